@@ -1,0 +1,21 @@
+"""Fault codes: recognizing, explaining and reading them out of text, CAN frames and service replies."""
+
+from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
+from engineering.codes.explanation import Explanation, explain
+from engineering.codes.notation import make_code, recognize
+from engineering.codes.readout import Readout, ReadLine, SeenCode, read_text
+
+__all__ = [
+    "Code",
+    "CodeProblem",
+    "CodeStatus",
+    "CodeSystem",
+    "Explanation",
+    "ReadLine",
+    "Readout",
+    "SeenCode",
+    "explain",
+    "make_code",
+    "read_text",
+    "recognize",
+]

@@ -1,0 +1,153 @@
+"""The state of one fault, replayed from its evidence in order of happening."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from enum import StrEnum
+from typing import Literal
+
+from engineering.codes.code import CodeStatus
+
+
+class FaultState(StrEnum):
+    """Where a fault stands. Active, stored and returned are open; cleared and historic are closed."""
+
+    NONE = "none"
+    """Never seen: there is no fault yet."""
+    ACTIVE = "active"
+    STORED = "stored"
+    CLEARED = "cleared"
+    RETURNED = "returned"
+    HISTORIC = "historic"
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """How long a clear must hold before the fault counts as historic: engine hours, or days where hours are unknown."""
+
+    hours: Decimal = Decimal(50)
+    days: int = 365
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A scan listed the code with this status. ``key`` is the log entry's id; ``hours`` the engine's true hours."""
+
+    key: str
+    at: datetime
+    hours: Decimal | None
+    status: CodeStatus
+
+
+@dataclass(frozen=True, slots=True)
+class Absent:
+    """A complete scan of the unit did not list the code."""
+
+    key: str
+    at: datetime
+    hours: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cleared:
+    """A clear on the unit covered the code."""
+
+    key: str
+    at: datetime
+    hours: Decimal | None
+
+
+Evidence = Seen | Absent | Cleared
+
+
+@dataclass(frozen=True, slots=True)
+class Episode:
+    """One appearance of a fault, from first seen to cleared or gone."""
+
+    number: int
+    opened_at: datetime
+    opened_hours: Decimal | None
+    opened_with: CodeStatus
+    beginning_unknown: bool
+    """First seen stored or permanent, so it began at some time before."""
+    last_seen_at: datetime
+    last_seen_hours: Decimal | None
+    last_status: CodeStatus
+    closed_at: datetime | None
+    closed_hours: Decimal | None
+    closed_by: Literal["clear", "absent"] | None
+    sightings: int
+    """Scans that listed the code in this episode."""
+    status_changes: int
+    """How often active and stored took turns: more than none is an intermittent fault."""
+    keys: tuple[str, ...]
+    """The log entries this episode rests on, in order of happening, the closing one included."""
+    gap_hours: Decimal | None
+    """Engine hours from the end of the episode before to the opening of this one."""
+    gap_days: int | None
+    """Whole days from the end of the episode before to the opening of this one."""
+
+
+@dataclass(frozen=True, slots=True)
+class FaultHistory:
+    """Everything that the evidence of one fault says."""
+
+    state: FaultState
+    status_now: CodeStatus | None
+    """The unit's own status when last seen, while the fault is open; None when closed."""
+    episodes: tuple[Episode, ...]
+    last_seen_at: datetime | None
+    last_seen_hours: Decimal | None
+    cleared_at: datetime | None
+    """The last clear of ours that covered this fault."""
+    cleared_hours: Decimal | None
+    proven_to_at: datetime | None
+    """The last complete scan without the code since the last episode was closed by a clear."""
+    proven_to_hours: Decimal | None
+    held: bool
+    """Absent at or past the shop's hold after the clear."""
+    permanent_copy: bool
+    """The unit keeps a permanent copy (SAE J1979 service 0A), which no instrument can clear."""
+    unused_keys: tuple[str, ...]
+    """Evidence that changed nothing, such as a clear before the code was ever seen."""
+
+    @property
+    def is_open(self) -> bool:
+        """Active, stored and returned are open."""
+        return self.state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED)
+
+    @property
+    def returns(self) -> int:
+        """How often the fault came back after it had ended."""
+        return max(0, len(self.episodes) - 1)
+
+    @property
+    def began_unknown(self) -> bool:
+        """The first episode was first seen stored or permanent."""
+        return bool(self.episodes) and self.episodes[0].beginning_unknown
+
+    @property
+    def first_seen_at(self) -> datetime | None:
+        """When the first episode opened."""
+        return self.episodes[0].opened_at if self.episodes else None
+
+    @property
+    def first_seen_hours(self) -> Decimal | None:
+        """The engine hours when the first episode opened."""
+        return self.episodes[0].opened_hours if self.episodes else None
+
+    @property
+    def sightings(self) -> int:
+        """Scans that listed the code, over all episodes."""
+        return sum(episode.sightings for episode in self.episodes)
+
+
+def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHistory:
+    """The history of one fault. The order in which the evidence is given does not matter."""
+    raise NotImplementedError
+
+
+def explain_state(history: FaultHistory) -> str:
+    """One sentence on where the fault stands and why."""
+    raise NotImplementedError
