@@ -39,6 +39,7 @@ HTTPS = env.bool("HTTPS", False)
 INSTALLED_APPS = [
     "shopfloor",
     "findings",
+    "findings.reports",
     "workorders",
     "parts",
     "vessels",

@@ -1,0 +1,152 @@
+"""Faults and the evidence they are derived from: scans, clears, and the work done about them."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from engineering.codes import Code, CodeStatus, CodeSystem
+from engineering.faults import FaultState
+from vessels.log.triggers import append_only
+from vessels.models import ControlUnit, Detail, Engine, Vessel
+from workorders.models import JobLine
+
+STATUSES = [(status.value, status.value.capitalize()) for status in CodeStatus]
+SYSTEMS = [
+    (CodeSystem.SPN.value, "SPN/FMI"),
+    (CodeSystem.OBD.value, "P/C/B/U"),
+    (CodeSystem.FLASH.value, "Flash code"),
+    (CodeSystem.MAKER.value, "Maker's own"),
+]
+
+
+class Fault(models.Model):
+    """One code of one unit on one engine across its whole life.
+
+    Everything from ``state`` on is a cache of the replay (see ``findings.faults.replaying``), written in the same
+    transaction as the evidence. ``history`` holds the episodes as JSON, for pictures and tables.
+    """
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="faults")
+    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="faults", null=True)
+    unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="faults")
+    system = models.CharField(max_length=6, choices=SYSTEMS)
+    code = models.CharField(max_length=40)
+    state = models.CharField(max_length=10, default=FaultState.NONE.value)
+    status_now = models.CharField(max_length=10, blank=True)
+    is_open = models.BooleanField(default=False)
+    episodes = models.PositiveIntegerField(default=0)
+    returns = models.PositiveIntegerField(default=0)
+    first_seen_at = models.DateTimeField(null=True)
+    last_seen_at = models.DateTimeField(null=True)
+    last_seen_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    cleared_at = models.DateTimeField(null=True)
+    cleared_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    history = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["-is_open", "-last_seen_at", "pk"]
+        indexes = [
+            models.Index(fields=["vessel", "-is_open", "-last_seen_at"], name="faults_of_vessel"),
+            models.Index(fields=["engine", "system", "code"], name="faults_of_engine"),
+            models.Index(fields=["system", "code"], name="faults_by_code"),
+            models.Index(fields=["-returns", "-last_seen_at"], name="faults_that_return"),
+        ]
+        constraints = [models.UniqueConstraint(fields=["unit", "system", "code"], name="one_fault_per_code")]
+
+    def __str__(self) -> str:
+        return self.label
+
+    @property
+    def as_code(self) -> Code:
+        """The code, for the ground floor."""
+        return Code(CodeSystem(self.system), self.code)
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        if self.system == CodeSystem.SPN:
+            spn, _, fmi = self.code.partition("-")
+            return f"SPN {spn} FMI {fmi}"
+        if self.system == CodeSystem.FLASH:
+            return f"Flash {self.code}"
+        return self.code
+
+
+class Scan(Detail):
+    """One read-out of one control unit at one time."""
+
+    PHASES = [
+        ("arrival", "On arrival"),
+        ("after-repair", "After repair"),
+        ("sea-trial", "Sea trial"),
+        ("delivery", "On delivery"),
+    ]
+    SOURCES = [("touch", "Typed"), ("paste", "Pasted text")]
+
+    unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="scans")
+    phase = models.CharField(max_length=12, choices=PHASES)
+    is_complete = models.BooleanField()
+    source = models.CharField(max_length=8, choices=SOURCES, default="touch")
+    instrument = models.CharField(max_length=80, blank=True)
+    raw = models.TextField(blank=True)
+    not_understood = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        triggers = append_only()
+
+
+class Sighting(models.Model):
+    """One code seen in one scan, with the status the unit gave it."""
+
+    scan = models.ForeignKey(Scan, on_delete=models.PROTECT, related_name="sightings")
+    fault = models.ForeignKey(Fault, on_delete=models.PROTECT, related_name="sightings")
+    status = models.CharField(max_length=10, choices=STATUSES)
+    count = models.PositiveIntegerField(null=True)
+
+    class Meta:
+        triggers = append_only()
+        constraints = [models.UniqueConstraint(fields=["scan", "fault", "status"], name="one_sighting_per_status")]
+
+    def __str__(self) -> str:
+        return f"{self.fault} {self.status}"
+
+
+class Clear(Detail):
+    """Codes of a unit were cleared: all of them, or those listed."""
+
+    unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="clears")
+    everything = models.BooleanField()
+
+    class Meta:
+        triggers = append_only()
+
+
+class ClearedFault(models.Model):
+    """One fault that a clear named."""
+
+    clear = models.ForeignKey(Clear, on_delete=models.PROTECT, related_name="cleared")
+    fault = models.ForeignKey(Fault, on_delete=models.PROTECT, related_name="clears")
+
+    class Meta:
+        triggers = append_only()
+        constraints = [models.UniqueConstraint(fields=["clear", "fault"], name="one_clear_per_fault")]
+
+
+class WorkDone(Detail):
+    """What was done about one or more faults; the entry's text says it."""
+
+    line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="work", null=True)
+
+    class Meta:
+        triggers = append_only()
+
+
+class WorkOnFault(models.Model):
+    """One fault that the work was about."""
+
+    work = models.ForeignKey(WorkDone, on_delete=models.PROTECT, related_name="about")
+    fault = models.ForeignKey(Fault, on_delete=models.PROTECT, related_name="work")
+
+    class Meta:
+        triggers = append_only()
+        constraints = [models.UniqueConstraint(fields=["work", "fault"], name="one_work_per_fault")]

@@ -1,0 +1,28 @@
+"""The parts the shop knows by number."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models.functions import Upper
+
+
+class Part(models.Model):
+    """One part in the catalog."""
+
+    number = models.CharField("part number", max_length=40)
+    maker = models.CharField(max_length=60, blank=True)
+    description = models.CharField(max_length=160)
+    unit_price = models.DecimalField(
+        "price", max_digits=11, decimal_places=2, default=Decimal("0"), validators=[MinValueValidator(Decimal("0"))]
+    )
+    is_active = models.BooleanField("still sold", default=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [models.UniqueConstraint(Upper("number"), Upper("maker"), name="one_part_per_number")]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.description}"

@@ -1,0 +1,16 @@
+"""Every address of the program."""
+
+from django.urls import include, path
+
+from shopfloor import views
+
+urlpatterns = [
+    path("", views.today, name="today"),
+    path("search/", views.search, name="search"),
+    path("", include("staff.urls")),
+    path("", include("vessels.urls")),
+    path("parts/", include("parts.urls")),
+    path("", include("workorders.urls")),
+    path("", include("findings.urls")),
+    path("", include("findings.reports.urls")),
+]

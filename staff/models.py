@@ -1,0 +1,141 @@
+"""People of the shop and the shop itself."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import ClassVar
+from zoneinfo import available_timezones
+
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.contrib.auth.models import BaseUserManager
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.db import models
+from django.utils import timezone
+
+from staff.policy import Permission, Role, may
+
+
+class PersonManager(BaseUserManager["Person"]):
+    """Makes people with a hashed password."""
+
+    def create_person(self, *, username: str, name: str, role: Role, password: str) -> Person:
+        """Add a person who can sign in."""
+        person = self.model(username=username, name=name, role=role.value)
+        person.set_password(password)
+        person.save()
+        return person
+
+    def get_by_natural_key(self, username: str | None) -> Person:
+        """Find a person by user name, whatever the case it was typed in."""
+        return self.get(username__iexact=username or "")
+
+
+class Person(AbstractBaseUser):
+    """Somebody who works in the shop. People are never deleted: their names stand in the log."""
+
+    ROLES = [
+        (Role.FRONT_DESK.value, "Front desk"),
+        (Role.TECHNICIAN.value, "Technician"),
+        (Role.MANAGER.value, "Manager"),
+        (Role.OWNER.value, "Owner"),
+    ]
+
+    username = models.CharField(
+        "user name",
+        max_length=40,
+        validators=[RegexValidator(r"^[a-z0-9][a-z0-9._-]*$", "Use small letters, digits, point, hyphen or underscore.")],
+        error_messages={"unique": "Somebody has this user name already. Choose another one."},
+        unique=True,
+    )
+    name = models.CharField(max_length=80)
+    email = models.EmailField("e-mail", blank=True)
+    role = models.CharField(max_length=12, choices=ROLES)
+    qualification = models.CharField(
+        max_length=120, blank=True, help_text="As it should stand under a signature on a report."
+    )
+    is_active = models.BooleanField("works here", default=True)
+    date_joined = models.DateTimeField(default=timezone.now, editable=False)
+
+    USERNAME_FIELD = "username"
+    EMAIL_FIELD = "email"
+    REQUIRED_FIELDS: ClassVar[list[str]] = ["name"]
+    objects = PersonManager()
+
+    class Meta:
+        ordering = ["name"]
+        verbose_name_plural = "people"
+        constraints = [
+            models.CheckConstraint(condition=models.Q(role__in=[r.value for r in Role]), name="person_role_known"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def may(self, permission: Permission) -> bool:
+        """Whether this person may do it."""
+        return may(self, permission)
+
+    def get_full_name(self) -> str:
+        """The name as people say it."""
+        return self.name
+
+    def get_short_name(self) -> str:
+        """The first word of the name."""
+        return self.name.split(" ")[0]
+
+
+def _check_zone(value: str) -> None:
+    if value not in available_timezones():
+        raise ValidationError(f"“{value}” is not a time zone. Choose one such as America/New_York.")
+
+
+class ShopProfile(models.Model):
+    """The shop as it shows on paper, and how it likes its figures. There is one row."""
+
+    UNITS = [("us", "US (psi, °F, mph, gal)"), ("metric", "Metric (kPa, °C, km/h, L)")]
+    PAPER = [("letter", "US letter"), ("a4", "A4")]
+
+    name = models.CharField(max_length=120, default="Our shop")
+    address = models.TextField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField("e-mail", blank=True)
+    units = models.CharField(max_length=8, choices=UNITS, default="us")
+    currency = models.CharField(
+        max_length=3, default="USD", validators=[RegexValidator(r"^[A-Z]{3}$", "Three capital letters, such as USD.")]
+    )
+    tax_percent = models.DecimalField(
+        "sales tax, %",
+        max_digits=6,
+        decimal_places=3,
+        default=Decimal("0"),
+        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("100"))],
+    )
+    tax_on_labor = models.BooleanField("labor is taxed", default=False)
+    labor_rate = models.DecimalField(
+        "labor rate per hour",
+        max_digits=9,
+        decimal_places=2,
+        default=Decimal("120.00"),
+        validators=[MinValueValidator(Decimal("0"))],
+    )
+    time_zone = models.CharField(max_length=60, default="America/New_York", validators=[_check_zone])
+    paper = models.CharField("paper size", max_length=8, choices=PAPER, default="letter")
+    logo = models.ImageField("letterhead logo", upload_to="shop/", blank=True)
+    hold_hours = models.DecimalField(
+        "a repair holds when the fault stays away for, engine hours",
+        max_digits=7,
+        decimal_places=1,
+        default=Decimal("50"),
+        validators=[MinValueValidator(Decimal("0.1"))],
+    )
+    hold_days = models.PositiveIntegerField(
+        "or, where hours are unknown, days", default=365, validators=[MinValueValidator(1)]
+    )
+    version = models.PositiveIntegerField(default=1, editable=False)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop_profile")]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,36 @@
+"""The kinds of log entry that this floor writes."""
+
+from vessels.log.registry import LogKind, register
+
+
+def register_kinds() -> None:
+    """Make them known."""
+    register(
+        LogKind("note", "Note", icon="note"),
+        LogKind("vessel-added", "Vessel added", icon="vessel"),
+        LogKind("engine-added", "Engine added", icon="engine"),
+        LogKind("engine-removed", "Engine removed", icon="engine"),
+        LogKind("unit-added", "Control unit added", icon="unit"),
+        LogKind("unit-removed", "Control unit removed", icon="unit"),
+        LogKind(
+            "hours", "Hour meter read", icon="hours", model="vessels.HourReading", template="vessels/log/hours.html",
+            select=("meter",), evidence=True,
+        ),
+        LogKind(
+            "meter-replaced", "Hour meter replaced", icon="hours", model="vessels.MeterReplacement",
+            template="vessels/log/meter_replaced.html", select=("old_meter", "new_meter"),
+        ),
+        LogKind(
+            "owner-changed", "Owner changed", icon="customer", model="vessels.OwnerChange",
+            template="vessels/log/owner_changed.html", select=("old_owner", "new_owner"),
+        ),
+        LogKind(
+            "unit-identified", "Unit identified", icon="unit", model="vessels.UnitIdentification",
+            template="vessels/log/unit_identified.html", select=("unit", "unit__engine"),
+        ),
+        LogKind(
+            "details-changed", "Details changed", icon="pencil", model="vessels.DetailsChange",
+            template="vessels/log/details_changed.html",
+        ),
+        LogKind("retraction", "Entry taken back", icon="strike"),
+    )

@@ -1,0 +1,1 @@
+"""The vessel log: append-only, chained, idempotent."""

@@ -1,0 +1,57 @@
+"""What kinds of entry there are. Upper floors register theirs, so that the log shows them without importing them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.apps import apps
+from django.db import models
+
+
+@dataclass(frozen=True)
+class LogKind:
+    """One kind of log entry.
+
+    ``model`` is the label of the detail model (``"findings.Scan"``) or None for an entry without details.
+    ``children`` are reverse names on the detail whose rows belong to the entry and its digest, in primary-key order.
+    ``template`` renders the detail; it gets ``entry`` and ``detail``. ``prefetch`` is for the detail's queryset.
+    ``evidence`` says that faults or readings are derived from it, so that an amendment changes them.
+    """
+
+    slug: str
+    label: str
+    icon: str = "note"
+    model: str | None = None
+    template: str = ""
+    select: tuple[str, ...] = ()
+    prefetch: tuple[str, ...] = ()
+    children: tuple[str, ...] = ()
+    evidence: bool = False
+    tags: tuple[str, ...] = field(default=())
+
+    def detail_model(self) -> type[models.Model] | None:
+        """The model of the detail row."""
+        return apps.get_model(self.model) if self.model else None
+
+
+_kinds: dict[str, LogKind] = {}
+
+
+def register(*kinds: LogKind) -> None:
+    """Make kinds known; called from an app's ``ready``."""
+    for kind in kinds:
+        known = _kinds.get(kind.slug)
+        if known is not None and known != kind:
+            raise ValueError(f"two kinds of log entry are called {kind.slug!r}")
+        _kinds[kind.slug] = kind
+
+
+def kind_of(slug: str) -> LogKind:
+    """The kind with this slug; an unknown one (an app taken out) still shows as itself."""
+    return _kinds.get(slug) or LogKind(slug=slug, label=slug.replace("-", " ").capitalize())
+
+
+def all_kinds() -> Iterable[LogKind]:
+    """Every registered kind, by label."""
+    return sorted(_kinds.values(), key=lambda kind: kind.label)

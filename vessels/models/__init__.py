@@ -1,0 +1,32 @@
+"""Tables of customers, vessels and the vessel log."""
+
+from vessels.models.customers import Customer, CustomerEmail, CustomerPhone
+from vessels.models.entries import (
+    Detail,
+    DetailsChange,
+    HourReading,
+    LogEntry,
+    MeterReplacement,
+    OwnerChange,
+    UnitIdentification,
+)
+from vessels.models.hulls import ControlUnit, Engine, EngineFamily, HourMeter, Ownership, Vessel
+
+__all__ = [
+    "ControlUnit",
+    "Customer",
+    "CustomerEmail",
+    "CustomerPhone",
+    "Detail",
+    "DetailsChange",
+    "Engine",
+    "EngineFamily",
+    "HourMeter",
+    "HourReading",
+    "LogEntry",
+    "MeterReplacement",
+    "OwnerChange",
+    "Ownership",
+    "UnitIdentification",
+    "Vessel",
+]

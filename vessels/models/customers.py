@@ -1,0 +1,63 @@
+"""Customers: people and firms, with as many phones and mails as they like."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+
+class Customer(models.Model):
+    """A person or a firm that brings boats."""
+
+    KINDS = [("person", "Person"), ("firm", "Firm")]
+
+    kind = models.CharField(max_length=8, choices=KINDS, default="person")
+    name = models.CharField(max_length=120)
+    contact = models.CharField("contact person", max_length=120, blank=True)
+    address = models.TextField(blank=True)
+    notes = models.TextField(blank=True)
+    added_at = models.DateTimeField(default=timezone.now, editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["name", "pk"]
+        indexes = [models.Index(models.functions.Lower("name"), "id", name="customer_name")]
+        constraints = [models.CheckConstraint(condition=~models.Q(name=""), name="customer_named")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class CustomerPhone(models.Model):
+    """One number of a customer, as typed and as dialed (E.164)."""
+
+    customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="phones")
+    label = models.CharField(max_length=20, blank=True)
+    number = models.CharField(max_length=40)
+    digits = models.CharField(max_length=20, editable=False, db_index=True)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class CustomerEmail(models.Model):
+    """One mail address of a customer."""
+
+    customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="emails")
+    label = models.CharField(max_length=20, blank=True)
+    address = models.EmailField()
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.address

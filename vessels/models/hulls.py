@@ -1,0 +1,203 @@
+"""Vessels, their engines, control units and hour meters."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models.functions import Lower
+from django.utils import timezone
+
+from vessels.models.customers import Customer
+
+_POSITIVE = [MinValueValidator(Decimal("0"))]
+
+
+class Vessel(models.Model):
+    """One hull. Its log, not this row, is its history."""
+
+    KINDS = [
+        ("pwc", "Personal watercraft"),
+        ("outboard", "Outboard boat"),
+        ("inboard", "Inboard boat"),
+        ("sterndrive", "Sterndrive boat"),
+        ("sail", "Sailboat with auxiliary"),
+        ("work", "Work boat"),
+        ("other", "Other"),
+    ]
+
+    name = models.CharField(max_length=80, blank=True)
+    hin = models.CharField("HIN", max_length=20, blank=True, help_text="Hull identification number, as on the transom.")
+    hin_remark = models.CharField("why the HIN is missing or unusual", max_length=160, blank=True)
+    registration = models.CharField("registration number", max_length=20, blank=True)
+    kind = models.CharField(max_length=12, choices=KINDS, default="outboard")
+    maker = models.CharField(max_length=60, blank=True)
+    model = models.CharField(max_length=60, blank=True)
+    model_year = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1900), MaxValueValidator(2100)]
+    )
+    length_m = models.DecimalField("length, m", max_digits=5, decimal_places=2, null=True, blank=True, validators=_POSITIVE)
+    color = models.CharField(max_length=40, blank=True)
+    berth = models.CharField("usual berth", max_length=40, blank=True, help_text="Slip, rack, trailer or yard spot.")
+    notes = models.TextField(blank=True)
+    owner = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vessels")
+    added_at = models.DateTimeField(default=timezone.now, editable=False)
+    log_position = models.PositiveIntegerField(default=0, editable=False)
+    log_digest = models.CharField(max_length=64, default="0" * 64, editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["name", "pk"]
+        indexes = [models.Index(Lower("name"), "id", name="vessel_name")]
+        constraints = [
+            models.UniqueConstraint(fields=["hin"], condition=~models.Q(hin=""), name="one_vessel_per_hin"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name or " ".join(word for word in [self.maker, self.model] if word) or f"Vessel {self.pk}"
+
+
+class Ownership(models.Model):
+    """Who owned a vessel from when to when."""
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="ownerships")
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="ownerships")
+    since = models.DateTimeField(default=timezone.now)
+    until = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-since"]
+        constraints = [
+            models.UniqueConstraint(fields=["vessel"], condition=models.Q(until=None), name="one_owner_now"),
+            models.CheckConstraint(
+                condition=models.Q(until=None) | models.Q(until__gte=models.F("since")), name="ownership_ends_after_start"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.customer} owns {self.vessel}"
+
+
+class EngineFamily(models.Model):
+    """Engines that share spec cards: one maker's family."""
+
+    maker = models.CharField(max_length=60)
+    name = models.CharField(max_length=60)
+
+    class Meta:
+        ordering = ["maker", "name"]
+        verbose_name_plural = "engine families"
+        constraints = [models.UniqueConstraint(Lower("maker"), Lower("name"), name="one_family_per_name")]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.name}"
+
+
+class Engine(models.Model):
+    """One engine in one hull."""
+
+    POSITIONS = [
+        ("port", "Port"),
+        ("starboard", "Starboard"),
+        ("center", "Center"),
+        ("single", "Single"),
+        ("generator", "Generator"),
+    ]
+    FUELS = [("gasoline", "Gasoline"), ("diesel", "Diesel"), ("other", "Other")]
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="engines")
+    position = models.CharField(max_length=10, choices=POSITIONS, default="single")
+    family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="engines", null=True, blank=True)
+    maker = models.CharField(max_length=60, blank=True)
+    model = models.CharField(max_length=60, blank=True)
+    serial = models.CharField("serial number", max_length=40, blank=True, db_index=True)
+    year = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1900), MaxValueValidator(2100)]
+    )
+    fuel = models.CharField(max_length=10, choices=FUELS, default="gasoline")
+    rated_power_kw = models.DecimalField(
+        "rated power, kW", max_digits=7, decimal_places=2, null=True, blank=True, validators=_POSITIVE
+    )
+    rated_rpm_low = models.PositiveIntegerField("rated rpm, from", null=True, blank=True)
+    rated_rpm_high = models.PositiveIntegerField("rated rpm, to", null=True, blank=True)
+    gear_ratio = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True, validators=_POSITIVE)
+    propeller = models.CharField(max_length=60, blank=True, help_text="Diameter × pitch, blades, hand.")
+    removed_on = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["vessel", "position", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(rated_rpm_low=None)
+                | models.Q(rated_rpm_high=None)
+                | models.Q(rated_rpm_high__gte=models.F("rated_rpm_low")),
+                name="rated_rpm_in_order",
+            ),
+            models.UniqueConstraint(
+                fields=["vessel", "position"],
+                condition=models.Q(removed_on=None) & ~models.Q(position="generator"),
+                name="one_engine_per_position",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        what = " ".join(word for word in [self.maker, self.model] if word)
+        return f"{self.get_position_display()} · {what}" if what else self.get_position_display()
+
+
+class ControlUnit(models.Model):
+    """An electronic module on an engine, or on the vessel when ``engine`` is empty."""
+
+    CODES = [
+        ("spn", "SPN/FMI (SAE J1939)"),
+        ("obd", "P/C/B/U codes (SAE J2012)"),
+        ("flash", "Flash codes"),
+        ("maker", "The maker's own codes"),
+    ]
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="units")
+    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="units", null=True, blank=True)
+    name = models.CharField(max_length=60, default="Engine control unit")
+    address = models.PositiveSmallIntegerField(
+        "J1939 source address", null=True, blank=True, validators=[MaxValueValidator(253)]
+    )
+    code_system = models.CharField("usual codes", max_length=6, choices=CODES, default="spn")
+    removed_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["vessel", "engine", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.engine.get_position_display().lower()})" if self.engine else self.name
+
+
+class HourMeter(models.Model):
+    """One hour meter of an engine. A replaced meter goes on from the engine's true hours."""
+
+    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="meters")
+    label = models.CharField(max_length=40, default="Hour meter")
+    fitted_at = models.DateTimeField(default=timezone.now)
+    shown_when_fitted = models.DecimalField(max_digits=9, decimal_places=1, default=Decimal("0"), validators=_POSITIVE)
+    engine_hours_when_fitted = models.DecimalField(
+        max_digits=9, decimal_places=1, default=Decimal("0"), validators=_POSITIVE
+    )
+
+    class Meta:
+        ordering = ["engine", "fitted_at"]
+        get_latest_by = "fitted_at"
+
+    def __str__(self) -> str:
+        return f"{self.label} of {self.engine}"
+
+    def true_hours(self, shown: Decimal) -> Decimal:
+        """The engine's true hours when this meter shows ``shown``."""
+        return self.engine_hours_when_fitted + shown - self.shown_when_fitted

@@ -1,0 +1,158 @@
+"""Jobs, their lines and what is charged."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.utils import timezone
+
+from parts.models import Part
+from vessels.log.triggers import append_only
+from vessels.models import Customer, Detail, Engine, Vessel
+from workorders.states import LABELS, OPEN, JobState
+
+STATES = [(state.value, LABELS[state]) for state in JobState]
+CENT = Decimal("0.01")
+
+
+class JobNumber(models.Model):
+    """The last job number given. One row, locked while a job is opened, so that numbers have no gaps."""
+
+    last = models.PositiveIntegerField(default=1000)
+
+
+class Job(models.Model):
+    """A work order for one vessel."""
+
+    LOCATIONS = [("slip", "Slip"), ("rack", "Rack"), ("trailer", "Trailer"), ("yard", "Yard"), ("away", "Away from the shop")]
+
+    number = models.PositiveIntegerField(unique=True)
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="jobs")
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
+    state = models.CharField(max_length=20, choices=STATES, default=JobState.ESTIMATE.value)
+    state_since = models.DateTimeField(default=timezone.now)
+    opened_at = models.DateTimeField(default=timezone.now)
+    opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    closed_at = models.DateTimeField(null=True, blank=True)
+    promised_on = models.DateField("promised for", null=True, blank=True)
+    location = models.CharField(max_length=8, choices=LOCATIONS, default="slip")
+    spot = models.CharField("slip, rack or spot", max_length=40, blank=True)
+    keys = models.CharField("where the keys are", max_length=80, blank=True)
+    contents = models.TextField("contents on arrival", blank=True, help_text="Loose gear, electronics, papers.")
+    condition = models.TextField("condition on arrival", blank=True, help_text="Damage and wear seen before we started.")
+    technician = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="jobs", null=True, blank=True
+    )
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=Decimal("0"))
+    tax_on_labor = models.BooleanField(default=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["-number"]
+        indexes = [
+            models.Index(fields=["state", "promised_on"], name="job_board"),
+            models.Index(fields=["vessel", "-opened_at"], name="job_of_vessel"),
+        ]
+
+    def __str__(self) -> str:
+        return f"Job {self.number}"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether work on it may still go on."""
+        return JobState(self.state) in OPEN
+
+    @property
+    def is_overdue(self) -> bool:
+        """Whether it is open past its promised date, in the shop's zone."""
+        return self.is_open and self.promised_on is not None and self.promised_on < timezone.localdate()
+
+
+class JobLine(models.Model):
+    """One concern of the customer's, with the cause we found and the correction we made."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="lines")
+    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="lines", null=True, blank=True)
+    position = models.PositiveSmallIntegerField()
+    concern = models.TextField(help_text="In the customer's own words.")
+    cause = models.TextField(blank=True, help_text="What we found.")
+    correction = models.TextField(blank=True, help_text="What we did.")
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["job", "position"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "position"], name="one_line_per_position"),
+            models.CheckConstraint(condition=~models.Q(concern=""), name="concern_said"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.position}. {self.concern}"
+
+
+class Charge(models.Model):
+    """One priced line: labor, a part, sublet work or a fee."""
+
+    KINDS = [("labor", "Labor"), ("part", "Part"), ("sublet", "Sublet"), ("fee", "Fee")]
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="charges")
+    line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="charges", null=True, blank=True)
+    kind = models.CharField(max_length=6, choices=KINDS)
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="charges", null=True, blank=True)
+    description = models.CharField(max_length=160)
+    quantity = models.DecimalField(
+        max_digits=9, decimal_places=2, default=Decimal("1"), validators=[MinValueValidator(Decimal("0.01"))]
+    )
+    unit_price = models.DecimalField(
+        max_digits=11, decimal_places=2, validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("9999999"))]
+    )
+    taxable = models.BooleanField("taxed", default=True)
+    added_at = models.DateTimeField(default=timezone.now, editable=False)
+    added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+    struck_at = models.DateTimeField("taken off", null=True, blank=True, editable=False)
+    struck_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
+    )
+    version = models.PositiveIntegerField(default=1, editable=False)
+
+    class Meta:
+        ordering = ["job", "pk"]
+        constraints = [models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive")]
+
+    def __str__(self) -> str:
+        return self.description
+
+    @property
+    def amount(self) -> Decimal:
+        """Quantity times price, rounded once, half up."""
+        return (self.quantity * self.unit_price).quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+class JobMove(Detail):
+    """A job went from one state to another."""
+
+    from_state = models.CharField(max_length=20, blank=True)
+    to_state = models.CharField(max_length=20)
+    reason = models.TextField(blank=True)
+
+    class Meta:
+        triggers = append_only()
+
+
+class JobChange(Detail):
+    """What was changed on a job's intake or on one of its lines: ``{field: [before, after]}`` as text."""
+
+    subject = models.CharField(max_length=80)
+    changes = models.JSONField()
+
+    class Meta:
+        triggers = append_only()
