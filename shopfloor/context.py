@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import reverse
+from django.urls import NoReverseMatch, reverse
 
 from staff.policy import Permission, may
 
@@ -35,10 +35,15 @@ def house(request: HttpRequest) -> dict[str, Any]:
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return {"places": [], "shop": getattr(request, "shop", None)}
     match = request.resolver_match
-    space = match.namespaces[0] if match and match.namespaces else (match.url_name if match else "")
-    places = [
-        Place(label, reverse(name), icon, current=space == name.split(":")[0] and (match.url_name == "insight") == (icon == "insight") if match else False)
-        for label, name, icon, permission in PLACES
-        if may(request.user, permission)
-    ]
+    space = (match.namespace or match.url_name) if match else ""
+    where = f"{match.namespace}:{match.url_name}" if match and match.namespace else space
+    places = []
+    for label, name, icon, permission in PLACES:
+        if may(request.user, permission):
+            try:
+                url = reverse(name)
+            except NoReverseMatch:
+                continue
+            is_here = where == name if icon == "insight" else space == name.split(":", maxsplit=1)[0]
+            places.append(Place(label, url, icon, is_here))
     return {"places": places, "shop": getattr(request, "shop", None)}

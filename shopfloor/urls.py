@@ -2,11 +2,7 @@
 
 from django.urls import include, path
 
-from shopfloor import views
-
 urlpatterns = [
-    path("", views.today, name="today"),
-    path("search/", views.search, name="search"),
     path("", include("staff.urls")),
     path("", include("vessels.urls")),
     path("parts/", include("parts.urls")),

@@ -1,0 +1,6 @@
+"""Addresses of the findings app."""
+
+from django.urls import URLPattern
+
+app_name = "findings"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+"""Addresses of the parts app."""
+
+from django.urls import URLPattern
+
+app_name = "parts"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""Today and search: the two pages that look into every floor."""

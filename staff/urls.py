@@ -1,0 +1,5 @@
+"""Addresses of people and shop."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
