@@ -1,0 +1,203 @@
+"""What the templates of every page draw with: icons, form layout, error summaries."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from django import template
+from django.contrib.staticfiles import finders
+from django.forms import BaseForm, BoundField
+from django.forms.formsets import BaseFormSet
+from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
+from django.templatetags.static import static
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+register = template.Library()
+
+ICONS_BY_MEANING = {
+    "today": "sun",
+    "jobs": "clipboard-list",
+    "vessels": "sailboat",
+    "parts": "bolt",
+    "insight": "chart-spline",
+    "customer": "circle-user",
+    "customers": "users",
+    "engine": "cog",
+    "unit": "cpu",
+    "log": "book-open",
+    "scan": "scan-line",
+    "fault": "flag",
+    "reading": "gauge",
+    "clear": "eraser",
+    "returned": "undo-2",
+    "report": "file-text",
+    "sign": "signature",
+    "shop": "anchor",
+}
+"""Names that say what an icon stands for; any symbol of icons.svg can be named directly as well."""
+
+HTMX_SETTINGS = {
+    "includeIndicatorStyles": False,
+    "allowEval": False,
+    "historyCacheSize": 0,
+    "refreshOnHistoryMiss": True,
+    "responseHandling": [
+        {"code": "204", "swap": False},
+        {"code": "[23]..", "swap": True},
+        {"code": "409", "swap": True},
+        {"code": "422", "swap": True},
+        {"code": "[45]..", "swap": False, "error": True},
+    ],
+}
+"""No inline style and no evaluation (the policy forbids both); a refused form (409, 422) comes back as a fragment."""
+
+
+@cache
+def icon_names() -> frozenset[str]:
+    """The symbols in the icon file."""
+    path = finders.find("icons.svg")
+    if path is None:
+        return frozenset()
+    with open(path, encoding="utf-8") as file:
+        return frozenset(re.findall(r'<symbol id="([^"]+)"', file.read()))
+
+
+@register.simple_tag
+def icon(name: str, label: str = "") -> SafeString:
+    """An icon, silent unless `label` names it. An unknown name is an error, not a hole in the page."""
+    symbol = ICONS_BY_MEANING.get(name, name)
+    if symbol not in icon_names():
+        raise template.TemplateSyntaxError(f"There is no icon “{name}” in static/icons.svg.")
+    return format_html(
+        '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
+        format_html('role="img" aria-label="{}"', label)
+        if label
+        else SafeString('aria-hidden="true" focusable="false"'),
+        static("icons.svg"),
+        symbol,
+    )
+
+
+@register.simple_tag
+def htmx_settings() -> str:
+    """The content of htmx's meta element."""
+    return json.dumps(HTMX_SETTINGS, separators=(",", ":"))
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A group of fields under one legend; the legend is empty for fields that no section names."""
+
+    legend: str
+    hint: str
+    fields: list[BoundField]
+
+
+@register.simple_tag
+def form_sections(form: BaseForm) -> list[Section]:
+    """The form's visible fields in the sections that it declares: `sections = [(legend, hint, [names])]`.
+
+    A field that no section names is not lost: it comes first, under no legend.
+    """
+    beside = set(_unit_field_names(form))
+    shown = {field.name: field for field in form.visible_fields() if field.name not in beside}
+    made = [
+        Section(legend, hint, [shown.pop(name) for name in names if name in shown])
+        for legend, hint, names in getattr(form, "sections", ())
+    ]
+    rest = [Section("", "", list(shown.values()))] if shown else []
+    return rest + [section for section in made if section.fields]
+
+
+def _unit_field_names(form: BaseForm) -> Iterator[str]:
+    for unit in getattr(form, "units", {}).values():
+        if unit in form.fields:
+            yield unit
+
+
+@dataclass(frozen=True, slots=True)
+class FieldLook:
+    """How one field is laid out: its kind picks the markup, its classes the width and the dress."""
+
+    kind: str
+    classes: str
+    unit: str
+    unit_field: BoundField | None
+    is_optional: bool
+
+
+@register.simple_tag
+def field_look(field: BoundField) -> FieldLook:
+    """The look of a field, from its widget and from what the form says in `look = {name: classes}` and `units`."""
+    widget = field.field.widget
+    classes = ["field", getattr(field.form, "look", {}).get(field.name, "")]
+    kind = "plain"
+    if isinstance(widget, CheckboxInput):
+        kind = "tick"
+        classes.append("is-tick")
+    elif isinstance(widget, RadioSelect) or field.use_fieldset:
+        kind = "group"
+        if isinstance(widget, RadioSelect) and not isinstance(widget, CheckboxSelectMultiple):
+            classes.append("" if "as-list" in classes[1] else "choices")
+    unit = getattr(field.form, "units", {}).get(field.name, "")
+    unit_field = field.form[unit] if unit in field.form.fields else None
+    if unit and kind == "plain":
+        kind = "number"
+    if field.errors or (unit_field and unit_field.errors):
+        classes.append("is-wrong")
+    optional = not field.field.required and kind != "tick" and not getattr(field.form, "is_filter", False)
+    return FieldLook(kind, " ".join(filter(None, classes)), "" if unit_field else unit, unit_field, optional)
+
+
+@register.filter
+def decimal_keys(field: BoundField) -> SafeString:
+    """The field's control with the keys for figures: a text field that takes a point or a comma."""
+    widget = field.field.widget
+    attrs = {"inputmode": "decimal", "autocomplete": "off"}
+    if isinstance(widget, NumberInput):
+        attrs["step"] = "any"
+    return field.as_widget(attrs={**attrs, **widget.attrs})
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One error for the summary, with the id of the control to go to (empty: nothing to go to)."""
+
+    target: str
+    label: str
+    text: str
+
+
+def _target(field: BoundField) -> str:
+    if field.is_hidden:
+        return ""
+    return field.id_for_label or (f"{field.auto_id}_0" if field.auto_id else "")
+
+
+def _form_problems(form: BaseForm) -> Iterator[Problem]:
+    for text in form.non_field_errors():
+        yield Problem("", "", str(text))
+    for field in form:
+        for text in field.errors:
+            yield Problem(_target(field), str(field.label), str(text))
+
+
+@register.inclusion_tag("components/problems.html")
+def problems(*sources: BaseForm | BaseFormSet | None) -> dict[str, list[Problem]]:
+    """The error summary over any number of forms and formsets; nothing is shown when nothing is wrong."""
+    found: list[Problem] = []
+    for source in sources:
+        if isinstance(source, BaseFormSet):
+            if not source.is_bound:
+                continue
+            found += [Problem("", "", str(text)) for text in source.non_form_errors()]
+            for form in source.forms:
+                found += _form_problems(form)
+        elif source is not None and source.is_bound:
+            found += _form_problems(source)
+    return {"problems": found}

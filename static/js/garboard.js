@@ -1,0 +1,11 @@
+// What the pages do beyond HTML. Every page works without it.
+
+import "./entry-id.js";
+import "./ask.js";
+import "./once.js";
+import "./say.js";
+import "./swap.js";
+import "./units.js";
+import "./count.js";
+import "./menu.js";
+import "./keep.js";

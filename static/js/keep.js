@@ -1,0 +1,177 @@
+// What was typed is not lost when the Wi-Fi drops, the tablet sleeps or a page is left by mistake.
+// <form data-keep="job-1032-scan">: its fields are kept on this device, for this person, until the form
+// has been accepted. Passwords, files and the request token are never kept.
+
+import { say } from "./say.js";
+
+const PREFIX = "garboard:draft:";
+const MAX_AGE = 7 * 24 * 3600 * 1000;
+const person = document.body.dataset.person ?? "nobody";
+
+function keyOf(form) {
+  return `${PREFIX}${person}:${form.dataset.keep}`;
+}
+
+function isKept(field) {
+  return field.name && field.name !== "csrfmiddlewaretoken" && !["password", "file", "submit", "button"].includes(field.type);
+}
+
+function valuesOf(form) {
+  return [...form.elements].filter(isKept).map((field) => {
+    const ticked = field.type === "checkbox" || field.type === "radio";
+    const several = field.type === "select-multiple" ? [...field.selectedOptions].map((option) => option.value) : null;
+    return { name: field.name, value: ticked ? [field.value, field.checked] : (several ?? field.value), ticked };
+  });
+}
+
+function read(key) {
+  try {
+    return JSON.parse(localStorage.getItem(key));
+  } catch {
+    return null;
+  }
+}
+
+function write(key, draft) {
+  try {
+    localStorage.setItem(key, JSON.stringify(draft));
+  } catch {
+    say("This tablet has no room to keep a draft of this form. Send it before you leave the page.");
+  }
+}
+
+function keep(form) {
+  write(keyOf(form), { at: Date.now(), sent: false, values: valuesOf(form) });
+}
+
+function apply(form, draft) {
+  const seen = new Map();
+  for (const { name, value, ticked } of draft.values) {
+    const group = [...form.elements].filter((field) => field.name === name && isKept(field));
+    if (ticked) {
+      const field = group.find((candidate) => candidate.value === value[0]);
+      if (field) field.checked = value[1];
+      continue;
+    }
+    const field = group[seen.get(name) ?? 0];
+    seen.set(name, (seen.get(name) ?? 0) + 1);
+    if (!field) continue;
+    if (Array.isArray(value)) for (const option of field.options) option.selected = value.includes(option.value);
+    else field.value = value;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+}
+
+function differs(form, draft) {
+  const visible = (entry) => form.elements[entry.name] && form.elements[entry.name].type !== "hidden";
+  const before = new Set(valuesOf(form).map((entry) => JSON.stringify(entry)));
+  return draft.values.some((entry) => visible(entry) && !before.has(JSON.stringify(entry)));
+}
+
+function offer(form, key, draft) {
+  const time = new Date(draft.at).toLocaleString("en-US", { weekday: "short", hour: "numeric", minute: "2-digit" });
+  const note = document.createElement("div");
+  note.className = "notice";
+  note.setAttribute("role", "status");
+  const words = document.createElement("p");
+  words.textContent = `What you had typed here (${time}) was put back. It has not been sent yet. `;
+  const discard = document.createElement("button");
+  discard.type = "button";
+  discard.className = "btn btn-quiet";
+  discard.textContent = "Start with an empty form";
+  discard.addEventListener("click", () => {
+    localStorage.removeItem(key);
+    form.reset();
+    note.remove();
+    form.querySelector("input:not([type=hidden]), select, textarea")?.focus();
+  });
+  note.append(words, discard);
+  form.prepend(note);
+}
+
+async function serverAnswers() {
+  if (navigator.onLine === false) return false;
+  try {
+    await fetch("/health/", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(5000) });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+const released = new WeakSet();
+
+async function send(form, submitter) {
+  keep(form);
+  if (await serverAnswers()) {
+    write(keyOf(form), { ...read(keyOf(form)), sent: true });
+    released.add(form);
+    form.requestSubmit(submitter);
+    return;
+  }
+  say("No connection. Nothing was sent, and nothing is lost: it is kept on this device. Send it again when the connection is back.");
+  form.dispatchEvent(new CustomEvent("garboard:release", { bubbles: true }));
+}
+
+const asking = new WeakSet();
+
+function start(form) {
+  if (form.dataset.keeping) return;
+  form.dataset.keeping = "yes";
+  const key = keyOf(form);
+  let timer;
+  form.addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => keep(form), 400);
+  });
+  const draft = read(key);
+  if (!draft) return;
+  if (Date.now() - draft.at > MAX_AGE) localStorage.removeItem(key);
+  else if (form.querySelector(".problems")) keep(form);
+  else if (differs(form, draft)) {
+    apply(form, draft);
+    offer(form, key, draft);
+  }
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!form.matches("form[data-keep]") || event.defaultPrevented) return;
+  if (form.matches("[hx-post], [hx-put], [hx-patch]") || released.delete(form)) return;
+  event.preventDefault();
+  if (asking.has(form)) return;
+  asking.add(form);
+  send(form, event.submitter).finally(() => asking.delete(form));
+});
+
+document.addEventListener("htmx:afterRequest", (event) => {
+  const form = event.detail.elt?.closest?.("form[data-keep]");
+  if (form && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
+});
+
+// Drafts that were sent are done with, once the server has answered with a page that is not a failure. Coming
+// back by the browser's own "back" means that no answer was seen: the draft stays.
+function settle() {
+  const wentBack = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  const failed = "failed" in document.body.dataset;
+  for (const key of Object.keys(localStorage).filter((name) => name.startsWith(PREFIX))) {
+    const draft = read(key);
+    if (!draft?.sent) continue;
+    const form = [...document.querySelectorAll("form[data-keep]")].find((candidate) => keyOf(candidate) === key);
+    if (wentBack || failed || form?.querySelector(".problems")) write(key, { ...draft, sent: false });
+    else localStorage.removeItem(key);
+  }
+}
+
+settle();
+document.querySelectorAll("form[data-keep]").forEach(start);
+document.addEventListener("htmx:load", (event) => {
+  if (event.detail.elt.matches?.("form[data-keep]")) start(event.detail.elt);
+  event.detail.elt.querySelectorAll?.("form[data-keep]").forEach(start);
+});
+
+// Logging out leaves nothing behind on a shared tablet.
+document.addEventListener("submit", (event) => {
+  if (!event.target.matches("form[data-forget]")) return;
+  Object.keys(localStorage).filter((name) => name.startsWith(`${PREFIX}${person}:`)).forEach((name) => localStorage.removeItem(name));
+});

@@ -1,0 +1,37 @@
+// A number beside a unit that can be switched: the number stays as it was typed; what it is in the
+// shop's own unit is shown under it. Options carry data-factor and data-offset: base = value * factor + offset.
+
+function parsed(text) {
+  const plain = text.trim().replace(/\s/g, "").replace(",", ".");
+  return /^[-+−]?\d*\.?\d+$/.test(plain) ? Number(plain.replace("−", "-")) : null;
+}
+
+function scale(option) {
+  const factor = Number(option?.dataset.factor);
+  return factor ? { factor, offset: Number(option.dataset.offset ?? 0), label: option.textContent.trim() } : null;
+}
+
+function show(select) {
+  const number = document.getElementById(select.dataset.unitFor);
+  const output = document.querySelector(`[data-converted-for="${CSS.escape(select.dataset.unitFor)}"]`);
+  if (!number || !output) return;
+  const chosen = scale(select.selectedOptions[0]);
+  const value = parsed(number.value);
+  const others = [...select.options].filter((option) => option !== select.selectedOptions[0]).map(scale).filter(Boolean);
+  if (value === null || !chosen || others.length === 0) {
+    output.textContent = "";
+    return;
+  }
+  const base = value * chosen.factor + chosen.offset;
+  output.textContent = others.map((unit) => `= ${rounded((base - unit.offset) / unit.factor)} ${unit.label}`).join("  ");
+}
+
+function rounded(value) {
+  return Number(value.toPrecision(4)).toLocaleString("en-US", { maximumFractionDigits: 4 });
+}
+
+document.addEventListener("input", (event) => {
+  if (event.target.matches("select[data-unit-for]")) show(event.target);
+  else if (event.target.id) document.querySelectorAll(`select[data-unit-for="${CSS.escape(event.target.id)}"]`).forEach(show);
+});
+document.querySelectorAll("select[data-unit-for]").forEach(show);
