@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from engineering.measures import show
+
 
 class Verdict(StrEnum):
     """What the limits say about a value."""
@@ -14,14 +16,46 @@ class Verdict(StrEnum):
     NO_LIMITS = "no limits"
 
 
+class LimitsProblem(ValueError):  # noqa: N818 - named after what it tells the user
+    """Limits that contradict each other; ``sentence`` says how."""
+
+    def __init__(self, sentence: str) -> None:
+        """Keep the sentence for the field it belongs to."""
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Limits of one parameter, all in one unit. Either limit may be missing. Raises ValueError where low > high."""
+    """Limits of one parameter, all in one unit. Either limit may be missing; the nominal value judges nothing.
+
+    ``near_fraction`` of the band's width (of the limit's own size where there is only one) counts as near.
+    Raises :class:`LimitsProblem` where low is above high, the nominal outside, or the fraction not from 0 to 0.5.
+    """
 
     low: Decimal | None = None
     high: Decimal | None = None
     nominal: Decimal | None = None
     near_fraction: Decimal = Decimal("0.10")
+
+    def __post_init__(self) -> None:
+        """Refuse limits that no value could meet."""
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise LimitsProblem("The lower limit is above the upper one. Exchange them.")
+        if self.nominal is not None and (
+            (self.low is not None and self.nominal < self.low) or (self.high is not None and self.nominal > self.high)
+        ):
+            raise LimitsProblem("The nominal value lies outside the limits.")
+        if not 0 <= self.near_fraction <= Decimal("0.5"):
+            raise LimitsProblem("The share of the band that counts as near must be from 0 to 50 %.")
+
+    @property
+    def near_width(self) -> Decimal:
+        """How far inside a limit a value still counts as near, in the unit of the limits."""
+        if self.low is not None and self.high is not None:
+            return self.near_fraction * (self.high - self.low)
+        only = self.low if self.low is not None else self.high
+        return Decimal(0) if only is None else self.near_fraction * abs(only)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,5 +68,33 @@ class Judgment:
 
 
 def judge(value: Decimal, limits: Limits, *, unit: str = "count") -> Judgment:
-    """Judge a value given in the same unit as its limits. ``unit`` is a key of ``measures.UNITS``, for the sentence."""
-    raise NotImplementedError
+    """Judge a value given in the same unit as its limits. ``unit`` is a key of ``measures.UNITS``, for the sentence.
+
+    A value on a limit is inside it, and near. Two rules, both common practice without a source: the limits
+    themselves are allowed values, and near starts at ``near_fraction`` of the band.
+    """
+    shown = show(value, unit)
+    if limits.low is None and limits.high is None:
+        return Judgment(Verdict.NO_LIMITS, None, f"{shown}, no limits to compare with")
+    band = "band" if limits.low is not None and limits.high is not None else "limit"
+    if limits.low is not None and value < limits.low:
+        below = limits.low - value
+        return Judgment(Verdict.OUT, below, f"{shown}, {show(below, unit)} below the {band}")
+    if limits.high is not None and value > limits.high:
+        above = value - limits.high
+        return Judgment(Verdict.OUT, above, f"{shown}, {show(above, unit)} above the {band}")
+    margin, side = _margin(value, limits)
+    if margin <= limits.near_width:
+        where = f"on the {side} limit" if not margin else f"{show(margin, unit)} inside the {side} limit"
+        return Judgment(Verdict.NEAR, margin, f"{shown}, in range but only just: {where}")
+    return Judgment(Verdict.IN_RANGE, margin, f"{shown}, in range")
+
+
+def _margin(value: Decimal, limits: Limits) -> tuple[Decimal, str]:
+    """How far inside its closer limit a value is, and which limit that is."""
+    margins = []
+    if limits.low is not None:
+        margins.append((value - limits.low, "lower"))
+    if limits.high is not None:
+        margins.append((limits.high - value, "upper"))
+    return min(margins)

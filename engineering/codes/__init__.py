@@ -3,7 +3,7 @@
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.explanation import Explanation, explain
 from engineering.codes.notation import make_code, recognize
-from engineering.codes.readout import Readout, ReadLine, SeenCode, read_text
+from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
 
 __all__ = [
     "Code",

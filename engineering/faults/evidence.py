@@ -1,6 +1,5 @@
-"""The state of one fault, replayed from its evidence in order of happening."""
+"""What goes into the replay of one fault, its evidence, and what comes out, its history."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -70,7 +69,7 @@ class Episode:
     opened_hours: Decimal | None
     opened_with: CodeStatus
     beginning_unknown: bool
-    """First seen stored or permanent, so it began at some time before."""
+    """First seen stored or permanent, so it began at some time before; a gap before it is then the longest possible."""
     last_seen_at: datetime
     last_seen_hours: Decimal | None
     last_status: CodeStatus
@@ -103,8 +102,9 @@ class FaultHistory:
     """The last clear of ours that covered this fault."""
     cleared_hours: Decimal | None
     proven_to_at: datetime | None
-    """The last complete scan without the code since the last episode was closed by a clear."""
+    """The last complete scan without the code since the last episode ended."""
     proven_to_hours: Decimal | None
+    """The engine hours of that scan: the repair is proven to that hour."""
     held: bool
     """Absent at or past the shop's hold after the clear."""
     permanent_copy: bool
@@ -141,13 +141,3 @@ class FaultHistory:
     def sightings(self) -> int:
         """Scans that listed the code, over all episodes."""
         return sum(episode.sightings for episode in self.episodes)
-
-
-def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHistory:
-    """The history of one fault. The order in which the evidence is given does not matter."""
-    raise NotImplementedError
-
-
-def explain_state(history: FaultHistory) -> str:
-    """One sentence on where the fault stands and why."""
-    raise NotImplementedError

@@ -1,0 +1,18 @@
+"""The state of one fault, replayed from its evidence in order of happening."""
+
+from engineering.faults.evidence import Absent, Cleared, Episode, Evidence, FaultHistory, FaultState, Hold, Seen
+from engineering.faults.replay import replay
+from engineering.faults.wording import explain_state
+
+__all__ = [
+    "Absent",
+    "Cleared",
+    "Episode",
+    "Evidence",
+    "FaultHistory",
+    "FaultState",
+    "Hold",
+    "Seen",
+    "explain_state",
+    "replay",
+]

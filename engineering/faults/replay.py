@@ -1,0 +1,259 @@
+"""The replay of one fault: its evidence in order of happening, and the state table applied to it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Literal
+
+from engineering.codes.code import CodeStatus
+from engineering.faults.evidence import Absent, Cleared, Episode, Evidence, FaultHistory, FaultState, Hold, Seen
+
+
+def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHistory:
+    """The history of one fault. The order in which the evidence is given does not matter.
+
+    Order of happening is ``at``. Evidence of one kind under one key counts once; a scan that lists the code under
+    several statuses (stored and permanent, say) is one sighting with the strongest of them: active, pending, stored,
+    permanent. At one instant a sighting comes before a clear and a clear before an absence, as a clear follows the
+    scan that gave reason for it and is followed by the scan that proves it. An absence at the very instant of a
+    sighting, with no clear between them, is contradicted and not used.
+
+    Beyond the state table, these cases are decided here:
+
+    * Absent or cleared before the code was ever seen: nothing; the evidence is unused.
+    * Returned, seen again: returned, with the new status; the same episode.
+    * Active, stored or returned, seen permanent only: the episode goes on and the permanent copy is flagged, but the
+      status stays, since a permanent copy says nothing about now.
+    * Cleared, cleared again: cleared. The hold starts anew, as nobody saw what that clear wiped out. The episode
+      still ended with its first clear, and gaps count from there.
+    * Historic, cleared: historic, and the clear is unused: there was nothing to clear.
+    * Historic, absent: historic, proven further.
+    * Historic, seen permanent only: historic, flagged; no new episode, for the same reason as when cleared.
+    * Absent in a complete scan: the unit keeps no permanent copy either, so the flag goes.
+    * The hold counts in hours where both hours are known and do not run backward, else in days.
+
+    Raises ValueError for a time without a zone, since such times cannot be put in order.
+    """
+    machine = _Replay(hold or Hold())
+    for item in _in_order(evidence):
+        machine.take(item)
+    return machine.history()
+
+
+_RANK = {CodeStatus.ACTIVE: 0, CodeStatus.PENDING: 1, CodeStatus.STORED: 2, CodeStatus.PERMANENT: 3}
+
+
+@dataclass(frozen=True, slots=True)
+class _Sighting:
+    """One scan that listed the code: its strongest status, and whether it listed a permanent copy."""
+
+    seen: Seen
+    permanent: bool
+
+
+def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared]:
+    """The evidence in order of happening, each scan and each clear once, contradicted absences left out."""
+    seen: dict[str, list[Seen]] = {}
+    absent: dict[str, list[Absent]] = {}
+    cleared: dict[str, list[Cleared]] = {}
+    for item in evidence:
+        if item.at.utcoffset() is None:
+            raise ValueError("Evidence needs a time with a zone.")
+        if isinstance(item, Seen):
+            seen.setdefault(item.key, []).append(item)
+        elif isinstance(item, Absent):
+            absent.setdefault(item.key, []).append(item)
+        else:
+            cleared.setdefault(item.key, []).append(item)
+    sightings = [_sighting(group) for group in seen.values()]
+    clears = [min(group, key=_order) for group in cleared.values()]
+    seen_at = {sighting.seen.at for sighting in sightings}
+    cleared_at = {clear.at for clear in clears}
+    absences = [
+        first
+        for first in (min(group, key=_order) for group in absent.values())
+        if first.at not in seen_at or first.at in cleared_at
+    ]
+    return sorted([*sightings, *absences, *clears], key=_order_of)
+
+
+def _order(item: Evidence) -> tuple[datetime, bool, Decimal]:
+    """What decides between two versions of one piece of evidence: the earlier, then the one with fewer hours."""
+    return item.at, item.hours is None, item.hours or Decimal(0)
+
+
+def _sighting(group: list[Seen]) -> _Sighting:
+    strongest = min(group, key=lambda item: (_RANK[item.status], *_order(item)))
+    return _Sighting(strongest, any(item.status is CodeStatus.PERMANENT for item in group))
+
+
+def _order_of(item: _Sighting | Absent | Cleared) -> tuple[datetime, int, int, str]:
+    if isinstance(item, _Sighting):
+        # Of two scans at one instant the weaker status first, so that the stronger one stands.
+        return item.seen.at, 0, -_RANK[item.seen.status], item.seen.key
+    return item.at, 1 if isinstance(item, Cleared) else 2, 0, item.key
+
+
+@dataclass(slots=True)
+class _Growing:
+    """An episode while it is being replayed."""
+
+    first: Seen
+    last: Seen
+    gap: tuple[Decimal | None, int | None]
+    status: CodeStatus
+    sightings: int = 1
+    changes: int = 0
+    keys: list[str] = field(default_factory=list)
+    closing: Absent | Cleared | None = None
+
+    def episode(self, number: int) -> Episode:
+        closed_by: Literal["clear", "absent"] | None = None
+        if self.closing is not None:
+            closed_by = "clear" if isinstance(self.closing, Cleared) else "absent"
+        return Episode(
+            number=number,
+            opened_at=self.first.at,
+            opened_hours=self.first.hours,
+            opened_with=self.first.status,
+            beginning_unknown=self.first.status in (CodeStatus.STORED, CodeStatus.PERMANENT),
+            last_seen_at=self.last.at,
+            last_seen_hours=self.last.hours,
+            last_status=self.status,
+            closed_at=self.closing.at if self.closing else None,
+            closed_hours=self.closing.hours if self.closing else None,
+            closed_by=closed_by,
+            sightings=self.sightings,
+            status_changes=self.changes,
+            keys=tuple(self.keys),
+            gap_hours=self.gap[0],
+            gap_days=self.gap[1],
+        )
+
+
+class _Replay:
+    """The state table, one piece of evidence at a time."""
+
+    def __init__(self, hold: Hold) -> None:
+        self._hold = hold
+        self._state = FaultState.NONE
+        self._episodes: list[_Growing] = []
+        self._clear: Cleared | None = None
+        self._proof: Absent | None = None
+        self._held = False
+        self._permanent = False
+        self._unused: list[str] = []
+
+    def take(self, item: _Sighting | Absent | Cleared) -> None:
+        if isinstance(item, _Sighting):
+            self._take_sighting(item.seen, permanent=item.permanent)
+        elif isinstance(item, Cleared):
+            self._take_clear(item)
+        else:
+            self._take_absence(item)
+
+    def history(self) -> FaultHistory:
+        is_open = self._state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED)
+        last = self._episodes[-1] if self._episodes else None
+        return FaultHistory(
+            state=self._state,
+            status_now=last.status if last and is_open else None,
+            episodes=tuple(growing.episode(number) for number, growing in enumerate(self._episodes, 1)),
+            last_seen_at=last.last.at if last else None,
+            last_seen_hours=last.last.hours if last else None,
+            cleared_at=self._clear.at if self._clear else None,
+            cleared_hours=self._clear.hours if self._clear else None,
+            proven_to_at=self._proof.at if self._proof else None,
+            proven_to_hours=self._proof.hours if self._proof else None,
+            held=self._held,
+            permanent_copy=self._permanent,
+            unused_keys=tuple(self._unused),
+        )
+
+    def _take_sighting(self, seen: Seen, *, permanent: bool) -> None:
+        self._permanent = self._permanent or permanent
+        if self._state is FaultState.NONE:
+            self._open(seen, (None, None))
+            is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
+            self._state = FaultState.ACTIVE if is_now else FaultState.STORED
+        elif self._state in (FaultState.CLEARED, FaultState.HISTORIC):
+            self._take_sighting_when_closed(seen)
+        else:
+            self._go_on(seen)
+
+    def _take_sighting_when_closed(self, seen: Seen) -> None:
+        last = self._episodes[-1]
+        if seen.status is CodeStatus.PERMANENT:
+            last.keys.append(seen.key)
+            return
+        self._open(seen, _gap(last.closing, seen))
+        self._state = FaultState.RETURNED
+        self._proof = None
+        self._held = False
+
+    def _open(self, seen: Seen, gap: tuple[Decimal | None, int | None]) -> None:
+        self._episodes.append(_Growing(first=seen, last=seen, gap=gap, status=seen.status, keys=[seen.key]))
+
+    def _go_on(self, seen: Seen) -> None:
+        """An open fault is seen again: the same episode, with the status the unit gives now."""
+        episode = self._episodes[-1]
+        episode.last = seen
+        episode.sightings += 1
+        episode.keys.append(seen.key)
+        if seen.status is CodeStatus.PERMANENT:
+            return
+        was_now = episode.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
+        is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
+        episode.changes += was_now != is_now
+        episode.status = seen.status
+        if self._state is not FaultState.RETURNED:
+            self._state = FaultState.ACTIVE if is_now else FaultState.STORED
+
+    def _take_clear(self, clear: Cleared) -> None:
+        if self._state in (FaultState.NONE, FaultState.HISTORIC):
+            self._unused.append(clear.key)
+            return
+        episode = self._episodes[-1]
+        episode.keys.append(clear.key)
+        self._clear = clear
+        if self._state is not FaultState.CLEARED:
+            episode.closing = clear
+            self._state = FaultState.CLEARED
+
+    def _take_absence(self, absence: Absent) -> None:
+        if self._state is FaultState.NONE:
+            self._unused.append(absence.key)
+            return
+        self._permanent = False
+        self._proof = absence
+        episode = self._episodes[-1]
+        episode.keys.append(absence.key)
+        if self._state is FaultState.CLEARED:
+            if self._clear is not None and _has_held(self._clear, absence, self._hold):
+                self._state = FaultState.HISTORIC
+                self._held = True
+        elif self._state is not FaultState.HISTORIC:
+            episode.closing = absence
+            self._state = FaultState.HISTORIC
+
+
+def _gap(end: Absent | Cleared | None, seen: Seen) -> tuple[Decimal | None, int | None]:
+    """Hours and whole days from the end of an episode to the next sighting."""
+    if end is None:
+        return None, None
+    return _hours_between(end, seen), (seen.at - end.at) // timedelta(days=1)
+
+
+def _has_held(clear: Cleared, absence: Absent, hold: Hold) -> bool:
+    hours = _hours_between(clear, absence)
+    if hours is not None:
+        return hours >= hold.hours
+    return absence.at - clear.at >= timedelta(days=hold.days)
+
+
+def _hours_between(earlier: Evidence, later: Evidence) -> Decimal | None:
+    """Engine hours between two pieces of evidence; None where unknown or running backward, as a meter cannot."""
+    if earlier.hours is None or later.hours is None or later.hours < earlier.hours:
+        return None
+    return later.hours - earlier.hours
