@@ -21,6 +21,7 @@ class FlagState(StrEnum):
 
     @property
     def is_open(self) -> bool:
+        """Whether the fault is there, as far as the evidence goes."""
         return self in (FlagState.ACTIVE, FlagState.STORED, FlagState.RETURNED)
 
 
@@ -103,7 +104,6 @@ class Lane:
     returns: Sequence[ReturnLoop] = ()
     holds: Sequence[HoldLine] = ()
     note: str = ""
-    url: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,12 +159,14 @@ class Palette:
 
     surface: str = "#fffdf7"
     ink: str = "#1c2530"
-    soft_ink: str = "#52606b"
-    rule: str = "#cfc9b8"
+    soft_ink: str = "#4b5761"
+    rule: str = "#d6cfbb"
     action: str = "#0b5a5e"
     signal: str = "#a63c12"
     second_signal: str = "#663a8f"
     kept: str = "#28518c"
+    on_signal: str = "#ffffff"
+    on_second_signal: str = "#ffffff"
 
 
 PRINT = Palette()

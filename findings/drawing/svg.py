@@ -1,0 +1,121 @@
+"""Writing SVG: elements, escaped; paints that hold on paper and give way to the reader's colors on screen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from html import escape
+from typing import TypeAlias, TypedDict, Unpack
+
+from findings.drawing.lettering import MONO_FONT, TEXT_FONT
+from findings.drawing.pictures import Palette
+
+CLASS_BY_PAINT = {
+    "ink": "ink",
+    "soft_ink": "soft",
+    "surface": "surface",
+    "rule": "rule",
+    "action": "action",
+    "signal": "signal",
+    "second_signal": "second",
+    "kept": "kept",
+    "on_signal": "on-signal",
+    "on_second_signal": "on-second",
+}
+
+Value: TypeAlias = str | float
+
+
+class Paint(TypedDict, total=False):
+    """How a shape is filled and stroked; colors are named by what they mean."""
+
+    fill: str
+    stroke: str
+    thick: float
+    dash: str
+
+
+def number(value: float) -> str:
+    """A coordinate, to a tenth of a unit."""
+    text = f"{value:.1f}"
+    return text[:-2] if text.endswith(".0") else text
+
+
+def element(name: str, attributes: Mapping[str, Value], *children: str) -> str:
+    """One element; attribute values are escaped, children are markup already."""
+    pairs = "".join(
+        f' {key}="{escape(value if isinstance(value, str) else number(value))}"' for key, value in attributes.items()
+    )
+    return f"<{name}{pairs}>{''.join(children)}</{name}>" if children else f"<{name}{pairs}/>"
+
+
+def identifier(*parts: str) -> str:
+    """An id of letters, digits and hyphens."""
+    return "-".join(re.sub(r"[^A-Za-z0-9]+", "-", part).strip("-") or "x" for part in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """Draws with one palette. Colors are named by what they mean, never by their value."""
+
+    palette: Palette
+
+    def paint(self, **paint: Unpack[Paint]) -> dict[str, Value]:
+        """The attributes for a filled or stroked shape."""
+        fill, stroke = paint.get("fill", ""), paint.get("stroke", "")
+        classes = [f"d-{CLASS_BY_PAINT[fill]}"] if fill else []
+        if stroke:
+            classes.append(f"d-line-{CLASS_BY_PAINT[stroke]}")
+        made: dict[str, Value] = {"class": " ".join(classes)} if classes else {}
+        made["fill"] = str(getattr(self.palette, fill)) if fill else "none"
+        if stroke:
+            made.update({"stroke": str(getattr(self.palette, stroke)), "stroke-width": paint.get("thick", 1)})
+        if "dash" in paint:
+            made["stroke-dasharray"] = paint["dash"]
+        return made
+
+    def box(self, x: float, y: float, width: float, height: float, **paint: Unpack[Paint]) -> str:
+        """A rectangle."""
+        return element("rect", {"x": x, "y": y, "width": max(width, 0), "height": height, **self.paint(**paint)})
+
+    def line(self, x1: float, y1: float, x2: float, y2: float, **paint: Unpack[Paint]) -> str:
+        """A straight line."""
+        return element("line", {"x1": x1, "y1": y1, "x2": x2, "y2": y2, **self.paint(**paint)})
+
+    def path(self, way: str, **paint: Unpack[Paint]) -> str:
+        """A path with rounded joints."""
+        ends: dict[str, Value] = {"stroke-linejoin": "round"} if paint.get("stroke") else {}
+        return element("path", {"d": way, **self.paint(**paint), **ends})
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        size: float,
+        color: str = "ink",
+        mono: bool = False,
+        weight: int = 400,
+        anchor: str = "start",
+    ) -> str:
+        """A line of text; `words` is escaped."""
+        attributes: dict[str, Value] = {"x": x, "y": y, "font-family": MONO_FONT if mono else TEXT_FONT}
+        attributes.update({"font-size": size, "font-weight": str(weight), "text-anchor": anchor})
+        return element("text", {**attributes, **self.paint(fill=color)}, escape(words))
+
+
+def titled(name: str, key: str, width: float, height: float, css_class: str, *children: str) -> str:
+    """The whole picture: an image with a name for those who hear it."""
+    title_id = identifier(key, "title")
+    attributes: dict[str, Value] = {
+        "xmlns": "http://www.w3.org/2000/svg",
+        "viewBox": f"0 0 {number(width)} {number(height)}",
+        "width": width,
+        "height": height,
+        "class": css_class,
+        "role": "img",
+        "aria-labelledby": title_id,
+    }
+    return element("svg", attributes, element("title", {"id": title_id}, escape(name) or "-"), *children)
