@@ -86,7 +86,7 @@ class Reading(Detail):
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")
     value = models.DecimalField(max_digits=14, decimal_places=4)
     unit = models.CharField(max_length=12)
-    value_si = models.DecimalField(max_digits=20, decimal_places=6)
+    value_si = models.DecimalField(max_digits=26, decimal_places=12)
     minimum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     maximum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     condition = models.CharField(max_length=120, blank=True)

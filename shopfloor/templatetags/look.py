@@ -188,7 +188,7 @@ def _form_problems(form: BaseForm) -> Iterator[Problem]:
 
 
 @register.inclusion_tag("components/problems.html")
-def problems(*sources: BaseForm | BaseFormSet | None) -> dict[str, list[Problem]]:
+def problems(*sources: BaseForm | BaseFormSet | list[BaseForm] | None) -> dict[str, list[Problem]]:
     """The error summary over any number of forms and formsets; nothing is shown when nothing is wrong."""
     found: list[Problem] = []
     for source in sources:
@@ -198,6 +198,8 @@ def problems(*sources: BaseForm | BaseFormSet | None) -> dict[str, list[Problem]
             found += [Problem("", "", str(text)) for text in source.non_form_errors()]
             for form in source.forms:
                 found += _form_problems(form)
-        elif source is not None and source.is_bound:
-            found += _form_problems(source)
+        else:
+            for form in source if isinstance(source, list) else [source]:
+                if form is not None and form.is_bound:
+                    found += _form_problems(form)
     return {"problems": found}

@@ -1,0 +1,224 @@
+"""What people do with readings and spec cards."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from engineering.limits import Limits, LimitsProblem
+from engineering.measures import UNITS, Kind, show, to_si
+from findings.models import Parameter, Reading, SpecCard, SpecLimit
+from findings.readings.judging import compare
+from findings.readings.queries import matching_limit
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.log.chain import NewEntry, append, begin
+from vessels.models import Engine, EngineFamily, LogEntry, Vessel
+from workorders.models import Job
+
+LARGEST = Decimal("9999999999")
+
+
+@transaction.atomic
+def log_reading(
+    *,
+    by: Person,
+    vessel: Vessel,
+    engine: Engine | None,
+    parameter: Parameter,
+    value: Decimal,
+    unit: str,
+    limit: SpecLimit | None = None,
+    minimum: Decimal | None = None,
+    maximum: Decimal | None = None,
+    condition: str = "",
+    instrument: str = "",
+    phase: str = "",
+    job: Job | None = None,
+    engine_hours: Decimal | None = None,
+    text: str = "",
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+    amends: LogEntry | None = None,
+) -> Reading:
+    """Log one value, judged by the spec card of the engine's family.
+
+    Without ``limit`` the card's limit for the parameter under the same condition counts, if there is one.
+
+    Raises:
+        Refused: a unit that does not measure the parameter, a minimum above the maximum, a value out of all bounds.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    known = begin(vessel, entry_id=entry_id, kind="reading")
+    if known is not None:
+        return Reading.objects.get(pk=known.pk)
+    _check(parameter, value, unit, minimum, maximum)
+    if amends is not None and amends.kind != "reading":
+        raise Refused("Only a reading can be corrected by a reading.")
+    limit = limit or matching_limit(engine, parameter, condition)
+    comparison = compare(value, unit, limit, minimum=minimum, maximum=maximum)
+    condition = condition or (limit.condition if limit else "")
+    reading = Reading(
+        parameter=parameter,
+        value=value,
+        unit=unit,
+        value_si=to_si(value, unit),
+        minimum=minimum,
+        maximum=maximum,
+        condition=condition,
+        instrument=instrument,
+        phase=phase,
+        low=comparison.limits.low,
+        nominal=comparison.limits.nominal,
+        high=comparison.limits.high,
+        near_percent=comparison.near_percent,
+        limits_from=comparison.source[:300],
+        verdict=comparison.judgment.verdict.value,
+    )
+    under = f" ({condition})" if condition else ""
+    append(
+        NewEntry(
+            kind="reading",
+            vessel=vessel,
+            author=by,
+            summary=f"{parameter.name} {show(value, unit)}{under}: {comparison.judgment.verdict.value}",
+            happened_at=happened_at,
+            id=entry_id,
+            engine=engine,
+            job_id=job.pk if job else None,
+            engine_hours=engine_hours,
+            text=text,
+            amends=amends,
+        ),
+        detail=reading,
+    )
+    return reading
+
+
+def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | None, maximum: Decimal | None) -> None:
+    """Refuse what cannot be a reading of the parameter."""
+    if unit not in UNITS or UNITS[unit].kind != parameter.kind:
+        label = UNITS[unit].label if unit in UNITS else unit
+        raise Refused(
+            f"{label or unit} does not measure {parameter.name.lower()}.", fields={"unit": "Choose a unit that fits."}
+        )
+    for name, number in (("value", value), ("minimum", minimum), ("maximum", maximum)):
+        if number is not None and abs(number) > LARGEST:
+            raise Refused("This value is larger than anything on a boat.", fields={name: "Check the figure."})
+    if minimum is not None and maximum is not None and minimum > maximum:
+        raise Refused(
+            "The lowest value is above the highest one.",
+            fields={"minimum": "Exchange lowest and highest, or mend one."},
+        )
+    if unit == "degC" and value < Decimal("-273.15"):
+        raise Refused("No engine is colder than absolute zero.", fields={"value": "Check the figure and its unit."})
+    if UNITS[unit].kind is Kind.ON_OFF and value not in (0, 1):
+        raise Refused("A switch is on or off.", fields={"value": "Write on or off."})
+
+
+@transaction.atomic
+def add_parameter(*, by: Person, name: str, kind: str) -> Parameter:
+    """Add something that the shop measures; one of the same name is used instead of made twice.
+
+    Raises:
+        Refused: no name, no known kind of quantity, or the name stands for another kind.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    name = " ".join(name.split())
+    if not name:
+        raise Refused("Say what was measured.", fields={"parameter_name": "A few words, such as Seawater pressure."})
+    if kind not in set(Kind):
+        raise Refused("Choose what kind of value it is.", fields={"kind": "Choose one of the list."})
+    known = Parameter.objects.filter(name__iexact=name).first()
+    if known is not None and known.kind != kind:
+        raise Refused(
+            f"“{known.name}” is a {known.kind} here.", fields={"kind": f"Choose {known.kind}, or give another name."}
+        )
+    return known or Parameter.objects.create(name=name, kind=kind, position=1000)
+
+
+@dataclass(frozen=True)
+class NewLimit:
+    """One row of a spec card as entered."""
+
+    parameter: Parameter
+    unit: str
+    condition: str = ""
+    low: Decimal | None = None
+    nominal: Decimal | None = None
+    high: Decimal | None = None
+    near_percent: Decimal = Decimal(10)
+
+
+@transaction.atomic
+def add_card(
+    *, by: Person, family: EngineFamily, title: str, document: str, limits: Sequence[NewLimit], notes: str = ""
+) -> SpecCard:
+    """Add a spec card with its limits.
+
+    Raises:
+        Refused: no source document, no limit at all, or limits that contradict each other.
+    """
+    require(by, Permission.EDIT_SPEC_CARDS)
+    if not document.strip():
+        raise Refused(
+            "Say where the limits are taken from.",
+            fields={"document": "Manual, edition and page, or who measured it and when."},
+        )
+    card = SpecCard.objects.create(family=family, title=title.strip(), document=document.strip(), notes=notes.strip())
+    _write_limits(card, limits)
+    return card
+
+
+@transaction.atomic
+def change_card(*, by: Person, card: SpecCard, changes: Mapping[str, Any], limits: Sequence[NewLimit]) -> SpecCard:
+    """Replace a card's words and limits. Readings keep the limits that they were judged by.
+
+    Raises:
+        Refused: as for a new card.
+    """
+    require(by, Permission.EDIT_SPEC_CARDS)
+    card = SpecCard.objects.select_for_update().get(pk=card.pk)
+    for name, value in changes.items():
+        setattr(card, name, value)
+    if not card.document.strip():
+        raise Refused("Say where the limits are taken from.", fields={"document": "Manual, edition and page."})
+    card.save()
+    card.limits.all().delete()
+    _write_limits(card, limits)
+    return card
+
+
+def _write_limits(card: SpecCard, limits: Sequence[NewLimit]) -> None:
+    """Check and store a card's limits."""
+    if not limits:
+        raise Refused("A spec card needs at least one limit. Fill in a row.")
+    for number, row in enumerate(limits, start=1):
+        if row.unit not in UNITS or UNITS[row.unit].kind != row.parameter.kind:
+            raise Refused(f"Row {number}: this unit does not measure {row.parameter.name.lower()}.")
+        if row.low is None and row.high is None:
+            raise Refused(f"Row {number}, {row.parameter.name}: give at least one of “at least” and “at most”.")
+        try:
+            Limits(low=row.low, high=row.high, nominal=row.nominal, near_fraction=row.near_percent / 100)
+        except LimitsProblem as problem:
+            raise Refused(f"Row {number}, {row.parameter.name}: {problem.sentence}") from problem
+    SpecLimit.objects.bulk_create(
+        SpecLimit(
+            card=card,
+            parameter=row.parameter,
+            unit=row.unit,
+            condition=" ".join(row.condition.split()),
+            low=row.low,
+            nominal=row.nominal,
+            high=row.high,
+            near_percent=row.near_percent,
+        )
+        for row in limits
+    )

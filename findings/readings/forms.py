@@ -1,0 +1,326 @@
+"""Forms for readings and spec cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.db import models
+from django.forms.formsets import BaseFormSet
+
+from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
+from findings.models import Parameter, Scan, SpecLimit
+from findings.readings.actions import NewLimit
+from vessels.models import EngineFamily
+
+PLACES = Decimal("0.0001")
+
+
+class MeasureField(forms.CharField):
+    """A value with or without its unit; cleaned by the form, which knows the default unit."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("required", False)
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+
+
+def read_measure(text: str, unit: str) -> tuple[Decimal, str]:
+    """The value and unit that a person wrote, with at most four decimals.
+
+    Raises:
+        forms.ValidationError: with the sentence that says how to mend it.
+    """
+    try:
+        measure = parse_measure(text, default_unit=unit)
+    except MeasureProblem as problem:
+        raise forms.ValidationError(problem.sentence) from problem
+    if measure.value != measure.value.quantize(PLACES):
+        raise forms.ValidationError("At most four decimals are kept. Round the value as the instrument shows it.")
+    return measure.value, measure.unit
+
+
+def unit_choices(kinds: Iterable[Kind]) -> list[tuple[str, str]]:
+    """Units of some kinds as choices."""
+    return [(unit.key, unit.label or "plain number") for kind in kinds for unit in units_of(kind)]
+
+
+class SheetForm(forms.Form):
+    """What all readings of one sitting have in common."""
+
+    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
+    shown_hours = MeasureField(label="Hour meter shows")
+    instrument = forms.CharField(max_length=80, required=False, label="Measured with")
+    happened_at = forms.DateTimeField(
+        required=False,
+        label="Read at",
+        help_text="Leave empty for now.",
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+    )
+    text = forms.CharField(required=False, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
+
+    look = {"shown_hours": "third", "instrument": "third", "happened_at": "third"}
+    units = {"shown_hours": "h"}
+
+    def clean_shown_hours(self) -> Decimal | None:
+        """Hours as a number, in hours."""
+        text = self.cleaned_data["shown_hours"]
+        if not text:
+            return None
+        value, unit = read_measure(text, "h")
+        if unit != "h" or value < 0:
+            raise forms.ValidationError("Write the hours as the meter shows them, such as 412.5.")
+        return value
+
+
+class RowForm(forms.Form):
+    """One row of the sheet: a value for one limit of the spec card."""
+
+    value = MeasureField()
+    unit = forms.ChoiceField()
+    minimum = MeasureField(label="Lowest seen")
+    maximum = MeasureField(label="Highest seen")
+
+    look = {"value": "half", "minimum": "quarter", "maximum": "quarter"}
+    units = {"value": "unit"}
+
+    def __init__(self, *args: Any, limit: SpecLimit, system: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.limit = limit
+        self.parameter = limit.parameter
+        kind = Kind(limit.parameter.kind)
+        field = self.fields["unit"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
+        field.choices = unit_choices([kind])
+        field.initial = limit.unit
+        self.default_unit = limit.unit or preferred_unit(kind, "us" if system == "us" else "metric")
+        self.fields["value"].label = limit.parameter.name
+        self.fields["value"].help_text = limit.condition
+
+    @property
+    def was_filled(self) -> bool:
+        """Whether the person wrote a value in this row."""
+        return bool(self.cleaned_data.get("value")) if hasattr(self, "cleaned_data") else False
+
+    def clean(self) -> dict[str, Any]:
+        """Turn the words into values of one unit."""
+        data: dict[str, Any] = super().clean() or {}
+        return _clean_values(self, data, data.get("unit") or self.default_unit)
+
+
+def _clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str, Any]:
+    """Parse value, lowest and highest; each problem goes beside its own field."""
+    data["number"], data["low_seen"], data["high_seen"] = None, None, None
+    extremes = (("minimum", "low_seen"), ("maximum", "high_seen"))
+    if not data.get("value"):
+        for name, _ in extremes:
+            if data.get(name):
+                form.add_error("value", "There is a lowest or highest value, but no value. Write it, or empty the row.")
+        return data
+    try:
+        data["number"], data["unit"] = read_measure(data["value"], unit)
+    except forms.ValidationError as problem:
+        form.add_error("value", problem)
+        return data
+    for name, target in extremes:
+        if not data.get(name):
+            continue
+        try:
+            value, found = read_measure(data[name], data["unit"])
+        except forms.ValidationError as problem:
+            form.add_error(name, problem)
+            continue
+        if found != data["unit"]:
+            form.add_error(name, "Use the same unit as for the value.")
+        data[target] = value
+    return data
+
+
+class OtherForm(forms.Form):
+    """A reading that no spec card lists: a parameter of the list, or a new one."""
+
+    parameter = forms.ModelChoiceField(Parameter.objects.all(), required=False, empty_label="Choose what was measured")
+    parameter_name = forms.CharField(max_length=60, required=False, label="Or something new")
+    value = MeasureField()
+    unit = forms.ChoiceField(required=False)
+    condition = forms.CharField(max_length=120, required=False, help_text="Such as: warm, 2000 rpm, no load.")
+    minimum = MeasureField(label="Lowest seen")
+    maximum = MeasureField(label="Highest seen")
+
+    look = {
+        "parameter": "half",
+        "parameter_name": "half",
+        "value": "half",
+        "condition": "half",
+        "minimum": "quarter",
+        "maximum": "quarter",
+    }
+    units = {"value": "unit"}
+
+    def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.system = system
+        field = self.fields["unit"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
+        field.choices = [("", "usual unit"), *unit_choices(Kind)]
+
+    def clean(self) -> dict[str, Any]:
+        """Find the parameter and turn the words into values."""
+        data: dict[str, Any] = super().clean() or {}
+        parameter, name, value = data.get("parameter"), data.get("parameter_name"), data.get("value")
+        if not any([parameter, name, value, data.get("minimum"), data.get("maximum")]):
+            data["number"] = None
+            return data
+        if parameter is None and not name:
+            self.add_error("parameter", "Choose what was measured, or write its name.")
+        if name and not data.get("unit"):
+            self.add_error("unit", "Choose the unit, so that a new parameter knows what it measures.")
+        if not value:
+            self.add_error("value", "Write the value that was read.")
+        if self.errors:
+            return data
+        if parameter is not None:
+            usual = preferred_unit(Kind(parameter.kind), "us" if self.system == "us" else "metric")
+            unit = data.get("unit") or usual
+            if UNITS[unit].kind != parameter.kind:
+                self.add_error(
+                    "unit", f"This does not measure {parameter.name.lower()}. Choose a unit of {parameter.kind}."
+                )
+                return data
+        else:
+            unit = data["unit"]
+        return _clean_values(self, data, unit)
+
+
+class CardForm(forms.Form):
+    """A spec card's words."""
+
+    family = forms.ModelChoiceField(EngineFamily.objects.all(), label="Engine family", empty_label="Choose the family")
+    title = forms.CharField(max_length=80, help_text="Such as: Running checks, warm.")
+    document = forms.CharField(
+        max_length=200, label="Taken from", help_text="Manual, edition and page, or who measured it and when."
+    )
+    notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
+
+    look = {"family": "half", "title": "half"}
+
+
+class LimitForm(forms.Form):
+    """One limit of a spec card."""
+
+    parameter = forms.ModelChoiceField(Parameter.objects.all(), required=False, empty_label="Choose")
+    condition = forms.CharField(max_length=120, required=False, help_text="Such as: warm, 2000 rpm, no load.")
+    low = MeasureField(label="At least")
+    nominal = MeasureField(label="Nominal")
+    high = MeasureField(label="At most")
+    unit = forms.ChoiceField(required=False)
+    near_percent = MeasureField(label="Near within, % of band", initial="10")
+
+    look = {
+        "parameter": "half",
+        "condition": "half",
+        "low": "quarter",
+        "nominal": "quarter",
+        "high": "quarter",
+        "unit": "quarter",
+        "near_percent": "quarter",
+    }
+
+    def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.system = system
+        field = self.fields["unit"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
+        field.choices = [("", "usual unit"), *unit_choices(Kind)]
+
+    def clean(self) -> dict[str, Any]:
+        """Turn the words into one limit, or into nothing where the row is empty."""
+        data: dict[str, Any] = super().clean() or {}
+        data["row"] = None
+        parameter = data.get("parameter")
+        filled = [name for name in ("low", "nominal", "high", "condition") if data.get(name)]
+        if parameter is None:
+            if filled:
+                self.add_error("parameter", "Choose what these limits are for, or empty the row.")
+            return data
+        unit = data.get("unit") or preferred_unit(Kind(parameter.kind), "us" if self.system == "us" else "metric")
+        if UNITS[unit].kind != parameter.kind:
+            self.add_error(
+                "unit", f"This does not measure {parameter.name.lower()}. Choose a unit of {parameter.kind}."
+            )
+            return data
+        numbers: dict[str, Decimal | None] = {}
+        for name in ("low", "nominal", "high"):
+            numbers[name] = self._number(data, name, unit)
+        near = self._number(data, "near_percent", "%")
+        if near is not None and not 0 <= near <= 50:
+            self.add_error("near_percent", "From 0 to 50 %.")
+        if not self.errors and numbers["low"] is None and numbers["high"] is None:
+            self.add_error("low", "Give at least one of “at least” and “at most”.")
+        if not self.errors:
+            data["row"] = NewLimit(
+                parameter=parameter,
+                unit=unit,
+                condition=data.get("condition", ""),
+                near_percent=Decimal(10) if near is None else near,
+                **numbers,
+            )
+        return data
+
+    def _number(self, data: dict[str, Any], name: str, unit: str) -> Decimal | None:
+        """One number of the row in its unit; a problem goes beside its field."""
+        if not data.get(name):
+            return None
+        try:
+            value, found = read_measure(data[name], unit)
+        except forms.ValidationError as problem:
+            self.add_error(name, problem)
+            return None
+        if found != unit:
+            self.add_error(name, "Use the unit chosen for the row.")
+        return value
+
+
+class BaseLimitFormSet(BaseFormSet[LimitForm]):
+    """The limits of a card; at least one row must be filled."""
+
+    def new_limits(self) -> list[NewLimit]:
+        """The rows that were filled."""
+        return [form.cleaned_data["row"] for form in self.forms if form.cleaned_data.get("row")]
+
+
+LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=4, max_num=60)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One engine to choose on the sheet."""
+
+    pk: int
+    label: str
+    url: str
+    current: bool
+
+
+def limit_initial(limits: models.QuerySet[SpecLimit]) -> list[dict[str, Any]]:
+    """A card's limits as they were entered, for the form that changes it."""
+
+    def plain(value: Decimal | None) -> str:
+        return "" if value is None else f"{value.normalize():f}"
+
+    return [
+        {
+            "parameter": limit.parameter_id,
+            "condition": limit.condition,
+            "low": plain(limit.low),
+            "nominal": plain(limit.nominal),
+            "high": plain(limit.high),
+            "unit": limit.unit,
+            "near_percent": plain(limit.near_percent),
+        }
+        for limit in limits
+    ]

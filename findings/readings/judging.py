@@ -1,0 +1,78 @@
+"""What the limits say of a reading, with the extremes that the instrument kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engineering.limits import Judgment, Limits, Verdict, judge
+from engineering.measures import convert
+from findings.models import Reading, SpecLimit
+
+_WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Limits in the unit of the value, and what they say. ``limits`` is empty where nothing was known."""
+
+    limits: Limits
+    near_percent: Decimal | None
+    source: str
+    judgment: Judgment
+
+
+def limits_in(limit: SpecLimit, unit: str) -> Limits:
+    """A spec card's limits in another unit of the same kind, kept to four decimals as they are stored."""
+
+    def turned(value: Decimal | None) -> Decimal | None:
+        if value is None:
+            return None
+        return convert(value, limit.unit, unit).quantize(Decimal("0.0001")).normalize()
+
+    return Limits(
+        low=turned(limit.low),
+        high=turned(limit.high),
+        nominal=turned(limit.nominal),
+        near_fraction=limit.near_percent / 100,
+    )
+
+
+def compare(
+    value: Decimal,
+    unit: str,
+    limit: SpecLimit | None,
+    *,
+    minimum: Decimal | None = None,
+    maximum: Decimal | None = None,
+) -> Comparison:
+    """Judge a value, and its minimum and maximum where known; the worst of them is the verdict."""
+    if limit is None:
+        return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
+    limits = limits_in(limit, unit)
+    source = f"{limit.card.title}: {limit.card.document}"
+    return Comparison(limits, limit.near_percent, source, _worst(value, (minimum, maximum), limits, unit))
+
+
+def _worst(value: Decimal, extremes: Sequence[Decimal | None], limits: Limits, unit: str) -> Judgment:
+    """The value's judgment, unless an extreme was worse: then that one's, said as such."""
+    chosen = judge(value, limits, unit=unit)
+    for word, extreme in zip(("at its lowest ", "at its highest "), extremes, strict=True):
+        if extreme is None:
+            continue
+        candidate = judge(extreme, limits, unit=unit)
+        if _WORST_LAST.index(candidate.verdict) > _WORST_LAST.index(chosen.verdict):
+            chosen = Judgment(candidate.verdict, candidate.distance, f"{word}{candidate.sentence}")
+    return chosen
+
+
+def stored_judgment(reading: Reading) -> Judgment:
+    """What was said of a reading when it was logged, from the limits kept beside it."""
+    limits = Limits(
+        low=reading.low,
+        high=reading.high,
+        nominal=reading.nominal,
+        near_fraction=(reading.near_percent if reading.near_percent is not None else Decimal(10)) / 100,
+    )
+    return _worst(reading.value, (reading.minimum, reading.maximum), limits, reading.unit)

@@ -1,0 +1,220 @@
+"""What others ask about readings and spec cards."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from engineering.limits import Verdict as LimitVerdict
+from engineering.measures import UNITS, show
+from findings.drawing.pictures import RangeStrip, Verdict
+from findings.models import Parameter, Reading, SpecCard, SpecLimit
+from findings.readings.judging import Comparison, stored_judgment
+from vessels.models import Engine, LogEntry, Vessel
+from workorders.models import Job
+
+DRAWN = {
+    LimitVerdict.IN_RANGE: Verdict.IN_RANGE,
+    LimitVerdict.NEAR: Verdict.NEAR,
+    LimitVerdict.OUT: Verdict.OUT,
+    LimitVerdict.NO_LIMITS: Verdict.NO_LIMITS,
+}
+
+
+def limits_of(engine: Engine) -> QuerySet[SpecLimit]:
+    """The limits of the cards in use for the engine's family."""
+    if engine.family_id is None:
+        return SpecLimit.objects.none()
+    return (
+        SpecLimit.objects.filter(card__family_id=engine.family_id, card__is_active=True)
+        .select_related("card", "parameter")
+        .order_by("parameter__position", "parameter__name", "condition", "pk")
+    )
+
+
+def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) -> SpecLimit | None:
+    """The limit for a parameter under a condition: the same words, else the only one without a condition."""
+    if engine is None:
+        return None
+    candidates = [limit for limit in limits_of(engine) if limit.parameter_id == parameter.pk]
+    words = " ".join(condition.split()).casefold()
+    same = [limit for limit in candidates if limit.condition.casefold() == words]
+    if same:
+        return same[0]
+    general = [limit for limit in candidates if not limit.condition]
+    return general[0] if len(general) == 1 else None
+
+
+def standing_readings() -> QuerySet[Reading]:
+    """Readings that nobody corrected or took back."""
+    amended = LogEntry.objects.filter(amends=OuterRef("pk"), kind__in=["reading", "retraction"])
+    return (
+        Reading.objects.select_related("parameter", "entry", "entry__engine", "entry__job", "entry__author")
+        .annotate(is_amended=Exists(amended))
+        .filter(is_amended=False)
+    )
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """A reading as a table or a report shows it."""
+
+    reading: Reading
+    strip: RangeStrip | None
+    sentence: str
+    shown: str
+    band: str
+    verdict: Verdict
+
+
+def band_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+    """The limits in words: "30 to 60 psi", "at least 30 psi", "at most 60 psi", or nothing."""
+    if low is not None and high is not None:
+        return f"{low.normalize():f} to {show(high.normalize(), unit)}"
+    if low is not None:
+        return f"at least {show(low.normalize(), unit)}"
+    if high is not None:
+        return f"at most {show(high.normalize(), unit)}"
+    return ""
+
+
+def reading_row(reading: Reading) -> ReadingRow:
+    """A reading with its sentence and its picture."""
+    judgment = stored_judgment(reading)
+    verdict = DRAWN[judgment.verdict]
+    sentence = ", ".join(part for part in [judgment.sentence, reading.condition] if part)
+    label = UNITS[reading.unit].label if reading.unit in UNITS else reading.unit
+    strip = None
+    if reading.low is not None or reading.high is not None:
+        strip = RangeStrip(
+            key=f"r{reading.pk.hex[:12]}",
+            parameter=reading.parameter.name,
+            value=float(reading.value),
+            unit=label,
+            verdict=verdict,
+            low=_figure(reading.low),
+            high=_figure(reading.high),
+            minimum=_figure(reading.minimum),
+            maximum=_figure(reading.maximum),
+            nominal=_figure(reading.nominal),
+            sentence=sentence,
+        )
+    return ReadingRow(
+        reading=reading,
+        strip=strip,
+        sentence=sentence,
+        shown=show(reading.value.normalize(), reading.unit),
+        band=band_words(reading.low, reading.high, reading.unit),
+        verdict=verdict,
+    )
+
+
+def _figure(value: Decimal | None) -> float | None:
+    """A decimal for drawing."""
+    return None if value is None else float(value)
+
+
+def rows(readings: Iterable[Reading]) -> list[ReadingRow]:
+    """Readings with their sentences and pictures."""
+    return [reading_row(reading) for reading in readings]
+
+
+def strip_of(
+    key: str,
+    name: str,
+    value: Decimal,
+    unit: str,
+    comparison: Comparison,
+    *,
+    condition: str = "",
+    minimum: Decimal | None = None,
+    maximum: Decimal | None = None,
+) -> RangeStrip:
+    """The picture of a value that is not logged yet."""
+    limits, judgment = comparison.limits, comparison.judgment
+    return RangeStrip(
+        key=key,
+        parameter=name,
+        value=float(value),
+        unit=UNITS[unit].label,
+        verdict=DRAWN[judgment.verdict],
+        low=_figure(limits.low),
+        high=_figure(limits.high),
+        minimum=_figure(minimum),
+        maximum=_figure(maximum),
+        nominal=_figure(limits.nominal),
+        sentence=", ".join(part for part in [judgment.sentence, condition] if part),
+    )
+
+
+def readings_of_job(job: Job) -> QuerySet[Reading]:
+    """Readings logged on a job, oldest first."""
+    return standing_readings().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
+
+
+@dataclass(frozen=True)
+class Series:
+    """One parameter of one engine under one condition: the latest reading, the one before, and how many there are."""
+
+    engine: Engine | None
+    parameter: Parameter
+    condition: str
+    latest: ReadingRow
+    before: ReadingRow | None
+    count: int
+
+
+def series_of_vessel(vessel: Vessel, *, engine: Engine | None = None) -> list[Series]:
+    """The latest of everything measured on a vessel, by engine and parameter. Two queries, however many readings."""
+    found = standing_readings().filter(entry__vessel=vessel)
+    if engine is not None:
+        found = found.filter(entry__engine=engine)
+    groups: dict[tuple[int | None, int, str], list[Reading]] = defaultdict(list)
+    for reading in found.order_by("-entry__happened_at", "-entry__position"):
+        groups[(reading.entry.engine_id, reading.parameter_id, reading.condition.casefold())].append(reading)
+    made = [
+        Series(
+            engine=members[0].entry.engine,
+            parameter=members[0].parameter,
+            condition=members[0].condition,
+            latest=reading_row(members[0]),
+            before=reading_row(members[1]) if len(members) > 1 else None,
+            count=len(members),
+        )
+        for members in groups.values()
+    ]
+    return sorted(
+        made,
+        key=lambda one: (one.engine.pk if one.engine else 0, one.parameter.position, one.parameter.name, one.condition),
+    )
+
+
+def series(vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None) -> QuerySet[Reading]:
+    """Every reading of one parameter of one engine, newest first."""
+    found = standing_readings().filter(entry__vessel=vessel, entry__engine_id=engine_id, parameter=parameter)
+    if condition is not None:
+        found = found.filter(condition__iexact=condition)
+    return found.order_by("-entry__happened_at", "-entry__position")
+
+
+def cards() -> QuerySet[SpecCard]:
+    """Spec cards with their families and limits."""
+    return SpecCard.objects.select_related("family").prefetch_related("limits__parameter")
+
+
+def cards_matching(text: str) -> QuerySet[SpecCard]:
+    """Cards whose family, title, document or parameter has the words."""
+    found = cards()
+    for word in text.split():
+        found = found.filter(
+            Q(family__maker__icontains=word)
+            | Q(family__name__icontains=word)
+            | Q(title__icontains=word)
+            | Q(document__icontains=word)
+            | Q(limits__parameter__name__icontains=word)
+        )
+    return found.distinct()

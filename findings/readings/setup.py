@@ -1,0 +1,31 @@
+"""What readings add to the rest of the house: a kind of log entry, a tab, the usual parameters."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.db.models.signals import post_migrate
+
+from findings.readings.parameters import seed_parameters
+from vessels import tabs
+from vessels.log.registry import LogKind, register
+
+if TYPE_CHECKING:
+    from django.apps import AppConfig
+
+
+def set_up(app: AppConfig) -> None:
+    """Called once from the app's ``ready``."""
+    register(
+        LogKind(
+            "reading",
+            "Reading",
+            icon="reading",
+            model="findings.Reading",
+            template="findings/readings/log.html",
+            select=("parameter",),
+            evidence=True,
+        )
+    )
+    tabs.register(tabs.Tab("Readings", "findings:vessel_readings", 40))
+    post_migrate.connect(seed_parameters, sender=app, dispatch_uid="seed_parameters")

@@ -1,0 +1,15 @@
+"""Addresses of readings and spec cards; included by findings.urls."""
+
+from django.urls import path
+
+from findings.readings import views
+
+urlpatterns = [
+    path("jobs/<int:number>/readings/", views.job_readings, name="job_readings"),
+    path("readings/judged/<int:pk>/", views.judged, name="judged"),
+    path("vessels/<int:pk>/readings/", views.vessel_readings, name="vessel_readings"),
+    path("vessels/<int:pk>/readings/<int:parameter>/", views.parameter_history, name="parameter_history"),
+    path("spec-cards/", views.card_list, name="cards"),
+    path("spec-cards/add/", views.card_add, name="card_add"),
+    path("spec-cards/<int:pk>/", views.card_change, name="card_change"),
+]

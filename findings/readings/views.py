@@ -1,0 +1,313 @@
+"""Pages of readings and spec cards."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from engineering.measures import UNITS
+from findings.models import Parameter, SpecCard, SpecLimit
+from findings.readings import queries
+from findings.readings.actions import add_card, add_parameter, change_card, log_reading
+from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
+from findings.readings.judging import compare
+from staff.models import Person
+from staff.policy import Permission, may, permission_required
+from staff.refusals import Refused
+from vessels.frames import vessel_frame
+from vessels.models import Engine, Vessel
+from vessels.queries import hours_at
+from workorders.frames import job_frame
+from workorders.models import Job
+
+
+@dataclass
+class Sheet:
+    """The forms of one sitting: what is common, a row for each limit, and one reading of another kind."""
+
+    common: SheetForm
+    rows: list[RowForm]
+    other: OtherForm
+
+    @property
+    def forms(self) -> list[Any]:
+        """All of them, for the error summary."""
+        return [self.common, *self.rows, self.other]
+
+    def is_valid(self) -> bool:
+        """Whether everything typed can be logged, and something was typed."""
+        sound = all([form.is_valid() for form in self.forms])  # noqa: C419  (every form shows its errors)
+        if sound and not any(row.was_filled for row in self.rows) and self.other.cleaned_data.get("number") is None:
+            self.common.add_error(None, "Nothing is filled in yet. Write at least one value.")
+            return False
+        return sound
+
+
+def _person(request: HttpRequest) -> Person:
+    assert isinstance(request.user, Person)  # noqa: S101  (the login middleware saw to it)
+    return request.user
+
+
+def _sheet(request: HttpRequest, engine: Engine | None, system: str) -> Sheet:
+    data = request.POST if request.method == "POST" else None
+    limits = queries.limits_of(engine) if engine else []
+    phase = request.GET.get("phase", "arrival")
+    return Sheet(
+        common=SheetForm(data, initial={"phase": phase}),
+        rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],
+        other=OtherForm(data, system=system, prefix="other"),
+    )
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def job_readings(request: HttpRequest, number: int) -> HttpResponse:
+    """Log readings of one engine on a job."""
+    job = get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
+    engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
+    engine = _chosen_engine(request, engines)
+    if engine is None and request.GET.get("engine"):
+        return HttpResponseBadRequest("This engine is not on this boat.")
+    sheet = _sheet(request, engine, request.shop.units)  # type: ignore[attr-defined]
+    status = 200
+    if request.method == "POST":
+        if sheet.is_valid():
+            try:
+                count = _log_sheet(_person(request), job, engine, sheet)
+            except Refused as refusal:
+                _show(refusal, sheet)
+            else:
+                messages.success(request, f"{count} reading{'s' if count != 1 else ''} logged.")
+                return redirect("findings:job", number=job.number)
+        status = 422
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "engine": engine,
+        "engines": [
+            Choice(one.pk, str(one), f"{request.path}?engine={one.pk}", engine is not None and one.pk == engine.pk)
+            for one in engines
+        ],
+        "sheet": sheet,
+        "bands": {
+            row.limit.pk: queries.band_words(row.limit.low, row.limit.high, row.limit.unit) for row in sheet.rows
+        },
+    }
+    return render(request, "findings/readings/sheet.html", context, status=status)
+
+
+def _chosen_engine(request: HttpRequest, engines: list[Engine]) -> Engine | None:
+    """The engine named in the address, else the only or first one."""
+    wanted = request.GET.get("engine", "")
+    if wanted:
+        return next((one for one in engines if str(one.pk) == wanted), None)
+    return engines[0] if engines else None
+
+
+@transaction.atomic
+def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int:
+    """Log every filled row, all or none. Each has an id of its own derived from the form's, so that a repeat is known."""
+    common = sheet.common.cleaned_data
+    form_id = common["entry_id"] or uuid.uuid4()
+    shown = common["shown_hours"]
+    hours = hours_at(engine, shown) if engine is not None and shown is not None else None
+    shared: dict[str, Any] = {
+        "by": by,
+        "vessel": job.vessel,
+        "engine": engine,
+        "job": job,
+        "phase": common["phase"],
+        "instrument": common["instrument"],
+        "happened_at": common["happened_at"],
+        "engine_hours": hours,
+        "text": common["text"],
+    }
+    logged = 0
+    for row in sheet.rows:
+        if row.was_filled:
+            data = row.cleaned_data
+            log_reading(
+                **shared,
+                parameter=row.parameter,
+                limit=row.limit,
+                value=data["number"],
+                unit=data["unit"],
+                minimum=data["low_seen"],
+                maximum=data["high_seen"],
+                entry_id=uuid.uuid5(form_id, row.prefix or ""),
+            )
+            logged += 1
+    return logged + _log_other(form_id, sheet.other.cleaned_data, shared)
+
+
+def _log_other(form_id: uuid.UUID, data: dict[str, Any], shared: dict[str, Any]) -> int:
+    """Log the reading that no card lists, if one was filled in."""
+    if data.get("number") is None:
+        return 0
+    parameter = data["parameter"] or add_parameter(
+        by=shared["by"], name=data["parameter_name"], kind=UNITS[data["unit"]].kind.value
+    )
+    log_reading(
+        **shared,
+        parameter=parameter,
+        value=data["number"],
+        unit=data["unit"],
+        condition=data["condition"],
+        minimum=data["low_seen"],
+        maximum=data["high_seen"],
+        entry_id=uuid.uuid5(form_id, "other"),
+    )
+    return 1
+
+
+def _show(refusal: Refused, sheet: Sheet) -> None:
+    """Put a refusal where the person can mend it."""
+    for form in sheet.forms:
+        for name, sentence in refusal.fields.items():
+            if name in form.fields and (form is sheet.common or getattr(form, "was_filled", True)):
+                form.add_error(name, sentence)
+    sheet.common.add_error(None, refusal.sentence)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def judged(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a limit says of a value while it is typed: a fragment with the sentence and the range strip."""
+    limit = get_object_or_404(SpecLimit.objects.select_related("card", "parameter"), pk=pk)
+    prefix = f"limit-{limit.pk}"
+    row = RowForm(request.GET, limit=limit, system="us", prefix=prefix)
+    context: dict[str, Any] = {"limit": limit, "problem": "", "strip": None}
+    if row.is_valid() and row.cleaned_data["number"] is not None:
+        data = row.cleaned_data
+        comparison = compare(data["number"], data["unit"], limit, minimum=data["low_seen"], maximum=data["high_seen"])
+        context["strip"] = queries.strip_of(
+            f"j{limit.pk}",
+            limit.parameter.name,
+            data["number"],
+            data["unit"],
+            comparison,
+            condition=limit.condition,
+            minimum=data["low_seen"],
+            maximum=data["high_seen"],
+        )
+    elif row.errors:
+        context["problem"] = " ".join(sentence for sentences in row.errors.values() for sentence in sentences)
+    return render(request, "findings/readings/judged.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def vessel_readings(request: HttpRequest, pk: int) -> HttpResponse:
+    """The latest of everything measured on a vessel."""
+    vessel = get_object_or_404(Vessel.objects.select_related("owner"), pk=pk)
+    context = {
+        "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
+        "vessel": vessel,
+        "series": queries.series_of_vessel(vessel),
+    }
+    return render(request, "findings/readings/vessel.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResponse:
+    """Every reading of one parameter of one engine, newest first."""
+    vessel = get_object_or_404(Vessel.objects.select_related("owner"), pk=pk)
+    of = get_object_or_404(Parameter, pk=parameter)
+    engine = None
+    if request.GET.get("engine", "").isdigit():
+        engine = get_object_or_404(Engine, pk=int(request.GET["engine"]), vessel=vessel)
+    condition = request.GET.get("condition")
+    found = queries.series(vessel, engine.pk if engine else None, of, condition)
+    before = request.GET.get("before", "")
+    page = list(found.filter(entry__happened_at__lt=_moment(before)) if _moment(before) else found)[: 50 + 1]
+    older = page[49].entry.happened_at.isoformat() if len(page) > 50 else ""
+    context = {
+        "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
+        "vessel": vessel,
+        "parameter": of,
+        "engine": engine,
+        "condition": condition,
+        "rows": queries.rows(page[:50]),
+        "older": older,
+    }
+    return render(request, "findings/readings/history.html", context)
+
+
+def _moment(text: str) -> Any:
+    """A moment out of an address, or None."""
+    try:
+        moment = parse_datetime(text.replace(" ", "+")) if text else None
+    except ValueError:
+        return None
+    if moment is not None and timezone.is_naive(moment):
+        moment = timezone.make_aware(moment)
+    return moment
+
+
+@permission_required(Permission.SEE_RECORDS)
+def card_list(request: HttpRequest) -> HttpResponse:
+    """All spec cards."""
+    text = request.GET.get("q", "").replace("\0", "").strip()
+    found = queries.cards_matching(text) if text else queries.cards()
+    return render(
+        request,
+        "findings/readings/cards.html",
+        {
+            "cards": found.order_by("family", "title"),
+            "q": text,
+            "may_edit_cards": may(request.user, Permission.EDIT_SPEC_CARDS),
+        },
+    )
+
+
+@permission_required(Permission.EDIT_SPEC_CARDS)
+def card_add(request: HttpRequest) -> HttpResponse:
+    """Add a spec card."""
+    return _card_form(request, None)
+
+
+@permission_required(Permission.EDIT_SPEC_CARDS)
+def card_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change a spec card."""
+    return _card_form(request, get_object_or_404(SpecCard.objects.select_related("family"), pk=pk))
+
+
+def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
+    system = request.shop.units  # type: ignore[attr-defined]
+    data = request.POST if request.method == "POST" else None
+    words = {name: getattr(card, name) for name in ("family", "title", "document", "notes")} if card else {}
+    if not card and request.GET.get("family", "").isdigit():
+        words["family"] = int(request.GET["family"])
+    form = CardForm(data, initial=words)
+    rows = LimitFormSet(
+        data,
+        prefix="limits",
+        initial=limit_initial(card.limits.select_related("parameter")) if card else None,
+        form_kwargs={"system": system},
+    )
+    status = 200
+    if request.method == "POST":
+        if form.is_valid() & rows.is_valid():
+            try:
+                saved = _save_card(_person(request), card, form, rows)
+            except Refused as refusal:
+                form.add_error(None, refusal.sentence)
+            else:
+                messages.success(request, f"Spec card “{saved.title}” saved.")
+                return redirect(reverse("findings:cards"))
+        status = 422
+    context = {"form": form, "rows": rows, "card": card}
+    return render(request, "findings/readings/card_form.html", context, status=status)
+
+
+def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any) -> SpecCard:
+    words = form.cleaned_data
+    if card is None:
+        return add_card(by=by, limits=rows.new_limits(), **words)
+    return change_card(by=by, card=card, changes=words, limits=rows.new_limits())
