@@ -1,4 +1,8 @@
-"""Faults and the evidence they are derived from: scans, clears, and the work done about them."""
+"""Faults and the evidence they are derived from: scans, clears, and the work done about them.
+
+Rows of evidence carry the code as text beside the fault they belong to: the fault's row is a cache and may change,
+the evidence is covered by the log's digest and stands by itself.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,7 @@ from django.db import models
 from engineering.codes import Code, CodeStatus, CodeSystem
 from engineering.faults import FaultState
 from vessels.log.triggers import append_only
-from vessels.models import ControlUnit, Detail, Engine, Vessel
+from vessels.models import ControlUnit, Detail, Engine, LogEntry, Vessel
 from workorders.models import JobLine
 
 STATUSES = [(status.value, status.value.capitalize()) for status in CodeStatus]
@@ -19,18 +23,41 @@ SYSTEMS = [
 ]
 
 
-class Fault(models.Model):
+class CodeText(models.Model):
+    """One code by itself: its system and its canonical text."""
+
+    system = models.CharField(max_length=6, choices=SYSTEMS)
+    code = models.CharField(max_length=40)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def as_code(self) -> Code:
+        """The code, for the ground floor."""
+        return Code(CodeSystem(self.system), self.code)
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        if self.system == CodeSystem.SPN:
+            spn, _, fmi = self.code.partition("-")
+            return f"SPN {spn} FMI {fmi}"
+        if self.system == CodeSystem.FLASH:
+            return f"Flash {self.code}"
+        return self.code
+
+
+class Fault(CodeText):
     """One code of one unit on one engine across its whole life.
 
     Everything from ``state`` on is a cache of the replay (see ``findings.faults.replaying``), written in the same
-    transaction as the evidence. ``history`` holds the episodes as JSON, for pictures and tables.
+    transaction as the evidence. ``history`` holds the whole replay as JSON, for pictures and tables.
     """
 
     vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="faults")
     engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="faults", null=True)
     unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="faults")
-    system = models.CharField(max_length=6, choices=SYSTEMS)
-    code = models.CharField(max_length=40)
     state = models.CharField(max_length=10, default=FaultState.NONE.value)
     status_now = models.CharField(max_length=10, blank=True)
     is_open = models.BooleanField(default=False)
@@ -56,20 +83,50 @@ class Fault(models.Model):
     def __str__(self) -> str:
         return self.label
 
-    @property
-    def as_code(self) -> Code:
-        """The code, for the ground floor."""
-        return Code(CodeSystem(self.system), self.code)
 
-    @property
-    def label(self) -> str:
-        """The code as people write it."""
-        if self.system == CodeSystem.SPN:
-            spn, _, fmi = self.code.partition("-")
-            return f"SPN {spn} FMI {fmi}"
-        if self.system == CodeSystem.FLASH:
-            return f"Flash {self.code}"
-        return self.code
+class Episode(models.Model):
+    """One appearance of a fault, and what came of the repair that ended it.
+
+    A cache of the replay, as the fault's own row is, kept as rows so that the shop's figures are counted by the
+    database. ``work`` is the last work about the fault that was done between this appearance and the next one.
+    """
+
+    OUTCOMES = [
+        ("open", "still there"),
+        ("returned", "came back"),
+        ("held", "held"),
+        ("holding", "holding so far"),
+        ("unproven", "not proven yet"),
+        ("gone", "gone with no clear of ours"),
+    ]
+
+    fault = models.ForeignKey(Fault, on_delete=models.CASCADE, related_name="appearances")
+    number = models.PositiveIntegerField()
+    opened_at = models.DateTimeField()
+    opened_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    opening = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="+")
+    closed_at = models.DateTimeField(null=True)
+    closed_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    closing = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="+", null=True)
+    gap_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    gap_days = models.IntegerField(null=True)
+    work = models.ForeignKey("findings.WorkDone", on_delete=models.PROTECT, related_name="+", null=True)
+    is_repair = models.BooleanField("ended by work or a clear of ours", default=False)
+    is_comeback = models.BooleanField("back within the hold after a repair of ours", default=False)
+    outcome = models.CharField(max_length=8, choices=OUTCOMES)
+    outcome_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    outcome_days = models.IntegerField(null=True)
+
+    class Meta:
+        ordering = ["fault", "number"]
+        indexes = [
+            models.Index(fields=["-opened_at"], condition=models.Q(is_comeback=True), name="comebacks_newest_first"),
+            models.Index(fields=["-closed_at"], condition=models.Q(is_repair=True), name="repairs_newest_first"),
+        ]
+        constraints = [models.UniqueConstraint(fields=["fault", "number"], name="one_episode_per_number")]
+
+    def __str__(self) -> str:
+        return f"{self.fault} episode {self.number}"
 
 
 class Scan(Detail):
@@ -95,7 +152,7 @@ class Scan(Detail):
         triggers = append_only()
 
 
-class Sighting(models.Model):
+class Sighting(CodeText):
     """One code seen in one scan, with the status the unit gave it."""
 
     scan = models.ForeignKey(Scan, on_delete=models.PROTECT, related_name="sightings")
@@ -108,7 +165,7 @@ class Sighting(models.Model):
         constraints = [models.UniqueConstraint(fields=["scan", "fault", "status"], name="one_sighting_per_status")]
 
     def __str__(self) -> str:
-        return f"{self.fault} {self.status}"
+        return f"{self.label} {self.status}"
 
 
 class Clear(Detail):
@@ -121,7 +178,7 @@ class Clear(Detail):
         triggers = append_only()
 
 
-class ClearedFault(models.Model):
+class ClearedFault(CodeText):
     """One fault that a clear named."""
 
     clear = models.ForeignKey(Clear, on_delete=models.PROTECT, related_name="cleared")
@@ -141,7 +198,7 @@ class WorkDone(Detail):
         triggers = append_only()
 
 
-class WorkOnFault(models.Model):
+class WorkOnFault(CodeText):
     """One fault that the work was about."""
 
     work = models.ForeignKey(WorkDone, on_delete=models.PROTECT, related_name="about")

@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from engineering.canonical import canonical_json, chain_digest
 from staff.refusals import Refused
-from vessels.log.registry import kind_of
+from vessels.log.registry import kind_of, tell_amended
 from vessels.models import Engine, LogEntry, Vessel
 
 if TYPE_CHECKING:
@@ -103,6 +103,8 @@ def append(new: NewEntry, *, detail: models.Model | None = None, children: Seque
         _settle(child)
     _save(entry, vessel, detail, children)
     new.vessel.log_position, new.vessel.log_digest = vessel.log_position, vessel.log_digest
+    if entry.amends_id is not None:
+        tell_amended(entry)
     return entry
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from django.apps import apps
 from django.db import models
+
+if TYPE_CHECKING:
+    from vessels.models import LogEntry
 
 
 @dataclass(frozen=True)
@@ -55,3 +59,21 @@ def kind_of(slug: str) -> LogKind:
 def all_kinds() -> Iterable[LogKind]:
     """Every registered kind, by label."""
     return sorted(_kinds.values(), key=lambda kind: kind.label)
+
+
+_amendment_listeners: list[Callable[[LogEntry], None]] = []
+
+
+def on_amended(listener: Callable[[LogEntry], None]) -> None:
+    """Have ``listener`` called with every entry that amends or takes back another, in the transaction that adds it.
+
+    Upper floors derive from evidence; this is how they learn that some of it no longer counts.
+    """
+    if listener not in _amendment_listeners:
+        _amendment_listeners.append(listener)
+
+
+def tell_amended(entry: LogEntry) -> None:
+    """Tell every listener about an entry that amends another."""
+    for listener in _amendment_listeners:
+        listener(entry)
