@@ -2,7 +2,13 @@
 
 from dataclasses import dataclass
 
-from engineering.codes.code import Code
+from engineering.codes.code import Code, CodeSystem
+from engineering.codes.fmi import fmi_meaning
+from engineering.codes.obd import FAMILIES, controlled_by, failure_type_group, failure_type_meaning, subsystem
+from engineering.codes.spn import FIRST_MAKER_SPN
+from engineering.codes.spn_names import SPN_NAMES
+
+_SEE_MANUAL = "The engine maker's current manual says what it means on this engine and what to do."
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,5 +21,73 @@ class Explanation:
 
 
 def explain(code: Code) -> Explanation:
-    """Say what the code means as far as an open standard defines it, and who defines the rest."""
-    raise NotImplementedError
+    """Say what the code means as far as an open standard defines it, and who defines the rest.
+
+    Expects a code from ``make_code``; raises ValueError for a text that is not canonical.
+    """
+    if code.system is CodeSystem.SPN:
+        return _explain_spn(code.text)
+    if code.system is CodeSystem.OBD:
+        return _explain_obd(code.text)
+    if code.system is CodeSystem.FLASH:
+        return Explanation(
+            f"Flash code {code.text}",
+            ("A flash code is blinked by a lamp, and the engine's maker defines it.", _SEE_MANUAL),
+            "The maker's manual for this engine",
+        )
+    return Explanation(
+        f"Maker's code {code.text}",
+        ("This code belongs to the engine's maker, who alone defines it.", _SEE_MANUAL),
+        "The maker's manual for this engine",
+    )
+
+
+def _explain_spn(text: str) -> Explanation:
+    spn, fmi = (int(part) for part in text.split("-"))
+    name, meaning = SPN_NAMES.get(spn), fmi_meaning(fmi)
+    facts = []
+    if name:
+        facts.append(f"SPN {spn} is the {name}.")
+    elif spn >= FIRST_MAKER_SPN:
+        facts.append(f"SPN {spn} is in the range that each engine maker assigns for itself.")
+    else:
+        facts.append(f"SPN {spn} has no name in the short list kept here; the maker's manual has it.")
+    facts.append(f"FMI {fmi}: {meaning}." if meaning else f"FMI {fmi} is reserved and has no agreed meaning.")
+    facts.append(_SEE_MANUAL)
+    shown = name[0].upper() + name[1:] if name else f"SPN {spn}"
+    title = f"{shown}: {meaning}" if meaning else f"{shown}, FMI {fmi} (reserved)"
+    return Explanation(title, tuple(facts), "SAE J1939-73 failure modes; SPN names from memory")
+
+
+def _explain_obd(text: str) -> Explanation:
+    base, _, failure_type = text.partition("-")
+    family, control = FAMILIES[base[0]], controlled_by(base)
+    facts = [f"{base[0]} codes are about the {family}."]
+    if control == "ISO/SAE":
+        facts.append("This range is controlled by ISO/SAE: the code means the same on every make.")
+        owner = "generic"
+    elif control == "maker":
+        facts.append("This range is the maker's own: the same code means something else on another make.")
+        owner = "maker's own"
+    else:
+        facts.append("This range is reserved by ISO/SAE, so a code in it is unusual: look again at what was read.")
+        owner = "reserved"
+    area = subsystem(base)
+    if area:
+        facts.append(f"Its third character stands for {area}.")
+    if failure_type:
+        facts.append(_failure_type_sentence(int(failure_type, 16)))
+    facts.append(_SEE_MANUAL)
+    title = f"{family[0].upper()}{family[1:]} code, {owner}"
+    meaning = failure_type_meaning(int(failure_type, 16)) if failure_type and failure_type != "00" else None
+    source = "SAE J2012 / ISO 15031-6 code structure; ranges of P3, B, C and U and subsystems from memory"
+    return Explanation(f"{title}: {meaning}" if meaning else title, tuple(facts), source)
+
+
+def _failure_type_sentence(failure_type: int) -> str:
+    meaning, group = failure_type_meaning(failure_type), failure_type_group(failure_type)
+    if meaning:
+        return f"Failure type {failure_type:02X}: {meaning}."
+    if group:
+        return f"Failure type {failure_type:02X} belongs to the group of {group} (group from memory)."
+    return f"Failure type {failure_type:02X} has no meaning in the short list kept here."

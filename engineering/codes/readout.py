@@ -1,61 +1,48 @@
 """An instrument's text, read line by line. Each line gives one answer, and nothing is dropped."""
 
-from dataclasses import dataclass
+from engineering.codes.code import CodeSystem
+from engineering.codes.frame_lines import FrameReader
+from engineering.codes.lines import Draft, ReadLine, Readout, SeenCode
+from engineering.codes.text_lines import TextReader
 
-from engineering.codes.code import Code, CodeStatus, CodeSystem
+__all__ = ["MAX_LINES", "MAX_LINE_LENGTH", "ReadLine", "Readout", "SeenCode", "read_text"]
 
-
-@dataclass(frozen=True, slots=True)
-class SeenCode:
-    """One code in one line. ``problem`` says what to look at before trusting it; ``raw`` is what stood there."""
-
-    code: Code
-    status: CodeStatus | None
-    count: int | None
-    line: int
-    source_address: int | None
-    raw: str
-    problem: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class ReadLine:
-    """One line of the input, counted from 1, as it stood, and what was made of it.
-
-    ``understood`` is False as soon as anything in the line was not: ``codes`` may still hold the part that was.
-    ``kind`` is one of "blank", "code", "heading", "no codes", "lamp", "frame", "transport", "reply", "note",
-    "unknown", "unread".
-    """
-
-    number: int
-    text: str
-    kind: str
-    understood: bool
-    sentence: str
-    codes: tuple[SeenCode, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Readout:
-    """A whole text read: every line in order, and the codes and lamps of all of them."""
-
-    lines: tuple[ReadLine, ...]
-    codes: tuple[SeenCode, ...]
-    lamps: tuple[str, ...]
-    no_codes_stated: bool
-    """Some line says outright that there are no codes (text, a DM with no code in it, a reply with count 0)."""
-
-    @property
-    def understood_lines(self) -> tuple[ReadLine, ...]:
-        """The lines that were wholly understood, blank ones left out."""
-        return tuple(line for line in self.lines if line.understood and line.kind != "blank")
-
-    @property
-    def not_understood_lines(self) -> tuple[ReadLine, ...]:
-        """The lines in which something was not understood."""
-        return tuple(line for line in self.lines if not line.understood)
+MAX_LINES = 5_000
+MAX_LINE_LENGTH = 1_000
 
 
 def read_text(text: str, *, preferred: CodeSystem | None = None) -> Readout:
-    """Read an instrument's text: codes in words, CAN frames in candump notation, service replies in hex."""
-    raise NotImplementedError
+    """Read an instrument's text: codes in words, CAN frames in candump notation, service replies in hex.
+
+    Lines are those of ``str.splitlines``. A heading such as "Active codes:" gives its status to the lines after it
+    until the next heading; a status in the line itself goes first. Statuses before the first code of a line apply to
+    the codes after them, statuses after a code to the codes before them. Nothing is guessed: where a notation can be
+    read in two ways the line is not understood, unless ``preferred`` decides it.
+
+    At most MAX_LINES lines of MAX_LINE_LENGTH characters are read; the others are kept and say that they were not.
+    Never raises, whatever the text.
+    """
+    drafts = [Draft(number, line) for number, line in enumerate(text.splitlines(), 1)]
+    frames, words = FrameReader(preferred), TextReader(preferred)
+    for draft in drafts:
+        _read_line(draft, frames, words)
+    frames.finish(drafts)
+    return Readout(
+        lines=tuple(draft.line() for draft in drafts),
+        codes=tuple(code for draft in drafts for code in draft.codes),
+        lamps=tuple(dict.fromkeys(lamp for draft in drafts for lamp in draft.lamps)),
+        no_codes_stated=any(draft.no_codes for draft in drafts),
+    )
+
+
+def _read_line(draft: Draft, frames: FrameReader, words: TextReader) -> None:
+    if draft.number > MAX_LINES:
+        draft.set(
+            "unread", f"Not read: only the first {MAX_LINES} lines are. Paste the rest by itself.", understood=False
+        )
+    elif len(draft.text) > MAX_LINE_LENGTH:
+        draft.set("unread", f"Not read: the line is longer than {MAX_LINE_LENGTH} characters.", understood=False)
+    elif not draft.text.strip():
+        draft.set("blank", "")
+    elif not frames.read(draft):
+        words.read(draft)
