@@ -1,0 +1,1 @@
+"""Scans, clears, work done, and the faults that they tell of."""

@@ -1,0 +1,281 @@
+"""What people do about faults: log a scan, clear codes, log work done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+from django.db import transaction
+
+from engineering.codes import Code, CodeStatus
+from findings.faults.replaying import rederive_unit
+from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.log.chain import NewEntry, append, begin
+from vessels.models import ControlUnit, Engine, LogEntry, Vessel
+
+if TYPE_CHECKING:
+    from staff.models import Person
+    from workorders.models import Job, JobLine
+
+MOST_CODES = 200
+MOST_COUNTED = 65_535
+PHASE_WORDS = {name: label.lower() for name, label in Scan.PHASES}
+
+
+@dataclass(frozen=True)
+class CodeSeen:
+    """One code as a scan listed it."""
+
+    code: Code
+    status: CodeStatus
+    count: int | None = None
+
+
+@transaction.atomic
+def log_scan(
+    *,
+    by: Person,
+    unit: ControlUnit,
+    phase: str,
+    is_complete: bool,
+    codes: Sequence[CodeSeen],
+    job: Job | None = None,
+    engine_hours: Decimal | None = None,
+    instrument: str = "",
+    raw: str = "",
+    source: str = "touch",
+    not_understood: int = 0,
+    text: str = "",
+    entry_id: UUID | None = None,
+    happened_at: datetime | None = None,
+    amends: LogEntry | None = None,
+) -> Scan:
+    """Log one read-out of one control unit; ``engine_hours`` are the engine's true hours.
+
+    A code listed twice with one status is one sighting, with the higher count.
+    """
+    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
+    vessel = unit.vessel
+    if known := begin(vessel, entry_id=entry_id, kind="scan"):
+        return Scan.objects.get(pk=known.pk)
+    seen = _listed_once(codes)
+    _check_scan(seen, phase=phase, is_complete=is_complete)
+    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="scan")
+    faults = _faults_of(unit, [one.code for one in seen])
+    scan = Scan(
+        unit=unit,
+        phase=phase,
+        is_complete=is_complete,
+        source=source,
+        instrument=instrument.strip(),
+        raw=raw,
+        not_understood=not_understood,
+    )
+    append(
+        NewEntry(
+            kind="scan",
+            vessel=vessel,
+            author=by,
+            summary=_scan_summary(scan, seen),
+            happened_at=happened_at,
+            id=entry_id,
+            engine=unit.engine,
+            job_id=job.pk if job else None,
+            engine_hours=engine_hours,
+            text=text,
+            amends=amends,
+        ),
+        detail=scan,
+        children=[
+            Sighting(
+                scan=scan,
+                fault=faults[one.code],
+                system=one.code.system.value,
+                code=one.code.text,
+                status=one.status.value,
+                count=one.count,
+            )
+            for one in seen
+        ],
+    )
+    rederive_unit(unit.pk)
+    return scan
+
+
+@transaction.atomic
+def clear_codes(
+    *,
+    by: Person,
+    unit: ControlUnit,
+    faults: Sequence[Fault] | None = None,
+    job: Job | None = None,
+    engine_hours: Decimal | None = None,
+    text: str = "",
+    entry_id: UUID | None = None,
+    happened_at: datetime | None = None,
+    amends: LogEntry | None = None,
+) -> Clear:
+    """Log that codes of a unit were cleared: those of ``faults``, or everything where it is None."""
+    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
+    vessel = unit.vessel
+    if known := begin(vessel, entry_id=entry_id, kind="clear"):
+        return Clear.objects.get(pk=known.pk)
+    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="clear")
+    if faults is not None and not faults:
+        raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
+    if faults is not None and any(fault.unit_id != unit.pk for fault in faults):
+        raise Refused("One of these codes belongs to another unit.", fields={"faults": "Codes of one unit only."})
+    clear = Clear(unit=unit, everything=faults is None)
+    named = _unique(faults or [])
+    append(
+        NewEntry(
+            kind="clear",
+            vessel=vessel,
+            author=by,
+            summary=f"Cleared {_what(named) if faults is not None else 'all codes'} of {unit}.",
+            happened_at=happened_at,
+            id=entry_id,
+            engine=unit.engine,
+            job_id=job.pk if job else None,
+            engine_hours=engine_hours,
+            text=text,
+            amends=amends,
+        ),
+        detail=clear,
+        children=[ClearedFault(clear=clear, fault=one, system=one.system, code=one.code) for one in named],
+    )
+    rederive_unit(unit.pk)
+    return clear
+
+
+@transaction.atomic
+def log_work(
+    *,
+    by: Person,
+    vessel: Vessel,
+    faults: Sequence[Fault],
+    text: str,
+    job: Job | None = None,
+    line: JobLine | None = None,
+    engine: Engine | None = None,
+    engine_hours: Decimal | None = None,
+    entry_id: UUID | None = None,
+    happened_at: datetime | None = None,
+    amends: LogEntry | None = None,
+) -> WorkDone:
+    """Log what was done about one or more faults of a vessel."""
+    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
+    if known := begin(vessel, entry_id=entry_id, kind="work-done"):
+        return WorkDone.objects.get(pk=known.pk)
+    job = job or (line.job if line else None)
+    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="work-done")
+    _check_work(vessel, faults=faults, text=text, job=job, line=line)
+    named = _unique(faults)
+    work = WorkDone(line=line)
+    engines = {fault.engine_id for fault in named}
+    append(
+        NewEntry(
+            kind="work-done",
+            vessel=vessel,
+            author=by,
+            summary=f"Work done about {_what(named)}.",
+            happened_at=happened_at,
+            id=entry_id,
+            engine=engine or (named[0].engine if len(engines) == 1 else None),
+            job_id=job.pk if job else None,
+            engine_hours=engine_hours,
+            text=text,
+            amends=amends,
+        ),
+        detail=work,
+        children=[WorkOnFault(work=work, fault=one, system=one.system, code=one.code) for one in named],
+    )
+    for unit_id in sorted({fault.unit_id for fault in named}):
+        rederive_unit(unit_id)
+    return work
+
+
+def _listed_once(codes: Sequence[CodeSeen]) -> list[CodeSeen]:
+    """The codes in the order given, each status of each once."""
+    kept: dict[tuple[Code, CodeStatus], CodeSeen] = {}
+    for one in codes:
+        key = (one.code, one.status)
+        before = kept.get(key)
+        counts = [count for count in (one.count, before.count if before else None) if count is not None]
+        kept[key] = replace(one, count=max(counts, default=None))
+    return list(kept.values())
+
+
+def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> None:
+    if phase not in PHASE_WORDS:
+        raise Refused("Say when the scan was taken.", fields={"phase": "Choose one of the four."})
+    if not seen and not is_complete:
+        raise Refused(
+            "Only some codes, and none of them listed: that says nothing.",
+            fields={"is_complete": "Add a code, or say that the unit listed none."},
+        )
+    if len(seen) > MOST_CODES:
+        raise Refused(f"More than {MOST_CODES} codes in one scan. Check what was pasted.")
+    for one in seen:
+        if one.count is not None and not 0 <= one.count <= MOST_COUNTED:
+            raise Refused(
+                f"The count of {one.code} is not possible.",
+                fields={"count": f"From 0 to {MOST_COUNTED}, or leave it out."},
+            )
+
+
+def _check_place(
+    vessel: Vessel, *, job: Job | None, engine_hours: Decimal | None, amends: LogEntry | None, kind: str
+) -> None:
+    if job is not None and job.vessel_id != vessel.pk:
+        raise Refused(f"Job {job.number} is for another boat.")
+    if engine_hours is not None and engine_hours < 0:
+        raise Refused("Hours cannot be below zero.", fields={"hours": "What the meter shows, from 0 up."})
+    if amends is not None and (amends.vessel_id != vessel.pk or amends.kind != kind):
+        raise Refused("Only an entry of the same kind on the same boat can be corrected this way.")
+
+
+def _check_work(vessel: Vessel, *, faults: Sequence[Fault], text: str, job: Job | None, line: JobLine | None) -> None:
+    if not faults:
+        raise Refused("No fault is chosen.", fields={"faults": "Choose the faults that this work was about."})
+    if any(fault.vessel_id != vessel.pk for fault in faults):
+        raise Refused("One of these faults belongs to another boat.", fields={"faults": "Faults of this boat only."})
+    if not text.strip():
+        raise Refused("Say what was done.", fields={"text": "What was found, replaced, mended or adjusted."})
+    if line is not None and (job is None or line.job_id != job.pk):
+        raise Refused("This line is of another job.", fields={"line": "Choose a line of this job."})
+
+
+def _faults_of(unit: ControlUnit, codes: Sequence[Code]) -> dict[Code, Fault]:
+    """The unit's fault for each code, made where the code is new to it. Needs the vessel's turn to write."""
+    found = {fault.as_code: fault for fault in Fault.objects.filter(unit=unit, code__in=[code.text for code in codes])}
+    missing = [
+        Fault(vessel_id=unit.vessel_id, engine_id=unit.engine_id, unit=unit, system=code.system.value, code=code.text)
+        for code in dict.fromkeys(codes)
+        if code not in found
+    ]
+    Fault.objects.bulk_create(missing)
+    return found | {fault.as_code: fault for fault in missing}
+
+
+def _unique(faults: Sequence[Fault]) -> list[Fault]:
+    return list({fault.pk: fault for fault in faults}.values())
+
+
+def _what(faults: Sequence[Fault]) -> str:
+    return ", ".join(fault.label for fault in faults)
+
+
+def _scan_summary(scan: Scan, seen: Sequence[CodeSeen]) -> str:
+    """The sentence that the log keeps: it names every code, so that it can be read without any other row."""
+    listed = ", ".join(
+        f"{one.code} {one.status.value}" + (f" ×{one.count}" if one.count is not None else "") for one in seen
+    )
+    extent = "complete" if scan.is_complete else "only some codes"
+    return f"Scan of {scan.unit}, {PHASE_WORDS[scan.phase]}, {extent}: {listed or 'no codes'}."

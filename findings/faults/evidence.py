@@ -1,0 +1,79 @@
+"""The evidence of one control unit, as the log holds it: what still counts, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from django.db.models import Exists, F, OuterRef, Q
+
+from engineering.codes import CodeStatus
+from engineering.faults import Absent, Cleared, Evidence, Seen
+from findings.models import Clear, ClearedFault, Scan, Sighting, WorkOnFault
+from vessels.models import LogEntry
+
+IN_FORCE = ~Exists(
+    LogEntry.objects.filter(amends=OuterRef("entry_id")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
+)
+"""On a detail's queryset: neither corrected by an entry of its own kind nor taken back."""
+
+
+@dataclass(frozen=True)
+class UnitEvidence:
+    """Everything the log says about the codes of one unit. Entries by their id as text."""
+
+    entries: dict[str, LogEntry]
+    complete_scans: list[LogEntry]
+    sightings: dict[int, list[tuple[LogEntry, CodeStatus]]]
+    clears_of_all: list[LogEntry]
+    clears: dict[int, list[LogEntry]]
+    work: dict[int, list[LogEntry]]
+    seen_in: dict[int, set[str]] = field(default_factory=dict)
+
+    def of_fault(self, fault_id: int) -> Iterator[Evidence]:
+        """The evidence of one fault, for the replay."""
+        for entry, status in self.sightings.get(fault_id, []):
+            yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status)
+        listed_in = self.seen_in.get(fault_id, set())
+        for entry in self.complete_scans:
+            if str(entry.pk) not in listed_in:
+                yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours)
+        for entry in [*self.clears_of_all, *self.clears.get(fault_id, [])]:
+            yield Cleared(str(entry.pk), entry.happened_at, entry.engine_hours)
+
+
+def evidence_of_unit(unit_id: int) -> UnitEvidence:
+    """Read a unit's evidence that is in force: five queries, however much there is."""
+    found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
+    for scan in Scan.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry").defer("raw"):
+        found.entries[str(scan.pk)] = scan.entry
+        if scan.is_complete:
+            found.complete_scans.append(scan.entry)
+    for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id).values_list(
+        "fault_id", "scan_id", "status"
+    ):
+        if entry := found.entries.get(str(scan_id)):
+            found.sightings[fault_id].append((entry, CodeStatus(status)))
+            found.seen_in[fault_id].add(str(scan_id))
+    clears = {clear.pk: clear for clear in Clear.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry")}
+    for clear in clears.values():
+        found.entries[str(clear.pk)] = clear.entry
+        if clear.everything:
+            found.clears_of_all.append(clear.entry)
+    for fault_id, clear_id in ClearedFault.objects.filter(clear__unit_id=unit_id).values_list("fault_id", "clear_id"):
+        if clear_id in clears and not clears[clear_id].everything:
+            found.clears[fault_id].append(clears[clear_id].entry)
+    _add_work(found, unit_id)
+    return found
+
+
+def _add_work(found: UnitEvidence, unit_id: int) -> None:
+    """Work about the unit's faults: no evidence of their state, but of what a repair was."""
+    taken_back = Exists(
+        LogEntry.objects.filter(amends=OuterRef("work_id")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
+    )
+    rows = WorkOnFault.objects.filter(~taken_back, fault__unit_id=unit_id).select_related("work__entry")
+    for row in rows:
+        found.entries[str(row.work_id)] = row.work.entry
+        found.work[row.fault_id].append(row.work.entry)

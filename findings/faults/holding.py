@@ -1,0 +1,47 @@
+"""A shop that changes its hold changes what its repairs are: the faults are derived anew, after the commit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from celery import shared_task
+from django.db import transaction
+from django.db.models.signals import post_init, post_save
+
+from findings.faults.replaying import rederive_vessel
+from findings.models import Fault
+from staff.models import ShopProfile
+from vessels.models import Vessel
+
+
+def vessels_with_faults() -> list[int]:
+    """The key of every vessel that has a fault, in order."""
+    return list(Vessel.objects.filter(faults__isnull=False).order_by("pk").values_list("pk", flat=True).distinct())
+
+
+@shared_task
+def rederive_every_fault() -> int:
+    """Derive the faults of every vessel anew, one vessel a transaction. Returns how many changed."""
+    return sum(rederive_vessel(vessel_id) for vessel_id in vessels_with_faults())
+
+
+def listen_for_a_new_hold() -> None:
+    """Notice every way in which the shop's hold is saved."""
+    post_init.connect(_remember, sender=ShopProfile, dispatch_uid="remember_hold")
+    post_save.connect(_compare, sender=ShopProfile, dispatch_uid="compare_hold")
+
+
+def _hold(profile: ShopProfile) -> tuple[Any, Any]:
+    loaded = profile.__dict__
+    return loaded.get("hold_hours"), loaded.get("hold_days")
+
+
+def _remember(instance: ShopProfile, **_: Any) -> None:
+    instance._hold_as_loaded = _hold(instance)  # type: ignore[attr-defined]
+
+
+def _compare(instance: ShopProfile, created: bool, **_: Any) -> None:
+    before = getattr(instance, "_hold_as_loaded", None)
+    instance._hold_as_loaded = _hold(instance)  # type: ignore[attr-defined]
+    if not created and before != _hold(instance) and Fault.objects.exists():
+        transaction.on_commit(rederive_every_fault.delay)

@@ -1,0 +1,248 @@
+"""Keeping the faults' cache equal to the replay of their evidence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from engineering.faults import Absent as AbsentEvidence
+from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold, replay
+from engineering.faults import Episode as ReplayedEpisode
+from findings.faults.evidence import UnitEvidence, evidence_of_unit
+from findings.faults.history import history_as_json
+from findings.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
+from staff.queries import hold as hold_of_shop
+from vessels.models import LogEntry, Vessel
+
+CACHED = [
+    "state",
+    "status_now",
+    "is_open",
+    "episodes",
+    "returns",
+    "first_seen_at",
+    "last_seen_at",
+    "last_seen_hours",
+    "cleared_at",
+    "cleared_hours",
+    "history",
+]
+
+
+@dataclass(frozen=True)
+class Derived:
+    """What the evidence says of one fault: the columns of its row, and its episodes."""
+
+    columns: dict[str, Any]
+    episodes: list[Episode]
+
+
+def rederive_unit(unit_id: int, *, hold: Hold | None = None) -> list[Fault]:
+    """Derive every fault of a unit anew and store what changed. Call inside the transaction of the evidence.
+
+    Returns the faults whose cache changed.
+    """
+    changed = [(fault, derived) for fault, derived in _derived(unit_id, hold) if _differs(fault, derived)]
+    for fault, derived in changed:
+        for name, value in derived.columns.items():
+            setattr(fault, name, value)
+    Fault.objects.bulk_update([fault for fault, _ in changed], CACHED, batch_size=200)
+    Episode.objects.filter(fault__in=[fault for fault, _ in changed]).delete()
+    Episode.objects.bulk_create([episode for _, derived in changed for episode in derived.episodes], batch_size=500)
+    return [fault for fault, _ in changed]
+
+
+def stale_faults(unit_id: int, *, hold: Hold | None = None) -> list[Fault]:
+    """The faults of a unit whose cache is not what the evidence says."""
+    return [fault for fault, derived in _derived(unit_id, hold) if _differs(fault, derived)]
+
+
+def misnamed_evidence(unit_id: int) -> Sequence[str]:
+    """Evidence whose own code is not the code of the fault it points at: the fault's row was changed by hand."""
+    wrong = []
+    for model in (Sighting, ClearedFault, WorkOnFault):
+        rows = model.objects.filter(fault__unit_id=unit_id).select_related("fault")
+        wrong += [
+            f"{row.label} stands at fault {row.fault_id}, which is {row.fault.label}"
+            for row in rows
+            if (row.system, row.code) != (row.fault.system, row.fault.code)
+        ]
+    return wrong
+
+
+def _derived(unit_id: int, hold: Hold | None) -> Iterable[tuple[Fault, Derived]]:
+    evidence = evidence_of_unit(unit_id)
+    hold = hold or hold_of_shop()
+    for fault in Fault.objects.filter(unit_id=unit_id).prefetch_related("appearances"):
+        yield fault, derive(fault, evidence, hold)
+
+
+def derive(fault: Fault, evidence: UnitEvidence, hold: Hold) -> Derived:
+    """The replay of one fault, in the shape of the cache."""
+    items = list(evidence.of_fault(fault.pk))
+    history = replay(items, hold=hold)
+    stored = history_as_json(history)
+    by_key = {item.key: item for item in items}
+    for row in stored["episodes"]:
+        row["clears"] = _marks(row["keys"], by_key)
+        row["proof"] = _proof(row, by_key)
+    columns = {
+        "state": history.state.value,
+        "status_now": history.status_now.value if history.status_now else "",
+        "is_open": history.is_open,
+        "episodes": len(history.episodes),
+        "returns": history.returns,
+        "first_seen_at": history.first_seen_at,
+        "last_seen_at": history.last_seen_at,
+        "last_seen_hours": history.last_seen_hours,
+        "cleared_at": history.cleared_at,
+        "cleared_hours": history.cleared_hours,
+        "history": stored,
+    }
+    return Derived(columns, _episodes(fault, history, evidence, hold))
+
+
+def _marks(keys: Sequence[str], by_key: dict[str, Evidence]) -> list[list[str | None]]:
+    """Time and hours of each clear in an episode."""
+    clears = [by_key[key] for key in keys if isinstance(by_key.get(key), Cleared)]
+    return [_place(clear.at, clear.hours) for clear in clears]
+
+
+def _proof(row: dict[str, Any], by_key: dict[str, Evidence]) -> list[str | None] | None:
+    """Time and hours of the last scan that showed the code gone after the episode; None where there was none."""
+    absences = [by_key[key] for key in row["keys"] if isinstance(by_key.get(key), AbsentEvidence)]
+    return _place(absences[-1].at, absences[-1].hours) if absences else None
+
+
+def _place(at: datetime, hours: Decimal | None) -> list[str | None]:
+    return [at.isoformat(), None if hours is None else str(hours)]
+
+
+def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold: Hold) -> list[Episode]:
+    rows: list[Episode] = []
+    for index, episode in enumerate(history.episodes):
+        following = history.episodes[index + 1] if index + 1 < len(history.episodes) else None
+        closing = evidence.entries[_closing_key(episode, evidence)] if episode.closed_at else None
+        work = _work_between(evidence.work.get(fault.pk, []), episode, following)
+        outcome, hours, days = _outcome(history, episode, following)
+        previous = rows[-1] if rows else None
+        rows.append(
+            Episode(
+                fault=fault,
+                number=episode.number,
+                opened_at=episode.opened_at,
+                opened_hours=episode.opened_hours,
+                opening=evidence.entries[episode.keys[0]],
+                closed_at=episode.closed_at,
+                closed_hours=episode.closed_hours,
+                closing=closing,
+                gap_hours=episode.gap_hours,
+                gap_days=episode.gap_days,
+                work_id=work.pk if work else None,
+                is_repair=closing is not None and (work is not None or _is_clear_on_a_job(episode, closing)),
+                is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
+                outcome=outcome,
+                outcome_hours=hours,
+                outcome_days=days,
+            )
+        )
+    return rows
+
+
+def _closing_key(episode: ReplayedEpisode, evidence: UnitEvidence) -> str:
+    """The entry that ended an episode: the first of its keys at the time of its end that is not the opening."""
+    ends = [key for key in episode.keys if evidence.entries[key].happened_at == episode.closed_at]
+    kind = "clear" if episode.closed_by == "clear" else "scan"
+    return next(key for key in ends if evidence.entries[key].kind == kind)
+
+
+def _is_clear_on_a_job(episode: ReplayedEpisode, closing: LogEntry) -> bool:
+    return episode.closed_by == "clear" and closing.job_id is not None
+
+
+def _work_between(
+    work: Sequence[LogEntry], episode: ReplayedEpisode, following: ReplayedEpisode | None
+) -> LogEntry | None:
+    """The last work done from the beginning of this episode to that of the next."""
+    fitting = [
+        entry
+        for entry in work
+        if entry.happened_at >= episode.opened_at and (following is None or entry.happened_at < following.opened_at)
+    ]
+    return max(fitting, key=lambda entry: (entry.happened_at, entry.position), default=None)
+
+
+def _is_within(episode: ReplayedEpisode, hold: Hold) -> bool:
+    """Whether the gap before an episode is shorter than the hold."""
+    if episode.gap_hours is not None:
+        return episode.gap_hours < hold.hours
+    return episode.gap_days is not None and episode.gap_days < hold.days
+
+
+def _outcome(
+    history: FaultHistory, episode: ReplayedEpisode, following: ReplayedEpisode | None
+) -> tuple[str, Decimal | None, int | None]:
+    """What came of the end of an episode, and after how many hours and days that is known."""
+    if episode.closed_at is None:
+        return "open", None, None
+    if following is not None:
+        return "returned", following.gap_hours, following.gap_days
+    start_at, start_hours = episode.closed_at, episode.closed_hours
+    if episode.closed_by == "clear" and history.cleared_at is not None:
+        start_at, start_hours = history.cleared_at, history.cleared_hours
+    if history.proven_to_at is None or history.proven_to_at < start_at:
+        return "unproven", None, None
+    hours = None
+    if start_hours is not None and history.proven_to_hours is not None and history.proven_to_hours >= start_hours:
+        hours = history.proven_to_hours - start_hours
+    days = (history.proven_to_at - start_at).days
+    if history.state is FaultState.CLEARED:
+        return "holding", hours, days
+    return ("held" if history.held else "gone"), hours, days
+
+
+def _differs(fault: Fault, derived: Derived) -> bool:
+    if any(getattr(fault, name) != value for name, value in derived.columns.items()):
+        return True
+    return [_facts(row) for row in fault.appearances.all()] != [_facts(row) for row in derived.episodes]
+
+
+def _facts(episode: Episode) -> dict[str, Any]:
+    return {
+        field.attname: getattr(episode, field.attname) for field in Episode._meta.concrete_fields if field.name != "id"
+    }
+
+
+def hear_amendment(entry: LogEntry) -> None:
+    """An entry amends another: where that was evidence of faults, it no longer counts."""
+    amended = entry.amends
+    if amended is None:
+        return
+    if amended.kind == "scan":
+        units = list(Scan.objects.filter(pk=amended.pk).values_list("unit_id", flat=True))
+    elif amended.kind == "clear":
+        units = list(Clear.objects.filter(pk=amended.pk).values_list("unit_id", flat=True))
+    elif amended.kind == "work-done":
+        units = list(
+            WorkOnFault.objects.filter(work_id=amended.pk)
+            .values_list("fault__unit_id", flat=True)
+            .distinct()
+            .order_by()
+        )
+    else:
+        return
+    for unit_id in units:
+        rederive_unit(unit_id)
+
+
+@transaction.atomic
+def rederive_vessel(vessel_id: int, *, hold: Hold | None = None) -> int:
+    """Derive every fault of a vessel anew, with the vessel's turn to write taken. Returns how many changed."""
+    Vessel.objects.select_for_update(no_key=True).get(pk=vessel_id)
+    units = Fault.objects.filter(vessel_id=vessel_id).order_by("unit_id").values_list("unit_id", flat=True).distinct()
+    return sum(len(rederive_unit(unit_id, hold=hold)) for unit_id in units)

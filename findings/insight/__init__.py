@@ -1,0 +1,1 @@
+"""What the history of every fault in the shop says."""
