@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from findings.drawing.lettering import TEXT_FONT, text_width
 from findings.drawing.pictures import PRINT, FlagState, Palette
-from findings.drawing.svg import Pen, element, titled
+from findings.drawing.svg import Pen, element, picture
 
 HEIGHT = 28.0
 SIZE = 14.0
@@ -90,8 +90,8 @@ def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> str:
     word = element(
         "text",
         {"y": TEXT_BASE, "font-family": TEXT_FONT, "font-size": SIZE, "font-weight": "600"},
-        element("tspan", {"x": start, **pen.paint(fill="on_signal")}, words[:half]),
-        element("tspan", {"x": split + 0.5, **pen.paint(fill="signal")}, words[half:]),
+        element("tspan", {"x": start - 0.5, **pen.paint(fill="on_signal")}, words[:half]),
+        element("tspan", {"x": split + 1.2, **pen.paint(fill="signal")}, words[half:]),
     )
     return pen.path(body, fill="surface", stroke="signal", thick=1.5) + solid + word
 
@@ -134,7 +134,7 @@ def _historic(pen: Pen, body: str, start: float, width: float, words: str) -> st
     )
 
 
-def fault_flag(key: str, state: FlagState, status: str = "", palette: Palette = PRINT) -> str:
-    """The flag as a picture of its own."""
+def fault_flag(state: FlagState, status: str = "", palette: Palette = PRINT) -> str:
+    """The flag as a picture of its own. It needs no id: a page may show as many as it likes."""
     piece = flag_piece(state, status, palette)
-    return titled(flag_words(state, status), key, piece.width, piece.height, "flag", piece.markup)
+    return picture(f"Fault state: {flag_words(state, status)}", "", (piece.width, piece.height), "flag", piece.markup)

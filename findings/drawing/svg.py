@@ -106,9 +106,12 @@ class Pen:
         return element("text", {**attributes, **self.paint(fill=color)}, escape(words))
 
 
-def titled(name: str, key: str, width: float, height: float, css_class: str, *children: str) -> str:
-    """The whole picture: an image with a name for those who hear it."""
-    title_id = identifier(key, "title")
+def picture(name: str, key: str, size: tuple[float, float], css_class: str, *children: str) -> str:
+    """The whole picture: an image with a name for those who hear it.
+
+    With a key the name is a title element, whose id the key makes its own; without one it is a label.
+    """
+    width, height = size
     attributes: dict[str, Value] = {
         "xmlns": "http://www.w3.org/2000/svg",
         "viewBox": f"0 0 {number(width)} {number(height)}",
@@ -116,6 +119,9 @@ def titled(name: str, key: str, width: float, height: float, css_class: str, *ch
         "height": height,
         "class": css_class,
         "role": "img",
-        "aria-labelledby": title_id,
     }
-    return element("svg", attributes, element("title", {"id": title_id}, escape(name) or "-"), *children)
+    if not key:
+        return element("svg", {**attributes, "aria-label": name}, *children)
+    title_id = identifier(key, "title")
+    title = element("title", {"id": title_id}, escape(name) or "-")
+    return element("svg", {**attributes, "aria-labelledby": title_id}, title, *children)

@@ -1,0 +1,230 @@
+"""The fault lanes: the picture of a hull's history.
+
+One lane a fault, engine hours (or dates) along the bottom, an episode a bar with its flag's pattern, a clear a notch, a
+return a new bar joined by a loop that is labeled with the gap, jobs as vertical rules with their numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from findings.drawing.flags import Drawn, flag_piece, flag_width
+from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
+from findings.drawing.lanes_legend import draw_legend
+from findings.drawing.lettering import fitted_mono, fitted_text, mono_width
+from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
+from findings.drawing.scale import Scale, place_label, scale_over, ticks
+from findings.drawing.spread import RowLabel, stagger
+from findings.drawing.svg import Pen, element, number
+from findings.drawing.svg import picture as whole_picture
+
+WIDTH = 1120.0
+WIDE = 900.0
+MARGIN = 8.0
+EDGE = 22.0
+CODE_SIZE = 14.5
+NAME_SIZE = 13.0
+JOB_SIZE = 12.0
+JOB_LEVELS = 4
+JOB_LINE = 17.0
+AXIS_HEIGHT = 34.0
+LANE_HEIGHT = 50.0
+LOOP_ROOM = 6.0
+FLAG_SHRINK = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One lane with its loops and its place from top to bottom."""
+
+    placed: PlacedLane
+    loops: list[Loop]
+    top: float
+    height: float
+    middle: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole picture, measured before it is drawn."""
+
+    width: float
+    gutter: float
+    scale: Scale
+    jobs: list[RowLabel]
+    lanes_top: float
+    rows: list[Row]
+
+    @property
+    def lanes_bottom(self) -> float:
+        """Where the axis stands."""
+        return self.rows[-1].top + self.rows[-1].height if self.rows else self.lanes_top + LANE_HEIGHT
+
+    @property
+    def unlabeled(self) -> int:
+        """How many gaps have no room for their label."""
+        return sum(not loop.is_labeled for row in self.rows for loop in row.loops)
+
+
+def plan_lanes(picture: LanesPicture, width: float = WIDTH) -> Plan:
+    """Measure the picture: nothing is drawn yet, and nothing will be drawn over something else."""
+    gutter = _gutter(picture, width)
+    scale = scale_over(list(_positions(picture)), picture.axis, gutter + 16, width - EDGE, picture.now)
+    wanted = [(scale.at(job.at), job.number) for job in picture.jobs]
+    advance = mono_width("0", JOB_SIZE)
+    jobs = stagger(wanted, advance=advance, levels=JOB_LEVELS, gap=9, left=scale.left, right=width - 4)
+    levels = max((label.level for label in jobs), default=-1) + 1
+    top = MARGIN + levels * JOB_LINE + (6 if levels else 0)
+    return Plan(width, gutter, scale, jobs, top, list(_rows(picture.lanes, scale, top)))
+
+
+def _gutter(picture: LanesPicture, width: float) -> float:
+    """Room for the widest code beside its flag, within reason; time gets the rest."""
+    wanted = [
+        MARGIN
+        + mono_width(lane.code, CODE_SIZE)
+        + 10
+        + (flag_width(lane.state, lane.status_now if width >= WIDE else "") * FLAG_SHRINK)
+        + 8
+        for lane in picture.lanes
+    ]
+    return min(max([width * 0.24, *wanted]), width * (0.34 if width >= WIDE else 0.4))
+
+
+def _positions(picture: LanesPicture) -> Iterator[float]:
+    if picture.start is not None:
+        yield picture.start
+    for lane in picture.lanes:
+        for bar in lane.bars:
+            yield bar.start
+            if bar.end is not None:
+                yield bar.end
+        for clear in lane.clears:
+            yield clear.at
+        for hold in lane.holds:
+            yield from (hold.start, hold.end)
+        for back in lane.returns:
+            yield from (back.ended_at, back.returned_at)
+    for job in picture.jobs:
+        yield job.at
+
+
+def _rows(lanes: Sequence[Lane], scale: Scale, top: float) -> Iterator[Row]:
+    for lane in lanes:
+        placed = placed_lane(lane, scale)
+        loops = loops_of(placed)
+        above = LOOP_ROOM if any(loop.is_above for loop in loops) else 0.0
+        below = LOOP_ROOM if any(not loop.is_above for loop in loops) else 0.0
+        height = LANE_HEIGHT + above + below
+        yield Row(placed, loops, top, height, top + above + LANE_HEIGHT / 2)
+        top += height
+
+
+def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = PRINT) -> str:
+    """The lanes as a picture `width` units wide: about 1100 for a screen, 700 for a sheet of paper."""
+    pen, plan = Pen(palette), plan_lanes(picture, width)
+    parts = [_ruling(pen, plan), _job_rules(pen, plan)]
+    for row in plan.rows:
+        parts += [_caption(pen, plan, row), draw_lane(pen, row.placed, row.loops, row.middle), _note(pen, plan, row)]
+    if not plan.rows:
+        words = "No faults on record"
+        parts.append(pen.text(plan.scale.left, plan.lanes_top + 30, words, size=NAME_SIZE, color="soft_ink"))
+    parts += [_job_labels(pen, plan), _axis(pen, plan, picture)]
+    bottom = plan.lanes_bottom + AXIS_HEIGHT
+    legend = draw_legend(pen, picture, bottom, width, _remark(plan))
+    parts.append(legend.markup)
+    return whole_picture(picture.title, picture.key, (width, bottom + legend.height), "drawing drawing-lanes", *parts)
+
+
+def _remark(plan: Plan) -> str:
+    """What the picture could not say, said."""
+    if not plan.unlabeled:
+        return ""
+    if plan.unlabeled == 1:
+        return "One gap is too short to be labeled here; the table says it."
+    return f"{plan.unlabeled} gaps are too short to be labeled here; the table says them."
+
+
+def _ruling(pen: Pen, plan: Plan) -> str:
+    """Ruled paper: a line under each lane, a double margin rule between names and time."""
+    lines = [pen.line(0, plan.lanes_top, plan.width, plan.lanes_top, stroke="ink", thick=1.5)]
+    for row in plan.rows[:-1]:
+        lines.append(pen.line(0, row.top + row.height, plan.width, row.top + row.height, stroke="rule"))
+    for x in (plan.gutter, plan.gutter + 3):
+        lines.append(pen.line(x, plan.lanes_top, x, plan.lanes_bottom, stroke="rule"))
+    return "".join(lines)
+
+
+def _job_rules(pen: Pen, plan: Plan) -> str:
+    drawn = ""
+    for label in plan.jobs:
+        for index, at in enumerate(label.marks):
+            begin = MARGIN + label.level * JOB_LINE + 2 if index == 0 else plan.lanes_top
+            drawn += pen.line(at, begin, at, plan.lanes_bottom, stroke="soft_ink", dash="1 2.5")
+    return drawn
+
+
+def _job_labels(pen: Pen, plan: Plan) -> str:
+    drawn = ""
+    for label in plan.jobs:
+        base = MARGIN + label.level * JOB_LINE + 12
+        width = mono_width(label.words, JOB_SIZE)
+        begin = label.left + 3
+        drawn += pen.box(begin - 1, base - 11, width + 2, 14, fill="surface")
+        drawn += pen.text(begin, base, label.words, size=JOB_SIZE, color="soft_ink", mono=True, weight=600)
+    return drawn
+
+
+def _caption(pen: Pen, plan: Plan, row: Row) -> str:
+    """Code, name and flag at the left of a lane."""
+    lane, base = row.placed.lane, row.middle
+    flag = _fitting_flag(pen, lane, plan.gutter - MARGIN)
+    flag_at = plan.gutter - 8 - flag.width * FLAG_SHRINK
+    code = fitted_mono(lane.code, CODE_SIZE, flag_at - MARGIN - 6)
+    name = fitted_text(lane.name, NAME_SIZE, plan.gutter - MARGIN - 10)
+    place = f"translate({number(flag_at)} {number(base - 22)}) scale({FLAG_SHRINK})"
+    return (
+        pen.text(MARGIN, base - 4, code, size=CODE_SIZE, mono=True, weight=600)
+        + pen.text(MARGIN, base + 16, name, size=NAME_SIZE, color="soft_ink")
+        + element("g", {"transform": place}, flag.markup)
+    )
+
+
+def _fitting_flag(pen: Pen, lane: Lane, room: float) -> Drawn:
+    """The flag with the unit's word, or without it where the code needs the room."""
+    whole = flag_width(lane.state, lane.status_now) * FLAG_SHRINK + mono_width(lane.code, CODE_SIZE) + 14
+    return flag_piece(lane.state, lane.status_now if whole <= room else "", pen.palette)
+
+
+def _note(pen: Pen, plan: Plan, row: Row) -> str:
+    """What cannot be placed on the lane, in words under its right end."""
+    note = row.placed.lane.note
+    if not note:
+        return ""
+    words = fitted_text(note, LABEL_SIZE, plan.scale.right - plan.scale.left)
+    return pen.text(
+        plan.scale.right - 5, row.middle + BAR_HEIGHT / 2 + 13, words, size=LABEL_SIZE, color="soft_ink", anchor="end"
+    )
+
+
+def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
+    y, scale = plan.lanes_bottom, plan.scale
+    parts = [pen.line(0, y, plan.width, y, stroke="ink", thick=1.5)]
+    parts.append(pen.text(MARGIN, y + 20, picture.axis.value, size=NAME_SIZE, color="soft_ink"))
+    if picture.now is None and not list(_positions(picture)):
+        return "".join(parts)
+    end = scale.high if picture.now is None else picture.now
+    end_words = place_label(end, picture.axis)
+    end_left = plan.width - 4 - mono_width(end_words, LABEL_SIZE)
+    parts.append(pen.line(scale.right, plan.lanes_top, scale.right, y + 6, stroke="ink", thick=1))
+    parts.append(pen.text(end_left, y + 20, end_words, size=LABEL_SIZE, mono=True, weight=600))
+    edge = plan.gutter + 8
+    for tick in ticks(scale, picture.axis, 92):
+        at, width = scale.at(tick.at), mono_width(tick.label, LABEL_SIZE)
+        if at - width / 2 < edge or at + width / 2 > end_left - 10:
+            continue
+        edge = at + width / 2 + 8
+        parts.append(pen.line(at, y, at, y + 6, stroke="ink", thick=1))
+        parts.append(pen.text(at, y + 20, tick.label, size=LABEL_SIZE, color="soft_ink", mono=True, anchor="middle"))
+    return "".join(parts)

@@ -1,0 +1,93 @@
+"""The line under the lanes that says what their marks are: only those that the picture has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from findings.drawing.flags import Drawn
+from findings.drawing.lane_bars import ARROW, draw_lane, loops_of, placed_lane
+from findings.drawing.lettering import text_width
+from findings.drawing.pictures import Bar, ClearMark, FlagState, HoldLine, Lane, LanesPicture, ReturnLoop
+from findings.drawing.scale import Scale
+from findings.drawing.svg import Pen
+
+LEFT = 8.0
+LINE = 28.0
+SAMPLE = 30.0
+GAP = 8.0
+SIZE = 12.0
+WORDS_BY_STATE = {
+    FlagState.ACTIVE: "active",
+    FlagState.STORED: "stored",
+    FlagState.RETURNED: "returned",
+    FlagState.CLEARED: "cleared",
+    FlagState.HISTORIC: "historic",
+}
+
+
+def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remark: str) -> Drawn:
+    """Samples with their words, in as many lines as they need."""
+    parts = [pen.line(0, top, width, top, stroke="rule")]
+    x, y = LEFT, top + LINE / 2 + 3
+    for lane, words in _samples(picture):
+        room = SAMPLE + GAP + text_width(words, SIZE) + 3 * GAP
+        if x + room - 3 * GAP > width and x > LEFT:
+            x, y = LEFT, y + LINE
+        parts.append(_sample(pen, lane, x, y))
+        parts.append(pen.text(x + SAMPLE + GAP, y + 4, words, size=SIZE, color="soft_ink"))
+        x += room
+    if remark:
+        y += LINE
+        parts.append(pen.text(LEFT, y + 4, remark, size=SIZE, color="soft_ink"))
+    return Drawn("".join(parts), width, y + LINE / 2 + 3 - top)
+
+
+def _sample(pen: Pen, lane: Lane, x: float, y: float) -> str:
+    if lane.note:
+        return pen.line(x + SAMPLE / 2, y - 9, x + SAMPLE / 2, y + 9, stroke="soft_ink", dash="1 2.5")
+    is_open = any(bar.end is None for bar in lane.bars)
+    placed = placed_lane(lane, Scale(0, 30, x, x + SAMPLE - (ARROW if is_open else 0)))
+    return draw_lane(pen, placed, loops_of(placed), y + (4 if lane.returns else 0))
+
+
+def _samples(picture: LanesPicture) -> Iterator[tuple[Lane, str]]:
+    bars = [bar for lane in picture.lanes for bar in lane.bars]
+    for state, words in WORDS_BY_STATE.items():
+        if any(bar.state is state for bar in bars):
+            yield _lane(bars=(Bar(start=2, end=28, state=state),)), words
+    still_open = [bar for bar in bars if bar.end is None]
+    if still_open:
+        yield _lane(bars=(Bar(start=2, end=None, state=still_open[0].state),)), "still open"
+    if any(not bar.start_is_known for bar in bars):
+        ragged = Bar(start=2, end=28, state=FlagState.STORED, start_is_known=False)
+        yield _lane(bars=(ragged,)), "began before we looked"
+    if any(lane.clears for lane in picture.lanes):
+        yield _lane(bars=(Bar(start=2, end=18, state=FlagState.ACTIVE),), clears=(ClearMark(at=18),)), "clear"
+    if any(lane.holds for lane in picture.lanes):
+        yield _lane(holds=(HoldLine(start=2, end=28),)), "shown to have stayed away"
+    if any(lane.returns for lane in picture.lanes):
+        loop = (ReturnLoop(ended_at=8, returned_at=22, gap=""),)
+        ends = (Bar(start=0, end=8, state=FlagState.ACTIVE), Bar(start=22, end=30, state=FlagState.RETURNED))
+        yield _lane(bars=ends, returns=loop), "gap before it returned"
+    if picture.jobs:
+        yield _lane(note="job"), "job"
+
+
+def _lane(
+    *,
+    bars: tuple[Bar, ...] = (),
+    clears: tuple[ClearMark, ...] = (),
+    holds: tuple[HoldLine, ...] = (),
+    returns: tuple[ReturnLoop, ...] = (),
+    note: str = "",
+) -> Lane:
+    return Lane(
+        code="",
+        name="",
+        state=FlagState.ACTIVE,
+        bars=bars,
+        clears=clears,
+        holds=holds,
+        returns=returns,
+        note=note,
+    )

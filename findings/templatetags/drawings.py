@@ -1,0 +1,39 @@
+"""The pictures of findings for templates. The same SVG serves the screen and the PDF."""
+
+from __future__ import annotations
+
+from django import template
+from django.utils.safestring import SafeString
+
+from findings.drawing import flags, lanes, strip
+from findings.drawing.pictures import FlagState, LanesPicture, RangeStrip
+
+register = template.Library()
+
+
+@register.simple_tag
+def fault_flag(state: str, status: str = "") -> SafeString:
+    """The flag of a state ("active", "stored", "returned", "cleared", "historic"), with the unit's word if returned.
+
+    A flag is named by `aria-label`, so that it needs no id and may stand on a page as often as it likes.
+    """
+    known = FlagState(state)
+    return SafeString(flags.fault_flag(known, str(status) if known is FlagState.RETURNED else ""))
+
+
+@register.simple_tag
+def fault_lanes(picture: LanesPicture, width: float = lanes.WIDTH) -> SafeString:
+    """The fault lanes; on a sheet of paper give `width=700`, so that the letters keep their size."""
+    return SafeString(lanes.fault_lanes(picture, float(width)))
+
+
+@register.simple_tag
+def range_strip(strip_input: RangeStrip) -> SafeString:
+    """The range strip of a reading."""
+    return SafeString(strip.range_strip(strip_input))
+
+
+@register.filter
+def strip_words(strip_input: RangeStrip) -> str:
+    """The sentence that says what the strip shows."""
+    return strip.strip_sentence(strip_input)
