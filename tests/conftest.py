@@ -1,13 +1,14 @@
 """The tests' own surroundings, made before Django reads its settings.
 
-One embedded PostgreSQL under ``var/test`` serves every run on this machine, with fsync off; each run has a database of
-its own, named by ``GARBOARD_TEST_DB`` or the first free one. Nothing of the developer's environment reaches the settings.
+One embedded PostgreSQL under ``var/test`` serves every run on this machine, with fsync off; each run has a database
+of its own, named by ``GARBOARD_TEST_DB`` or the first free one. Nothing of the developer's own settings gets in.
 """
 
 from __future__ import annotations
 
 import fcntl
 import os
+import re
 import shutil
 from pathlib import Path
 
@@ -38,8 +39,9 @@ def _database_name() -> str:
 
 
 def _prepare_environment() -> None:
-    for name in _settings_of_the_environment():
+    for name in settings_of_the_environment():
         os.environ.pop(name, None)
+    os.environ["GARBOARD_SETTINGS"] = os.devnull
     AROUND.mkdir(parents=True, exist_ok=True)
     name = _database_name()
     var = AROUND / name
@@ -51,13 +53,12 @@ def _prepare_environment() -> None:
     start_database(AROUND / "postgresql", durable=False)
 
 
-def _settings_of_the_environment() -> list[str]:
-    """Every variable that the settings read, but those that this file sets."""
-    import re
-
+def settings_of_the_environment() -> set[str]:
+    """The name of every variable that the settings read."""
     text = (ROOT / "shopfloor" / "settings.py").read_text()
-    names = set(re.findall(r'env(?:\.\w+)?\(\s*"([A-Z0-9_]+)"', text))
-    return sorted(names - {"GARBOARD_TEST_DB"})
+    return set(re.findall(r'\b(?:address|names|number|switch|text|word)\(\s*"([A-Z0-9_]+)"', text)) - {
+        "GARBOARD_TEST_DB"
+    }
 
 
 if "PYTEST_XDIST_WORKER" not in os.environ:  # a worker inherits all of this from the run that started it
@@ -69,6 +70,8 @@ def pytest_configure() -> None:
     from django.conf import settings
 
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
+    settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,58 @@
+"""``manage.py serve``: everything that ``make serve`` and ``make demo`` do after the installation."""
+
+from __future__ import annotations
+
+import io
+import sys
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.wsgi import get_wsgi_application
+from django.db import connections
+
+from shopfloor.checks import refuse_bad_settings
+from shopfloor.readiness import NotReadyError, collect_static_files, make_tables, refuse_absent_services
+from shopfloor.serving import House, PortTakenError, refuse_taken_port
+
+
+class Command(BaseCommand):
+    """Check the settings, bring the database up to date, and serve until stopped."""
+
+    help = "Serves the program with gunicorn, after checking the settings and migrating the database."
+    requires_system_checks = []  # refuse_bad_settings says the same, one sentence a line
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Demo or not."""
+        parser.add_argument("--demo", action="store_true", help="fill an empty database with the demo scenario")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Prepare, then serve until a signal ends it."""
+        refuse_bad_settings(for_real=not options["demo"])
+        try:
+            refuse_taken_port()
+            refuse_absent_services()
+        except (PortTakenError, NotReadyError) as problem:
+            raise CommandError(str(problem)) from problem
+        make_tables()
+        collect_static_files()
+        logins = self._fill_demo() if options["demo"] else []
+        application = get_wsgi_application()
+        connections.close_all()  # a connection must not be shared by the workers that are forked from here
+
+        def tell_ready() -> None:
+            host = "127.0.0.1" if settings.BIND in {"0.0.0.0", "::"} else settings.BIND  # noqa: S104
+            print(f"Ready: http://{host}:{settings.PORT}/", *logins, sep="\n", flush=True)
+
+        sys.stdout.flush()
+        House(application, tell_ready).run()
+
+    def _fill_demo(self) -> list[str]:
+        said = io.StringIO()
+        call_command("demo", if_empty=True, stdout=said)
+        lines = said.getvalue().splitlines()
+        for line in lines:
+            if not line.startswith("login:"):
+                self.stdout.write(line)
+        return [line for line in lines if line.startswith("login:")]

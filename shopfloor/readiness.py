@@ -1,0 +1,77 @@
+"""What has to be done before anyone is served: a database of the right age with its tables, and the static files."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import django
+import psycopg
+from django.conf import settings
+from django.contrib.staticfiles.finders import get_finders
+from django.core.cache import cache
+from django.core.management import call_command
+from django.db import OperationalError, connection
+from django.db.migrations.executor import MigrationExecutor
+from redis.exceptions import RedisError
+
+OLDEST_POSTGRESQL = 15
+
+
+class NotReadyError(RuntimeError):
+    """Something that has to be there is not; the message says what to do."""
+
+
+def refuse_absent_services() -> None:
+    """The database answers and is new enough, and Redis answers where it is set."""
+    try:
+        connection.ensure_connection()
+    except OperationalError as problem:
+        reason = str(problem).strip().splitlines()[0] if isinstance(problem.__cause__, psycopg.Error) else str(problem)
+        raise NotReadyError(
+            f"The database named in DATABASE_URL does not answer: {reason}. Start it, or mend DATABASE_URL."
+        ) from problem
+    version = connection.pg_version // 10_000  # type: ignore[attr-defined]  # of the PostgreSQL backend
+    if version < OLDEST_POSTGRESQL:
+        raise NotReadyError(f"PostgreSQL {version} is too old. Use {OLDEST_POSTGRESQL} or newer.")
+    if settings.REDIS_URL:
+        try:
+            cache.get("anything")
+        except RedisError as problem:
+            raise NotReadyError(
+                f"Redis, named in REDIS_URL, does not answer: {problem}. Start it, or mend REDIS_URL."
+            ) from problem
+
+
+def make_tables() -> None:
+    """Apply the migrations that are missing, one process at a time, and make the cache's table."""
+    with connection.cursor() as cursor:
+        # Two web processes that start at once take turns; the second finds nothing left to do.
+        cursor.execute("SELECT pg_advisory_lock(hashtext('garboard migrations'))")
+        try:
+            executor = MigrationExecutor(connection)
+            if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+                call_command("migrate", interactive=False, verbosity=0)
+            call_command("createcachetable", verbosity=0)
+        finally:
+            cursor.execute("SELECT pg_advisory_unlock(hashtext('garboard migrations'))")
+
+
+def collect_static_files() -> None:
+    """Lay out the static files, hashed and compressed, unless those laid out are of the same sources."""
+    root = Path(settings.STATIC_ROOT)
+    mark = root / "sources.sha256"
+    digest = _digest_of_sources()
+    if mark.exists() and mark.read_text() == digest:
+        return
+    call_command("collectstatic", interactive=False, verbosity=0)
+    mark.write_text(digest)
+
+
+def _digest_of_sources() -> str:
+    digest = hashlib.sha256(django.__version__.encode())
+    for finder in get_finders():
+        for path, storage in finder.list([]):
+            size, changed = storage.size(path), storage.get_modified_time(path).timestamp()
+            digest.update(f"{path}\0{size}\0{changed}\0".encode())
+    return digest.hexdigest()
