@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from findings.drawing.flags import Drawn, flag_piece, flag_width
 from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
 from findings.drawing.lanes_legend import draw_legend
-from findings.drawing.lettering import fitted_mono, fitted_text, mono_width
+from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width
 from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
 from findings.drawing.scale import Scale, place_label, scale_over, ticks
 from findings.drawing.spread import RowLabel, stagger
@@ -151,6 +151,7 @@ def _ruling(pen: Pen, plan: Plan) -> str:
     lines = [pen.line(0, plan.lanes_top, plan.width, plan.lanes_top, stroke="ink", thick=1.5)]
     for row in plan.rows[:-1]:
         lines.append(pen.line(0, row.top + row.height, plan.width, row.top + row.height, stroke="rule"))
+    lines.append(pen.line(plan.scale.right, plan.lanes_top, plan.scale.right, plan.lanes_bottom, stroke="ink", thick=1))
     for x in (plan.gutter, plan.gutter + 3):
         lines.append(pen.line(x, plan.lanes_top, x, plan.lanes_bottom, stroke="rule"))
     return "".join(lines)
@@ -202,10 +203,11 @@ def _note(pen: Pen, plan: Plan, row: Row) -> str:
     note = row.placed.lane.note
     if not note:
         return ""
-    words = fitted_text(note, LABEL_SIZE, plan.scale.right - plan.scale.left)
-    return pen.text(
-        plan.scale.right - 5, row.middle + BAR_HEIGHT / 2 + 13, words, size=LABEL_SIZE, color="soft_ink", anchor="end"
-    )
+    words = fitted_text(note, LABEL_SIZE, plan.scale.right - plan.scale.left - 10)
+    right, base = plan.scale.right - 5, row.middle + BAR_HEIGHT / 2 + 13
+    width = text_width(words, LABEL_SIZE) + 4
+    back = pen.box(right - width, base - 10, width + 2, 13, fill="surface")
+    return back + pen.text(right, base, words, size=LABEL_SIZE, color="soft_ink", anchor="end")
 
 
 def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
@@ -217,7 +219,7 @@ def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
     end = scale.high if picture.now is None else picture.now
     end_words = place_label(end, picture.axis)
     end_left = plan.width - 4 - mono_width(end_words, LABEL_SIZE)
-    parts.append(pen.line(scale.right, plan.lanes_top, scale.right, y + 6, stroke="ink", thick=1))
+    parts.append(pen.line(scale.right, y, scale.right, y + 6, stroke="ink", thick=1))
     parts.append(pen.text(end_left, y + 20, end_words, size=LABEL_SIZE, mono=True, weight=600))
     edge = plan.gutter + 8
     for tick in ticks(scale, picture.axis, 92):

@@ -30,8 +30,8 @@ def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remar
     parts = [pen.line(0, top, width, top, stroke="rule")]
     x, y = LEFT, top + LINE / 2 + 3
     for lane, words in _samples(picture):
-        room = SAMPLE + GAP + text_width(words, SIZE) + 3 * GAP
-        if x + room - 3 * GAP > width and x > LEFT:
+        room = SAMPLE + GAP + text_width(words, SIZE) + 2.5 * GAP
+        if x + room - 2.5 * GAP > width and x > LEFT:
             x, y = LEFT, y + LINE
         parts.append(_sample(pen, lane, x, y))
         parts.append(pen.text(x + SAMPLE + GAP, y + 4, words, size=SIZE, color="soft_ink"))
