@@ -1,36 +1,74 @@
 """The kinds of log entry that this floor writes."""
 
+from staff.policy import Permission
 from vessels.log.registry import LogKind, register
 
 
 def register_kinds() -> None:
     """Make them known."""
     register(
-        LogKind("note", "Note", icon="note"),
-        LogKind("vessel-added", "Vessel added", icon="vessel"),
+        LogKind("note", "Note", icon="notebook-pen", to_amend=Permission.WRITE_NOTES),
+        LogKind("vessel-added", "Vessel added", icon="vessels"),
         LogKind("engine-added", "Engine added", icon="engine"),
         LogKind("engine-removed", "Engine removed", icon="engine"),
-        LogKind("unit-added", "Control unit added", icon="unit"),
-        LogKind("unit-removed", "Control unit removed", icon="unit"),
         LogKind(
-            "hours", "Hour meter read", icon="hours", model="vessels.HourReading", template="vessels/log/hours.html",
-            select=("meter",), evidence=True,
+            "unit-added",
+            "Control unit added",
+            icon="unit",
+            model="vessels.UnitFitting",
+            template="vessels/log/unit_fitting.html",
+            select=("unit", "unit__engine"),
         ),
         LogKind(
-            "meter-replaced", "Hour meter replaced", icon="hours", model="vessels.MeterReplacement",
-            template="vessels/log/meter_replaced.html", select=("old_meter", "new_meter"),
+            "unit-removed",
+            "Control unit removed",
+            icon="unit",
+            model="vessels.UnitFitting",
+            template="vessels/log/unit_fitting.html",
+            select=("unit", "unit__engine"),
         ),
         LogKind(
-            "owner-changed", "Owner changed", icon="customer", model="vessels.OwnerChange",
-            template="vessels/log/owner_changed.html", select=("old_owner", "new_owner"),
+            "hours",
+            "Hour meter read",
+            icon="timer",
+            model="vessels.HourReading",
+            template="vessels/log/hours.html",
+            select=("meter",),
+            evidence=True,
+            to_amend=Permission.EDIT_RECORDS,
         ),
         LogKind(
-            "unit-identified", "Unit identified", icon="unit", model="vessels.UnitIdentification",
-            template="vessels/log/unit_identified.html", select=("unit", "unit__engine"),
+            "meter-replaced",
+            "Hour meter replaced",
+            icon="timer",
+            model="vessels.MeterReplacement",
+            template="vessels/log/meter_replaced.html",
+            select=("old_meter", "new_meter"),
         ),
         LogKind(
-            "details-changed", "Details changed", icon="pencil", model="vessels.DetailsChange",
+            "owner-changed",
+            "Owner changed",
+            icon="customer",
+            model="vessels.OwnerChange",
+            template="vessels/log/owner_changed.html",
+            select=("old_owner", "new_owner"),
+        ),
+        LogKind(
+            "unit-identified",
+            "Unit identified",
+            icon="unit",
+            model="vessels.UnitIdentification",
+            template="vessels/log/unit_identified.html",
+            select=("unit", "unit__engine"),
+            evidence=True,
+            to_amend=Permission.EDIT_RECORDS,
+        ),
+        LogKind(
+            "details-changed",
+            "Details changed",
+            icon="pencil",
+            model="vessels.DetailsChange",
             template="vessels/log/details_changed.html",
         ),
-        LogKind("retraction", "Entry taken back", icon="strike"),
+        LogKind("retraction", "Entry taken back", icon="ban"),
     )

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Any
 
-from django.db import models, transaction
+from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from engineering.canonical import canonical_json, chain_digest
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 GENESIS = "0" * 64
 FUTURE_ALLOWED = timedelta(minutes=10)
+USED_ELSEWHERE = "This form was already used for something else. Open it anew and send it again."
 
 
 @dataclass(frozen=True)
@@ -51,15 +52,40 @@ def begin(vessel: Vessel, *, entry_id: uuid.UUID | None, kind: str) -> LogEntry 
         Refused: the id belongs to something else.
     """
     Vessel.objects.select_for_update(no_key=True).get(pk=vessel.pk)
-    if entry_id is None:
-        return None
-    entry = LogEntry.objects.filter(pk=entry_id).first()
-    if entry is not None and (entry.kind != kind or entry.vessel_id != vessel.pk):
-        raise Refused("This form was already used for something else. Open it anew and send it again.")
+    entry = recorded(entry_id, kind=kind)
+    if entry is not None and entry.vessel_id != vessel.pk:
+        raise Refused(USED_ELSEWHERE)
     return entry
 
 
-@transaction.atomic
+def begin_vessel(*, entry_id: uuid.UUID | None, kind: str) -> LogEntry | None:
+    """The same where the vessel itself is still to be made: take the turn of this id."""
+    if entry_id is None:
+        return None
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_xact_lock(%s)", [entry_id.int % 2**63])
+    return recorded(entry_id, kind=kind)
+
+
+def recorded(entry_id: uuid.UUID | None, *, kind: str) -> LogEntry | None:
+    """The entry that an earlier sending of the same form made, or None.
+
+    Raises:
+        Refused: the id belongs to an entry of another kind.
+    """
+    if entry_id is None:
+        return None
+    entry = LogEntry.objects.filter(pk=entry_id).first()
+    if entry is not None and entry.kind != kind:
+        raise Refused(USED_ELSEWHERE)
+    return entry
+
+
+def following_id(entry_id: uuid.UUID | None, what: str) -> uuid.UUID | None:
+    """The id of a second entry that the same form makes, so that it repeats as well."""
+    return uuid.uuid5(entry_id, what) if entry_id else None
+
+
 def append(new: NewEntry, *, detail: models.Model | None = None, children: Sequence[models.Model] = ()) -> LogEntry:
     """Add an entry with its detail row and the detail's child rows.
 
@@ -72,6 +98,18 @@ def append(new: NewEntry, *, detail: models.Model | None = None, children: Seque
     kind = kind_of(new.kind)
     if kind.detail_model() is not (type(detail) if detail is not None else None):
         raise ValueError(f"an entry of kind {new.kind!r} needs a detail of {kind.model}")
+    try:
+        with transaction.atomic():
+            return _append(new, detail, children)
+    except IntegrityError as error:
+        # Two vessels, one id, at the same moment: the vessels' turns do not keep them apart.
+        if new.id is not None and LogEntry.objects.filter(pk=new.id).exists():
+            raise Refused(USED_ELSEWHERE) from error
+        raise
+
+
+def _append(new: NewEntry, detail: models.Model | None, children: Sequence[models.Model]) -> LogEntry:
+    """Take the vessel's turn, link the entry to the one before it, and write."""
     now = timezone.now()
     happened = new.happened_at or now
     if happened > now + FUTURE_ALLOWED:
@@ -87,7 +125,7 @@ def append(new: NewEntry, *, detail: models.Model | None = None, children: Seque
         kind=new.kind,
         author=new.author,
         happened_at=happened,
-        recorded_at=now,
+        recorded_at=timezone.now(),
         engine_hours=new.engine_hours,
         summary=new.summary,
         text=new.text.strip(),
@@ -133,8 +171,14 @@ def _settle(instance: models.Model) -> None:
 
 
 def row_facts(row: models.Model) -> dict[str, Any]:
-    """The stored values of a row by column, without the digest itself."""
-    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields if field.name != "digest"}
+    """The stored values of a row by column, without the digest itself.
+
+    Empty columns are left out, so that a nullable column added later leaves the digests of older rows as they are.
+    """
+    facts = {
+        field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields if field.name != "digest"
+    }
+    return {name: value for name, value in facts.items() if value is not None}
 
 
 def entry_body(entry: LogEntry, detail: models.Model | None, children: Iterable[models.Model]) -> bytes:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from django.apps import apps
 from django.db import models
 
+from staff.policy import Permission
+
 if TYPE_CHECKING:
     from vessels.models import LogEntry
 
@@ -19,13 +21,14 @@ class LogKind:
 
     ``model`` is the label of the detail model (``"findings.Scan"``) or None for an entry without details.
     ``children`` are reverse names on the detail whose rows belong to the entry and its digest, in primary-key order.
-    ``template`` renders the detail; it gets ``entry`` and ``detail``. ``prefetch`` is for the detail's queryset.
-    ``evidence`` says that faults or readings are derived from it, so that an amendment changes them.
+    ``template`` renders the detail; it gets ``entry`` and ``detail``. ``select`` and ``prefetch`` are for the detail's
+    queryset. ``evidence`` says that something is derived from it; only evidence and notes can be taken back, because a
+    change of a record is undone by changing the record again. ``to_amend`` is what taking it back needs.
     """
 
     slug: str
     label: str
-    icon: str = "note"
+    icon: str = "log"
     model: str | None = None
     template: str = ""
     select: tuple[str, ...] = ()
@@ -33,6 +36,7 @@ class LogKind:
     children: tuple[str, ...] = ()
     evidence: bool = False
     tags: tuple[str, ...] = field(default=())
+    to_amend: Permission = Permission.AMEND_FINDINGS
 
     def detail_model(self) -> type[models.Model] | None:
         """The model of the detail row."""

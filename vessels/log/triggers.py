@@ -26,8 +26,5 @@ def append_only() -> list[pgtrigger.Trigger]:
     """The triggers of a table that only ever grows."""
     return [
         AppendOnly(name="no_change", when=pgtrigger.Before, operation=pgtrigger.Update | pgtrigger.Delete),
-        AppendOnly(
-            name="no_truncate", when=pgtrigger.Before, operation=pgtrigger.Truncate, level=pgtrigger.Statement
-        ),
+        AppendOnly(name="no_truncate", when=pgtrigger.Before, operation=pgtrigger.Truncate, level=pgtrigger.Statement),
     ]
-

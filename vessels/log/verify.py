@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import models
+from django.db import models, transaction
 
 from engineering.canonical import chain_digest
 from vessels.log.chain import GENESIS, entry_body
@@ -46,7 +46,19 @@ def details_of(entries: Sequence[LogEntry]) -> dict[Any, tuple[models.Model, lis
 
 
 def broken_link(vessel: Vessel) -> BrokenLink | None:
-    """The first broken link of a vessel's chain, or None when every digest agrees."""
+    """The first broken link of a vessel's chain, or None when every digest agrees.
+
+    Entries may be added while the walk is under way. So a break is looked at a second time with the vessel's turn
+    to write in hand before it is believed.
+    """
+    link = _walk(Vessel.objects.get(pk=vessel.pk))
+    if link is None:
+        return None
+    with transaction.atomic():
+        return _walk(Vessel.objects.select_for_update(no_key=True).get(pk=vessel.pk))
+
+
+def _walk(vessel: Vessel) -> BrokenLink | None:
     expected, previous = 1, GENESIS
     entries = LogEntry.objects.filter(vessel=vessel).order_by("position")
     for chunk in _chunks(entries):
@@ -58,8 +70,11 @@ def broken_link(vessel: Vessel) -> BrokenLink | None:
             if chain_digest(previous, entry_body(entry, detail, children)) != entry.digest:
                 return BrokenLink(vessel, entry.position, entry, f"entry {entry.position} is not what was written")
             previous, expected = entry.digest, expected + 1
-    if (expected - 1, previous) != (vessel.log_position, vessel.log_digest):
-        return BrokenLink(vessel, expected, None, f"the log ends at {expected - 1}, not at {vessel.log_position}")
+    if expected - 1 != vessel.log_position:
+        sentence = f"the log ends at entry {expected - 1}, not at {vessel.log_position}"
+        return BrokenLink(vessel, min(expected, vessel.log_position + 1), None, sentence)
+    if previous != vessel.log_digest:
+        return BrokenLink(vessel, expected - 1, None, "the last digest is not the one that the vessel keeps")
     return None
 
 
@@ -68,4 +83,6 @@ def _chunks(entries: models.QuerySet[LogEntry]) -> Iterator[list[LogEntry]]:
     last = 0
     while chunk := list(entries.filter(position__gt=last)[:CHUNK]):
         yield chunk
+        if len(chunk) < CHUNK:
+            return
         last = chunk[-1].position

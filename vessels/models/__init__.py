@@ -8,6 +8,7 @@ from vessels.models.entries import (
     LogEntry,
     MeterReplacement,
     OwnerChange,
+    UnitFitting,
     UnitIdentification,
 )
 from vessels.models.hulls import ControlUnit, Engine, EngineFamily, HourMeter, Ownership, Vessel
@@ -27,6 +28,7 @@ __all__ = [
     "MeterReplacement",
     "OwnerChange",
     "Ownership",
+    "UnitFitting",
     "UnitIdentification",
     "Vessel",
 ]

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from django.conf import settings
+from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.db import models
+from django.db.models.functions import Lower, Reverse
 from django.utils import timezone
+
+from vessels.models.searching import words_of
 
 
 class Customer(models.Model):
@@ -25,7 +29,10 @@ class Customer(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
-        indexes = [models.Index(models.functions.Lower("name"), "id", name="customer_name")]
+        indexes = [
+            models.Index(Lower("name"), "id", name="customer_name"),
+            GinIndex(words_of("name", "contact"), name="customer_words"),
+        ]
         constraints = [models.CheckConstraint(condition=~models.Q(name=""), name="customer_named")]
 
     def __str__(self) -> str:
@@ -33,16 +40,21 @@ class Customer(models.Model):
 
 
 class CustomerPhone(models.Model):
-    """One number of a customer, as typed and as dialed (E.164)."""
+    """One number of a customer, as typed and as dialed (``digits``, E.164)."""
 
     customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="phones")
     label = models.CharField(max_length=20, blank=True)
     number = models.CharField(max_length=40)
-    digits = models.CharField(max_length=20, editable=False, db_index=True)
+    digits = models.CharField(max_length=20, editable=False)
     position = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
         ordering = ["position", "pk"]
+        indexes = [
+            models.Index(fields=["digits"], name="phone_digits"),
+            # The last digits are what people remember of a number.
+            models.Index(OpClass(Reverse("digits"), name="text_pattern_ops"), name="phone_backwards"),
+        ]
 
     def __str__(self) -> str:
         return self.number
@@ -58,6 +70,7 @@ class CustomerEmail(models.Model):
 
     class Meta:
         ordering = ["position", "pk"]
+        indexes = [models.Index(OpClass(Lower("address"), name="text_pattern_ops"), name="email_address")]
 
     def __str__(self) -> str:
         return self.address

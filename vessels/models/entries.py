@@ -21,9 +21,9 @@ class LogEntry(models.Model):
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="log")
-    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="log", null=True)
-    job = models.ForeignKey("workorders.Job", on_delete=models.PROTECT, related_name="log", null=True)
+    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="log", db_index=False)
+    engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="log", null=True, db_index=False)
+    job = models.ForeignKey("workorders.Job", on_delete=models.PROTECT, related_name="log", null=True, db_index=False)
     kind = models.CharField(max_length=24)
     author = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="log")
     happened_at = models.DateTimeField()
@@ -40,8 +40,13 @@ class LogEntry(models.Model):
         triggers = append_only()
         indexes = [
             models.Index(fields=["vessel", "-happened_at", "-position"], name="log_newest_first"),
-            models.Index(fields=["job", "-happened_at"], name="log_by_job"),
-            models.Index(fields=["engine", "-happened_at"], name="log_by_engine"),
+            models.Index(fields=["job", "-happened_at", "-position"], name="log_by_job"),
+            models.Index(fields=["engine", "-happened_at", "-position"], name="log_by_engine"),
+            models.Index(
+                fields=["engine", "-happened_at", "-position"],
+                condition=models.Q(kind__in=["hours", "meter-replaced"]),
+                name="log_hours_of_engine",
+            ),
         ]
         constraints = [
             models.UniqueConstraint(fields=["vessel", "position"], name="one_entry_per_position"),
@@ -96,6 +101,15 @@ class OwnerChange(Detail):
 
     old_owner = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="+")
     new_owner = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        triggers = append_only()
+
+
+class UnitFitting(Detail):
+    """A control unit put in or taken out."""
+
+    unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
         triggers = append_only()

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
+from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models.functions import Lower
+from django.db.models.functions import Lower, Right
 from django.utils import timezone
 
 from vessels.models.customers import Customer
+from vessels.models.searching import squeezed, words_of
 
 _POSITIVE = [MinValueValidator(Decimal("0"))]
 
@@ -38,7 +41,11 @@ class Vessel(models.Model):
     model_year = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1900), MaxValueValidator(2100)]
     )
-    length_m = models.DecimalField("length, m", max_digits=5, decimal_places=2, null=True, blank=True, validators=_POSITIVE)
+    length = models.DecimalField(
+        "length as entered", max_digits=6, decimal_places=2, null=True, blank=True, validators=_POSITIVE
+    )
+    length_unit = models.CharField(max_length=2, choices=[("ft", "ft"), ("m", "m")], default="ft")
+    length_m = models.DecimalField("length, m", max_digits=7, decimal_places=3, null=True, blank=True, editable=False)
     color = models.CharField(max_length=40, blank=True)
     berth = models.CharField("usual berth", max_length=40, blank=True, help_text="Slip, rack, trailer or yard spot.")
     notes = models.TextField(blank=True)
@@ -53,13 +60,28 @@ class Vessel(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
-        indexes = [models.Index(Lower("name"), "id", name="vessel_name")]
+        indexes = [
+            models.Index(Lower("name"), "id", name="vessel_name"),
+            models.Index(OpClass("hin", name="varchar_pattern_ops"), name="vessel_hin_start"),
+            models.Index(OpClass(Right("hin", 12), name="text_pattern_ops"), name="vessel_hin_body"),
+            models.Index(OpClass(squeezed("berth"), name="text_pattern_ops"), name="vessel_berth"),
+            models.Index(OpClass(squeezed("registration"), name="text_pattern_ops"), name="vessel_registration"),
+            GinIndex(words_of("name", "maker", "model"), name="vessel_words"),
+        ]
         constraints = [
             models.UniqueConstraint(fields=["hin"], condition=~models.Q(hin=""), name="one_vessel_per_hin"),
         ]
 
     def __str__(self) -> str:
         return self.name or " ".join(word for word in [self.maker, self.model] if word) or f"Vessel {self.pk}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save, but leave the end of the log's chain to the log: an object read a while ago knows an older one."""
+        if not self._state.adding and kwargs.get("update_fields") is None:
+            kept = {"log_position", "log_digest"}
+            fields = [f for f in self._meta.concrete_fields if not f.primary_key and f.name not in kept]
+            kwargs["update_fields"] = [field.name for field in fields]
+        super().save(*args, **kwargs)
 
 
 class Ownership(models.Model):
@@ -75,7 +97,8 @@ class Ownership(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["vessel"], condition=models.Q(until=None), name="one_owner_now"),
             models.CheckConstraint(
-                condition=models.Q(until=None) | models.Q(until__gte=models.F("since")), name="ownership_ends_after_start"
+                condition=models.Q(until=None) | models.Q(until__gte=models.F("since")),
+                name="ownership_ends_after_start",
             ),
         ]
 
@@ -115,13 +138,17 @@ class Engine(models.Model):
     family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="engines", null=True, blank=True)
     maker = models.CharField(max_length=60, blank=True)
     model = models.CharField(max_length=60, blank=True)
-    serial = models.CharField("serial number", max_length=40, blank=True, db_index=True)
+    serial = models.CharField("serial number", max_length=40, blank=True)
     year = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1900), MaxValueValidator(2100)]
     )
     fuel = models.CharField(max_length=10, choices=FUELS, default="gasoline")
+    power = models.DecimalField(
+        "rated power as entered", max_digits=8, decimal_places=2, null=True, blank=True, validators=_POSITIVE
+    )
+    power_unit = models.CharField(max_length=2, choices=[("hp", "hp"), ("kW", "kW"), ("PS", "PS")], default="hp")
     rated_power_kw = models.DecimalField(
-        "rated power, kW", max_digits=7, decimal_places=2, null=True, blank=True, validators=_POSITIVE
+        "rated power, kW", max_digits=9, decimal_places=3, null=True, blank=True, editable=False
     )
     rated_rpm_low = models.PositiveIntegerField("rated rpm, from", null=True, blank=True)
     rated_rpm_high = models.PositiveIntegerField("rated rpm, to", null=True, blank=True)
@@ -135,6 +162,7 @@ class Engine(models.Model):
 
     class Meta:
         ordering = ["vessel", "position", "pk"]
+        indexes = [models.Index(OpClass(squeezed("serial"), name="text_pattern_ops"), name="engine_serial")]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(rated_rpm_low=None)
@@ -172,6 +200,10 @@ class ControlUnit(models.Model):
     )
     code_system = models.CharField("usual codes", max_length=6, choices=CODES, default="spn")
     removed_on = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
 
     class Meta:
         ordering = ["vessel", "engine", "pk"]

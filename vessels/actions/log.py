@@ -1,0 +1,121 @@
+"""Notes, corrections and entries taken back."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.log.chain import NewEntry, append, begin
+from vessels.log.evidence import RETRACTION, is_standing
+from vessels.log.registry import kind_of
+from vessels.models import Engine, LogEntry, Vessel
+
+
+@transaction.atomic
+def write_note(
+    *,
+    by: Person,
+    vessel: Vessel,
+    text: str,
+    engine: Engine | None = None,
+    job_id: int | None = None,
+    engine_hours: Decimal | None = None,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> LogEntry:
+    """Write a note in a vessel's log."""
+    require(by, Permission.WRITE_NOTES)
+    before = begin(vessel, entry_id=entry_id, kind="note")
+    if before is not None:
+        return before
+    _require_text(text, "A note needs words.")
+    if engine is not None and engine.vessel_id != vessel.pk:
+        raise Refused("This engine is in another boat.", fields={"engine": "Choose an engine of this boat."})
+    return append(
+        NewEntry(
+            kind="note",
+            vessel=vessel,
+            author=by,
+            engine=engine,
+            job_id=job_id,
+            engine_hours=engine_hours,
+            summary=f"Note on {engine}" if engine else "Note",
+            text=text,
+            id=entry_id,
+            happened_at=happened_at,
+        )
+    )
+
+
+@transaction.atomic
+def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | None = None) -> LogEntry:
+    """Add a note that corrects an entry. The entry stays as it is, and stays evidence."""
+    require(by, Permission.WRITE_NOTES)
+    before = begin(entry.vessel, entry_id=entry_id, kind="note")
+    if before is not None:
+        return before
+    _require_text(text, "A correction needs words: say what is right.")
+    return append(
+        NewEntry(
+            kind="note",
+            vessel=entry.vessel,
+            author=by,
+            engine=entry.engine,
+            job_id=entry.job_id,
+            summary=f"Correction to “{entry.summary}”",
+            text=text,
+            amends=entry,
+            id=entry_id,
+        )
+    )
+
+
+@transaction.atomic
+def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | None = None) -> LogEntry:
+    """Take an entry back as evidence. It stays visible, struck through, with the reason beside it.
+
+    Raises:
+        Refused: the entry records a change of the records, or was taken back or replaced before.
+    """
+    kind = kind_of(entry.kind)
+    require(by, kind.to_amend)
+    before = begin(entry.vessel, entry_id=entry_id, kind=RETRACTION)
+    if before is not None:
+        return before
+    if not can_be_taken_back(entry):
+        raise Refused(
+            f"“{kind.label}” tells of a change in the records, which taking the entry back would not undo. Change the "
+            f"record again, or add a correction to the entry."
+        )
+    if not is_standing(entry):
+        raise Refused("This entry was taken back or replaced already.")
+    _require_text(reason, "Say why the entry is taken back.", field="reason")
+    return append(
+        NewEntry(
+            kind=RETRACTION,
+            vessel=entry.vessel,
+            author=by,
+            engine=entry.engine,
+            job_id=entry.job_id,
+            summary=f"Taken back: {entry.summary}",
+            text=reason,
+            amends=entry,
+            id=entry_id,
+        )
+    )
+
+
+def can_be_taken_back(entry: LogEntry) -> bool:
+    """Whether entries of this kind can be taken back at all."""
+    return entry.kind == "note" or kind_of(entry.kind).evidence
+
+
+def _require_text(text: str, sentence: str, *, field: str = "text") -> None:
+    if not text.strip():
+        raise Refused(sentence, fields={field: sentence})

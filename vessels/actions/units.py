@@ -1,0 +1,192 @@
+"""Control units: added, identified, changed, taken out."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from staff.editing import apply_changes
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.actions.details import log_details_change
+from vessels.log.chain import NewEntry, append, begin, following_id
+from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
+from vessels.queries import latest_identification
+
+
+@transaction.atomic
+def add_unit(
+    *,
+    by: Person,
+    vessel: Vessel,
+    engine: Engine | None = None,
+    name: str = "Engine control unit",
+    address: int | None = None,
+    code_system: str = "spn",
+    serial: str = "",
+    hardware: str = "",
+    software: str = "",
+    calibration: str = "",
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> ControlUnit:
+    """Add a control unit, and its first identification where one is given."""
+    require(by, Permission.EDIT_RECORDS)
+    before = begin(vessel, entry_id=entry_id, kind="unit-added")
+    if before is not None:
+        return UnitFitting.objects.select_related("unit").get(pk=before.pk).unit
+    if engine is not None and engine.vessel_id != vessel.pk:
+        raise Refused("This engine is in another boat.", fields={"engine": "Choose an engine of this boat."})
+    if not name.strip():
+        raise Refused("A control unit needs a name.", fields={"name": "Write a name, such as Engine control unit."})
+    unit = ControlUnit.objects.create(
+        vessel=vessel, engine=engine, name=name.strip(), address=address, code_system=code_system, changed_by=by
+    )
+    entry = append(
+        NewEntry(
+            kind="unit-added",
+            vessel=vessel,
+            author=by,
+            engine=engine,
+            summary=f"{unit} added",
+            id=entry_id,
+            happened_at=happened_at,
+        ),
+        detail=UnitFitting(unit=unit),
+    )
+    if any([serial, hardware, software, calibration]):
+        identify_unit(
+            by=by,
+            unit=unit,
+            serial=serial,
+            hardware=hardware,
+            software=software,
+            calibration=calibration,
+            entry_id=following_id(entry_id, "identified"),
+            happened_at=entry.happened_at,
+        )
+    return unit
+
+
+@transaction.atomic
+def identify_unit(
+    *,
+    by: Person,
+    unit: ControlUnit,
+    serial: str = "",
+    hardware: str = "",
+    software: str = "",
+    calibration: str = "",
+    job_id: int | None = None,
+    engine_hours: Decimal | None = None,
+    text: str = "",
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> LogEntry:
+    """Log what a control unit says it is, now. Earlier identifications stay as they were."""
+    require(by, Permission.EDIT_RECORDS)
+    before = begin(unit.vessel, entry_id=entry_id, kind="unit-identified")
+    if before is not None:
+        return before
+    told = {"serial": serial, "hardware": hardware, "software": software, "calibration": calibration}
+    told = {name: value.strip() for name, value in told.items()}
+    if not any(told.values()):
+        sentence = "Write at least one of serial, hardware, software and calibration."
+        raise Refused(sentence, fields={"serial": sentence})
+    known = latest_identification(unit)
+    differing = [name for name, value in told.items() if known is not None and getattr(known, name) != value]
+    if known is None:
+        what = "identified"
+    else:
+        what = f"identified: {', '.join(differing)} changed" if differing else "identified, unchanged"
+    return append(
+        NewEntry(
+            kind="unit-identified",
+            vessel=unit.vessel,
+            author=by,
+            engine=unit.engine,
+            job_id=job_id,
+            engine_hours=engine_hours,
+            summary=f"{unit} {what}",
+            text=text,
+            id=entry_id,
+            happened_at=happened_at,
+        ),
+        detail=UnitIdentification(unit=unit, **told),
+    )
+
+
+@transaction.atomic
+def change_unit(
+    *,
+    by: Person,
+    unit: ControlUnit,
+    seen_version: int,
+    changes: Mapping[str, Any],
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> ControlUnit:
+    """Change a unit's name, address or kind of codes.
+
+    Raises:
+        Conflict: somebody else saved in the meantime.
+    """
+    require(by, Permission.EDIT_RECORDS)
+    if begin(unit.vessel, entry_id=entry_id, kind="details-changed") is not None:
+        unit.refresh_from_db()
+        return unit
+    changed = apply_changes(unit, seen_version=seen_version, changes=changes, by=by)
+    log_details_change(
+        by=by,
+        vessel=unit.vessel,
+        record=unit,
+        subject=str(unit),
+        changed=changed,
+        engine=unit.engine,
+        entry_id=entry_id,
+        happened_at=happened_at,
+    )
+    return unit
+
+
+@transaction.atomic
+def remove_unit(
+    *,
+    by: Person,
+    unit: ControlUnit,
+    text: str = "",
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> ControlUnit:
+    """Take a control unit out. Its history stays in the log."""
+    require(by, Permission.EDIT_RECORDS)
+    if begin(unit.vessel, entry_id=entry_id, kind="unit-removed") is not None:
+        unit.refresh_from_db()
+        return unit
+    unit.refresh_from_db()
+    if unit.removed_on is not None:
+        raise Refused("This unit was taken out already.")
+    entry = append(
+        NewEntry(
+            kind="unit-removed",
+            vessel=unit.vessel,
+            author=by,
+            engine=unit.engine,
+            summary=f"{unit} taken out",
+            text=text,
+            id=entry_id,
+            happened_at=happened_at,
+        ),
+        detail=UnitFitting(unit=unit),
+    )
+    unit.removed_on, unit.changed_by = timezone.localtime(entry.happened_at).date(), by
+    unit.version += 1
+    unit.save(update_fields=["removed_on", "changed_by", "version"])
+    return unit

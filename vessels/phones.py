@@ -1,0 +1,33 @@
+"""Phone numbers as people write them and as they are dialed."""
+
+from __future__ import annotations
+
+import phonenumbers
+
+from staff.queries import shop_profile
+from staff.refusals import Refused
+
+
+def shop_region() -> str:
+    """The region that a number without a country code is read in: that of the shop's own phone, else the US."""
+    try:
+        own = phonenumbers.parse(shop_profile().phone, "US")
+    except phonenumbers.NumberParseException:
+        return "US"
+    return phonenumbers.region_code_for_number(own) or "US"
+
+
+def dialed(number: str, *, region: str) -> str:
+    """The number in E.164, such as +15555550123. One without an area code is kept without.
+
+    Raises:
+        Refused: it cannot be a phone number.
+    """
+    sentence = f"“{number.strip()[:40]}” is not a phone number. Write it like (555) 555-0123 or +1 555 555 0123."
+    try:
+        parsed = phonenumbers.parse(number, region)
+    except phonenumbers.NumberParseException as error:
+        raise Refused(sentence, fields={"number": sentence}) from error
+    if not phonenumbers.is_possible_number(parsed):
+        raise Refused(sentence, fields={"number": sentence})
+    return phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.E164)

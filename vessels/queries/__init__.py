@@ -1,0 +1,16 @@
+"""What is asked about customers, vessels, engines and their hours."""
+
+from vessels.queries.engines import hours_at, hours_by_engine, latest_hours, latest_identification, units_with_identity
+from vessels.queries.finding import find_vessels, phone_search, twins_of_customer, word_query
+
+__all__ = [
+    "find_vessels",
+    "hours_at",
+    "hours_by_engine",
+    "latest_hours",
+    "latest_identification",
+    "phone_search",
+    "twins_of_customer",
+    "units_with_identity",
+    "word_query",
+]
