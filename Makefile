@@ -1,0 +1,50 @@
+# What a newcomer and a developer say. `make help` lists it.
+SHELL := /bin/sh
+.SUFFIXES:
+.DEFAULT_GOAL := help
+PY := .venv/bin/python
+
+.PHONY: help demo serve test check lint format bench lock base dev
+
+help: ## This list
+	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
+
+base: # the program's requirements
+	@sh deploy/prepare.sh base
+
+dev: # the tests' requirements as well
+	@sh deploy/prepare.sh dev
+
+demo: base ## Serve an invented shop at http://127.0.0.1:8000/ (PORT=… for another port); Ctrl-C stops it
+	@exec $(PY) manage.py serve --demo
+
+serve: base ## Serve your shop for real on this machine: settings from the environment or .env, data under var/
+	@exec $(PY) manage.py serve
+
+test: check ## Install what the tests need, then run every check and every test
+	@exec sh tests/run.sh
+
+check: lint ## Format, lint, types, layers, templates, migrations, settings
+	$(PY) -m ruff format --check .
+	$(PY) -m mypy .
+	$(PY) -m djlint templates --check --quiet
+	$(PY) manage.py makemigrations --check --dry-run
+	PUBLIC_URL=https://garboard.example.com $(PY) manage.py check --deploy --fail-level WARNING
+
+lint: dev ## Rules of style and of the house's floors
+	$(PY) -m ruff check .
+	.venv/bin/lint-imports --no-logo
+	$(PY) -m djlint templates --lint --quiet
+
+format: dev ## Put Python and templates into the house's form
+	$(PY) -m ruff format .
+	$(PY) -m ruff check --fix-only .
+	$(PY) -m djlint templates --reformat --quiet || true
+
+bench: dev ## Measure, with 10,000 hulls and 1,000,000 log entries; the figures go to benchmarks/README.md
+	@exec $(PY) manage.py bench
+
+lock: dev ## Pin requirements/*.in with hashes
+	cd requirements && for name in base dev; do \
+	  CUSTOM_COMPILE_COMMAND='make lock' ../.venv/bin/pip-compile --quiet --allow-unsafe --strip-extras --generate-hashes \
+	    --no-emit-index-url --no-emit-find-links --no-emit-trusted-host $(UPGRADE) --output-file=$$name.txt $$name.in || exit 1; done
