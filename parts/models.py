@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from django.conf import settings
+from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models.functions import Upper
+
+from vessels.models.searching import squeezed, words_of
 
 
 class Part(models.Model):
@@ -19,9 +23,18 @@ class Part(models.Model):
         "price", max_digits=11, decimal_places=2, default=Decimal("0"), validators=[MinValueValidator(Decimal("0"))]
     )
     is_active = models.BooleanField("still sold", default=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
 
     class Meta:
         ordering = ["number"]
+        indexes = [
+            models.Index(Upper("number"), "id", name="part_by_number"),
+            models.Index(OpClass(squeezed("number"), name="text_pattern_ops"), name="part_number_start"),
+            GinIndex(words_of("description", "maker"), name="part_words"),
+        ]
         constraints = [models.UniqueConstraint(Upper("number"), Upper("maker"), name="one_part_per_number")]
 
     def __str__(self) -> str:

@@ -2,7 +2,13 @@
 
 from django.urls import include, path
 
+from shopfloor import views
+from shopfloor.health import health
+
 urlpatterns = [
+    path("", views.today, name="today"),
+    path("search/", views.search, name="search"),
+    path("health/", health, name="health"),
     path("", include("staff.urls")),
     path("", include("vessels.urls")),
     path("parts/", include("parts.urls")),

@@ -1,14 +1,38 @@
-"""How login behaves: nobody signs up by themselves."""
+"""How login behaves: nobody signs up by themselves, and its answers do not tell who works here."""
 
 from __future__ import annotations
 
+from typing import Any, ClassVar
+
 from allauth.account.adapter import DefaultAccountAdapter
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
 
 
 class ClosedShopAdapter(DefaultAccountAdapter):  # type: ignore[misc]
     """People are added by the owner, never by themselves."""
 
+    error_messages: ClassVar[dict[str, Any]] = {
+        **DefaultAccountAdapter.error_messages,
+        "username_password_mismatch": (
+            "This user name and password do not belong together. Check both; capitals matter in the password."
+        ),
+        "too_many_login_attempts": (
+            "Too many attempts did not work. Wait five minutes, then try again. "
+            "If you forgot your password, the owner can set a new one."
+        ),
+        "enter_current_password": "This is not your password now. Type the one that you logged in with.",
+    }
+
     def is_open_for_signup(self, request: HttpRequest) -> bool:
         """Nobody signs up by themselves."""
         return False
+
+    def get_password_change_redirect_url(self, request: HttpRequest) -> str:
+        """Back to work after a new password."""
+        return reverse("today")
+
+    def respond_user_inactive(self, request: HttpRequest, user: object) -> HttpResponse:
+        """Somebody who left while logging in is sent back to the login, as anybody unknown is."""
+        return redirect("account_login")

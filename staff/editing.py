@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from django import forms
 from django.db import models
 
 from staff.models import Person
@@ -13,7 +15,9 @@ from staff.refusals import Conflict
 M = TypeVar("M", bound=models.Model)
 
 
-def apply_changes(instance: M, *, seen_version: int, changes: Mapping[str, Any], by: Person) -> dict[str, tuple[Any, Any]]:
+def apply_changes(
+    instance: M, *, seen_version: int, changes: Mapping[str, Any], by: Person
+) -> dict[str, tuple[Any, Any]]:
     """Save ``changes`` if nobody saved the record since ``seen_version``; call inside a transaction.
 
     The model has ``version`` and may have ``changed_by``. Returns ``{field: (before, after)}`` of what really changed.
@@ -42,3 +46,40 @@ def apply_changes(instance: M, *, seen_version: int, changes: Mapping[str, Any],
         stored.save()
     instance.refresh_from_db()
     return changed
+
+
+@dataclass(frozen=True)
+class Version:
+    """One field that two people saved differently, for ``components/conflict.html``."""
+
+    label: str
+    theirs: str
+    yours: str
+    differs: bool = True
+
+
+def both_versions(form: forms.BaseForm, conflict: Conflict) -> list[Version]:
+    """What they saved beside what was typed, in the form's own words."""
+    return [
+        Version(str(form.fields[name].label), _said(form, name, theirs), _said(form, name, conflict.mine[name]))
+        for name, theirs in conflict.theirs.items()
+        if name in form.fields
+    ]
+
+
+def _said(form: forms.BaseForm, name: str, value: object) -> str:
+    field = form.fields[name]
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(field, forms.ChoiceField):
+        for key, words in field.choices:
+            if str(key) == str(value):
+                return str(words)
+    return "" if value is None else str(value)
+
+
+def after_conflict(form: forms.BaseForm, *, version_now: int, field: str = "seen_version") -> None:
+    """Let the next sending of the same form save over what the person has now been shown; nothing typed is lost."""
+    data = form.data.copy()
+    data[form.add_prefix(field)] = str(version_now)
+    form.data = data

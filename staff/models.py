@@ -44,7 +44,9 @@ class Person(AbstractBaseUser):
     username = models.CharField(
         "user name",
         max_length=40,
-        validators=[RegexValidator(r"^[a-z0-9][a-z0-9._-]*$", "Use small letters, digits, point, hyphen or underscore.")],
+        validators=[
+            RegexValidator(r"^[a-z0-9][a-z0-9._-]*$", "Use small letters, digits, point, hyphen or underscore.")
+        ],
         error_messages={"unique": "Somebody has this user name already. Choose another one."},
         unique=True,
     )
@@ -56,6 +58,8 @@ class Person(AbstractBaseUser):
     )
     is_active = models.BooleanField("works here", default=True)
     date_joined = models.DateTimeField(default=timezone.now, editable=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey("self", on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 
     USERNAME_FIELD = "username"
     EMAIL_FIELD = "email"
@@ -133,6 +137,7 @@ class ShopProfile(models.Model):
         "or, where hours are unknown, days", default=365, validators=[MinValueValidator(1)]
     )
     version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop_profile")]

@@ -24,3 +24,8 @@ def hold() -> Hold:
 def technicians() -> QuerySet[Person]:
     """Active people who work on engines."""
     return Person.objects.filter(is_active=True, role__in=[Role.TECHNICIAN, Role.MANAGER, Role.OWNER])
+
+
+def everybody() -> QuerySet[Person]:
+    """Everybody who works here or used to, by name."""
+    return Person.objects.order_by("name", "pk")

@@ -1,5 +1,21 @@
-"""Addresses of people and shop."""
+"""Addresses of people, shop and login. Only those pages of the login library that this shop uses are here."""
 
-from django.urls import URLPattern
+from django.urls import include, path
 
-urlpatterns: list[URLPattern] = []
+from staff import views
+
+staff_patterns = [
+    path("staff/", views.people, name="list"),
+    path("staff/add/", views.person_add, name="add"),
+    path("staff/<int:pk>/", views.person_change, name="person"),
+    path("staff/<int:pk>/password/", views.person_password, name="password"),
+    path("shop/", views.shop, name="shop"),
+    path("shop/logo/", views.logo, name="logo"),
+]
+
+urlpatterns = [
+    path("", include((staff_patterns, "staff"))),
+    path("accounts/login/", views.log_in, name="account_login"),
+    path("accounts/logout/", views.log_out, name="account_logout"),
+    path("accounts/password/", views.own_password, name="account_change_password"),
+]

@@ -1,0 +1,77 @@
+"""What is done to the parts catalog. Parts are never deleted: they stand on jobs."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.db import IntegrityError, transaction
+
+from parts.models import Part
+from staff.editing import apply_changes
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+
+FIELDS = frozenset({"number", "maker", "description", "unit_price", "is_active"})
+KNOWN_ALREADY = "This part number of this maker is in the catalog already."
+
+
+def _check(part: Part) -> None:
+    try:
+        part.full_clean(validate_constraints=False)
+    except ValidationError as error:
+        by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
+        raise Refused(by_field.pop(NON_FIELD_ERRORS, "Some fields need another look."), fields=by_field) from error
+    twins = Part.objects.filter(number__iexact=part.number, maker__iexact=part.maker).exclude(pk=part.pk)
+    if twins.exists():
+        raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY})
+
+
+@transaction.atomic
+def add_part(*, by: Person, number: str, maker: str, description: str, unit_price: Decimal) -> Part:
+    """Put a part into the catalog."""
+    require(by, Permission.EDIT_PARTS)
+    part = Part(
+        number=number.strip(),
+        maker=maker.strip(),
+        description=description.strip(),
+        unit_price=unit_price,
+        changed_by=by,
+    )
+    _check(part)
+    try:
+        with transaction.atomic():
+            part.save()
+    except IntegrityError as error:
+        raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY}) from error
+    return part
+
+
+@transaction.atomic
+def change_part(
+    *, by: Person, part: Part, changes: Mapping[str, Any], seen_version: int | None = None
+) -> dict[str, tuple[Any, Any]]:
+    """Change what the catalog says of a part. Jobs keep the price that was charged.
+
+    Raises:
+        Conflict: somebody else saved something else in the meantime.
+    """
+    require(by, Permission.EDIT_PARTS)
+    unknown = set(changes) - FIELDS
+    if unknown:
+        raise ValueError(f"not to be changed here: {', '.join(sorted(unknown))}")
+    wanted = copy.copy(part)
+    for name, value in changes.items():
+        setattr(wanted, name, value)
+    _check(wanted)
+    try:
+        with transaction.atomic():
+            return apply_changes(
+                part, seen_version=part.version if seen_version is None else seen_version, changes=changes, by=by
+            )
+    except IntegrityError as error:
+        raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY}) from error

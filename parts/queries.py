@@ -1,0 +1,68 @@
+"""What is asked about parts. Every way in has its own index."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Q, QuerySet
+from django.db.models.functions import Upper
+
+from parts.models import Part
+from vessels.models.searching import squeeze, squeezed, words_of
+from vessels.queries import word_query
+
+PAGE = 50
+
+
+def find_parts(text: str, *, at_most: int = 20, sold_only: bool = False) -> QuerySet[Part]:
+    """Parts whose number begins so, with or without hyphens, or whose description and maker have words that do."""
+    return _ordered(_fitting(text, sold_only=sold_only))[:at_most]
+
+
+def _fitting(text: str, *, sold_only: bool) -> QuerySet[Part]:
+    parts = Part.objects.filter(is_active=True) if sold_only else Part.objects.all()
+    tight = squeeze(text)
+    if not tight:
+        return parts.none()
+    ways = Part.objects.annotate(tight=squeezed("number")).filter(tight__startswith=tight).order_by().values_list("pk")
+    words = word_query(text)
+    if words is not None:
+        described = Part.objects.annotate(words=words_of("description", "maker")).filter(words=words)
+        ways = ways.union(described.order_by().values_list("pk"))
+    return parts.filter(pk__in=ways)
+
+
+def _ordered(parts: QuerySet[Part]) -> QuerySet[Part]:
+    return parts.alias(key=Upper("number")).order_by("key", "pk")
+
+
+@dataclass(frozen=True)
+class Page:
+    """A stretch of the catalog. ``before`` and ``after`` are keys of the parts at its ends, where there is more."""
+
+    parts: list[Part]
+    before: int | None = None
+    after: int | None = None
+
+
+def catalog_page(
+    *, text: str = "", sold_only: bool = True, after: int | None = None, before: int | None = None, size: int = PAGE
+) -> Page:
+    """One page of the catalog by part number: the first one, or the one after or before the part with that key."""
+    parts = _fitting(text, sold_only=sold_only) if text.strip() else Part.objects.all()
+    if sold_only:
+        parts = parts.filter(is_active=True)
+    keyed = parts.annotate(key=Upper("number"))
+    edge = Part.objects.filter(pk=before or after).first() if before or after else None
+    if edge is None:
+        rows = list(keyed.order_by("key", "pk")[: size + 1])
+        return Page(rows[:size], after=rows[size - 1].pk if len(rows) > size else None)
+    number = edge.number.upper()
+    if before:
+        earlier = keyed.filter(Q(key__lt=number) | Q(key=number, pk__lt=edge.pk))
+        rows = list(earlier.order_by("-key", "-pk")[: size + 1])
+        shown = rows[:size][::-1]
+        return Page(shown, before=shown[0].pk if len(rows) > size else None, after=shown[-1].pk if shown else None)
+    later = keyed.filter(Q(key__gt=number) | Q(key=number, pk__gt=edge.pk))
+    rows = list(later.order_by("key", "pk")[: size + 1])
+    return Page(rows[:size], before=rows[0].pk if rows else None, after=rows[size - 1].pk if len(rows) > size else None)

@@ -1,0 +1,111 @@
+"""Pages of the parts catalog."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
+from django.urls import reverse
+
+from parts.actions import add_part, change_part
+from parts.forms import CatalogFilter, PartForm
+from parts.models import Part
+from parts.queries import catalog_page
+from parts.sections import sections
+from staff.editing import after_conflict, both_versions
+from staff.policy import Permission, may, permission_required
+from staff.queries import shop_profile
+from staff.refusals import Conflict, Refused
+from staff.views import show_refusal, signed_in
+
+
+def _key(request: HttpRequest, name: str) -> int | None:
+    """A key out of the address; nonsense counts as none."""
+    text = request.GET.get(name, "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else None
+
+
+@permission_required(Permission.SEE_RECORDS)
+def catalog(request: HttpRequest) -> HttpResponse:
+    """The catalog by part number, in pages."""
+    form = CatalogFilter(request.GET)
+    wanted: dict[str, Any] = form.cleaned_data if form.is_valid() else {}
+    text, everything = wanted.get("q", "").strip(), wanted.get("all", False)
+    page = catalog_page(
+        text=text, sold_only=not everything, after=_key(request, "after"), before=_key(request, "before")
+    )
+    kept = {name: value for name, value in [("q", text), ("all", "on" if everything else "")] if value}
+    context = {
+        "form": form,
+        "page": page,
+        "text": text,
+        "earlier_url": f"?{urlencode({**kept, 'before': page.before})}" if page.before else "",
+        "later_url": f"?{urlencode({**kept, 'after': page.after})}" if page.after else "",
+        "everything_url": f"?{urlencode({**kept, 'all': 'on'})}",
+        "may_edit": may(request.user, Permission.EDIT_PARTS),
+        "is_new_catalog": not page.parts and not Part.objects.exists(),
+    }
+    return render(request, "parts/catalog.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def part(request: HttpRequest, pk: int) -> HttpResponse:
+    """What is known of a part, here and on the floors above."""
+    shown = get_object_or_404(Part, pk=pk)
+    context = {
+        "part": shown,
+        "may_edit": may(request.user, Permission.EDIT_PARTS),
+        "sections": [
+            render_to_string(section.template, {"part": shown, **section.facts(shown)}, request)
+            for section in sections()
+            if may(request.user, section.permission)
+        ],
+    }
+    return render(request, "parts/part.html", context)
+
+
+@permission_required(Permission.EDIT_PARTS)
+def part_add(request: HttpRequest) -> HttpResponse:
+    """Add a part to the catalog."""
+    form = PartForm(
+        request.POST or None, currency=shop_profile().currency, initial={"number": request.GET.get("number", "")}
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            added = add_part(by=signed_in(request), **form.changes)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{added.number} is in the catalog.")
+            return redirect("parts:part", pk=added.pk)
+    return render(request, "parts/part_form.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.EDIT_PARTS)
+def part_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what the catalog says of a part."""
+    changed = get_object_or_404(Part, pk=pk)
+    form = PartForm(request.POST or None, instance=Part.objects.get(pk=pk), currency=shop_profile().currency)
+    context: dict[str, Any] = {"form": form, "part": changed, "leave_url": reverse("parts:part", args=[pk])}
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_part(
+                by=signed_in(request),
+                part=changed,
+                changes=form.changes,
+                seen_version=form.cleaned_data["seen_version"],
+            )
+        except Conflict as conflict:
+            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
+            after_conflict(form, version_now=Part.objects.get(pk=pk).version)
+            return render(request, "parts/part_form.html", context, status=409)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{changed.number} is saved.")
+            return redirect("parts:part", pk=pk)
+    return render(request, "parts/part_form.html", context, status=422 if form.errors else 200)

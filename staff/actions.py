@@ -1,0 +1,177 @@
+"""What is done to people and to the shop's profile. Everything here is the owner's to do."""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import IntegrityError, transaction
+
+from staff.editing import apply_changes
+from staff.models import Person, ShopProfile
+from staff.policy import Permission, Role, require
+from staff.queries import shop_profile
+from staff.refusals import Refused
+
+M = TypeVar("M", Person, ShopProfile)
+PERSON_FIELDS = frozenset({"username", "name", "email", "role", "qualification", "is_active"})
+SHOP_FIELDS = frozenset(
+    field.name for field in ShopProfile._meta.fields if field.editable and field.name not in {"id", "logo"}
+)
+
+
+def _refuse_invalid(error: ValidationError) -> Refused:
+    """The same problems as a refusal: each sentence beside its field."""
+    by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
+    general = by_field.pop(NON_FIELD_ERRORS, "")
+    return Refused(general or "Some fields need another look.", fields=by_field)
+
+
+def _check(instance: Person | ShopProfile) -> None:
+    try:
+        instance.full_clean(exclude={"password", "logo"})
+    except ValidationError as error:
+        raise _refuse_invalid(error) from error
+
+
+def _with(instance: M, changes: Mapping[str, Any]) -> M:
+    """The record as it would be."""
+    wanted = copy.copy(instance)
+    for name, value in changes.items():
+        setattr(wanted, name, value)
+    return wanted
+
+
+def _check_password(password: str, person: Person) -> None:
+    try:
+        validate_password(password, person)
+    except ValidationError as error:
+        raise Refused("Choose another password.", fields={"password": " ".join(error.messages)}) from error
+
+
+def _new_person(*, username: str, name: str, role: Role | str, password: str, email: str, qualification: str) -> Person:
+    person = Person(
+        username=username.strip().lower(), name=name.strip(), role=str(role), email=email, qualification=qualification
+    )
+    _check(person)
+    _check_password(password, person)
+    person.set_password(password)
+    return person
+
+
+@transaction.atomic
+def add_person(
+    *, by: Person, username: str, name: str, role: Role | str, password: str, email: str = "", qualification: str = ""
+) -> Person:
+    """Add somebody who can log in."""
+    require(by, Permission.MANAGE_STAFF)
+    person = _new_person(
+        username=username, name=name, role=role, password=password, email=email, qualification=qualification
+    )
+    person.changed_by = by
+    return _saved(person)
+
+
+@transaction.atomic
+def create_owner(*, username: str, name: str, password: str, email: str = "") -> Person:
+    """Add an owner from the command line of the machine itself: whoever runs the server may let an owner in."""
+    person = _new_person(
+        username=username, name=name, role=Role.OWNER, password=password, email=email, qualification=""
+    )
+    return _saved(person)
+
+
+def _saved(person: Person) -> Person:
+    """Save a new person; the same form sent twice at once is answered as any taken user name."""
+    try:
+        with transaction.atomic():
+            person.save()
+    except IntegrityError as error:
+        sentence = "Somebody has this user name already. Choose another one."
+        raise Refused(sentence, fields={"username": sentence}) from error
+    return person
+
+
+@transaction.atomic
+def change_person(
+    *, by: Person, person: Person, changes: Mapping[str, Any], seen_version: int | None = None
+) -> dict[str, tuple[Any, Any]]:
+    """Change what is known of a person, or whether they work here. People are never deleted.
+
+    Raises:
+        Refused: the shop would be left without an owner who can log in, or a value is wrong.
+        Conflict: another owner saved something else in the meantime.
+    """
+    require(by, Permission.MANAGE_STAFF)
+    _refuse_unknown(changes, PERSON_FIELDS)
+    owners = list(
+        Person.objects.select_for_update()
+        .filter(role=Role.OWNER, is_active=True)
+        .order_by("pk")
+        .values_list("pk", flat=True)
+    )
+    stays_owner = changes.get("role", person.role) == Role.OWNER and changes.get("is_active", person.is_active)
+    if owners == [person.pk] and not stays_owner:
+        field = "is_active" if not changes.get("is_active", True) else "role"
+        sentence = f"{person.name} is the only owner who can log in. Make somebody else an owner first."
+        raise Refused(sentence, fields={field: sentence})
+    _check(_with(person, changes))
+    version = person.version if seen_version is None else seen_version
+    return apply_changes(person, seen_version=version, changes=changes, by=by)
+
+
+@transaction.atomic
+def set_password(*, by: Person, person: Person, password: str) -> None:
+    """Give somebody a new password. Wherever they are logged in, they have to log in again."""
+    require(by, Permission.MANAGE_STAFF)
+    _check_password(password, person)
+    person.set_password(password)
+    person.save(update_fields=["password"])
+
+
+@transaction.atomic
+def change_shop(
+    *,
+    by: Person,
+    seen_version: int,
+    changes: Mapping[str, Any],
+    logo_png: bytes | None = None,
+    remove_logo: bool = False,
+) -> ShopProfile:
+    """Change the shop's profile. ``logo_png`` is a picture that ``staff.logos`` has drawn.
+
+    Raises:
+        Conflict: somebody else saved something else in the meantime.
+    """
+    require(by, Permission.MANAGE_SHOP)
+    _refuse_unknown(changes, SHOP_FIELDS)
+    shop = shop_profile()
+    wanted = dict(changes)
+    if logo_png is not None:
+        wanted["logo"] = _stored_logo(logo_png)
+    elif remove_logo:
+        wanted["logo"] = ""
+    _check(_with(shop, changes))
+    changed = apply_changes(shop, seen_version=seen_version, changes=wanted, by=by)
+    if "logo" in changed and changed["logo"][0]:
+        before = str(changed["logo"][0])
+        transaction.on_commit(lambda: default_storage.delete(before))
+    return shop
+
+
+def _stored_logo(png: bytes) -> str:
+    """Store the picture under its digest; the name."""
+    name = f"shop/logo-{hashlib.sha256(png).hexdigest()[:16]}.png"
+    return name if default_storage.exists(name) else default_storage.save(name, ContentFile(png))
+
+
+def _refuse_unknown(changes: Mapping[str, Any], known: frozenset[str]) -> None:
+    unknown = set(changes) - known
+    if unknown:
+        raise ValueError(f"not to be changed here: {', '.join(sorted(unknown))}")

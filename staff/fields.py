@@ -1,0 +1,37 @@
+"""Form fields for figures as people write them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from engineering.measures import MeasureProblem, parse_number
+
+
+class FigureField(forms.DecimalField):
+    """A decimal number with a point or a comma, and a sentence when it is neither."""
+
+    widget = forms.TextInput
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.error_messages["max_decimal_places"] = "At most %(max)s digits after the point."
+        self.error_messages["max_whole_digits"] = "At most %(max)s digits before the point."
+
+    def to_python(self, value: Any) -> Decimal | None:
+        """The number that was written."""
+        if value in self.empty_values:
+            return None
+        if isinstance(value, Decimal):
+            return value
+        try:
+            return parse_number(str(value))
+        except MeasureProblem as problem:
+            raise ValidationError(str(problem), code="invalid") from problem
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        """Nothing beyond what the look adds: a number control would refuse a comma."""
+        return {}

@@ -1,0 +1,241 @@
+"""Forms of people, shop and login."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+from zoneinfo import available_timezones
+
+from allauth.account.forms import ChangePasswordForm, LoginForm
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+from django.core.files.uploadedfile import UploadedFile
+
+from staff.fields import FigureField
+from staff.logos import LogoProblem, letterhead_png
+from staff.models import Person, ShopProfile
+
+PASSWORD_HINT = "Ten characters or more. Four words that do not belong together are easy to remember and hard to guess."  # noqa: S105
+
+
+class LogInForm(LoginForm):  # type: ignore[misc]
+    """User name and password."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["login"].label = "User name"
+        self.fields["login"].widget.attrs.update(
+            {"autocapitalize": "none", "spellcheck": "false", "data-focus-first": ""}
+        )
+        self.fields["password"].help_text = ""
+        for field in self.fields.values():
+            field.widget.attrs.pop("placeholder", None)
+
+
+class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]
+    """A new password of one's own, with the old one as proof."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        labels = {"oldpassword": "Your password now", "password1": "New password", "password2": "New password again"}
+        for name, label in labels.items():
+            self.fields[name].label = label
+            self.fields[name].help_text = ""
+            self.fields[name].widget.attrs.pop("placeholder", None)
+        self.fields["password1"].help_text = PASSWORD_HINT
+
+
+def _password_field(label: str, hint: str = "") -> forms.CharField:
+    return forms.CharField(
+        label=label,
+        help_text=hint,
+        strip=False,
+        max_length=200,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
+
+
+class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A person as the owner enters them. The view saves by an action, so ``save`` is never called."""
+
+    seen_version = forms.IntegerField(widget=forms.HiddenInput)
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("Who", "", ["name", "qualification", "email"]),
+        ("What they do", "The role decides what they see and may change.", ["role"]),
+        ("Login", "", ["username", "is_active"]),
+    ]
+    look: ClassVar[dict[str, str]] = {
+        "name": "half",
+        "qualification": "half",
+        "email": "half",
+        "username": "half",
+        "role": "",
+    }
+
+    class Meta:
+        model = Person
+        fields = ("name", "qualification", "email", "role", "username", "is_active")
+        widgets: ClassVar[dict[str, Any]] = {
+            "role": forms.RadioSelect,
+            "username": forms.TextInput(attrs={"autocapitalize": "none", "spellcheck": "false", "autocomplete": "off"}),
+        }
+        help_texts: ClassVar[dict[str, str]] = {
+            "username": "What they type to log in: small letters, such as rosa.",
+            "is_active": "Without this tick they cannot log in. Their name stays in the log and on jobs and reports.",
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        role = self.fields["role"]
+        assert isinstance(role, forms.ChoiceField)  # noqa: S101  (for the type checker: the widget above is a choice's)
+        role.choices = Person.ROLES
+        self.initial["seen_version"] = self.instance.version
+
+    def clean_username(self) -> str:
+        """Capitals are taken for what they mean."""
+        return str(self.cleaned_data["username"]).strip().lower()
+
+    @property
+    def changes(self) -> dict[str, Any]:
+        """What the action gets."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.cleaned_data}
+
+
+class NewPersonForm(PersonForm):
+    """A new person, with a first password."""
+
+    password = _password_field("First password", PASSWORD_HINT + " They can change it after logging in.")
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        *PersonForm.sections[:2],
+        ("Login", "Tell them both; the password is not shown again.", ["username", "password"]),
+    ]
+    look: ClassVar[dict[str, str]] = {**PersonForm.look, "password": "half"}
+
+    class Meta(PersonForm.Meta):
+        fields = ("name", "qualification", "email", "role", "username")  # type: ignore[assignment]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        del self.fields["seen_version"]
+
+
+class PasswordForm(forms.Form):
+    """A password that the owner sets for somebody."""
+
+    password = _password_field("New password", PASSWORD_HINT)
+    again = _password_field("New password again")
+
+    def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.person = person
+
+    def clean_password(self) -> str:
+        """As strong as everybody's has to be."""
+        password: str = self.cleaned_data["password"]
+        validate_password(password, self.person)
+        return password
+
+    def clean(self) -> dict[str, Any]:
+        """Typed the same twice."""
+        data = super().clean() or {}
+        if "password" in data and "again" in data and data["password"] != data["again"]:
+            self.add_error("again", "This is not the same as above. Type the new password twice.")
+        return data
+
+
+def _zones() -> list[tuple[str, list[tuple[str, str]]]]:
+    """Time zones, those of the United States first."""
+    known = sorted(
+        zone for zone in available_timezones() if "/" in zone and not zone.startswith(("Etc/", "posix", "right"))
+    )
+    known.append("UTC")
+    near = [
+        ("America/New_York", "Eastern"),
+        ("America/Chicago", "Central"),
+        ("America/Denver", "Mountain"),
+        ("America/Phoenix", "Mountain, no daylight saving"),
+        ("America/Los_Angeles", "Pacific"),
+        ("America/Anchorage", "Alaska"),
+        ("Pacific/Honolulu", "Hawaii"),
+        ("America/Puerto_Rico", "Atlantic, Puerto Rico"),
+    ]
+    first = [(zone, f"{words} ({zone})") for zone, words in near]
+    named = {zone for zone, _ in near}
+    rest = [(zone, zone.replace("_", " ")) for zone in known if zone not in named]
+    return [("United States", first), ("Elsewhere", rest)]
+
+
+class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+    """The shop's profile. The view saves by an action, so ``save`` is never called."""
+
+    seen_version = forms.IntegerField(widget=forms.HiddenInput)
+    new_logo = forms.FileField(
+        label="Letterhead logo",
+        required=False,
+        help_text="PNG, JPEG or WebP, at most 5 MB. It is kept as a PNG no larger than a letterhead needs.",
+        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/webp"}),
+    )
+    remove_logo = forms.BooleanField(label="Take the logo off the letterhead", required=False)
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("Letterhead", "As it stands on reports and intake tags.", ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
+        ("Figures", "", ["units", "paper", "time_zone"]),
+        ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
+         ["currency", "tax_percent", "tax_on_labor", "labor_rate"]),
+        ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
+    ]  # fmt: skip
+    look: ClassVar[dict[str, str]] = {
+        "phone": "half", "email": "half", "time_zone": "half", "currency": "third", "tax_percent": "third",
+        "labor_rate": "third", "hold_hours": "half", "hold_days": "half",
+    }  # fmt: skip
+    units: ClassVar[dict[str, str]] = {
+        "tax_percent": "%",
+        "hold_hours": "h",
+        "hold_days": "days",
+        "labor_rate": "per hour",
+    }
+
+    class Meta:
+        model = ShopProfile
+        fields = (
+            "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent", "tax_on_labor",
+            "labor_rate", "hold_hours", "hold_days",
+        )  # fmt: skip
+        widgets: ClassVar[dict[str, Any]] = {
+            "units": forms.RadioSelect,
+            "paper": forms.RadioSelect,
+            "address": forms.Textarea(attrs={"rows": 3}),
+        }
+        labels: ClassVar[dict[str, str]] = {
+            "hold_hours": "Stays away for, engine hours",
+            "hold_days": "Or, where hours are unknown, days",
+        }
+        field_classes: ClassVar[dict[str, Any]] = dict.fromkeys(
+            ["tax_percent", "labor_rate", "hold_hours"], FigureField
+        )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["seen_version"] = self.instance.version
+        self.fields["time_zone"] = forms.ChoiceField(
+            label="Time zone", choices=_zones(), help_text="Times on pages and paper are shown in it."
+        )
+        if not self.instance.logo:
+            del self.fields["remove_logo"]
+
+    def clean_currency(self) -> str:
+        """Capitals, however it was typed."""
+        return str(self.cleaned_data["currency"]).strip().upper()
+
+    def clean_new_logo(self) -> bytes | None:
+        """The picture drawn anew, or nothing when no file was chosen."""
+        upload = self.cleaned_data["new_logo"]
+        if not isinstance(upload, UploadedFile):
+            return None
+        try:
+            return letterhead_png(upload)
+        except LogoProblem as problem:
+            raise forms.ValidationError(str(problem)) from problem
+
+    @property
+    def changes(self) -> dict[str, Any]:
+        """What the action gets, without the logo."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields}

@@ -1,0 +1,157 @@
+"""Pages of people, shop and login."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from allauth.account.views import LoginView, LogoutView, PasswordChangeView
+from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
+from django.core.exceptions import PermissionDenied
+from django.forms import BaseForm
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+
+from staff.actions import add_person, change_person, change_shop, set_password
+from staff.editing import after_conflict, both_versions
+from staff.forms import LogInForm, NewPersonForm, OwnPasswordForm, PasswordForm, PersonForm, ShopForm
+from staff.models import Person
+from staff.policy import ALLOWED, Permission, Role, permission_required
+from staff.queries import everybody, shop_profile
+from staff.refusals import Conflict, Refused
+
+
+def signed_in(request: HttpRequest) -> Person:
+    """The person who asks. The login middleware let nobody else through."""
+    if not isinstance(request.user, Person):
+        raise PermissionDenied
+    return request.user
+
+
+def show_refusal(form: BaseForm, refusal: Refused) -> None:
+    """Put a refusal's sentences beside the fields they are about; what has no field of its own goes on top."""
+    placed = False
+    for name, sentence in refusal.fields.items():
+        if name in form.fields:
+            form.add_error(name, sentence)
+            placed = True
+    if not placed:
+        form.add_error(None, refusal.sentence)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def people(request: HttpRequest) -> HttpResponse:
+    """Who works here, who used to, and what each role may do."""
+    everyone = list(everybody())
+    context = {
+        "here": [person for person in everyone if person.is_active],
+        "gone": [person for person in everyone if not person.is_active],
+        "roles": Person.ROLES,
+        "permissions": [
+            (permission.value, [(label, Role(role) in allowed) for role, label in Person.ROLES])
+            for permission, allowed in ALLOWED.items()
+        ],
+    }
+    return render(request, "staff/people.html", context)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def person_add(request: HttpRequest) -> HttpResponse:
+    """Add a person."""
+    form = NewPersonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            person = add_person(by=signed_in(request), password=form.cleaned_data["password"], **form.changes)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{person.name} can log in now, with the user name {person.username}.")
+            return redirect("staff:list")
+    return render(request, "staff/person_add.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def person_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change a person, or say that they do not work here any more."""
+    person = get_object_or_404(Person, pk=pk)
+    form = PersonForm(request.POST or None, instance=Person.objects.get(pk=pk))
+    context: dict[str, Any] = {"form": form, "person": person}
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_person(
+                by=signed_in(request),
+                person=person,
+                changes=form.changes,
+                seen_version=form.cleaned_data["seen_version"],
+            )
+        except Conflict as conflict:
+            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
+            after_conflict(form, version_now=Person.objects.get(pk=pk).version)
+            return render(request, "staff/person_change.html", context, status=409)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{person.name} is saved.")
+            return redirect("staff:list")
+    return render(request, "staff/person_change.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def person_password(request: HttpRequest, pk: int) -> HttpResponse:
+    """Set a new password for somebody who forgot theirs."""
+    person = get_object_or_404(Person, pk=pk)
+    form = PasswordForm(request.POST or None, person=person)
+    if request.method == "POST" and form.is_valid():
+        try:
+            set_password(by=signed_in(request), person=person, password=form.cleaned_data["password"])
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            if person == request.user:
+                update_session_auth_hash(request, person)
+            messages.success(request, f"{person.name} has a new password. Tell it to them; it is not shown again.")
+            return redirect("staff:list")
+    return render(
+        request, "staff/person_password.html", {"form": form, "person": person}, status=422 if form.errors else 200
+    )
+
+
+@permission_required(Permission.MANAGE_SHOP)
+def shop(request: HttpRequest) -> HttpResponse:
+    """The shop's profile."""
+    form = ShopForm(request.POST or None, request.FILES or None, instance=shop_profile())
+    context: dict[str, Any] = {"form": form, "profile": shop_profile()}
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_shop(
+                by=signed_in(request),
+                seen_version=form.cleaned_data["seen_version"],
+                changes=form.changes,
+                logo_png=form.cleaned_data["new_logo"],
+                remove_logo=form.cleaned_data.get("remove_logo", False),
+            )
+        except Conflict as conflict:
+            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
+            after_conflict(form, version_now=shop_profile().version)
+            return render(request, "staff/shop.html", context, status=409)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, "The shop profile is saved.")
+            return redirect("staff:shop")
+    return render(request, "staff/shop.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def logo(request: HttpRequest) -> HttpResponseBase:
+    """The letterhead logo as stored: always a PNG that this program drew."""
+    picture = shop_profile().logo
+    if not picture or not picture.storage.exists(picture.name):
+        raise Http404
+    return FileResponse(picture.open("rb"), content_type="image/png")
+
+
+log_in = LoginView.as_view(form_class=LogInForm)
+log_out = LogoutView.as_view()
+own_password = PasswordChangeView.as_view(form_class=OwnPasswordForm)
