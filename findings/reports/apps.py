@@ -8,3 +8,28 @@ class ReportsConfig(AppConfig):
 
     name = "findings.reports"
     label = "reports"
+
+    def ready(self) -> None:
+        """Make the kinds of log entry and the job's tab known."""
+        from vessels.log.registry import LogKind, register
+        from workorders import tabs
+
+        register(
+            LogKind(
+                "report-issued",
+                "Condition report issued",
+                icon="report",
+                model="reports.IssuedReport",
+                template="reports/log/issued.html",
+                select=("supersedes", "superseded_by", "withdrawal"),
+            ),
+            LogKind(
+                "report-withdrawn",
+                "Condition report withdrawn",
+                icon="strike",
+                model="reports.ReportWithdrawal",
+                template="reports/log/withdrawn.html",
+                select=("report",),
+            ),
+        )
+        tabs.register(tabs.Tab("Report", "reports:job", position=40))

@@ -1,0 +1,108 @@
+"""What WeasyPrint's PDF still needs to be PDF/UA-1 and ready for a signature, written before the file is."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pydyf
+
+from findings.reports.signing import FIELD
+
+PX_TO_PT = 0.75
+PRINTED_AND_LOCKED = 4 + 128
+SIGNATURES_EXIST_APPEND_ONLY = 3
+
+# ISO 14289-1, 5: the identification. ISO 19005-3, 6.6.2.3.3: a schema that PDF/A does not know has to be described.
+UA_METADATA = b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/>
+<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+ xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+<pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+<pdfaProperty:name>part</pdfaProperty:name><pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category>
+<pdfaProperty:description>Part of ISO 14289 that the document conforms to</pdfaProperty:description>
+</rdf:li></rdf:Seq></pdfaSchema:property>
+</rdf:li></rdf:Bag></pdfaExtension:schemas></rdf:Description>"""
+
+
+def say_it_is_accessible(document: Any) -> None:
+    """Put the PDF/UA identification into the metadata that the document will write."""
+    write = document.metadata.generate_rdf_metadata
+
+    def with_identification(*variant: Any) -> bytes:
+        rdf: bytes = write(*variant)
+        return rdf.replace(b"</rdf:RDF>", UA_METADATA + b"</rdf:RDF>")
+
+    document.metadata.generate_rdf_metadata = with_identification
+
+
+def add_signature_field(document: Any, pdf: Any, *, anchor: str, title: str) -> None:
+    """Lay an empty signature field over the element with this id, and tag it as a form field."""
+    page_number, box = _place_of(document, anchor)
+    page = pdf.objects[pdf.pages["Kids"][::3][page_number]]
+    root = _object(pdf, pdf.catalog["StructTreeRoot"])
+    appearance = pydyf.Stream(
+        extra={"Type": "/XObject", "Subtype": "/Form", "BBox": pydyf.Array([0, 0, box[2] - box[0], box[3] - box[1]])}
+    )
+    pdf.add_object(appearance)
+    field = pydyf.Dictionary(
+        {
+            "Type": "/Annot",
+            "Subtype": "/Widget",
+            "FT": "/Sig",
+            "T": pydyf.String(FIELD),
+            "TU": pydyf.String(title),
+            "F": PRINTED_AND_LOCKED,
+            "Rect": pydyf.Array(box),
+            "P": page.reference,
+            "AP": pydyf.Dictionary({"N": appearance.reference}),
+        }
+    )
+    pdf.add_object(field)
+    page.setdefault("Annots", pydyf.Array()).append(field.reference)
+    _tag_field(pdf, root, page, field)
+    pdf.catalog["AcroForm"] = pydyf.Dictionary(
+        {"Fields": pydyf.Array([field.reference]), "SigFlags": SIGNATURES_EXIST_APPEND_ONLY}
+    )
+
+
+def _tag_field(pdf: Any, root: Any, page: Any, field: Any) -> None:
+    """Hang the field into the structure tree, so that those who hear the document come upon it."""
+    document_element = _object(pdf, root["K"][0])
+    reference = pydyf.Dictionary({"Type": "/OBJR", "Obj": field.reference, "Pg": page.reference})
+    pdf.add_object(reference)
+    form = pydyf.Dictionary(
+        {
+            "Type": "/StructElem",
+            "S": "/Form",
+            "P": document_element.reference,
+            "Pg": page.reference,
+            "K": pydyf.Array([reference.reference]),
+        }
+    )
+    pdf.add_object(form)
+    document_element["K"].append(form.reference)
+    numbers = _object(pdf, root["ParentTree"])["Nums"]
+    field["StructParent"] = max(numbers[::2], default=-1) + 1
+    numbers.extend([field["StructParent"], form.reference])
+
+
+def _object(pdf: Any, reference: bytes) -> Any:
+    found = re.match(rb"(\d+) 0 R", reference)
+    if not found:
+        raise ValueError(f"{reference!r} is not a reference")
+    return pdf.objects[int(found[1])]
+
+
+def _place_of(document: Any, anchor: str) -> tuple[int, list[float]]:
+    """Page number and rectangle, in PDF units from below, of an element with an id."""
+    for number, page in enumerate(document.pages):
+        if anchor in page.anchors:
+            left, top, right, bottom = page.anchors[anchor]
+            corners = [left, page.height - bottom, right, page.height - top]
+            return number, [round(corner * PX_TO_PT, 2) for corner in corners]
+    raise ValueError(f"no element of the document has the id {anchor}")

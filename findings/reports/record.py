@@ -1,0 +1,337 @@
+"""What a condition report says, as facts: the snapshot that is drawn on paper, embedded in it, and kept.
+
+Everything on the paper is drawn from a ``Record`` alone, and a ``Record`` goes to JSON and back without loss. Decimals
+are strings there and times ISO 8601 with the shop's offset. ``docs/report-schema.json`` is the published form.
+"""
+
+from __future__ import annotations
+
+import json
+import types
+import typing
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from functools import cache
+from typing import Any, get_args, get_origin, get_type_hints
+
+from engineering.canonical import plain_decimal
+
+FORMAT = "condition-report/1"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopFacts:
+    """The shop that answers for the report."""
+
+    name: str
+    address: str
+    phone: str
+    email: str
+    time_zone: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonFacts:
+    """Somebody of the shop who stands for a part of the report."""
+
+    name: str
+    role: str
+    qualification: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerFacts:
+    """Whom the report is for, as far as the paper says."""
+
+    name: str
+    contact: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VesselFacts:
+    """The hull."""
+
+    name: str
+    hin: str
+    hin_remark: str
+    registration: str
+    kind: str
+    maker: str
+    model: str
+    model_year: int | None
+    length_m: Decimal | None
+    color: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EngineFacts:
+    """One engine, with its true hours at the last time somebody read them."""
+
+    position: str
+    maker: str
+    model: str
+    family: str
+    serial: str
+    year: int | None
+    fuel: str
+    rated_power_kw: Decimal | None
+    rated_rpm_low: int | None
+    rated_rpm_high: int | None
+    gear_ratio: Decimal | None
+    propeller: str
+    hours: Decimal | None
+    hours_at: datetime | None
+    meter_replaced: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitFacts:
+    """One control unit with what it last said it was."""
+
+    name: str
+    engine: str
+    code_system: str
+    serial: str
+    hardware: str
+    software: str
+    calibration: str
+    identified_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenFacts:
+    """One code in one scan, with the status that the unit gave it."""
+
+    code: str
+    status: str
+    count: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScanFacts:
+    """One read-out of this job."""
+
+    at: datetime
+    hours: Decimal | None
+    unit: str
+    engine: str
+    phase: str
+    is_complete: bool
+    instrument: str
+    by: str
+    not_understood: int
+    seen: tuple[SeenFacts, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EpisodeFacts:
+    """One appearance of a fault."""
+
+    opened_at: datetime
+    opened_hours: Decimal | None
+    beginning_unknown: bool
+    last_status: str
+    last_seen_at: datetime
+    last_seen_hours: Decimal | None
+    closed_at: datetime | None
+    closed_hours: Decimal | None
+    closed_by: str
+    gap_hours: Decimal | None
+    gap_days: int | None
+    sightings: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkFacts:
+    """Work that was done about one or more faults."""
+
+    at: datetime
+    hours: Decimal | None
+    job: str
+    by: str
+    text: str
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultFacts:
+    """One code across its whole life. ``state`` is derived from the evidence by replay, never typed in."""
+
+    code: str
+    system: str
+    meaning: str
+    unit: str
+    engine: str
+    state: str
+    status_now: str
+    says: str
+    proven_to_at: datetime | None
+    proven_to_hours: Decimal | None
+    in_this_job: bool
+    episodes: tuple[EpisodeFacts, ...]
+    last_work: WorkFacts | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingFacts:
+    """One reading of this job and the limits it was held against, all in ``unit``."""
+
+    at: datetime
+    hours: Decimal | None
+    engine: str
+    parameter: str
+    value: Decimal
+    unit: str
+    unit_label: str
+    minimum: Decimal | None
+    maximum: Decimal | None
+    condition: str
+    instrument: str
+    phase: str
+    low: Decimal | None
+    nominal: Decimal | None
+    high: Decimal | None
+    limits_from: str
+    verdict: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineFacts:
+    """One concern of the customer's with what was found and done."""
+
+    engine: str
+    concern: str
+    cause: str
+    correction: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recommendation:
+    """What the shop recommends. ``urgency`` is one of ``URGENCIES``."""
+
+    urgency: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobFacts:
+    """The job that the report is made from."""
+
+    number: str
+    opened_at: datetime
+    state: str
+    condition_on_arrival: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IssueFacts:
+    """What signing adds: number, code, signer and where to check. Absent from a draft."""
+
+    number: str
+    code: str
+    supersedes: str
+    signed_at: datetime
+    signer: PersonFacts
+    verify_url: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Findings:
+    """What was found, before anybody signs."""
+
+    shop: ShopFacts
+    customer: CustomerFacts
+    vessel: VesselFacts
+    job: JobFacts
+    reviewer: PersonFacts | None
+    reviewed_at: datetime | None
+    summary: str
+    remarks: str
+    engines: tuple[EngineFacts, ...]
+    units: tuple[UnitFacts, ...]
+    scans: tuple[ScanFacts, ...]
+    faults: tuple[FaultFacts, ...]
+    readings: tuple[ReadingFacts, ...]
+    lines: tuple[LineFacts, ...]
+    work: tuple[WorkFacts, ...]
+    recommendations: tuple[Recommendation, ...]
+    not_inspected: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """The whole record: the findings, and their issue once they are signed."""
+
+    format: str
+    issue: IssueFacts | None
+    findings: Findings
+
+
+URGENCIES = {"before next use": "Before next use", "soon": "Soon", "watch": "Watch"}
+T = typing.TypeVar("T")
+
+
+def to_json(record: Record) -> bytes:
+    """The record as people and programs read it: UTF-8, indented, in the order of the paper."""
+    return json.dumps(_plain(record), ensure_ascii=False, indent=1).encode()
+
+
+def from_json(data: bytes | str) -> Record:
+    """The record that ``to_json`` wrote.
+
+    Raises:
+        ValueError: it is not one of this format.
+    """
+    facts = json.loads(data)
+    if not isinstance(facts, dict) or facts.get("format") != FORMAT:
+        raise ValueError(f"this is not a record of the format {FORMAT}")
+    return _typed(Record, facts)
+
+
+def plain_facts(facts: Any) -> Any:
+    """A record or a part of one as plain JSON values."""
+    return _plain(facts)
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if isinstance(value, Decimal):
+        return plain_decimal(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+@cache
+def _hints(kind: type) -> dict[str, Any]:
+    return get_type_hints(kind)
+
+
+def _typed(kind: type[T], value: Any) -> T:
+    made: Any = _value_of(kind, value)
+    return typing.cast("T", made)
+
+
+def _value_of(kind: Any, value: Any) -> Any:
+    origin = get_origin(kind)
+    if origin in {types.UnionType, typing.Union}:
+        if value is None:
+            return None
+        return _value_of(next(option for option in get_args(kind) if option is not types.NoneType), value)
+    if origin is tuple:
+        return tuple(_value_of(get_args(kind)[0], item) for item in value)
+    if is_dataclass(kind):
+        hints = _hints(typing.cast("type", kind))
+        return kind(**{name: _value_of(hints[name], item) for name, item in value.items()})  # type: ignore[operator]
+    if kind is Decimal:
+        return Decimal(value)
+    if kind is datetime:
+        return datetime.fromisoformat(value)
+    return value

@@ -1,0 +1,134 @@
+"""Drawing a record on paper: HTML by our templates, PDF by WeasyPrint, at once PDF/A-3A and PDF/UA-1."""
+
+from __future__ import annotations
+
+import io
+import threading
+import zoneinfo
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.utils import timezone
+from PIL import Image, UnidentifiedImageError
+from weasyprint import CSS, HTML, Attachment
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher
+
+from findings.reports.paper import Paper, paper_of
+from findings.reports.pdf_parts import add_signature_field, say_it_is_accessible
+from findings.reports.record import Record, to_json
+from staff.models import ShopProfile
+from staff.refusals import Refused
+
+RECORD_NAME = "record.json"
+SIGNATURE_BOX = "signature"
+LOGO_PIXELS = (1200, 480)
+STYLES = ("css/paper-fonts.css", "css/report.css")
+PAGE_SIZES = {"letter": "letter", "a4": "A4"}
+
+
+class RenderingFailed(Refused):  # noqa: N818  (a refusal, like its base)
+    """The report could not be drawn; the sentence says why."""
+
+
+@dataclass(frozen=True)
+class Stationery:
+    """The paper that the shop prints on."""
+
+    size: str
+    logo_png: bytes | None = None
+
+    @classmethod
+    def of_shop(cls, shop: ShopProfile) -> Stationery:
+        """The shop's paper size and its logo, made harmless: RGB, of a size that fits the letterhead."""
+        return cls(size=shop.paper, logo_png=_logo(shop))
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A finished PDF and how many pages it has."""
+
+    data: bytes
+    pages: int
+
+
+def _logo(shop: ShopProfile) -> bytes | None:
+    if not shop.logo:
+        return None
+    try:
+        with shop.logo.open("rb") as file, Image.open(file) as picture:
+            picture.thumbnail(LOGO_PIXELS)
+            out = io.BytesIO()
+            picture.convert("RGBA").save(out, "PNG")
+    except (OSError, UnidentifiedImageError) as problem:
+        raise RenderingFailed("The letterhead logo cannot be read. Upload it again in the shop's profile.") from problem
+    return out.getvalue()
+
+
+def paper_html(record: Record, stationery: Stationery) -> str:
+    """The whole document as HTML: what both the PDF and the preview show."""
+    with timezone.override(zoneinfo.ZoneInfo(record.findings.shop.time_zone)):
+        return render_to_string(
+            "reports/paper/document.html", {"paper": paper_of(record, logo_png=stationery.logo_png)}
+        )
+
+
+def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
+    """The record as a PDF, ready to be signed when it is issued; a draft is marked as such on every page."""
+    issue = record.issue
+    finish: Callable[[Any, Any], None] | None = None
+    if issue:
+        finish = partial(
+            add_signature_field, anchor=SIGNATURE_BOX, title=f"Signature of {issue.signer.name} on report {issue.number}"
+        )
+    document = _layout(paper_html(record, stationery), stationery.size)
+    say_it_is_accessible(document)
+    record_file = Attachment(
+        file_obj=io.BytesIO(to_json(record)),
+        name=RECORD_NAME,
+        description="The same report as data",
+        relationship="Data",
+    )
+    data = document.write_pdf(
+        finisher=finish, pdf_variant="pdf/a-3a", pdf_tags=True, attachments=[record_file] if issue else []
+    )
+    return Drawn(data, len(document.pages))
+
+
+def draw_plainly(html: str, size: str) -> bytes:
+    """The same HTML by WeasyPrint alone, without tags, archive or signature: the yardstick of the benchmark."""
+    fonts = FontConfiguration()
+    styles = [CSS(filename=settings.BASE_DIR / "static" / name, font_config=fonts) for name in STYLES]
+    page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
+    data: bytes = HTML(string=html, url_fetcher=_fetcher()).write_pdf(stylesheets=[*styles, page], font_config=fonts)
+    return data
+
+
+def _fetcher() -> URLFetcher:
+    """Only files of ours and what stands in the document itself; never the network."""
+    return URLFetcher(allowed_protocols=("file", "data"))
+
+
+class _Desk(threading.local):
+    """Fonts and styles, read once by each thread: a font map belongs to its thread."""
+
+    def __init__(self) -> None:
+        self.fonts = FontConfiguration()
+        self.styles = [
+            CSS(filename=settings.BASE_DIR / "static" / name, font_config=self.fonts, url_fetcher=_fetcher())
+            for name in STYLES
+        ]
+
+
+_desk = _Desk()
+
+
+def _layout(html: str, size: str) -> Any:
+    page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
+    return HTML(string=html, url_fetcher=_fetcher()).render(
+        stylesheets=[*_desk.styles, page], font_config=_desk.fonts
+    )
