@@ -176,7 +176,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
     )
     remove_logo = forms.BooleanField(label="Take the logo off the letterhead", required=False)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
-        ("Letterhead", "As it stands on reports and intake tags.", ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
+        ("Letterhead", "As it stands on reports and intake tags.",
+         ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
         ("Figures", "", ["units", "paper", "time_zone"]),
         ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
          ["currency", "tax_percent", "tax_on_labor", "labor_rate"]),
@@ -196,8 +197,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = ShopProfile
         fields = (
-            "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent", "tax_on_labor",
-            "labor_rate", "hold_hours", "hold_days",
+            "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
+            "tax_on_labor", "labor_rate", "hold_hours", "hold_days",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
             "units": forms.RadioSelect,

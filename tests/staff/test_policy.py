@@ -1,0 +1,86 @@
+"""Who may do what, as one table that the policy must agree with word for word."""
+
+import pytest
+from django.contrib.auth.models import AnonymousUser
+from django.core.exceptions import PermissionDenied
+from django.http import HttpResponse
+from django.test import RequestFactory
+
+from staff.models import Person
+from staff.policy import ALLOWED, Permission, Role, may, permission_required, require
+from staff.refusals import Refused
+
+DESK, TECH, MANAGER, OWNER = Role.FRONT_DESK, Role.TECHNICIAN, Role.MANAGER, Role.OWNER
+
+TABLE = {
+    "SEE_RECORDS": {DESK, TECH, MANAGER, OWNER},
+    "EDIT_RECORDS": {DESK, TECH, MANAGER, OWNER},
+    "OPEN_JOBS": {DESK, MANAGER, OWNER},
+    "MOVE_JOBS": {DESK, TECH, MANAGER, OWNER},
+    "WRITE_CORRECTIONS": {TECH, MANAGER, OWNER},
+    "SET_PRICES": {DESK, MANAGER, OWNER},
+    "LOG_FINDINGS": {TECH, MANAGER, OWNER},
+    "AMEND_FINDINGS": {TECH, MANAGER, OWNER},
+    "WRITE_NOTES": {DESK, TECH, MANAGER, OWNER},
+    "EDIT_SPEC_CARDS": {TECH, MANAGER, OWNER},
+    "EDIT_PARTS": {MANAGER, OWNER},
+    "DRAFT_REPORTS": {TECH, MANAGER, OWNER},
+    "SIGN_REPORTS": {MANAGER, OWNER},
+    "SEE_INSIGHT": {MANAGER, OWNER},
+    "MANAGE_STAFF": {OWNER},
+    "MANAGE_SHOP": {OWNER},
+}
+
+
+def test_table_and_policy_name_the_same_permissions():
+    assert set(TABLE) == {permission.name for permission in Permission} == {permission.name for permission in ALLOWED}
+
+
+@pytest.mark.parametrize("permission", Permission)
+@pytest.mark.parametrize("role", Role)
+def test_role_may_what_the_table_says(role, permission):
+    assert may(Person(username="x", name="X", role=role), permission) is (role in TABLE[permission.name])
+
+
+def test_front_desk_does_not_touch_findings():
+    desk = Person(username="dora", name="Dora", role=DESK)
+    for permission in [Permission.LOG_FINDINGS, Permission.AMEND_FINDINGS, Permission.EDIT_SPEC_CARDS]:
+        assert not may(desk, permission)
+
+
+def test_technician_neither_prices_nor_signs():
+    tech = Person(username="tomas", name="Tomas", role=TECH)
+    for permission in [Permission.SET_PRICES, Permission.EDIT_PARTS, Permission.SIGN_REPORTS, Permission.OPEN_JOBS]:
+        assert not may(tech, permission)
+
+
+@pytest.mark.parametrize("permission", Permission)
+def test_somebody_who_left_or_is_not_logged_in_may_do_nothing(permission):
+    assert not may(Person(username="orla", name="Orla", role=OWNER, is_active=False), permission)
+    assert not may(AnonymousUser(), permission)
+    assert not may(None, permission)
+
+
+def test_a_refusal_says_what_may_not_be_done():
+    with pytest.raises(Refused, match="sign, revise and withdraw a condition report") as refusal:
+        require(Person(username="tomas", name="Tomas", role=TECH), Permission.SIGN_REPORTS)
+    assert "Ask a manager or the owner" in refusal.value.sentence
+    require(Person(username="mina", name="Mina", role=MANAGER), Permission.SIGN_REPORTS)
+
+
+def test_posting_can_need_more_than_looking():
+    @permission_required(Permission.SEE_RECORDS, to_post=Permission.SIGN_REPORTS)
+    def page(request):
+        return HttpResponse("seen")
+
+    tech = Person(username="tomas", name="Tomas", role=TECH)
+    get, post = RequestFactory().get("/"), RequestFactory().post("/")
+    get.user = post.user = tech
+    assert page(get).status_code == 200
+    with pytest.raises(PermissionDenied):
+        page(post)
+    put = RequestFactory().put("/")
+    put.user = tech
+    with pytest.raises(PermissionDenied):
+        page(put)
+    assert (page.permission, page.permission_to_post) == (Permission.SEE_RECORDS, Permission.SIGN_REPORTS)

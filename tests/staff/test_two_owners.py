@@ -1,0 +1,49 @@
+"""Two owners at the same moment, each in a transaction of their own."""
+
+import threading
+
+import pytest
+from django.db import connection, connections
+
+from staff.actions import change_person
+from staff.models import Person
+from staff.policy import Role
+from staff.refusals import Refused
+
+
+@pytest.fixture
+def _real_transactions(django_db_setup, django_db_blocker):
+    """Rows that other connections see; taken away by hand, as a flush would stop at the log's triggers."""
+    with django_db_blocker.unblock():
+        yield
+        with connection.cursor() as cursor:
+            cursor.execute("DELETE FROM staff_person WHERE username LIKE 'race-%'")
+        connections.close_all()
+
+
+@pytest.mark.usefixtures("_real_transactions")
+@pytest.mark.parametrize("changes", [{"role": "manager"}, {"is_active": False}])
+def test_two_owners_cannot_take_each_other_away_at_once(changes):
+    owners = [
+        Person.objects.create_person(username=f"race-{name}", name=name, role=Role.OWNER, password="x")
+        for name in ["orla", "odin"]
+    ]
+    barrier, refused = threading.Barrier(2, timeout=20), []
+
+    def take_away(by, person):
+        try:
+            barrier.wait()
+            change_person(by=by, person=person, changes=changes)
+        except Refused as refusal:
+            refused.append(refusal.sentence)
+        finally:
+            connections.close_all()
+
+    threads = [threading.Thread(target=take_away, args=pair) for pair in [owners, owners[::-1]]]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(30)
+    assert Person.objects.filter(role="owner", is_active=True).count() == 1
+    assert len(refused) == 1
+    assert "only owner who can log in" in refused[0]
