@@ -15,7 +15,7 @@ from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
 from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
 from django.templatetags.static import static
-from django.utils.html import format_html
+from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString
 
 register = template.Library()
@@ -76,9 +76,7 @@ def icon(name: str, label: str = "") -> SafeString:
         raise template.TemplateSyntaxError(f"There is no icon “{name}” in static/icons.svg.")
     return format_html(
         '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
-        format_html('role="img" aria-label="{}"', label)
-        if label
-        else SafeString('aria-hidden="true" focusable="false"'),
+        SafeString(f'role="img" aria-label="{escape(label)}"') if label else SafeString('aria-hidden="true"'),
         static("icons.svg"),
         symbol,
     )
@@ -189,7 +187,7 @@ def _form_problems(form: BaseForm) -> Iterator[Problem]:
 
 
 @register.inclusion_tag("components/problems.html")
-def problems(*sources: BaseForm | BaseFormSet | list[BaseForm] | None) -> dict[str, list[Problem]]:
+def problems(*sources: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> dict[str, list[Problem]]:
     """The error summary over any number of forms and formsets; nothing is shown when nothing is wrong."""
     found: list[Problem] = []
     for source in sources:
