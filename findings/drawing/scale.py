@@ -78,7 +78,8 @@ def hours_label(hours: float, decimals: int | None = None) -> str:
 
 def date_ticks(low: float, high: float, most: int) -> list[Tick]:
     """Ticks at the beginnings of days, months or years."""
-    first, last = (date.fromordinal(int(min(max(edge, FIRST_DAY), LAST_DAY))) for edge in (low, high))
+    low, high = (min(max(edge, FIRST_DAY), LAST_DAY) for edge in (low, high))
+    first, last = date.fromordinal(int(low)), date.fromordinal(int(high))
     days = high - low
     for step in DAY_STEPS:
         if days / step <= most:

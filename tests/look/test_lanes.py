@@ -130,6 +130,12 @@ def test_dates_stand_along_the_bottom_where_hours_are_unknown() -> None:
     assert "dates" in words
 
 
+@pytest.mark.parametrize("day", [0.0, 1.0, float(date.max.toordinal())])
+def test_the_ends_of_the_calendar_are_no_trap(day: float) -> None:
+    lane = Lane(code="P0562", name="Voltage", state=FlagState.ACTIVE, bars=[bar(day, None)])
+    assert "<svg" in fault_lanes(LanesPicture(key="d", title="Edge", axis=Axis.DATES, lanes=[lane], now=day))
+
+
 def test_without_any_hours_the_axis_claims_nothing() -> None:
     words = [box.words for box in text_boxes(fault_lanes(NO_HOURS))]
     assert "3 sightings without hours" in words
