@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
@@ -40,7 +41,7 @@ def _ordered(parts: QuerySet[Part]) -> QuerySet[Part]:
 class Page:
     """A stretch of the catalog. ``before`` and ``after`` are keys of the parts at its ends, where there is more."""
 
-    parts: list[Part]
+    parts: Sequence[Part]
     before: int | None = None
     after: int | None = None
 
@@ -53,7 +54,8 @@ def catalog_page(
     if sold_only:
         parts = parts.filter(is_active=True)
     keyed = parts.annotate(key=Upper("number"))
-    edge = Part.objects.filter(pk=before or after).first() if before or after else None
+    key = before or after
+    edge = Part.objects.filter(pk=key).first() if key else None
     if edge is None:
         rows = list(keyed.order_by("key", "pk")[: size + 1])
         return Page(rows[:size], after=rows[size - 1].pk if len(rows) > size else None)

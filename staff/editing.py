@@ -42,7 +42,7 @@ def apply_changes(
             setattr(stored, name, value)
         stored.version = version + 1  # type: ignore[attr-defined]
         if hasattr(stored, "changed_by_id"):
-            stored.changed_by = by
+            stored.changed_by = by  # type: ignore[attr-defined]
         stored.save()
     instance.refresh_from_db()
     return changed
@@ -71,15 +71,15 @@ def _said(form: forms.BaseForm, name: str, value: object) -> str:
     field = form.fields[name]
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(field, forms.ChoiceField):
-        for key, words in field.choices:
-            if str(key) == str(value):
-                return str(words)
+    choices = getattr(field.widget, "choices", None)
+    for key, words in choices or []:
+        if str(key) == str(value):
+            return str(words)
     return "" if value is None else str(value)
 
 
 def after_conflict(form: forms.BaseForm, *, version_now: int, field: str = "seen_version") -> None:
     """Let the next sending of the same form save over what the person has now been shown; nothing typed is lost."""
-    data = form.data.copy()
+    data: Any = form.data.copy()  # type: ignore[attr-defined]
     data[form.add_prefix(field)] = str(version_now)
     form.data = data

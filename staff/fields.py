@@ -21,7 +21,7 @@ class FigureField(forms.DecimalField):
         self.error_messages["max_decimal_places"] = "At most %(max)s digits after the point."
         self.error_messages["max_whole_digits"] = "At most %(max)s digits before the point."
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The number that was written."""
         if value in self.empty_values:
             return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import warnings
 
-from django.core.files.uploadedfile import UploadedFile
+from django.core.files.base import File
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 MOST_BYTES = 5 * 1024 * 1024
@@ -19,7 +19,7 @@ class LogoProblem(ValueError):  # noqa: N818  (named after what it tells the per
     """The file cannot be a logo; the message says why and what to do."""
 
 
-def letterhead_png(upload: UploadedFile) -> bytes:
+def letterhead_png(upload: File[bytes]) -> bytes:
     """The uploaded picture as a PNG that fits a letterhead.
 
     Drawing it anew leaves behind whatever else the file carried: location, camera, scripts, a second file.

@@ -147,7 +147,7 @@ def shop(request: HttpRequest) -> HttpResponse:
 def logo(request: HttpRequest) -> HttpResponseBase:
     """The letterhead logo as stored: always a PNG that this program drew."""
     picture = shop_profile().logo
-    if not picture or not picture.storage.exists(picture.name):
+    if not picture or not picture.storage.exists(str(picture.name)):
         raise Http404
     return FileResponse(picture.open("rb"), content_type="image/png")
 

@@ -1,0 +1,90 @@
+"""What a technician does next on a job: one pure rule over what is on record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from workorders.states import JobState
+
+
+@dataclass(frozen=True)
+class OnRecord:
+    """What is known of a job when the next step is looked for."""
+
+    state: JobState
+    has_unit: bool = False
+    has_arrival_scan: bool = False
+    has_sea_trial_scan: bool = False
+    has_open_fault: bool = False
+    lacks_cause: bool = False
+    lacks_correction: bool = False
+    last_scan_at: datetime | None = None
+    last_clear_at: datetime | None = None
+    has_report: bool = False
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Step:
+    """The next thing to do, and the tab of the job where it is done."""
+
+    words: str
+    url_name: str
+
+
+JOB, LINES, REPORT = "workorders:job", "workorders:lines", "reports:job"
+SCAN, CLEAR = "findings:scan", "findings:clear"
+
+_WAITING = {
+    JobState.WAITING_PARTS: "Waits for parts",
+    JobState.WAITING_CUSTOMER: "Waits for the customer",
+    JobState.WAITING_WEATHER: "Waits for weather",
+}
+
+
+def next_step(job: OnRecord) -> Step:
+    """The next step, in the order in which a repair is proven: read, find, mend, clear, read again, try under way."""
+    if job.state in _WAITING:
+        return Step(_WAITING[job.state] + (f": {job.reason}" if job.reason else ""), JOB)
+    if job.has_unit and not job.has_arrival_scan and job.state != JobState.READY:
+        return Step("Log the arrival scan, before anything is cleared", SCAN)
+    return _STEPS[job.state](job)
+
+
+def _on_estimate(job: OnRecord) -> Step:
+    return Step("Write the cause, so that it can be authorized" if job.lacks_cause else "Wait for authorization", LINES)
+
+
+def _in_work(job: OnRecord) -> Step:
+    if job.lacks_cause or job.lacks_correction:
+        return Step("Write the cause" if job.lacks_cause else "Write the correction", LINES)
+    if job.last_clear_at is None:
+        return Step("Clear the codes", CLEAR) if job.has_open_fault else _READY_FOR_TRIAL
+    if job.last_scan_at is None or job.last_scan_at <= job.last_clear_at:
+        return Step("Scan again, to prove the repair", SCAN)
+    return _READY_FOR_TRIAL
+
+
+def _on_sea_trial(job: OnRecord) -> Step:
+    if job.has_unit and not job.has_sea_trial_scan:
+        return Step("Log the sea trial scan", SCAN)
+    return Step("Say that it is ready", JOB)
+
+
+def _when_ready(job: OnRecord) -> Step:
+    return _NOTHING_MORE if job.has_report else Step("Word the condition report", REPORT)
+
+
+_READY_FOR_TRIAL = Step("Take it to sea trial, or say that it is ready", JOB)
+_NOTHING_MORE = Step("Nothing more: the front desk hands it over", JOB)
+_STEPS: dict[JobState, Callable[[OnRecord], Step]] = {
+    JobState.ESTIMATE: _on_estimate,
+    JobState.AUTHORIZED: lambda _: Step("Start work", JOB),
+    JobState.IN_WORK: _in_work,
+    JobState.SEA_TRIAL: _on_sea_trial,
+    JobState.READY: _when_ready,
+    JobState.CLOSED: lambda _: _NOTHING_MORE,
+    JobState.CANCELED: lambda _: _NOTHING_MORE,
+}

@@ -1,0 +1,88 @@
+"""What Today shows to each role, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from django.utils import timezone
+
+from findings.models import Episode, Fault
+from findings.reports.models import ReportDraft
+from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
+from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
+from shopfloor.today.technician import OwnJob, faults_on, own_jobs
+from staff.models import Person, ShopProfile
+from staff.policy import Role
+from vessels.models import LogEntry, Vessel
+
+
+@dataclass
+class Today:
+    """Everything on the page; what a role has no use for stays empty."""
+
+    sections: list[JobSection] = field(default_factory=list)
+    own_jobs: list[OwnJob] | None = None
+    own_total: int = 0
+    open_faults: Sequence[Fault] = ()
+    own_log: Sequence[LogEntry] = ()
+    states: list[tuple[str, int]] = field(default_factory=list)
+    returned: Sequence[Episode] | None = None
+    comebacks: Sequence[Episode] | None = None
+    to_sign: Sequence[ReportDraft] | None = None
+    ready_money: ReadyMoney | None = None
+    hints: list[Hint] = field(default_factory=list)
+    is_new_shop: bool = False
+
+
+def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
+    return Today(sections=job_sections(today, "overdue", "promised", "ready", "undecided", "came_in"))
+
+
+def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
+    mine = open_jobs().filter(technician=person)
+    jobs = own_jobs(mine)
+    return Today(
+        own_jobs=jobs,
+        own_total=mine.count(),
+        open_faults=faults_on([own.job.vessel_id for own in jobs]),
+        own_log=LogEntry.objects.filter(author=person)
+        .select_related("vessel", "engine", "job")
+        .order_by("-recorded_at")[:FEW],
+        sections=job_sections(today, "nobodys"),
+    )
+
+
+def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
+    return Today(
+        to_sign=reports_to_sign(),
+        returned=returns(timezone.now() - timedelta(days=7)),
+        comebacks=comebacks(),
+        sections=job_sections(today, "stuck", "overdue", "nobodys"),
+        states=jobs_by_state(),
+    )
+
+
+def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
+    return Today(
+        to_sign=reports_to_sign(),
+        ready_money=ready_money(shop.currency),
+        sections=job_sections(today, "ready", "overdue", "stuck"),
+        comebacks=comebacks(),
+        states=jobs_by_state(),
+        hints=hints(person, shop),
+    )
+
+
+def today_for(person: Person, shop: ShopProfile) -> Today:
+    """The page for this person's role."""
+    build = {
+        Role.FRONT_DESK: _front_desk,
+        Role.TECHNICIAN: _technician,
+        Role.MANAGER: _manager,
+        Role.OWNER: _owner,
+    }[Role(person.role)]
+    page = build(person, shop, timezone.localdate())
+    page.is_new_shop = not Vessel.objects.exists()
+    return page

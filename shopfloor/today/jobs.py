@@ -1,0 +1,108 @@
+"""Lists of jobs for Today."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
+from django.utils import timezone
+
+from workorders.models import Charge, Job, JobLine
+from workorders.money import money_words, totals
+from workorders.states import LABELS, OPEN, JobState
+
+FEW = 8
+STUCK_AFTER = timedelta(days=7)
+_OPEN = [state.value for state in OPEN]
+
+
+@dataclass(frozen=True)
+class JobSection:
+    """Some jobs that have one thing in common. ``total`` counts those that did not fit as well."""
+
+    title: str
+    jobs: Sequence[Job]
+    total: int
+    nothing: str
+    is_pressing: bool = False
+
+    @property
+    def more(self) -> int:
+        """How many are not shown."""
+        return self.total - len(self.jobs)
+
+
+@dataclass(frozen=True)
+class ReadyMoney:
+    """What the jobs that are ready come to."""
+
+    jobs: int
+    words: str
+
+
+def open_jobs() -> QuerySet[Job]:
+    """Open jobs with all that a row shows."""
+    first_concern = JobLine.objects.filter(job=OuterRef("pk")).order_by("position").values("concern")[:1]
+    return (
+        Job.objects.filter(state__in=_OPEN)
+        .select_related("vessel", "customer", "technician")
+        .annotate(concern=Subquery(first_concern))
+    )
+
+
+def _wanted(today: date) -> dict[str, Q]:
+    return {
+        "overdue": Q(promised_on__lt=today) & ~Q(state=JobState.READY),
+        "promised": Q(promised_on=today) & ~Q(state=JobState.READY),
+        "ready": Q(state=JobState.READY),
+        "undecided": Q(state__in=[JobState.WAITING_CUSTOMER, JobState.ESTIMATE]),
+        "came_in": Q(opened_at__gte=_start_of(today)),
+        "stuck": Q(state_since__lt=timezone.now() - STUCK_AFTER) & ~Q(state=JobState.READY),
+        "nobodys": Q(technician=None, state__in=[JobState.AUTHORIZED, JobState.IN_WORK, JobState.SEA_TRIAL]),
+    }
+
+
+def _start_of(day: date) -> datetime:
+    return timezone.make_aware(datetime(day.year, day.month, day.day))
+
+
+_WORDS = {
+    "overdue": ("Overdue", "Nothing is past its promised day.", "promised_on"),
+    "promised": ("Promised for today", "Nothing is promised for today.", "number"),
+    "ready": ("Ready to hand over", "Nothing waits to be picked up.", "state_since"),
+    "undecided": ("Waiting for the customer’s word", "No customer owes us an answer.", "state_since"),
+    "came_in": ("Came in today", "No boat came in today yet.", "-opened_at"),
+    "stuck": ("Stuck for a week or more", "Every job moved within a week.", "state_since"),
+    "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on"),
+}
+
+
+def job_sections(today: date, *names: str) -> list[JobSection]:
+    """The named sections: one query for all counts, one for each list."""
+    wanted = _wanted(today)
+    counts = Job.objects.filter(state__in=_OPEN).aggregate(**{name: Count("pk", filter=wanted[name]) for name in names})
+    made = []
+    for name in names:
+        title, nothing, order = _WORDS[name]
+        jobs = list(open_jobs().filter(wanted[name]).order_by(order, "number")[:FEW])
+        made.append(JobSection(title, jobs, counts[name], nothing, is_pressing=name in {"overdue", "stuck"}))
+    return made
+
+
+def jobs_by_state() -> list[tuple[str, int]]:
+    """How many jobs stand in each open state, in the order of the states."""
+    counted = dict(Job.objects.filter(state__in=_OPEN).order_by().values_list("state").annotate(count=Count("pk")))
+    return [(LABELS[state], counted.get(state.value, 0)) for state in JobState if state in OPEN]
+
+
+def ready_money(currency: str) -> ReadyMoney:
+    """The jobs that are ready and what they come to together, tax included."""
+    jobs = list(Job.objects.filter(state=JobState.READY).only("pk", "tax_percent", "tax_on_labor"))
+    charges: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
+    for charge in Charge.objects.filter(job__state=JobState.READY, struck_at=None):
+        charges.setdefault(charge.job_id, []).append(charge)
+    sums = [totals(charges[job.pk], tax_percent=job.tax_percent, currency=currency).total for job in jobs]
+    return ReadyMoney(len(jobs), money_words(sum(sums, Decimal(0)), currency))

@@ -1,0 +1,83 @@
+"""What comes back, what is to be signed, and what the shop has not told the program yet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils import timezone
+
+from findings.models import Episode
+from findings.reports.models import DraftState, ReportDraft
+from staff.models import Person, ShopProfile
+from staff.policy import Permission, Role, may
+
+FEW = 8
+COMEBACKS_SINCE = timedelta(days=30)
+
+
+@dataclass(frozen=True)
+class Hint:
+    """Something that is still missing in the set-up of the shop."""
+
+    words: str
+    label: str
+    url: str
+
+
+def returns(since: datetime) -> QuerySet[Episode]:
+    """Faults that came back, newest first, whoever cleared them before."""
+    return (
+        Episode.objects.filter(number__gt=1, opened_at__gte=since)
+        .select_related("fault__vessel", "fault__engine", "opening__job")
+        .order_by("-opened_at")[:FEW]
+    )
+
+
+def comebacks() -> QuerySet[Episode]:
+    """Faults that came back within the hold after a repair of ours."""
+    return (
+        Episode.objects.filter(is_comeback=True, opened_at__gte=timezone.now() - COMEBACKS_SINCE)
+        .select_related("fault__vessel", "fault__engine", "opening__job")
+        .order_by("-opened_at")[:FEW]
+    )
+
+
+def reports_to_sign() -> QuerySet[ReportDraft]:
+    """Reports that a technician has worded and somebody has to sign, the oldest first."""
+    return (
+        ReportDraft.objects.filter(state=DraftState.REVIEWED)
+        .select_related("job__vessel", "reviewed_by")
+        .order_by("reviewed_at")[:FEW]
+    )
+
+
+def hints(person: Person, shop: ShopProfile) -> list[Hint]:
+    """What the owner has not told the program yet."""
+    found = []
+    if may(person, Permission.MANAGE_SHOP):
+        missing = [
+            words
+            for words, is_there in [
+                ("the shop’s name", shop.name not in {"", "Our shop"}),
+                ("its address", bool(shop.address.strip())),
+                ("a phone number", bool(shop.phone.strip())),
+                ("the sales tax", shop.tax_percent > 0),
+            ]
+            if not is_there
+        ]
+        if missing:
+            words = f"The shop profile lacks {_and(missing)}. Reports and totals use them."
+            found.append(Hint(words, "Fill in the profile", reverse("staff:shop")))
+    if may(person, Permission.MANAGE_STAFF):
+        roles = set(Person.objects.filter(is_active=True).values_list("role", flat=True))
+        if Role.TECHNICIAN.value not in roles:
+            words = "No technician can log in yet. Findings are logged by those who work on the engines."
+            found.append(Hint(words, "Add a person", reverse("staff:add")))
+    return found
+
+
+def _and(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
