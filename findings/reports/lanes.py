@@ -21,7 +21,7 @@ from findings.drawing.pictures import (
 )
 from findings.reports.record import EpisodeFacts, FaultFacts, Findings
 
-LANES_ON_A_PICTURE = 10
+LANES_ON_A_PICTURE = 7
 
 
 def lanes_pictures(findings: Findings) -> Iterator[LanesPicture]:

@@ -112,11 +112,6 @@ class IssuedReport(Detail):
     def __str__(self) -> str:
         return f"Report {self.number}"
 
-    @property
-    def pdf_name(self) -> str:
-        """Where the PDF lies in the media storage."""
-        return f"reports/{self.pdf_sha256[:2]}/{self.pdf_sha256}.pdf"
-
 
 class ReportWithdrawal(Detail):
     """A report was withdrawn, and why. The reason shows to everybody who checks the report."""

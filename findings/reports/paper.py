@@ -54,7 +54,17 @@ class ReadingRow:
     shown: str
     band: str
     strip: SafeString | None
-    is_out: bool
+    verdict: Verdict
+
+    @property
+    def is_out(self) -> bool:
+        """Whether it lies outside its limits."""
+        return self.verdict is Verdict.OUT
+
+    @property
+    def is_worth_saying(self) -> bool:
+        """Whether the picture alone would leave something unsaid."""
+        return self.verdict is not Verdict.IN_RANGE
 
 
 @dataclass(frozen=True)
@@ -183,7 +193,7 @@ def _reading_row(reading: ReadingFacts, number: int) -> ReadingRow:
     strip = None
     if verdict is not Verdict.NO_LIMITS:
         strip = mark_safe(range_strip(_strip(reading, number, verdict)))
-    return ReadingRow(reading, show(reading.value, reading.unit), _band(reading), strip, verdict is Verdict.OUT)
+    return ReadingRow(reading, show(reading.value, reading.unit), _band(reading), strip, verdict)
 
 
 def _strip(reading: ReadingFacts, number: int, verdict: Verdict) -> RangeStrip:

@@ -62,7 +62,6 @@ class VesselFacts:
     model: str
     model_year: int | None
     length_m: Decimal | None
-    color: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,7 +221,6 @@ class JobFacts:
 
     number: str
     opened_at: datetime
-    state: str
     condition_on_arrival: str
 
 

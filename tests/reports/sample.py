@@ -80,8 +80,8 @@ def findings() -> Findings:
                        email="office@marlincreek.example.com", time_zone="America/New_York"),
         customer=CustomerFacts(name="Wes Harrow", contact="", address="220 Ferry Road\nPort Alder, FL 33999"),
         vessel=VesselFacts(name="Second Wind", hin="GBD12345A525", hin_remark="", registration="FL 0000 XX", kind="Inboard boat", maker="Tidewright",
-                           model="34 Express", model_year=2019, length_m=Decimal("10.4"), color="white over blue"),
-        job=JobFacts(number="1032", opened_at=at(58), state="Ready", condition_on_arrival="Scuffs on the port quarter. Swim platform loose."),
+                           model="34 Express", model_year=2019, length_m=Decimal("10.4")),
+        job=JobFacts(number="1032", opened_at=at(58), condition_on_arrival="Scuffs on the port quarter. Swim platform loose."),
         reviewer=TOMAS, reviewed_at=at(61),
         summary="The port engine lost oil pressure indication under way. The sender had failed and its ground was corroded; both were put right, and "
                 "the code stayed away in a sea trial of 1.4 hours.\n\nThe starboard engine’s charging voltage is at the low end of its band.",

@@ -1,0 +1,222 @@
+"""What people do about condition reports: draft, word, review, sign, revise, withdraw."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from findings.reports import numbers, schema, signing
+from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
+from findings.reports.cautions import NOT_INSPECTED
+from findings.reports.models import DraftState, IssuedReport, ReportDraft, ReportWithdrawal
+from findings.reports.queries import standing_report, verify_address
+from findings.reports.record import IssueFacts, to_json
+from findings.reports.tasks import issue_report
+from staff.editing import apply_changes
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.queries import shop_profile
+from staff.refusals import Refused
+from vessels.log.chain import NewEntry, append, begin
+from vessels.models import Vessel
+from workorders.models import Job
+
+WORDS = ("summary", "remarks", "before_next_use", "soon", "watch", "not_inspected")
+LONGEST = 20_000
+
+
+@transaction.atomic
+def draft_report(*, by: Person, job: Job) -> ReportDraft:
+    """Begin the report of a job, or answer with the draft that is open already."""
+    require(by, Permission.DRAFT_REPORTS)
+    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
+    if draft := _open_draft(job):
+        return draft
+    if issued := standing_report(job):
+        raise Refused(f"Report {issued.number} of this job is issued. Revise it, or withdraw it first.")
+    return ReportDraft.objects.create(job=job, started_by=by, changed_by=by, not_inspected="\n".join(NOT_INSPECTED))
+
+
+@transaction.atomic
+def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: Mapping[str, Any]) -> ReportDraft:
+    """Save the words of a draft. A reviewed draft whose words change has to be reviewed again.
+
+    Raises:
+        Conflict: somebody else changed the same words meanwhile.
+    """
+    require(by, Permission.DRAFT_REPORTS)
+    stored = _lock(draft)
+    _refuse_unless_open(stored)
+    unknown = set(changes) - set(WORDS)
+    if unknown:
+        raise ValueError(f"these are no words of a report: {sorted(unknown)}")
+    for name, text in changes.items():
+        if len(text) > LONGEST:
+            raise Refused("This is too long.", fields={name: f"No more than {LONGEST:,} signs."})
+    changed = apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
+    if changed and draft.state == DraftState.REVIEWED:
+        draft.state, draft.reviewed_by, draft.reviewed_at = DraftState.DRAFTING, None, None
+        draft.save(update_fields=["state", "reviewed_by", "reviewed_at"])
+    return draft
+
+
+@transaction.atomic
+def review_report(*, by: Person, draft: ReportDraft, seen_version: int) -> ReportDraft:
+    """Say that findings and words of a draft were read and are right."""
+    require(by, Permission.DRAFT_REPORTS)
+    stored = _lock(draft)
+    _refuse_unless_open(stored)
+    if not stored.summary.strip():
+        raise Refused("The summary is missing.", fields={"summary": "Say in a few sentences what was found."})
+    if not stored.not_inspected.strip():
+        raise Refused(
+            "What was not inspected is missing.",
+            fields={"not_inspected": "Every report says what it does not cover. One thing a line."},
+        )
+    changes = {"state": DraftState.REVIEWED, "reviewed_by": by, "reviewed_at": timezone.now()}
+    apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
+    return draft
+
+
+@transaction.atomic
+def discard_draft(*, by: Person, draft: ReportDraft) -> None:
+    """Throw a draft away. What was issued before stays as it is."""
+    require(by, Permission.DRAFT_REPORTS)
+    stored = _lock(draft)
+    _refuse_unless_open(stored)
+    stored.delete()
+
+
+@transaction.atomic
+def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> ReportDraft:
+    """Sign what the signer has read: freeze the record, give it its number, and have it drawn after the commit.
+
+    ``seen`` is the digest of the findings on the signer's page. A draft that is being signed, or is issued, already
+    answers as it is: signing twice makes one report.
+    """
+    require(by, Permission.SIGN_REPORTS)
+    if not by.check_password(password):
+        raise Refused("This is not your password.", fields={"password": "Type the password that you log in with."})
+    begin(Vessel(pk=draft.job.vessel_id), entry_id=None, kind="report-issued")
+    stored = _lock(draft)
+    if not stored.may_be_worded:
+        return stored
+    if stored.state != DraftState.REVIEWED:
+        raise Refused("This draft was changed and has not been reviewed since. Have it reviewed, then sign.")
+    signing.shop_certificate()
+    findings = build_findings(stored)
+    if findings_digest(findings) != seen:
+        raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
+    stored.sequence = _next_sequence(stored.job)
+    stored.signer, stored.signing_since, stored.problem = by, timezone.now(), ""
+    number, code = numbers.report_number(stored.job.number, stored.sequence), numbers.new_code()
+    issue = IssueFacts(
+        number=number,
+        code=code,
+        supersedes=stored.supersedes.number if stored.supersedes else "",
+        signed_at=stored.signing_since.astimezone(ZoneInfo(shop_profile().time_zone)),
+        signer=person_facts(by),
+        verify_url=verify_address(number, code),
+    )
+    record = to_json(issued_record(findings, issue))
+    schema.check(record)
+    stored.record, stored.state = record.decode(), DraftState.SIGNING
+    stored.save()
+    transaction.on_commit(lambda: issue_report.delay(stored.pk))
+    return stored
+
+
+@transaction.atomic
+def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
+    """Have a report drawn and signed again after it went wrong; what is signed stays what the signer read."""
+    require(by, Permission.SIGN_REPORTS)
+    stored = _lock(draft)
+    if stored.state == DraftState.SIGNING:
+        stored.problem, stored.signing_since = "", timezone.now()
+        stored.save(update_fields=["problem", "signing_since"])
+        transaction.on_commit(lambda: issue_report.delay(stored.pk))
+    return stored
+
+
+@transaction.atomic
+def take_back_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
+    """Stop a signing that went wrong, so that the draft can be worded again."""
+    require(by, Permission.SIGN_REPORTS)
+    stored = _lock(draft)
+    if stored.state != DraftState.SIGNING:
+        raise Refused("This report is not being signed.")
+    stored.state, stored.record, stored.sequence, stored.problem = DraftState.DRAFTING, "", None, ""
+    stored.signer = stored.signing_since = stored.reviewed_by = stored.reviewed_at = None
+    stored.version += 1
+    stored.changed_by = by
+    stored.save()
+    return stored
+
+
+@transaction.atomic
+def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
+    """Begin the report that will supersede an issued one, in its words. Until it is signed, the old one stands."""
+    require(by, Permission.SIGN_REPORTS)
+    Job.objects.select_for_update(no_key=True).get(pk=report.job_id)
+    if draft := _open_draft(report.job):
+        return draft
+    if standing_report(report.job) != report:
+        raise Refused(f"Report {report.number} was superseded or withdrawn already. Begin a new one on the job's page.")
+    old = report.draft
+    words = {name: getattr(old, name) for name in WORDS}
+    return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
+
+
+@transaction.atomic
+def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: UUID | None = None) -> ReportWithdrawal:
+    """Withdraw an issued report. It stays as it is, and everybody who checks it is told why it no longer holds."""
+    require(by, Permission.SIGN_REPORTS)
+    vessel = report.job.vessel
+    if known := begin(vessel, entry_id=entry_id, kind="report-withdrawn"):
+        return ReportWithdrawal.objects.get(pk=known.pk)
+    if not reason.strip():
+        raise Refused("The reason is missing.", fields={"reason": "Everybody who checks the report will read it."})
+    if ReportWithdrawal.objects.filter(report=report).exists():
+        raise Refused(f"Report {report.number} was withdrawn already.")
+    withdrawal = ReportWithdrawal(report=report, reason=reason.strip())
+    append(
+        NewEntry(
+            kind="report-withdrawn",
+            vessel=vessel,
+            author=by,
+            summary=f"Condition report {report.number} was withdrawn.",
+            id=entry_id,
+            job_id=report.job_id,
+            text=reason,
+        ),
+        detail=withdrawal,
+    )
+    return withdrawal
+
+
+def _open_draft(job: Job) -> ReportDraft | None:
+    return ReportDraft.objects.filter(job=job).exclude(state=DraftState.ISSUED).first()
+
+
+def _lock(draft: ReportDraft) -> ReportDraft:
+    try:
+        return ReportDraft.objects.select_for_update(of=("self",)).select_related("job", "supersedes").get(pk=draft.pk)
+    except ReportDraft.DoesNotExist as problem:
+        raise Refused("This draft was thrown away in the meantime.") from problem
+
+
+def _refuse_unless_open(draft: ReportDraft) -> None:
+    if not draft.may_be_worded:
+        raise Refused("This report is being signed or is issued, so its words stay as they are. Revise it instead.")
+
+
+def _next_sequence(job: Job) -> int:
+    """The next number of the job's reports. Needs the vessel's turn to write, so that no two signers get one number."""
+    issued = IssuedReport.objects.filter(job=job).aggregate(last=Max("sequence"))["last"] or 0
+    return max(issued, ReportDraft.objects.filter(job=job).aggregate(last=Max("sequence"))["last"] or 0) + 1

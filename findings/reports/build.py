@@ -1,0 +1,196 @@
+"""Assembling a record from the database, by itself and in a fixed number of queries."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from engineering.canonical import canonical_json
+from findings.reports import gather
+from findings.reports.cautions import CAUTIONS
+from findings.reports.models import ReportDraft
+from findings.reports.record import (
+    FORMAT,
+    CustomerFacts,
+    EngineFacts,
+    Findings,
+    IssueFacts,
+    JobFacts,
+    LineFacts,
+    PersonFacts,
+    Recommendation,
+    Record,
+    ShopFacts,
+    UnitFacts,
+    VesselFacts,
+    plain_facts,
+)
+from staff.models import Person, ShopProfile
+from staff.queries import shop_profile
+from vessels.models import Engine
+from workorders.models import Job
+
+
+def build_findings(draft: ReportDraft) -> Findings:
+    """Everything the report says before it is signed: what the database holds now, in the words of the draft."""
+    shop = shop_profile()
+    job = Job.objects.select_related("vessel", "customer").get(pk=draft.job_id)
+    zone = ZoneInfo(shop.time_zone)
+    engines = gather.engines_of(job.vessel_id)
+    names = engine_names(engines)
+    source = gather.Source(job=job, zone=zone, engine_names=names)
+    return Findings(
+        shop=shop_facts(shop),
+        customer=_customer(job),
+        vessel=_vessel(job),
+        job=_job(job, zone),
+        reviewer=person_facts(draft.reviewed_by) if draft.reviewed_by else None,
+        reviewed_at=in_zone(draft.reviewed_at, zone),
+        summary=draft.summary.strip(),
+        remarks=draft.remarks.strip(),
+        engines=tuple(_engines(engines, source)),
+        units=tuple(_units(source)),
+        scans=tuple(source.scans()),
+        faults=tuple(source.faults()),
+        readings=tuple(source.readings()),
+        lines=tuple(_lines(job, source)),
+        work=tuple(source.work()),
+        recommendations=tuple(recommendations_of(draft)),
+        not_inspected=lines_of(draft.not_inspected),
+        cautions=CAUTIONS,
+    )
+
+
+def draft_record(draft: ReportDraft) -> Record:
+    """The record of a draft: everything but number, code and signer."""
+    return Record(format=FORMAT, issue=None, findings=build_findings(draft))
+
+
+def issued_record(findings: Findings, issue: IssueFacts) -> Record:
+    """The record of what is about to be signed."""
+    return Record(format=FORMAT, issue=issue, findings=findings)
+
+
+def findings_digest(findings: Findings) -> str:
+    """A digest by which a signer's page tells whether the findings are still those that were read."""
+    return hashlib.sha256(canonical_json(plain_facts(findings))).hexdigest()
+
+
+def engine_names(engines: Iterable[Engine]) -> dict[int, str]:
+    """What each engine is called on the paper: its position, with a number where several share one."""
+    engines = list(engines)
+    shared = Counter(engine.position for engine in engines)
+    seen: Counter[str] = Counter()
+    names = {}
+    for engine in engines:
+        seen[engine.position] += 1
+        number = f" {seen[engine.position]}" if shared[engine.position] > 1 else ""
+        names[engine.pk] = f"{engine.get_position_display()}{number}"
+    return names
+
+
+def lines_of(text: str) -> tuple[str, ...]:
+    """The lines of a text, one thing each."""
+    return tuple(line.strip() for line in text.splitlines() if line.strip())
+
+
+def recommendations_of(draft: ReportDraft) -> Iterable[Recommendation]:
+    """The draft's recommendations, most urgent first."""
+    for urgency, text in [("before next use", draft.before_next_use), ("soon", draft.soon), ("watch", draft.watch)]:
+        for line in lines_of(text):
+            yield Recommendation(urgency=urgency, text=line)
+
+
+def in_zone(value: datetime | None, zone: ZoneInfo) -> datetime | None:
+    """The time in the shop's zone."""
+    return value.astimezone(zone) if value else None
+
+
+def shop_facts(shop: ShopProfile) -> ShopFacts:
+    """The shop's identity."""
+    return ShopFacts(
+        name=shop.name, address=shop.address.strip(), phone=shop.phone, email=shop.email, time_zone=shop.time_zone
+    )
+
+
+def person_facts(person: Person) -> PersonFacts:
+    """A person as the report names them."""
+    return PersonFacts(name=person.name, role=person.get_role_display(), qualification=person.qualification)
+
+
+def _customer(job: Job) -> CustomerFacts:
+    customer = job.customer
+    return CustomerFacts(name=customer.name, contact=customer.contact, address=customer.address.strip())
+
+
+def _vessel(job: Job) -> VesselFacts:
+    vessel = job.vessel
+    return VesselFacts(
+        name=vessel.name,
+        hin=vessel.hin,
+        hin_remark=vessel.hin_remark,
+        registration=vessel.registration,
+        kind=vessel.get_kind_display(),
+        maker=vessel.maker,
+        model=vessel.model,
+        model_year=vessel.model_year,
+        length_m=vessel.length_m,
+    )
+
+
+def _job(job: Job, zone: ZoneInfo) -> JobFacts:
+    return JobFacts(
+        number=str(job.number),
+        opened_at=job.opened_at.astimezone(zone),
+        condition_on_arrival=job.condition.strip(),
+    )
+
+
+def _engines(engines: Iterable[Engine], source: gather.Source) -> Iterable[EngineFacts]:
+    last_read = source.hours_of_engines()
+    for engine in engines:
+        entry = last_read.get(engine.pk)
+        yield EngineFacts(
+            position=source.engine_names[engine.pk],
+            maker=engine.maker,
+            model=engine.model,
+            family=str(engine.family) if engine.family else "",
+            serial=engine.serial,
+            year=engine.year,
+            fuel=engine.get_fuel_display(),
+            rated_power_kw=engine.rated_power_kw,
+            rated_rpm_low=engine.rated_rpm_low,
+            rated_rpm_high=engine.rated_rpm_high,
+            gear_ratio=engine.gear_ratio,
+            propeller=engine.propeller,
+            hours=entry.engine_hours if entry else None,
+            hours_at=in_zone(entry.happened_at, source.zone) if entry else None,
+            meter_replaced=len(engine.meters.all()) > 1,
+        )
+
+
+def _units(source: gather.Source) -> Iterable[UnitFacts]:
+    for unit, said in source.units():
+        yield UnitFacts(
+            name=source.unit_name(unit),
+            engine=source.engine_name(unit.engine_id),
+            code_system=unit.get_code_system_display(),
+            serial=said.serial if said else "",
+            hardware=said.hardware if said else "",
+            software=said.software if said else "",
+            calibration=said.calibration if said else "",
+            identified_at=in_zone(said.entry.happened_at, source.zone) if said else None,
+        )
+
+
+def _lines(job: Job, source: gather.Source) -> Iterable[LineFacts]:
+    for line in job.lines.all():
+        yield LineFacts(
+            engine=source.engine_name(line.engine_id),
+            concern=line.concern.strip(),
+            cause=line.cause.strip(),
+            correction=line.correction.strip(),
+        )

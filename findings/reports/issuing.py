@@ -1,0 +1,111 @@
+"""From a frozen record to an issued report: drawing, signing, and the entry in the log."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+
+from django.db import transaction
+
+from findings.reports import signing
+from findings.reports.models import DraftState, IssuedReport, ReportDraft
+from findings.reports.record import IssueFacts, from_json
+from findings.reports.render import Drawn, Stationery, draw_pdf
+from findings.reports.shelf import put_on_shelf
+from staff.queries import shop_profile
+from staff.refusals import Refused
+from vessels.log.chain import NewEntry, append, begin
+
+logger = logging.getLogger(__name__)
+WENT_WRONG = "The report could not be drawn and signed. Nothing is lost: try again, and tell whoever looks after this program if it fails again."
+
+
+def issue(draft_id: int) -> IssuedReport | None:
+    """Issue the report that a draft holds. Answers with the issued one when there is one; None when it went wrong."""
+    draft = ReportDraft.objects.select_related("job__vessel", "signer").get(pk=draft_id)
+    if draft.state != DraftState.SIGNING:
+        return IssuedReport.objects.filter(draft=draft).first()
+    try:
+        return _draw_and_issue(draft)
+    except Refused as refusal:
+        _note_problem(draft, refusal.sentence)
+    except Exception:
+        # The last stop before the person who waits: whatever it was, it is logged, said, and can be tried again.
+        logger.exception("report of draft %s was not issued", draft_id)
+        _note_problem(draft, WENT_WRONG)
+    return None
+
+
+def _draw_and_issue(draft: ReportDraft) -> IssuedReport | None:
+    record = from_json(draft.record)
+    facts = record.issue
+    if facts is None:
+        raise ValueError("a record to be signed has a number")
+    certificate = signing.shop_certificate()
+    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()))
+    shop = record.findings.shop
+    signed = signing.sign(
+        drawn.data,
+        certificate,
+        name=facts.signer.name,
+        reason=trace_of(facts.number, facts.code),
+        location=shop.name,
+        contact=shop.email,
+    )
+    put_on_shelf(signed.data)
+    return _write_down(draft, facts, drawn, signed, certificate)
+
+
+def trace_of(number: str, code: str) -> str:
+    """The words in the signature by which an altered copy is still known as one of ours."""
+    return f"Condition report {number} code {code}"
+
+
+@transaction.atomic
+def _write_down(
+    draft: ReportDraft, facts: IssueFacts, drawn: Drawn, signed: signing.SignedPdf, certificate: signing.Certificate
+) -> IssuedReport | None:
+    """Add the report to the log, unless somebody was quicker or the signing was taken back meanwhile."""
+    vessel = draft.job.vessel
+    if known := begin(vessel, entry_id=draft.entry_id, kind="report-issued"):
+        return IssuedReport.objects.get(pk=known.pk)
+    stored = ReportDraft.objects.select_for_update().get(pk=draft.pk)
+    if stored.state != DraftState.SIGNING or stored.record != draft.record or stored.signer is None:
+        return None
+    report = IssuedReport(
+        draft=stored,
+        job=draft.job,
+        sequence=stored.sequence,
+        number=facts.number,
+        code=facts.code,
+        record=stored.record,
+        record_sha256=hashlib.sha256(stored.record.encode()).hexdigest(),
+        pdf_sha256=hashlib.sha256(signed.data).hexdigest(),
+        pdf_size=len(signed.data),
+        pages=drawn.pages,
+        signature_sha256=signed.signature_sha256,
+        certificate_sha256=certificate.sha256,
+        signer=stored.signer,
+        signed_at=facts.signed_at,
+        supersedes=stored.supersedes,
+    )
+    instead = f", in place of {facts.supersedes}" if facts.supersedes else ""
+    append(
+        NewEntry(
+            kind="report-issued",
+            vessel=vessel,
+            author=stored.signer,
+            summary=f"Condition report {facts.number} was signed and issued{instead}.",
+            happened_at=facts.signed_at,
+            id=draft.entry_id,
+            job_id=draft.job_id,
+        ),
+        detail=report,
+    )
+    stored.state, stored.problem = DraftState.ISSUED, ""
+    stored.save(update_fields=["state", "problem"])
+    return report
+
+
+def _note_problem(draft: ReportDraft, sentence: str) -> None:
+    ReportDraft.objects.filter(pk=draft.pk, state=DraftState.SIGNING).update(problem=sentence)

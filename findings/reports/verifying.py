@@ -1,0 +1,134 @@
+"""Checking a report that somebody holds: by number and code, or by the file itself.
+
+No PDF of a stranger is ever parsed. A file is ours when its digest is; it is an altered copy when it carries a trace of one of
+our reports: the words or the bytes of our signature, or our number and code in a stream that it packs. All of that
+is looked for in plain bytes, within bounds.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from hmac import compare_digest
+
+from findings.reports.models import IssuedReport
+from findings.reports.numbers import tidy_code, tidy_number
+from findings.reports.signing import signature_digest
+
+MOST_BYTES = 25 * 1024 * 1024
+MOST_STREAMS = 400
+MOST_UNPACKED = 2 * 1024 * 1024
+MOST_UNPACKED_IN_ALL = 40 * 1024 * 1024
+NOBODY = "0" * 12
+
+_TRACES = [
+    re.compile(rb"([0-9]{1,10}-[0-9]{1,5}) code ([0-9A-Z]{2,6}-[0-9A-Z]{2,6})"),
+    re.compile(rb"/verify/([0-9]{1,10}-[0-9]{1,5})/([0-9A-Z]{2,6}-[0-9A-Z]{2,6})"),
+    re.compile(rb'"number": ?"([0-9]{1,10}-[0-9]{1,5})",\s{0,8}"code": ?"([0-9A-Z]{2,6}-[0-9A-Z]{2,6})"'),
+    re.compile(rb"report ([0-9]{1,10}-[0-9]{1,5}), code ([0-9A-Z]{2,6}-[0-9A-Z]{2,6})"),
+]
+_STREAM = re.compile(rb"stream\r?\n")
+
+
+class Standing(StrEnum):
+    """What a check comes to."""
+
+    AUTHENTIC = "authentic"
+    SUPERSEDED = "superseded"
+    WITHDRAWN = "withdrawn"
+    ALTERED = "altered"
+    NOT_OURS = "not ours"
+    NOT_A_PDF = "not a pdf"
+
+
+@dataclass(frozen=True)
+class Check:
+    """The answer to a check, with the report it is about where there is one."""
+
+    standing: Standing
+    report: IssuedReport | None = None
+    by_file: bool = False
+
+
+def check_number(number: str, code: str) -> Check:
+    """Whether a report with this number and this code was issued here, and what became of it."""
+    report = _by_number_and_code(tidy_number(number), tidy_code(code))
+    return Check(_standing(report), report) if report else Check(Standing.NOT_OURS)
+
+
+def check_file(data: bytes) -> Check:
+    """Whether these bytes are, to the last one, a report that was issued here."""
+    report = _reports().filter(pdf_sha256=hashlib.sha256(data).hexdigest()).first()
+    if report:
+        return Check(_standing(report), report, by_file=True)
+    if claimed := _claimed_report(data):
+        return Check(Standing.ALTERED, claimed, by_file=True)
+    if b"%PDF-" not in data[:1024]:
+        return Check(Standing.NOT_A_PDF, by_file=True)
+    return Check(Standing.NOT_OURS, by_file=True)
+
+
+def _reports():  # type: ignore[no-untyped-def]
+    return IssuedReport.objects.select_related(
+        "signer", "superseded_by", "withdrawal__entry", "job__vessel", "supersedes"
+    )
+
+
+def _standing(report: IssuedReport) -> Standing:
+    if hasattr(report, "withdrawal"):
+        return Standing.WITHDRAWN
+    return Standing.SUPERSEDED if hasattr(report, "superseded_by") else Standing.AUTHENTIC
+
+
+def _by_number_and_code(number: str, code: str) -> IssuedReport | None:
+    """The report, if the code is its own. Takes as long for a number that there is as for one that there is not."""
+    report: IssuedReport | None = _reports().filter(number=number).first()
+    right = report.code if report else NOBODY
+    return report if compare_digest(right.encode(), code.encode()) and report else None
+
+
+def _claimed_report(data: bytes) -> IssuedReport | None:
+    """The report of ours that a file was made from, by the traces that it carries."""
+    if digest := signature_digest(data):
+        report: IssuedReport | None = _reports().filter(signature_sha256=digest).first()
+        if report:
+            return report
+    tried: set[tuple[bytes, bytes]] = set()
+    for found in _traces(data):
+        if found not in tried and len(tried) < 20:
+            tried.add(found)
+            report = _by_number_and_code(found[0].decode(), found[1].decode())
+            if report:
+                return report
+    return None
+
+
+def _traces(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Numbers with codes that stand in the file, in the open first, then in what it packs."""
+    for part in _parts(data):
+        for pattern in _TRACES:
+            for found in pattern.finditer(part):
+                yield found[1], found[2]
+
+
+def _parts(data: bytes) -> Iterator[bytes]:
+    yield data
+    left = MOST_UNPACKED_IN_ALL
+    for number, start in enumerate(_STREAM.finditer(data)):
+        if number >= MOST_STREAMS or left <= 0:
+            return
+        unpacked = _unpacked(data[start.end() : start.end() + MOST_UNPACKED])
+        left -= len(unpacked)
+        yield unpacked
+
+
+def _unpacked(data: bytes) -> bytes:
+    """What a stream unpacks to, up to a bound; nothing where it is not packed this way."""
+    try:
+        return zlib.decompressobj().decompress(data, MOST_UNPACKED)
+    except zlib.error:
+        return b""
