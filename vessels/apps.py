@@ -9,7 +9,16 @@ class VesselsConfig(AppConfig):
     name = "vessels"
 
     def ready(self) -> None:
-        """Make the kinds of log entry known."""
+        """Make the kinds of log entry, the tabs, the overview's sections and what can be done with a vessel known."""
+        from staff.policy import Permission
+        from vessels.frames import Offer, offer
         from vessels.kinds import register_kinds
+        from vessels.overview import register_sections
+        from vessels.tabs import Tab, register
 
         register_kinds()
+        register(Tab("Overview", "vessels:vessel", 10))
+        register(Tab("Engines", "vessels:engines", 20))
+        register(Tab("Log", "vessels:log", 60))
+        register_sections()
+        offer(Offer("Write a note", "vessels:note", "notebook-pen", 80, Permission.WRITE_NOTES))

@@ -1,4 +1,4 @@
-"""The frame of a vessel's page: who and what it is, and its tabs."""
+"""The frame of a vessel's page: who and what it is, its tabs, and what can be done with it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
-from staff.policy import may
+from staff.policy import Permission, may
 from vessels.models import Vessel
 from vessels.tabs import tabs
 
@@ -23,21 +25,58 @@ class FrameTab:
 
 
 @dataclass(frozen=True)
+class FrameAction:
+    """One thing to do, as the template shows it."""
+
+    label: str
+    url: str
+    icon: str = ""
+
+
+@dataclass(frozen=True)
 class Frame:
-    """What ``frames/record.html`` needs. ``facts`` are (label, value) or (label, value, address) rows."""
+    """What ``frames/record.html`` needs. ``facts`` are pairs of label and value; a value may be a link."""
 
     eyebrow: str
     title: str
-    facts: list[tuple[Any, ...]]
+    facts: list[tuple[str, Any]]
     tabs: list[FrameTab]
-    actions: list[Any] = field(default_factory=list)
+    actions: list[FrameAction] = field(default_factory=list)
+    eyebrow_url: str = ""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Something to do on every page of a vessel. The URL name takes the vessel's key, or ``query`` does after it."""
+
+    label: str
+    url_name: str
+    icon: str
+    position: int
+    permission: Permission
+    query: str = ""
+
+
+_offers: dict[str, Offer] = {}
+
+
+def offer(new: Offer) -> None:
+    """Add a button to the head of every vessel page; called from an app's ``ready``."""
+    _offers[new.url_name] = new
+
+
+def linked(words: object, url: str) -> SafeString:
+    """A value that leads somewhere."""
+    return format_html('<a href="{}">{}</a>', url, words)
 
 
 def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
     """The frame of a vessel's page; ``current`` is the URL name of the tab that is open."""
-    facts: list[tuple[Any, ...]] = [("Owner", vessel.owner.name, reverse("vessels:customer", args=[vessel.owner_id]))]
+    facts: list[tuple[str, Any]] = [
+        ("Owner", linked(vessel.owner.name, reverse("vessels:customer", args=[vessel.owner_id])))
+    ]
     if vessel.hin:
-        facts.append(("HIN", vessel.hin))
+        facts.append(("HIN", format_html('<span class="code">{}</span>', vessel.hin)))
     what = " ".join(str(word) for word in [vessel.model_year or "", vessel.maker, vessel.model] if word)
     if what:
         facts.append(("Boat", what))
@@ -57,4 +96,15 @@ def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
             for tab in tabs()
             if may(person, tab.permission)
         ],
+        actions=[
+            FrameAction(offered.label, _address(offered, vessel), offered.icon)
+            for offered in sorted(_offers.values(), key=lambda offered: offered.position)
+            if may(person, offered.permission)
+        ],
     )
+
+
+def _address(offered: Offer, vessel: Vessel) -> str:
+    if offered.query:
+        return f"{reverse(offered.url_name)}?{offered.query}={vessel.pk}"
+    return reverse(offered.url_name, args=[vessel.pk])

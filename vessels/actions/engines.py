@@ -31,6 +31,7 @@ def add_engine(
     maker: str = "",
     model: str = "",
     family: EngineFamily | None = None,
+    new_family: str = "",
     serial: str = "",
     year: int | None = None,
     fuel: str = "gasoline",
@@ -48,14 +49,16 @@ def add_engine(
 ) -> Engine:
     """Add an engine with its hour meter.
 
-    ``meter_shown`` is what the meter shows now. ``true_hours`` says how long the engine has run by then, where its meter
-    is not its first one; None takes the meter at its word.
+    ``new_family`` names a family of this maker that is not here yet. ``meter_shown`` is what the meter shows now;
+    ``true_hours`` says how long the engine has run by then, where its meter is not its first one.
     """
     require(by, Permission.EDIT_RECORDS)
     before = begin(vessel, entry_id=entry_id, kind="engine-added")
     if before is not None and before.engine is not None:
         return before.engine
     _refuse_odd_speeds(rated_rpm_low, rated_rpm_high)
+    if new_family.strip():
+        family = family_named(by=by, maker=maker, name=new_family)
     engine = Engine(
         vessel=vessel,
         position=position,
@@ -113,6 +116,7 @@ def change_engine(
     engine: Engine,
     seen_version: int,
     changes: Mapping[str, Any],
+    new_family: str = "",
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> Engine:
@@ -126,6 +130,9 @@ def change_engine(
         engine.refresh_from_db()
         return engine
     wanted = dict(changes)
+    if new_family.strip():
+        maker = str(wanted.get("maker", engine.maker))
+        wanted["family"] = family_named(by=by, maker=maker, name=new_family)
     _refuse_odd_speeds(
         wanted.get("rated_rpm_low", engine.rated_rpm_low), wanted.get("rated_rpm_high", engine.rated_rpm_high)
     )

@@ -83,6 +83,9 @@ class HourReading(Detail):
     class Meta:
         triggers = append_only()
 
+    def __str__(self) -> str:
+        return f"{self.shown} h on {self.meter}"
+
 
 class MeterReplacement(Detail):
     """One hour meter taken out and another fitted."""
@@ -95,6 +98,9 @@ class MeterReplacement(Detail):
     class Meta:
         triggers = append_only()
 
+    def __str__(self) -> str:
+        return f"{self.old_meter} replaced"
+
 
 class OwnerChange(Detail):
     """A vessel passed from one customer to another."""
@@ -105,6 +111,9 @@ class OwnerChange(Detail):
     class Meta:
         triggers = append_only()
 
+    def __str__(self) -> str:
+        return f"{self.old_owner} to {self.new_owner}"
+
 
 class UnitFitting(Detail):
     """A control unit put in or taken out."""
@@ -113,6 +122,9 @@ class UnitFitting(Detail):
 
     class Meta:
         triggers = append_only()
+
+    def __str__(self) -> str:
+        return str(self.unit)
 
 
 class UnitIdentification(Detail):
@@ -127,6 +139,9 @@ class UnitIdentification(Detail):
     class Meta:
         triggers = append_only()
 
+    def __str__(self) -> str:
+        return f"{self.unit} {self.software}"
+
 
 class DetailsChange(Detail):
     """A change of a vessel's, engine's or unit's identity: ``{field: [before, after]}`` as text."""
@@ -136,3 +151,6 @@ class DetailsChange(Detail):
 
     class Meta:
         triggers = append_only()
+
+    def __str__(self) -> str:
+        return self.subject

@@ -1,0 +1,198 @@
+"""Forms of customers: who they are, and their phones and mails."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, ClassVar
+
+from django import forms
+from django.forms.formsets import BaseFormSet, formset_factory
+
+from staff.refusals import Refused
+from vessels.models import Customer
+from vessels.phones import dialed, shop_region
+from vessels.queries import twins_of_customer
+
+SPARE_ROWS = 2
+
+
+class _OneTwinForm(forms.Form):
+    """Notices a customer who may be here already. ``twins`` holds them for the page to show and link."""
+
+    not_a_twin = forms.BooleanField(
+        label="This is somebody else. Add them all the same.", required=False, widget=forms.CheckboxInput
+    )
+    twins: Sequence[Customer] = ()
+
+    def find_twins(self, numbers: Sequence[str]) -> None:
+        """Look for the same name or phone; without a tick that it is somebody else, that is an error."""
+        name = self.cleaned_data.get("name", "")
+        if not name:
+            return
+        self.twins = list(twins_of_customer(name, list(numbers)))
+        if self.twins and not self.cleaned_data.get("not_a_twin"):
+            names = ", ".join(twin.name for twin in self.twins)
+            self.add_error(
+                "not_a_twin", f"There is a customer with this name or phone: {names}. Take that one, or tick this."
+            )
+
+
+class CustomerForm(forms.Form):
+    """Who a customer is. ``changes()`` goes into ``change_customer``."""
+
+    kind = forms.ChoiceField(label="Person or firm", choices=Customer.KINDS, initial="person", widget=forms.RadioSelect)
+    name = forms.CharField(label="Name", max_length=120, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    contact = forms.CharField(
+        label="Contact person", max_length=120, required=False, help_text="For a firm: who to ask for."
+    )
+    address = forms.CharField(
+        label="Address", required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    notes = forms.CharField(
+        label="Notes",
+        required=False,
+        max_length=5000,
+        help_text="Seen by everyone in the shop, never printed on a report.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    seen_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+
+    look: ClassVar[dict[str, str]] = {"name": "half", "contact": "half", "address": "half", "notes": "half"}
+
+    def __init__(self, *args: Any, record: Customer | None = None, **kwargs: Any) -> None:
+        self.record = record
+        super().__init__(*args, **kwargs)
+        if record is not None:
+            for name in ("kind", "name", "contact", "address", "notes"):
+                self.initial.setdefault(name, getattr(record, name))
+            self.initial["seen_version"] = record.version
+
+    def changes(self) -> dict[str, Any]:
+        """The customer's own columns."""
+        return {name: self.cleaned_data[name] for name in ("kind", "name", "contact", "address", "notes")}
+
+    def answers(self) -> dict[str, Any]:
+        """What ``add_customer`` is called with."""
+        return self.changes()
+
+
+class NewCustomerForm(_OneTwinForm, CustomerForm):
+    """A customer who is added, with duplicates noticed. The page adds the formsets of phones and mails.
+
+    Call ``find_twins`` with the numbers of the formset after both are valid.
+    """
+
+
+class IntakeCustomerForm(_OneTwinForm, CustomerForm):
+    """A customer added at the counter, in one form: one phone, one mail. ``answers()`` goes into ``add_customer``."""
+
+    phone = forms.CharField(
+        label="Phone",
+        max_length=40,
+        required=False,
+        widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "inputmode": "tel"}),
+    )
+    email = forms.EmailField(label="E-mail", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
+    field_order: ClassVar[list[str]] = [
+        "kind", "name", "contact", "phone", "email", "address", "notes", "not_a_twin",
+    ]  # fmt: skip
+    look: ClassVar[dict[str, str]] = {**CustomerForm.look, "phone": "half", "email": "half"}
+
+    def clean(self) -> dict[str, Any]:
+        """The phone can be dialed, and nobody here has it already."""
+        data = super().clean() or self.cleaned_data
+        numbers = []
+        if data.get("phone"):
+            try:
+                numbers = [dialed(data["phone"], region=shop_region())]
+            except Refused as refusal:
+                self.add_error("phone", refusal.sentence)
+        self.find_twins(numbers)
+        return data
+
+    def answers(self) -> dict[str, Any]:
+        """What ``add_customer`` is called with."""
+        phone, email = self.cleaned_data["phone"], self.cleaned_data["email"]
+        return {**self.changes(), "phones": [("", phone)] if phone else [], "emails": [("", email)] if email else []}
+
+
+class PhoneForm(forms.Form):
+    """One phone number; an empty one is left out, an emptied one is taken away."""
+
+    number = forms.CharField(
+        label="Number",
+        max_length=40,
+        required=False,
+        widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "inputmode": "tel"}),
+    )
+    label = forms.CharField(label="What it is", max_length=20, required=False, help_text="Mobile, office, boat.")
+    look: ClassVar[dict[str, str]] = {"number": "two-thirds", "label": "third"}
+    dialed = ""
+
+    def clean(self) -> dict[str, Any]:
+        """A number that can be dialed."""
+        data = super().clean() or self.cleaned_data
+        if data.get("label") and not data.get("number"):
+            self.add_error("number", "Write the number as well, or empty both.")
+        if data.get("number"):
+            try:
+                self.dialed = dialed(data["number"], region=shop_region())
+            except Refused as refusal:
+                self.add_error("number", refusal.sentence)
+        return data
+
+
+class EmailForm(forms.Form):
+    """One mail address; an empty one is left out, an emptied one is taken away."""
+
+    address = forms.EmailField(label="Address", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
+    label = forms.CharField(label="What it is", max_length=20, required=False, help_text="Home, invoices.")
+    look: ClassVar[dict[str, str]] = {"address": "two-thirds", "label": "third"}
+
+    def clean(self) -> dict[str, Any]:
+        """A label needs its address."""
+        data = super().clean() or self.cleaned_data
+        if data.get("label") and not data.get("address") and "address" not in self.errors:
+            self.add_error("address", "Write the address as well, or empty both.")
+        return data
+
+
+_Phones = formset_factory(PhoneForm, extra=SPARE_ROWS, max_num=12)
+_Emails = formset_factory(EmailForm, extra=SPARE_ROWS, max_num=12)
+
+
+class ContactForms:
+    """The formsets of a customer's phones and mails. There are always some empty rows, so no script is needed."""
+
+    def __init__(self, data: Mapping[str, Any] | None = None, *, customer: Customer | None = None) -> None:
+        phones = list(customer.phones.all()) if customer else []
+        emails = list(customer.emails.all()) if customer else []
+        self.phones: BaseFormSet[PhoneForm] = _Phones(
+            data, prefix="phones", initial=[{"label": phone.label, "number": phone.number} for phone in phones]
+        )
+        self.emails: BaseFormSet[EmailForm] = _Emails(
+            data, prefix="emails", initial=[{"label": email.label, "address": email.address} for email in emails]
+        )
+
+    def is_valid(self) -> bool:
+        """Whether every row is right; both are checked, so that every problem shows at once."""
+        return all([self.phones.is_valid(), self.emails.is_valid()])
+
+    def numbers(self) -> list[str]:
+        """The numbers as dialed."""
+        return [form.dialed for form in self.phones if form.dialed]
+
+    def answers(self) -> dict[str, list[tuple[str, str]]]:
+        """``phones`` and ``emails`` as the actions take them."""
+        return {
+            "phones": [
+                (form.cleaned_data.get("label", ""), form.cleaned_data["number"])
+                for form in self.phones
+                if form.cleaned_data.get("number")
+            ],
+            "emails": [
+                (form.cleaned_data.get("label", ""), form.cleaned_data["address"])
+                for form in self.emails
+                if form.cleaned_data.get("address")
+            ],
+        }

@@ -1,0 +1,201 @@
+"""Forms of engines and their hour meters."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from staff.fields import FigureField
+from staff.queries import shop_profile
+from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
+from vessels.hours import hours_around
+from vessels.models import Engine, EngineFamily, HourMeter
+from vessels.models.searching import squeeze, squeezed
+from vessels.wording import day_words, hours_words
+
+CLOCK_SLACK = timedelta(days=1)
+"""Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""
+
+
+def hours_field(label: str, *, required: bool = True, hint: str = "") -> FigureField:
+    """Hours as a meter shows them."""
+    return FigureField(
+        label=label, required=required, help_text=hint, min_value=Decimal(0), max_digits=9, decimal_places=1
+    )
+
+
+class EngineForm(RecordForm):
+    """An engine, added or changed. ``answers()`` goes into ``add_engine``, ``changes()`` into ``change_engine``.
+
+    ``twins`` are engines with the same serial, for the page to show: an engine may have moved from boat to boat.
+    """
+
+    position = forms.ChoiceField(label="Position", choices=Engine.POSITIONS, initial="single", widget=forms.RadioSelect)
+    fuel = forms.ChoiceField(label="Fuel", choices=Engine.FUELS, initial="gasoline", widget=forms.RadioSelect)
+    maker = forms.CharField(label="Maker", max_length=60, required=False)
+    model = forms.CharField(label="Model", max_length=60, required=False)
+    family = forms.ModelChoiceField(
+        label="Family",
+        queryset=EngineFamily.objects.all(),
+        required=False,
+        empty_label="Not in a family",
+        help_text="Engines of one family share spec cards.",
+    )
+    new_family = forms.CharField(
+        label="Or a new family",
+        max_length=60,
+        required=False,
+        help_text="Of the maker above. It is added with the engine.",
+    )
+    serial = forms.CharField(
+        label="Serial number",
+        max_length=40,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}),
+    )
+    year = year_field("Year")
+    power = FigureField(label="Rated power", required=False, min_value=Decimal(0), max_digits=8, decimal_places=2)
+    power_unit = forms.ChoiceField(
+        label="Unit of power", choices=[("hp", "hp"), ("kW", "kW"), ("PS", "PS")], required=False
+    )
+    rated_rpm_low = whole_field("Rated rpm, from")
+    rated_rpm_high = whole_field("Rated rpm, to")
+    gear_ratio = FigureField(
+        label="Gear ratio",
+        required=False,
+        min_value=Decimal(0),
+        max_digits=6,
+        decimal_places=3,
+        help_text="Such as 1.97.",
+    )
+    propeller = forms.CharField(
+        label="Propeller", max_length=60, required=False, help_text="Diameter × pitch, blades, hand."
+    )
+
+    units: ClassVar[dict[str, str]] = {"power": "power_unit", "rated_rpm_low": "rpm", "rated_rpm_high": "rpm"}
+    look: ClassVar[dict[str, str]] = {
+        "maker": "half", "model": "half", "family": "half", "new_family": "half", "serial": "two-thirds code-field",
+        "year": "third", "rated_rpm_low": "half", "rated_rpm_high": "half", "gear_ratio": "half", "propeller": "half",
+        "meter_shown": "half", "true_hours": "half",
+    }  # fmt: skip
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("Where it is", "", ["position", "fuel"]),
+        ("What it is", "", ["maker", "model", "family", "new_family", "serial", "year"]),
+        ("Hours", "", ["meter_shown", "true_hours"]),
+        ("Ratings", "As on its plate.", ["power", "rated_rpm_low", "rated_rpm_high", "gear_ratio", "propeller"]),
+    ]
+    leave_out_of_changes: ClassVar[tuple[str, ...]] = (*RecordForm.leave_out_of_changes, "new_family")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("power_unit", "hp" if shop_profile().units == "us" else "kW")
+        self.twins: list[Engine] = []
+
+    def clean(self) -> dict[str, Any]:
+        """The range is in order, and a new family has a maker."""
+        data = super().clean() or self.cleaned_data
+        data["power_unit"] = data.get("power_unit") or self.initial["power_unit"]
+        low, high = data.get("rated_rpm_low"), data.get("rated_rpm_high")
+        if low is not None and high is not None and high < low:
+            self.add_error("rated_rpm_high", f"Below the beginning of {low} rpm. Swap the two.")
+        if data.get("new_family"):
+            if data.get("family"):
+                self.add_error("new_family", "Choose a family or write a new one, not both.")
+            if not data.get("maker"):
+                self.add_error("maker", "Write the maker of the new family.")
+        serial = squeeze(data.get("serial") or "")
+        if serial:
+            same = Engine.objects.annotate(tight=squeezed("serial")).filter(tight=serial).select_related("vessel")
+            self.twins = list(same.exclude(pk=self.record.pk if self.record else None)[:3])
+        return data
+
+
+class NewEngineForm(EngineForm):
+    """An engine that is added, with what its meter shows."""
+
+    meter_shown = hours_field("Hour meter shows", required=False)
+    true_hours = hours_field("True hours", required=False, hint="Only where the meter is not the engine's first one.")
+    units: ClassVar[dict[str, str]] = {**EngineForm.units, "meter_shown": "h", "true_hours": "h"}
+
+
+class RemoveForm(EntryForm):
+    """An engine or unit taken out."""
+
+    happened_at = WhenField()
+    text = forms.CharField(
+        label="Why, and where it went", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    look: ClassVar[dict[str, str]] = {"happened_at": "half"}
+
+
+class HoursForm(EntryForm):
+    """What an hour meter shows."""
+
+    shown = hours_field("Hour meter shows")
+    happened_at = WhenField(
+        label="Read", help_text="Leave it empty for now. An earlier reading is welcome: give its time."
+    )
+    text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
+    really = forms.BooleanField(label="The meter really shows this.", required=False, widget=forms.HiddenInput)
+    units: ClassVar[dict[str, str]] = {"shown": "h"}
+    look: ClassVar[dict[str, str]] = {"shown": "half", "happened_at": "half"}
+
+    def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
+        self.engine = engine
+        super().__init__(*args, **kwargs)
+
+    def clean(self) -> dict[str, Any]:
+        """Hours do not pass faster than the clock, unless the person says that the meter really shows it."""
+        data = super().clean() or self.cleaned_data
+        shown, when = data.get("shown"), data.get("happened_at") or timezone.now()
+        if shown is None or "happened_at" in self.errors:
+            return data
+        meter = self.engine.meters.filter(fitted_at__lte=when).order_by("fitted_at", "pk").last()
+        before = hours_around(self.engine, when).before
+        if meter is None or before is None or data.get("really"):
+            return data
+        ran = meter.true_hours(shown) - before.hours
+        passed = Decimal((when - before.at + CLOCK_SLACK).total_seconds()) / 3600
+        if ran > passed:
+            self.fields["really"].widget = forms.CheckboxInput()
+            self.add_error("shown", _outrun(ran, before.hours, day_words(before.at)))
+        return data
+
+    def answers(self) -> dict[str, Any]:
+        """What ``log_hours`` is called with."""
+        return {name: value for name, value in super().answers().items() if name != "really"}
+
+
+def _outrun(ran: Decimal, before: Decimal, day: str) -> str:
+    return (
+        f"That is {hours_words(ran)} more than the {hours_words(before)} of {day}, and more than have passed since. "
+        f"Look again: a point may be missing. If the meter really shows this, tick the line below."
+    )
+
+
+class MeterForm(EntryForm):
+    """An hour meter replaced."""
+
+    old_shown = hours_field(
+        "The old meter showed",
+        required=False,
+        hint="Leave it empty if it could not be read: the last hours known count.",
+    )
+    new_shown = hours_field("The new meter begins at")
+    happened_at = WhenField(label="Replaced")
+    text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
+    units: ClassVar[dict[str, str]] = {"old_shown": "h", "new_shown": "h"}
+    look: ClassVar[dict[str, str]] = {"old_shown": "half", "new_shown": "half", "happened_at": "half"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("new_shown", Decimal("0.0"))
+
+
+def meter_of(engine: Engine) -> HourMeter | None:
+    """The meter that the engine has now."""
+    return engine.meters.order_by("fitted_at", "pk").last()

@@ -1,0 +1,77 @@
+"""Forms of the vessel log: a note, a correction, an entry taken back, and the filter."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from django import forms
+
+from vessels.forms.fields import EntryForm, WhenField
+from vessels.models import Engine, Vessel
+
+
+class NoteForm(EntryForm):
+    """A note. ``answers()`` goes into ``write_note``."""
+
+    text = forms.CharField(label="Note", max_length=20000, widget=forms.Textarea(attrs={"rows": 5}))
+    engine = forms.ModelChoiceField(
+        label="About", queryset=Engine.objects.none(), required=False, empty_label="The boat as a whole"
+    )
+    happened_at = WhenField()
+    look: ClassVar[dict[str, str]] = {"engine": "half", "happened_at": "half"}
+
+    def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["engine"]
+        assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
+        field.queryset = vessel.engines.all()
+        self.fields["text"].error_messages["required"] = "A note needs words."
+
+
+class AmendForm(EntryForm):
+    """A correction to an entry. ``answers()`` goes into ``amend_text``."""
+
+    text = forms.CharField(
+        label="What is right",
+        max_length=20000,
+        help_text="The entry stays as it was written; your correction stands beside it for good.",
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+
+
+class RetractForm(EntryForm):
+    """Why an entry is taken back. ``answers()`` goes into ``retract``."""
+
+    reason = forms.CharField(
+        label="Why it is taken back",
+        max_length=20000,
+        help_text="The entry stays readable, marked as taken back. It no longer counts for hours, faults or readings.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+
+class LogFilterForm(forms.Form):
+    """What of the log is shown."""
+
+    is_filter = True
+    kind = forms.ChoiceField(label="Kind", required=False)
+    engine = forms.ChoiceField(label="Engine", required=False)
+    job = forms.ChoiceField(label="Job", required=False)
+    text = forms.CharField(label="Words", required=False, max_length=100)
+
+    def __init__(
+        self,
+        *args: Any,
+        kinds: list[tuple[str, str]],
+        engines: list[tuple[str, str]],
+        jobs: list[tuple[str, str]] | None,
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        offered = [("kind", "All kinds", kinds), ("engine", "All engines", engines), ("job", "All jobs", jobs)]
+        for name, every, choices in offered:
+            field = self.fields[name]
+            assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
+            field.choices = [("", every), *(choices or [])]
+        if jobs is None:
+            del self.fields["job"]

@@ -1,0 +1,111 @@
+"""The lists of vessels and customers, a page at a time, and the pieces of a vessel's overview."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from django.db.models import Count, Model, Q, QuerySet
+from django.db.models.functions import Lower
+
+from vessels.models import Customer, Engine, Ownership, Vessel
+from vessels.models.searching import words_of
+from vessels.queries.engines import hours_by_engine
+from vessels.queries.finding import find_vessels, phone_search, word_query
+
+PAGE_SIZE = 40
+M = TypeVar("M", bound=Model)
+
+
+@dataclass(frozen=True)
+class NamePage:
+    """One page of a list by name; the cursors are the keys of its first and last row, where more lies beyond."""
+
+    rows: list[Any]
+    before: int | None
+    after: int | None
+
+
+@dataclass(frozen=True)
+class EngineWithHours:
+    """An engine and the last entry that tells its hours."""
+
+    engine: Engine
+    last: Any
+
+
+def vessel_list(*, text: str, kind: str, owner: Customer | None = None) -> QuerySet[Vessel]:
+    """Vessels that fit, not yet ordered or cut."""
+    vessels = Vessel.objects.select_related("owner").prefetch_related("engines")
+    if kind:
+        vessels = vessels.filter(kind=kind)
+    if owner is not None:
+        vessels = vessels.filter(owner=owner)
+    if text.strip():
+        vessels = vessels.filter(pk__in=[vessel.pk for vessel in find_vessels(text, at_most=500)])
+    return vessels
+
+
+def customer_list(*, text: str) -> QuerySet[Customer]:
+    """Customers whose name, contact or phone fits, not yet ordered or cut."""
+    customers = Customer.objects.prefetch_related("phones").annotate(boats=Count("vessels", distinct=True))
+    words = word_query(text)
+    if words is None:
+        return customers if not text.strip() else customers.none()
+    named = (
+        Customer.objects.annotate(words=words_of("name", "contact")).filter(words=words).order_by().values_list("pk")
+    )
+    phones = phone_search(text)
+    keys = named if phones is None else named.union(phones.order_by().values_list("customer"))
+    return customers.filter(pk__in=keys)
+
+
+def name_page(rows: QuerySet[M], *, after: str, before: str, size: int = PAGE_SIZE) -> NamePage:
+    """A page of rows that have a name, by name. The cursors are keys of rows."""
+    low = Lower("name")
+    rows = rows.annotate(low=low)
+    start = _place(rows.model, after)
+    if start is not None:
+        found = list(rows.filter(low__gte=start[0]).filter(_beyond(start)).order_by(low, "pk")[: size + 1])
+        return _cut(found, size, has_before=True)
+    end = _place(rows.model, before)
+    if end is not None:
+        found = list(rows.filter(low__lte=end[0]).filter(_short_of(end)).order_by(low.desc(), "-pk")[: size + 1])
+        if len(found) > size:
+            page = found[:size][::-1]
+            return NamePage(page, page[0].pk, page[-1].pk)
+    return _cut(list(rows.order_by(low, "pk")[: size + 1]), size, has_before=False)
+
+
+def _cut(found: list[Any], size: int, *, has_before: bool) -> NamePage:
+    page = found[:size]
+    return NamePage(page, page[0].pk if has_before and page else None, page[-1].pk if len(found) > size else None)
+
+
+def _place(model: type[Model], key: str) -> tuple[str, int] | None:
+    if not key.isascii() or not key.isdigit() or len(key) > 18:
+        return None
+    name = model._default_manager.filter(pk=int(key)).annotate(low=Lower("name")).values_list("low", flat=True).first()
+    return None if name is None else (name, int(key))
+
+
+def _beyond(place: tuple[str, int]) -> Q:
+    return Q(low__gt=place[0]) | Q(pk__gt=place[1])
+
+
+def _short_of(place: tuple[str, int]) -> Q:
+    return Q(low__lt=place[0]) | Q(pk__lt=place[1])
+
+
+def engines_with_hours(vessel: Vessel, *, removed: bool = False) -> list[EngineWithHours]:
+    """A vessel's engines with their last hours, in two queries."""
+    engines = list(vessel.engines.select_related("family").filter(removed_on__isnull=not removed))
+    order = [position for position, _ in Engine.POSITIONS]
+    engines.sort(key=lambda engine: (order.index(engine.position), engine.pk))
+    last = hours_by_engine(engines)
+    return [EngineWithHours(engine, last.get(engine.pk)) for engine in engines]
+
+
+def owners_of(vessel: Vessel) -> QuerySet[Ownership]:
+    """Who owned a vessel, the present owner first."""
+    return vessel.ownerships.select_related("customer").order_by("-since", "-pk")

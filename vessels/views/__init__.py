@@ -1,0 +1,1 @@
+"""Pages of customers, vessels, engines, units, hour meters and the log."""

@@ -1,0 +1,154 @@
+"""Pages of engines and their hour meters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from staff.policy import Permission, permission_required
+from staff.views import signed_in
+from vessels.actions import add_engine, change_engine, log_hours, remove_engine, replace_meter
+from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
+from vessels.frames import vessel_frame
+from vessels.log.pages import NEWEST_FIRST, ShownEntry, shown_entries, with_people
+from vessels.models import Engine
+from vessels.queries.engines import latest_hours, units_with_identity
+from vessels.queries.lists import engines_with_hours
+from vessels.views.acting import Sending
+from vessels.views.hulls import vessel_or_404
+from vessels.wording import hours_words
+
+READINGS = 100
+
+
+@dataclass(frozen=True)
+class HoursRow:
+    """One line of the hours over time: what was read, the true hours, and how many have passed since the line below."""
+
+    shown: ShownEntry
+    since: Decimal | None
+
+
+def engine_or_404(pk: int) -> Engine:
+    """The engine of a page, with its vessel and owner."""
+    return get_object_or_404(Engine.objects.select_related("vessel", "vessel__owner", "family"), pk=pk)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def engines(request: HttpRequest, pk: int) -> HttpResponse:
+    """A vessel's engines with ratings and hours, and its control units."""
+    boat = vessel_or_404(pk)
+    units = list(units_with_identity(boat))
+    context = {
+        "vessel": boat,
+        "frame": vessel_frame(request.user, boat, "vessels:engines"),
+        "engines": engines_with_hours(boat),
+        "removed": engines_with_hours(boat, removed=True),
+        "units": [unit for unit in units if unit.removed_on is None],
+        "removed_units": [unit for unit in units if unit.removed_on is not None],
+    }
+    return render(request, "vessels/engines.html", context)
+
+
+@permission_required(Permission.EDIT_RECORDS)
+def engine_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add an engine to a vessel."""
+    boat = vessel_or_404(pk)
+    taken = set(boat.engines.filter(removed_on=None).values_list("position", flat=True))
+    free = next((position for position in ("single", "port", "starboard") if position not in taken), "center")
+    first = free if not taken or taken == {"generator"} else ("starboard" if "port" in taken else "port")
+    form = NewEngineForm(request.POST if request.method == "POST" else None, initial={"position": first})
+    sending = Sending(request, form)
+    added: list[Engine] = []
+    if sending.goes_through(lambda: added.append(add_engine(by=signed_in(request), vessel=boat, **form.answers()))):
+        messages.success(request, f"{added[0]} is added.")
+        return redirect("vessels:engines", boat.pk)
+    return sending.page("vessels/engine_add.html", vessel=boat)
+
+
+@permission_required(Permission.EDIT_RECORDS)
+def engine_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change an engine's identity or ratings."""
+    engine = engine_or_404(pk)
+    form = EngineForm(request.POST if request.method == "POST" else None, record=engine)
+    sending = Sending(request, form, record=engine)
+
+    def act() -> None:
+        change_engine(
+            by=signed_in(request),
+            engine=engine,
+            seen_version=form.version,
+            changes=form.changes(),
+            new_family=form.cleaned_data["new_family"],
+            entry_id=form.cleaned_data["entry_id"],
+        )
+
+    if sending.goes_through(act):
+        messages.success(request, "Saved. What changed is in the log.")
+        return redirect("vessels:engines", engine.vessel_id)
+    return sending.page("vessels/engine_change.html", engine=engine, vessel=engine.vessel)
+
+
+@permission_required(Permission.EDIT_RECORDS)
+def engine_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take an engine out of its boat."""
+    engine = engine_or_404(pk)
+    form = RemoveForm(request.POST if request.method == "POST" else None)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: remove_engine(by=signed_in(request), engine=engine, **form.answers())):
+        messages.success(request, f"{engine} is taken out. Its history stays in the log.")
+        return redirect("vessels:engines", engine.vessel_id)
+    return sending.page("vessels/engine_remove.html", engine=engine, vessel=engine.vessel)
+
+
+@permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_RECORDS)
+def hours(request: HttpRequest, pk: int) -> HttpResponse:
+    """An engine's hours over time, and the form to log a reading."""
+    engine = engine_or_404(pk)
+    form = HoursForm(request.POST if request.method == "POST" else None, engine=engine)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: log_hours(by=signed_in(request), engine=engine, **form.answers())):
+        last = latest_hours(engine)
+        known = f" The engine has {hours_words(last.engine_hours)} now." if last and last.engine_hours else ""
+        messages.success(request, f"Logged.{known}")
+        return redirect("vessels:hours", engine.pk)
+    return sending.page(
+        "vessels/hours.html",
+        engine=engine,
+        vessel=engine.vessel,
+        rows=hours_rows(engine),
+        last=latest_hours(engine),
+        meters=engine.meters.order_by("fitted_at", "pk"),
+    )
+
+
+@permission_required(Permission.EDIT_RECORDS)
+def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
+    """Fit another hour meter; the true hours go on."""
+    engine = engine_or_404(pk)
+    form = MeterForm(request.POST if request.method == "POST" else None)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: replace_meter(by=signed_in(request), engine=engine, **form.answers())):
+        messages.success(request, "The new meter is on record. The engine’s true hours go on.")
+        return redirect("vessels:hours", engine.pk)
+    return sending.page("vessels/meter.html", engine=engine, vessel=engine.vessel, last=latest_hours(engine))
+
+
+def hours_rows(engine: Engine) -> list[HoursRow]:
+    """The last readings of an engine, newest first, with the hours run since the one before; taken back ones stay."""
+    entries = engine.log.filter(kind__in=["hours", "meter-replaced"]).order_by(*NEWEST_FIRST)
+    shown = shown_entries(list(with_people(entries)[:READINGS]))
+    rows: list[HoursRow] = []
+    older: Decimal | None = None
+    for one in reversed(shown):
+        counts = not one.is_taken_back and not one.is_replaced and one.entry.engine_hours is not None
+        hours_now = one.entry.engine_hours
+        rows.append(
+            HoursRow(one, hours_now - older if counts and hours_now is not None and older is not None else None)
+        )
+        older = hours_now if counts else older
+    return rows[::-1]

@@ -1,0 +1,109 @@
+"""Pages of the vessel log: the log itself, an entry, a note, a correction, an entry taken back."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+
+from staff.policy import Permission, may, permission_required
+from staff.views import signed_in
+from vessels.actions import amend_text, retract, write_note
+from vessels.actions.log import can_be_taken_back
+from vessels.forms import AmendForm, NoteForm, RetractForm
+from vessels.frames import vessel_frame
+from vessels.log.chain import GENESIS
+from vessels.log.pages import ShownEntry, log_page, shown_entries, with_people
+from vessels.log.registry import kind_of
+from vessels.models import LogEntry
+from vessels.views.acting import Sending
+from vessels.views.hulls import vessel_or_404
+
+
+@permission_required(Permission.SEE_RECORDS)
+def log(request: HttpRequest, pk: int) -> HttpResponse:
+    """A vessel's log, newest first."""
+    boat = vessel_or_404(pk)
+    jobs = boat.jobs.order_by("-number").values_list("pk", "number")[:200]  # type: ignore[attr-defined]
+    page = log_page(
+        request,
+        boat.log.all(),
+        engines=boat.engines.all(),
+        jobs=[(str(key), f"Job {number}") for key, number in jobs],
+    )
+    context = {"vessel": boat, "frame": vessel_frame(request.user, boat, "vessels:log"), "log": page}
+    return render(request, "vessels/log.html", context)
+
+
+def _entry_or_404(pk: UUID) -> LogEntry:
+    return get_object_or_404(with_people(LogEntry.objects.select_related("vessel", "vessel__owner")), pk=pk)
+
+
+def _shown(entry: LogEntry) -> ShownEntry:
+    return shown_entries([entry])[0]
+
+
+@permission_required(Permission.SEE_RECORDS)
+def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """One entry with its place in the chain."""
+    one = _entry_or_404(pk)
+    shown = _shown(one)
+    around = {
+        neighbor.position: neighbor
+        for neighbor in LogEntry.objects.filter(vessel=one.vessel, position__in=[one.position - 1, one.position + 1])
+    }
+    before = around.get(one.position - 1)
+    standing = not shown.is_taken_back and not shown.is_replaced
+    context = {
+        "shown": shown,
+        "vessel": one.vessel,
+        "before": before,
+        "after": around.get(one.position + 1),
+        "previous_digest": before.digest if before else GENESIS,
+        "is_first": one.position == 1,
+        "may_amend": may(request.user, Permission.WRITE_NOTES),
+        "may_take_back": standing and can_be_taken_back(one) and may(request.user, shown.kind.to_amend),
+    }
+    return render(request, "vessels/entry.html", context)
+
+
+@permission_required(Permission.WRITE_NOTES)
+def note(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write a note in a vessel's log."""
+    boat = vessel_or_404(pk)
+    form = NoteForm(request.POST if request.method == "POST" else None, vessel=boat)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: write_note(by=signed_in(request), vessel=boat, **form.answers())):
+        messages.success(request, "The note is in the log.")
+        return redirect("vessels:log", boat.pk)
+    return sending.page("vessels/note.html", vessel=boat)
+
+
+@permission_required(Permission.WRITE_NOTES)
+def amend(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Add a correction to an entry."""
+    one = _entry_or_404(pk)
+    form = AmendForm(request.POST if request.method == "POST" else None)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: amend_text(by=signed_in(request), entry=one, **form.answers())):
+        messages.success(request, "The correction stands beside the entry now.")
+        return redirect(reverse("vessels:entry", args=[one.pk]))
+    return sending.page("vessels/amend.html", shown=_shown(one), vessel=one.vessel)
+
+
+@permission_required(Permission.WRITE_NOTES)
+def take_back(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Take an entry back as evidence."""
+    one = _entry_or_404(pk)
+    if not may(request.user, kind_of(one.kind).to_amend):
+        raise PermissionDenied(f"Your role does not allow you to {kind_of(one.kind).to_amend.value}.")
+    form = RetractForm(request.POST if request.method == "POST" else None)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: retract(by=signed_in(request), entry=one, **form.answers())):
+        messages.success(request, "The entry is taken back. It stays readable.")
+        return redirect(reverse("vessels:entry", args=[one.pk]))
+    return sending.page("vessels/take_back.html", shown=_shown(one), vessel=one.vessel)
