@@ -30,7 +30,10 @@ def job_frame(person: object, job: Job, current: str) -> Frame:
         facts=facts,
         tabs=[
             FrameTab(
-                tab.label, reverse(tab.url_name, args=[job.number]), tab.url_name == current, tab.count(job) if tab.count else None
+                tab.label,
+                reverse(tab.url_name, args=[job.number]),
+                tab.url_name == current,
+                tab.count(job) if tab.count else None,
             )
             for tab in tabs()
             if may(person, tab.permission)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -12,10 +12,11 @@ from django.utils import timezone
 from parts.models import Part
 from vessels.log.triggers import append_only
 from vessels.models import Customer, Detail, Engine, Vessel
+from workorders.money import ChargeKind
 from workorders.states import LABELS, OPEN, JobState
 
 STATES = [(state.value, LABELS[state]) for state in JobState]
-CENT = Decimal("0.01")
+ENDED = [state.value for state in JobState if state not in OPEN]
 
 
 class JobNumber(models.Model):
@@ -23,11 +24,23 @@ class JobNumber(models.Model):
 
     last = models.PositiveIntegerField(default=1000)
 
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_job_number")]
+
+    def __str__(self) -> str:
+        return str(self.last)
+
 
 class Job(models.Model):
     """A work order for one vessel."""
 
-    LOCATIONS = [("slip", "Slip"), ("rack", "Rack"), ("trailer", "Trailer"), ("yard", "Yard"), ("away", "Away from the shop")]
+    LOCATIONS = [
+        ("slip", "Slip"),
+        ("rack", "Rack"),
+        ("trailer", "Trailer"),
+        ("yard", "Yard"),
+        ("away", "Away from the shop"),
+    ]
 
     number = models.PositiveIntegerField(unique=True)
     vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="jobs")
@@ -42,7 +55,9 @@ class Job(models.Model):
     spot = models.CharField("slip, rack or spot", max_length=40, blank=True)
     keys = models.CharField("where the keys are", max_length=80, blank=True)
     contents = models.TextField("contents on arrival", blank=True, help_text="Loose gear, electronics, papers.")
-    condition = models.TextField("condition on arrival", blank=True, help_text="Damage and wear seen before we started.")
+    condition = models.TextField(
+        "condition on arrival", blank=True, help_text="Damage and wear seen before we started."
+    )
     technician = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="jobs", null=True, blank=True
     )
@@ -58,6 +73,17 @@ class Job(models.Model):
         indexes = [
             models.Index(fields=["state", "promised_on"], name="job_board"),
             models.Index(fields=["vessel", "-opened_at"], name="job_of_vessel"),
+            models.Index(fields=["-closed_at", "-number"], condition=models.Q(state__in=ENDED), name="job_ended"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(state__in=[state.value for state in JobState]), name="job_state_known"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(state__in=ENDED, closed_at__isnull=False)
+                | (~models.Q(state__in=ENDED) & models.Q(closed_at=None)),
+                name="job_ended_at_a_time",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -102,7 +128,12 @@ class JobLine(models.Model):
 class Charge(models.Model):
     """One priced line: labor, a part, sublet work or a fee."""
 
-    KINDS = [("labor", "Labor"), ("part", "Part"), ("sublet", "Sublet"), ("fee", "Fee")]
+    KINDS = [
+        (ChargeKind.LABOR.value, "Labor"),
+        (ChargeKind.PART.value, "Part"),
+        (ChargeKind.SUBLET.value, "Sublet"),
+        (ChargeKind.FEE.value, "Fee"),
+    ]
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="charges")
     line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="charges", null=True, blank=True)
@@ -113,7 +144,9 @@ class Charge(models.Model):
         max_digits=9, decimal_places=2, default=Decimal("1"), validators=[MinValueValidator(Decimal("0.01"))]
     )
     unit_price = models.DecimalField(
-        max_digits=11, decimal_places=2, validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("9999999"))]
+        max_digits=11,
+        decimal_places=2,
+        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("9999999"))],
     )
     taxable = models.BooleanField("taxed", default=True)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
@@ -122,23 +155,32 @@ class Charge(models.Model):
     struck_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
     )
-    version = models.PositiveIntegerField(default=1, editable=False)
+    # The id that the form chose, so that the same charge sent twice is charged once.
+    entry_id = models.UUIDField(null=True, unique=True, editable=False)
 
     class Meta:
         ordering = ["job", "pk"]
-        constraints = [models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive")]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive"),
+            models.CheckConstraint(condition=models.Q(unit_price__gte=0), name="price_not_negative"),
+            models.CheckConstraint(
+                condition=models.Q(struck_at=None, struck_by=None)
+                | models.Q(struck_at__isnull=False, struck_by__isnull=False),
+                name="struck_by_somebody",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.description
 
     @property
-    def amount(self) -> Decimal:
-        """Quantity times price, rounded once, half up."""
-        return (self.quantity * self.unit_price).quantize(CENT, rounding=ROUND_HALF_UP)
+    def is_struck(self) -> bool:
+        """Whether it was taken off; it stays visible and counts for nothing."""
+        return self.struck_at is not None
 
 
 class JobMove(Detail):
-    """A job went from one state to another."""
+    """A job was opened (``from_state`` is empty) or went from one state to another."""
 
     from_state = models.CharField(max_length=20, blank=True)
     to_state = models.CharField(max_length=20)
@@ -153,6 +195,7 @@ class JobChange(Detail):
 
     subject = models.CharField(max_length=80)
     changes = models.JSONField()
+    line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="+", null=True)
 
     class Meta:
         triggers = append_only()

@@ -33,23 +33,45 @@ LABELS: dict[JobState, str] = {
     JobState.CANCELED: "Canceled",
 }
 
-_WAITING = (JobState.WAITING_PARTS, JobState.WAITING_CUSTOMER, JobState.WAITING_WEATHER)
+WAITING = (JobState.WAITING_PARTS, JobState.WAITING_CUSTOMER, JobState.WAITING_WEATHER)
 
+# Each row in the order in which the moves are offered: what usually comes next is first.
 MOVES: dict[JobState, tuple[JobState, ...]] = {
     JobState.ESTIMATE: (JobState.AUTHORIZED, JobState.WAITING_CUSTOMER, JobState.CANCELED),
-    JobState.AUTHORIZED: (JobState.IN_WORK, *_WAITING, JobState.ESTIMATE, JobState.CANCELED),
-    JobState.IN_WORK: (JobState.SEA_TRIAL, JobState.READY, *_WAITING, JobState.ESTIMATE, JobState.CANCELED),
-    JobState.WAITING_PARTS: (JobState.IN_WORK, JobState.WAITING_CUSTOMER, JobState.CANCELED),
-    JobState.WAITING_CUSTOMER: (JobState.AUTHORIZED, JobState.IN_WORK, JobState.ESTIMATE, JobState.CANCELED),
-    JobState.WAITING_WEATHER: (JobState.IN_WORK, JobState.SEA_TRIAL, JobState.CANCELED),
-    JobState.SEA_TRIAL: (JobState.READY, JobState.IN_WORK, JobState.WAITING_PARTS, JobState.WAITING_WEATHER),
+    JobState.AUTHORIZED: (JobState.IN_WORK, *WAITING, JobState.ESTIMATE, JobState.CANCELED),
+    JobState.IN_WORK: (JobState.READY, JobState.SEA_TRIAL, *WAITING, JobState.ESTIMATE, JobState.CANCELED),
+    JobState.WAITING_PARTS: (
+        JobState.IN_WORK,
+        JobState.WAITING_CUSTOMER,
+        JobState.WAITING_WEATHER,
+        JobState.CANCELED,
+    ),
+    JobState.WAITING_CUSTOMER: (
+        JobState.AUTHORIZED,
+        JobState.IN_WORK,
+        JobState.SEA_TRIAL,
+        JobState.WAITING_PARTS,
+        JobState.WAITING_WEATHER,
+        JobState.ESTIMATE,
+        JobState.CANCELED,
+    ),
+    JobState.WAITING_WEATHER: (
+        JobState.IN_WORK,
+        JobState.SEA_TRIAL,
+        JobState.WAITING_PARTS,
+        JobState.WAITING_CUSTOMER,
+        JobState.CANCELED,
+    ),
+    JobState.SEA_TRIAL: (JobState.READY, JobState.IN_WORK, *WAITING),
     JobState.READY: (JobState.CLOSED, JobState.IN_WORK, JobState.SEA_TRIAL),
     JobState.CLOSED: (JobState.IN_WORK,),
     JobState.CANCELED: (JobState.ESTIMATE,),
 }
 
 OPEN = frozenset(JobState) - {JobState.CLOSED, JobState.CANCELED}
-NEEDS_REASON = frozenset({JobState.CANCELED}) | frozenset(_WAITING)
+NEEDS_REASON = frozenset({JobState.CANCELED, *WAITING})
+FINISHING = frozenset({JobState.READY, JobState.CLOSED})
+"""The moves that say the work is done: a line without a correction has to be explained."""
 
 
 def may_move(start: JobState, end: JobState) -> bool:
@@ -58,5 +80,30 @@ def may_move(start: JobState, end: JobState) -> bool:
 
 
 def needs_reason(start: JobState, end: JobState) -> bool:
-    """Whether the move wants a word of why: waiting, canceling, and opening what was closed."""
-    return end in NEEDS_REASON or start in {JobState.CLOSED, JobState.CANCELED}
+    """Whether the move wants a word of why: waiting, canceling, and opening what was ended."""
+    return end in NEEDS_REASON or start not in OPEN
+
+
+_TO_DO: dict[JobState, str] = {
+    JobState.ESTIMATE: "Back to estimate",
+    JobState.AUTHORIZED: "Authorize",
+    JobState.IN_WORK: "Start work",
+    JobState.WAITING_PARTS: "Wait for parts",
+    JobState.WAITING_CUSTOMER: "Wait for the customer",
+    JobState.WAITING_WEATHER: "Wait for weather",
+    JobState.SEA_TRIAL: "Go to sea trial",
+    JobState.READY: "Mark ready",
+    JobState.CLOSED: "Close the job",
+    JobState.CANCELED: "Cancel the job",
+}
+
+
+def move_words(start: JobState, end: JobState) -> str:
+    """What the button of a move says it does."""
+    if start not in OPEN:
+        return "Open it again"
+    if end is JobState.IN_WORK and start in {JobState.READY, JobState.SEA_TRIAL}:
+        return "Back to work"
+    if end is JobState.IN_WORK and start in WAITING:
+        return "Go on with the work"
+    return _TO_DO[end]

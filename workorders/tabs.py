@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from staff.policy import Permission
+from vessels import tabs as vessel_tabs
 from workorders.models import Job
 
 
@@ -31,3 +32,11 @@ def register(tab: Tab) -> None:
 def tabs() -> list[Tab]:
     """All tabs in order."""
     return sorted(_tabs.values(), key=lambda tab: tab.position)
+
+
+def register_tabs() -> None:
+    """Make the tabs known that this app gives: four of a job's, and the jobs of a vessel."""
+    register(Tab("Overview", "workorders:job", 10))
+    register(Tab("Lines", "workorders:lines", 20, count=lambda job: job.lines.count()))
+    register(Tab("Log", "workorders:log", 50))
+    vessel_tabs.register(vessel_tabs.Tab("Jobs", "workorders:vessel_jobs", 50))

@@ -1,0 +1,173 @@
+"""Opening a job through its action."""
+
+from __future__ import annotations
+
+import threading
+import uuid
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.utils import timezone
+
+from staff.queries import shop_profile
+from staff.refusals import Refused
+from tests.cast import Cast, make_cast
+from vessels.log.verify import broken_link
+from vessels.models import LogEntry, Vessel
+from vessels.queries import latest_hours
+from workorders.actions import open_job
+from workorders.models import Job, JobLine, JobMove
+
+
+def test_a_job_opens_as_an_estimate_and_is_told_in_the_log(cast: Cast) -> None:
+    job = open_job(
+        by=cast.desk,
+        vessel=cast.vessel,
+        concerns=["  Alarm above 3000 rpm ", ("Smokes when cold", cast.starboard)],
+        condition="Scratch on the port bow",
+        contents="Two vests",
+        technician=cast.tech,
+        promised_on=date(2027, 4, 2),
+    )
+    assert (job.number, job.state, job.customer, job.technician) == (1001, "estimate", cast.customer, cast.tech)
+    assert [(line.position, line.concern, line.engine) for line in job.lines.all()] == [
+        (1, "Alarm above 3000 rpm", None),
+        (2, "Smokes when cold", cast.starboard),
+    ]
+    entry = LogEntry.objects.get(job=job)
+    assert (entry.kind, entry.author) == ("job-opened", cast.desk)
+    assert "Smokes when cold (Starboard · Norrland D6T-370)" in entry.text
+    assert "Condition on arrival: Scratch on the port bow" in entry.text
+    assert JobMove.objects.get(entry=entry).to_state == "estimate"
+    assert broken_link(cast.vessel) is None
+
+
+def test_numbers_go_on_without_a_gap_after_a_refusal(cast: Cast) -> None:
+    first = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"])
+    with pytest.raises(Refused):
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["Two"], hours=[(cast.port, Decimal("-3"))])
+    second = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Three"])
+    assert second.number == first.number + 1
+
+
+def test_the_same_form_sent_twice_opens_one_job(cast: Cast) -> None:
+    entry_id = uuid.uuid4()
+    jobs = [
+        open_job(
+            by=cast.desk,
+            vessel=cast.vessel,
+            concerns=["One"],
+            hours=[(cast.port, Decimal("12"))],
+            entry_id=entry_id,
+        )
+        for _ in range(2)
+    ]
+    assert jobs[0] == jobs[1]
+    assert Job.objects.count() == JobLine.objects.count() == 1
+    assert LogEntry.objects.filter(kind="hours").count() == 1
+
+
+def test_hours_of_both_engines_are_logged_on_the_job(cast: Cast) -> None:
+    job = open_job(
+        by=cast.desk,
+        vessel=cast.vessel,
+        concerns=["One"],
+        hours=[(cast.port, Decimal("812.5"))],
+        engine=cast.starboard,
+        shown_hours=Decimal("806.1"),
+    )
+    port, starboard = latest_hours(cast.port), latest_hours(cast.starboard)
+    assert port is not None
+    assert starboard is not None
+    assert (port.engine_hours, port.job) == (Decimal("812.5"), job)
+    assert starboard.engine_hours == Decimal("806.1")
+
+
+def test_hours_that_run_backwards_name_their_engine_and_nothing_is_written(cast: Cast) -> None:
+    open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"], hours=[(cast.port, Decimal("100"))])
+    before = LogEntry.objects.count()
+    with pytest.raises(Refused) as refusal:
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["Two"], hours=[(cast.port, Decimal("90"))])
+    assert list(refusal.value.fields) == [f"hours-{cast.port.pk}"]
+    assert "is less" in refusal.value.fields[f"hours-{cast.port.pk}"]
+    assert (Job.objects.count(), LogEntry.objects.count()) == (1, before)
+
+
+@pytest.mark.parametrize("concerns", [[], ["", "   "], [("  ", None)]])
+def test_a_job_needs_a_concern(cast: Cast, concerns: list[str]) -> None:
+    with pytest.raises(Refused) as refusal:
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=concerns)
+    assert "concern" in refusal.value.fields
+    assert not Job.objects.exists()
+
+
+def test_an_engine_of_another_boat_is_refused(cast: Cast) -> None:
+    other = Vessel.objects.create(name="Teal", owner=cast.customer)
+    with pytest.raises(Refused, match="another boat"):
+        open_job(by=cast.desk, vessel=other, concerns=[("One", cast.port)])
+
+
+def test_front_desk_is_not_given_a_job_to_repair(cast: Cast) -> None:
+    with pytest.raises(Refused) as refusal:
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"], technician=cast.desk)
+    assert "technician" in refusal.value.fields
+
+
+def test_a_technician_does_not_open_jobs(cast: Cast) -> None:
+    with pytest.raises(Refused, match="Your role does not allow you to open a job"):
+        open_job(by=cast.tech, vessel=cast.vessel, concerns=["One"])
+
+
+def test_a_spot_that_is_too_long_is_refused_with_its_field(cast: Cast) -> None:
+    with pytest.raises(Refused) as refusal:
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"], spot="x" * 41)
+    assert list(refusal.value.fields) == ["spot"]
+
+
+def test_the_days_tax_and_owner_stay_with_the_job(cast: Cast) -> None:
+    shop = shop_profile()
+    shop.tax_percent, shop.tax_on_labor = Decimal("6.5"), True
+    shop.save()
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"])
+    shop.tax_percent = Decimal("9")
+    shop.save()
+    job.refresh_from_db()
+    assert (job.tax_percent, job.tax_on_labor) == (Decimal("6.500"), True)
+
+
+def test_a_late_opening_keeps_the_time_when_it_happened(cast: Cast) -> None:
+    when = datetime(2024, 5, 3, 14, 0, tzinfo=UTC)
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"], happened_at=when)
+    assert job.opened_at == job.state_since == when
+    entry = LogEntry.objects.get(job=job)
+    assert entry.happened_at == when
+    assert entry.recorded_at > timezone.now() - timedelta(minutes=5)
+
+
+def test_a_job_from_the_future_is_refused(cast: Cast) -> None:
+    with pytest.raises(Refused, match="future"):
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"], happened_at=timezone.now() + timedelta(hours=2))
+
+
+@pytest.mark.usefixtures("committed_db")
+def test_one_form_sent_at_the_same_moment_opens_one_job() -> None:
+    cast = make_cast()
+    entry_id, numbers = uuid.uuid4(), []
+
+    def send() -> None:
+        try:
+            numbers.append(
+                open_job(by=cast.desk, vessel=Vessel.objects.get(), concerns=["One"], entry_id=entry_id).number
+            )
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=send) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert numbers == [1001] * 4
+    assert Job.objects.count() == 1

@@ -1,0 +1,9 @@
+"""Everything that a person does with a job."""
+
+from workorders.actions.charges import add_charge, strike_charge
+from workorders.actions.intake import change_intake
+from workorders.actions.lines import add_line, change_line
+from workorders.actions.moving import move_job
+from workorders.actions.opening import open_job
+
+__all__ = ["add_charge", "add_line", "change_intake", "change_line", "move_job", "open_job", "strike_charge"]

@@ -1,0 +1,122 @@
+"""What is charged on a job. A charge is never changed: it is taken off, stays visible, and another is put on.
+
+Charges are between the shop and the customer of the day. They are kept with who and when, and not in the vessel's
+log, which stays with the boat when it is sold.
+"""
+
+from __future__ import annotations
+
+import uuid
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from parts.models import Part
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.queries import shop_profile
+from staff.refusals import Refused
+from workorders.actions.checking import job_in_hand, refuse_ended, refuse_unsound
+from workorders.models import Charge, Job, JobLine
+from workorders.money import ChargeKind
+
+
+@transaction.atomic
+def add_charge(
+    *,
+    by: Person,
+    job: Job,
+    kind: ChargeKind | str,
+    line: JobLine | None = None,
+    description: str = "",
+    quantity: Decimal = Decimal("1"),
+    unit_price: Decimal | None = None,
+    taxable: bool | None = None,
+    part: Part | None = None,
+    entry_id: uuid.UUID | None = None,
+) -> Charge:
+    """Put a charge on a job.
+
+    What is left out is taken from what the shop knows: the labor rate, a catalog part's description and price, and
+    whether labor is taxed.
+
+    Raises:
+        Refused: a price or a description is missing and nothing says what it should be, or the job is closed.
+    """
+    require(by, Permission.SET_PRICES)
+    stored = job_in_hand(job)
+    before = Charge.objects.filter(entry_id=entry_id).first() if entry_id else None
+    if before is not None:
+        return _repeated(before, job)
+    refuse_ended(stored)
+    if line is not None and line.job_id != job.pk:
+        raise Refused("This line is on another job.", fields={"line": "Choose a line of this job."})
+    kind = _known_kind(kind)
+    if part is not None and kind is not ChargeKind.PART:
+        raise Refused("Only a part is charged from the catalog.", fields={"part": "Leave it empty, or choose Part."})
+    charge = Charge(
+        job=stored,
+        line=line,
+        kind=kind.value,
+        part=part,
+        description=_described(kind, description.strip(), part),
+        quantity=quantity,
+        unit_price=_priced(kind, unit_price, part),
+        taxable=(stored.tax_on_labor if kind is ChargeKind.LABOR else True) if taxable is None else taxable,
+        added_by=by,
+        entry_id=entry_id,
+    )
+    refuse_unsound(charge, ["description", "quantity", "unit_price"])
+    charge.save()
+    return charge
+
+
+@transaction.atomic
+def strike_charge(*, by: Person, charge: Charge) -> Charge:
+    """Take a charge off a job. It stays visible, struck through, and counts for nothing."""
+    require(by, Permission.SET_PRICES)
+    stored = job_in_hand(charge.job)
+    charge.refresh_from_db()
+    if charge.is_struck:
+        return charge
+    refuse_ended(stored)
+    charge.struck_at, charge.struck_by = timezone.now(), by
+    charge.save(update_fields=["struck_at", "struck_by"])
+    return charge
+
+
+def _repeated(before: Charge, job: Job) -> Charge:
+    if before.job_id != job.pk:
+        raise Refused("This form was already used for something else. Open it anew and send it again.")
+    return before
+
+
+def _known_kind(kind: ChargeKind | str) -> ChargeKind:
+    try:
+        return ChargeKind(kind)
+    except ValueError as error:
+        sentence = "Choose what is charged for: labor, a part, sublet work or a fee."
+        raise Refused(sentence, fields={"kind": sentence}) from error
+
+
+def _described(kind: ChargeKind, description: str, part: Part | None) -> str:
+    if description:
+        return description
+    if part is not None:
+        return f"{part.number} {part.description}"[:160]
+    if kind is ChargeKind.LABOR:
+        return "Labor"
+    sentence = "Say what it is for, as it should stand on the invoice."
+    raise Refused(sentence, fields={"description": sentence})
+
+
+def _priced(kind: ChargeKind, unit_price: Decimal | None, part: Part | None) -> Decimal:
+    if unit_price is not None:
+        return unit_price
+    if part is not None:
+        return part.unit_price
+    if kind is ChargeKind.LABOR:
+        return shop_profile().labor_rate
+    sentence = "Write a price. Zero is allowed where nothing is charged."
+    raise Refused(sentence, fields={"unit_price": sentence})

@@ -1,0 +1,133 @@
+"""The lines of a job: what the customer says, what we found, what we did."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Max
+
+from staff.editing import apply_changes
+from staff.models import Person
+from staff.policy import Permission, may, require
+from staff.refusals import Refused
+from vessels.log.chain import begin
+from vessels.models import Engine
+from workorders.actions.checking import job_in_hand, refuse_ended, refuse_strange_engine, version_to_match
+from workorders.actions.telling import tell_change
+from workorders.models import Job, JobChange, JobLine
+
+NEEDED = {
+    "concern": Permission.OPEN_JOBS,
+    "engine": Permission.OPEN_JOBS,
+    "cause": Permission.WRITE_CORRECTIONS,
+    "correction": Permission.WRITE_CORRECTIONS,
+}
+"""What may be changed on a line, and what it needs: the front desk hears the concern, the floor finds and mends."""
+
+
+@transaction.atomic
+def add_line(
+    *,
+    by: Person,
+    job: Job,
+    concern: str,
+    engine: Engine | None = None,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> JobLine:
+    """Add a concern to a job: one more that the customer named, or one that the floor came upon."""
+    if not may(by, Permission.WRITE_CORRECTIONS):
+        require(by, Permission.OPEN_JOBS)
+    before = begin(job.vessel, entry_id=entry_id, kind="job-changed")
+    if before is not None:
+        return _line_of(before.pk)
+    stored = job_in_hand(job)
+    refuse_ended(stored)
+    _refuse_silence(concern)
+    refuse_strange_engine(engine, job.vessel)
+    last = stored.lines.aggregate(last=Max("position"))["last"] or 0
+    line = JobLine.objects.create(job=stored, engine=engine, position=last + 1, concern=concern.strip(), changed_by=by)
+    changed: dict[str, tuple[Any, Any]] = {"concern": ("", line.concern)}
+    if engine is not None:
+        changed["engine"] = ("", engine)
+    tell_change(
+        by=by,
+        job=job,
+        record=line,
+        subject=f"line {line.position}",
+        changed=changed,
+        line=line,
+        engine=engine,
+        entry_id=entry_id,
+        happened_at=happened_at,
+    )
+    return line
+
+
+@transaction.atomic
+def change_line(
+    *,
+    by: Person,
+    line: JobLine,
+    seen_version: int,
+    changes: Mapping[str, Any],
+    seen: Mapping[str, Any] | None = None,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> JobLine:
+    """Change concern, engine, cause or correction of a line; the log keeps what stood there before.
+
+    ``seen`` holds what stood in the fields of ``changes`` when the person opened the form. With it, somebody else's
+    change of other fields does not stand in the way.
+
+    Raises:
+        Conflict: somebody else saved in the meantime.
+        ValueError: a field is not one of a line's.
+    """
+    if strange := set(changes) - set(NEEDED):
+        raise ValueError(f"not a field of a job line: {', '.join(sorted(strange))}")
+    for name in changes:
+        require(by, NEEDED[name])
+    job = line.job
+    if begin(job.vessel, entry_id=entry_id, kind="job-changed") is not None:
+        line.refresh_from_db()
+        return line
+    refuse_ended(job_in_hand(job))
+    wanted: dict[str, Any] = {
+        name: value.strip() if isinstance(value, str) else value for name, value in changes.items()
+    }
+    if "concern" in wanted:
+        _refuse_silence(wanted["concern"])
+    refuse_strange_engine(wanted.get("engine"), job.vessel)
+    version = version_to_match(line, seen_version, wanted, seen)
+    changed = apply_changes(line, seen_version=version, changes=wanted, by=by)
+    tell_change(
+        by=by,
+        job=job,
+        record=line,
+        subject=f"line {line.position}",
+        changed=changed,
+        line=line,
+        engine=line.engine,
+        entry_id=entry_id,
+        happened_at=happened_at,
+    )
+    return line
+
+
+def _line_of(entry: uuid.UUID) -> JobLine:
+    """The line that an earlier sending of the same form added."""
+    known = JobChange.objects.select_related("line__job").get(pk=entry).line
+    if known is None:
+        raise Refused("This form was already used for something else. Open it anew and send it again.")
+    return known
+
+
+def _refuse_silence(concern: str) -> None:
+    if not concern.strip():
+        sentence = "Write the concern: what the customer says, or what you came upon."
+        raise Refused(sentence, fields={"concern": sentence})

@@ -1,0 +1,132 @@
+"""Moving a job from one state to another."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+
+from django.db import transaction
+
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Conflict, Refused
+from vessels.log.chain import NewEntry, append, begin
+from workorders.actions.checking import job_in_hand
+from workorders.models import Job, JobChange, JobLine, JobMove
+from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
+
+
+@transaction.atomic
+def move_job(
+    *,
+    by: Person,
+    job: Job,
+    to: JobState | str,
+    reason: str = "",
+    seen_version: int,
+    seen_state: JobState | str | None = None,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> Job:
+    """Move a job, with a word of why where the move wants one.
+
+    ``seen_state`` is the state that the person saw when deciding. Where it is given and still true, a change of
+    something else on the job does not stand in the way.
+
+    Raises:
+        Conflict: somebody moved or changed the job in the meantime.
+        Refused: the move is not in the table, or its reason is missing.
+    """
+    require(by, Permission.MOVE_JOBS)
+    if begin(job.vessel, entry_id=entry_id, kind="job-moved") is not None:
+        job.refresh_from_db()
+        return job
+    stored = job_in_hand(job)
+    start, end = JobState(stored.state), _known(to)
+    if stored.version != seen_version and seen_state != stored.state:
+        raise _conflict(stored, end)
+    _refuse_unknown_move(start, end)
+    _refuse_without_reason(stored, start, end, reason.strip())
+    entry = append(
+        NewEntry(
+            kind="job-moved",
+            vessel=job.vessel,
+            author=by,
+            job_id=job.pk,
+            summary=f"Job {job.number}: {LABELS[start].lower()} → {LABELS[end].lower()}",
+            text=reason,
+            id=entry_id,
+            happened_at=happened_at,
+        ),
+        detail=JobMove(from_state=start.value, to_state=end.value, reason=reason.strip()),
+    )
+    stored.state, stored.state_since = end.value, entry.happened_at
+    stored.closed_at = None if end in OPEN else entry.happened_at
+    stored.changed_by, stored.version = by, stored.version + 1
+    stored.save(update_fields=["state", "state_since", "closed_at", "changed_by", "version"])
+    job.refresh_from_db()
+    return job
+
+
+def unfinished_lines(job: Job) -> list[JobLine]:
+    """The lines of a job that nobody has written a correction for."""
+    return list(job.lines.filter(correction="").order_by("position"))
+
+
+def _known(to: JobState | str) -> JobState:
+    try:
+        return JobState(to)
+    except ValueError as error:
+        raise Refused(f"“{str(to)[:40]}” is not a state of a job.") from error
+
+
+def _conflict(stored: Job, end: JobState) -> Conflict:
+    who = str(stored.changed_by or "somebody else")
+    return Conflict(
+        f"{who} changed this job while you were looking at it: it is now “{stored.get_state_display()}”. Nothing was "
+        f"moved. Look at it below, then decide again.",
+        theirs={"state": stored.state},
+        mine={"state": end.value},
+        by=who,
+    )
+
+
+def _refuse_unknown_move(start: JobState, end: JobState) -> None:
+    if may_move(start, end):
+        return
+    if start is end:
+        raise Refused(f"The job is “{LABELS[end]}” already.")
+    ways = ", ".join(f"“{LABELS[state]}”" for state in MOVES[start])
+    raise Refused(f"A job cannot go from “{LABELS[start]}” to “{LABELS[end]}” in one move. From here: {ways}.")
+
+
+def _refuse_without_reason(job: Job, start: JobState, end: JobState, reason: str) -> None:
+    """A move that wants a reason has one. A job that is said to be done explains each line without a correction."""
+    if reason:
+        return
+    if needs_reason(start, end):
+        sentence = f"Write why: “{LABELS[end]}” wants a word about it."
+        raise Refused(sentence, fields={"reason": sentence})
+    if end not in FINISHING:
+        return
+    unfinished = unfinished_lines(job)
+    if not unfinished or (end is JobState.CLOSED and _was_explained(job, unfinished)):
+        return
+    numbers = [str(line.position) for line in unfinished]
+    which = f"Line {numbers[0]} has" if len(numbers) == 1 else f"Lines {', '.join(numbers)} have"
+    sentence = f"{which} no correction. Write what was done on the Lines tab, or say here why nothing was."
+    raise Refused(sentence, fields={"reason": sentence})
+
+
+def _was_explained(job: Job, unfinished: list[JobLine]) -> bool:
+    """Whether the last move to ready said why these lines have no correction; none of them is newer than that."""
+    ready = (
+        JobMove.objects.filter(entry__job=job, to_state=JobState.READY.value)
+        .select_related("entry")
+        .order_by("-entry__position")
+        .first()
+    )
+    if ready is None or not ready.reason:
+        return False
+    changed_since = JobChange.objects.filter(line__in=unfinished, entry__position__gt=ready.entry.position)
+    return not changed_since.exists()

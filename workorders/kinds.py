@@ -1,0 +1,30 @@
+"""The kinds of log entry that jobs write."""
+
+from vessels.log.registry import LogKind, register
+
+
+def register_kinds() -> None:
+    """Make them known."""
+    register(
+        LogKind(
+            "job-opened",
+            "Job opened",
+            icon="jobs",
+            model="workorders.JobMove",
+            template="workorders/log/job_opened.html",
+        ),
+        LogKind(
+            "job-moved",
+            "Job moved",
+            icon="route",
+            model="workorders.JobMove",
+            template="workorders/log/job_moved.html",
+        ),
+        LogKind(
+            "job-changed",
+            "Job changed",
+            icon="pencil",
+            model="workorders.JobChange",
+            template="workorders/log/job_changed.html",
+        ),
+    )

@@ -1,0 +1,54 @@
+"""What the pages of jobs say about states and money."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django import template
+
+from workorders import money
+from workorders.states import LABELS, JobState
+
+register = template.Library()
+
+# Told apart by the box as well as by the word: solid for work under way, dashed where the shop waits or has ended.
+_DRESS: dict[JobState, str] = {
+    JobState.IN_WORK: "tag-strong",
+    JobState.SEA_TRIAL: "tag-strong",
+    JobState.READY: "tag-kept",
+    JobState.WAITING_PARTS: "tag-signal",
+    JobState.WAITING_CUSTOMER: "tag-signal",
+    JobState.WAITING_WEATHER: "tag-signal",
+    JobState.CLOSED: "tag-soft",
+    JobState.CANCELED: "tag-soft",
+}
+
+
+@register.filter
+def state_words(state: str) -> str:
+    """A state as people say it; one that is no longer known shows as it was written."""
+    try:
+        return LABELS[JobState(state)]
+    except ValueError:
+        return state
+
+
+@register.filter
+def state_dress(state: str) -> str:
+    """The class of a state's tag."""
+    try:
+        return _DRESS.get(JobState(state), "")
+    except ValueError:
+        return ""
+
+
+@register.filter
+def as_money(value: Decimal | None, currency: str) -> str:
+    """A sum in the shop's currency."""
+    return "" if value is None else money.money_words(value, currency)
+
+
+@register.filter
+def amount_in(charge: money.Priced, currency: str) -> str:
+    """What a charge comes to, in the shop's currency."""
+    return money.money_words(money.amount(charge, currency), currency)
