@@ -16,5 +16,40 @@ export function fillEntryIds(root) {
   }
 }
 
+export function renewEntryIds(form) {
+  delete form.dataset.wasSent;
+  for (const input of form.querySelectorAll("input[data-entry-id]")) input.value = uuid();
+}
+
+// The same words sent again are the same entry, also when somebody goes back to the form to be sure. Other words,
+// typed after the form was sent once, are another entry: under the old id they would be taken for the first one.
+
+function placeOf(input) {
+  return `garboard:entry:${location.pathname}:${input.form?.id ?? ""}:${input.name}`;
+}
+
+function remember(form) {
+  form.dataset.wasSent = "yes";
+  for (const input of form.querySelectorAll("input[data-entry-id]")) sessionStorage.setItem(placeOf(input), input.value);
+}
+
+function recall() {
+  if (performance.getEntriesByType("navigation")[0]?.type !== "back_forward") return;
+  for (const input of document.querySelectorAll("input[data-entry-id]")) {
+    const sent = sessionStorage.getItem(placeOf(input));
+    if (!sent) continue;
+    input.value = sent;
+    input.form.dataset.wasSent = "yes";
+  }
+}
+
+recall();
 fillEntryIds(document);
 document.addEventListener("htmx:load", (event) => fillEntryIds(event.detail.elt));
+window.addEventListener("submit", (event) => {
+  if (!event.defaultPrevented || event.target.matches("[hx-post]")) remember(event.target);
+});
+document.addEventListener("input", (event) => {
+  const form = event.target.form;
+  if (form?.dataset.wasSent && event.isTrusted) renewEntryIds(form);
+});

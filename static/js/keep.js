@@ -2,6 +2,7 @@
 // <form data-keep="job-1032-scan">: its fields are kept on this device, for this person, until the form
 // has been accepted. Passwords, files and the request token are never kept.
 
+import { renewEntryIds } from "./entry-id.js";
 import { say } from "./say.js";
 
 const PREFIX = "garboard:draft:";
@@ -82,6 +83,7 @@ function offer(form, key, draft) {
   discard.addEventListener("click", () => {
     localStorage.removeItem(key);
     form.reset();
+    renewEntryIds(form);
     note.remove();
     form.querySelector("input:not([type=hidden]), select, textarea")?.focus();
   });
@@ -130,6 +132,7 @@ function start(form) {
   else if (form.querySelector(".problems")) keep(form);
   else if (differs(form, draft)) {
     apply(form, draft);
+    if (draft.wasSent) form.dataset.wasSent = "yes";
     offer(form, key, draft);
   }
 }
@@ -158,7 +161,7 @@ function settle() {
     const draft = read(key);
     if (!draft?.sent) continue;
     const form = [...document.querySelectorAll("form[data-keep]")].find((candidate) => keyOf(candidate) === key);
-    if (wentBack || failed || form?.querySelector(".problems")) write(key, { ...draft, sent: false });
+    if (wentBack || failed || form?.querySelector(".problems")) write(key, { ...draft, sent: false, wasSent: true });
     else localStorage.removeItem(key);
   }
 }
