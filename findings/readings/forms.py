@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.db import models
@@ -285,7 +285,13 @@ class LimitForm(forms.Form):
         return value
 
 
-class BaseLimitFormSet(BaseFormSet[LimitForm]):
+if TYPE_CHECKING:
+    LimitForms = BaseFormSet[LimitForm]
+else:
+    LimitForms = BaseFormSet  # Django's own is not generic at run time
+
+
+class BaseLimitFormSet(LimitForms):
     """The limits of a card; at least one row must be filled."""
 
     def new_limits(self) -> list[NewLimit]:
