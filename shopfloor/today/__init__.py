@@ -46,19 +46,21 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
         own_jobs=jobs,
         own_total=mine.count(),
-        open_faults=faults_on([own.job.vessel_id for own in jobs]),
-        own_log=LogEntry.objects.filter(author=person)
-        .select_related("vessel", "engine", "job")
-        .order_by("-recorded_at")[:FEW],
+        open_faults=list(faults_on([own.job.vessel_id for own in jobs])),
+        own_log=list(
+            LogEntry.objects.filter(author=person)
+            .select_related("vessel", "engine", "job")
+            .order_by("-recorded_at")[:FEW]
+        ),
         sections=job_sections(today, "nobodys"),
     )
 
 
 def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
-        to_sign=reports_to_sign(),
-        returned=returns(timezone.now() - timedelta(days=7)),
-        comebacks=comebacks(),
+        to_sign=list(reports_to_sign()),
+        returned=list(returns(timezone.now() - timedelta(days=7))),
+        comebacks=list(comebacks()),
         sections=job_sections(today, "stuck", "overdue", "nobodys"),
         states=jobs_by_state(),
     )
@@ -66,10 +68,10 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
 
 def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
-        to_sign=reports_to_sign(),
+        to_sign=list(reports_to_sign()),
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),
-        comebacks=comebacks(),
+        comebacks=list(comebacks()),
         states=jobs_by_state(),
         hints=hints(person, shop),
     )
