@@ -35,8 +35,8 @@ def hours_by_engine(engines: Iterable[Engine]) -> dict[int, LogEntry]:
                 engine_hours__isnull=False,
             )
         )
-        .order_by("engine", "-happened_at", "-position")
-        .distinct("engine")
+        .order_by("engine_id", "-happened_at", "-position")
+        .distinct("engine_id")
     )
     return {entry.engine_id: entry for entry in entries if entry.engine_id is not None}
 
@@ -64,8 +64,8 @@ def units_with_identity(vessel: Vessel) -> QuerySet[ControlUnit]:
             unit__vessel=vessel, entry__in=standing(LogEntry.objects.filter(vessel=vessel, kind="unit-identified"))
         )
         .select_related("entry")
-        .order_by("unit", "-entry__happened_at", "-entry__position")
-        .distinct("unit")
+        .order_by("unit_id", "-entry__happened_at", "-entry__position")
+        .distinct("unit_id")
     )
     return vessel.units.select_related("engine").prefetch_related(
         Prefetch("identifications", queryset=last, to_attr="identities")
