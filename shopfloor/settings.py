@@ -8,11 +8,14 @@ import sys
 from typing import Any
 
 import dj_database_url
+import django_stubs_ext
 import structlog
 from csp.constants import NONE, SELF
 
 from shopfloor.database import ROOT, var_folder
 from shopfloor.environment import address, names, number, split_address, switch, text, word
+
+django_stubs_ext.monkeypatch()  # classes such as BaseFormSet take their type in brackets
 
 BASE_DIR = ROOT
 VAR = var_folder()
@@ -147,6 +150,8 @@ ACCOUNT_LOGIN_METHODS = {"username"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_SESSION_REMEMBER = True
+# The proxy that ends TLS tells whose request it is; without it everybody would share one rate limit.
+ALLAUTH_TRUSTED_PROXY_COUNT = 1 if HTTPS else 0
 ACCOUNT_RATE_LIMITS = {"login": "30/m/ip", "login_failed": "10/m/ip,5/5m/key"}
 
 LANGUAGE_CODE = "en-us"
@@ -250,7 +255,10 @@ LOGGING = {
     "formatters": {
         "line": {
             "()": structlog.stdlib.ProcessorFormatter,
-            "processor": structlog.dev.ConsoleRenderer(colors=sys.stderr.isatty()),
+            "processor": structlog.dev.ConsoleRenderer(
+                colors=sys.stderr.isatty(),
+                exception_formatter=structlog.dev.plain_traceback,  # a rich one would show what people typed
+            ),
             "foreign_pre_chain": _SHARED,
         }
     },

@@ -11,6 +11,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
+from django.urls import get_resolver
 
 from shopfloor.checks import refuse_bad_settings
 from shopfloor.readiness import NotReadyError, collect_static_files, make_tables, refuse_absent_services
@@ -39,6 +40,7 @@ class Command(BaseCommand):
         collect_static_files()
         logins = self._fill_demo() if options["demo"] else []
         application = get_wsgi_application()
+        get_resolver().url_patterns  # noqa: B018  every view is loaded before the workers are forked
         connections.close_all()  # a connection must not be shared by the workers that are forked from here
 
         def tell_ready() -> None:

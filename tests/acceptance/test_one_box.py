@@ -1,0 +1,204 @@
+"""``make serve`` on one box: served, stopped, killed, started again, and nothing lost."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import threading
+from pathlib import Path
+
+import psycopg
+import pytest
+
+from shopfloor.database import ROOT
+from shopfloor.postgres import EmbeddedPostgres
+from tests.acceptance.conftest import Start
+from tests.acceptance.running import (
+    PYTHON,
+    Running,
+    environment,
+    free_port,
+    get,
+    kill_everything,
+    processes_of,
+    wait_until,
+)
+
+SERVE = ["make", "--no-print-directory", "serve"]
+SECOND_START_LIMIT = 15.0  # seconds, on two busy cores
+
+
+def serve(start: Start, var: Path, port: int) -> tuple[Running, float]:
+    running = start(SERVE, environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
+    return running, running.wait_for_line(f"Ready: http://127.0.0.1:{port}/")
+
+
+def test_serves_and_ctrl_c_leaves_no_process_and_the_second_start_is_quick(var: Path, start: Start) -> None:
+    port = free_port()
+    running, first = serve(start, var, port)
+    health = get(f"http://127.0.0.1:{port}/health/")
+    assert (health.status, health.json["well"]) == (200, True)
+    assert health.json["migrations"] == "Every migration is applied."
+    login = get(f"http://127.0.0.1:{port}/accounts/login/")
+    assert login.status == 200
+    assert "default-src 'none'" in login.headers["content-security-policy"]
+    assert_static_files_are_kept_by_browsers(port, login.body.decode())
+    assert running.interrupt() != 0
+    assert processes_of(var) == []
+    again, second = serve(start, var, port)
+    again.interrupt()
+    assert processes_of(var) == []
+    print(f"first start {first:.1f} s, second start {second:.1f} s")
+    assert second < SECOND_START_LIMIT
+
+
+def assert_static_files_are_kept_by_browsers(port: int, page: str) -> None:
+    sheets = re.findall(r'href="(/static/[^"]+\.css)"', page)
+    assert sheets
+    for sheet in sheets:
+        answer = get(f"http://127.0.0.1:{port}{sheet}", Accept_Encoding="gzip")
+        assert answer.status == 200
+        assert "immutable" in answer.headers["cache-control"]
+        assert answer.headers["content-encoding"] == "gzip"
+
+
+def test_kill_of_everything_loses_nothing_committed(var: Path, start: Start) -> None:
+    port = free_port()
+    serve(start, var, port)
+    url = EmbeddedPostgres(var / "postgresql").url
+    heard: list[int] = []
+    stopped = threading.Event()
+
+    def write() -> None:
+        try:
+            with psycopg.connect(url, autocommit=True) as connection:
+                connection.execute("CREATE TABLE heard (number integer PRIMARY KEY)")
+                while True:
+                    connection.execute("INSERT INTO heard VALUES (%s)", [len(heard)])
+                    heard.append(len(heard))
+        except psycopg.OperationalError:
+            stopped.set()
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    wait_until(lambda: len(heard) > 500, "500 rows are committed")
+    assert kill_everything(var) > 3
+    writer.join(20)
+    assert stopped.is_set()
+
+    again, seconds = serve(start, var, port)
+    with psycopg.connect(url) as connection:
+        row = connection.execute("SELECT count(*), max(number) FROM heard").fetchone()
+        durable = connection.execute("SHOW fsync").fetchone()
+    assert durable == ("on",)
+    assert row is not None
+    assert row[0] in {len(heard), len(heard) + 1}  # the last one may have been committed unheard
+    assert row[1] >= heard[-1]
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
+    print(f"start after kill -9 {seconds:.1f} s")
+    again.interrupt()
+    assert processes_of(var) == []
+
+
+def test_a_database_left_over_by_a_killed_web_server_is_taken_up(var: Path, start: Start) -> None:
+    port = free_port()
+    running, _ = serve(start, var, port)
+    postmaster = EmbeddedPostgres(var / "postgresql").running_pid()
+    assert postmaster is not None
+    for process in processes_of(var):
+        if process.name() != "postgres":
+            process.kill()
+    running.end()
+    wait_until(lambda: {process.name() for process in processes_of(var)} == {"postgres"}, "only the database is left")
+    again, _ = serve(start, var, port)
+    assert EmbeddedPostgres(var / "postgresql").running_pid() == postmaster
+    again.interrupt()
+    assert processes_of(var) == []
+
+
+def test_a_pid_file_that_names_a_stranger_is_not_believed(var: Path, start: Start) -> None:
+    port = free_port()
+    serve(start, var, port)
+    kill_everything(var)
+    pid_file = var / "postgresql" / "data" / "postmaster.pid"
+    lines = pid_file.read_text().split("\n")
+    pid_file.write_text("\n".join([str(os.getpid()), *lines[1:]]))
+    again, _ = serve(start, var, port)
+    again.interrupt()
+
+
+def test_a_killed_postmaster_alone_ends_in_a_good_next_start(var: Path, start: Start) -> None:
+    port = free_port()
+    running, _ = serve(start, var, port)
+    postmaster = EmbeddedPostgres(var / "postgresql").running_pid()
+    assert postmaster is not None
+    os.kill(postmaster, 9)
+    wait_until(lambda: get(f"http://127.0.0.1:{port}/health/").status == 503, "health says that the database is away")
+    assert "PostgreSQL" in get(f"http://127.0.0.1:{port}/health/").json["database"]
+    running.interrupt()
+    again, _ = serve(start, var, port)
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
+    again.interrupt()
+
+
+def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(var: Path, start: Start) -> None:
+    port = free_port()
+    running, _ = serve(start, var, port)
+    said = subprocess.run(
+        [PYTHON, "manage.py", "health"], cwd=ROOT, env=environment(var), capture_output=True, text=True, check=True
+    )
+    assert "database: The database answers." in said.stdout
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
+    running.interrupt()
+
+
+def test_a_taken_port_is_said_in_a_sentence(var: Path, start: Start) -> None:
+    port = free_port()
+    running, _ = serve(start, var, port)
+    second = start(SERVE, environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
+    assert second.end() != 0
+    assert f"Port {port} is taken by another program" in second.output
+    assert "Traceback" not in second.output
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
+    running.interrupt()
+
+
+@pytest.mark.parametrize(
+    ("settings", "sentence"),
+    [
+        ({}, "PUBLIC_URL is not set."),
+        ({"PUBLIC_URL": "garboard.example.com"}, "is not a web address"),
+        ({"PUBLIC_URL": "https://garboard.example.com/shop"}, "has a path"),
+        ({"DEBUG": "true"}, "DEBUG is on."),
+        ({"DEBUG": "maybe"}, "DEBUG is neither on nor off."),
+        ({"PORT": "eighty"}, "PORT is not a whole number from 1 to 65535."),
+        ({"WEB_CONCURRENCY": "0"}, "WEB_CONCURRENCY is not a whole number"),
+        ({"SECRET_KEY": "boat"}, "SECRET_KEY is too short or too plain."),
+        ({"ALLOWED_HOSTS": "*"}, "ALLOWED_HOSTS allows every host name."),
+        ({"SIGNING_P12": "/nowhere/shop.p12"}, "can't be read (No such file or directory)"),
+        ({"DATABASE_URL": "mysql://shop@127.0.0.1/shop"}, "DATABASE_URL is not an address that begins with"),
+        ({"DATABASE_URL": "postgresql://shop@127.0.0.1:1/shop"}, "The database named in DATABASE_URL does not answer"),
+        ({"REDIS_URL": "127.0.0.1:6379"}, "REDIS_URL is not an address that begins with"),
+        ({"REDIS_URL": "redis://127.0.0.1:1/0"}, "the database is the embedded one"),
+        ({"BIND": "203.0.113.7"}, "is not an address of this machine"),
+    ],
+    ids=lambda value: "-".join(f"{k}={v}" for k, v in value.items()) if isinstance(value, dict) else "",
+)
+def test_a_bad_setting_is_refused_with_a_sentence(
+    var: Path, start: Start, settings: dict[str, str], sentence: str
+) -> None:
+    port = free_port()
+    good = {"PORT": str(port)} | ({"PUBLIC_URL": f"http://127.0.0.1:{port}"} if settings else {})
+    running = start([PYTHON, "manage.py", "serve"], environment(var, **(good | settings)))
+    assert running.end() != 0
+    assert sentence in running.output
+    assert "Traceback" not in running.output
+
+
+def test_a_var_folder_that_cannot_be_written_is_refused(var: Path, start: Start) -> None:
+    (var / "file").write_text("not a folder")
+    running = start([PYTHON, "manage.py", "serve"], environment(var / "file" / "var", PUBLIC_URL="http://127.0.0.1:1"))
+    assert running.end() != 0
+    assert "can't be written" in running.output
+    assert "Traceback" not in running.output
