@@ -1,6 +1,15 @@
 """Addresses of the findings app."""
 
-from django.urls import URLPattern
+from django.urls import include, path
+
+from findings.insight import views as insight
 
 app_name = "findings"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", include("findings.faults.urls")),
+    path("", include("findings.readings.urls")),
+    path("insight/", insight.insight, name="insight"),
+    path("insight/returned/", insight.returned, name="insight_returned"),
+    path("insight/comebacks/", insight.comebacks, name="insight_comebacks"),
+    path("insight/repairs/", insight.repairs, name="insight_repairs"),
+]

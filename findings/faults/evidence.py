@@ -16,7 +16,7 @@ from vessels.models import LogEntry
 IN_FORCE = ~Exists(
     LogEntry.objects.filter(amends=OuterRef("entry_id")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
 )
-"""On a detail's queryset: neither corrected by an entry of its own kind nor taken back."""
+"""On a detail's queryset, the rule of ``vessels.log.evidence``: not replaced by its own kind, nor taken back."""
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,12 @@
-"""What faults add to the rest of the house: kinds of log entry, and an ear for amendments and for a new hold."""
+"""What faults add to the rest of the house: kinds of log entry, tabs, and an ear for amendments and a new hold."""
 
 from __future__ import annotations
 
+import vessels.sections
+import vessels.tabs
+import workorders.tabs
 from findings.faults.holding import listen_for_a_new_hold
+from findings.faults.queries import count_open_faults, open_faults_section
 from findings.faults.replaying import hear_amendment
 from findings.kinds import register_kinds
 from vessels.log.registry import on_amended
@@ -11,5 +15,8 @@ from vessels.log.registry import on_amended
 def set_up() -> None:
     """Called once from the app's ``ready``."""
     register_kinds()
+    vessels.tabs.register(vessels.tabs.Tab("Faults", "findings:vessel_faults", 30, count=count_open_faults))
+    workorders.tabs.register(workorders.tabs.Tab("Findings", "findings:job", 20))
+    vessels.sections.register("findings/parts/open_faults.html", open_faults_section, position=15)
     on_amended(hear_amendment)
     listen_for_a_new_hold()

@@ -1,0 +1,114 @@
+"""Two scans of one unit beside each other: what is gone, still there, new, and what cannot be said. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from engineering.codes import Code, CodeStatus
+
+
+class Change(StrEnum):
+    """What became of a code from one scan to the next."""
+
+    GONE = "gone"
+    STILL_THERE = "still there"
+    NEW = "new"
+    NOT_LISTED_AFTER = "not listed, but only some codes were taken down"
+    NOT_LISTED_BEFORE = "not known before, as only some codes were taken down"
+
+
+_ORDER = list(Change)
+_STRENGTH = [CodeStatus.ACTIVE, CodeStatus.PENDING, CodeStatus.STORED, CodeStatus.PERMANENT]
+
+
+@dataclass(frozen=True)
+class Listed:
+    """The codes of one scan with their statuses, and whether they are everything that the unit listed."""
+
+    is_complete: bool
+    codes: Mapping[Code, frozenset[CodeStatus]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One code in both scans; no statuses where it was not listed."""
+
+    code: Code
+    before: tuple[CodeStatus, ...]
+    after: tuple[CodeStatus, ...]
+    change: Change
+
+    @property
+    def before_words(self) -> str:
+        """The statuses before, "active, permanent", or "not listed"."""
+        return _words(self.before)
+
+    @property
+    def after_words(self) -> str:
+        """The statuses after."""
+        return _words(self.after)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """All codes of two scans, what is gone first."""
+
+    rows: Sequence[Compared]
+    before_is_complete: bool
+    after_is_complete: bool
+
+    @property
+    def sentence(self) -> str:
+        """The whole in one sentence."""
+        if not self.rows:
+            return "No codes before, no codes after."
+        counts = {change: sum(row.change is change for row in self.rows) for change in Change}
+        unsure = counts[Change.NOT_LISTED_AFTER] + counts[Change.NOT_LISTED_BEFORE]
+        parts = [
+            f"{counts[change]} {change.value}"
+            for change in (Change.GONE, Change.STILL_THERE, Change.NEW)
+            if counts[change]
+        ]
+        if unsure:
+            parts.append(f"{unsure} that cannot be compared")
+        return ", ".join(parts).capitalize() + "."
+
+    @property
+    def caveats(self) -> list[str]:
+        """What a partial scan keeps us from saying."""
+        said = []
+        if not self.before_is_complete:
+            said.append("The earlier scan took down only some codes: a code that is in the later one alone may be old.")
+        if not self.after_is_complete:
+            said.append("The later scan took down only some codes: a code that it does not list is not proven gone.")
+        return said
+
+
+def compare_scans(before: Listed, after: Listed) -> Comparison:
+    """Put two scans of one unit beside each other."""
+    rows = [
+        Compared(
+            code, _sorted(before.codes.get(code, ())), _sorted(after.codes.get(code, ())), _change(code, before, after)
+        )
+        for code in {**before.codes, **after.codes}
+    ]
+    rows.sort(key=lambda row: (_ORDER.index(row.change), row.code.system.value, row.code.text))
+    return Comparison(rows, before.is_complete, after.is_complete)
+
+
+def _change(code: Code, before: Listed, after: Listed) -> Change:
+    if code in before.codes and code in after.codes:
+        return Change.STILL_THERE
+    if code in before.codes:
+        return Change.GONE if after.is_complete else Change.NOT_LISTED_AFTER
+    return Change.NEW if before.is_complete else Change.NOT_LISTED_BEFORE
+
+
+def _sorted(statuses: Iterable[CodeStatus]) -> tuple[CodeStatus, ...]:
+    return tuple(sorted(statuses, key=_STRENGTH.index))
+
+
+def _words(statuses: Sequence[CodeStatus]) -> str:
+    return ", ".join(statuses) or "not listed"

@@ -1,0 +1,172 @@
+"""Forms for scans, clears and work done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from engineering.codes import CodeStatus, CodeSystem
+from findings.models import Scan
+from vessels.models import ControlUnit
+
+STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
+SYSTEM_CHOICES = [
+    ("", "Recognize it"),
+    (CodeSystem.SPN.value, "SPN/FMI"),
+    (CodeSystem.OBD.value, "P/C/B/U"),
+    (CodeSystem.FLASH.value, "Flash"),
+    (CodeSystem.MAKER.value, "Maker's own"),
+]
+EXTENT_CHOICES = [("all", "Everything the unit listed"), ("some", "Only some of it")]
+OLDEST = timedelta(days=365 * 60)
+
+
+class FindingForm(forms.Form):
+    """What all findings have in common: the entry's id, the hours, when it was, a remark."""
+
+    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    hours = forms.CharField(required=False, max_length=20, label="Hour meter shows")
+    happened_at = forms.DateTimeField(
+        required=False,
+        label="When it was",
+        help_text="Leave empty for now.",
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+    )
+    text = forms.CharField(required=False, max_length=5000, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
+
+    units = {"hours": "h"}
+
+    def clean_happened_at(self) -> datetime | None:
+        """A time that has been, and not before there were such units."""
+        moment: datetime | None = self.cleaned_data["happened_at"]
+        if moment is None:
+            return None
+        if moment > timezone.now() + timedelta(minutes=10):
+            raise forms.ValidationError("This is in the future. Check date and time.")
+        if moment < timezone.now() - OLDEST:
+            raise forms.ValidationError("This is too long ago. Check the year.")
+        return moment
+
+
+class UnitForm(FindingForm):
+    """A finding of one control unit of the boat, which the page chooses by buttons of its own."""
+
+    unit = forms.TypedChoiceField(coerce=int, widget=forms.HiddenInput, label="Control unit")
+
+    def __init__(self, *args: Any, units_offered: Sequence[ControlUnit], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units_by_key = {unit.pk: unit for unit in units_offered}
+        field = self.fields["unit"]
+        assert isinstance(field, forms.TypedChoiceField)  # noqa: S101  (declared above)
+        field.choices = [(unit.pk, str(unit)) for unit in units_offered]
+
+
+class ScanForm(UnitForm):
+    """A scan by touch. The codes come in ``listed`` and in the field for the next one."""
+
+    phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
+    extent = forms.ChoiceField(
+        choices=EXTENT_CHOICES,
+        widget=forms.RadioSelect,
+        label="You take down",
+        initial="all",
+        help_text="With everything taken down, a code that is not in your list counts as gone.",
+    )
+    listed = forms.CharField(required=False, widget=forms.Textarea)
+    code = forms.CharField(required=False, max_length=200, label="Code")
+    status = forms.ChoiceField(choices=STATUS_CHOICES, widget=forms.RadioSelect, label="Status", initial="active")
+    count = forms.CharField(required=False, max_length=9, label="Count")
+    system = forms.ChoiceField(choices=SYSTEM_CHOICES, required=False, label="Kind of code")
+    instrument = forms.CharField(required=False, max_length=80, label="Read with")
+
+    look = {"code": "code-field", "hours": "third", "instrument": "third", "happened_at": "third"}
+
+
+class PasteForm(UnitForm):
+    """An instrument's text, and what is the same for all of it."""
+
+    pasted = forms.CharField(
+        max_length=400_000,
+        strip=False,
+        label="The instrument's text",
+        widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false", "autocomplete": "off", "autocapitalize": "off"}),
+        help_text="As it comes: codes in words, CAN frames, replies in hex. All of it is kept with the scan.",
+    )
+    read_digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
+    status = forms.ChoiceField(
+        choices=STATUS_CHOICES, required=False, widget=forms.RadioSelect, label="Codes without a status are"
+    )
+    more_codes = forms.CharField(
+        required=False,
+        max_length=2000,
+        label="Codes that were not read",
+        help_text="Write them as the instrument shows them, such as: 110-0 active, 94-1 stored.",
+        widget=forms.Textarea(attrs={"rows": 2, "spellcheck": "false", "autocomplete": "off"}),
+    )
+    phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
+    extent = forms.ChoiceField(choices=EXTENT_CHOICES, required=False, widget=forms.RadioSelect, label="This text is")
+    instrument = forms.CharField(required=False, max_length=80, label="Read with")
+
+    look = {"pasted": "raw", "more_codes": "raw", "hours": "third", "instrument": "third", "happened_at": "third"}
+
+
+class ClearForm(UnitForm):
+    """Codes of a unit were cleared."""
+
+    extent = forms.ChoiceField(
+        choices=[("all", "All codes of the unit"), ("some", "Only those ticked below")],
+        widget=forms.RadioSelect,
+        label="What was cleared",
+        initial="all",
+    )
+    faults = forms.TypedMultipleChoiceField(
+        coerce=int, required=False, widget=forms.CheckboxSelectMultiple, label="Codes"
+    )
+    look = {"hours": "half", "happened_at": "half"}
+
+    def __init__(self, *args: Any, faults_offered: Sequence[tuple[int, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["faults"]
+        assert isinstance(field, forms.TypedMultipleChoiceField)  # noqa: S101  (declared above)
+        field.choices = list(faults_offered)
+
+    def clean(self) -> dict[str, Any]:
+        """Only some needs to say which."""
+        data: dict[str, Any] = super().clean() or {}
+        if data.get("extent") == "some" and not data.get("faults"):
+            self.add_error("faults", "Tick the codes that were cleared, or choose all codes of the unit.")
+        return data
+
+
+class WorkForm(FindingForm):
+    """Work done about faults."""
+
+    faults = forms.TypedMultipleChoiceField(
+        coerce=int,
+        widget=forms.CheckboxSelectMultiple,
+        label="About",
+        error_messages={"required": "Tick the faults that this work was about."},
+    )
+    text = forms.CharField(
+        label="What was done",
+        max_length=5000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": "Say what was found, replaced, mended or adjusted."},
+    )
+    line = forms.TypedChoiceField(coerce=int, required=False, empty_value=None, label="For this line of the job")
+
+    look = {"hours": "half", "happened_at": "half"}
+
+    def __init__(
+        self, *args: Any, faults_offered: Sequence[tuple[int, str]], lines: Sequence[tuple[int, str]], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        field, line = self.fields["faults"], self.fields["line"]
+        assert isinstance(field, forms.TypedMultipleChoiceField)  # noqa: S101  (declared above)
+        assert isinstance(line, forms.TypedChoiceField)  # noqa: S101  (declared above)
+        field.choices = list(faults_offered)
+        line.choices = [("", "no line in particular"), *lines]

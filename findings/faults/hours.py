@@ -1,0 +1,85 @@
+"""From what the hour meter shows to the engine's true hours, and back."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+
+from django.utils import timezone
+
+from engineering.measures import MeasureProblem, parse_measure
+from findings.faults.wording import hours_words
+from staff.refusals import Refused
+from vessels.hours import hours_around, meter_at
+from vessels.log.evidence import standing
+from vessels.models import Engine, LogEntry
+from vessels.wording import day_words
+from workorders.models import Job
+
+HIGHEST = Decimal(10) ** 7
+
+
+def shown_hours(text: str) -> Decimal | None:
+    """What a person wrote for the meter, in hours; None for nothing.
+
+    Raises:
+        Refused: it is no number of hours.
+    """
+    if not text.strip():
+        return None
+    try:
+        measure = parse_measure(text, default_unit="h")
+    except MeasureProblem as problem:
+        raise _refused(problem.sentence) from problem
+    if measure.unit != "h" or not 0 <= measure.value < HIGHEST:
+        raise _refused("Write the hours as the meter shows them, such as 1204.5.")
+    return measure.value.quantize(Decimal("0.1"))
+
+
+def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None) -> Decimal | None:
+    """The engine's true hours when its meter shows ``shown``; None where there is no engine or no figure.
+
+    Raises:
+        Refused: the engine would have run backward against the hours on record.
+    """
+    if engine is None or shown is None:
+        return None
+    when = at or timezone.now()
+    meter = meter_at(engine, when)
+    hours = meter.true_hours(shown) if meter is not None else shown
+    around = hours_around(engine, when)
+    if hours < 0 or (around.before is not None and hours < around.before.hours):
+        before = around.before
+        known = f"It had {hours_words(before.hours)} on {day_words(before.at)}. " if before else ""
+        raise _refused(
+            f"{known}{hours_words(hours)} would be less. Look at the meter again; if it was replaced, log that first."
+        )
+    if around.after is not None and hours > around.after.hours:
+        raise _refused(
+            f"On {day_words(around.after.at)}, after this, the engine had only {hours_words(around.after.hours)}. "
+            f"Check the time and the figure."
+        )
+    return hours
+
+
+def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:
+    """What the meter fitted now shows at these true hours."""
+    if engine is None or hours is None:
+        return None
+    meter = meter_at(engine, timezone.now())
+    if meter is None:
+        return hours
+    shown = hours - meter.engine_hours_when_fitted + meter.shown_when_fitted
+    return shown if shown >= 0 else None
+
+
+def hours_on_job(job: Job, engine: Engine | None) -> Decimal | None:
+    """The last true hours of an engine that were written down on a job."""
+    if engine is None:
+        return None
+    entries = standing(LogEntry.objects.filter(job=job, engine=engine, engine_hours__isnull=False))
+    return entries.order_by("-happened_at", "-position").values_list("engine_hours", flat=True).first()
+
+
+def _refused(sentence: str) -> Refused:
+    return Refused("The hours cannot be right.", fields={"hours": sentence})

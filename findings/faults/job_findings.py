@@ -1,0 +1,112 @@
+"""What was found and done about faults on one job: scans before and after, clears, work, and what came back."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from engineering.codes import CodeStatus, Explanation, explain
+from findings.faults.comparing import Compared, Comparison, Listed, compare_scans
+from findings.faults.evidence import IN_FORCE
+from findings.faults.queries import APPEARANCES, FaultSeen
+from findings.models import Clear, Fault, Scan, WorkDone
+from vessels.models import ControlUnit
+from workorders.models import Job
+
+
+@dataclass(frozen=True)
+class RowSeen:
+    """One code in both scans, with the fault it belongs to."""
+
+    compared: Compared
+    fault: FaultSeen
+    meaning: Explanation
+
+
+@dataclass(frozen=True)
+class UnitBeforeAfter:
+    """The scans of one unit on one job, the first beside the last."""
+
+    unit: ControlUnit
+    before: Scan
+    after: Scan | None
+    comparison: Comparison
+    rows: Sequence[RowSeen]
+
+    @property
+    def began_on_arrival(self) -> bool:
+        """Whether the first scan was taken on arrival."""
+        return self.before.phase == "arrival"
+
+
+@dataclass(frozen=True)
+class JobFindings:
+    """Everything on the job's Findings tab about faults."""
+
+    units: Sequence[UnitBeforeAfter]
+    done: Sequence[Any]
+    returned: Sequence[FaultSeen]
+    left_open: Sequence[FaultSeen]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was logged yet."""
+        return not self.done
+
+
+def findings_of_job(job: Job) -> JobFindings:
+    """What was found on a job, in a fixed number of queries."""
+    scans = list(
+        Scan.objects.filter(entry__job=job)
+        .annotate(in_force=IN_FORCE)
+        .select_related("entry__author", "unit__engine")
+        .prefetch_related("sightings")
+        .order_by("entry__happened_at", "entry__position")
+        .defer("raw")
+    )
+    clears = Clear.objects.filter(entry__job=job).annotate(in_force=IN_FORCE)
+    work = WorkDone.objects.filter(entry__job=job).annotate(in_force=IN_FORCE)
+    done: list[Any] = [
+        *scans,
+        *clears.select_related("entry__author", "unit__engine").prefetch_related("cleared"),
+        *work.select_related("entry__author", "line").prefetch_related("about"),
+    ]
+    faults = _faults_seen(done)
+    by_unit: dict[int, list[Scan]] = defaultdict(list)
+    for scan in scans:
+        if scan.in_force:
+            by_unit[scan.unit_id].append(scan)
+    return JobFindings(
+        units=[_before_after(members, faults) for members in by_unit.values()],
+        done=sorted(done, key=lambda one: (one.entry.happened_at, one.entry.position), reverse=True),
+        returned=[seen for seen in faults.values() if seen.fault.state == "returned"],
+        left_open=[seen for seen in faults.values() if seen.fault.is_open],
+    )
+
+
+def _faults_seen(done: Sequence[Any]) -> dict[int, FaultSeen]:
+    ids = {row.fault_id for one in done if isinstance(one, Scan) for row in one.sightings.all()}
+    ids |= {row.fault_id for one in done if isinstance(one, Clear) for row in one.cleared.all()}
+    ids |= {row.fault_id for one in done if isinstance(one, WorkDone) for row in one.about.all()}
+    found = Fault.objects.filter(pk__in=ids).select_related("unit__engine", "engine__family", "vessel")
+    return {fault.pk: FaultSeen(fault) for fault in found.prefetch_related(APPEARANCES)}
+
+
+def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBeforeAfter:
+    """The arrival scan beside the last one; without an arrival scan, the first of the job."""
+    before = next((scan for scan in scans if scan.phase == "arrival"), scans[0])
+    after = scans[-1] if scans[-1] is not before else None
+    comparison = compare_scans(listed_in(before), listed_in(after or before))
+    by_code = {faults[row.fault_id].fault.as_code: faults[row.fault_id] for one in scans for row in one.sightings.all()}
+    rows = [RowSeen(row, by_code[row.code], explain(row.code)) for row in comparison.rows]
+    return UnitBeforeAfter(before.unit, before, after, comparison, rows)
+
+
+def listed_in(scan: Scan) -> Listed:
+    """What a scan listed, for comparing. Needs its sightings prefetched to stay at no query."""
+    codes: dict[Any, frozenset[CodeStatus]] = {}
+    for row in scan.sightings.all():
+        codes[row.as_code] = codes.get(row.as_code, frozenset()) | {CodeStatus(row.status)}
+    return Listed(scan.is_complete, codes)

@@ -1,0 +1,142 @@
+"""From an instrument's text to the scans it holds: what was read, and to which unit each code belongs. Pure."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, Readout, explain, read_text
+from findings.faults.actions import CodeSeen
+from findings.faults.capture import ListedCode
+from staff.refusals import Refused
+
+
+@dataclass(frozen=True)
+class CodeRead:
+    """One code of the text. ``status`` None: the text gives none. ``unit_id`` is where it is going to be logged."""
+
+    index: int
+    code: Code
+    status: CodeStatus | None
+    count: int | None
+    source_address: int | None
+    lines: tuple[int, ...]
+    problem: str
+    unit_id: int
+    is_taken: bool = True
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        return ListedCode(self.code, CodeStatus.ACTIVE).label
+
+    @property
+    def meaning(self) -> Explanation:
+        """What the code says by itself."""
+        return explain(self.code)
+
+    @property
+    def where(self) -> str:
+        """The lines of the text it stands in."""
+        shown = ", ".join(str(number) for number in self.lines[:4])
+        more = f" and {len(self.lines) - 4} more" if len(self.lines) > 4 else ""
+        return f"line {shown}" if len(self.lines) == 1 else f"lines {shown}{more}"
+
+
+@dataclass(frozen=True)
+class PasteRead:
+    """A text as read: line by line, and its codes, each once for each status and sender."""
+
+    readout: Readout
+    codes: Sequence[CodeRead]
+    digest: str
+
+    @property
+    def not_understood(self) -> int:
+        """How many lines were not wholly understood."""
+        return len(self.readout.not_understood_lines)
+
+    @property
+    def lacks_status(self) -> bool:
+        """Whether some code has no status in the text."""
+        return any(code.status is None for code in self.codes)
+
+    @property
+    def usual_extent(self) -> str:
+        """What the text most likely is: "all", or "" where the technician has to say.
+
+        Frames of one message list only codes of one status, and a line that was not understood may hold a code.
+        """
+        if self.not_understood or any(code.source_address is not None for code in self.codes):
+            return ""
+        if any("reply to service" in line.sentence.lower() for line in self.readout.lines):
+            return ""
+        return "all"
+
+
+def read_pasted(text: str, *, unit_id: int, preferred: CodeSystem, unit_by_address: Mapping[int, int]) -> PasteRead:
+    """Read a text; codes from an address that is one unit's go to that unit, all others to ``unit_id``."""
+    readout = read_text(text, preferred=preferred)
+    merged: dict[tuple[Code, CodeStatus | None, int | None], CodeRead] = {}
+    for seen in readout.codes:
+        key = (seen.code, seen.status, seen.source_address)
+        problem = seen.problem or ""
+        unit = unit_id
+        if seen.source_address is not None and seen.source_address in unit_by_address:
+            unit = unit_by_address[seen.source_address]
+        elif seen.source_address is not None and unit_by_address:
+            problem = problem or f"Address {seen.source_address} is none of this boat's units: check the unit."
+        before = merged.get(key)
+        if before is None:
+            merged[key] = CodeRead(
+                len(merged), seen.code, seen.status, seen.count, seen.source_address, (seen.line,), problem, unit
+            )
+        else:
+            counts = [count for count in (before.count, seen.count) if count is not None]
+            lines = before.lines if seen.line in before.lines else (*before.lines, seen.line)
+            merged[key] = replace(before, count=max(counts, default=None), lines=lines)
+    return PasteRead(readout, list(merged.values()), hashlib.sha256(text.encode()).hexdigest())
+
+
+def with_answers(read: PasteRead, data: Mapping[str, Any], unit_ids: Sequence[int]) -> PasteRead:
+    """The codes with what was ticked, chosen and put right in the preview."""
+    changed = []
+    for one in read.codes:
+        status = str(data.get(f"code-{one.index}-status", one.status or ""))
+        unit = str(data.get(f"code-{one.index}-unit", one.unit_id))
+        changed.append(
+            replace(
+                one,
+                status=CodeStatus(status) if status in set(CodeStatus) else None,
+                unit_id=next((key for key in unit_ids if str(key) == unit), one.unit_id),
+                is_taken=f"code-{one.index}-take" in data,
+            )
+        )
+    return PasteRead(read.readout, changed, read.digest)
+
+
+def codes_by_unit(
+    read: PasteRead, *, more: Sequence[ListedCode], unit_id: int, status: str
+) -> dict[int, list[CodeSeen]]:
+    """The codes to log, by unit; the unit chosen for the whole text is always there.
+
+    Raises:
+        Refused: a code has no status.
+    """
+    usual = CodeStatus(status) if status in set(CodeStatus) else None
+    taken: dict[int, list[CodeSeen]] = {unit_id: [one.as_seen for one in more]}
+    for one in read.codes:
+        if not one.is_taken:
+            continue
+        known = one.status or usual
+        if known is None:
+            raise Refused(
+                "The text gives no status for some codes.",
+                fields={"status": "Say what the codes without a status are."},
+            )
+        taken.setdefault(one.unit_id, []).append(CodeSeen(one.code, known, one.count))
+    if not taken[unit_id] and len(taken) > 1:
+        del taken[unit_id]
+    return taken

@@ -1,0 +1,184 @@
+"""From faults to the picture of their lanes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Min
+from django.utils import timezone
+
+from engineering.codes import CodeStatus
+from engineering.faults import Episode as ReplayedEpisode
+from findings.drawing.pictures import (
+    Axis,
+    Bar,
+    ClearMark,
+    FlagState,
+    HoldLine,
+    JobRule,
+    Lane,
+    LanesPicture,
+    ReturnLoop,
+    day_position,
+)
+from findings.faults.queries import FaultSeen, latest_hours_by_engine
+from findings.faults.wording import days_words, hours_words
+from vessels.models import Engine, LogEntry, Vessel
+
+MOST_LANES = 40
+
+
+@dataclass(frozen=True)
+class EngineLanes:
+    """The lanes of one engine, or of the units that belong to no engine."""
+
+    engine: Engine | None
+    picture: LanesPicture
+    left_out: int
+
+
+def lanes_by_engine(vessel: Vessel, faults: Sequence[FaultSeen]) -> list[EngineLanes]:
+    """One picture for each engine, as each has hours of its own: two queries for all of them."""
+    engines: dict[int | None, list[FaultSeen]] = {}
+    for seen in faults:
+        engines.setdefault(seen.fault.engine_id, []).append(seen)
+    ids = [key for key in engines if key is not None]
+    latest = latest_hours_by_engine(ids) if ids else {}
+    jobs = _jobs_of(vessel) if faults else []
+    return [
+        _lanes_of(
+            key, members, latest.get(key) if key is not None else None, [job for job in jobs if job.engine_id == key]
+        )
+        for key, members in sorted(engines.items(), key=lambda item: (item[0] is None, item[0] or 0))
+    ]
+
+
+@dataclass(frozen=True)
+class _JobSeen:
+    number: int
+    engine_id: int | None
+    at: datetime
+    hours: Decimal | None
+
+
+def _jobs_of(vessel: Vessel) -> list[_JobSeen]:
+    """When and at which hours each job first found something on each engine."""
+    rows = (
+        LogEntry.objects.filter(vessel=vessel, job__isnull=False, kind__in=["scan", "clear", "work-done"])
+        .values("job__number", "engine_id")
+        .annotate(at=Min("happened_at"), hours=Min("engine_hours"))
+        .order_by("at")
+    )
+    return [_JobSeen(row["job__number"], row["engine_id"], row["at"], row["hours"]) for row in rows]
+
+
+def _lanes_of(
+    engine_id: int | None, members: Sequence[FaultSeen], latest: Decimal | None, jobs: Sequence[_JobSeen]
+) -> EngineLanes:
+    shown = list(members[:MOST_LANES])
+    axis = _axis(shown, latest)
+    engine = shown[0].fault.engine
+    where = engine.get_position_display().lower() + " engine" if engine else "boat"
+    place = _Placing(axis)
+    picture = LanesPicture(
+        key=f"lanes-{engine_id or 'boat'}",
+        title=f"Faults of the {where} over {axis.value}",
+        lanes=[_lane(seen, place) for seen in shown],
+        axis=axis,
+        jobs=[
+            JobRule(at=at, number=str(job.number)) for job in jobs if (at := place.of(job.at, job.hours)) is not None
+        ],
+        now=float(latest) if axis is Axis.HOURS and latest is not None else day_position(timezone.localtime()),
+    )
+    return EngineLanes(engine, picture, len(members) - len(shown))
+
+
+def _axis(faults: Sequence[FaultSeen], latest: Decimal | None) -> Axis:
+    """Hours where most episodes have them; what has none is then named in its lane."""
+    opened = [episode.replayed.opened_hours for seen in faults for episode in seen.episodes]
+    with_hours = sum(hours is not None for hours in opened)
+    return Axis.HOURS if latest is not None and with_hours * 2 > len(opened) else Axis.DATES
+
+
+@dataclass(frozen=True)
+class _Placing:
+    """Where a moment stands on the axis; None where it has no place on it."""
+
+    axis: Axis
+
+    def of(self, at: datetime | None, hours: Decimal | None) -> float | None:
+        if self.axis is Axis.DATES:
+            return day_position(timezone.localtime(at)) if at is not None else None
+        return None if hours is None else float(hours)
+
+    def of_mark(self, mark: Sequence[Any]) -> float | None:
+        """The place of a mark as the history stores it: time and hours."""
+        return self.of(datetime.fromisoformat(mark[0]), None if mark[1] is None else Decimal(mark[1]))
+
+
+def _lane(seen: FaultSeen, place: _Placing) -> Lane:
+    bars: list[Bar] = []
+    clears: list[ClearMark] = []
+    returns: list[ReturnLoop] = []
+    holds: list[HoldLine] = []
+    unplaced = 0
+    stored = {row["number"]: row for row in seen.fault.history.get("episodes", [])}
+    ended: float | None = None
+    for episode in seen.episodes:
+        replayed = episode.replayed
+        start = place.of(replayed.opened_at, replayed.opened_hours)
+        if start is None:
+            unplaced += 1
+            ended = None
+            continue
+        end = _end(episode.replayed, start, place)
+        bars.append(
+            Bar(start=start, end=end, state=_bar_state(replayed), start_is_known=not replayed.beginning_unknown)
+        )
+        if ended is not None and start >= ended:
+            returns.append(ReturnLoop(ended_at=ended, returned_at=start, gap=_gap(replayed, place.axis)))
+        marks = [at for mark in stored[replayed.number]["clears"] if (at := place.of_mark(mark)) is not None]
+        clears += [ClearMark(at=at) for at in marks]
+        proof = stored[replayed.number]["proof"]
+        proven = place.of_mark(proof) if proof else None
+        if marks and proven is not None and proven > marks[-1]:
+            holds.append(HoldLine(start=marks[-1], end=proven))
+        ended = end
+    missing = f"{unplaced} episode{'' if unplaced == 1 else 's'} without hours" if unplaced else ""
+    return Lane(
+        code=seen.fault.label,
+        name=seen.meaning.title,
+        state=FlagState(seen.fault.state),
+        status_now=seen.fault.status_now if seen.fault.state == "returned" else "",
+        bars=bars,
+        clears=clears,
+        returns=returns,
+        holds=holds,
+        note=missing,
+    )
+
+
+def _end(replayed: ReplayedEpisode, start: float, place: _Placing) -> float | None:
+    """Where an episode ended; where that has no hours, where it was last seen."""
+    if replayed.closed_at is None:
+        return None
+    end = place.of(replayed.closed_at, replayed.closed_hours)
+    if end is None:
+        end = place.of(replayed.last_seen_at, replayed.last_seen_hours)
+    return max(start, end if end is not None else start)
+
+
+def _bar_state(replayed: ReplayedEpisode) -> FlagState:
+    if replayed.number > 1:
+        return FlagState.RETURNED
+    return FlagState.ACTIVE if replayed.last_status in (CodeStatus.ACTIVE, CodeStatus.PENDING) else FlagState.STORED
+
+
+def _gap(replayed: ReplayedEpisode, axis: Axis) -> str:
+    if axis is Axis.HOURS and replayed.gap_hours is not None:
+        return hours_words(replayed.gap_hours)
+    return days_words(replayed.gap_days) if replayed.gap_days is not None else ""

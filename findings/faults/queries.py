@@ -1,0 +1,295 @@
+"""What pages ask about faults, each in a fixed number of queries however many there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from functools import cached_property
+from uuid import UUID
+
+from django.db.models import Count, Max, Prefetch, Q, QuerySet
+from django.http import HttpRequest
+from django.utils import timezone
+
+from engineering.codes import Explanation, explain
+from engineering.faults import Episode as ReplayedEpisode
+from engineering.faults import FaultHistory, explain_state
+from findings.faults.evidence import IN_FORCE
+from findings.faults.history import history_from_json
+from findings.faults.wording import Now, last_time, length_words
+from findings.models import Episode, Fault, Scan, WorkDone
+from vessels.log.evidence import standing
+from vessels.models import ControlUnit, LogEntry, Vessel
+
+MOST_ON_OVERVIEW = 8
+APPEARANCES = Prefetch(
+    "appearances",
+    Episode.objects.select_related("opening__job", "closing__job", "work__entry__job").order_by("number"),
+)
+
+
+@dataclass(frozen=True)
+class EpisodeSeen:
+    """One episode with the entries that began and ended it."""
+
+    row: Episode
+    replayed: ReplayedEpisode
+
+    @property
+    def gap(self) -> str:
+        """How long the fault had been away before it."""
+        return length_words(self.row.gap_hours, self.row.gap_days)
+
+    @property
+    def after(self) -> str:
+        """How long after its end its outcome is known."""
+        return length_words(self.row.outcome_hours, self.row.outcome_days)
+
+    @property
+    def ended(self) -> str:
+        """How it ended, in words."""
+        return {"clear": "cleared", "absent": "gone, with no clear of ours"}.get(
+            self.replayed.closed_by or "", "still there"
+        )
+
+
+@dataclass(frozen=True)
+class LastDone:
+    """The last thing that was done about a fault: work, or else a clear."""
+
+    entry: LogEntry
+    words: str
+
+
+@dataclass(frozen=True)
+class FaultSeen:
+    """A fault as pages show it. Needs ``APPEARANCES`` prefetched, unit and engine selected."""
+
+    fault: Fault
+
+    @cached_property
+    def history(self) -> FaultHistory:
+        """The replay's answer, as stored."""
+        return history_from_json(self.fault.history)
+
+    @cached_property
+    def sentence(self) -> str:
+        """Where the fault stands and why."""
+        return explain_state(self.history)
+
+    @cached_property
+    def meaning(self) -> Explanation:
+        """What the code says by itself."""
+        return explain(self.fault.as_code)
+
+    @cached_property
+    def episodes(self) -> list[EpisodeSeen]:
+        """Every episode, the first one first."""
+        rows = {row.number: row for row in self.fault.appearances.all()}
+        return [EpisodeSeen(rows[one.number], one) for one in self.history.episodes if one.number in rows]
+
+    @property
+    def gaps(self) -> list[str]:
+        """The gap before each return, oldest first."""
+        return [episode.gap for episode in self.episodes if episode.gap]
+
+    @cached_property
+    def last_done(self) -> LastDone | None:
+        """The last work about it, or the last clear of it where no work is on record after."""
+        done = [LastDone(row.row.work.entry, row.row.work.entry.text) for row in self.episodes if row.row.work]
+        done += [
+            LastDone(row.row.closing, "cleared")
+            for row in self.episodes
+            if row.row.closing and row.replayed.closed_by == "clear"
+        ]
+        works = [one for one in done if one.words != "cleared"]
+        return max(works or done, key=lambda one: one.entry.happened_at, default=None)
+
+    def last_time(self, now: Now) -> str:
+        """What happened the last time, with the job it happened on."""
+        last = self.episodes[-1].row if self.episodes else None
+        entry = (last.closing or last.opening) if last else None
+        return last_time(self.history, now, job_number=entry.job.number if entry and entry.job else None)
+
+
+def known_faults() -> QuerySet[Fault]:
+    """Faults that some evidence in force tells of, with all that pages show of them: two queries."""
+    return (
+        Fault.objects.exclude(state="none")
+        .select_related("unit__engine", "engine", "vessel")
+        .prefetch_related(APPEARANCES)
+    )
+
+
+def faults_of_vessel(vessel: Vessel, *, engine_id: int | None = None, only_open: bool = False) -> list[FaultSeen]:
+    """The faults of a vessel, open ones first, the latest seen first."""
+    found = known_faults().filter(vessel=vessel)
+    if engine_id is not None:
+        found = found.filter(engine_id=engine_id)
+    if only_open:
+        found = found.filter(is_open=True)
+    return [FaultSeen(fault) for fault in found]
+
+
+def faults_of_unit(unit: ControlUnit) -> list[FaultSeen]:
+    """The faults that a unit has had, open ones first."""
+    return [FaultSeen(fault) for fault in known_faults().filter(unit=unit)]
+
+
+@dataclass(frozen=True)
+class OpenFaults:
+    """The open faults of a vessel for its overview: the first of them, and how many more there are."""
+
+    vessel: Vessel
+    faults: Sequence[FaultSeen]
+    left_out: int
+    known: int
+
+
+def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | None:
+    """The section on a vessel's overview; None for a vessel without faults on record."""
+    counts = (
+        Fault.objects.filter(vessel=vessel)
+        .exclude(state="none")
+        .aggregate(known=Count("pk"), open=Count("pk", filter=Q(is_open=True)))
+    )
+    if not counts["known"]:
+        return None
+    shown = [FaultSeen(fault) for fault in known_faults().filter(vessel=vessel, is_open=True)[:MOST_ON_OVERVIEW]]
+    return OpenFaults(vessel, shown, counts["open"] - len(shown), counts["known"])
+
+
+def count_open_faults(vessel: Vessel) -> int:
+    """How many faults of a vessel are open, for the tab."""
+    return Fault.objects.filter(vessel=vessel, is_open=True).count()
+
+
+def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:
+    """The highest hours that any entry in force gives for each engine."""
+    rows = standing(LogEntry.objects.filter(engine_id__in=list(engine_ids), engine_hours__isnull=False))
+    return {
+        engine_id: hours
+        for engine_id, hours in rows.values("engine_id")
+        .annotate(top=Max("engine_hours"))
+        .values_list("engine_id", "top")
+        if engine_id is not None and hours is not None
+    }
+
+
+def now_of(unit: ControlUnit, *, hours: Decimal | None = None, at: datetime | None = None) -> Now:
+    """From where one looks back on a unit: now, at the engine's latest hours."""
+    if hours is None and unit.engine_id is not None:
+        hours = latest_hours_by_engine([unit.engine_id]).get(unit.engine_id)
+    return Now(at or timezone.now(), hours)
+
+
+@dataclass(frozen=True)
+class EvidenceSeen:
+    """One entry that is evidence of a fault, or was."""
+
+    entry: LogEntry
+    says: str
+    counts: bool
+
+
+@dataclass(frozen=True)
+class Sister:
+    """The same code on another engine of the family, and what was done about it there."""
+
+    seen: FaultSeen
+
+    @property
+    def fixed_by(self) -> Episode | None:
+        """The last repair there that was not followed by a return."""
+        repairs = [episode.row for episode in self.seen.episodes if episode.row.is_repair]
+        return next((row for row in reversed(repairs) if row.outcome in {"held", "holding", "gone"}), None)
+
+
+def sisters_of(fault: Fault, *, most: int = 12) -> list[Sister]:
+    """The same code on other engines of the same family: repairs that held first."""
+    family_id = fault.engine.family_id if fault.engine else None
+    if family_id is None or fault.engine_id is None:
+        return []
+    found = (
+        known_faults()
+        .filter(system=fault.system, code=fault.code, engine__family_id=family_id)
+        .exclude(engine_id=fault.engine_id)
+        .order_by("-last_seen_at")[:most]
+    )
+    sisters = [Sister(FaultSeen(one)) for one in found]
+    return sorted(sisters, key=lambda sister: sister.fixed_by is None)
+
+
+def evidence_of_fault(fault: Fault, *, after_entry: str = "", most: int = 50) -> list[EvidenceSeen]:
+    """Every entry that says something of a fault, newest first, with those that no longer count.
+
+    ``after_entry`` is the key of the last entry of the page before. A fixed number of queries. One entry more than
+    ``most`` is given where there are older ones.
+    """
+    said: dict[str, list[str]] = {}
+    for sighting in fault.sightings.all():
+        count = f" ×{sighting.count}" if sighting.count is not None else ""
+        said.setdefault(str(sighting.scan_id), []).append(f"{sighting.status}{count}")
+    keys = {key for episode in fault.history.get("episodes", []) for key in episode["keys"]}
+    keys |= set(fault.history.get("unused_keys", []))
+    named = {str(key) for key in fault.clears.values_list("clear_id", flat=True)}
+    work = {str(key) for key in fault.work.values_list("work_id", flat=True)}
+    entries = LogEntry.objects.filter(pk__in={*said, *keys, *named, *work})
+    key = _uuid(after_entry)
+    last = entries.filter(pk=key).first() if key else None
+    if last is not None:
+        entries = entries.filter(
+            Q(happened_at__lt=last.happened_at) | Q(happened_at=last.happened_at, position__lt=last.position)
+        )
+    entries = (
+        entries.select_related("author", "job").prefetch_related("amendments").order_by("-happened_at", "-position")
+    )
+    return [EvidenceSeen(entry, _says(entry, said), _counts(entry)) for entry in entries[: most + 1]]
+
+
+def _uuid(text: str) -> UUID | None:
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
+
+
+def work_about(fault: Fault) -> list[LogEntry]:
+    """The entries of work about a fault that were not taken back, newest first."""
+    work = WorkDone.objects.filter(IN_FORCE, about__fault=fault).select_related("entry__author", "entry__job")
+    return [one.entry for one in work.order_by("-entry__happened_at", "-entry__position")]
+
+
+def _says(entry: LogEntry, said: dict[str, list[str]]) -> str:
+    if entry.kind == "clear":
+        return "cleared"
+    if entry.kind == "work-done":
+        return "work done"
+    return ", ".join(said[str(entry.pk)]) if str(entry.pk) in said else "not listed in a complete scan"
+
+
+def _counts(entry: LogEntry) -> bool:
+    return not any(later.kind in {entry.kind, "retraction"} for later in entry.amendments.all())
+
+
+def unit_choices(vessel: Vessel) -> Sequence[ControlUnit]:
+    """The units that a vessel has now, engine by engine."""
+    return list(vessel.units.filter(removed_on=None).select_related("engine").order_by("engine_id", "pk"))
+
+
+@dataclass(frozen=True)
+class PersonSaw:
+    """Somebody who logged a sighting of a fault, how often, and when last."""
+
+    name: str
+    times: int
+    last_at: datetime
+
+
+def people_who_saw(fault: Fault) -> list[PersonSaw]:
+    """Who saw a fault, whoever saw it last first: whom to ask about it."""
+    scans = Scan.objects.filter(IN_FORCE, pk__in=fault.sightings.values("scan_id"))
+    rows = scans.values("entry__author__name").annotate(times=Count("pk"), last_at=Max("entry__happened_at"))
+    return [PersonSaw(row["entry__author__name"], row["times"], row["last_at"]) for row in rows.order_by("-last_at")]

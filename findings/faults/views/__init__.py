@@ -1,0 +1,1 @@
+"""Pages of faults, and the forms that log them."""

@@ -1,0 +1,88 @@
+"""Logging that codes were cleared. Before it: what it covers, and that a clear takes the evidence out of the unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from findings.faults.actions import clear_codes
+from findings.faults.evidence import IN_FORCE
+from findings.faults.forms import ClearForm
+from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
+from findings.faults.views.requests import first_unit, job_of, no_unit, person_of, show_refusal, unit_buttons
+from findings.models import Fault, Scan
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from vessels.models import ControlUnit
+from workorders.frames import job_frame
+from workorders.models import Job
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def clear(request: HttpRequest, number: int) -> HttpResponse:
+    """Say what was cleared, and log it."""
+    job = job_of(number)
+    units = unit_choices(job.vessel)
+    if not units:
+        return no_unit(request, job)
+    unit = first_unit(job, units, request.POST.get("unit", request.GET.get("unit", "")))
+    seen = faults_of_unit(unit)
+    offered = [(one.fault.pk, one.fault.label) for one in seen]
+    if request.method != "POST":
+        shown = shown_for(unit.engine, hours_on_job(job, unit.engine))
+        initial = {"unit": unit.pk, "hours": "" if shown is None else f"{shown:f}"}
+        form = ClearForm(units_offered=units, faults_offered=offered, initial=initial)
+        return _page(request, job, unit, seen, form)
+    form = ClearForm(request.POST, units_offered=units, faults_offered=offered)
+    if form.is_valid():
+        try:
+            words = _clear(request, job, unit, seen, form.cleaned_data)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, words)
+            return redirect("findings:job", number=job.number)
+    return _page(request, job, unit, seen, form, status=422)
+
+
+def _clear(
+    request: HttpRequest, job: Job, unit: ControlUnit, seen: Sequence[FaultSeen], answers: dict[str, Any]
+) -> str:
+    named: list[Fault] | None = None
+    if answers["extent"] == "some":
+        named = [one.fault for one in seen if one.fault.pk in answers["faults"]]
+    clear_codes(
+        by=person_of(request),
+        unit=unit,
+        faults=named,
+        job=job,
+        engine_hours=true_hours(unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
+        text=answers["text"],
+        entry_id=answers["entry_id"],
+        happened_at=answers["happened_at"],
+    )
+    what = ", ".join(fault.label for fault in named) if named is not None else f"All codes of {unit}"
+    return f"{what} logged as cleared. Scan again: only a complete scan shows whether they stay away."
+
+
+def _page(
+    request: HttpRequest, job: Job, unit: ControlUnit, seen: Sequence[FaultSeen], form: ClearForm, *, status: int = 200
+) -> HttpResponse:
+    scans_before = Scan.objects.filter(IN_FORCE, entry__job=job, unit=unit)
+    ticked = {str(key) for key in form["faults"].value() or []}
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "unit": unit,
+        "units": unit_buttons(unit_choices(job.vessel), unit),
+        "form": form,
+        "rows": [(one, str(one.fault.pk) in ticked) for one in seen],
+        "open_count": sum(one.fault.is_open for one in seen),
+        "was_scanned": scans_before.exists(),
+    }
+    return render(request, "findings/clear.html", context, status=status)

@@ -1,0 +1,47 @@
+"""What a code says while it is typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+
+from engineering.codes import CodeStatus, CodeSystem
+from findings.faults.capture import ListedCode, codes_typed
+from findings.faults.queries import faults_of_unit, now_of
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from vessels.models import ControlUnit
+
+
+@dataclass(frozen=True)
+class Recognized:
+    """One code in what was typed, and what it was on this unit before."""
+
+    listed: ListedCode
+    last_time: str
+
+
+@permission_required(Permission.SEE_RECORDS)
+def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
+    """A fragment: the codes recognized so far with their meaning, or that nothing is recognized yet."""
+    unit = get_object_or_404(ControlUnit.objects.select_related("engine"), pk=pk)
+    typed = request.GET.get("code", "").replace("\0", "").strip()[:200]
+    system = request.GET.get("system", "")
+    found: list[Recognized] = []
+    if typed:
+        try:
+            codes = codes_typed(
+                typed,
+                status=CodeStatus.ACTIVE,
+                count=None,
+                system=CodeSystem(system) if system in set(CodeSystem) else None,
+                preferred=CodeSystem(unit.code_system),
+            )
+        except Refused:
+            codes = []  # half typed: the page says that it is not recognized yet
+        faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
+        now = now_of(unit)
+        found = [Recognized(one, faults[one.code].last_time(now) if one.code in faults else "") for one in codes]
+    return render(request, "findings/explain.html", {"typed": typed, "found": found})

@@ -1,0 +1,82 @@
+"""What the pages of findings ask of a request."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+
+from findings.models import Scan
+from staff.models import Person
+from staff.refusals import Refused
+from vessels.models import ControlUnit
+from workorders.frames import job_frame
+from workorders.models import Job
+
+
+def person_of(request: HttpRequest) -> Person:
+    """Who asks; the login middleware has seen to it that somebody does."""
+    assert isinstance(request.user, Person)  # noqa: S101
+    return request.user
+
+
+def job_of(number: int) -> Job:
+    """The job with this number, with what its frame shows; 404 where there is none."""
+    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
+
+
+def show_refusal(form: forms.Form, refusal: Refused) -> None:
+    """Put a refusal where the person can mend it, and nothing twice."""
+    placed = False
+    for name, sentence in refusal.fields.items():
+        if name in form.fields and not form.fields[name].widget.is_hidden:
+            form.add_error(name, sentence)
+            placed = True
+        else:
+            form.add_error(None, f"{refusal.sentence} {sentence}")
+            return
+    if not placed:
+        form.add_error(None, refusal.sentence)
+
+
+def no_unit(request: HttpRequest, job: Job) -> HttpResponse:
+    """The page that says why nothing can be logged: the boat has no control unit yet."""
+    context = {"frame": job_frame(request.user, job, "findings:job"), "job": job}
+    return render(request, "findings/no_unit.html", context)
+
+
+@dataclass(frozen=True)
+class UnitChoice:
+    """One unit as a button or link."""
+
+    unit: ControlUnit
+    is_chosen: bool
+
+
+def unit_buttons(units: Sequence[ControlUnit], chosen: ControlUnit) -> list[UnitChoice]:
+    """All units, the chosen one marked; nothing to choose where there is one only."""
+    return [UnitChoice(unit, unit == chosen) for unit in units] if len(units) > 1 else []
+
+
+def first_unit(job: Job, units: Sequence[ControlUnit], wanted: str) -> ControlUnit:
+    """The unit asked for; else the one scanned last on this job; else that of the engine the job is about."""
+    by_key = {str(unit.pk): unit for unit in units}
+    if wanted in by_key:
+        return by_key[wanted]
+    last = Scan.objects.filter(entry__job=job).order_by("-entry__recorded_at").values_list("unit_id", flat=True).first()
+    if str(last) in by_key:
+        return by_key[str(last)]
+    engines = set(job.lines.exclude(engine=None).values_list("engine_id", flat=True))
+    return next((unit for unit in units if unit.engine_id in engines), units[0])
+
+
+def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
+    """When in the job a scan now would be: arrival first, then what the job's state says."""
+    if wanted in dict(Scan.PHASES):
+        return wanted
+    if not Scan.objects.filter(entry__job=job, unit=unit).exists():
+        return "arrival"
+    return {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}.get(job.state, "after-repair")

@@ -1,0 +1,106 @@
+"""Logging what was done about faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from findings.faults.actions import log_work
+from findings.faults.forms import WorkForm
+from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.queries import FaultSeen, faults_of_vessel
+from findings.faults.views.requests import job_of, person_of, show_refusal
+from findings.models import Fault
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from vessels.models import Engine
+from workorders.frames import job_frame
+from workorders.models import Job
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def work(request: HttpRequest, number: int) -> HttpResponse:
+    """Say what was done about which faults, and log it."""
+    job = job_of(number)
+    seen = faults_of_vessel(job.vessel)
+    offered = [(one.fault.pk, one.fault.label) for one in seen]
+    lines = [(line.pk, str(line)) for line in job.lines.all()]
+    if request.method != "POST":
+        form = WorkForm(faults_offered=offered, lines=lines, initial=_first_answers(request, job, seen, lines))
+        return _page(request, job, seen, form)
+    form = WorkForm(request.POST, faults_offered=offered, lines=lines)
+    if form.is_valid():
+        try:
+            words = _log(request, job, seen, form)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, words)
+            return redirect("findings:job", number=job.number)
+    return _page(request, job, seen, form, status=422)
+
+
+def _first_answers(
+    request: HttpRequest, job: Job, seen: Sequence[FaultSeen], lines: Sequence[tuple[int, str]]
+) -> dict[str, object]:
+    """The fault asked for, and the only line if there is one only."""
+    asked = request.GET.get("fault", "")
+    chosen = [one.fault.pk for one in seen if str(one.fault.pk) == asked]
+    engine = _one_engine([one.fault for one in seen if one.fault.pk in chosen or one.fault.is_open])
+    shown = shown_for(engine, hours_on_job(job, engine))
+    return {
+        "faults": chosen,
+        "line": lines[0][0] if len(lines) == 1 else "",
+        "hours": "" if shown is None else f"{shown:f}",
+    }
+
+
+def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkForm) -> str:
+    answers = form.cleaned_data
+    named = [one.fault for one in seen if one.fault.pk in answers["faults"]]
+    engine = _one_engine(named)
+    shown = shown_hours(answers["hours"])
+    if shown is not None and engine is None:
+        raise Refused(
+            "Hours of which engine?",
+            fields={
+                "hours": "These faults are not of one engine. Leave the hours out, or log the work for each engine."
+            },
+        )
+    log_work(
+        by=person_of(request),
+        vessel=job.vessel,
+        faults=named,
+        text=answers["text"],
+        job=job,
+        line=job.lines.filter(pk=answers["line"]).first() if answers["line"] else None,
+        engine=engine,
+        engine_hours=true_hours(engine, shown, answers["happened_at"]),
+        entry_id=answers["entry_id"],
+        happened_at=answers["happened_at"],
+    )
+    return f"Work about {', '.join(fault.label for fault in named)} logged."
+
+
+def _one_engine(faults: Sequence[Fault]) -> Engine | None:
+    """The engine that all these faults are of; None where they are of several, or of none."""
+    engines = {fault.engine for fault in faults}
+    return engines.pop() if len(engines) == 1 else None
+
+
+def _page(
+    request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkForm, *, status: int = 200
+) -> HttpResponse:
+    ticked = {str(key) for key in form["faults"].value() or []}
+    rows = [(one, str(one.fault.pk) in ticked) for one in seen]
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "form": form,
+        "open_rows": [(one, tick) for one, tick in rows if one.fault.is_open or tick],
+        "closed_rows": [(one, tick) for one, tick in rows if not one.fault.is_open and not tick],
+    }
+    return render(request, "findings/work.html", context, status=status)

@@ -1,0 +1,67 @@
+"""Lengths, places and memories of a fault in words. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from engineering.faults import FaultHistory, FaultState
+
+
+def hours_words(hours: Decimal) -> str:
+    """Hours with thousands separated and no empty decimals: "1,204.5 h"."""
+    return f"{hours:,f}".rstrip("0").rstrip(".") + " h" if "." in f"{hours:f}" else f"{hours:,f} h"
+
+
+def days_words(days: int) -> str:
+    """Days in words: "1 day", "12 days"."""
+    return f"{days:,} day{'' if days == 1 else 's'}"
+
+
+def length_words(hours: Decimal | None, days: int | None) -> str:
+    """A length in hours and days, as far as they are known: "84 h · 12 days"."""
+    known = ([hours_words(hours)] if hours is not None else []) + ([days_words(days)] if days is not None else [])
+    return " · ".join(known)
+
+
+def times_words(count: int) -> str:
+    """How often: "once", "twice", "3 times"."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+@dataclass(frozen=True)
+class Now:
+    """From where one looks back: the moment, and the engine's hours if they are known."""
+
+    at: datetime
+    hours: Decimal | None
+
+    def ago(self, at: datetime, hours: Decimal | None) -> str:
+        """How long ago something was, in engine hours where both are known: "84 h ago", "12 days ago", "today"."""
+        if hours is not None and self.hours is not None and self.hours >= hours:
+            if self.hours > hours:
+                return f"{hours_words(self.hours - hours)} ago"
+            return "at these hours" if (self.at - at).days < 1 else f"{days_words((self.at - at).days)} ago"
+        days = (self.at - at).days
+        return "today" if days < 1 else f"{days_words(days)} ago"
+
+
+def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str:
+    """What happened the last time this code was about: "cleared 84 h ago on job 1032, has returned twice"."""
+    if not history.episodes:
+        return "seen before only in entries that were taken back"
+    on_job = f" on job {job_number}" if job_number else ""
+    episode = history.episodes[-1]
+    if history.is_open:
+        words = f"{history.status_now} when last seen, {now.ago(episode.last_seen_at, episode.last_seen_hours)}{on_job}"
+    elif episode.closed_by == "clear" and history.cleared_at is not None:
+        words = f"cleared {now.ago(history.cleared_at, history.cleared_hours)}{on_job}"
+        if history.state is FaultState.HISTORIC and history.held:
+            words += ", and it held"
+    else:
+        assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)
+        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)} with no clear of ours"
+    if history.returns:
+        words += f", has returned {times_words(history.returns)}"
+    return words

@@ -1,0 +1,215 @@
+"""What the shop's faults add up to: what returns, what comes back to us, which repairs hold. Fixed queries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Avg, Count, Exists, Min, OuterRef, Prefetch, Q, QuerySet
+from django.utils import timezone
+
+from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
+from findings.faults.capture import ListedCode, code_key
+from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen
+from findings.models import Episode, Fault
+from vessels.models import EngineFamily
+
+PERIODS = [("12", "Last 12 months"), ("24", "Last 24 months"), ("60", "Last 5 years"), ("", "All time")]
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Which part of the shop's history: one engine family or all, since a moment or ever, one code or all."""
+
+    family_id: int | None = None
+    since: datetime | None = None
+    code: Code | None = None
+    outcome: str = ""
+
+    def of_faults(self) -> Q:
+        """As a condition on faults."""
+        condition = Q()
+        if self.family_id is not None:
+            condition &= Q(engine__family_id=self.family_id)
+        if self.code is not None:
+            condition &= Q(system=self.code.system.value, code=self.code.text)
+        return condition
+
+    def of_episodes(self, moment: str) -> Q:
+        """As a condition on episodes; ``moment`` is the field that the period is about."""
+        condition = Q()
+        if self.family_id is not None:
+            condition &= Q(fault__engine__family_id=self.family_id)
+        if self.code is not None:
+            condition &= Q(fault__system=self.code.system.value, fault__code=self.code.text)
+        if self.since is not None:
+            condition &= Q(**{f"{moment}__gte": self.since})
+        return condition
+
+
+def since_months(months: str) -> datetime | None:
+    """The beginning of a period of months until now; None for all time."""
+    return timezone.now() - timedelta(days=365 * int(months) // 12) if months in {"12", "24", "60"} else None
+
+
+@dataclass(frozen=True)
+class Figures:
+    """The four figures on top."""
+
+    returned: int
+    comebacks: int
+    repairs: int
+    held: int
+    came_back: int
+
+    @property
+    def settled(self) -> int:
+        """Repairs of which it is known how they ended: they held, or the fault came back."""
+        return self.held + self.came_back
+
+
+def figures(scope: Scope) -> Figures:
+    """The figures of a scope: three queries."""
+    repairs = repairs_in(scope).aggregate(
+        all=Count("pk"), held=Count("pk", filter=Q(outcome="held")), back=Count("pk", filter=Q(outcome="returned"))
+    )
+    return Figures(
+        returned=returned_faults(scope).count(),
+        comebacks=comebacks_in(scope).count(),
+        repairs=repairs["all"],
+        held=repairs["held"],
+        came_back=repairs["back"],
+    )
+
+
+def returned_faults(scope: Scope) -> QuerySet[Fault]:
+    """Faults that came back within the period, those that came back most often first."""
+    found = Fault.objects.filter(scope.of_faults(), returns__gt=0)
+    if scope.since is not None:
+        back = Episode.objects.filter(fault=OuterRef("pk"), number__gt=1, opened_at__gte=scope.since)
+        found = found.filter(Exists(back))
+    return found.order_by("-returns", "-last_seen_at", "pk")
+
+
+def comebacks_in(scope: Scope) -> QuerySet[Episode]:
+    """Episodes in which a fault came back within the hold after a repair of ours, newest first."""
+    return Episode.objects.filter(scope.of_episodes("opened_at"), is_comeback=True).order_by("-opened_at", "-pk")
+
+
+def repairs_in(scope: Scope) -> QuerySet[Episode]:
+    """Episodes that a repair of ours ended, newest first."""
+    found = Episode.objects.filter(scope.of_episodes("closed_at"), is_repair=True)
+    if scope.outcome:
+        found = found.filter(outcome=scope.outcome)
+    return found.order_by("-closed_at", "-pk")
+
+
+def seen_faults(found: QuerySet[Fault], start: int, most: int) -> list[FaultSeen]:
+    """A part of a list of faults with all that is shown of them; one more than ``most`` where there are more."""
+    full = found.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
+    return [FaultSeen(fault) for fault in full[start : start + most + 1]]
+
+
+@dataclass(frozen=True)
+class RepairSeen:
+    """One repair, or one comeback after it: the episode, its fault, and the episode that came after."""
+
+    seen: FaultSeen
+    repaired: EpisodeSeen
+    back: EpisodeSeen | None
+
+
+def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comebacks: bool) -> list[RepairSeen]:
+    """A part of a list of episodes with their faults; one more than ``most`` where there are more."""
+    faults = Fault.objects.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
+    rows = found.prefetch_related(Prefetch("fault", faults))[start : start + most + 1]
+    return [_repair_seen(row, are_comeback=are_comebacks) for row in rows]
+
+
+def _repair_seen(row: Episode, *, are_comeback: bool) -> RepairSeen:
+    seen = FaultSeen(row.fault)
+    index = row.number - 2 if are_comeback else row.number - 1
+    after = seen.episodes[index + 1] if index + 1 < len(seen.episodes) else None
+    return RepairSeen(seen, seen.episodes[index], after)
+
+
+@dataclass(frozen=True)
+class HoldingRow:
+    """How repairs of one code on one family have held."""
+
+    code: Code
+    family: str
+    family_id: int | None
+    repairs: int
+    held: int
+    came_back: int
+    open_ended: int
+    shortest: Decimal | None
+    average: Decimal | None
+
+    @property
+    def key(self) -> str:
+        """The code in one word, for the address of its repairs."""
+        return code_key(self.code)
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        return ListedCode(self.code, CodeStatus.ACTIVE).label
+
+    @property
+    def meaning(self) -> Explanation:
+        """What the code says by itself."""
+        return explain(self.code)
+
+    @property
+    def settled(self) -> int:
+        """Repairs of which it is known how they ended."""
+        return self.held + self.came_back
+
+
+def holding(scope: Scope, most: int) -> Sequence[HoldingRow]:
+    """Repairs by code and family, those that came back most first: one query."""
+    rows = (
+        repairs_in(scope)
+        .order_by()
+        .values(
+            "fault__system",
+            "fault__code",
+            "fault__engine__family_id",
+            "fault__engine__family__maker",
+            "fault__engine__family__name",
+        )
+        .annotate(
+            repairs=Count("pk"),
+            held=Count("pk", filter=Q(outcome="held")),
+            back=Count("pk", filter=Q(outcome="returned")),
+            shortest=Min("outcome_hours", filter=Q(outcome="returned")),
+            average=Avg("outcome_hours", filter=Q(outcome="returned")),
+        )
+        .order_by("-back", "-repairs", "fault__system", "fault__code")[:most]
+    )
+    return [_holding_row(row) for row in rows]
+
+
+def _holding_row(row: Mapping[str, Any]) -> HoldingRow:
+    maker, name = row["fault__engine__family__maker"], row["fault__engine__family__name"]
+    return HoldingRow(
+        code=Code(CodeSystem(row["fault__system"]), row["fault__code"]),
+        family=f"{maker} {name}" if name else "",
+        family_id=row["fault__engine__family_id"],
+        repairs=row["repairs"],
+        held=row["held"],
+        came_back=row["back"],
+        open_ended=row["repairs"] - row["held"] - row["back"],
+        shortest=row["shortest"],
+        average=None if row["average"] is None else Decimal(row["average"]).quantize(Decimal("0.1")),
+    )
+
+
+def families() -> list[EngineFamily]:
+    """The engine families that have faults on record."""
+    return list(EngineFamily.objects.filter(Exists(Fault.objects.filter(engine__family=OuterRef("pk")))))

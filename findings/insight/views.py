@@ -1,0 +1,121 @@
+"""Insight: what returns across the shop, and the evidence one touch behind each figure."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from engineering.codes import Code
+from findings.faults.capture import code_key, code_of_key
+from findings.insight import queries
+from findings.insight.queries import PERIODS, Scope
+from findings.models import Episode
+from staff.policy import Permission, permission_required
+from staff.queries import hold
+from staff.refusals import Refused
+
+FEW = 10
+PAGE = 50
+
+
+@permission_required(Permission.SEE_INSIGHT)
+def insight(request: HttpRequest) -> HttpResponse:
+    """The figures, and the first of each list."""
+    scope, context = _scope(request)
+    context |= {
+        "figures": queries.figures(scope),
+        "returned": queries.seen_faults(queries.returned_faults(scope), 0, FEW),
+        "comebacks": queries.seen_episodes(queries.comebacks_in(scope), 0, FEW, are_comebacks=True),
+        "holding": queries.holding(scope, PAGE),
+        "few": FEW,
+        "hold": hold(),
+    }
+    return render(request, "findings/insight/overview.html", context)
+
+
+@permission_required(Permission.SEE_INSIGHT)
+def returned(request: HttpRequest) -> HttpResponse:
+    """Every fault that came back, the most often first."""
+    scope, context = _scope(request)
+    start = _start(request)
+    rows = queries.seen_faults(queries.returned_faults(scope), start, PAGE)
+    return render(request, "findings/insight/returned.html", context | _page(request, rows, start))
+
+
+@permission_required(Permission.SEE_INSIGHT)
+def comebacks(request: HttpRequest) -> HttpResponse:
+    """Every fault that came back within the hold after a repair of ours, newest first."""
+    scope, context = _scope(request)
+    start = _start(request)
+    rows = queries.seen_episodes(queries.comebacks_in(scope), start, PAGE, are_comebacks=True)
+    return render(request, "findings/insight/comebacks.html", context | {"hold": hold()} | _page(request, rows, start))
+
+
+@permission_required(Permission.SEE_INSIGHT)
+def repairs(request: HttpRequest) -> HttpResponse:
+    """Every repair and what came of it, newest first."""
+    scope, context = _scope(request)
+    start = _start(request)
+    rows = queries.seen_episodes(queries.repairs_in(scope), start, PAGE, are_comebacks=False)
+    return render(request, "findings/insight/repairs.html", context | _page(request, rows, start))
+
+
+def _scope(request: HttpRequest) -> tuple[Scope, dict[str, Any]]:
+    """The part of the history asked for; what makes no sense is left out."""
+    asked = request.GET
+    families = queries.families()
+    family = next((one for one in families if str(one.pk) == asked.get("family")), None)
+    months = asked.get("months", "") if asked.get("months") in dict(PERIODS) else ""
+    code = _code(asked.get("code", ""))
+    outcome = asked.get("outcome", "") if asked.get("outcome") in dict(Episode.OUTCOMES) else ""
+    kept = {
+        "family": str(family.pk) if family else "",
+        "months": months,
+        "code": code_key(code) if code else "",
+        "outcome": outcome,
+    }
+    scope = Scope(family.pk if family else None, queries.since_months(months), code, outcome)
+    context = {
+        "families": families,
+        "family": family,
+        "periods": PERIODS,
+        "months": months,
+        "code": code,
+        "outcome": outcome,
+        "outcomes": Episode.OUTCOMES,
+        "kept": {name: value for name, value in kept.items() if value},
+        "asked": urlencode({name: kept[name] for name in ("family", "months") if kept[name]}),
+    }
+    return scope, context
+
+
+def _code(key: str) -> Code | None:
+    if not key:
+        return None
+    try:
+        return code_of_key(key)
+    except Refused:
+        return None  # an address that was cut off: the whole list is shown
+
+
+def _start(request: HttpRequest) -> int:
+    text = request.GET.get("from", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+
+
+def _page(request: HttpRequest, rows: list[Any], start: int) -> dict[str, Any]:
+    """One page of a list, and the addresses of the pages beside it."""
+
+    def address(first: int) -> str:
+        kept = request.GET.copy()
+        kept["from"] = str(first)
+        return f"?{kept.urlencode()}"
+
+    return {
+        "rows": rows[:PAGE],
+        "older_url": address(start + PAGE) if len(rows) > PAGE else "",
+        "newer_url": address(max(0, start - PAGE)) if start else "",
+    }
