@@ -2,44 +2,49 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
+from django.forms.models import model_to_dict
 
 from parts.models import Part
 from staff.fields import FigureField
 
 
-class PartForm(forms.ModelForm):  # type: ignore[type-arg]
-    """A part of the catalog. The view saves by an action, so ``save`` is never called."""
+class PartForm(forms.Form):
+    """A part of the catalog. Whether its number is taken is the action's to say."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    look: ClassVar[dict[str, str]] = {"number": "half code-field", "maker": "half", "unit_price": "half"}
+    number = forms.CharField(label="Part number", max_length=40, help_text="As the maker writes it.")
+    maker = forms.CharField(max_length=60, required=False)
+    description = forms.CharField(max_length=160)
+    unit_price = FigureField(
+        label="Price",
+        min_value=Decimal(0),
+        max_digits=11,
+        decimal_places=2,
+        help_text="For one. What jobs were charged already does not change.",
+    )
+    is_active = forms.BooleanField(
+        label="Still sold",
+        required=False,
+        help_text="Without this tick it is no longer offered for new charges. Jobs keep it.",
+    )
+    look: ClassVar[dict[str, str]] = {"number": "half", "maker": "half", "unit_price": "half"}
 
-    class Meta:
-        model = Part
-        fields = ("number", "maker", "description", "unit_price", "is_active")
-        field_classes: ClassVar[dict[str, Any]] = {"unit_price": FigureField}
-        help_texts: ClassVar[dict[str, str]] = {
-            "number": "As the maker writes it.",
-            "unit_price": "For one. What jobs were charged already does not change.",
-            "is_active": "Without this tick it is no longer offered for new charges. Jobs keep it.",
-        }
-
-    def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, part: Part | None, currency: str, **kwargs: Any) -> None:
+        shown = {} if part is None else {**model_to_dict(part), "seen_version": part.version}
+        kwargs["initial"] = {**shown, **kwargs.get("initial", {})}
         super().__init__(*args, **kwargs)
         self.units = {"unit_price": currency}
-        self.initial["seen_version"] = self.instance.version
-        if self.instance.pk is None:
+        if part is None:
             del self.fields["is_active"]
-
-    def validate_constraints(self) -> None:
-        """Left to the action, which says it beside the field."""
 
     @property
     def changes(self) -> dict[str, Any]:
         """What the action gets."""
-        return {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.cleaned_data}
+        return {name: value for name, value in self.cleaned_data.items() if name != "seen_version"}
 
 
 class CatalogFilter(forms.Form):

@@ -71,9 +71,8 @@ def part(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.EDIT_PARTS)
 def part_add(request: HttpRequest) -> HttpResponse:
     """Add a part to the catalog."""
-    form = PartForm(
-        request.POST or None, currency=shop_profile().currency, initial={"number": request.GET.get("number", "")}
-    )
+    number = request.GET.get("number", "")[:40]
+    form = PartForm(request.POST or None, part=None, currency=shop_profile().currency, initial={"number": number})
     if request.method == "POST" and form.is_valid():
         try:
             added = add_part(by=signed_in(request), **form.changes)
@@ -89,7 +88,7 @@ def part_add(request: HttpRequest) -> HttpResponse:
 def part_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what the catalog says of a part."""
     changed = get_object_or_404(Part, pk=pk)
-    form = PartForm(request.POST or None, instance=Part.objects.get(pk=pk), currency=shop_profile().currency)
+    form = PartForm(request.POST or None, part=changed, currency=shop_profile().currency)
     context: dict[str, Any] = {"form": form, "part": changed, "leave_url": reverse("parts:part", args=[pk])}
     if request.method == "POST" and form.is_valid():
         try:

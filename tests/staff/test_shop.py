@@ -19,7 +19,8 @@ from tests.cast import make_cast
 pytestmark = pytest.mark.django_db
 
 TYPED = {
-    "seen_version": "1", "name": "Harrow Point Marine", "address": "3 Wharf Road\nHarrow Point", "phone": "(555) 555-0140",
+    "seen_version": "1", "name": "Harrow Point Marine", "address": "3 Wharf Road\nHarrow Point",
+    "phone": "(555) 555-0140",
     "email": "desk@example.com", "units": "metric", "paper": "a4", "time_zone": "America/Chicago", "currency": "usd",
     "tax_percent": "6,25", "labor_rate": "135.50", "hold_hours": "40", "hold_days": "300",
 }  # fmt: skip

@@ -33,7 +33,7 @@ def test_two_owners_cannot_take_each_other_away_at_once(changes):
     def take_away(by, person):
         try:
             barrier.wait()
-            change_person(by=by, person=person, changes=changes)
+            change_person(by=by, person=Person.objects.get(pk=person.pk), changes=changes)
         except Refused as refusal:
             refused.append(refusal.sentence)
         finally:
