@@ -206,8 +206,11 @@ def refuse_second_hull(hin: str, *, but: Vessel | None = None) -> None:
     Raises:
         Refused: another boat has it.
     """
-    twin = Vessel.objects.filter(hin=hin).exclude(pk=but.pk if but else None).select_related("owner").first()
-    if hin and twin is not None:
+    if not hin:
+        return
+    others = Vessel.objects.filter(hin=hin).select_related("owner")
+    twin = (others if but is None else others.exclude(pk=but.pk)).first()
+    if twin is not None:
         sentence = f"A boat with this HIN is already here: {twin}, owned by {twin.owner}."
         raise Refused(sentence, fields={"hin": sentence})
 

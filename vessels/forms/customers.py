@@ -93,9 +93,7 @@ class IntakeCustomerForm(_OneTwinForm, CustomerForm):
         widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "inputmode": "tel"}),
     )
     email = forms.EmailField(label="E-mail", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
-    field_order: ClassVar[list[str]] = [
-        "kind", "name", "contact", "phone", "email", "address", "notes", "not_a_twin",
-    ]  # fmt: skip
+    field_order = ["kind", "name", "contact", "phone", "email", "address", "notes", "not_a_twin"]
     look: ClassVar[dict[str, str]] = {**CustomerForm.look, "phone": "half", "email": "half"}
 
     def clean(self) -> dict[str, Any]:

@@ -110,7 +110,7 @@ class EngineForm(RecordForm):
         serial = squeeze(data.get("serial") or "")
         if serial:
             same = Engine.objects.annotate(tight=squeezed("serial")).filter(tight=serial).select_related("vessel")
-            self.twins = list(same.exclude(pk=self.record.pk if self.record else None)[:3])
+            self.twins = list((same.exclude(pk=self.record.pk) if self.record else same)[:3])
         return data
 
 

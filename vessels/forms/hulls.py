@@ -94,7 +94,7 @@ class VesselForm(RecordForm):
                 self.add_error(name, sentence)
             return data
         others = Vessel.objects.filter(hin=data["hin"]).select_related("owner")
-        self.twin = others.exclude(pk=self.record.pk if self.record else None).first()
+        self.twin = (others.exclude(pk=self.record.pk) if self.record else others).first()
         if self.twin is not None:
             self.add_error("hin", f"A boat with this HIN is already here: {self.twin}, owned by {self.twin.owner}.")
         return data

@@ -152,7 +152,7 @@ def _save(entry: LogEntry, vessel: Vessel, detail: models.Model | None, children
         detail.save(force_insert=True)
     for child in children:
         for field in child._meta.concrete_fields:
-            if field.is_relation and field.is_cached(child):
+            if isinstance(field, models.ForeignKey) and field.is_cached(child):
                 setattr(child, field.name, getattr(child, field.name))
         child.save(force_insert=True)
     entry.digest = chain_digest(vessel.log_digest, entry_body(entry, detail, children))

@@ -141,9 +141,9 @@ def _narrow(entries: QuerySet[LogEntry], chosen: dict[str, str]) -> QuerySet[Log
     if "kind" in chosen:
         entries = entries.filter(kind=chosen["kind"])
     if "engine" in chosen:
-        entries = entries.filter(engine=chosen["engine"])
+        entries = entries.filter(engine=int(chosen["engine"]))
     if "job" in chosen:
-        entries = entries.filter(job=chosen["job"])
+        entries = entries.filter(job=int(chosen["job"]))
     for word in chosen.get("text", "").split():
         entries = entries.filter(Q(summary__icontains=word) | Q(text__icontains=word))
     return entries

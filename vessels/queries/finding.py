@@ -83,8 +83,7 @@ def twins_of_customer(name: str, dialed: list[str], *, but: Customer | None = No
         Customer.objects.annotate(low=Lower("name")).filter(low=name.strip().lower()).order_by().values_list("pk")
     )
     same_phone = CustomerPhone.objects.filter(digits__in=dialed).order_by().values_list("customer")
-    return (
-        Customer.objects.filter(pk__in=same_name.union(same_phone))
-        .exclude(pk=but.pk if but else None)
-        .order_by(Lower("name"), "pk")[:5]
-    )
+    found = Customer.objects.filter(pk__in=same_name.union(same_phone)).prefetch_related("phones")
+    if but is not None:
+        found = found.exclude(pk=but.pk)
+    return found.order_by(Lower("name"), "pk")[:5]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from django.db.models import Count, Model, Q, QuerySet
 from django.db.models.functions import Lower
@@ -63,7 +63,7 @@ def customer_list(*, text: str) -> QuerySet[Customer]:
 def name_page(rows: QuerySet[M], *, after: str, before: str, size: int = PAGE_SIZE) -> NamePage:
     """A page of rows that have a name, by name. The cursors are keys of rows."""
     low = Lower("name")
-    rows = rows.annotate(low=low)
+    rows = cast("QuerySet[M]", rows.annotate(low=low))
     start = _place(rows.model, after)
     if start is not None:
         found = list(rows.filter(low__gte=start[0]).filter(_beyond(start)).order_by(low, "pk")[: size + 1])

@@ -48,7 +48,7 @@ def customer_add(request: HttpRequest) -> HttpResponse:
     added: list[Customer] = []
 
     def act() -> None:
-        added.append(add_customer(by=signed_in(request), **form.answers(), **contacts.answers()))
+        added.append(add_customer(by=signed_in(request), **{**form.answers(), **contacts.answers()}))
 
     is_valid = data is not None and all([form.is_valid(), contacts.is_valid()])
     if is_valid:

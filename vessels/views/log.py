@@ -28,7 +28,7 @@ from vessels.views.hulls import vessel_or_404
 def log(request: HttpRequest, pk: int) -> HttpResponse:
     """A vessel's log, newest first."""
     boat = vessel_or_404(pk)
-    jobs = boat.jobs.order_by("-number").values_list("pk", "number")[:200]  # type: ignore[attr-defined]
+    jobs = boat.jobs.order_by("-number").values_list("pk", "number")[:200]
     page = log_page(
         request,
         boat.log.all(),
