@@ -167,11 +167,17 @@ def _unit(key: str) -> UnitOfMeasure:
 
 def _tidied(text: str) -> str:
     """The text with plain digits, one kind of minus, slash and space, and "½" written as " 1/2"."""
-    spread = "".join(
-        f" {character}" if unicodedata.decomposition(character).startswith("<fraction>") else character
-        for character in text
-    )
-    return _SPACES.sub(" ", unicodedata.normalize("NFKC", spread).translate(_MINUS)).strip()
+    plain = "".join(map(_plain_character, text))
+    return _SPACES.sub(" ", plain.translate(_MINUS)).strip()
+
+
+def _plain_character(character: str) -> str:
+    """The plain form of a character; raised and lowered digits stay, as 5² is not 52."""
+    how = unicodedata.decomposition(character)
+    if how.startswith(("<super>", "<sub>")):
+        return character
+    plain = unicodedata.normalize("NFKC", character)
+    return f" {plain}" if how.startswith("<fraction>") else plain
 
 
 def _without_groups(written: str) -> str:

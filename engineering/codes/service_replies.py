@@ -74,7 +74,9 @@ def read_reply_with_count(payload: bytes) -> Reply:
     """A whole reply as CAN carries it: service, count, two bytes for each code, nothing after."""
     service, count, body = payload[0], payload[1], payload[2:]
     if len(body) < 2 * count:
-        told = f"The count byte says {count}, but only {len(body)} bytes follow: the reply is cut off."
+        told = (
+            f"The count byte says {count}, which takes {2 * count} bytes, but {len(body)} follow: the reply is cut off."
+        )
         return Reply(service, (), True, told)
     rest = body[2 * count :]
     if rest and set(rest) not in _PADDING:

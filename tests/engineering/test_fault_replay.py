@@ -1,0 +1,338 @@
+"""The state table of a fault, every row, the cases beside it, and that the order of arrival does not matter."""
+
+from datetime import UTC, datetime, timedelta, timezone
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engineering.codes import CodeStatus
+from engineering.faults import Absent, Cleared, Evidence, FaultState, Hold, Seen, replay
+
+START = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
+ACTIVE, STORED, PENDING, PERMANENT = CodeStatus.ACTIVE, CodeStatus.STORED, CodeStatus.PENDING, CodeStatus.PERMANENT
+
+
+def _at(days: float) -> datetime:
+    return START + timedelta(days=days)
+
+
+def _hours(hours: float | None) -> Decimal | None:
+    return None if hours is None else Decimal(str(hours))
+
+
+def seen(day: float, status: CodeStatus, hours: float | None = None, key: str = "") -> Seen:
+    return Seen(key or f"scan {day}", _at(day), _hours(hours), status)
+
+
+def absent(day: float, hours: float | None = None, key: str = "") -> Absent:
+    return Absent(key or f"scan {day}", _at(day), _hours(hours))
+
+
+def cleared(day: float, hours: float | None = None, key: str = "") -> Cleared:
+    return Cleared(key or f"clear {day}", _at(day), _hours(hours))
+
+
+class TestFirstSighting:
+    @pytest.mark.parametrize("status", [ACTIVE, PENDING])
+    def test_active_or_pending_opens_the_first_episode(self, status):
+        history = replay([seen(0, status, 100)])
+        assert history.state is FaultState.ACTIVE
+        assert history.status_now is status
+        assert history.is_open
+        assert len(history.episodes) == 1
+        assert not history.began_unknown
+        assert history.first_seen_hours == 100
+
+    @pytest.mark.parametrize("status", [STORED, PERMANENT])
+    def test_stored_or_permanent_opens_it_with_its_beginning_unknown(self, status):
+        history = replay([seen(0, status, 100)])
+        assert history.state is FaultState.STORED
+        assert history.status_now is status
+        assert history.is_open
+        assert history.began_unknown
+        assert history.permanent_copy is (status is PERMANENT)
+
+    def test_nothing_at_all_is_no_fault(self):
+        history = replay([])
+        assert history.state is FaultState.NONE
+        assert not history.is_open
+        assert history.episodes == ()
+        assert history.returns == 0
+        assert history.first_seen_at is None
+
+    def test_absent_or_cleared_before_it_was_ever_seen_stays_nothing(self):
+        history = replay([absent(0, 100), cleared(1, 101)])
+        assert history.state is FaultState.NONE
+        assert history.unused_keys == ("scan 0", "clear 1")
+        assert history.cleared_at is None
+        assert history.proven_to_at is None
+
+
+class TestOpen:
+    def test_active_seen_stored_is_stored_in_the_same_episode(self):
+        history = replay([seen(0, ACTIVE, 100), seen(1, STORED, 101)])
+        assert history.state is FaultState.STORED
+        assert history.status_now is STORED
+        assert len(history.episodes) == 1
+        assert history.episodes[0].sightings == 2
+        assert history.episodes[0].status_changes == 1
+        assert history.last_seen_hours == 101
+
+    def test_stored_seen_active_is_active_in_the_same_episode(self):
+        history = replay([seen(0, STORED), seen(1, ACTIVE)])
+        assert history.state is FaultState.ACTIVE
+        assert len(history.episodes) == 1
+        assert history.episodes[0].beginning_unknown
+
+    def test_coming_and_going_is_one_intermittent_episode(self):
+        history = replay([seen(0, ACTIVE), seen(1, STORED), seen(2, PENDING), seen(3, STORED)])
+        assert history.state is FaultState.STORED
+        assert history.episodes[0].status_changes == 3
+        assert history.sightings == 4
+
+    @pytest.mark.parametrize("first", [ACTIVE, STORED, PENDING])
+    def test_permanent_only_keeps_the_status_and_flags_the_copy(self, first):
+        history = replay([seen(0, first), seen(1, PERMANENT)])
+        assert history.status_now is first
+        assert history.state is (FaultState.STORED if first is STORED else FaultState.ACTIVE)
+        assert history.permanent_copy
+        assert history.episodes[0].sightings == 2
+
+    @pytest.mark.parametrize("status", [ACTIVE, STORED])
+    def test_a_clear_ends_the_episode(self, status):
+        history = replay([seen(0, status, 100), cleared(1, 102)])
+        assert history.state is FaultState.CLEARED
+        assert history.status_now is None
+        assert not history.is_open
+        episode = history.episodes[0]
+        assert (episode.closed_by, episode.closed_hours, episode.closed_at) == ("clear", 102, _at(1))
+        assert (history.cleared_hours, history.proven_to_hours) == (102, None)
+        assert episode.keys == ("scan 0", "clear 1")
+
+    @pytest.mark.parametrize("status", [ACTIVE, STORED])
+    def test_an_absence_ends_it_with_no_clear_of_ours(self, status):
+        history = replay([seen(0, status, 100), absent(1, 110)])
+        assert history.state is FaultState.HISTORIC
+        assert (history.episodes[0].closed_by, history.episodes[0].closed_hours) == ("absent", 110)
+        assert not history.held
+        assert history.cleared_at is None
+        assert history.proven_to_hours == 110
+
+
+class TestCleared:
+    def test_absent_before_the_hold_is_holding_and_proven_to_that_hour(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(2, "149.9")])
+        assert history.state is FaultState.CLEARED
+        assert history.proven_to_hours == Decimal("149.9")
+        assert not history.held
+
+    @pytest.mark.parametrize("hours", [150, 151, 900])
+    def test_absent_at_or_past_the_hold_is_historic(self, hours):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(2, hours)])
+        assert history.state is FaultState.HISTORIC
+        assert history.held
+        assert history.episodes[0].closed_by == "clear"
+
+    def test_the_shop_sets_the_hold(self):
+        evidence = [seen(0, ACTIVE, 100), cleared(1, 100), absent(2, 120)]
+        assert replay(evidence, hold=Hold(hours=Decimal(20))).state is FaultState.HISTORIC
+        assert replay(evidence, hold=Hold(hours=Decimal("20.1"))).state is FaultState.CLEARED
+
+    @pytest.mark.parametrize(("clear_hours", "absent_hours"), [(None, None), (100, None), (None, 900)])
+    @pytest.mark.parametrize(("days", "state"), [(364.9, FaultState.CLEARED), (365, FaultState.HISTORIC)])
+    def test_without_both_hours_a_year_counts(self, clear_hours, absent_hours, days, state):
+        history = replay([seen(0, ACTIVE), cleared(1, clear_hours), absent(1 + days, absent_hours)])
+        assert history.state is state
+
+    def test_with_hours_known_a_year_alone_proves_nothing(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(800, 101)])
+        assert history.state is FaultState.CLEARED
+
+    def test_hours_that_run_backward_are_as_good_as_unknown(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(400, 90)])
+        assert history.state is FaultState.HISTORIC
+
+    def test_permanent_only_stays_cleared_and_is_flagged(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(2, PERMANENT)])
+        assert history.state is FaultState.CLEARED
+        assert history.permanent_copy
+        assert len(history.episodes) == 1
+        assert history.last_seen_at == _at(0)
+        assert "scan 2" in history.episodes[0].keys
+
+    def test_a_complete_scan_without_the_code_takes_the_flag_away(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(2, PERMANENT), absent(3)])
+        assert not history.permanent_copy
+
+    def test_a_second_clear_starts_the_hold_anew_but_the_episode_ended_with_the_first(self):
+        evidence = [seen(0, ACTIVE, 100), cleared(1, 100), cleared(2, 140)]
+        assert replay([*evidence, absent(3, 189)]).state is FaultState.CLEARED
+        history = replay([*evidence, absent(3, 190)])
+        assert history.state is FaultState.HISTORIC
+        assert history.episodes[0].closed_hours == 100
+        assert history.cleared_hours == 140
+        back = replay([*evidence, seen(4, ACTIVE, 150)])
+        assert back.episodes[1].gap_hours == 50
+
+
+class TestHistoric:
+    def test_absent_again_is_proven_further(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(2, 160), absent(3, 200)])
+        assert history.state is FaultState.HISTORIC
+        assert history.proven_to_hours == 200
+        assert history.held
+
+    def test_a_clear_changes_nothing(self):
+        history = replay([seen(0, ACTIVE, 100), absent(1, 110), cleared(2, 111)])
+        assert history.state is FaultState.HISTORIC
+        assert history.episodes[0].closed_by == "absent"
+        assert history.cleared_at is None
+        assert history.unused_keys == ("clear 2",)
+
+    def test_permanent_only_stays_historic_and_is_flagged(self):
+        history = replay([seen(0, ACTIVE), absent(1), seen(2, PERMANENT)])
+        assert history.state is FaultState.HISTORIC
+        assert history.permanent_copy
+        assert history.returns == 0
+
+
+class TestReturned:
+    @pytest.mark.parametrize("status", [ACTIVE, STORED, PENDING])
+    @pytest.mark.parametrize("end", [cleared(1, 110), absent(1, 110)])
+    def test_seen_after_its_end_is_a_new_episode_with_its_gap(self, status, end):
+        history = replay([seen(0, ACTIVE, 100), end, seen(32.5, status, "194.5")])
+        assert history.state is FaultState.RETURNED
+        assert history.status_now is status
+        assert history.is_open
+        assert history.returns == 1
+        episode = history.episodes[1]
+        assert episode.number == 2
+        assert (episode.gap_hours, episode.gap_days) == (Decimal("84.5"), 31)
+        assert episode.opened_with is status
+        assert episode.beginning_unknown is (status is STORED)
+        assert history.proven_to_at is None
+
+    def test_after_the_hold_was_met_it_returns_too_and_the_gap_counts_from_the_clear(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 110), absent(50, 170), seen(60, ACTIVE, 200)])
+        assert history.state is FaultState.RETURNED
+        assert history.episodes[1].gap_hours == 90
+        assert not history.held
+
+    def test_the_gap_is_in_days_alone_where_hours_are_unknown(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(10, ACTIVE, 200)])
+        assert (history.episodes[1].gap_hours, history.episodes[1].gap_days) == (None, 9)
+
+    def test_stored_now_is_still_returned_in_the_same_episode(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(2, ACTIVE), seen(3, STORED)])
+        assert history.state is FaultState.RETURNED
+        assert history.status_now is STORED
+        assert len(history.episodes) == 2
+        assert history.episodes[1].status_changes == 1
+
+    def test_permanent_only_keeps_the_status(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(2, PENDING), seen(3, PERMANENT)])
+        assert (history.state, history.status_now, history.permanent_copy) == (FaultState.RETURNED, PENDING, True)
+
+    def test_cleared_again(self):
+        history = replay([seen(0, ACTIVE, 1), cleared(1, 2), seen(2, ACTIVE, 3), cleared(3, 4)])
+        assert history.state is FaultState.CLEARED
+        assert [episode.closed_hours for episode in history.episodes] == [2, 4]
+
+    def test_gone_by_itself(self):
+        history = replay([seen(0, ACTIVE), cleared(1), seen(2, ACTIVE), absent(3)])
+        assert history.state is FaultState.HISTORIC
+        assert [episode.closed_by for episode in history.episodes] == ["clear", "absent"]
+        assert not history.held
+
+    def test_three_returns_are_counted(self):
+        evidence: list[Evidence] = []
+        for round_ in range(4):
+            evidence += [seen(10 * round_, ACTIVE), cleared(10 * round_ + 1)]
+        history = replay(evidence)
+        assert history.returns == 3
+        assert [episode.number for episode in history.episodes] == [1, 2, 3, 4]
+
+
+class TestOneInstant:
+    def test_the_scan_comes_before_the_clear_and_the_proof_after_it(self):
+        history = replay([cleared(0), absent(0, key="proof"), seen(0, ACTIVE, key="arrival")])
+        assert history.state is FaultState.CLEARED
+        assert history.episodes[0].keys == ("arrival", "clear 0", "proof")
+        assert history.proven_to_at == _at(0)
+
+    def test_an_absence_against_a_sighting_is_not_used(self):
+        history = replay([absent(0, key="b"), seen(0, ACTIVE, key="a")])
+        assert history.state is FaultState.ACTIVE
+        assert history.proven_to_at is None
+
+    def test_of_two_scans_the_stronger_status_stands(self):
+        for keys in (("a", "b"), ("b", "a")):
+            history = replay([seen(0, STORED, key=keys[0]), seen(0, ACTIVE, key=keys[1])])
+            assert (history.state, history.sightings) == (FaultState.ACTIVE, 2)
+
+    def test_one_scan_with_several_statuses_is_one_sighting(self):
+        history = replay([seen(0, status, key="a") for status in (PERMANENT, STORED, PENDING)])
+        assert (history.state, history.status_now, history.sightings) == (FaultState.ACTIVE, PENDING, 1)
+        assert history.permanent_copy
+
+    def test_the_same_instant_in_another_zone_is_the_same_instant(self):
+        east = timezone(timedelta(hours=5))
+        history = replay([Cleared("c", START.astimezone(east), None), seen(0, ACTIVE)])
+        assert history.state is FaultState.CLEARED
+
+
+def test_a_late_clear_is_put_where_it_happened():
+    on_time = [seen(0, ACTIVE, 100), cleared(1, 101), seen(5, ACTIVE, 120)]
+    assert replay([on_time[0], on_time[2], on_time[1]]) == replay(on_time)
+    assert replay(on_time).state is FaultState.RETURNED
+
+
+def test_a_time_without_a_zone_is_refused():
+    with pytest.raises(ValueError, match="zone"):
+        replay([Seen("a", START.replace(tzinfo=None), None, ACTIVE)])
+
+
+MOMENTS = st.integers(0, 6).map(lambda day: START + timedelta(days=100 * day))
+HOURS = st.none() | st.integers(0, 120).map(Decimal)
+KEYS = st.sampled_from("abcdef")
+EVIDENCE = st.lists(
+    st.builds(Seen, KEYS, MOMENTS, HOURS, st.sampled_from(CodeStatus))
+    | st.builds(Absent, KEYS, MOMENTS, HOURS)
+    | st.builds(Cleared, KEYS, MOMENTS, HOURS),
+    max_size=12,
+)
+
+
+@given(EVIDENCE, st.randoms(use_true_random=False))
+def test_any_order_of_arrival_gives_the_same_history(evidence, random):
+    shuffled = list(evidence)
+    random.shuffle(shuffled)
+    assert replay(shuffled) == replay(evidence)
+
+
+@given(EVIDENCE, st.data())
+def test_evidence_sent_twice_changes_nothing(evidence, data):
+    again = data.draw(st.lists(st.sampled_from(evidence), max_size=5)) if evidence else []
+    assert replay([*evidence, *again]) == replay(evidence)
+
+
+@given(EVIDENCE)
+def test_what_holds_for_every_history(evidence):
+    history = replay(evidence)
+    opened = any(isinstance(item, Seen) for item in evidence)
+    assert (history.state is FaultState.NONE) is not opened
+    assert history.is_open is (history.status_now is not None)
+    for episode in history.episodes[:-1]:
+        assert episode.closed_at is not None
+    if history.episodes:
+        assert (history.episodes[-1].closed_at is None) is history.is_open
+    for before, after in zip(history.episodes, history.episodes[1:], strict=False):
+        assert before.closed_at is not None
+        assert before.closed_at <= after.opened_at
+        assert after.gap_days is not None
+        assert after.gap_days >= 0
+        assert after.gap_hours is None or after.gap_hours >= 0
+    assert all(episode.sightings >= 1 for episode in history.episodes)
+    assert not (history.held and history.state is not FaultState.HISTORIC)

@@ -1,0 +1,87 @@
+"""A fault's history in one sentence."""
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+
+from engineering.codes import CodeStatus
+from engineering.faults import Absent, Cleared, Seen, explain_state, replay
+from tests.engineering.test_fault_replay import EVIDENCE
+
+START = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
+
+
+def _moment(day: int, hours: str | None) -> tuple[datetime, Decimal | None]:
+    return START + timedelta(days=day), Decimal(hours) if hours else None
+
+
+def _seen(day: int, hours: str | None, status: CodeStatus = CodeStatus.ACTIVE) -> Seen:
+    return Seen(f"s{day}", *_moment(day, hours), status)
+
+
+def _cleared(day: int, hours: str | None) -> Cleared:
+    return Cleared(f"c{day}", *_moment(day, hours))
+
+
+def _absent(day: int, hours: str | None) -> Absent:
+    return Absent(f"a{day}", *_moment(day, hours))
+
+
+@pytest.mark.parametrize(
+    ("evidence", "sentence"),
+    [
+        ([], "Never seen."),
+        ([_absent(0, "5")], "Never seen in the scans so far."),
+        ([_seen(0, "412.30")], "Active: seen once, at 412.3 h."),
+        ([_seen(0, None)], "Active: seen once, on 2026-05-01."),
+        (
+            [_seen(0, "400", CodeStatus.STORED), _seen(2, "410", CodeStatus.STORED)],
+            "Stored: first seen at 400 h, last at 410 h, so it began at some time before.",
+        ),
+        (
+            [_seen(0, "400"), _seen(2, "410", CodeStatus.STORED), _seen(3, "411")],
+            "Active: first seen at 400 h, last at 411 h; it comes and goes.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400")],
+            "Cleared at 400 h; no complete scan since, so nothing is proven yet.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _absent(9, "432")],
+            "Cleared at 400 h and absent at 432 h: holding for 32 h.",
+        ),
+        (
+            [_seen(0, None), _cleared(1, None), _absent(10, None)],
+            "Cleared on 2026-05-02 and absent on 2026-05-11: holding for 9 days.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _seen(32, "484")],
+            "Returned · active: back 84 h (31 days) after it was cleared; it has returned once.",
+        ),
+        (
+            [_seen(0, None), _absent(1, None), _seen(2, None), _cleared(3, None), _seen(4, None, CodeStatus.PENDING)],
+            "Returned · pending: back 1 day after it was cleared; it has returned 2 times.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _absent(9, "455")],
+            "Historic: cleared at 400 h and held, absent 55 h later.",
+        ),
+        ([_seen(0, "400"), _absent(9, "455")], "Historic: gone at 455 h with no clear of ours."),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],
+            "Cleared at 400 h; no complete scan since, so nothing is proven yet. "
+            "The unit keeps a permanent copy, which no instrument can clear.",
+        ),
+    ],
+)
+def test_each_state_in_words(evidence, sentence):
+    assert explain_state(replay(evidence)) == sentence
+
+
+@given(EVIDENCE)
+def test_every_history_has_a_sentence(evidence):
+    sentence = explain_state(replay(evidence))
+    assert sentence.endswith(".")
+    assert "None" not in sentence

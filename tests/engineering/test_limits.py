@@ -1,0 +1,86 @@
+"""A reading against its limits."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engineering.limits import Limits, LimitsProblem, Verdict, judge
+
+BAND = Limits(Decimal("13.5"), Decimal("14.5"))
+
+
+@pytest.mark.parametrize(
+    ("value", "verdict", "distance", "sentence"),
+    [
+        ("13.1", Verdict.OUT, "0.4", "13.1 V, 0.4 V below the band"),
+        ("15", Verdict.OUT, "0.5", "15 V, 0.5 V above the band"),
+        ("13.5", Verdict.NEAR, "0", "13.5 V, in range but only just: on the lower limit"),
+        ("13.6", Verdict.NEAR, "0.1", "13.6 V, in range but only just: 0.1 V inside the lower limit"),
+        ("13.61", Verdict.IN_RANGE, "0.11", "13.61 V, in range"),
+        ("14.39", Verdict.IN_RANGE, "0.11", "14.39 V, in range"),
+        ("14.45", Verdict.NEAR, "0.05", "14.45 V, in range but only just: 0.05 V inside the upper limit"),
+        ("14.5", Verdict.NEAR, "0", "14.5 V, in range but only just: on the upper limit"),
+        ("14.500001", Verdict.OUT, "0.000001", "14.500001 V, 0.000001 V above the band"),
+    ],
+)
+def test_a_band(value, verdict, distance, sentence):
+    judgment = judge(Decimal(value), BAND, unit="V")
+    assert (judgment.verdict, judgment.distance, judgment.sentence) == (verdict, Decimal(distance), sentence)
+
+
+@pytest.mark.parametrize(
+    ("limits", "value", "verdict"),
+    [
+        (Limits(low=Decimal(100)), "99", Verdict.OUT),
+        (Limits(low=Decimal(100)), "110", Verdict.NEAR),
+        (Limits(low=Decimal(100)), "110.1", Verdict.IN_RANGE),
+        (Limits(high=Decimal("2.5")), "2.6", Verdict.OUT),
+        (Limits(high=Decimal("2.5")), "2.25", Verdict.NEAR),
+        (Limits(high=Decimal("2.5")), "2.2", Verdict.IN_RANGE),
+        (Limits(high=Decimal(0)), "0", Verdict.NEAR),
+        (Limits(high=Decimal(0)), "-1", Verdict.IN_RANGE),
+        (Limits(low=Decimal(5), high=Decimal(5)), "5", Verdict.NEAR),
+        (Limits(low=Decimal(0), high=Decimal(10), near_fraction=Decimal(0)), "0.001", Verdict.IN_RANGE),
+        (Limits(nominal=Decimal(5)), "7", Verdict.NO_LIMITS),
+    ],
+)
+def test_one_limit_or_an_odd_one(limits, value, verdict):
+    assert judge(Decimal(value), limits).verdict is verdict
+
+
+def test_no_limits_say_so():
+    judgment = judge(Decimal(7), Limits(), unit="V")
+    assert (judgment.distance, judgment.sentence) == (None, "7 V, no limits to compare with")
+
+
+def test_a_single_limit_is_called_a_limit():
+    assert judge(Decimal(3), Limits(high=Decimal("2.5")), unit="inHg").sentence == "3 inHg, 0.5 inHg above the limit"
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"low": Decimal(2), "high": Decimal(1)},
+        {"low": Decimal(2), "nominal": Decimal(1)},
+        {"high": Decimal(2), "nominal": Decimal(3)},
+        {"near_fraction": Decimal("0.6")},
+        {"near_fraction": Decimal("-0.1")},
+    ],
+)
+def test_limits_that_contradict_each_other_are_refused(wrong):
+    with pytest.raises(LimitsProblem):
+        Limits(**wrong)
+
+
+NUMBERS = st.decimals(-1000, 1000, allow_nan=False, places=2)
+
+
+@given(NUMBERS, st.tuples(NUMBERS, NUMBERS).map(sorted))
+def test_out_means_outside_and_nothing_else_does(value, band):
+    low, high = band
+    judgment = judge(value, Limits(low, high))
+    assert (judgment.verdict is Verdict.OUT) is not (low <= value <= high)
+    assert judgment.distance is not None
+    assert judgment.distance >= 0
