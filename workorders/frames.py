@@ -8,16 +8,16 @@ from django.urls import reverse
 from django.utils.formats import date_format
 
 from staff.policy import may
-from vessels.frames import Frame, FrameTab
+from vessels.frames import Frame, FrameTab, linked
 from workorders.models import Job
 from workorders.tabs import tabs
 
 
 def job_frame(person: object, job: Job, current: str) -> Frame:
     """The frame of a job's page; ``current`` is the URL name of the tab that is open."""
-    facts: list[tuple[Any, ...]] = [
-        ("Vessel", str(job.vessel), reverse("vessels:vessel", args=[job.vessel_id])),
-        ("Customer", job.customer.name, reverse("vessels:customer", args=[job.customer_id])),
+    facts: list[tuple[str, Any]] = [
+        ("Vessel", linked(job.vessel, reverse("vessels:vessel", args=[job.vessel_id]))),
+        ("Customer", linked(job.customer.name, reverse("vessels:customer", args=[job.customer_id]))),
         ("Where", " ".join(word for word in [job.get_location_display(), job.spot] if word)),
     ]
     if job.promised_on:
