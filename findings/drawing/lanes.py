@@ -19,7 +19,7 @@ from findings.drawing.spread import RowLabel, stagger
 from findings.drawing.svg import Pen, element, number
 from findings.drawing.svg import picture as whole_picture
 
-WIDTH = 1120.0
+WIDTH = 980.0
 WIDE = 900.0
 MARGIN = 8.0
 EDGE = 22.0
@@ -122,7 +122,7 @@ def _rows(lanes: Sequence[Lane], scale: Scale, top: float) -> Iterator[Row]:
 
 
 def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = PRINT) -> str:
-    """The lanes as a picture `width` units wide: about 1100 for a screen, 700 for a sheet of paper."""
+    """The lanes as a picture `width` units wide: about 1000 for a screen, 700 for a sheet of paper."""
     pen, plan = Pen(palette), plan_lanes(picture, width)
     parts = [_ruling(pen, plan), _job_rules(pen, plan)]
     for row in plan.rows:
