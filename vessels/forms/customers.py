@@ -20,7 +20,7 @@ class _OneTwinForm(forms.Form):
     """Notices a customer who may be here already. ``twins`` holds them for the page to show and link."""
 
     not_a_twin = forms.BooleanField(
-        label="This is somebody else. Add them all the same.", required=False, widget=forms.CheckboxInput
+        label="This is somebody else. Add them all the same.", required=False, widget=forms.HiddenInput
     )
     twins: Sequence[Customer] = ()
 
@@ -30,6 +30,8 @@ class _OneTwinForm(forms.Form):
         if not name:
             return
         self.twins = list(twins_of_customer(name, list(numbers)))
+        if self.twins:
+            self.fields["not_a_twin"].widget = forms.CheckboxInput()
         if self.twins and not self.cleaned_data.get("not_a_twin"):
             names = ", ".join(twin.name for twin in self.twins)
             self.add_error(
@@ -123,7 +125,7 @@ class PhoneForm(forms.Form):
         required=False,
         widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "inputmode": "tel"}),
     )
-    label = forms.CharField(label="What it is", max_length=20, required=False, help_text="Mobile, office, boat.")
+    label = forms.CharField(label="What it is", max_length=20, required=False)
     look: ClassVar[dict[str, str]] = {"number": "two-thirds", "label": "third"}
     dialed = ""
 
@@ -144,7 +146,7 @@ class EmailForm(forms.Form):
     """One mail address; an empty one is left out, an emptied one is taken away."""
 
     address = forms.EmailField(label="Address", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
-    label = forms.CharField(label="What it is", max_length=20, required=False, help_text="Home, invoices.")
+    label = forms.CharField(label="What it is", max_length=20, required=False)
     look: ClassVar[dict[str, str]] = {"address": "two-thirds", "label": "third"}
 
     def clean(self) -> dict[str, Any]:

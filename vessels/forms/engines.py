@@ -78,7 +78,7 @@ class EngineForm(RecordForm):
 
     units: ClassVar[dict[str, str]] = {"power": "power_unit", "rated_rpm_low": "rpm", "rated_rpm_high": "rpm"}
     look: ClassVar[dict[str, str]] = {
-        "maker": "half", "model": "half", "family": "half", "new_family": "half", "serial": "two-thirds code-field",
+        "maker": "half", "model": "half", "family": "half", "new_family": "half", "serial": "two-thirds",
         "year": "third", "rated_rpm_low": "half", "rated_rpm_high": "half", "gear_ratio": "half", "propeller": "half",
         "meter_shown": "half", "true_hours": "half",
     }  # fmt: skip

@@ -28,8 +28,8 @@ class UnitForm(RecordForm):
     code_system = forms.ChoiceField(label="Codes it gives", choices=ControlUnit.CODES, initial="spn")
     address = whole_field("J1939 source address", most=253, hint="0 to 253, where it is on a J1939 bus.")
     look: ClassVar[dict[str, str]] = {
-        "name": "half", "engine": "half", "code_system": "half", "address": "half", "serial": "half code-field",
-        "hardware": "half code-field", "software": "half code-field", "calibration": "half code-field",
+        "name": "half", "engine": "half", "code_system": "half", "address": "half", "serial": "half",
+        "hardware": "half", "software": "half", "calibration": "half",
     }  # fmt: skip
 
 
@@ -64,7 +64,7 @@ class IdentifyForm(EntryForm):
     calibration = _identity_field("Calibration")
     happened_at = WhenField(label="Read out")
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
-    look: ClassVar[dict[str, str]] = {**dict.fromkeys(_IDENTITY, "half code-field"), "happened_at": "half"}
+    look: ClassVar[dict[str, str]] = {**dict.fromkeys(_IDENTITY, "half"), "happened_at": "half"}
 
     def clean(self) -> dict[str, Any]:
         """At least one identification."""
