@@ -55,8 +55,8 @@ class Source:
         corrected = LogEntry.objects.filter(amends=OuterRef("pk")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
         entries = LogEntry.objects.filter(
             ~Exists(corrected), engine__in=self.engine_names, engine_hours__isnull=False
-        ).order_by("engine", "-happened_at", "-position")
-        return {entry.engine_id: entry for entry in entries.distinct("engine") if entry.engine_id}
+        ).order_by("engine_id", "-happened_at", "-position")
+        return {entry.engine_id: entry for entry in entries.distinct("engine_id") if entry.engine_id}
 
     def units(self) -> list[tuple[ControlUnit, UnitIdentification | None]]:
         """The control units in the boat with what each last said it was."""
@@ -68,8 +68,8 @@ class Source:
         said = (
             UnitIdentification.objects.filter(IN_FORCE, unit__in=units)
             .select_related("entry")
-            .order_by("unit", "-entry__happened_at", "-entry__position")
-            .distinct("unit")
+            .order_by("unit_id", "-entry__happened_at", "-entry__position")
+            .distinct("unit_id")
         )
         by_unit = {one.unit_id: one for one in said}
         return [(unit, by_unit.get(unit.pk)) for unit in units]
@@ -124,7 +124,7 @@ class Source:
             .exclude(state=FaultState.NONE.value)
             .filter(Q(engine=None) | Q(engine__in=self.engine_names))
             .select_related("unit")
-            .order_by("unit", "system", "code")
+            .order_by("unit_id", "system", "code")
         )
         for fault in sorted(faults, key=lambda fault: STATES_FIRST.index(FaultState(fault.state))):
             history = history_from_json(fault.history)
@@ -199,8 +199,8 @@ class Source:
         rows = (
             WorkOnFault.objects.filter(~Exists(corrected), fault__vessel_id=self.job.vessel_id)
             .select_related("work__entry__author", "work__entry__job")
-            .order_by("fault", "-work__entry__happened_at", "-work__entry__position")
-            .distinct("fault")
+            .order_by("fault_id", "-work__entry__happened_at", "-work__entry__position")
+            .distinct("fault_id")
         )
         return {row.fault_id: row for row in rows}
 

@@ -166,7 +166,7 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
         faults=list(_fault_rows(findings.faults)),
         reading_groups=list(_reading_groups(findings.readings)),
         urged=list(_urged(findings)),
-        figures=_figures(findings),
+        figures=figures_of(findings),
     )
 
 
@@ -231,7 +231,8 @@ def _urged(findings: Findings) -> Iterator[Urged]:
             yield Urged(label, urgency.replace(" ", "-"), texts)
 
 
-def _figures(findings: Findings) -> list[Figure]:
+def figures_of(findings: Findings) -> list[Figure]:
+    """The numbers at the top of the report."""
     is_open = [fault for fault in findings.faults if FlagState(fault.state).is_open]
     returned = [fault for fault in findings.faults if fault.state == FlagState.RETURNED]
     out = [reading for reading in findings.readings if reading.verdict == Verdict.OUT]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import re
+from importlib.resources import files
 from typing import Any
 
 import pydyf
+from weasyprint.css import ColorProfile
 
 from findings.reports.signing import FIELD
 
@@ -27,6 +30,18 @@ UA_METADATA = b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.o
 <pdfaProperty:description>Part of ISO 14289 that the document conforms to</pdfaProperty:description>
 </rdf:li></rdf:Seq></pdfaSchema:property>
 </rdf:li></rdf:Bag></pdfaExtension:schemas></rdf:Description>"""
+
+
+def give_color_profile(document: Any) -> str:
+    """Give the document WeasyPrint's own sRGB profile, from memory. Returns the output intent to write it with.
+
+    WeasyPrint would open the same file itself and leave it open.
+    """
+    profile = files("weasyprint").joinpath("pdf/sRGB2014.icc").read_bytes()
+    document.color_profiles["srgb"] = ColorProfile(
+        io.BytesIO(profile), "sRGB2014.icc", "relative-colorimetric", (["r"], ["g"], ["b"])
+    )
+    return "given"
 
 
 def say_it_is_accessible(document: Any) -> None:

@@ -19,7 +19,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
 from findings.reports.paper import Paper, paper_of
-from findings.reports.pdf_parts import add_signature_field, say_it_is_accessible
+from findings.reports.pdf_parts import add_signature_field, give_color_profile, say_it_is_accessible
 from findings.reports.record import Record, to_json
 from staff.models import ShopProfile
 from staff.refusals import Refused
@@ -94,7 +94,11 @@ def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
         relationship="Data",
     )
     data = document.write_pdf(
-        finisher=finish, pdf_variant="pdf/a-3a", pdf_tags=True, attachments=[record_file] if issue else []
+        finisher=finish,
+        pdf_variant="pdf/a-3a",
+        pdf_tags=True,
+        output_intent=give_color_profile(document),
+        attachments=[record_file] if issue else [],
     )
     return Drawn(data, len(document.pages))
 

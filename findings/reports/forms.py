@@ -1,0 +1,86 @@
+"""Forms of the condition report."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from findings.reports.actions import LONGEST, WORDS
+from findings.reports.models import ReportDraft
+
+_ROWS = {"summary": 5, "remarks": 3, "before_next_use": 2, "soon": 2, "watch": 2, "not_inspected": 6}
+_LABELS = {"not_inspected": "What was not inspected", "remarks": "Remarks on the findings"}
+
+
+class WordsForm(forms.ModelForm[ReportDraft]):
+    """The words of a draft."""
+
+    seen_version = forms.IntegerField(widget=forms.HiddenInput)
+    sections = [
+        ("In short", "", ["summary", "remarks"]),
+        ("Recommendations", "One a line. They stand on the first page, the most urgent first.", [
+            "before_next_use", "soon", "watch",
+        ]),
+        ("Limits of the report", "", ["not_inspected"]),
+    ]
+
+    class Meta:
+        model = ReportDraft
+        fields = list(WORDS)
+        labels = _LABELS
+        widgets = {name: forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST}) for name, rows in _ROWS.items()}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["seen_version"].initial = self.instance.version
+        for name in ("before_next_use", "soon", "watch"):
+            self.fields[name].help_text = ""
+
+    def words(self) -> dict[str, str]:
+        """What was typed, with one kind of line end."""
+        return {name: self.cleaned_data[name].replace("\r\n", "\n").strip() for name in WORDS}
+
+
+class SignForm(forms.Form):
+    """A signer's word for it: the password again. ``seen`` says which findings were on the page."""
+
+    seen = forms.CharField(widget=forms.HiddenInput, max_length=64)
+    password = forms.CharField(
+        label="Your password",
+        help_text="Signing is in your name. The program asks who you are once more.",
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+    )
+    look = {"password": "half"}
+
+
+class WithdrawForm(forms.Form):
+    """Why a report no longer holds."""
+
+    reason = forms.CharField(
+        help_text="Everybody who checks the report will read this. Leave out what is not for everybody.",
+        widget=forms.Textarea(attrs={"rows": 3, "maxlength": 2000}),
+        max_length=2000,
+        error_messages={"required": "Say why the report no longer holds."},
+    )
+    entry_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"data-entry-id": ""}), required=False)
+
+
+class NumberForm(forms.Form):
+    """A report's number and code, as they stand on its first page."""
+
+    number = forms.CharField(label="Report number", max_length=24, help_text="Such as 1032-1.")
+    code = forms.CharField(label="Code", max_length=24, help_text="Beside the number; capitals or not.")
+    look = {"number": "half code-field", "code": "half code-field"}
+    is_filter = True
+
+
+class FileForm(forms.Form):
+    """The file of a report."""
+
+    file = forms.FileField(
+        label="The report’s PDF file",
+        help_text="It is compared and not kept.",
+        widget=forms.ClearableFileInput(attrs={"accept": "application/pdf,.pdf"}),
+        error_messages={"required": "Choose the PDF file first.", "empty": "This file is empty."},
+    )

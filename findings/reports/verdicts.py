@@ -1,0 +1,122 @@
+"""What the public page says of a check: in words, and no more of the customer than the paper tells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+
+from findings.reports.models import IssuedReport
+from findings.reports.paper import figures_of
+from findings.reports.record import Findings, from_json
+from findings.reports.verifying import Check, Standing
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """A heading, a sentence, and the facts to compare the paper with."""
+
+    heading: str
+    sentence: str
+    look: str
+    icon: str
+    facts: list[tuple[str, str]] = field(default_factory=list)
+    compare: list[tuple[str, str]] = field(default_factory=list)
+    reason: str = ""
+
+
+def verdict_of(check: Check) -> Verdict:
+    """The answer in words."""
+    report = check.report
+    if report is None:
+        return _unknown(check)
+    record = from_json(report.record)
+    whole = "This file is, to the last byte, the report" if check.by_file else "Number and code are those of a report"
+    facts = _facts(report, record.findings)
+    compare = _compare(record.findings, report)
+    if check.standing is Standing.ALTERED:
+        return Verdict(
+            "Altered",
+            f"This file was made from report {report.number}, but it is not what was signed. Do not rely on it: ask the shop "
+            "for the report, or check its number and code.",
+            "notice-wrong",
+            "octagon-alert",
+        )
+    if check.standing is Standing.WITHDRAWN:
+        return Verdict(
+            "Withdrawn",
+            f"{whole} that was issued here. It was withdrawn on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds.",
+            "notice-warn",
+            "octagon-alert",
+            facts,
+            compare,
+            report.withdrawal.reason,
+        )
+    if check.standing is Standing.SUPERSEDED:
+        newer = report.superseded_by
+        return Verdict(
+            "Superseded",
+            f"{whole} that was issued here. It was superseded by report {newer.number} on {_day(newer.signed_at, record.findings)}: "
+            "ask for that one.",
+            "notice-warn",
+            "info",
+            facts,
+            compare,
+        )
+    return Verdict(
+        "Authentic", f"{whole} that was issued here, and it stands.", "notice-done", "circle-check", facts, compare
+    )
+
+
+def _unknown(check: Check) -> Verdict:
+    if check.standing is Standing.NOT_A_PDF:
+        return Verdict(
+            "Not a PDF file",
+            "The reports of this shop are PDF files, and this file is none. Choose the file that you were given.",
+            "notice-wrong",
+            "octagon-alert",
+        )
+    if check.by_file:
+        return Verdict(
+            "Not ours",
+            "This file is not a report that was issued here, and carries no trace of one. If a number and a code stand on it, check those.",
+            "notice-wrong",
+            "octagon-alert",
+        )
+    return Verdict(
+        "Not ours",
+        "No report was issued here with this number and this code. Check both against the paper: letters and digits that look alike are not used.",
+        "notice-wrong",
+        "octagon-alert",
+    )
+
+
+def _facts(report: IssuedReport, findings: Findings) -> list[tuple[str, str]]:
+    signer = from_json(report.record).issue
+    facts = [("Report", report.number), ("Signed", _day(report.signed_at, findings)), ("Shop", findings.shop.name)]
+    if signer:
+        who = ", ".join(word for word in [signer.signer.name, signer.signer.role, signer.signer.qualification] if word)
+        facts.append(("Signer", who))
+    if report.supersedes:
+        facts.append(("Supersedes", report.supersedes.number))
+    return [
+        *facts,
+        ("SHA-256 of the file", report.pdf_sha256),
+        ("SHA-256 of the certificate", report.certificate_sha256),
+    ]
+
+
+def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
+    """What the true paper says, for comparing with the one at hand."""
+    vessel = findings.vessel
+    name = vessel.name or " ".join(word for word in [vessel.maker, vessel.model] if word)
+    hours = [f"{engine.position}: {engine.hours:,.1f} h" for engine in findings.engines if engine.hours is not None]
+    facts = [("Vessel", name), ("HIN", vessel.hin or "none"), ("Engine hours", "; ".join(hours) or "not known")]
+    facts += [(figure.label.capitalize(), str(figure.value)) for figure in figures_of(findings)]
+    return [*facts, ("Pages", str(report.pages))]
+
+
+def _day(moment: datetime, findings: Findings) -> str:
+    return date_format(moment.astimezone(ZoneInfo(findings.shop.time_zone)), "F j, Y")

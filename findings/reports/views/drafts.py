@@ -1,0 +1,188 @@
+"""The job's Report tab: wording, review, preview and signing."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_POST
+
+from findings.reports import actions, queries
+from findings.reports.build import draft_record, findings_digest
+from findings.reports.forms import SignForm, WordsForm
+from findings.reports.models import DraftState, ReportDraft
+from findings.reports.paper import paper_of
+from findings.reports.render import Stationery, draw_pdf
+from findings.reports.standing import standing_rows
+from staff.policy import Permission, may, permission_required
+from staff.queries import shop_profile
+from staff.refusals import Refused
+from staff.views import signed_in
+from vessels.views.acting import Sending
+from workorders.frames import job_frame
+from workorders.models import Job
+
+TAB = "reports:job"
+
+
+def _job(number: int) -> Job:
+    return get_object_or_404(Job.objects.select_related("vessel", "customer", "technician"), number=number)
+
+
+def _draft(job: Job) -> ReportDraft:
+    draft = queries.open_draft(job)
+    if draft is None:
+        raise Http404("this job has no open draft")
+    return draft
+
+
+@permission_required(Permission.SEE_RECORDS, to_post=Permission.DRAFT_REPORTS)
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """The report of a job: its draft to be worded, and what was issued."""
+    work = _job(number)
+    draft = queries.open_draft(work)
+    if request.method == "POST" and draft is None:
+        messages.error(request, "This draft was issued or thrown away in the meantime. Nothing was saved.")
+        return redirect(TAB, number)
+    form = WordsForm(request.POST or None, instance=draft)
+    sending = Sending(request, form, record=draft)
+    wants_review = request.POST.get("do") == "review"
+
+    @transaction.atomic
+    def act() -> None:
+        if draft is None:
+            return
+        by = signed_in(request)
+        stored = ReportDraft.objects.get(pk=draft.pk)
+        actions.word_report(by=by, draft=stored, seen_version=form.cleaned_data["seen_version"], changes=form.words())
+        if wants_review:
+            actions.review_report(by=by, draft=stored, seen_version=stored.version)
+
+    if sending.goes_through(act):
+        messages.success(request, "Reviewed. A manager or the owner can sign now." if wants_review else "Saved.")
+        return redirect(TAB, number)
+    issued = standing_rows(work)
+    return sending.page(
+        "reports/job.html",
+        job=work,
+        frame=job_frame(request.user, work, TAB),
+        draft=draft,
+        is_stuck=draft is not None and queries.is_stuck(draft),
+        issued=issued,
+        may_draft=may(request.user, Permission.DRAFT_REPORTS),
+        may_sign=may(request.user, Permission.SIGN_REPORTS),
+        may_start=not any(row.stands for row in issued),
+    )
+
+
+@require_POST
+@permission_required(Permission.DRAFT_REPORTS)
+def start(request: HttpRequest, number: int) -> HttpResponse:
+    """Begin the report of a job."""
+    try:
+        actions.draft_report(by=signed_in(request), job=_job(number))
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    return redirect(TAB, number)
+
+
+@require_POST
+@permission_required(Permission.DRAFT_REPORTS)
+def discard(request: HttpRequest, number: int) -> HttpResponse:
+    """Throw the open draft away."""
+    try:
+        actions.discard_draft(by=signed_in(request), draft=_draft(_job(number)))
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(request, "The draft was thrown away.")
+    return redirect(TAB, number)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def preview(request: HttpRequest, number: int) -> HttpResponse:
+    """What the report says now, as a page."""
+    work = _job(number)
+    record = draft_record(_draft(work))
+    stationery = Stationery.of_shop(shop_profile())
+    context = {"job": work, "frame": job_frame(request.user, work, TAB)}
+    return render(request, "reports/preview.html", {**context, "paper": paper_of(record, logo_png=stationery.logo_png)})
+
+
+@permission_required(Permission.SEE_RECORDS)
+def preview_pdf(request: HttpRequest, number: int) -> HttpResponse:
+    """What the report says now, as a PDF that says on every page that it is a draft."""
+    record = draft_record(_draft(_job(number)))
+    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()))
+    answer = HttpResponse(drawn.data, content_type="application/pdf")
+    answer["Content-Disposition"] = f'attachment; filename="draft-job-{number}.pdf"'
+    answer["Cache-Control"] = "no-store"
+    return answer
+
+
+@sensitive_post_parameters("password")
+@permission_required(Permission.SIGN_REPORTS)
+def sign(request: HttpRequest, number: int) -> HttpResponse:
+    """The report to be read, and the place to sign it."""
+    work = _job(number)
+    draft = _draft(work)
+    if draft.state != DraftState.REVIEWED:
+        return redirect(TAB, number)
+    stationery = Stationery.of_shop(shop_profile())
+    record = draft_record(draft)
+    form = SignForm(request.POST or None, initial={"seen": findings_digest(record.findings)})
+    sending = Sending(request, form)
+    by = signed_in(request)
+
+    def act() -> None:
+        cleaned = form.cleaned_data
+        actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
+
+    if sending.goes_through(act):
+        return redirect(TAB, number)
+    if form.is_bound:
+        form.data = {**form.data.dict(), "seen": findings_digest(record.findings)}
+    return sending.page(
+        "reports/sign.html",
+        job=work,
+        frame=job_frame(request.user, work, TAB),
+        draft=draft,
+        signer=by,
+        paper=paper_of(record, logo_png=stationery.logo_png),
+    )
+
+
+@permission_required(Permission.SEE_RECORDS)
+def progress(request: HttpRequest, number: int) -> HttpResponse:
+    """How far the signing is, for a page that asks again and again."""
+    work = _job(number)
+    draft = queries.open_draft(work)
+    if draft is None or draft.state != DraftState.SIGNING:
+        answer = HttpResponse(status=204)
+        answer["HX-Refresh"] = "true"
+        return answer
+    context = {
+        "job": work,
+        "draft": draft,
+        "is_stuck": queries.is_stuck(draft),
+        "may_sign": may(request.user, Permission.SIGN_REPORTS),
+    }
+    return render(request, "reports/progress.html", context)
+
+
+@require_POST
+@permission_required(Permission.SIGN_REPORTS)
+def retry(request: HttpRequest, number: int) -> HttpResponse:
+    """Have a signing that went wrong done again, or taken back."""
+    draft = _draft(_job(number))
+    try:
+        if request.POST.get("do") == "back":
+            actions.take_back_signing(by=signed_in(request), draft=draft)
+            messages.success(request, "The signing was taken back. The draft can be worded and reviewed again.")
+        else:
+            actions.retry_signing(by=signed_in(request), draft=draft)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    return redirect(TAB, number)

@@ -1,0 +1,102 @@
+"""An issued report: its page, its file, revising and withdrawing it."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from findings.reports import actions
+from findings.reports.forms import WithdrawForm
+from findings.reports.models import IssuedReport
+from findings.reports.queries import open_draft, verify_address
+from findings.reports.qr import qr_svg
+from findings.reports.shelf import take_from_shelf
+from findings.reports.standing import standing_of
+from staff.policy import Permission, may, permission_required
+from staff.refusals import Refused
+from staff.views import signed_in
+from vessels.views.acting import Sending
+from workorders.frames import job_frame
+
+TAB = "reports:job"
+
+
+def _report(number: str) -> IssuedReport:
+    reports = IssuedReport.objects.select_related(
+        "job__vessel", "job__customer", "job__technician", "signer", "supersedes", "superseded_by", "withdrawal__entry__author"
+    )
+    return get_object_or_404(reports, number=number)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def issued(request: HttpRequest, report: str) -> HttpResponse:
+    """One issued report: what it is, what became of it, and what can be done with it."""
+    found = _report(report)
+    address = verify_address(found.number, found.code)
+    context = {
+        "job": found.job,
+        "frame": job_frame(request.user, found.job, TAB),
+        "row": standing_of(found),
+        "report": found,
+        "address": address,
+        "qr": qr_svg(address, title=f"QR code of {address}"),
+        "may_sign": may(request.user, Permission.SIGN_REPORTS),
+        "has_draft": open_draft(found.job) is not None,
+    }
+    return render(request, "reports/issued.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def pdf(request: HttpRequest, report: str) -> HttpResponse:
+    """The file as it was signed; one that is not what was signed is not handed out."""
+    found = _report(report)
+    try:
+        data = take_from_shelf(found)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("reports:issued", found.number)
+    answer = HttpResponse(data, content_type="application/pdf")
+    answer["Content-Disposition"] = f'attachment; filename="condition-report-{found.number}.pdf"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_POST
+@permission_required(Permission.SIGN_REPORTS)
+def revise(request: HttpRequest, report: str) -> HttpResponse:
+    """Begin the report that will supersede this one."""
+    found = _report(report)
+    try:
+        actions.revise_report(by=signed_in(request), report=found)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("reports:issued", found.number)
+    messages.success(request, f"A draft is open. Report {found.number} stands until the new one is signed.")
+    return redirect(TAB, found.job.number)
+
+
+@permission_required(Permission.SIGN_REPORTS)
+def withdraw(request: HttpRequest, report: str) -> HttpResponse:
+    """Withdraw an issued report, with the reason."""
+    found = _report(report)
+    form = WithdrawForm(request.POST or None)
+    sending = Sending(request, form)
+
+    def act() -> None:
+        actions.withdraw_report(
+            by=signed_in(request),
+            report=found,
+            reason=form.cleaned_data["reason"],
+            entry_id=form.cleaned_data.get("entry_id"),
+        )
+
+    if sending.goes_through(act):
+        messages.success(request, f"Report {found.number} is withdrawn. Whoever checks it is told so.")
+        return redirect("reports:issued", found.number)
+    frame = job_frame(request.user, found.job, TAB)
+    return sending.page(
+        "reports/withdraw.html", job=found.job, frame=frame, report=found, back=reverse("reports:issued", args=[found.number])
+    )

@@ -1,0 +1,82 @@
+"""The public page where anybody checks a report."""
+
+from __future__ import annotations
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.csrf import csrf_exempt, csrf_protect
+from django.views.decorators.http import require_http_methods, require_safe
+
+from findings.reports.forms import FileForm, NumberForm
+from findings.reports.limiting import may_still_check, note_miss
+from findings.reports.numbers import tidy_code, tidy_number
+from findings.reports.verifying import MOST_BYTES, Check, Standing, check_file, check_number
+from findings.reports.verdicts import verdict_of
+
+ENVELOPE = 64 * 1024  # what a form wraps around the file
+
+
+@login_not_required
+@csrf_exempt  # for the size to be looked at before anything is read; _check_upload is protected
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def verify(request: HttpRequest) -> HttpResponse:
+    """Ask for number and code, or for the file."""
+    if request.method == "POST":
+        if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES + ENVELOPE:
+            form = FileForm({}, {})
+            form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
+            return _page(request, files=form, status=413)
+        return _check_upload(request)
+    if "number" in request.GET or "code" in request.GET:
+        numbers = NumberForm(request.GET)
+        if numbers.is_valid():
+            number, code = tidy_number(numbers.cleaned_data["number"]), tidy_code(numbers.cleaned_data["code"])
+            if "/" not in number and number and code:
+                return redirect("reports:verify_code", number, code)
+            numbers.add_error("number" if not number else "code", "This does not look like one of ours.")
+        return _page(request, numbers=numbers, status=422)
+    return _page(request)
+
+
+@login_not_required
+@never_cache
+@require_safe
+def verify_code(request: HttpRequest, report: str, code: str) -> HttpResponse:
+    """Answer for a number and its code; where the QR code of a report leads."""
+    if not may_still_check(request):
+        return _slow_down(request)
+    return _answer(request, check_number(report, code))
+
+
+@csrf_protect
+def _check_upload(request: HttpRequest) -> HttpResponse:
+    if not may_still_check(request):
+        return _slow_down(request)
+    form = FileForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return _page(request, files=form, status=422)
+    file = form.cleaned_data["file"]
+    if file.size > MOST_BYTES:
+        form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
+        return _page(request, files=form, status=413)
+    return _answer(request, check_file(file.read()))
+
+
+def _answer(request: HttpRequest, check: Check) -> HttpResponse:
+    if check.standing in {Standing.NOT_OURS, Standing.NOT_A_PDF}:
+        note_miss(request)
+    return render(request, "reports/verdict.html", {"verdict": verdict_of(check), "check": check})
+
+
+def _page(
+    request: HttpRequest, *, numbers: NumberForm | None = None, files: FileForm | None = None, status: int = 200
+) -> HttpResponse:
+    context = {"numbers": numbers or NumberForm(), "files": files or FileForm()}
+    return render(request, "reports/verify.html", context, status=status)
+
+
+def _slow_down(request: HttpRequest) -> HttpResponse:
+    return render(request, "reports/slow_down.html", status=429)
