@@ -60,8 +60,8 @@ class LongReplies:
 
     def begin(self, sender: int, total: int, first: bytes, line: int) -> Part:
         """Take the first part of a reply of ``total`` bytes."""
-        if total <= len(first):
-            return Part(f"A longer reply of {total} bytes would fit in one frame: not read.", False)
+        if total <= 7 or len(first) < 6:
+            return Part(f"A longer reply of {total} bytes does not begin so: not read.", False)
         before = self._growing.get(sender)
         self._growing[sender] = _Growing(total, first, [line])
         lost = (_lost(before),) if before else ()
@@ -79,14 +79,20 @@ class LongReplies:
         if len(content) < needed:
             return Part(f"Part {number} is cut off: {len(content)} of {needed} bytes.", False)
         if number in growing.parts:
-            same = growing.parts[number] == content[:needed]
-            return Part(f"Part {number} again, {'the same: used once' if same else 'but with other bytes'}.", same)
+            return self._again(sender, growing, number, content[:needed])
         growing.parts[number] = content[:needed]
         growing.lines.append(line)
         if growing.missing():
             return Part(f"Part {number} of {growing.part_count()}.", True)
         del self._growing[sender]
         return Part(f"Part {number} of {growing.part_count()}.", True, growing.payload())
+
+    def _again(self, sender: int, growing: _Growing, number: int, content: bytes) -> Part:
+        if growing.parts[number] == content:
+            return Part(f"Part {number} again, the same: used once.", True)
+        del self._growing[sender]
+        reason = f"Part {number} came twice with different bytes, so the reply cannot be trusted."
+        return Part(reason, False, lost=(Lost(tuple(growing.lines), reason),))
 
     def is_waiting_for(self, sender: int) -> bool:
         """Whether a reply of this sender is not complete."""
