@@ -17,6 +17,7 @@ from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone
 from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.log.chain import NewEntry, append, begin
+from vessels.log.evidence import is_standing
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 
 if TYPE_CHECKING:
@@ -239,6 +240,8 @@ def _check_place(
         raise Refused("Hours cannot be below zero.", fields={"hours": "What the meter shows, from 0 up."})
     if amends is not None and (amends.vessel_id != vessel.pk or amends.kind != kind):
         raise Refused("Only an entry of the same kind on the same boat can be corrected this way.")
+    if amends is not None and not is_standing(amends):
+        raise Refused("This entry was taken back or replaced already.")
 
 
 def _check_work(vessel: Vessel, *, faults: Sequence[Fault], text: str, job: Job | None, line: JobLine | None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engineering.codes import (
@@ -19,7 +19,9 @@ from engineering.codes import (
     recognize,
 )
 from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
+from findings.models import Scan
 from staff.refusals import Refused
+from vessels.models import ControlUnit, LogEntry
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,11 @@ class ListedCode:
     def as_seen(self) -> CodeSeen:
         """For the action."""
         return CodeSeen(self.code, self.status, self.count)
+
+
+def codes_of(scan: Scan) -> list[ListedCode]:
+    """The codes that a scan listed."""
+    return [ListedCode(row.as_code, CodeStatus(row.status), row.count) for row in scan.sightings.all()]
 
 
 def code_key(code: Code) -> str:
@@ -164,3 +171,59 @@ def codes_typed(
     else:
         sentence = "This is not a code that is known here. Choose its kind beside it."
     raise Refused("This code is not right yet.", fields={"code": sentence})
+
+
+@dataclass
+class Capture:
+    """A scan being put together."""
+
+    unit: ControlUnit
+    listed: list[ListedCode]
+    typed: dict[str, str] = field(default_factory=dict)
+    corrected: LogEntry | None = None
+    code_problem: str = ""
+    focus: str = ""
+    said: str = ""
+
+
+def change_list(capture: Capture, data: Mapping[str, Any], *, keep_typed: bool) -> None:
+    """Apply the button that was touched to the list."""
+    if "switch" in data:
+        capture.focus, capture.said = "unit", f"Now the codes of {capture.unit}."
+    elif "take" in data:
+        code = code_of_key(data.get("take", ""))
+        taken = ListedCode(code, CodeStatus.ACTIVE)
+        capture.listed = add_to_list(capture.listed, [taken])
+        capture.focus, capture.said = "list", f"{taken.label} added as active."
+    elif "drop" in data:
+        code = code_of_key(data.get("drop", ""))
+        capture.listed = [one for one in capture.listed if one.code != code]
+        capture.focus, capture.said = "list", f"{code} taken off the list."
+    elif "remove" in data:
+        for index, one in enumerate(capture.listed):
+            if str(index) == data.get("remove"):
+                capture.listed.remove(one)
+                capture.said = f"{one.label} taken off the list."
+                break
+        capture.focus = "list"
+    elif data.get("do") == "add" or (data.get("do") == "log" and capture.typed["code"].strip()):
+        _add_typed(capture)
+        capture.focus = "code" if keep_typed else ""
+
+
+def _add_typed(capture: Capture) -> None:
+    typed = capture.typed
+    if not typed["code"].strip():
+        raise Refused("Write the code first.", fields={"code": "Write a code first, such as 110-0 or P0217."})
+    system = CodeSystem(typed["system"]) if typed["system"] in set(CodeSystem) else None
+    status = CodeStatus(typed["status"]) if typed["status"] in set(CodeStatus) else CodeStatus.ACTIVE
+    new = codes_typed(
+        typed["code"],
+        status=status,
+        count=read_count(typed["count"]),
+        system=system,
+        preferred=CodeSystem(capture.unit.code_system),
+    )
+    capture.listed = add_to_list(capture.listed, new)
+    capture.said = ", ".join(f"{one.label} {one.status}" for one in new) + " added."
+    typed["code"], typed["count"], typed["system"] = "", "", ""

@@ -18,6 +18,11 @@ class Change(StrEnum):
     NOT_LISTED_AFTER = "not listed, but only some codes were taken down"
     NOT_LISTED_BEFORE = "not known before, as only some codes were taken down"
 
+    @property
+    def can_be_said(self) -> bool:
+        """Whether both scans together say what became of the code."""
+        return self in (Change.GONE, Change.STILL_THERE, Change.NEW)
+
 
 _ORDER = list(Change)
 _STRENGTH = [CodeStatus.ACTIVE, CodeStatus.PENDING, CodeStatus.STORED, CodeStatus.PERMANENT]

@@ -77,6 +77,7 @@ class ScanForm(UnitForm):
         help_text="With everything taken down, a code that is not in your list counts as gone.",
     )
     listed = forms.CharField(required=False, widget=forms.Textarea)
+    corrects = forms.UUIDField(required=False, widget=forms.HiddenInput)
     code = forms.CharField(required=False, max_length=200, label="Code")
     status = forms.ChoiceField(choices=STATUS_CHOICES, widget=forms.RadioSelect, label="Status", initial="active")
     count = forms.CharField(required=False, max_length=9, label="Count")
@@ -113,6 +114,12 @@ class PasteForm(UnitForm):
 
     look = {"pasted": "raw", "more_codes": "raw", "hours": "third", "instrument": "third", "happened_at": "third"}
 
+    def ask_what_the_text_cannot_say(self) -> None:
+        """Once the text was read: whether it is everything has to be answered."""
+        extent = self.fields["extent"]
+        extent.required = True
+        extent.error_messages["required"] = "Say whether this is all that the unit listed."
+
 
 class ClearForm(UnitForm):
     """Codes of a unit were cleared."""
@@ -135,8 +142,13 @@ class ClearForm(UnitForm):
         field.choices = list(faults_offered)
 
     def clean(self) -> dict[str, Any]:
-        """Only some needs to say which."""
+        """Only some needs to say which, and all is not said by ticking some."""
         data: dict[str, Any] = super().clean() or {}
+        if data.get("extent") == "all" and data.get("faults"):
+            self.add_error(
+                "extent",
+                "Codes are ticked, but all codes of the unit are chosen. Choose the ticked ones, or untick them.",
+            )
         if data.get("extent") == "some" and not data.get("faults"):
             self.add_error("faults", "Tick the codes that were cleared, or choose all codes of the unit.")
         return data

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from engineering.canonical import plain_decimal
 from engineering.measures import MeasureProblem, parse_measure
 from findings.faults.wording import hours_words
 from staff.refusals import Refused
@@ -79,6 +80,17 @@ def hours_on_job(job: Job, engine: Engine | None) -> Decimal | None:
         return None
     entries = standing(LogEntry.objects.filter(job=job, engine=engine, engine_hours__isnull=False))
     return entries.order_by("-happened_at", "-position").values_list("engine_hours", flat=True).first()
+
+
+def hours_text(engine: Engine | None, hours: Decimal | None) -> str:
+    """True hours as the meter fitted now shows them, for a form's field; empty where they are unknown."""
+    shown = shown_for(engine, hours)
+    return "" if shown is None else plain_decimal(shown)
+
+
+def usual_hours(job: Job, engine: Engine | None) -> str:
+    """What the meter showed when hours were last written down on this job, for a form's field."""
+    return hours_text(engine, hours_on_job(job, engine))
 
 
 def _refused(sentence: str) -> Refused:

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from findings.faults.actions import clear_codes
 from findings.faults.evidence import IN_FORCE
 from findings.faults.forms import ClearForm
-from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
 from findings.faults.views.requests import first_unit, job_of, no_unit, person_of, show_refusal, unit_buttons
 from findings.models import Fault, Scan
@@ -34,8 +34,7 @@ def clear(request: HttpRequest, number: int) -> HttpResponse:
     seen = faults_of_unit(unit)
     offered = [(one.fault.pk, one.fault.label) for one in seen]
     if request.method != "POST":
-        shown = shown_for(unit.engine, hours_on_job(job, unit.engine))
-        initial = {"unit": unit.pk, "hours": "" if shown is None else f"{shown:f}"}
+        initial = {"unit": unit.pk, "hours": usual_hours(job, unit.engine)}
         form = ClearForm(units_offered=units, faults_offered=offered, initial=initial)
         return _page(request, job, unit, seen, form)
     form = ClearForm(request.POST, units_offered=units, faults_offered=offered)

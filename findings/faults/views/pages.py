@@ -85,6 +85,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "frame": job_frame(request.user, found, "findings:job"),
         "job": found,
         "findings": findings_of_job(found),
+        "may_correct": may(request.user, Permission.AMEND_FINDINGS),
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
     return render(request, "findings/job.html", context)

@@ -17,7 +17,7 @@ from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import log_scan
 from findings.faults.capture import ListedCode, codes_typed
 from findings.faults.forms import PasteForm
-from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_answers
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import (
@@ -77,11 +77,10 @@ def paste(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _first_answers(job: Job, unit: ControlUnit, phase: str) -> dict[str, Any]:
-    shown = shown_for(unit.engine, hours_on_job(job, unit.engine))
     return {
         "unit": unit.pk,
         "phase": usual_phase(job, unit, phase),
-        "hours": "" if shown is None else f"{shown:f}",
+        "hours": usual_hours(job, unit.engine),
     }
 
 
@@ -110,11 +109,14 @@ def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
     if not answers.get("extent"):
         answers["extent"] = read.usual_extent
     form = PasteForm(units_offered=pasting.units, initial={**answers, "read_digest": read.digest})
+    form.ask_what_the_text_cannot_say()
+    form.fields["status"].required = True
     return _page(pasting, form, read)
 
 
 def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:
     form = PasteForm(pasting.data, units_offered=pasting.units)
+    form.ask_what_the_text_cannot_say()
     if form.is_valid():
         try:
             made = _log_scans(pasting, read, form.cleaned_data)
@@ -131,10 +133,6 @@ def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:
 def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> list[Scan]:
     """One scan for each unit in the text, all or none; each has an id of its own made from the form's."""
     unit = pasting.unit
-    if not answers["extent"]:
-        raise Refused(
-            "One thing the text cannot say.", fields={"extent": "Say whether this is all that the unit listed."}
-        )
     more = _more_codes(answers["more_codes"], answers["status"], unit)
     by_unit = codes_by_unit(read, more=more, unit_id=unit.pk, status=answers["status"])
     if not any(by_unit.values()) and not read.readout.no_codes_stated:

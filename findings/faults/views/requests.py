@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from uuid import UUID
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
+from findings.faults.evidence import IN_FORCE
 from findings.models import Scan
 from staff.models import Person
 from staff.refusals import Refused
@@ -80,3 +82,13 @@ def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
     if not Scan.objects.filter(entry__job=job, unit=unit).exists():
         return "arrival"
     return {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}.get(job.state, "after-repair")
+
+
+def scan_to_correct(job: Job, key: str) -> Scan | None:
+    """The scan of this job with this key, if it still counts."""
+    try:
+        pk = UUID(key)
+    except ValueError:
+        return None
+    scans = Scan.objects.filter(IN_FORCE, entry__job=job).select_related("entry", "unit__engine")
+    return scans.prefetch_related("sightings").filter(pk=pk).first()

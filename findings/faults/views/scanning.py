@@ -3,35 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect
 from django.template.response import TemplateResponse
+from django.utils import timezone
 
-from engineering.codes import CodeStatus, CodeSystem
+from engineering.codes import CodeStatus
 from findings.faults.actions import log_scan
 from findings.faults.capture import (
+    Capture,
     ListedCode,
-    add_to_list,
+    change_list,
     code_key,
-    code_of_key,
-    codes_typed,
-    read_count,
+    codes_of,
     read_list,
     with_row_answers,
     write_list,
 )
 from findings.faults.forms import ScanForm
-from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.hours import hours_text, shown_hours, true_hours, usual_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.views.requests import (
     first_unit,
     job_of,
     no_unit,
     person_of,
+    scan_to_correct,
     show_refusal,
     unit_buttons,
     usual_phase,
@@ -39,7 +41,7 @@ from findings.faults.views.requests import (
 from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
-from vessels.models import ControlUnit
+from vessels.models import ControlUnit, LogEntry
 from workorders.frames import job_frame
 from workorders.models import Job
 
@@ -66,18 +68,6 @@ class Row:
     returned: bool
 
 
-@dataclass
-class Capture:
-    """A scan being put together."""
-
-    unit: ControlUnit
-    listed: list[ListedCode]
-    typed: dict[str, str] = field(default_factory=dict)
-    code_problem: str = ""
-    focus: str = ""
-    said: str = ""
-
-
 @permission_required(Permission.LOG_FINDINGS)
 def scan(request: HttpRequest, number: int) -> HttpResponse:
     """Put a scan together and log it."""
@@ -85,38 +75,56 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
     units = unit_choices(job.vessel)
     if not units:
         return no_unit(request, job)
-    if request.method != "POST":
-        unit = first_unit(job, units, request.GET.get("unit", ""))
-        form = ScanForm(units_offered=units, initial=_first_answers(job, unit, request.GET))
-        return _page(request, job, units, form, Capture(unit, []))
-    return _answer(request, job, units)
+    if request.method == "POST":
+        return _answer(request, job, units)
+    if wrong := scan_to_correct(job, request.GET.get("corrects", "")):
+        unit = first_unit(job, units, str(wrong.unit_id))
+        form = ScanForm(units_offered=units, initial=_answers_of(wrong))
+        return _page(request, job, units, form, Capture(unit, codes_of(wrong), corrected=wrong.entry))
+    unit = first_unit(job, units, request.GET.get("unit", ""))
+    form = ScanForm(units_offered=units, initial=_first_answers(job, unit, request.GET))
+    return _page(request, job, units, form, Capture(unit, []))
+
+
+def _answers_of(wrong: Scan) -> dict[str, Any]:
+    """The answers of a scan that is about to be corrected."""
+    return {
+        "unit": wrong.unit_id,
+        "corrects": wrong.pk,
+        "phase": wrong.phase,
+        "extent": "all" if wrong.is_complete else "some",
+        "hours": hours_text(wrong.unit.engine, wrong.entry.engine_hours),
+        "instrument": wrong.instrument,
+        "text": wrong.entry.text,
+        "happened_at": timezone.localtime(wrong.entry.happened_at).strftime("%Y-%m-%dT%H:%M"),
+    }
 
 
 def _first_answers(job: Job, unit: ControlUnit, asked: QueryDict) -> dict[str, Any]:
     return {
         "unit": unit.pk,
         "phase": usual_phase(job, unit, asked.get("phase", "")),
-        "hours": _usual_hours(job, unit),
+        "hours": usual_hours(job, unit.engine),
     }
-
-
-def _usual_hours(job: Job, unit: ControlUnit) -> str:
-    """What the meter showed when hours were last written down on this job."""
-    shown = shown_for(unit.engine, hours_on_job(job, unit.engine))
-    return "" if shown is None else f"{shown:f}"
 
 
 def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> HttpResponse:
     """Do what the button says: change the list, or log it."""
     data = request.POST
     unit = first_unit(job, units, data.get("switch", data.get("unit", "")))
-    capture = Capture(unit, [], typed={name: data.get(name, "") for name in ("code", "status", "count", "system")})
+    wrong = scan_to_correct(job, data.get("corrects", ""))
+    capture = Capture(
+        unit,
+        [],
+        corrected=wrong.entry if wrong else None,
+        typed={name: data.get(name, "") for name in ("code", "status", "count", "system")},
+    )
     try:
         capture.listed, problem = with_row_answers(read_list(data.get("listed", "")), data)
         if problem:
             raise Refused(problem)
         wants_to_log = data.get("do") == "log"
-        _change_list(capture, data, keep_typed=not wants_to_log)
+        change_list(capture, data, keep_typed=not wants_to_log)
     except Refused as refusal:
         capture.code_problem = refusal.fields.get("code") or " ".join([refusal.sentence, *refusal.fields.values()])
         capture.focus = "code"
@@ -127,55 +135,12 @@ def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> Htt
     return _page(request, job, units, _form_as_typed(job, units, data, capture), capture)
 
 
-def _change_list(capture: Capture, data: QueryDict, *, keep_typed: bool) -> None:
-    """Apply the button that was touched to the list."""
-    if "switch" in data:
-        capture.focus, capture.said = "unit", f"Now the codes of {capture.unit}."
-    elif "take" in data:
-        code = code_of_key(data.get("take", ""))
-        taken = ListedCode(code, CodeStatus.ACTIVE)
-        capture.listed = add_to_list(capture.listed, [taken])
-        capture.focus, capture.said = "list", f"{taken.label} added as active."
-    elif "drop" in data:
-        code = code_of_key(data.get("drop", ""))
-        capture.listed = [one for one in capture.listed if one.code != code]
-        capture.focus, capture.said = "list", f"{code} taken off the list."
-    elif "remove" in data:
-        for index, one in enumerate(capture.listed):
-            if str(index) == data.get("remove"):
-                capture.listed.remove(one)
-                capture.said = f"{one.label} taken off the list."
-                break
-        capture.focus = "list"
-    elif data.get("do") == "add" or (data.get("do") == "log" and capture.typed["code"].strip()):
-        _add_typed(capture)
-        capture.focus = "code" if keep_typed else ""
-
-
-def _add_typed(capture: Capture) -> None:
-    typed = capture.typed
-    if not typed["code"].strip():
-        raise Refused("Write the code first.", fields={"code": "Write a code first, such as 110-0 or P0217."})
-    system = CodeSystem(typed["system"]) if typed["system"] in set(CodeSystem) else None
-    status = CodeStatus(typed["status"]) if typed["status"] in set(CodeStatus) else CodeStatus.ACTIVE
-    new = codes_typed(
-        typed["code"],
-        status=status,
-        count=read_count(typed["count"]),
-        system=system,
-        preferred=CodeSystem(capture.unit.code_system),
-    )
-    capture.listed = add_to_list(capture.listed, new)
-    capture.said = ", ".join(f"{one.label} {one.status}" for one in new) + " added."
-    typed["code"], typed["count"], typed["system"] = "", "", ""
-
-
 def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capture: Capture) -> ScanForm:
     """The form with everything as it was typed, not yet judged."""
     answers = {name: data.get(name) for name in ScanForm.base_fields if name in data}
     answers["unit"] = str(capture.unit.pk)
     if "switch" in data:
-        answers["hours"] = _usual_hours(job, capture.unit)
+        answers["hours"] = usual_hours(job, capture.unit.engine)
         answers["phase"] = usual_phase(job, capture.unit, "")
     return ScanForm(units_offered=units, initial=answers)
 
@@ -186,6 +151,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
     if form.is_valid():
         answers = form.cleaned_data
         try:
+            _refuse_corrected_twice(capture, answers)
             made = log_scan(
                 by=person_of(request),
                 unit=capture.unit,
@@ -197,7 +163,8 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
                 instrument=answers["instrument"],
                 text=answers["text"],
                 entry_id=answers["entry_id"],
-                happened_at=answers["happened_at"],
+                happened_at=_moment(capture, answers["happened_at"]),
+                amends=capture.corrected,
             )
         except Refused as refusal:
             show_refusal(form, refusal)
@@ -205,6 +172,21 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
             messages.success(request, logged_words(made))
             return redirect("findings:job", number=job.number)
     return _page(request, job, units, form, capture, status=422)
+
+
+def _moment(capture: Capture, typed: datetime | None) -> datetime | None:
+    """When it was; a correction keeps the very moment of what it corrects, which the field shows to the minute."""
+    before = capture.corrected.happened_at if capture.corrected else None
+    if before is not None and (typed is None or typed == before.replace(second=0, microsecond=0)):
+        return before
+    return typed
+
+
+def _refuse_corrected_twice(capture: Capture, answers: dict[str, Any]) -> None:
+    """Somebody else corrected the same scan in the meantime: a second correction would count beside the first."""
+    is_repeat = answers["entry_id"] is not None and LogEntry.objects.filter(pk=answers["entry_id"]).exists()
+    if answers["corrects"] and capture.corrected is None and not is_repeat:
+        raise Refused("This scan was corrected or taken back in the meantime. Look at the job's findings first.")
 
 
 def logged_words(made: Scan) -> str:
@@ -234,6 +216,7 @@ def _page(
         "job": job,
         "form": form,
         "capture": capture,
+        "corrected": capture.corrected,
         "units": unit_buttons(units, capture.unit),
         "listed": write_list(capture.listed),
         "statuses": list(CodeStatus),

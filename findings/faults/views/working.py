@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 
 from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
-from findings.faults.hours import hours_on_job, shown_for, shown_hours, true_hours
+from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.queries import FaultSeen, faults_of_vessel
 from findings.faults.views.requests import job_of, person_of, show_refusal
 from findings.models import Fault
@@ -50,11 +50,10 @@ def _first_answers(
     asked = request.GET.get("fault", "")
     chosen = [one.fault.pk for one in seen if str(one.fault.pk) == asked]
     engine = _one_engine([one.fault for one in seen if one.fault.pk in chosen or one.fault.is_open])
-    shown = shown_for(engine, hours_on_job(job, engine))
     return {
         "faults": chosen,
         "line": lines[0][0] if len(lines) == 1 else "",
-        "hours": "" if shown is None else f"{shown:f}",
+        "hours": usual_hours(job, engine),
     }
 
 
