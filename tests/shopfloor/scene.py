@@ -1,0 +1,113 @@
+"""Something of every kind for the addresses to point at, made only when a row asks for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from django.utils import timezone
+
+from findings.models import Fault, Parameter, Scan, SpecCard
+from findings.readings.actions import NewLimit, add_card
+from findings.reports.models import DraftState, IssuedReport, ReportDraft
+from findings.reports.shelf import put_on_shelf
+from parts.actions import add_part
+from parts.models import Part
+from tests.cast import Cast
+from tests.findings.story import COOLANT, fault, open_job, scan, seen
+from vessels.actions import write_note
+from vessels.log.chain import NewEntry, append, begin
+from vessels.models import LogEntry
+from workorders.models import Charge, Job, JobLine
+
+
+@dataclass
+class Scene:
+    """The cast, and what the routes' arguments are taken from."""
+
+    cast: Cast
+
+    @cached_property
+    def job(self) -> Job:
+        return open_job(self.cast)
+
+    @cached_property
+    def line(self) -> JobLine:
+        return self.job.lines.get()
+
+    @cached_property
+    def charge(self) -> Charge:
+        return Charge.objects.create(
+            job=self.job, kind="fee", description="Haul-out", unit_price=Decimal(90), added_by=self.cast.desk
+        )
+
+    @cached_property
+    def part(self) -> Part:
+        return add_part(
+            by=self.cast.owner, number="TW-1", maker="Tidewright", description="Anode", unit_price=Decimal(12)
+        )
+
+    @cached_property
+    def scan(self) -> Scan:
+        return scan(self.cast, 0, 100, [seen(COOLANT)], job=self.job)
+
+    @cached_property
+    def entry(self) -> LogEntry:
+        return self.scan.entry
+
+    @cached_property
+    def note(self) -> LogEntry:
+        return write_note(by=self.cast.tech, vessel=self.cast.vessel, text="Bilge pump runs often")
+
+    @cached_property
+    def fault(self) -> Fault:
+        self.scan  # noqa: B018  (tells the fault's story)
+        return fault()
+
+    @cached_property
+    def parameter(self) -> Parameter:
+        made, _ = Parameter.objects.get_or_create(name="Oil pressure", defaults={"kind": "pressure"})
+        return made
+
+    @cached_property
+    def card(self) -> SpecCard:
+        return add_card(
+            by=self.cast.tech,
+            family=self.cast.family,
+            title="D6T warm",
+            document="Norrland D6T manual, ed. 4, p. 112",
+            limits=[NewLimit(parameter=self.parameter, unit="psi", low=Decimal(40), high=Decimal(65))],
+        )
+
+    @cached_property
+    def draft(self) -> ReportDraft:
+        self.scan  # noqa: B018  (something to report)
+        return ReportDraft.objects.create(
+            job=self.job,
+            state=DraftState.REVIEWED,
+            started_by=self.cast.tech,
+            reviewed_by=self.cast.tech,
+            reviewed_at=timezone.now(),
+        )
+
+    @cached_property
+    def report(self) -> IssuedReport:
+        """A plain row with a plain file: who may see it is asked, not whether it is well signed."""
+        ReportDraft.objects.filter(pk=self.draft.pk).update(state=DraftState.ISSUED)
+        begin(self.cast.vessel, entry_id=None, kind="report-issued")
+        number = f"{self.job.number}-1"
+        digest = put_on_shelf(b"%PDF-1.7 a plain file")
+        detail = IssuedReport(
+            draft=self.draft, job=self.job, sequence=1, number=number, code="ABCD2345", record="{}",
+            record_sha256="0" * 64, pdf_sha256=digest, pdf_size=21, pages=1, signature_sha256="1" * 64,
+            certificate_sha256="2" * 64, signer=self.cast.owner, signed_at=timezone.now(),
+        )  # fmt: skip
+        append(
+            NewEntry(
+                kind="report-issued", vessel=self.cast.vessel, author=self.cast.owner, summary=f"Report {number}",
+                job_id=self.job.pk,
+            ),
+            detail=detail,
+        )  # fmt: skip
+        return IssuedReport.objects.get(number=number)

@@ -1,0 +1,404 @@
+"""Who may go where: every address × every role and logged out, by GET and by POST.
+
+Each address of the program has one row below: its name, what a GET needs, what a POST needs, and where its arguments
+come from. A new address without a row fails; so does a row whose address is gone, and a row that says something else
+than the decorator beside the view.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.core.cache import cache
+from django.db import transaction
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, path, reverse
+
+from staff.models import Person
+from staff.policy import Permission, Role, may
+from tests.cast import make_cast
+from tests.shopfloor.scene import Scene
+
+SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
+OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
+LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permission.SEE_INSIGHT
+DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
+STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
+
+PUBLIC, ANYBODY, NOT_THERE = "everybody, logged in or not", "whoever is logged in", "no such method"
+Needs = Permission | str
+
+
+@dataclass(frozen=True)
+class Row:
+    """One address: what it needs, and how a GET is answered to those who may.
+
+    ``turns_away`` says who is sent elsewhere because they have no use for it: "nobody" or "somebody" logged in.
+    """
+
+    name: str
+    to_get: Needs
+    to_post: Needs
+    args: Callable[[Scene], Any] | None = None
+    status: int = 200
+    turns_away: str = ""
+
+    def arguments(self, scene: Scene) -> list[Any]:
+        """The address's arguments, for this scene."""
+        if self.args is None:
+            return []
+        made = self.args(scene)
+        return list(made) if isinstance(made, tuple) else [made]
+
+
+def vessel(scene: Scene) -> int:
+    return scene.cast.vessel.pk
+
+
+def customer(scene: Scene) -> int:
+    return scene.cast.customer.pk
+
+
+def engine(scene: Scene) -> int:
+    return scene.cast.port.pk
+
+
+def unit(scene: Scene) -> int:
+    return scene.cast.port_unit.pk
+
+
+def entry(scene: Scene) -> Any:
+    return scene.entry.pk
+
+
+def note(scene: Scene) -> Any:
+    return scene.note.pk
+
+
+def job(scene: Scene) -> int:
+    return scene.job.number
+
+
+def drafted_job(scene: Scene) -> int:
+    return scene.draft.job.number
+
+
+def line(scene: Scene) -> tuple[int, int]:
+    return scene.job.number, scene.line.position
+
+
+def charge(scene: Scene) -> tuple[int, int]:
+    return scene.job.number, scene.charge.pk
+
+
+def fault(scene: Scene) -> int:
+    return scene.fault.pk
+
+
+def card(scene: Scene) -> int:
+    return scene.card.pk
+
+
+def limit(scene: Scene) -> int:
+    return scene.card.limits.get().pk
+
+
+def vessel_parameter(scene: Scene) -> tuple[int, int]:
+    return scene.cast.vessel.pk, scene.parameter.pk
+
+
+def report(scene: Scene) -> str:
+    return scene.report.number
+
+
+def report_and_code(scene: Scene) -> tuple[str, str]:
+    return scene.report.number, scene.report.code
+
+
+def part(scene: Scene) -> int:
+    return scene.part.pk
+
+
+def person(scene: Scene) -> int:
+    return scene.cast.tech.pk
+
+
+ROWS = [
+    # top
+    Row("today", SEE, SEE),
+    Row("search", SEE, SEE),
+    Row("health", PUBLIC, NOT_THERE),
+    # staff
+    Row("staff:list", STAFF, STAFF),
+    Row("staff:add", STAFF, STAFF),
+    Row("staff:person", STAFF, STAFF, person),
+    Row("staff:password", STAFF, STAFF, person),
+    Row("staff:shop", SHOP, SHOP),
+    Row("staff:logo", SEE, SEE, status=404),
+    Row("account_login", PUBLIC, PUBLIC, turns_away="somebody"),
+    Row("account_logout", PUBLIC, PUBLIC, turns_away="nobody"),
+    Row("account_change_password", ANYBODY, ANYBODY),
+    # parts
+    Row("parts:list", SEE, SEE),
+    Row("parts:add", PARTS, PARTS),
+    Row("parts:part", SEE, SEE, part),
+    Row("parts:change", PARTS, PARTS, part),
+    # vessels
+    Row("vessels:customers", SEE, SEE),
+    Row("vessels:customer-add", EDIT, EDIT),
+    Row("vessels:customer", SEE, SEE, customer),
+    Row("vessels:customer-change", EDIT, EDIT, customer),
+    Row("vessels:list", SEE, SEE),
+    Row("vessels:vessel-add", EDIT, EDIT),
+    Row("vessels:vessel", SEE, SEE, vessel),
+    Row("vessels:vessel-change", EDIT, EDIT, vessel),
+    Row("vessels:vessel-owner", EDIT, EDIT, vessel),
+    Row("vessels:engines", SEE, SEE, vessel),
+    Row("vessels:engine-add", EDIT, EDIT, vessel),
+    Row("vessels:unit-add", EDIT, EDIT, vessel),
+    Row("vessels:log", SEE, SEE, vessel),
+    Row("vessels:note", NOTE, NOTE, vessel),
+    Row("vessels:engine-change", EDIT, EDIT, engine),
+    Row("vessels:engine-remove", EDIT, EDIT, engine),
+    Row("vessels:hours", SEE, EDIT, engine),
+    Row("vessels:meter-replace", EDIT, EDIT, engine),
+    Row("vessels:unit", SEE, EDIT, unit),
+    Row("vessels:unit-change", EDIT, EDIT, unit),
+    Row("vessels:unit-remove", EDIT, EDIT, unit),
+    Row("vessels:entry", SEE, SEE, entry),
+    Row("vessels:amend", NOTE, NOTE, entry),
+    Row("vessels:take-back", NOTE, NOTE, note),
+    # workorders
+    Row("workorders:board", SEE, SEE),
+    Row("workorders:list", SEE, SEE),
+    Row("workorders:open", OPEN, OPEN),
+    Row("workorders:job", SEE, SEE, job),
+    Row("workorders:move", NOT_THERE, MOVE, job),
+    Row("workorders:intake", OPEN, OPEN, job),
+    Row("workorders:tag", SEE, SEE, job),
+    Row("workorders:log", SEE, SEE, job),
+    Row("workorders:lines", SEE, SEE, job),
+    Row("workorders:line", SEE, SEE, line),
+    Row("workorders:charge_add", PRICE, PRICE, job),
+    Row("workorders:charge_strike", NOT_THERE, PRICE, charge),
+    Row("workorders:vessel_jobs", SEE, SEE, vessel),
+    # findings
+    Row("findings:job", SEE, SEE, job),
+    Row("findings:scan", LOG, LOG, job),
+    Row("findings:paste", LOG, LOG, job),
+    Row("findings:clear", LOG, LOG, job),
+    Row("findings:work", LOG, LOG, job),
+    Row("findings:explain", SEE, SEE, unit),
+    Row("findings:vessel_faults", SEE, SEE, vessel),
+    Row("findings:fault", SEE, SEE, fault),
+    Row("findings:job_readings", LOG, LOG, job),
+    Row("findings:judged", SEE, SEE, limit),
+    Row("findings:vessel_readings", SEE, SEE, vessel),
+    Row("findings:parameter_history", SEE, SEE, vessel_parameter),
+    Row("findings:cards", SEE, SEE),
+    Row("findings:card_add", CARDS, CARDS),
+    Row("findings:card_change", CARDS, CARDS, card),
+    Row("findings:insight", INSIGHT, INSIGHT),
+    Row("findings:insight_returned", INSIGHT, INSIGHT),
+    Row("findings:insight_comebacks", INSIGHT, INSIGHT),
+    Row("findings:insight_repairs", INSIGHT, INSIGHT),
+    # reports
+    Row("reports:job", SEE, DRAFT, drafted_job),
+    Row("reports:start", NOT_THERE, DRAFT, job),
+    Row("reports:discard", NOT_THERE, DRAFT, drafted_job),
+    Row("reports:preview", SEE, SEE, drafted_job),
+    Row("reports:preview_pdf", SEE, SEE, drafted_job),
+    Row("reports:sign", SIGN, SIGN, drafted_job),
+    Row("reports:progress", SEE, SEE, drafted_job, status=204),
+    Row("reports:retry", NOT_THERE, SIGN, drafted_job),
+    Row("reports:issued", SEE, SEE, report),
+    Row("reports:pdf", SEE, SEE, report),
+    Row("reports:revise", NOT_THERE, SIGN, report),
+    Row("reports:withdraw", SIGN, SIGN, report),
+    Row("reports:verify", PUBLIC, PUBLIC),
+    Row("reports:verify_code", PUBLIC, NOT_THERE, report_and_code),
+]
+BY_NAME = {row.name: row for row in ROWS}
+
+
+# --- the addresses there are ---
+
+
+def named_routes(patterns: list[Any], space: str = "") -> Iterator[tuple[str, Callable[..., Any]]]:
+    """Every address below the patterns: its full name (or its pattern where it has none) and its view."""
+    for pattern in patterns:
+        if isinstance(pattern, URLResolver):
+            inner = f"{space}{pattern.namespace}:" if pattern.namespace else space
+            yield from named_routes(pattern.url_patterns, inner)
+        elif isinstance(pattern, URLPattern):
+            yield (f"{space}{pattern.name}" if pattern.name else f"without a name: {pattern.pattern}"), pattern.callback
+
+
+ROUTES = dict(named_routes(get_resolver().url_patterns))
+
+
+def gaps(routes: set[str], rows: list[str]) -> list[str]:
+    """What is wrong between the addresses and the rows, in sentences."""
+    return (
+        [f"{name} has no row: say who may go there" for name in sorted(routes - set(rows))]
+        + [f"the row {name} has no address" for name in sorted(set(rows) - routes)]
+        + [f"{name} has more than one row" for name in sorted({name for name in rows if rows.count(name) > 1})]
+    )
+
+
+def test_every_address_has_one_row_and_every_row_an_address():
+    assert gaps(set(ROUTES), [row.name for row in ROWS]) == []
+
+
+def test_a_missing_row_a_stray_row_and_a_nameless_address_are_told():
+    def view(request):
+        raise NotImplementedError
+
+    found = dict(named_routes([path("a/", view, name="a"), path("b/", view)]))
+    assert gaps(set(found), ["a", "c", "a"]) == [
+        "without a name: b/ has no row: say who may go there",
+        "the row c has no address",
+        "a has more than one row",
+    ]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
+def test_row_says_what_the_view_says(row):
+    view = ROUTES.get(row.name)
+    if view is None:
+        pytest.skip("told by the test of gaps")
+    is_public = not getattr(view, "login_required", True)
+    assert is_public == (PUBLIC in {row.to_get, row.to_post}), "public in the row or the view, but not in both"
+    if isinstance(row.to_get, Permission) or isinstance(row.to_post, Permission):
+        assert hasattr(view, "permission"), f"{row.name} names no permission beside its view"
+    if hasattr(view, "permission"):
+        assert row.to_get in {view.permission, NOT_THERE}
+        assert row.to_post in {view.permission_to_post, NOT_THERE}
+
+
+# --- the matrix ---
+
+WHO = [None, *Role]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
+def test_matrix(row):
+    if row.name not in ROUTES:
+        pytest.skip("told by the test of gaps")
+    scene = Scene(make_cast())
+    address = reverse(row.name, args=row.arguments(scene))
+    wrong = []
+    for role in WHO:
+        for method, needs in [("GET", row.to_get), ("POST", row.to_post)]:
+            somebody = scene.cast.person(role) if role else None
+            status, leads_to = _ask(method, address, somebody)
+            if not _is_right(row, method, needs, somebody, status, leads_to):
+                wrong.append(f"{method} by {role or 'nobody'}: {status} {leads_to}; it needs: {needs}")
+    assert not wrong, f"{address}\n" + "\n".join(wrong)
+
+
+def _ask(method: str, address: str, somebody: Person | None) -> tuple[int, str]:
+    """The answer to an empty request; what it wrote is undone."""
+    cache.clear()
+    client = Client()
+    with transaction.atomic():
+        if somebody:
+            client.force_login(somebody)
+        answer = client.get(address) if method == "GET" else client.post(address, {})
+        transaction.set_rollback(True)
+    return answer.status_code, answer.headers.get("Location", "")
+
+
+def _is_right(row: Row, method: str, needs: Needs, somebody: Person | None, status: int, leads_to: str) -> bool:
+    asks_for_login = status == 302 and leads_to.startswith("/accounts/login/?next=")
+    if somebody is None and PUBLIC not in {row.to_get, row.to_post}:
+        return asks_for_login
+    if isinstance(needs, Permission) and not may(somebody, needs):
+        return status == 403
+    if needs == NOT_THERE:
+        return status == 405 or (status == 403 and not may(somebody, _other(row)))
+    if row.turns_away == ("somebody" if somebody else "nobody"):
+        return (status, leads_to) == (302, "/" if somebody else "/accounts/login/")
+    if method == "GET":
+        return status == row.status
+    return (
+        status < 500 and status not in {401, 403, 405} and (status != 404 or row.status == 404) and not asks_for_login
+    )
+
+
+def _other(row: Row) -> Permission:
+    """What the method that is there needs; where the view asks that first, it refuses before it says 405."""
+    return next(needs for needs in [row.to_post, row.to_get, SEE] if isinstance(needs, Permission))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("row", [row for row in ROWS if row.to_post != NOT_THERE], ids=lambda row: row.name)
+def test_a_form_sent_from_elsewhere_is_refused(row):
+    """Without the token of the page nothing is done, whoever is logged in."""
+    if row.name not in ROUTES:
+        pytest.skip("told by the test of gaps")
+    scene = Scene(make_cast())
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(scene.cast.owner)
+    assert client.post(reverse(row.name, args=row.arguments(scene)), {}).status_code == 403
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "path_of_nothing", ["/vessels/999999/", "/jobs/999999/findings/", "/parts/999999/", "/nowhere/"]
+)
+def test_what_is_not_there_is_a_404_for_those_logged_in_and_tells_others_nothing(path_of_nothing):
+    client = Client()
+    outside = client.get(path_of_nothing)
+    assert outside.status_code in {302, 404}
+    client.force_login(make_cast().desk)
+    assert client.get(path_of_nothing).status_code == 404
+
+
+# --- what one address decides by what is sent ---
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", Role)
+def test_evidence_is_taken_back_by_those_who_log_it(role):
+    scene = Scene(make_cast())
+    client = Client()
+    client.force_login(scene.cast.person(role))
+    answer = client.post(reverse("vessels:take-back", args=[scene.entry.pk]), {"reason": "Read on the other engine"})
+    is_allowed = role != Role.FRONT_DESK
+    assert answer.status_code == (302 if is_allowed else 403)
+    assert scene.entry.amendments.filter(kind="retraction").exists() is is_allowed
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", Role)
+def test_cause_and_correction_are_written_by_those_who_work_on_engines(role):
+    scene = Scene(make_cast())
+    client = Client()
+    client.force_login(scene.cast.person(role))
+    address = reverse("workorders:line", args=line(scene))
+    page = client.get(address)
+    assert ('name="cause"' in page.content.decode()) is (role != Role.FRONT_DESK)
+    typed = {
+        "seen_version": scene.line.version,
+        "concern": scene.line.concern,
+        "cause": "Sender",
+        "correction": "New one",
+    }
+    client.post(address, {name: value for name, value in typed.items()})
+    scene.line.refresh_from_db()
+    assert scene.line.cause == ("" if role == Role.FRONT_DESK else "Sender")
+
+
+@pytest.mark.django_db
+def test_technician_sees_no_way_to_prices():
+    scene = Scene(make_cast())
+    client = Client()
+    for somebody, sees in [(scene.cast.tech, False), (scene.cast.desk, True)]:
+        client.force_login(somebody)
+        html = client.get(reverse("workorders:lines", args=[scene.job.number])).content.decode()
+        assert (reverse("workorders:charge_add", args=[scene.job.number]) in html) is sees
