@@ -2,32 +2,31 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django.urls import reverse
 from django.utils.formats import date_format
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
-from staff.policy import may
-from vessels.frames import Frame, FrameTab, linked
+from staff.policy import Permission, may
+from vessels.frames import Frame, FrameAction, FrameTab, linked
 from workorders.models import Job
 from workorders.tabs import tabs
+from workorders.templatetags.jobs import state_dress
 
 
 def job_frame(person: object, job: Job, current: str) -> Frame:
     """The frame of a job's page; ``current`` is the URL name of the tab that is open."""
-    facts: list[tuple[str, Any]] = [
-        ("Vessel", linked(job.vessel, reverse("vessels:vessel", args=[job.vessel_id]))),
-        ("Customer", linked(job.customer.name, reverse("vessels:customer", args=[job.customer_id]))),
-        ("Where", " ".join(word for word in [job.get_location_display(), job.spot] if word)),
-    ]
-    if job.promised_on:
-        facts.append(("Promised", date_format(job.promised_on, "M j, Y")))
-    if job.technician:
-        facts.append(("Technician", job.technician.name))
+    actions = [FrameAction("Intake tag", reverse("workorders:tag", args=[job.number]), "printer")]
+    if may(person, Permission.OPEN_JOBS) and job.is_open:
+        actions.append(FrameAction("Change the intake", reverse("workorders:intake", args=[job.number]), "pencil"))
     return Frame(
-        eyebrow=f"Job {job.number}",
-        title=job.get_state_display(),
-        facts=facts,
+        eyebrow="Jobs",
+        eyebrow_url=reverse("workorders:board"),
+        title=f"{job.number} · {job.vessel}",
+        facts=_facts(job),
         tabs=[
             FrameTab(
                 tab.label,
@@ -38,4 +37,23 @@ def job_frame(person: object, job: Job, current: str) -> Frame:
             for tab in tabs()
             if may(person, tab.permission)
         ],
+        actions=actions,
     )
+
+
+def _facts(job: Job) -> list[tuple[str, Any]]:
+    facts: list[tuple[str, Any]] = [
+        ("State", format_html('<span class="tag {}">{}</span>', state_dress(job.state), job.get_state_display())),
+        ("Vessel", linked(job.vessel, reverse("vessels:vessel", args=[job.vessel_id]))),
+        ("Customer", linked(job.customer, reverse("vessels:customer", args=[job.customer_id]))),
+        ("Where", " ".join(word for word in [job.get_location_display(), job.spot] if word)),
+    ]
+    if job.promised_on:
+        facts.append(("Promised", _promised(job.promised_on, is_overdue=job.is_overdue)))
+    facts.append(("Technician", job.technician or "nobody yet"))
+    return facts
+
+
+def _promised(promised: date, *, is_overdue: bool) -> str | SafeString:
+    day = date_format(promised, "D, M j, Y")
+    return format_html('{} <span class="tag tag-signal">overdue</span>', day) if is_overdue else day

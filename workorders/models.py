@@ -73,7 +73,6 @@ class Job(models.Model):
         indexes = [
             models.Index(fields=["state", "promised_on"], name="job_board"),
             models.Index(fields=["vessel", "-opened_at"], name="job_of_vessel"),
-            models.Index(fields=["-closed_at", "-number"], condition=models.Q(state__in=ENDED), name="job_ended"),
         ]
         constraints = [
             models.CheckConstraint(

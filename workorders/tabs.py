@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from staff.policy import Permission
 from vessels import tabs as vessel_tabs
+from vessels.frames import Offer, offer
 from workorders.models import Job
 
 
@@ -35,8 +36,11 @@ def tabs() -> list[Tab]:
 
 
 def register_tabs() -> None:
-    """Make the tabs known that this app gives: four of a job's, and the jobs of a vessel."""
+    """Make the tabs known that this app gives, and what it offers on the pages of a vessel."""
     register(Tab("Overview", "workorders:job", 10))
     register(Tab("Lines", "workorders:lines", 20, count=lambda job: job.lines.count()))
     register(Tab("Log", "workorders:log", 50))
-    vessel_tabs.register(vessel_tabs.Tab("Jobs", "workorders:vessel_jobs", 50))
+    vessel_tabs.register(
+        vessel_tabs.Tab("Jobs", "workorders:vessel_jobs", 50, count=lambda vessel: vessel.jobs.count())
+    )
+    offer(Offer("Open a job", "workorders:open", "plus", 10, Permission.OPEN_JOBS, query="vessel"))

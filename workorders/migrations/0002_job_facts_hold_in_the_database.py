@@ -30,14 +30,6 @@ class Migration(migrations.Migration):
                 null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="workorders.jobline"
             ),
         ),
-        migrations.AddIndex(
-            model_name="job",
-            index=models.Index(
-                condition=models.Q(("state__in", ["closed", "canceled"])),
-                fields=["-closed_at", "-number"],
-                name="job_ended",
-            ),
-        ),
         migrations.AddConstraint(
             model_name="charge",
             constraint=models.CheckConstraint(condition=models.Q(("unit_price__gte", 0)), name="price_not_negative"),

@@ -52,3 +52,9 @@ def as_money(value: Decimal | None, currency: str) -> str:
 def amount_in(charge: money.Priced, currency: str) -> str:
     """What a charge comes to, in the shop's currency."""
     return money.money_words(money.amount(charge, currency), currency)
+
+
+@register.filter
+def plain_number(value: Decimal) -> str:
+    """A quantity without trailing zeros: 2, 1.5."""
+    return f"{value.normalize():f}"

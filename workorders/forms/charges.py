@@ -1,0 +1,83 @@
+"""The form of a charge."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from django import forms
+
+from parts.models import Part
+from staff.fields import FigureField
+from staff.models import ShopProfile
+from vessels.forms.fields import EntryForm
+from workorders.models import Charge, Job, JobLine
+from workorders.money import ChargeKind, currency_sign
+
+
+class LineField(forms.ModelChoiceField[JobLine]):
+    """Which line of the job a charge belongs to."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            label="For line", queryset=JobLine.objects.none(), required=False, empty_label="The job as a whole"
+        )
+
+    def label_from_instance(self, obj: JobLine) -> str:
+        """Number and the beginning of the concern."""
+        return f"{obj.position}. {obj.concern[:60]}"
+
+
+class ChargeForm(EntryForm):
+    """One charge. ``answers()`` goes into ``add_charge``.
+
+    What may stay empty is taken from what the shop knows: the labor rate, and a catalog part's words and price.
+    """
+
+    kind = forms.ChoiceField(label="What for", choices=Charge.KINDS, initial="labor", widget=forms.RadioSelect)
+    part = forms.ModelChoiceField(
+        queryset=Part.objects.all(), required=False, widget=forms.HiddenInput, label="Catalog part"
+    )
+    description = forms.CharField(label="Words on the invoice", max_length=160, required=False)
+    quantity = FigureField(
+        label="Quantity or hours",
+        min_value=Decimal("0.01"),
+        max_digits=9,
+        decimal_places=2,
+        initial=Decimal("1"),
+    )
+    unit_price = FigureField(
+        label="Price of one, or rate of an hour",
+        min_value=Decimal("0"),
+        max_value=Decimal("9999999"),
+        max_digits=11,
+        decimal_places=2,
+        required=False,
+    )
+    taxable = forms.ChoiceField(
+        label="Tax", required=False, choices=[("", "As usual"), ("yes", "Taxed"), ("no", "Not taxed")]
+    )
+    line = LineField()
+    look: ClassVar[dict[str, str]] = {
+        "description": "two-thirds", "line": "third", "quantity": "third", "unit_price": "third", "taxable": "third",
+    }  # fmt: skip
+
+    def __init__(self, *args: Any, job: Job, shop: ShopProfile, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = {"unit_price": currency_sign(shop.currency)}
+        lines = self.fields["line"]
+        assert isinstance(lines, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
+        lines.queryset = job.lines.order_by("position")
+        labor = "taxed" if job.tax_on_labor else "not taxed"
+        self.fields["taxable"].help_text = f"As usual: labor is {labor}, everything else is taxed."
+        self.fields[
+            "unit_price"
+        ].help_text = f"Empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."
+
+    def answers(self) -> dict[str, Any]:
+        """What ``add_charge`` is called with."""
+        data = dict(self.cleaned_data)
+        data["taxable"] = {"yes": True, "no": False}.get(data["taxable"])
+        if data["kind"] != ChargeKind.PART.value:
+            data["part"] = None
+        return data

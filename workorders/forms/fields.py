@@ -1,0 +1,56 @@
+"""Fields that the forms of jobs share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from staff.models import Person
+from staff.queries import technicians
+from vessels.models import Engine, Vessel
+
+MOST_WORDS = 5000
+
+
+class WordsField(forms.CharField):
+    """What people write, over several lines. Line ends are kept as one sign, however the browser sends them."""
+
+    def __init__(self, *, rows: int = 3, **kwargs: Any) -> None:
+        kwargs.setdefault("max_length", MOST_WORDS)
+        kwargs.setdefault("widget", forms.Textarea(attrs={"rows": rows}))
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> str:
+        """The text with plain line ends."""
+        return str(super().to_python(value)).replace("\r\n", "\n").replace("\r", "\n")
+
+
+class DayField(forms.DateField):
+    """A day, picked or typed."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+        super().__init__(**kwargs)
+        self.error_messages["invalid"] = "Write a day such as 2026-05-01."
+
+
+class TechnicianField(forms.ModelChoiceField[Person]):
+    """Who is to do it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(queryset=technicians(), required=False, label="Technician", empty_label="Nobody yet", **kwargs)
+
+    def label_from_instance(self, obj: Person) -> str:
+        """The name."""
+        return obj.name
+
+
+def engine_field(vessel: Vessel) -> forms.ModelChoiceField[Engine]:
+    """Which of a boat's engines a concern is about."""
+    return forms.ModelChoiceField(
+        queryset=vessel.engines.filter(removed_on=None),
+        required=False,
+        label="About",
+        empty_label="The boat, or not known yet",
+    )

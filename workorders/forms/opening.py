@@ -1,0 +1,248 @@
+"""The forms of one screen: whose boat, what is wrong, how it came in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
+from vessels.forms.fields import EntryForm
+from vessels.models import Customer, Engine, Vessel
+from workorders.forms.fields import DayField, TechnicianField, WordsField
+from workorders.models import Job
+
+MOST_CONCERNS = 12
+MOST_ENGINES = 5
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Which boat the job is for: one on record, a new one of a customer on record, or all new."""
+
+    vessel: Vessel | None = None
+    customer: Customer | None = None
+    is_new: bool = False
+
+    @property
+    def key(self) -> str:
+        """The choice as the form carries it."""
+        if self.vessel is not None:
+            return f"boat:{self.vessel.pk}"
+        if self.customer is not None:
+            return f"customer:{self.customer.pk}"
+        return "new" if self.is_new else ""
+
+    @property
+    def is_made(self) -> bool:
+        """Whether it is known which boat."""
+        return bool(self.key)
+
+    @property
+    def needs_boat(self) -> bool:
+        """Whether a boat is added with the job."""
+        return self.is_made and self.vessel is None
+
+
+def choice_of(key: str) -> Choice:
+    """The choice that a key stands for; one that leads nowhere is no choice."""
+    what, _, number = key.partition(":")
+    if what == "new":
+        return Choice(is_new=True)
+    if not number.isascii() or not number.isdigit() or len(number) > 15:
+        return Choice()
+    if what == "boat":
+        return Choice(vessel=Vessel.objects.select_related("owner").filter(pk=int(number)).first())
+    if what == "customer":
+        return Choice(customer=Customer.objects.filter(pk=int(number)).first())
+    return Choice()
+
+
+class CounterCustomerForm(IntakeCustomerForm):
+    """A new customer, with no more than the counter asks for. The rest can be written down later."""
+
+    look: ClassVar[dict[str, str]] = {"name": "third", "phone": "third", "email": "third"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in set(self.fields) - {"name", "phone", "email", "not_a_twin"}:
+            del self.fields[name]
+
+    def changes(self) -> dict[str, Any]:
+        """The customer's own columns."""
+        return {"name": self.cleaned_data["name"]}
+
+
+class CounterBoatForm(VesselForm):
+    """A new boat, with what is read off the hull while it is tied up."""
+
+    kept: ClassVar[tuple[str, ...]] = ("name", "kind", "hin", "hin_remark", "maker", "model", "model_year")
+    look: ClassVar[dict[str, str]] = {
+        "name": "half", "kind": "half", "hin": "half code-field", "hin_remark": "half",
+        "maker": "third", "model": "third", "model_year": "third",
+    }  # fmt: skip
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = []
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in set(self.fields) - set(self.kept):
+            del self.fields[name]
+        self.order_fields(["name", "kind", "maker", "model", "model_year", "hin", "hin_remark"])
+
+
+class CounterEngineForm(NewEngineForm):
+    """An engine of a new boat. Left wholly empty, it is not added."""
+
+    look: ClassVar[dict[str, str]] = {
+        "maker": "third", "model": "third", "serial": "third code-field", "meter_shown": "third",
+    }  # fmt: skip
+    units: ClassVar[dict[str, str]] = {"meter_shown": "h"}
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = []
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in set(self.fields) - {"position", "fuel", "maker", "model", "serial", "meter_shown"}:
+            del self.fields[name]
+        self.order_fields(["position", "fuel", "maker", "model", "serial", "meter_shown"])
+
+    @property
+    def is_told(self) -> bool:
+        """Whether anything is said about it beyond where it would be."""
+        return any(
+            self.cleaned_data.get(name) not in (None, "") for name in ("maker", "model", "serial", "meter_shown")
+        )
+
+
+class ArrivalHoursForm(HoursForm):
+    """What one engine's hour meter shows as the boat comes in, if it was read."""
+
+    look: ClassVar[dict[str, str]] = {"shown": "half"}
+
+    def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
+        super().__init__(*args, engine=engine, **kwargs)
+        for name in ("entry_id", "happened_at", "text"):
+            del self.fields[name]
+        self.fields["shown"].required = False
+        self.fields["shown"].label = f"Hours, {engine}"
+
+
+class ConcernForm(forms.Form):
+    """One concern, and the engine that it is about where there is a choice."""
+
+    text = WordsField(label="Concern", required=False, rows=2)
+    engine = forms.ChoiceField(label="About", required=False)
+
+    def __init__(self, *args: Any, engines: Sequence[tuple[str, str]], position: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["text"].label = "Concern" if position == 0 else f"Concern {position + 1}"
+        if position == 0:
+            self.fields["text"].help_text = "In the customer's own words."
+            self.fields["text"].required = True
+            self.fields["text"].error_messages["required"] = "Write at least one concern, in the customer's own words."
+        field = self.fields["engine"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
+        field.choices = [("", "The boat, or not known yet"), *engines]
+        if len(engines) < 2:
+            del self.fields["engine"]
+        self.look = {"text": "two-thirds", "engine": "third"} if len(engines) > 1 else {}
+
+
+class ArrivalForm(EntryForm):
+    """How the boat came in. Nothing of it has to be filled in."""
+
+    location = forms.ChoiceField(
+        label="Where the boat is", choices=Job.LOCATIONS, initial="slip", widget=forms.RadioSelect
+    )
+    spot = forms.CharField(label="Slip, rack or spot", max_length=40, required=False)
+    promised_on = DayField(label="Promised for", required=False)
+    technician = TechnicianField()
+    keys = forms.CharField(label="Where the keys are", max_length=80, required=False)
+    contents = WordsField(label="Contents on arrival", required=False, rows=2, help_text="Loose gear, papers, fuel.")
+    condition = WordsField(label="Condition on arrival", required=False, rows=2, help_text="Damage and wear seen now.")
+    look: ClassVar[dict[str, str]] = {
+        "spot": "third", "promised_on": "third", "technician": "third",
+        "keys": "third", "contents": "third", "condition": "third",
+    }  # fmt: skip
+
+    def clean_promised_on(self) -> Any:
+        """A day that is still to come."""
+        day = self.cleaned_data["promised_on"]
+        if day is not None and day < timezone.localdate():
+            raise forms.ValidationError("This day is past. Promise today or later, or leave it empty.")
+        return day
+
+
+class Opening:
+    """All forms of the screen, for one choice of boat.
+
+    With ``data`` they are checked; with ``kept`` they only show what was typed so far.
+    """
+
+    def __init__(
+        self,
+        choice: Choice,
+        *,
+        data: Mapping[str, Any] | None = None,
+        kept: Mapping[str, Any] | None = None,
+        concerns: int = 1,
+        engines: int = 1,
+    ) -> None:
+        self.choice = choice
+        self._data, self._kept = data, kept or {}
+        self.customer = self._made(CounterCustomerForm, "customer") if choice.is_new else None
+        self.boat = self._made(CounterBoatForm, "boat") if choice.needs_boat else None
+        count = min(max(engines, 1), MOST_ENGINES) if choice.needs_boat else 0
+        self.engines = [self._made(CounterEngineForm, f"engine-{index}") for index in range(count)]
+        self.fitted = list(choice.vessel.engines.filter(removed_on=None)) if choice.vessel else []
+        self.hours = [self._made(ArrivalHoursForm, f"hours-{one.pk}", engine=one) for one in self.fitted]
+        self.concerns = [
+            self._made(ConcernForm, f"concern-{index}", engines=self._engine_choices(), position=index)
+            for index in range(min(max(concerns, 1), MOST_CONCERNS))
+        ]
+        self.arrival = self._made(ArrivalForm, "", known=self._known())
+
+    def _made(self, kind: type[Any], prefix: str, *, known: Mapping[str, Any] | None = None, **more: Any) -> Any:
+        """A form that is bound, or that shows what was typed so far."""
+        prefix_or_none = prefix or None
+        if self._data is not None:
+            return kind(self._data, prefix=prefix_or_none, **more)
+        form = kind(prefix=prefix_or_none, initial=dict(known or {}), **more)
+        typed = {name: self._kept[form.add_prefix(name)] for name in form.fields if form.add_prefix(name) in self._kept}
+        form.initial.update(typed)
+        return form
+
+    def _known(self) -> dict[str, Any]:
+        """What the boat's own page knows about how it usually comes in."""
+        return {"spot": self.choice.vessel.berth} if self.choice.vessel and self.choice.vessel.berth else {}
+
+    def _engine_choices(self) -> list[tuple[str, str]]:
+        if self.fitted:
+            return [(str(one.pk), str(one)) for one in self.fitted]
+        return [(f"new-{index}", f"Engine {index + 1}") for index in range(len(self.engines))]
+
+    @property
+    def everything(self) -> list[forms.Form]:
+        """All forms in the order of the page, for the error summary."""
+        return list(self._each())
+
+    def _each(self) -> Iterator[forms.Form]:
+        if self.customer is not None:
+            yield self.customer
+        if self.boat is not None:
+            yield self.boat
+        yield from self.engines
+        yield from self.concerns
+        yield self.arrival
+        yield from self.hours
+
+    def is_valid(self) -> bool:
+        """Whether everything can be kept; every form is asked, so that every problem shows at once."""
+        return all([form.is_valid() for form in self._each()])  # noqa: C419  (every form shows its errors)
+
+    def said(self) -> list[tuple[str, str]]:
+        """Each concern with the key of its engine, or nothing."""
+        found = [(form.cleaned_data["text"], form.cleaned_data.get("engine", "")) for form in self.concerns]
+        return [(text, engine) for text, engine in found if text.strip()]

@@ -1,0 +1,72 @@
+"""Jobs in lists: each with what its row shows, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Count, F, OuterRef, QuerySet, Subquery
+from django.db.models.functions import Coalesce
+
+from staff.models import Person
+from vessels.models import Vessel
+from workorders.models import Job, JobLine, JobMove
+from workorders.states import OPEN
+
+OPEN_STATES = [state.value for state in OPEN]
+PAGE_SIZE = 40
+
+
+def with_people(jobs: QuerySet[Job]) -> QuerySet[Job]:
+    """Jobs with vessel, owner, customer, technician, and ``first_concern`` and ``line_count`` for a row."""
+    lines = JobLine.objects.filter(job=OuterRef("pk")).order_by("position")
+    counted = lines.order_by().values("job").annotate(count=Count("pk")).values("count")
+    return jobs.select_related("vessel__owner", "customer", "technician").annotate(
+        first_concern=Subquery(lines.values("concern")[:1]), line_count=Coalesce(Subquery(counted), 0)
+    )
+
+
+def open_jobs(person: Person | None = None) -> QuerySet[Job]:
+    """Jobs that are neither closed nor canceled, those promised first on top; those of one technician if asked."""
+    jobs = with_people(Job.objects.filter(state__in=OPEN_STATES))
+    if person is not None:
+        jobs = jobs.filter(technician=person)
+    return jobs.order_by(F("promised_on").asc(nulls_last=True), "number")
+
+
+def jobs_of_vessel(vessel: Vessel) -> QuerySet[Job]:
+    """Every job of a vessel, newest first."""
+    return with_people(Job.objects.filter(vessel=vessel)).order_by("-number")
+
+
+def moves_of(job: Job) -> QuerySet[JobMove]:
+    """How a job came to where it stands, in order of recording, with who and when."""
+    return JobMove.objects.filter(entry__job=job).select_related("entry__author").order_by("entry__position")
+
+
+@dataclass(frozen=True)
+class JobPage:
+    """One page of jobs by number, newest first. The cursors are job numbers, where more lies beyond."""
+
+    jobs: list[Job]
+    newer: int | None
+    older: int | None
+
+
+def job_page(
+    jobs: QuerySet[Job], *, before: int | None = None, after: int | None = None, size: int = PAGE_SIZE
+) -> JobPage:
+    """The jobs before a number, or after one, or the newest."""
+    if after is not None:
+        found = list(jobs.filter(number__gt=after).order_by("number")[: size + 1])
+        if len(found) > size:
+            rows = found[:size][::-1]
+            return JobPage(rows, newer=rows[0].number, older=rows[-1].number)
+        before = None
+    older = jobs.filter(number__lt=before) if before is not None else jobs
+    found = list(older.order_by("-number")[: size + 1])
+    rows = found[:size]
+    return JobPage(
+        rows,
+        newer=rows[0].number if before is not None and rows else None,
+        older=rows[-1].number if len(found) > size else None,
+    )

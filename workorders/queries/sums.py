@@ -1,0 +1,42 @@
+"""What the charges of a job come to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from workorders.models import Charge, Job, JobLine
+from workorders.money import Totals, totals
+
+
+@dataclass
+class ChargedLine:
+    """A line of a job with its charges; ``line`` None holds what is charged for the job as a whole."""
+
+    line: JobLine | None
+    charges: list[Charge] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class JobSum:
+    """A job's lines, its charges with them, and the totals."""
+
+    lines: list[ChargedLine]
+    rest: ChargedLine
+    totals: Totals
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was ever charged."""
+        return not self.rest.charges and not any(one.charges for one in self.lines)
+
+
+def job_sum(job: Job, *, currency: str) -> JobSum:
+    """Lines and charges of a job and what they come to, in two queries."""
+    by_line = {line.pk: ChargedLine(line) for line in job.lines.select_related("engine").order_by("position")}
+    rest = ChargedLine(None)
+    counted = []
+    for charge in job.charges.select_related("part", "added_by", "struck_by").order_by("pk"):
+        (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
+        if not charge.is_struck:
+            counted.append(charge)
+    return JobSum(list(by_line.values()), rest, totals(counted, tax_percent=job.tax_percent, currency=currency))

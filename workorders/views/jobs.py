@@ -1,0 +1,149 @@
+"""A job's own pages: overview, moves, intake, log, tag."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import segno
+from django.conf import settings
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_POST
+
+from staff.policy import Permission, permission_required
+from staff.refusals import Conflict, Refused
+from staff.views import show_refusal, signed_in
+from vessels.log.pages import log_page
+from vessels.queries.lists import engines_with_hours
+from workorders.actions import change_intake, move_job
+from workorders.actions.moving import unfinished_lines
+from workorders.forms import IntakeForm, MoveForm
+from workorders.frames import job_frame
+from workorders.models import Job
+from workorders.queries import moves_of
+from workorders.states import MOVES, JobState, move_words, needs_reason
+from workorders.views.editing import SeenSending, version_of
+
+
+def job_or_404(number: int) -> Job:
+    """The job of a page, with what its frame shows."""
+    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """A job's overview."""
+    found = job_or_404(number)
+    return _overview(request, found, MoveForm(initial=_seen(found)))
+
+
+def _seen(found: Job) -> dict[str, Any]:
+    return {"seen_version": found.version, "seen_state": found.state}
+
+
+def _overview(
+    request: HttpRequest, found: Job, form: MoveForm, *, status: int = 200, moved: Any = None
+) -> HttpResponse:
+    start = JobState(found.state)
+    context = {
+        "frame": job_frame(request.user, found, "workorders:job"),
+        "job": found,
+        "form": form,
+        "moves": [
+            {"to": end.value, "label": move_words(start, end), "needs_reason": needs_reason(start, end)}
+            for end in MOVES[start]
+        ],
+        "moved_by_another": moved,
+        "lines": found.lines.select_related("engine").order_by("position"),
+        "unfinished": unfinished_lines(found) if found.is_open else [],
+        "engines": engines_with_hours(found.vessel),
+        "history": moves_of(found),
+        "may_move": signed_in(request).may(Permission.MOVE_JOBS),
+        "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),
+    }
+    return render(request, "workorders/job.html", context, status=status)
+
+
+@permission_required(Permission.MOVE_JOBS)
+@require_POST
+def move(request: HttpRequest, number: int) -> HttpResponse:
+    """Move a job by one of the buttons of its overview."""
+    found = job_or_404(number)
+    form = MoveForm(request.POST)
+    if not form.is_valid():
+        return _overview(request, found, form, status=422)
+    data = form.cleaned_data
+    try:
+        move_job(by=signed_in(request), job=found, **data)
+    except Conflict as conflict:
+        now = job_or_404(number)
+        again = MoveForm(initial={**_seen(now), "reason": data["reason"]})
+        return _overview(request, now, again, status=409, moved=conflict)
+    except Refused as refusal:
+        found = job_or_404(number)
+        show_refusal(form, refusal)
+        return _overview(request, found, form, status=422)
+    messages.success(request, f"Job {found.number} is “{found.get_state_display()}” now.")
+    return redirect("workorders:job", number)
+
+
+@permission_required(Permission.OPEN_JOBS)
+def intake(request: HttpRequest, number: int) -> HttpResponse:
+    """Change what was written down when the boat came in."""
+    found = job_or_404(number)
+    form = IntakeForm(request.POST if request.method == "POST" else None, record=found)
+    sending = SeenSending(request, form)
+
+    def act(changes: dict[str, Any], seen: dict[str, Any]) -> None:
+        change_intake(
+            by=signed_in(request),
+            job=found,
+            seen_version=version_of(form),
+            changes=changes,
+            seen=seen,
+            entry_id=form.cleaned_data["entry_id"],
+        )
+
+    if sending.goes_through(act):
+        messages.success(request, "The intake is saved. What changed is in the log.")
+        return redirect("workorders:job", number)
+    return sending.page("workorders/intake.html", job=found)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def log(request: HttpRequest, number: int) -> HttpResponse:
+    """Everything that was logged on a job."""
+    found = job_or_404(number)
+    context = {
+        "frame": job_frame(request.user, found, "workorders:log"),
+        "job": found,
+        "log": log_page(request, found.log.all(), engines=found.vessel.engines.all()),
+    }
+    return render(request, "workorders/log.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def tag(request: HttpRequest, number: int) -> HttpResponse:
+    """The intake tag: half a letter page or A5, with a QR code that leads to the job."""
+    found = job_or_404(number)
+    path = reverse("workorders:job", args=[found.number])
+    address = f"{settings.PUBLIC_URL}{path}" if settings.PUBLIC_URL_IS_GIVEN else request.build_absolute_uri(path)
+    context = {
+        "job": found,
+        "lines": found.lines.select_related("engine").order_by("position")[:6],
+        "phones": found.customer.phones.all()[:2],
+        "address": address,
+        "code": mark_safe(_code(address)),
+    }
+    return render(request, "workorders/tag.html", context)
+
+
+def _code(address: str) -> str:
+    """A QR code as SVG without any style, sized by its surroundings."""
+    drawn: str = segno.make(address, error="m", micro=False).svg_inline(
+        border=2, omitsize=True, svgclass="tag-code", lineclass=None, dark="#000", light="#fff"
+    )
+    return drawn.replace("<svg ", f'<svg role="img" aria-label="QR code of {address}" ', 1)

@@ -1,0 +1,164 @@
+"""The Lines tab: concern, cause, correction, and what is charged."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from parts.models import Part
+from parts.queries import find_parts
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from staff.views import show_refusal, signed_in
+from workorders.actions import add_charge, add_line, change_line, strike_charge
+from workorders.forms import ChargeForm, LineForm, NewLineForm
+from workorders.frames import job_frame
+from workorders.models import Charge, Job, JobLine
+from workorders.queries import job_sum
+from workorders.views.editing import SeenSending, version_of
+from workorders.views.jobs import job_or_404
+
+
+@permission_required(Permission.SEE_RECORDS)
+def lines(request: HttpRequest, number: int) -> HttpResponse:
+    """The lines of a job with their charges, and one more concern at the end."""
+    found = job_or_404(number)
+    form = NewLineForm(request.POST if request.method == "POST" else None, job=found)
+    if request.method == "POST" and form.is_valid():
+        try:
+            line = add_line(by=signed_in(request), job=found, **form.answers())
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"Line {line.position} is added.")
+            return redirect(_at(found, f"line-{line.position}"))
+    return _lines_page(request, found, form)
+
+
+def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResponse:
+    person = signed_in(request)
+    summed = job_sum(found, currency=request.shop.currency)  # type: ignore[attr-defined]
+    context = {
+        "frame": job_frame(person, found, "workorders:lines"),
+        "job": found,
+        "sum": summed,
+        "form": form,
+        "may_write": found.is_open,
+        "may_price": found.is_open and person.may(Permission.SET_PRICES),
+        "writes_corrections": person.may(Permission.WRITE_CORRECTIONS),
+    }
+    return render(request, "workorders/lines.html", context, status=422 if form.errors else 200)
+
+
+def _at(found: Job, place: str) -> str:
+    return f"{reverse('workorders:lines', args=[found.number])}#{place}"
+
+
+@permission_required(Permission.SEE_RECORDS)
+def line(request: HttpRequest, number: int, position: int) -> HttpResponse:
+    """Write cause and correction on a line, or change its concern: each role what it writes."""
+    found = get_object_or_404(
+        JobLine.objects.select_related("job__vessel__owner", "job__customer", "job__technician", "engine"),
+        job__number=number,
+        position=position,
+    )
+    person = signed_in(request)
+    if not person.may(Permission.WRITE_CORRECTIONS) and not person.may(Permission.OPEN_JOBS):
+        raise PermissionDenied
+    form = LineForm(request.POST if request.method == "POST" else None, record=found, person=person)
+    sending = SeenSending(request, form)
+
+    def act(changes: dict[str, Any], seen: dict[str, Any]) -> None:
+        change_line(
+            by=person,
+            line=found,
+            seen_version=version_of(form),
+            changes=changes,
+            seen=seen,
+            entry_id=form.cleaned_data["entry_id"],
+        )
+
+    if sending.goes_through(act):
+        messages.success(request, f"Line {found.position} is saved. What changed is in the log.")
+        return redirect(_at(found.job, f"line-{found.position}"))
+    return sending.page("workorders/line.html", job=found.job, line=found, back=_at(found.job, f"line-{position}"))
+
+
+@permission_required(Permission.SET_PRICES)
+def charge_add(request: HttpRequest, number: int) -> HttpResponse:
+    """Put a charge on a job, from the catalog or free."""
+    found = job_or_404(number)
+    text = (request.POST if request.method == "POST" else request.GET).get("q", "")[:100]
+    if request.htmx and request.htmx.target == "parts-found":  # type: ignore[attr-defined]
+        return render(request, "workorders/charges/parts.html", {"parts": _parts(text), "text": text, "job": found})
+    shop = request.shop  # type: ignore[attr-defined]
+    part = _chosen_part(request)
+    if request.method == "POST" and request.POST.get("step", "add") == "add":
+        form = ChargeForm(request.POST, job=found, shop=shop)
+        if form.is_valid():
+            try:
+                charge = add_charge(by=signed_in(request), job=found, **form.answers())
+            except Refused as refusal:
+                show_refusal(form, refusal)
+            else:
+                messages.success(request, f"“{charge.description}” is on the job.")
+                return redirect(_at(found, f"charge-{charge.pk}"))
+    else:
+        form = ChargeForm(job=found, shop=shop, initial=_typed(request, part))
+    context = {
+        "job": found,
+        "form": form,
+        "part": part,
+        "text": text,
+        "parts": _parts(text),
+        "back": _at(found, "charges"),
+    }
+    return render(request, "workorders/charges/add.html", context, status=422 if form.errors else 200)
+
+
+def _parts(text: str) -> list[Part] | None:
+    return list(find_parts(text, at_most=8, sold_only=True)) if text.strip() else None
+
+
+def _chosen_part(request: HttpRequest) -> Part | None:
+    """The part that a button of the search chose, or that the form carries."""
+    step = request.POST.get("step", "")
+    if step == "part:":
+        return None
+    key = step.removeprefix("part:") if step.startswith("part:") else request.POST.get("part", "")
+    key = key or request.GET.get("part", "")
+    return Part.objects.filter(pk=int(key)).first() if key.isascii() and key.isdigit() and len(key) < 16 else None
+
+
+def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:
+    """What the form shows: what was typed so far, what the address asks for, what the chosen part brings."""
+    shown: dict[str, Any] = {}
+    for name in ("kind", "line"):
+        if request.GET.get(name):
+            shown[name] = request.GET[name]
+    if request.method == "POST":
+        names = ("kind", "line", "description", "quantity", "unit_price", "taxable", "entry_id")
+        shown |= {name: request.POST[name] for name in names if name in request.POST}
+    if part is not None:
+        shown |= {"kind": "part", "part": part.pk, "description": str(part), "unit_price": part.unit_price}
+    return shown
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def charge_strike(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Take a charge off a job."""
+    charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
+    try:
+        strike_charge(by=signed_in(request), charge=charge)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(request, f"“{charge.description}” is taken off. It stays visible, and counts for nothing.")
+    return redirect(_at(charge.job, f"charge-{charge.pk}"))

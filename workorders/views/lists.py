@@ -1,0 +1,91 @@
+"""Jobs in lists: the board, every job by number, the jobs of a vessel."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from staff.policy import Permission, permission_required
+from staff.queries import technicians
+from staff.views import signed_in
+from vessels.frames import vessel_frame
+from vessels.views.hulls import vessel_or_404
+from workorders.forms.board import NOBODY, BoardFilterForm, ListFilterForm
+from workorders.models import ENDED, Job
+from workorders.queries import JobPage, board, job_page, jobs_of_vessel, with_people
+from workorders.queries.jobs import OPEN_STATES
+
+
+@permission_required(Permission.SEE_RECORDS)
+def board_page(request: HttpRequest) -> HttpResponse:
+    """Open jobs by state."""
+    form = BoardFilterForm(request.GET, person=signed_in(request), auto_id="filter_%s")
+    chosen = form.chosen()
+    who = chosen.get("technician", "")
+    shown = board(
+        technician=technicians().filter(pk=int(who)).first() if who.isdigit() else None,
+        nobody=who == NOBODY,
+        location=chosen.get("location", ""),
+        overdue=chosen.get("overdue", False),
+    )
+    context = {
+        "form": form,
+        "board": shown,
+        "is_filtered": bool(chosen),
+        "may_open": signed_in(request).may(Permission.OPEN_JOBS),
+        "is_new_shop": not shown.count and not chosen and not Job.objects.exists(),
+    }
+    return render(request, "workorders/board.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def all_jobs(request: HttpRequest) -> HttpResponse:
+    """Jobs by number, newest first: those that have ended, or those of one state."""
+    form = ListFilterForm(request.GET, auto_id="filter_%s")
+    state = form.chosen()
+    jobs = with_people(Job.objects.all())
+    if state == "ended":
+        jobs = jobs.filter(state__in=ENDED)
+    elif state == "open":
+        jobs = jobs.filter(state__in=OPEN_STATES)
+    elif state != "all":
+        jobs = jobs.filter(state=state)
+    page = _page(request, jobs)
+    kept = {"state": state} if state != "ended" else {}
+    context = {"form": form, "page": page, "shows_end": state == "ended", **_turns(request, page, kept)}
+    return render(request, "workorders/list.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def vessel_jobs(request: HttpRequest, pk: int) -> HttpResponse:
+    """Every job of a vessel, newest first."""
+    vessel = vessel_or_404(pk)
+    page = _page(request, jobs_of_vessel(vessel))
+    context: dict[str, Any] = {
+        "frame": vessel_frame(request.user, vessel, "workorders:vessel_jobs"),
+        "vessel": vessel,
+        "page": page,
+        "may_open": signed_in(request).may(Permission.OPEN_JOBS),
+        **_turns(request, page, {}),
+    }
+    return render(request, "workorders/vessel_jobs.html", context)
+
+
+def _page(request: HttpRequest, jobs: Any) -> JobPage:
+    return job_page(jobs, before=_number(request, "before"), after=_number(request, "after"))
+
+
+def _number(request: HttpRequest, name: str) -> int | None:
+    text = request.GET.get(name, "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
+
+
+def _turns(request: HttpRequest, page: JobPage, kept: dict[str, str]) -> dict[str, str]:
+    """The addresses of the pages on either side."""
+    return {
+        "newer_url": f"{request.path}?{urlencode({**kept, 'after': page.newer})}" if page.newer else "",
+        "older_url": f"{request.path}?{urlencode({**kept, 'before': page.older})}" if page.older else "",
+    }

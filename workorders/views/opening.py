@@ -1,0 +1,169 @@
+"""Opening a job on one screen.
+
+Everything is one form. Its buttons say which step they are: finding and choosing a boat, one more concern, opening.
+A step shows the screen again with everything that was typed; only the last one writes. It works without scripts, and
+with them only the form is exchanged.
+"""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from staff.models import Person
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from staff.views import signed_in
+from workorders.actions import open_job, take_in
+from workorders.forms.opening import Choice, Opening, choice_of
+from workorders.models import Job
+from workorders.queries.arriving import found_for, known_of
+
+AGAIN = "again"
+
+
+@permission_required(Permission.OPEN_JOBS)
+def open_page(request: HttpRequest) -> HttpResponse:
+    """The one screen: find or add the boat, write the concern, open the job."""
+    if request.method == "POST":
+        return _step(request)
+    text = request.GET.get("q", "")[:100]
+    if request.htmx and request.htmx.target == "found":  # type: ignore[attr-defined]
+        return render(request, "workorders/opening/found.html", {"text": text, "found": found_for(text)})
+    opening = Opening(_asked_for(request))
+    return _page(request, opening, text=text)
+
+
+def _asked_for(request: HttpRequest) -> Choice:
+    """The boat or customer that a link from elsewhere names."""
+    if "new" in request.GET:
+        return choice_of("new")
+    for what, name in [("boat", "vessel"), ("customer", "customer")]:
+        if request.GET.get(name):
+            return choice_of(f"{what}:{request.GET[name]}")
+    return Choice()
+
+
+def _step(request: HttpRequest) -> HttpResponse:
+    step = request.POST.get("step", "open")
+    choice = choice_of(request.POST.get("choice", ""))
+    if step == "usual":  # the Enter key: what it means depends on how far the person is
+        step = "open" if choice.is_made else "find"
+    concerns, engines = _count(request, "concerns"), _count(request, "engines")
+    if step == "open" and choice.is_made:
+        return _open(request, Opening(choice, data=request.POST, concerns=concerns, engines=engines))
+    if step == "check":
+        opening = Opening(choice, data=request.POST, concerns=concerns, engines=engines)
+        opening.is_valid()
+        return render(request, "workorders/opening/twins.html", {"opening": opening, "said": True})
+    concerns += step == "concern"
+    engines += step == "engine"
+    if step == AGAIN:
+        choice = Choice()
+    elif step.startswith(("boat:", "customer:", "new")):
+        choice = choice_of(step)
+    opening = Opening(choice, kept=request.POST.dict(), concerns=concerns, engines=engines)
+    _put_focus(opening, step)
+    nothing_chosen = step == "open"
+    return _page(request, opening, text=request.POST.get("q", "")[:100], nothing_chosen=nothing_chosen)
+
+
+def _count(request: HttpRequest, name: str) -> int:
+    text = request.POST.get(name, "1")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 3 else 1
+
+
+def _put_focus(opening: Opening, step: str) -> None:
+    """Where the person goes on after a step."""
+    if step == "concern":
+        form, name = opening.concerns[-1], "text"
+    elif step == "engine":
+        form, name = opening.engines[-1], "maker"
+    elif opening.customer is not None:
+        form, name = opening.customer, "name"
+    elif opening.boat is not None:
+        form, name = opening.boat, "name"
+    elif opening.choice.is_made:
+        form, name = opening.concerns[0], "text"
+    else:
+        return
+    form.fields[name].widget.attrs["data-focus"] = ""
+    form.fields[name].widget.attrs["data-focus-first"] = ""
+
+
+def _open(request: HttpRequest, opening: Opening) -> HttpResponse:
+    """Write everything or nothing."""
+    if opening.is_valid():
+        try:
+            job = _opened(signed_in(request), opening)
+        except Refused as refusal:
+            _place(refusal, opening)
+        else:
+            messages.success(request, f"Job {job.number} is open. Print the intake tag and tie it to the keys.")
+            return redirect("workorders:job", job.number)
+    return _page(request, opening, status=422)
+
+
+def _opened(by: Person, opening: Opening) -> Job:
+    arrival = dict(opening.arrival.cleaned_data)
+    entry_id = arrival.pop("entry_id") or uuid.uuid4()
+    vessel = opening.choice.vessel
+    if vessel is not None:
+        engines = {str(engine.pk): engine for engine in opening.fitted}
+        read = [(form.engine, form.cleaned_data["shown"]) for form in opening.hours]
+        return open_job(
+            by=by,
+            vessel=vessel,
+            concerns=[(text, engines.get(key)) for text, key in opening.said()],
+            hours=[(engine, shown) for engine, shown in read if shown is not None],
+            entry_id=entry_id,
+            **arrival,
+        )
+    told = [form for form in opening.engines if form.is_told]
+    places = {f"new-{index}": told.index(form) for index, form in enumerate(opening.engines) if form in told}
+    assert opening.boat is not None  # noqa: S101  (for the type checker: without a vessel there is a new boat)
+    boat = {**opening.boat.answers(), "berth": arrival["spot"] if arrival["location"] in {"slip", "rack"} else ""}
+    return take_in(
+        by=by,
+        customer=opening.choice.customer or (opening.customer.answers() if opening.customer else {}),
+        boat=boat,
+        engines=[form.answers() for form in told],
+        concerns=[(text, places.get(key)) for text, key in opening.said()],
+        entry_id=entry_id,
+        **arrival,
+    )
+
+
+def _place(refusal: Refused, opening: Opening) -> None:
+    """Put a refusal's sentences beside their fields, wherever on the screen those are."""
+    aliases = {"concern": "concern-0-text", **{f"hours-{one.pk}": f"hours-{one.pk}-shown" for one in opening.fitted}}
+    placed = False
+    for name, sentence in refusal.fields.items():
+        wanted = aliases.get(name, name)
+        for form in opening.everything:
+            for field in form.fields:
+                if form.add_prefix(field) == wanted:
+                    form.add_error(field, sentence)
+                    placed = True
+    if not placed:
+        opening.arrival.add_error(None, refusal.sentence)
+
+
+def _page(
+    request: HttpRequest, opening: Opening, *, text: str = "", nothing_chosen: bool = False, status: int = 200
+) -> HttpResponse:
+    context: dict[str, Any] = {
+        "opening": opening,
+        "choice": opening.choice,
+        "text": text,
+        "found": found_for(text) if not opening.choice.is_made else None,
+        "known": known_of(opening.choice),
+        "nothing_chosen": nothing_chosen,
+    }
+    whole = not request.htmx or request.htmx.boosted  # type: ignore[attr-defined]
+    template = "workorders/open.html" if whole else "workorders/opening/form.html"
+    return render(request, template, context, status=422 if nothing_chosen else status)
