@@ -26,7 +26,7 @@ class ReportsConfig(AppConfig):
             LogKind(
                 "report-withdrawn",
                 "Condition report withdrawn",
-                icon="strike",
+                icon="ban",
                 model="reports.ReportWithdrawal",
                 template="reports/log/withdrawn.html",
                 select=("report",),

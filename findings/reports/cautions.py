@@ -12,13 +12,19 @@ NOT_INSPECTED = (
 )
 
 CAUTIONS = (
-    "Fuel vapor: before starting a gasoline engine, open the space, smell for fuel and run the bilge blower as the maker of the boat says.",
-    "Carbon monoxide: it has no smell and kills. Keep exhausts clear and cabins aired, and people away from the transom while an engine runs.",
+    "Fuel vapor: before starting a gasoline engine, open the space, smell for fuel and run the bilge blower "
+    "as the maker of the boat says.",
+    "Carbon monoxide: it has no smell and kills. Keep exhausts clear and cabins aired, and people away from "
+    "the transom while an engine runs.",
     "Rotating parts: stop the engine and take out the key before reaching near belts, shafts or propellers.",
-    "Batteries: they give off explosive gas and hold enough current to burn. No sparks, no flames, tools insulated, negative off first.",
-    "Fuel under pressure: lines stay under pressure after stopping, and a fine jet goes through skin. Relieve the pressure first.",
+    "Batteries: they give off explosive gas and hold enough current to burn. No sparks, no flames, tools "
+    "insulated, negative off first.",
+    "Fuel under pressure: lines stay under pressure after stopping, and a fine jet goes through skin. Relieve"
+    " the pressure first.",
     "Hot coolant: do not open a cooling system before it has cooled down.",
-    "Raised boats: never work under a boat that hangs from a hoist or stands on stands that were not set for its weight.",
+    "Raised boats: never work under a boat that hangs from a hoist or stands on stands that were not set for "
+    "its weight.",
     "Cleared codes are no repair, and a code that stays away is no proof that its cause is gone.",
-    "The current manual of the maker, the local codes and the law come before this report. Leave fuel, gas, shore power and structure to people licensed for them.",
+    "The current manual of the maker, the local codes and the law come before this report. Leave fuel, gas, "
+    "shore power and structure to people licensed for them.",
 )

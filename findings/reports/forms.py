@@ -19,9 +19,15 @@ class WordsForm(forms.ModelForm[ReportDraft]):
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
     sections = [
         ("In short", "", ["summary", "remarks"]),
-        ("Recommendations", "One a line. They stand on the first page, the most urgent first.", [
-            "before_next_use", "soon", "watch",
-        ]),
+        (
+            "Recommendations",
+            "One a line. They stand on the first page, the most urgent first.",
+            [
+                "before_next_use",
+                "soon",
+                "watch",
+            ],
+        ),
         ("Limits of the report", "", ["not_inspected"]),
     ]
 

@@ -52,7 +52,9 @@ class Source:
 
     def hours_of_engines(self) -> dict[int, LogEntry]:
         """The last entry of each engine that says its true hours and that nobody corrected."""
-        corrected = LogEntry.objects.filter(amends=OuterRef("pk")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
+        corrected = LogEntry.objects.filter(amends=OuterRef("pk")).filter(
+            Q(kind=F("amends__kind")) | Q(kind="retraction")
+        )
         entries = LogEntry.objects.filter(
             ~Exists(corrected), engine__in=self.engine_names, engine_hours__isnull=False
         ).order_by("engine_id", "-happened_at", "-position")
@@ -105,7 +107,9 @@ class Source:
     def _work_of_job(self) -> list[WorkDone]:
         work = WorkDone.objects.filter(IN_FORCE, entry__job=self.job)
         return list(
-            work.select_related("entry__author").prefetch_related("about").order_by("entry__happened_at", "entry__position")
+            work.select_related("entry__author")
+            .prefetch_related("about")
+            .order_by("entry__happened_at", "entry__position")
         )
 
     def work(self) -> Iterator[WorkFacts]:
@@ -130,9 +134,7 @@ class Source:
             history = history_from_json(fault.history)
             keys = {key for episode in history.episodes for key in episode.keys}
             work = last_work.get(fault.pk)
-            yield self._fault_facts(
-                fault, history, in_this_job=fault.pk in touched or bool(keys & clears), work=work
-            )
+            yield self._fault_facts(fault, history, in_this_job=fault.pk in touched or bool(keys & clears), work=work)
 
     def _fault_facts(
         self, fault: Fault, history: FaultHistory, *, in_this_job: bool, work: WorkOnFault | None

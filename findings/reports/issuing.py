@@ -17,7 +17,10 @@ from staff.refusals import Refused
 from vessels.log.chain import NewEntry, append, begin
 
 logger = logging.getLogger(__name__)
-WENT_WRONG = "The report could not be drawn and signed. Nothing is lost: try again, and tell whoever looks after this program if it fails again."
+WENT_WRONG = (
+    "The report could not be drawn and signed. Nothing is lost: try again, and tell whoever looks after this "
+    "program if it fails again."
+)
 
 
 def issue(draft_id: int) -> IssuedReport | None:
@@ -70,8 +73,10 @@ def _write_down(
     if known := begin(vessel, entry_id=draft.entry_id, kind="report-issued"):
         return IssuedReport.objects.get(pk=known.pk)
     stored = ReportDraft.objects.select_for_update().get(pk=draft.pk)
-    if stored.state != DraftState.SIGNING or stored.record != draft.record or stored.signer is None:
+    if stored.state != DraftState.SIGNING or stored.record != draft.record:
         return None
+    if stored.signer is None or stored.sequence is None:
+        raise ValueError("a draft that is being signed has a signer and a number")
     report = IssuedReport(
         draft=stored,
         job=draft.job,

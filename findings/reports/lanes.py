@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from findings.drawing.pictures import (
     Axis,
@@ -88,7 +88,7 @@ def _bar(episode: EpisodeFacts, axis: Axis, *, is_first: bool) -> Bar:
 
 
 def _returns(episodes: Sequence[EpisodeFacts], axis: Axis) -> Iterator[ReturnLoop]:
-    for before, after in zip(episodes, episodes[1:], strict=False):
+    for before, after in pairwise(episodes):
         ended = _end(axis, before)
         if ended is not None:
             yield ReturnLoop(

@@ -119,7 +119,9 @@ class Paper:
     @property
     def title(self) -> str:
         """What a reader's window shows."""
-        number = f"Condition report {self.issue.number}" if self.issue else f"Draft report, job {self.findings.job.number}"
+        number = (
+            f"Condition report {self.issue.number}" if self.issue else f"Draft report, job {self.findings.job.number}"
+        )
         return f"{number}: {self.vessel_name}"
 
     @property

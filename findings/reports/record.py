@@ -328,8 +328,5 @@ def _value_of(kind: Any, value: Any) -> Any:
     if is_dataclass(kind):
         hints = _hints(typing.cast("type", kind))
         return kind(**{name: _value_of(hints[name], item) for name, item in value.items()})  # type: ignore[operator]
-    if kind is Decimal:
-        return Decimal(value)
-    if kind is datetime:
-        return datetime.fromisoformat(value)
-    return value
+    reads: dict[Any, typing.Callable[[Any], Any]] = {Decimal: Decimal, datetime: datetime.fromisoformat}
+    return reads[kind](value) if kind in reads else value

@@ -18,7 +18,7 @@ from weasyprint import CSS, HTML, Attachment
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
-from findings.reports.paper import Paper, paper_of
+from findings.reports.paper import paper_of
 from findings.reports.pdf_parts import add_signature_field, give_color_profile, say_it_is_accessible
 from findings.reports.record import Record, to_json
 from staff.models import ShopProfile
@@ -31,7 +31,7 @@ STYLES = ("css/paper-fonts.css", "css/report.css")
 PAGE_SIZES = {"letter": "letter", "a4": "A4"}
 
 
-class RenderingFailed(Refused):  # noqa: N818  (a refusal, like its base)
+class RenderingFailed(Refused):
     """The report could not be drawn; the sentence says why."""
 
 
@@ -83,7 +83,9 @@ def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
     finish: Callable[[Any, Any], None] | None = None
     if issue:
         finish = partial(
-            add_signature_field, anchor=SIGNATURE_BOX, title=f"Signature of {issue.signer.name} on report {issue.number}"
+            add_signature_field,
+            anchor=SIGNATURE_BOX,
+            title=f"Signature of {issue.signer.name} on report {issue.number}",
         )
     document = _layout(paper_html(record, stationery), stationery.size)
     say_it_is_accessible(document)
@@ -133,6 +135,4 @@ _desk = _Desk()
 
 def _layout(html: str, size: str) -> Any:
     page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
-    return HTML(string=html, url_fetcher=_fetcher()).render(
-        stylesheets=[*_desk.styles, page], font_config=_desk.fonts
-    )
+    return HTML(string=html, url_fetcher=_fetcher()).render(stylesheets=[*_desk.styles, page], font_config=_desk.fonts)

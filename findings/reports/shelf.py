@@ -42,6 +42,7 @@ def take_from_shelf(report: IssuedReport) -> bytes:
         ) from problem
     if hashlib.sha256(data).hexdigest() != report.pdf_sha256:
         raise Refused(
-            f"The stored file of report {report.number} is not what was signed. Restore it from a backup; do not hand it out."
+            f"The stored file of report {report.number} is not what was signed. Restore it from a backup; "
+            "do not hand it out."
         )
     return data

@@ -34,7 +34,7 @@ YEARS = 10
 DOCUMENT_SIGNING = ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336, section 3.1
 
 
-class CertificateMissing(Refused):  # noqa: N818  (a refusal, like its base)
+class CertificateMissing(Refused):
     """There is no certificate to sign with, or it cannot be used; the sentence says what to do."""
 
 
@@ -85,7 +85,7 @@ def shop_certificate() -> Certificate:
 
 
 @lru_cache(maxsize=2)
-def _open(path: Path, password: str, changed: int) -> Certificate:  # noqa: ARG001  (a changed file is opened anew)
+def _open(path: Path, password: str, changed: int) -> Certificate:
     try:
         data = path.read_bytes()
         key, holder, _ = pkcs12.load_key_and_certificates(data, password.encode() or None)
@@ -122,7 +122,11 @@ def make_certificate(shop_name: str, *, renew: bool = False) -> Certificate:
     key = rsa.generate_private_key(public_exponent=65537, key_size=KEY_BITS)
     password = settings.SIGNING_P12_PASSWORD.encode()
     data = pkcs12.serialize_key_and_certificates(
-        b"shop", key, _self_signed(shop_name, key), None, BestAvailableEncryption(password) if password else NoEncryption()
+        b"shop",
+        key,
+        _self_signed(shop_name, key),
+        None,
+        BestAvailableEncryption(password) if password else NoEncryption(),
     )
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
@@ -141,8 +145,15 @@ def _self_signed(shop_name: str, key: rsa.RSAPrivateKey) -> x509.Certificate:
         ]
     )
     usage = x509.KeyUsage(
-        digital_signature=True, content_commitment=True, key_encipherment=False, data_encipherment=False,
-        key_agreement=False, key_cert_sign=False, crl_sign=False, encipher_only=False, decipher_only=False,
+        digital_signature=True,
+        content_commitment=True,
+        key_encipherment=False,
+        data_encipherment=False,
+        key_agreement=False,
+        key_cert_sign=False,
+        crl_sign=False,
+        encipher_only=False,
+        decipher_only=False,
     )
     return (
         x509.CertificateBuilder()

@@ -39,15 +39,16 @@ def verdict_of(check: Check) -> Verdict:
     if check.standing is Standing.ALTERED:
         return Verdict(
             "Altered",
-            f"This file was made from report {report.number}, but it is not what was signed. Do not rely on it: ask the shop "
-            "for the report, or check its number and code.",
+            f"This file was made from report {report.number}, but it is not what was signed. Do not rely on it: "
+            "ask the shop for the report, or check its number and code.",
             "notice-wrong",
             "octagon-alert",
         )
     if check.standing is Standing.WITHDRAWN:
         return Verdict(
             "Withdrawn",
-            f"{whole} that was issued here. It was withdrawn on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds.",
+            f"{whole} that was issued here. It was withdrawn "
+            f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds.",
             "notice-warn",
             "octagon-alert",
             facts,
@@ -58,8 +59,8 @@ def verdict_of(check: Check) -> Verdict:
         newer = report.superseded_by
         return Verdict(
             "Superseded",
-            f"{whole} that was issued here. It was superseded by report {newer.number} on {_day(newer.signed_at, record.findings)}: "
-            "ask for that one.",
+            f"{whole} that was issued here. It was superseded by report {newer.number} "
+            f"on {_day(newer.signed_at, record.findings)}: ask for that one.",
             "notice-warn",
             "info",
             facts,
@@ -81,13 +82,15 @@ def _unknown(check: Check) -> Verdict:
     if check.by_file:
         return Verdict(
             "Not ours",
-            "This file is not a report that was issued here, and carries no trace of one. If a number and a code stand on it, check those.",
+            "This file is not a report that was issued here, and carries no trace of one. "
+            "If a number and a code stand on it, check those.",
             "notice-wrong",
             "octagon-alert",
         )
     return Verdict(
         "Not ours",
-        "No report was issued here with this number and this code. Check both against the paper: letters and digits that look alike are not used.",
+        "No report was issued here with this number and this code. Check both against the paper: "
+        "letters and digits that look alike are not used.",
         "notice-wrong",
         "octagon-alert",
     )

@@ -1,8 +1,8 @@
 """Checking a report that somebody holds: by number and code, or by the file itself.
 
-No PDF of a stranger is ever parsed. A file is ours when its digest is; it is an altered copy when it carries a trace of one of
-our reports: the words or the bytes of our signature, or our number and code in a stream that it packs. All of that
-is looked for in plain bytes, within bounds.
+No PDF of a stranger is ever parsed. A file is ours when its digest is; it is an altered copy when it carries a trace
+of one of our reports: the words or the bytes of our signature, or our number and code in a stream that it packs. All
+of that is looked for in plain bytes, within bounds.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from hmac import compare_digest
+
+from django.db.models import QuerySet
 
 from findings.reports.models import IssuedReport
 from findings.reports.numbers import tidy_code, tidy_number
@@ -72,7 +74,7 @@ def check_file(data: bytes) -> Check:
     return Check(Standing.NOT_OURS, by_file=True)
 
 
-def _reports():  # type: ignore[no-untyped-def]
+def _reports() -> QuerySet[IssuedReport]:
     return IssuedReport.objects.select_related(
         "signer", "superseded_by", "withdrawal__entry", "job__vessel", "supersedes"
     )
@@ -86,7 +88,7 @@ def _standing(report: IssuedReport) -> Standing:
 
 def _by_number_and_code(number: str, code: str) -> IssuedReport | None:
     """The report, if the code is its own. Takes as long for a number that there is as for one that there is not."""
-    report: IssuedReport | None = _reports().filter(number=number).first()
+    report = _reports().filter(number=number).first()
     right = report.code if report else NOBODY
     return report if compare_digest(right.encode(), code.encode()) and report else None
 

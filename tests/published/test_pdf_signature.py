@@ -1,7 +1,7 @@
 """The signature, by two implementations that are not ours: pdfsig (poppler, with NSS) and pyHanko's validator.
 
-Source: ETSI EN 319 142-1 (PAdES baseline B-B: SubFilter ETSI.CAdES.detached). "Valid" alone is not enough: a file with bytes
-appended is still valid for the part that was signed, so that the whole document must be signed as well.
+Source: ETSI EN 319 142-1 (PAdES baseline B-B: SubFilter ETSI.CAdES.detached). "Valid" alone is not enough: a file with
+bytes appended is still valid for the part that was signed, so that the whole document must be signed as well.
 """
 
 from __future__ import annotations
@@ -30,7 +30,14 @@ def signed(tmp_path_factory: pytest.TempPathFactory) -> tuple[bytes, signing.Cer
         mode = signing.certificate_path().stat().st_mode
         assert mode & 0o077 == 0
     drawn = render.draw_pdf(sample.record(), render.Stationery("letter"))
-    done = signing.sign(drawn.data, certificate, name="Orla Brandt", reason="Condition report 1032-1 code H7KM-4R2P", location="", contact="")
+    done = signing.sign(
+        drawn.data,
+        certificate,
+        name="Orla Brandt",
+        reason="Condition report 1032-1 code H7KM-4R2P",
+        location="",
+        contact="",
+    )
     return done.data, certificate
 
 

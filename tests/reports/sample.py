@@ -39,97 +39,291 @@ def at(days: float) -> datetime:
     return START + timedelta(days=days)
 
 
-def episode(opened: str, closed: str | None, *, gap: str | None = None, days: float = 0, stored: bool = False) -> EpisodeFacts:
+def episode(
+    opened: str, closed: str | None, *, gap: str | None = None, days: float = 0, stored: bool = False
+) -> EpisodeFacts:
     return EpisodeFacts(
-        opened_at=at(days), opened_hours=Decimal(opened), beginning_unknown=stored, last_status="stored" if stored else "active",
-        last_seen_at=at(days), last_seen_hours=Decimal(opened),
-        closed_at=at(days + 1) if closed else None, closed_hours=Decimal(closed) if closed else None,
-        closed_by="clear" if closed else "", gap_hours=Decimal(gap) if gap else None, gap_days=30 if gap else None, sightings=1,
+        opened_at=at(days),
+        opened_hours=Decimal(opened),
+        beginning_unknown=stored,
+        last_status="stored" if stored else "active",
+        last_seen_at=at(days),
+        last_seen_hours=Decimal(opened),
+        closed_at=at(days + 1) if closed else None,
+        closed_hours=Decimal(closed) if closed else None,
+        closed_by="clear" if closed else "",
+        gap_hours=Decimal(gap) if gap else None,
+        gap_days=30 if gap else None,
+        sightings=1,
     )
 
 
-def fault(code: str, meaning: str, state: str, says: str, *episodes: EpisodeFacts, engine: str = "Port", status: str = "", job: bool = True) -> FaultFacts:
+def fault(
+    code: str,
+    meaning: str,
+    state: str,
+    says: str,
+    *episodes: EpisodeFacts,
+    engine: str = "Port",
+    status: str = "",
+    job: bool = True,
+) -> FaultFacts:
     return FaultFacts(
-        code=code, system="SPN/FMI", meaning=meaning, unit=f"Engine control unit ({engine.lower()})", engine=engine, state=state,
-        status_now=status, says=says, proven_to_at=None, proven_to_hours=None, in_this_job=job, episodes=episodes,
-        last_work=WorkFacts(at=at(1), hours=Decimal("812.4"), job="1032", by="Tomas Reef",
-                            text="Replaced the oil pressure sender, cleaned the ground at the block.", codes=(code,)),
+        code=code,
+        system="SPN/FMI",
+        meaning=meaning,
+        unit=f"Engine control unit ({engine.lower()})",
+        engine=engine,
+        state=state,
+        status_now=status,
+        says=says,
+        proven_to_at=None,
+        proven_to_hours=None,
+        in_this_job=job,
+        episodes=episodes,
+        last_work=WorkFacts(
+            at=at(1),
+            hours=Decimal("812.4"),
+            job="1032",
+            by="Tomas Reef",
+            text="Replaced the oil pressure sender, cleaned the ground at the block.",
+            codes=(code,),
+        ),
     )
 
 
-def reading(parameter: str, value: str, verdict: str, says: str, *, engine: str = "Port", low: str | None = "40", high: str | None = "65") -> ReadingFacts:
+def reading(
+    parameter: str,
+    value: str,
+    verdict: str,
+    says: str,
+    *,
+    engine: str = "Port",
+    low: str | None = "40",
+    high: str | None = "65",
+) -> ReadingFacts:
     return ReadingFacts(
-        at=at(60), hours=Decimal("961.7"), engine=engine, parameter=parameter, value=Decimal(value), unit="psi", unit_label="psi",
-        minimum=Decimal(value) - 2, maximum=Decimal(value) + 3, condition="warm, 2000 rpm", instrument="Gauge G-12", phase="Sea trial",
-        low=Decimal(low) if low else None, nominal=None, high=Decimal(high) if high else None,
-        limits_from="Norrland D6T service manual, ed. 4, p. 112" if low else "", verdict=verdict, says=says,
+        at=at(60),
+        hours=Decimal("961.7"),
+        engine=engine,
+        parameter=parameter,
+        value=Decimal(value),
+        unit="psi",
+        unit_label="psi",
+        minimum=Decimal(value) - 2,
+        maximum=Decimal(value) + 3,
+        condition="warm, 2000 rpm",
+        instrument="Gauge G-12",
+        phase="Sea trial",
+        low=Decimal(low) if low else None,
+        nominal=None,
+        high=Decimal(high) if high else None,
+        limits_from="Norrland D6T service manual, ed. 4, p. 112" if low else "",
+        verdict=verdict,
+        says=says,
     )
 
 
 def engine(position: str, serial: str, hours: str) -> EngineFacts:
     return EngineFacts(
-        position=position, maker="Norrland", model="D6T-370", family="Norrland D6T", serial=serial, year=2019, fuel="Diesel",
-        rated_power_kw=Decimal("272"), rated_rpm_low=3200, rated_rpm_high=3400, gear_ratio=Decimal("2.04"),
-        propeller="22 × 24, 4 blades, right hand", hours=Decimal(hours), hours_at=at(60), meter_replaced=position == "Starboard",
+        position=position,
+        maker="Norrland",
+        model="D6T-370",
+        family="Norrland D6T",
+        serial=serial,
+        year=2019,
+        fuel="Diesel",
+        rated_power_kw=Decimal("272"),
+        rated_rpm_low=3200,
+        rated_rpm_high=3400,
+        gear_ratio=Decimal("2.04"),
+        propeller="22 × 24, 4 blades, right hand",
+        hours=Decimal(hours),
+        hours_at=at(60),
+        meter_replaced=position == "Starboard",
     )
 
 
 def findings() -> Findings:
     return Findings(
-        shop=ShopFacts(name="Marlin Creek Marine", address="14 Slipway Lane\nPort Alder, FL 33999", phone="(555) 555-0110",
-                       email="office@marlincreek.example.com", time_zone="America/New_York"),
+        shop=ShopFacts(
+            name="Marlin Creek Marine",
+            address="14 Slipway Lane\nPort Alder, FL 33999",
+            phone="(555) 555-0110",
+            email="office@marlincreek.example.com",
+            time_zone="America/New_York",
+        ),
         customer=CustomerFacts(name="Wes Harrow", contact="", address="220 Ferry Road\nPort Alder, FL 33999"),
-        vessel=VesselFacts(name="Second Wind", hin="GBD12345A525", hin_remark="", registration="FL 0000 XX", kind="Inboard boat", maker="Tidewright",
-                           model="34 Express", model_year=2019, length_m=Decimal("10.4")),
-        job=JobFacts(number="1032", opened_at=at(58), condition_on_arrival="Scuffs on the port quarter. Swim platform loose."),
-        reviewer=TOMAS, reviewed_at=at(61),
-        summary="The port engine lost oil pressure indication under way. The sender had failed and its ground was corroded; both were put right, and "
-                "the code stayed away in a sea trial of 1.4 hours.\n\nThe starboard engine’s charging voltage is at the low end of its band.",
+        vessel=VesselFacts(
+            name="Second Wind",
+            hin="GBD12345A525",
+            hin_remark="",
+            registration="FL 0000 XX",
+            kind="Inboard boat",
+            maker="Tidewright",
+            model="34 Express",
+            model_year=2019,
+            length_m=Decimal("10.4"),
+        ),
+        job=JobFacts(
+            number="1032", opened_at=at(58), condition_on_arrival="Scuffs on the port quarter. Swim platform loose."
+        ),
+        reviewer=TOMAS,
+        reviewed_at=at(61),
+        summary="The port engine lost oil pressure indication under way. The sender had failed and its ground was "
+        "corroded; both were put right, and the code stayed away in a sea trial of 1.4 hours.\n\n"
+        "The starboard engine’s charging voltage is at the low end of its band.",
         remarks="Oil pressure was confirmed with a mechanical gauge at the block.",
         engines=(engine("Port", "NL-20417", "961.7"), engine("Starboard", "NL-20418", "955.2")),
-        units=(UnitFacts(name="Engine control unit (port)", engine="Port", code_system="SPN/FMI (SAE J1939)", serial="CU-88120", hardware="H4",
-                         software="5.12.0", calibration="D6T-370-A7", identified_at=at(58)),
-               UnitFacts(name="Engine control unit (starboard)", engine="Starboard", code_system="SPN/FMI (SAE J1939)", serial="", hardware="",
-                         software="", calibration="", identified_at=None)),
-        scans=(ScanFacts(at=at(58), hours=Decimal("960.3"), unit="Engine control unit (port)", engine="Port", phase="On arrival", is_complete=True,
-                         instrument="Reader R2", by="Tomas Reef", not_understood=0,
-                         seen=(SeenFacts(code="SPN 100 FMI 4", status="active", count=3), SeenFacts(code="SPN 168 FMI 18", status="stored", count=None))),
-               ScanFacts(at=at(60), hours=Decimal("961.7"), unit="Engine control unit (port)", engine="Port", phase="Sea trial", is_complete=True,
-                         instrument="Reader R2", by="Tomas Reef", not_understood=1, seen=())),
+        units=(
+            UnitFacts(
+                name="Engine control unit (port)",
+                engine="Port",
+                code_system="SPN/FMI (SAE J1939)",
+                serial="CU-88120",
+                hardware="H4",
+                software="5.12.0",
+                calibration="D6T-370-A7",
+                identified_at=at(58),
+            ),
+            UnitFacts(
+                name="Engine control unit (starboard)",
+                engine="Starboard",
+                code_system="SPN/FMI (SAE J1939)",
+                serial="",
+                hardware="",
+                software="",
+                calibration="",
+                identified_at=None,
+            ),
+        ),
+        scans=(
+            ScanFacts(
+                at=at(58),
+                hours=Decimal("960.3"),
+                unit="Engine control unit (port)",
+                engine="Port",
+                phase="On arrival",
+                is_complete=True,
+                instrument="Reader R2",
+                by="Tomas Reef",
+                not_understood=0,
+                seen=(
+                    SeenFacts(code="SPN 100 FMI 4", status="active", count=3),
+                    SeenFacts(code="SPN 168 FMI 18", status="stored", count=None),
+                ),
+            ),
+            ScanFacts(
+                at=at(60),
+                hours=Decimal("961.7"),
+                unit="Engine control unit (port)",
+                engine="Port",
+                phase="Sea trial",
+                is_complete=True,
+                instrument="Reader R2",
+                by="Tomas Reef",
+                not_understood=1,
+                seen=(),
+            ),
+        ),
         faults=(
-            fault("SPN 110 FMI 0", "Engine coolant temperature: above normal, most severe", "returned",
-                  "Returned · active: back 84 h (41 days) after it was cleared; it has returned twice.",
-                  episode("700.5", "702.0"), episode("786", "790.2", gap="84", days=30), episode("955.2", None, gap="165", days=55),
-                  engine="Starboard", status="active"),
-            fault("SPN 100 FMI 4", "Engine oil pressure: voltage below normal or shorted low", "cleared",
-                  "Cleared at 960.9 h and absent at 961.7 h: holding for 0.8 h.", episode("960.3", "960.9", days=58)),
-            fault("SPN 168 FMI 18", "Battery potential: below normal, moderately severe", "stored",
-                  "Stored: first seen at 960.3 h, so it began at some time before.", episode("960.3", None, days=58, stored=True), status="stored"),
-            fault("SPN 94 FMI 18", "Fuel delivery pressure: below normal, moderately severe", "historic",
-                  "Historic: cleared at 610 h and held, absent 90 h later.", episode("604.5", "610"), job=False),
+            fault(
+                "SPN 110 FMI 0",
+                "Engine coolant temperature: above normal, most severe",
+                "returned",
+                "Returned · active: back 84 h (41 days) after it was cleared; it has returned twice.",
+                episode("700.5", "702.0"),
+                episode("786", "790.2", gap="84", days=30),
+                episode("955.2", None, gap="165", days=55),
+                engine="Starboard",
+                status="active",
+            ),
+            fault(
+                "SPN 100 FMI 4",
+                "Engine oil pressure: voltage below normal or shorted low",
+                "cleared",
+                "Cleared at 960.9 h and absent at 961.7 h: holding for 0.8 h.",
+                episode("960.3", "960.9", days=58),
+            ),
+            fault(
+                "SPN 168 FMI 18",
+                "Battery potential: below normal, moderately severe",
+                "stored",
+                "Stored: first seen at 960.3 h, so it began at some time before.",
+                episode("960.3", None, days=58, stored=True),
+                status="stored",
+            ),
+            fault(
+                "SPN 94 FMI 18",
+                "Fuel delivery pressure: below normal, moderately severe",
+                "historic",
+                "Historic: cleared at 610 h and held, absent 90 h later.",
+                episode("604.5", "610"),
+                job=False,
+            ),
         ),
         readings=(
             reading("Oil pressure", "52.5", "in range", "52.5 psi, in range"),
             reading("Fuel pressure", "38", "out", "38 psi, 2 psi below the band"),
-            reading("Oil pressure", "42", "near the limit", "42 psi, in range but only just: 2 psi inside the lower limit", engine="Starboard"),
-            reading("Boost pressure", "18", "no limits known", "18 psi, no limits to compare with", engine="Starboard", low=None, high=None),
+            reading(
+                "Oil pressure",
+                "42",
+                "near the limit",
+                "42 psi, in range but only just: 2 psi inside the lower limit",
+                engine="Starboard",
+            ),
+            reading(
+                "Boost pressure",
+                "18",
+                "no limits known",
+                "18 psi, no limits to compare with",
+                engine="Starboard",
+                low=None,
+                high=None,
+            ),
         ),
-        lines=(LineFacts(engine="Port", concern="Oil light came on off the inlet, engine sounded fine.", cause="Sender failed; ground at the block corroded.",
-                         correction="Replaced sender, cleaned and sealed the ground."),
-               LineFacts(engine="", concern="Swim platform knocks.", cause="", correction="")),
-        work=(WorkFacts(at=at(59), hours=Decimal("960.9"), job="1032", by="Tomas Reef", text="Replaced sender, cleaned ground, cleared the code.",
-                        codes=("SPN 100 FMI 4",)),),
-        recommendations=(Recommendation(urgency="before next use", text="Starboard: find out why the coolant runs hot before the boat is used again."),
-                         Recommendation(urgency="soon", text="Fuel pressure, port: replace the primary filter and measure again."),
-                         Recommendation(urgency="watch", text="Charging voltage, starboard, at the next service.")),
-        not_inspected=NOT_INSPECTED, cautions=CAUTIONS,
+        lines=(
+            LineFacts(
+                engine="Port",
+                concern="Oil light came on off the inlet, engine sounded fine.",
+                cause="Sender failed; ground at the block corroded.",
+                correction="Replaced sender, cleaned and sealed the ground.",
+            ),
+            LineFacts(engine="", concern="Swim platform knocks.", cause="", correction=""),
+        ),
+        work=(
+            WorkFacts(
+                at=at(59),
+                hours=Decimal("960.9"),
+                job="1032",
+                by="Tomas Reef",
+                text="Replaced sender, cleaned ground, cleared the code.",
+                codes=("SPN 100 FMI 4",),
+            ),
+        ),
+        recommendations=(
+            Recommendation(
+                urgency="before next use",
+                text="Starboard: find out why the coolant runs hot before the boat is used again.",
+            ),
+            Recommendation(urgency="soon", text="Fuel pressure, port: replace the primary filter and measure again."),
+            Recommendation(urgency="watch", text="Charging voltage, starboard, at the next service."),
+        ),
+        not_inspected=NOT_INSPECTED,
+        cautions=CAUTIONS,
     )
 
 
 def issue(number: str = "1032-1") -> IssueFacts:
     code = "H7KM-4R2P"
-    return IssueFacts(number=number, code=code, supersedes="", signed_at=datetime(2025, 8, 5, 16, 40, tzinfo=EAST), signer=ORLA,
-                      verify_url=f"https://reports.marlincreek.example.com/verify/{number}/{code}/")
+    return IssueFacts(
+        number=number,
+        code=code,
+        supersedes="",
+        signed_at=datetime(2025, 8, 5, 16, 40, tzinfo=EAST),
+        signer=ORLA,
+        verify_url=f"https://reports.marlincreek.example.com/verify/{number}/{code}/",
+    )
 
 
 def record() -> Record:
@@ -150,16 +344,39 @@ def bad_day() -> Record:
         elif state in {"active", "stored"}:
             history = [episode(f"{300 + n * 10}", None, stored=state == "stored")]
         faults.append(
-            fault(f"SPN {1200 + n} FMI {n % 20}", long_word if n == 7 else f"Invented parameter {n}: data erratic", state,
-                  f"{state.capitalize()}: a sentence about number {n}.", *history, engine="Port" if n % 2 else "Starboard",
-                  status="active" if state in {"active", "returned"} else ""))
+            fault(
+                f"SPN {1200 + n} FMI {n % 20}",
+                long_word if n == 7 else f"Invented parameter {n}: data erratic",
+                state,
+                f"{state.capitalize()}: a sentence about number {n}.",
+                *history,
+                engine="Port" if n % 2 else "Starboard",
+                status="active" if state in {"active", "returned"} else "",
+            )
+        )
     readings = [
-        replace(reading(f"Parameter {n}", f"{38 + n % 30}", "out" if n % 30 < 2 else "in range", "said in words", engine="Port" if n % 2 else "Starboard"),
-                condition=long_word if n == 3 else "warm, 2000 rpm", at=at(60).astimezone(UTC).astimezone(EAST))
+        replace(
+            reading(
+                f"Parameter {n}",
+                f"{38 + n % 30}",
+                "out" if n % 30 < 2 else "in range",
+                "said in words",
+                engine="Port" if n % 2 else "Starboard",
+            ),
+            condition=long_word if n == 3 else "warm, 2000 rpm",
+            at=at(60).astimezone(UTC).astimezone(EAST),
+        )
         for n in range(60)
     ]
-    return Record(format=FORMAT, issue=issue("1032-2"), findings=replace(
-        base, faults=tuple(faults), readings=tuple(readings),
-        summary=f"{base.summary}\n\n{long_word}\n\n<b>not bold</b> & “quoted”",
-        customer=replace(base.customer, name=long_word),
-        recommendations=tuple(Recommendation(urgency="soon", text=f"Recommendation {n}. " * 6) for n in range(25))))
+    return Record(
+        format=FORMAT,
+        issue=issue("1032-2"),
+        findings=replace(
+            base,
+            faults=tuple(faults),
+            readings=tuple(readings),
+            summary=f"{base.summary}\n\n{long_word}\n\n<b>not bold</b> & “quoted”",
+            customer=replace(base.customer, name=long_word),
+            recommendations=tuple(Recommendation(urgency="soon", text=f"Recommendation {n}. " * 6) for n in range(25)),
+        ),
+    )

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from django.contrib.auth.hashers import make_password
-
 from findings.models import Parameter
 from findings.readings.actions import NewLimit, add_card, log_reading
 from findings.reports import actions
@@ -21,8 +19,13 @@ from workorders.models import Job
 def dress_shop(**changes: object) -> None:
     """Give the shop a letterhead."""
     shop = shop_profile()
-    facts = {"name": "Marlin Creek Marine", "address": "14 Slipway Lane\nPort Alder, FL 33999", "phone": "(555) 555-0110",
-             "email": "office@marlincreek.example.com", **changes}
+    facts = {
+        "name": "Marlin Creek Marine",
+        "address": "14 Slipway Lane\nPort Alder, FL 33999",
+        "phone": "(555) 555-0110",
+        "email": "office@marlincreek.example.com",
+        **changes,
+    }
     for name, value in facts.items():
         setattr(shop, name, value)
     shop.save()
@@ -34,19 +37,41 @@ def job_with_findings(cast: Cast) -> Job:
     job = story.open_job(cast, day=10)
     story.scan(cast, 0, 700, [story.seen(story.COOLANT)])
     story.clear(cast, 1, 702)
-    story.scan(cast, 10, 786, [story.seen(story.COOLANT, count=3), story.seen(story.OIL, "stored")], job=job, instrument="Reader R2")
+    story.scan(
+        cast,
+        10,
+        786,
+        [story.seen(story.COOLANT, count=3), story.seen(story.OIL, "stored")],
+        job=job,
+        instrument="Reader R2",
+    )
     story.work(cast, 11, 786.2, [story.fault(story.COOLANT)], text="Replaced the thermostat.", job=job)
     story.clear(cast, 11, 786.2, job=job)
     story.scan(cast, 12, 788, [], job=job, phase="sea-trial")
     pressure, _ = Parameter.objects.get_or_create(name="Oil pressure", defaults={"kind": "pressure", "position": 1})
     card = add_card(
-        by=cast.tech, family=cast.family, title="D6T warm", document="Norrland D6T manual, ed. 4, p. 112",
+        by=cast.tech,
+        family=cast.family,
+        title="D6T warm",
+        document="Norrland D6T manual, ed. 4, p. 112",
         limits=[NewLimit(parameter=pressure, unit="psi", low=Decimal(40), high=Decimal(65))],
     )
     for engine, value in [(cast.port, "52.5"), (cast.starboard, "38")]:
-        log_reading(by=cast.tech, vessel=cast.vessel, engine=engine, parameter=pressure, value=Decimal(value), unit="psi",
-                    limit=card.limits.get(), condition="warm, 2000 rpm", instrument="Gauge G-12", phase="sea-trial", job=job,
-                    engine_hours=Decimal("788"), happened_at=story.at(12))
+        log_reading(
+            by=cast.tech,
+            vessel=cast.vessel,
+            engine=engine,
+            parameter=pressure,
+            value=Decimal(value),
+            unit="psi",
+            limit=card.limits.get(),
+            condition="warm, 2000 rpm",
+            instrument="Gauge G-12",
+            phase="sea-trial",
+            job=job,
+            engine_hours=Decimal("788"),
+            happened_at=story.at(12),
+        )
     line = job.lines.get()
     line.cause, line.correction = "Thermostat stuck.", "Replaced the thermostat, cleared the code, sea trial."
     line.save()
@@ -56,8 +81,13 @@ def job_with_findings(cast: Cast) -> Job:
 def drafted(cast: Cast, job: Job) -> ReportDraft:
     draft = actions.draft_report(by=cast.tech, job=job)
     return actions.word_report(
-        by=cast.tech, draft=draft, seen_version=draft.version,
-        changes={"summary": "The thermostat had stuck. It was replaced.", "soon": "Change the coolant.\nCheck the hoses."},
+        by=cast.tech,
+        draft=draft,
+        seen_version=draft.version,
+        changes={
+            "summary": "The thermostat had stuck. It was replaced.",
+            "soon": "Change the coolant.\nCheck the hoses.",
+        },
     )
 
 
@@ -68,7 +98,6 @@ def reviewed(cast: Cast, job: Job) -> ReportDraft:
 
 def sign(by: Person, draft: ReportDraft) -> ReportDraft:
     """Sign what the draft holds now; the task waits for the commit."""
-    by.password = make_password(PASSWORD)
     return actions.sign_report(by=by, draft=draft, seen=findings_digest(build_findings(draft)), password=PASSWORD)
 
 

@@ -75,7 +75,12 @@ def test_other_files_are_not_ours(client, report):
     with pikepdf.new() as pdf:
         pdf.add_blank_page()
         pdf.save(locked, encryption=pikepdf.Encryption(owner="a", user="b"))
-    bomb = b"%PDF-1.7\n" + b"1 0 obj <</Length 9>>\nstream\n" + __import__("zlib").compress(b"0" * 30_000_000) + b"\nendstream"
+    bomb = (
+        b"%PDF-1.7\n"
+        + b"1 0 obj <</Length 9>>\nstream\n"
+        + __import__("zlib").compress(b"0" * 30_000_000)
+        + b"\nendstream"
+    )
     for data in (other.getvalue(), locked.getvalue(), b"%PDF-1.7 broken", bomb):
         assert check_file(data).standing is Standing.NOT_OURS
     answer = upload(client, b"Dear customer, this is text.", "letter.txt")

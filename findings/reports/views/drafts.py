@@ -143,7 +143,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     if sending.goes_through(act):
         return redirect(TAB, number)
     if form.is_bound:
-        form.data = {**form.data.dict(), "seen": findings_digest(record.findings)}
+        form.data = {**request.POST.dict(), "seen": findings_digest(record.findings)}
     return sending.page(
         "reports/sign.html",
         job=work,

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_POST
 from findings.reports import actions
 from findings.reports.forms import WithdrawForm
 from findings.reports.models import IssuedReport
-from findings.reports.queries import open_draft, verify_address
 from findings.reports.qr import qr_svg
+from findings.reports.queries import open_draft, verify_address
 from findings.reports.shelf import take_from_shelf
 from findings.reports.standing import standing_of
 from staff.policy import Permission, may, permission_required
@@ -26,7 +26,13 @@ TAB = "reports:job"
 
 def _report(number: str) -> IssuedReport:
     reports = IssuedReport.objects.select_related(
-        "job__vessel", "job__customer", "job__technician", "signer", "supersedes", "superseded_by", "withdrawal__entry__author"
+        "job__vessel",
+        "job__customer",
+        "job__technician",
+        "signer",
+        "supersedes",
+        "superseded_by",
+        "withdrawal__entry__author",
     )
     return get_object_or_404(reports, number=number)
 
@@ -98,5 +104,9 @@ def withdraw(request: HttpRequest, report: str) -> HttpResponse:
         return redirect("reports:issued", found.number)
     frame = job_frame(request.user, found.job, TAB)
     return sending.page(
-        "reports/withdraw.html", job=found.job, frame=frame, report=found, back=reverse("reports:issued", args=[found.number])
+        "reports/withdraw.html",
+        job=found.job,
+        frame=frame,
+        report=found,
+        back=reverse("reports:issued", args=[found.number]),
     )

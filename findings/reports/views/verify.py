@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.utils.datastructures import MultiValueDict
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
@@ -12,8 +13,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 from findings.reports.forms import FileForm, NumberForm
 from findings.reports.limiting import may_still_check, note_miss
 from findings.reports.numbers import tidy_code, tidy_number
-from findings.reports.verifying import MOST_BYTES, Check, Standing, check_file, check_number
 from findings.reports.verdicts import verdict_of
+from findings.reports.verifying import MOST_BYTES, Check, Standing, check_file, check_number
 
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 
@@ -26,7 +27,7 @@ def verify(request: HttpRequest) -> HttpResponse:
     """Ask for number and code, or for the file."""
     if request.method == "POST":
         if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES + ENVELOPE:
-            form = FileForm({}, {})
+            form = FileForm(QueryDict(), MultiValueDict())
             form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
             return _page(request, files=form, status=413)
         return _check_upload(request)
