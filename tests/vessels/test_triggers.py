@@ -74,15 +74,16 @@ def test_every_table_of_the_log_is_guarded(db: None, model: type) -> None:
 @IGNORING
 def test_no_table_of_the_log_can_be_emptied(db: None, model: type, ignoring: bool) -> None:
     table = model._meta.db_table
-    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
-        ignore_triggers(table, ignoring)
+    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), ignored(table, ignoring):
         sql(f"TRUNCATE {table} CASCADE")
 
 
-def ignore_triggers(table: str, ignoring: bool) -> None:
+@contextmanager
+def ignored(table: str, ignoring: bool) -> Iterator[None]:
     """Tell the session to look away, as the trigger library lets one."""
     if ignoring:
         sql("SELECT set_config('pgtrigger.ignore', %s, true)", "{" + ",".join(_trigger_names(table)) + "}")
+    yield
 
 
 def _trigger_names(table: str) -> list[str]:
@@ -99,8 +100,7 @@ ROWS = ["vessels_logentry", "vessels_hourreading", "vessels_unitidentification"]
 @IGNORING
 def test_a_row_cannot_be_changed_or_deleted(lived: Cast, table: str, statement: str, ignoring: bool) -> None:
     column = "id" if table == "vessels_logentry" else "entry_id"
-    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
-        ignore_triggers(table, ignoring)
+    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), ignored(table, ignoring):
         sql(statement.format(table, column))
     assert broken_link(lived.vessel) is None
 

@@ -12,7 +12,7 @@ from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.log.chain import NewEntry, append, begin
-from vessels.log.evidence import RETRACTION, is_standing
+from vessels.log.evidence import NOTE, RETRACTION, is_standing
 from vessels.log.registry import kind_of
 from vessels.models import Engine, LogEntry, Vessel
 
@@ -88,6 +88,8 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
     before = begin(entry.vessel, entry_id=entry_id, kind=RETRACTION)
     if before is not None:
         return before
+    if entry.kind == RETRACTION:
+        raise Refused("What was taken back stays taken back. Log what is right anew.")
     if not can_be_taken_back(entry):
         raise Refused(
             f"“{kind.label}” tells of a change in the records, which taking the entry back would not undo. Change the "
@@ -113,7 +115,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
 
 def can_be_taken_back(entry: LogEntry) -> bool:
     """Whether entries of this kind can be taken back at all."""
-    return entry.kind == "note" or kind_of(entry.kind).evidence
+    return entry.kind == NOTE or kind_of(entry.kind).evidence
 
 
 def _require_text(text: str, sentence: str, *, field: str = "text") -> None:

@@ -7,14 +7,16 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from vessels.models import LogEntry
 
 RETRACTION = "retraction"
+NOTE = "note"
 
 
 def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
-    """Those of the entries that count as evidence. A plain correcting note leaves an entry standing."""
-    undone = LogEntry.objects.filter(Q(kind=RETRACTION) | Q(kind=OuterRef("kind")), amends=OuterRef("pk"))
-    return entries.exclude(Exists(undone))
+    """Those of the entries that count as evidence. A correcting note leaves an entry standing, a note as well."""
+    replaced = Q(kind=OuterRef("kind")) & ~Q(kind=NOTE)
+    return entries.exclude(Exists(LogEntry.objects.filter(Q(kind=RETRACTION) | replaced, amends=OuterRef("pk"))))
 
 
 def is_standing(entry: LogEntry) -> bool:
     """Whether the entry still counts as evidence."""
-    return not entry.amendments.filter(kind__in=[RETRACTION, entry.kind]).exists()
+    undone_by = {RETRACTION, entry.kind} - {NOTE}
+    return not entry.amendments.filter(kind__in=undone_by).exists()
