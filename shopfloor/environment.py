@@ -42,7 +42,7 @@ def text(name: str, default: str = "") -> str:
 
 def names(name: str) -> list[str]:
     """A setting that is a list, with commas between."""
-    return [part.strip() for part in env.list(name, []) if part.strip()]
+    return [part.strip() for part in text(name).split(",") if part.strip()]
 
 
 def switch(name: str, *, default: bool) -> bool:

@@ -14,6 +14,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -58,6 +59,7 @@ class EmbeddedPostgres:
         self.log = self.folder / "start.log"
         self._users: IO[bytes] | None = None
         self._owner_pid = 0
+        self._launched_at = 0
 
     # --- sharing -----------------------------------------------------------------------------------------------
 
@@ -186,35 +188,29 @@ class EmbeddedPostgres:
     # --- starting and stopping ---------------------------------------------------------------------------------
 
     def _start(self) -> None:
-        if self.running_pid() is None:
-            self._launch()
         began = time.monotonic()
-        told = orphans_told = False
-        while True:
-            try:
-                self._connect("postgres").close()
-            except psycopg.OperationalError as problem:
-                waited = time.monotonic() - began
-                if self.running_pid() is None:
-                    if "pre-existing shared memory block" not in self._end_of_log() or waited > ORPHAN_LIMIT:
-                        raise DatabaseUnavailableError(self._why_not()) from problem
-                    # Backends of a killed server end by themselves within a moment.
-                    if not orphans_told:
-                        _tell("Waiting for what is left of a database that was killed.")
-                        orphans_told = True
-                    time.sleep(1)
-                    self._launch()
-                elif waited > RECOVERY_LIMIT:
-                    raise DatabaseUnavailableError(self._why_not()) from problem
-                elif waited > QUIET_FOR and not told:
-                    _tell("The database is putting itself in order after a hard stop. It can take minutes.")
-                    told = True
-                time.sleep(0.05)
-            else:
-                return
+        while self.running_pid() is None and not self._launch():
+            # Backends of a killed server end by themselves within a moment.
+            if "pre-existing shared memory block" not in self._log_of_launch() or _passed(began, ORPHAN_LIMIT):
+                raise DatabaseUnavailableError(self._why_not())
+            time.sleep(0.5)
+        while not self._answers():
+            if self.running_pid() is None or _passed(began, RECOVERY_LIMIT):
+                raise DatabaseUnavailableError(self._why_not())
+            time.sleep(0.05)
 
-    def _launch(self) -> None:
-        """Start the postmaster, detached; a stale ``postmaster.pid`` that names a stranger is taken away first."""
+    def _answers(self) -> bool:
+        try:
+            self._connect("postgres").close()
+        except psycopg.OperationalError:
+            return False
+        return True
+
+    def _launch(self) -> bool:
+        """Start the server, detached, and wait while it recovers; whether it is up.
+
+        A ``postmaster.pid`` that names a stranger, and a socket that nobody listens on, are taken away first.
+        """
         (self.data / "postmaster.pid").unlink(missing_ok=True)
         sockets = self.sockets
         sockets.mkdir(mode=0o700, exist_ok=True)
@@ -224,12 +220,10 @@ class EmbeddedPostgres:
         self._write_configuration()
         self.log.touch()
         self.account.own(self.log)
-        # pg_ctl itself gives up after a time; recovery may take longer, so the waiting is done by _start.
-        self._run("pg_ctl", "start", "--no-wait", "--silent", f"--pgdata={self.data}", f"--log={self.log}")
-        for _ in range(200):
-            if self.running_pid() is not None:
-                return
-            time.sleep(0.02)
+        self._launched_at = self.log.stat().st_size
+        patience = f"--timeout={RECOVERY_LIMIT:.0f}"
+        started = self._run("pg_ctl", "start", "--wait", patience, f"--pgdata={self.data}", f"--log={self.log}")
+        return started.returncode == 0
 
     def _stop(self) -> None:
         if self.running_pid() is None:
@@ -239,30 +233,45 @@ class EmbeddedPostgres:
             self._run("pg_ctl", "stop", "--silent", "--mode=immediate", "--timeout=60", f"--pgdata={self.data}")
 
     def _run(self, program: str, *arguments: str) -> subprocess.CompletedProcess[str]:
-        """Run one of PostgreSQL's programs, out of reach of this terminal's Ctrl-C."""
+        """Run one of PostgreSQL's programs, out of reach of this terminal's Ctrl-C; say so when it takes long."""
         environment = {name: value for name, value in os.environ.items() if not name.startswith("PG")}
-        return subprocess.run(  # noqa: S603  fixed programs of the wheel
-            [str(self.bin / program), *arguments],
-            cwd="/",
-            env=environment | {"LC_ALL": "C"},
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            check=False,
-            start_new_session=True,
-            **self.account.as_subprocess_user(),
-        )
+        command = [str(self.bin / program), *arguments]
+        with tempfile.TemporaryFile("w+") as said:  # a pipe would be held open by the server that pg_ctl leaves behind
+            process = subprocess.Popen(  # noqa: S603  fixed programs of the wheel
+                command,
+                cwd="/",
+                env=environment | {"LC_ALL": "C"},
+                stdin=subprocess.DEVNULL,
+                stdout=said,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+                **self.account.as_subprocess_user(),
+            )
+            try:
+                process.wait(QUIET_FOR)
+            except subprocess.TimeoutExpired:
+                if program == "pg_ctl" and "start" in arguments:
+                    _tell("The database is putting itself in order after a hard stop. It can take minutes.")
+                process.wait()
+            said.seek(0)
+            return subprocess.CompletedProcess(command, process.returncode, said.read())
 
-    def _end_of_log(self) -> str:
-        texts = [file.read_text(errors="replace") for file in [self.log] if file.exists()]
-        return "".join(texts)[-800:]
+    def _log_of_launch(self) -> str:
+        """What the server that was started last has said before its own log took over."""
+        with self.log.open("rb") as file:
+            file.seek(self._launched_at)
+            return file.read().decode(errors="replace")
 
     def _why_not(self) -> str:
+        last_words = self._log_of_launch().strip()[-800:]
         return (
-            f"The embedded database in {self.folder} does not start. Its log ends:\n{self._end_of_log().strip()}\n"
+            f"The embedded database in {self.folder} does not start. Its log ends:\n{last_words}\n"
             f"More is in {self.data / 'log'}. If the disk is full, make room and start again."
         )
+
+
+def _passed(began: float, limit: float) -> bool:
+    return time.monotonic() - began > limit
 
 
 def _tell(sentence: str) -> None:

@@ -33,7 +33,7 @@ class House(BaseApplication):
         for name, value in self.configuration().items():
             self.cfg.set(name, value)
 
-    def load(self) -> WSGIHandler:
+    def load(self) -> Any:
         """The application that the workers serve."""
         return self.application
 

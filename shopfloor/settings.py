@@ -211,6 +211,7 @@ CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
 CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900}
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_WORKER_REDIRECT_STDOUTS = False
 CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR / "beat")
 CELERY_BEAT_SCHEDULE = {
@@ -237,7 +238,7 @@ if not HTTPS:
     SILENCED_SYSTEM_CHECKS += ["security.W004", "security.W012", "security.W016"]  # shopfloor.W001 says it in one
 
 DJANGO_STRUCTLOG_CELERY_ENABLED = True
-_SHARED = [
+_SHARED: list[Any] = [
     structlog.contextvars.merge_contextvars,
     structlog.stdlib.add_logger_name,
     structlog.stdlib.add_log_level,

@@ -117,14 +117,19 @@ class Running:
 
 
 def processes_of(var: Path) -> list[psutil.Process]:
-    """Every living process that has this var folder in its arguments or its environment."""
+    """Every living process that has this var folder in its arguments, its environment, or as the place it stands."""
     found = []
+    mark = str(var)
     for process in psutil.process_iter():
         try:
             if process.status() == psutil.STATUS_ZOMBIE or process.pid == os.getpid():
                 continue
-            mark = str(var)
-            if any(mark in part for part in process.cmdline()) or process.environ().get("GARBOARD_VAR") == mark:
+            # PostgreSQL's and Redis' processes write over their arguments and environment, but stand in their folder.
+            if (
+                process.cwd().startswith(mark)
+                or any(mark in part for part in process.cmdline())
+                or process.environ().get("GARBOARD_VAR") == mark
+            ):
                 found.append(process)
         except (psutil.Error, OSError):
             continue

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.management.base import BaseCommand, CommandParser
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
 from django.urls import get_resolver
@@ -35,7 +35,7 @@ class Command(BaseCommand):
             refuse_taken_port()
             refuse_absent_services()
         except (PortTakenError, NotReadyError) as problem:
-            raise CommandError(str(problem)) from problem
+            sys.exit(str(problem))
         make_tables()
         collect_static_files()
         logins = self._fill_demo() if options["demo"] else []

@@ -1,0 +1,176 @@
+"""What docker-compose.yml says, run as processes: web, worker, beat, PostgreSQL and Redis."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import psycopg
+import pytest
+import yaml
+
+from shopfloor.database import ROOT
+from tests.acceptance.conftest import Start
+from tests.acceptance.running import (
+    Running,
+    environment,
+    free_port,
+    get,
+    kill_everything,
+    processes_of,
+    wait_until,
+)
+from tests.acceptance.services import SystemPostgres, SystemRedis
+from tests.conftest import settings_of_the_environment
+
+COMPOSE: dict[str, Any] = yaml.safe_load((ROOT / "docker-compose.yml").read_text())
+OURS = ["web", "worker", "beat"]
+ALIVE = timedelta(seconds=30)
+
+
+class Site:
+    """The five services of docker-compose.yml on this machine."""
+
+    def __init__(self, var: Path, start: Start) -> None:
+        self.var = var
+        self.start = start
+        self.postgresql = SystemPostgres(var)
+        self.redis = SystemRedis(var, COMPOSE["services"]["redis"]["command"])
+        self.port = free_port()
+        self.running: dict[str, Running] = {}
+
+    def environment(self, service: str) -> dict[str, str]:
+        """The settings of the service, with this machine's addresses in place of the containers'."""
+        here = {
+            "PUBLIC_URL": "https://garboard.example.com",
+            "SECRET_KEY": "a-key-for-tests-only-" + "0123456789abcdefghijklmnop" * 2,
+            "DATABASE_URL": self.postgresql.url,
+            "REDIS_URL": self.redis.url,
+            "GARBOARD_VAR": str(self.var),
+            "BIND": "127.0.0.1",
+            "PORT": str(self.port),
+            "WEB_CONCURRENCY": "2",
+        }
+        return environment(self.var, **{name: here[name] for name in COMPOSE["services"][service]["environment"]})
+
+    def start_services(self, *services: str) -> None:
+        """Run the commands of the services."""
+        for service in services:
+            command = COMPOSE["services"][service]["command"]
+            self.running[service] = self.start(command, self.environment(service))
+            if service == "web":
+                self.running[service].wait_for_line("Ready: ")
+
+    def url(self, path: str) -> str:
+        """An address of the web service."""
+        return f"http://127.0.0.1:{self.port}{path}"
+
+    def is_well(self) -> bool:
+        """Whether health says so."""
+        return get(self.url("/health/")).status == 200
+
+
+@pytest.fixture
+def site(var: Path, start: Start) -> Iterator[Site]:
+    site = Site(var, start)
+    yield site
+    for running in site.running.values():
+        if running.process.poll() is None:
+            running.interrupt()
+    site.redis.running.interrupt()
+    site.postgresql.stop()
+
+
+def sessions_in(url: str) -> int:
+    with psycopg.connect(url) as connection:
+        row = connection.execute("SELECT count(*) FROM django_session WHERE session_key = 'old'").fetchone()
+    assert row is not None
+    return int(row[0])
+
+
+def leave_an_old_session(url: str) -> None:
+    yesterday = datetime.now(UTC) - timedelta(days=1)
+    with psycopg.connect(url) as connection:
+        connection.execute("INSERT INTO django_session VALUES ('old', '', %s)", [yesterday])
+
+
+def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site, start: Start) -> None:
+    site.start_services("web")
+    alone = get(site.url("/health/"))
+    assert alone.status == 503
+    assert alone.json["worker"] == "No worker has been heard of yet. Are the Celery worker and beat running?"
+    assert alone.json["database"] == "The database answers."
+    assert get(site.url("/accounts/login/"), Host="garboard.example.com", X_Forwarded_Proto="https").status == 200
+
+    # A task that nobody can do yet waits for a worker.
+    leave_an_old_session(site.postgresql.url)
+    call = ["celery", "--app", "shopfloor", "call", "shopfloor.tasks.clear_old_sessions"]
+    assert start(call, site.environment("worker")).end() == 0
+    assert sessions_in(site.postgresql.url) == 1
+    site.start_services("worker")
+    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the worker has done the task")
+    site.start_services("beat")
+    wait_until(site.is_well, "the worker is heard of", ALIVE.total_seconds())
+    assert "The worker was heard of" in get(site.url("/health/")).json["worker"]
+
+    # kill -9 of everything, then the same commands again.
+    leave_an_old_session(site.postgresql.url)
+    assert kill_everything(site.var) >= 8
+    for running in site.running.values():
+        running.end()
+    site.postgresql.start_again()
+    site.redis.start_again()
+    assert sessions_in(site.postgresql.url) == 1
+    site.start_services(*OURS)
+    assert start(call, site.environment("worker")).end() == 0
+    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the new worker has done the task")
+    site.running["beat"].wait_for_line("celery beat")
+    wait_until(site.is_well, "all is well again", ALIVE.total_seconds())
+
+    for service in reversed(OURS):
+        site.running[service].interrupt()
+    left = [process.name() for process in processes_of(site.var) if process.name() not in {"postgres", "redis-server"}]
+    assert left == []
+
+
+@pytest.mark.parametrize("service", OURS)
+def test_each_service_refuses_a_bad_setting(site: Site, start: Start, service: str) -> None:
+    env = site.environment(service) | {"SECRET_KEY": "boat"}
+    running = start(COMPOSE["services"][service]["command"], env)
+    assert running.end() != 0
+    assert "SECRET_KEY is too short or too plain." in running.output
+    assert "Traceback" not in running.output
+
+
+def test_every_service_of_ours_is_built_from_one_image_with_known_settings() -> None:
+    known = settings_of_the_environment() | {"GARBOARD_VAR", "DATABASE_URL"}
+    for name in OURS:
+        service = COMPOSE["services"][name]
+        assert service["build"] == {"context": ".", "dockerfile": "deploy/Dockerfile"}
+        assert set(service["environment"]) <= known
+        assert {"PUBLIC_URL", "SECRET_KEY", "DATABASE_URL", "REDIS_URL"} <= set(service["environment"])
+        assert "var:/srv/garboard/var" in service["volumes"]
+    assert set(COMPOSE["services"]) == {*OURS, "postgresql", "redis"}
+
+
+def test_the_image_has_what_the_program_needs() -> None:
+    lines = (ROOT / "deploy" / "Dockerfile").read_text().splitlines()
+    assert any("--require-hashes" in line and "requirements/base.txt" in line for line in lines)
+    script = (ROOT / "deploy" / "prepare.sh").read_text()
+    for package in ["libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0"]:
+        assert any(package in line for line in lines)
+        assert package in script
+    user = [line for line in lines if line.startswith("USER ")]
+    assert user == ["USER garboard"]
+
+
+def test_the_variables_that_compose_asks_for_are_in_the_example() -> None:
+    text = (ROOT / "docker-compose.yml").read_text()
+    example = (ROOT / "deploy" / "compose.env.example").read_text()
+    asked = {part.split("}")[0].split(":")[0] for part in text.split("${")[1:]}
+    given = {line.split("=")[0] for line in example.splitlines() if "=" in line and not line.startswith("#")}
+    assert asked == given
+    assert os.access(ROOT / "manage.py", os.X_OK)
