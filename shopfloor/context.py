@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from staff.policy import Permission, may
 
@@ -28,22 +28,40 @@ PLACES = [
     ("Parts", "parts:list", "parts", Permission.SEE_RECORDS),
     ("Insight", "findings:insight", "insight", Permission.SEE_INSIGHT),
 ]
+PERSON_LINKS = [
+    ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
+    ("People", "staff:list", "users", Permission.MANAGE_STAFF),
+    ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
+    ("Your password", "account_change_password", "key-round", Permission.SEE_RECORDS),
+]
 
 
 def house(request: HttpRequest) -> dict[str, Any]:
-    """The places that this person may go to, and the shop. Empty before login."""
-    if not getattr(request, "user", None) or not request.user.is_authenticated:
-        return {"places": [], "shop": getattr(request, "shop", None)}
+    """The places that this person may go to, what is in their own menu, and the shop. Empty before login."""
+    shop = getattr(request, "shop", None)
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"places": [], "person_links": [], "shop": shop}
     match = request.resolver_match
-    space = (match.namespace or match.url_name) if match else ""
-    where = f"{match.namespace}:{match.url_name}" if match and match.namespace else space
-    places = []
-    for label, name, icon, permission in PLACES:
-        if may(request.user, permission):
-            try:
-                url = reverse(name)
-            except NoReverseMatch:
-                continue
-            is_here = where == name if icon == "insight" else space == name.split(":", maxsplit=1)[0]
-            places.append(Place(label, url, icon, is_here))
-    return {"places": places, "shop": getattr(request, "shop", None)}
+    here = match.view_name if match else ""
+    return {
+        "places": [
+            Place(label, reverse(name), icon, _is_at(name, here))
+            for label, name, icon, permission in PLACES
+            if may(user, permission)
+        ],
+        "person_links": [
+            Place(label, reverse(name), icon, here == name)
+            for label, name, icon, permission in PERSON_LINKS
+            if may(user, permission)
+        ],
+        "shop": shop,
+    }
+
+
+def _is_at(place: str, here: str) -> bool:
+    """Whether an address belongs to a place: the same app's, but for findings, whose pages are jobs' and vessels'."""
+    if place == "findings:insight":
+        return here.startswith(place)
+    space, _, name = place.rpartition(":")
+    return here.startswith(f"{space}:") if space else here == name

@@ -28,10 +28,11 @@ class OnRecord:
 
 @dataclass(frozen=True)
 class Step:
-    """The next thing to do, and the tab of the job where it is done."""
+    """The next thing to do, and the page where it is done; ``is_ours`` is false where somebody else has to act."""
 
     words: str
     url_name: str
+    is_ours: bool = True
 
 
 JOB, LINES, REPORT = "workorders:job", "workorders:lines", "reports:job"
@@ -47,14 +48,16 @@ _WAITING = {
 def next_step(job: OnRecord) -> Step:
     """The next step, in the order in which a repair is proven: read, find, mend, clear, read again, try under way."""
     if job.state in _WAITING:
-        return Step(_WAITING[job.state] + (f": {job.reason}" if job.reason else ""), JOB)
+        return Step(_WAITING[job.state] + (f": {job.reason}" if job.reason else ""), JOB, is_ours=False)
     if job.has_unit and not job.has_arrival_scan and job.state != JobState.READY:
         return Step("Log the arrival scan, before anything is cleared", SCAN)
     return _STEPS[job.state](job)
 
 
 def _on_estimate(job: OnRecord) -> Step:
-    return Step("Write the cause, so that it can be authorized" if job.lacks_cause else "Wait for authorization", LINES)
+    if job.lacks_cause:
+        return Step("Write the cause, so that it can be authorized", LINES)
+    return Step("Waits for authorization", JOB, is_ours=False)
 
 
 def _in_work(job: OnRecord) -> Step:
@@ -78,7 +81,7 @@ def _when_ready(job: OnRecord) -> Step:
 
 
 _READY_FOR_TRIAL = Step("Take it to sea trial, or say that it is ready", JOB)
-_NOTHING_MORE = Step("Nothing more: the front desk hands it over", JOB)
+_NOTHING_MORE = Step("The front desk hands it over", JOB, is_ours=False)
 _STEPS: dict[JobState, Callable[[OnRecord], Step]] = {
     JobState.ESTIMATE: _on_estimate,
     JobState.AUTHORIZED: lambda _: Step("Start work", JOB),

@@ -32,6 +32,12 @@ class FigureField(forms.DecimalField):
         except MeasureProblem as problem:
             raise ValidationError(str(problem), code="invalid") from problem
 
+    def prepare_value(self, value: Any) -> Any:
+        """Without zeros that say nothing; money keeps its cents."""
+        if isinstance(value, Decimal) and self.decimal_places != 2:
+            return f"{value.normalize():f}"
+        return value
+
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         """Nothing beyond what the look adds: a number control would refuse a comma."""
         return {}

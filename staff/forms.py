@@ -180,18 +180,18 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
          ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
         ("Figures", "", ["units", "paper", "time_zone"]),
         ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
-         ["currency", "tax_percent", "tax_on_labor", "labor_rate"]),
+         ["currency", "labor_rate", "tax_percent", "tax_on_labor"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
-        "phone": "half", "email": "half", "time_zone": "half", "currency": "third", "tax_percent": "third",
-        "labor_rate": "third", "hold_hours": "half", "hold_days": "half",
+        "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
+        "labor_rate": "half", "hold_hours": "half", "hold_days": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {
         "tax_percent": "%",
         "hold_hours": "h",
         "hold_days": "days",
-        "labor_rate": "per hour",
+        "labor_rate": "per h",
     }
 
     class Meta:
@@ -206,6 +206,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
             "address": forms.Textarea(attrs={"rows": 3}),
         }
         labels: ClassVar[dict[str, str]] = {
+            "tax_percent": "Sales tax",
+            "labor_rate": "Labor rate",
             "hold_hours": "Stays away for, engine hours",
             "hold_days": "Or, where hours are unknown, days",
         }

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import io
+import threading
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from django.core.files.base import File
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 MOST_BYTES = 5 * 1024 * 1024
 MOST_PIXELS = 40_000_000
@@ -30,7 +33,7 @@ def letterhead_png(upload: File[bytes]) -> bytes:
     if upload.size is None or upload.size > MOST_BYTES:
         raise LogoProblem("This file is larger than 5 MB. Save the logo in a smaller size and choose it again.")
     try:
-        with warnings.catch_warnings():
+        with _nothing_missing(), warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(upload, formats=FORMATS) as picture:
                 _check_sides(picture.width, picture.height)
@@ -50,6 +53,22 @@ def letterhead_png(upload: File[bytes]) -> bytes:
         ) from error
 
 
+@contextmanager
+def _nothing_missing() -> Iterator[None]:
+    """Refuse pictures that end too early, for as long as one is read.
+
+    Pillow has one switch for the whole process, and the library that draws the PDF turns it the other way.
+    """
+    with _SWITCH:
+        before = ImageFile.LOAD_TRUNCATED_IMAGES
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
+        try:
+            yield
+        finally:
+            ImageFile.LOAD_TRUNCATED_IMAGES = before
+
+
+_SWITCH = threading.Lock()
 _TOO_MANY = "This picture has more than 40 million pixels. Save the logo in a smaller size and choose it again."
 
 

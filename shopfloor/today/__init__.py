@@ -35,6 +35,21 @@ class Today:
     hints: list[Hint] = field(default_factory=list)
     is_new_shop: bool = False
 
+    @property
+    def has_findings(self) -> bool:
+        """Whether faults fill the left column; else the lists of jobs are spread over both."""
+        return self.own_jobs is not None or self.comebacks is not None
+
+    @property
+    def left(self) -> list[JobSection]:
+        """The lists of jobs in the left column."""
+        return [] if self.has_findings else self.sections[::2]
+
+    @property
+    def right(self) -> list[JobSection]:
+        """The lists of jobs in the right column."""
+        return self.sections if self.has_findings else self.sections[1::2]
+
 
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(sections=job_sections(today, "overdue", "promised", "ready", "undecided", "came_in"))

@@ -21,13 +21,16 @@ _OPEN = [state.value for state in OPEN]
 
 @dataclass(frozen=True)
 class JobSection:
-    """Some jobs that have one thing in common. ``total`` counts those that did not fit as well."""
+    """Some jobs that have one thing in common. ``total`` counts those that did not fit as well.
+
+    ``shows`` is the date that matters here: "late" (when it was promised), "since" (its state), or none.
+    """
 
     title: str
     jobs: Sequence[Job]
     total: int
     nothing: str
-    is_pressing: bool = False
+    shows: str = ""
 
     @property
     def more(self) -> int:
@@ -70,13 +73,13 @@ def _start_of(day: date) -> datetime:
 
 
 _WORDS = {
-    "overdue": ("Overdue", "Nothing is past its promised day.", "promised_on"),
-    "promised": ("Promised for today", "Nothing is promised for today.", "number"),
-    "ready": ("Ready to hand over", "Nothing waits to be picked up.", "state_since"),
-    "undecided": ("Waiting for the customer’s word", "No customer owes us an answer.", "state_since"),
-    "came_in": ("Came in today", "No boat came in today yet.", "-opened_at"),
-    "stuck": ("Stuck for a week or more", "Every job moved within a week.", "state_since"),
-    "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on"),
+    "overdue": ("Overdue", "Nothing is past its promised day.", "promised_on", "late"),
+    "promised": ("Promised for today", "Nothing is promised for today.", "number", ""),
+    "ready": ("Ready to hand over", "Nothing waits to be picked up.", "state_since", "since"),
+    "undecided": ("Waiting for the customer’s word", "No customer owes us an answer.", "state_since", "since"),
+    "came_in": ("Came in today", "No boat came in today yet.", "-opened_at", ""),
+    "stuck": ("Stuck for a week or more", "Every job moved within a week.", "state_since", "since"),
+    "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on", ""),
 }
 
 
@@ -86,9 +89,9 @@ def job_sections(today: date, *names: str) -> list[JobSection]:
     counts = Job.objects.filter(state__in=_OPEN).aggregate(**{name: Count("pk", filter=wanted[name]) for name in names})
     made = []
     for name in names:
-        title, nothing, order = _WORDS[name]
+        title, nothing, order, shows = _WORDS[name]
         jobs = list(open_jobs().filter(wanted[name]).order_by(order, "number")[:FEW])
-        made.append(JobSection(title, jobs, counts[name], nothing, is_pressing=name in {"overdue", "stuck"}))
+        made.append(JobSection(title, jobs, counts[name], nothing, shows))
     return made
 
 

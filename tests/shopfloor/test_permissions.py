@@ -389,7 +389,7 @@ def test_cause_and_correction_are_written_by_those_who_work_on_engines(role):
         "cause": "Sender",
         "correction": "New one",
     }
-    client.post(address, {name: value for name, value in typed.items()})
+    client.post(address, typed)
     scene.line.refresh_from_db()
     assert scene.line.cause == ("" if role == Role.FRONT_DESK else "Sender")
 

@@ -32,7 +32,7 @@ EARLY, LATE = datetime(2026, 5, 1, 8, tzinfo=UTC), datetime(2026, 5, 1, 9, tzinf
     [
         ({"state": "estimate", "has_unit": True}, "Log the arrival scan, before anything is cleared"),
         ({"state": "estimate", "lacks_cause": True}, "Write the cause, so that it can be authorized"),
-        ({"state": "estimate", "has_unit": True, "has_arrival_scan": True}, "Wait for authorization"),
+        ({"state": "estimate", "has_unit": True, "has_arrival_scan": True}, "Waits for authorization"),
         ({"state": "authorized"}, "Start work"),
         ({"state": "authorized", "has_unit": True}, "Log the arrival scan, before anything is cleared"),
         ({"state": "in-work", "lacks_cause": True, "lacks_correction": True}, "Write the cause"),
@@ -55,8 +55,8 @@ EARLY, LATE = datetime(2026, 5, 1, 8, tzinfo=UTC), datetime(2026, 5, 1, 9, tzinf
         ),
         ({"state": "sea-trial"}, "Say that it is ready"),
         ({"state": "ready", "has_unit": True}, "Word the condition report"),
-        ({"state": "ready", "has_report": True}, "Nothing more: the front desk hands it over"),
-        ({"state": "closed"}, "Nothing more: the front desk hands it over"),
+        ({"state": "ready", "has_report": True}, "The front desk hands it over"),
+        ({"state": "closed"}, "The front desk hands it over"),
     ],
 )
 def test_next_step(on_record, words):
@@ -214,7 +214,7 @@ def _bring_back(cast, *, days_ago):
     """A code that is cleared and comes back ``days_ago`` days before now, 12 h later by the meter."""
     back = (timezone.now() - at(0)).total_seconds() / 86400 - days_ago
     scan(cast, back - 3, 100, [seen(COOLANT)])
-    clear(cast, back - 2, 100)
+    clear(cast, back - 2, 100, job=_job(cast, 900, "closed", opened=-40))
     scan(cast, back, 112, [seen(COOLANT)])
 
 

@@ -7,7 +7,7 @@ import pytest
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
-from PIL import Image
+from PIL import Image, ImageFile
 
 from staff.actions import change_shop
 from staff.models import ShopProfile
@@ -133,12 +133,15 @@ def test_logo_loses_what_else_the_file_carried(client):
         (b"<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>", "not a PNG, JPEG or WebP"),
         (_picture(kind="GIF"), "not a PNG, JPEG or WebP"),
         (_picture()[:200], "damaged"),
+        (_picture((900, 900), "JPEG")[:700], "damaged"),
         (b"\x89PNG" + b"0" * (5 * 1024 * 1024), "larger than 5 MB"),
         (_picture((8, 200)), "too small to print"),
         (_picture((8000, 8000), mode="L"), "more than 40 million pixels"),
     ],
 )
-def test_what_cannot_be_a_logo_is_explained(client, data, sentence):
+@pytest.mark.parametrize("lenient", [False, True])
+def test_what_cannot_be_a_logo_is_explained(client, monkeypatch, data, sentence, lenient):
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", lenient)
     client.force_login(make_cast().owner)
     answer = client.post(reverse("staff:shop"), TYPED | {"new_logo": _upload(data)})
     assert answer.status_code == 422
