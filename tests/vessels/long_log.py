@@ -14,12 +14,12 @@ from vessels.log.chain import entry_body
 from vessels.models import HourReading, LogEntry, Vessel
 
 
-def lengthen(cast: Cast, count: int) -> None:
+def lengthen(cast: Cast, count: int, *, ago: timedelta = timedelta(0)) -> None:
     """Add entries to the cast's vessel: notes, and every fifth an hour reading."""
     boat = Vessel.objects.get(pk=cast.vessel.pk)
     meter = cast.port.meters.get()
     entries, details = [], []
-    digest, now = boat.log_digest, timezone.now()
+    digest, now = boat.log_digest, timezone.now() - ago
     for index in range(count):
         is_reading = index % 5 == 0
         at = now - timedelta(minutes=count - index)

@@ -91,6 +91,7 @@ def replace_meter(
     old_meter = engine.meters.order_by("-fitted_at", "-pk").first() or first_meter(engine)
     around = hours_around(engine, when)
     _refuse_later_readings(around)
+    _settle_fitting(old_meter, when)
     if old_shown is not None:
         old_shown = _tenths(old_shown, "old_shown")
         true = old_meter.true_hours(old_shown)
@@ -126,6 +127,17 @@ def replace_meter(
         detail=MeterReplacement(old_meter=old_meter, new_meter=new_meter, old_shown=old_shown, new_shown=new_shown),
     )
     return new_meter
+
+
+def _settle_fitting(meter: HourMeter, replaced_at: datetime) -> None:
+    """A meter was fitted before it was replaced.
+
+    When an engine's first meter was fitted is not known: it counts from the day it was entered, unless a replacement
+    that is logged late shows that it was there earlier. (A later meter's fitting is a reading: checked before.)
+    """
+    if replaced_at < meter.fitted_at:
+        meter.fitted_at = replaced_at
+        meter.save(update_fields=["fitted_at"])
 
 
 def _tenths(shown: Decimal, field: str) -> Decimal:

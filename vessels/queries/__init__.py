@@ -1,7 +1,7 @@
 """What is asked about customers, vessels, engines and their hours."""
 
 from vessels.queries.engines import hours_at, hours_by_engine, latest_hours, latest_identification, units_with_identity
-from vessels.queries.finding import find_vessels, phone_search, twins_of_customer, word_query
+from vessels.queries.finding import find_vessels, matching_vessels, phone_search, twins_of_customer, word_query
 
 __all__ = [
     "find_vessels",
@@ -9,6 +9,7 @@ __all__ = [
     "hours_by_engine",
     "latest_hours",
     "latest_identification",
+    "matching_vessels",
     "phone_search",
     "twins_of_customer",
     "units_with_identity",

@@ -17,14 +17,13 @@ AT_MOST = 50
 
 def find_vessels(text: str, *, at_most: int = AT_MOST) -> QuerySet[Vessel]:
     """Vessels that fit a name, phone, boat, HIN, berth, registration or engine serial, with owners; ordered by name."""
+    return matching_vessels(text).select_related("owner").order_by(Lower("name"), "pk")[:at_most]
+
+
+def matching_vessels(text: str) -> QuerySet[Vessel]:
+    """The same, all of them, not yet ordered."""
     ways = _ways(text)
-    if not ways:
-        return Vessel.objects.none()
-    return (
-        Vessel.objects.filter(pk__in=ways[0].union(*ways[1:]))
-        .select_related("owner")
-        .order_by(Lower("name"), "pk")[:at_most]
-    )
+    return Vessel.objects.filter(pk__in=ways[0].union(*ways[1:])) if ways else Vessel.objects.none()
 
 
 def _ways(text: str) -> list[QuerySet[Vessel, int]]:

@@ -11,7 +11,7 @@ from django.db.models.functions import Lower
 from vessels.models import Customer, Engine, Ownership, Vessel
 from vessels.models.searching import words_of
 from vessels.queries.engines import hours_by_engine
-from vessels.queries.finding import find_vessels, phone_search, word_query
+from vessels.queries.finding import matching_vessels, phone_search, word_query
 
 PAGE_SIZE = 40
 M = TypeVar("M", bound=Model)
@@ -36,13 +36,12 @@ class EngineWithHours:
 
 def vessel_list(*, text: str, kind: str, owner: Customer | None = None) -> QuerySet[Vessel]:
     """Vessels that fit, not yet ordered or cut."""
-    vessels = Vessel.objects.select_related("owner").prefetch_related("engines")
+    vessels = matching_vessels(text) if text.strip() else Vessel.objects.all()
+    vessels = vessels.select_related("owner").prefetch_related("engines")
     if kind:
         vessels = vessels.filter(kind=kind)
     if owner is not None:
         vessels = vessels.filter(owner=owner)
-    if text.strip():
-        vessels = vessels.filter(pk__in=[vessel.pk for vessel in find_vessels(text, at_most=500)])
     return vessels
 
 

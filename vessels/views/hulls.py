@@ -62,7 +62,7 @@ def vessel(request: HttpRequest, pk: int) -> HttpResponse:
 def vessel_add(request: HttpRequest) -> HttpResponse:
     """Add a boat: first whose it is, then what it is."""
     key = request.GET.get("owner", "")
-    if not key.isdigit():
+    if not (key.isascii() and key.isdigit() and len(key) < 19):
         return _choose_owner(request)
     owner = get_object_or_404(Customer, pk=int(key))
     form = VesselForm(request.POST if request.method == "POST" else None)

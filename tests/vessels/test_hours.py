@@ -1,0 +1,232 @@
+"""Hour meters: an engine's true hours only grow, whatever its meters show and in whatever order readings arrive."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from staff.refusals import Refused
+from tests.cast import Cast
+from vessels import actions
+from vessels.models import HourMeter, HourReading, LogEntry
+from vessels.queries import hours_at, hours_by_engine, latest_hours
+
+
+def days_ago(days: float) -> datetime:
+    return timezone.now() - timedelta(days=days)
+
+
+def read(cast: Cast, shown: str, days: float = 0) -> LogEntry:
+    return actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(shown), happened_at=days_ago(days))
+
+
+def test_a_reading_tells_the_hours(cast: Cast) -> None:
+    assert latest_hours(cast.port) is None
+    entry = read(cast, "1204.5")
+    assert entry.engine_hours == Decimal("1204.5")
+    assert HourReading.objects.get(pk=entry.pk).shown == Decimal("1204.5")
+    assert latest_hours(cast.port) == entry
+    assert latest_hours(cast.starboard) is None
+
+
+def test_a_lower_value_is_refused_with_what_can_be_done(cast: Cast) -> None:
+    read(cast, "1204.5", days=3)
+    with pytest.raises(Refused) as refusal:
+        read(cast, "1180")
+    sentence = refusal.value.fields["shown"]
+    for words in ["1,204.5 h", "1,180.0 h is less", "meter was replaced", "read this earlier", "take it back"]:
+        assert words in sentence
+    assert cast.vessel.log.count() == 1
+
+
+def test_a_late_reading_that_fits_is_welcome(cast: Cast) -> None:
+    read(cast, "1000", days=30)
+    newest = read(cast, "1100", days=1)
+    late = read(cast, "1050", days=10)
+    assert late.is_late
+    assert latest_hours(cast.port) == newest
+    with pytest.raises(Refused, match="after this reading"):
+        read(cast, "1101", days=9)
+    with pytest.raises(Refused, match="is less"):
+        read(cast, "1049", days=9)
+
+
+def test_equal_hours_are_no_step_back(cast: Cast) -> None:
+    read(cast, "1000", days=30)
+    assert read(cast, "1000", days=2).engine_hours == 1000
+
+
+def test_a_replaced_meter_goes_on(cast: Cast) -> None:
+    read(cast, "1204.5", days=20)
+    meter = actions.replace_meter(
+        by=cast.tech, engine=cast.port, old_shown=Decimal("1210"), new_shown=Decimal("2"), happened_at=days_ago(10)
+    )
+    assert meter.engine_hours_when_fitted == 1210
+    assert read(cast, "12", days=5).engine_hours == 1220
+    assert hours_at(cast.port, Decimal("20")) == 1228
+    assert hours_at(cast.port, Decimal("1205"), at=days_ago(15)) == 1205
+    assert read(cast, "1206", days=15).engine_hours == 1206
+    with pytest.raises(Refused, match="is less"):
+        read(cast, "1", days=1)
+
+
+def test_meters_are_replaced_in_order(cast: Cast) -> None:
+    actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(100), happened_at=days_ago(10))
+    with pytest.raises(Refused, match="after this"):
+        actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(5), happened_at=days_ago(20))
+    actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(7), happened_at=days_ago(5))
+    assert hours_at(cast.port, Decimal(3)) == 110
+
+
+def test_an_unreadable_meter_leaves_the_hours_known(cast: Cast) -> None:
+    with pytest.raises(Refused, match="No hours of this engine are known") as refusal:
+        actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=None)
+    assert "old_shown" in refusal.value.fields
+    read(cast, "500", days=2)
+    meter = actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=None)
+    assert meter.engine_hours_when_fitted == 500
+
+
+def test_a_meter_is_not_replaced_in_the_middle_of_readings(cast: Cast) -> None:
+    read(cast, "500", days=2)
+    with pytest.raises(Refused, match="after this") as refusal:
+        actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(490), happened_at=days_ago(5))
+    assert "happened_at" in refusal.value.fields
+    with pytest.raises(Refused, match="is less"):
+        actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(490))
+    assert HourMeter.objects.filter(engine=cast.port).count() == 1
+
+
+def test_an_engine_with_a_second_meter_from_the_beginning(cast: Cast) -> None:
+    engine = actions.add_engine(
+        by=cast.tech, vessel=cast.vessel, position="generator", meter_shown=Decimal(40), true_hours=Decimal(1040)
+    )
+    assert latest_hours(engine).engine_hours == 1040  # type: ignore[union-attr]
+    assert hours_at(engine, Decimal(50)) == 1050
+
+
+def test_a_reading_from_before_the_engine_was_known_here(cast: Cast) -> None:
+    engine = actions.add_engine(by=cast.tech, vessel=cast.vessel, position="generator", meter_shown=Decimal(400))
+    old = actions.log_hours(by=cast.tech, engine=engine, shown=Decimal(250), happened_at=days_ago(400))
+    assert old.engine_hours == 250
+
+
+def test_the_last_hours_of_many_engines_in_one_query(cast: Cast, django_assert_num_queries: object) -> None:
+    read(cast, "100", days=3)
+    last = read(cast, "110", days=1)
+    with django_assert_num_queries(1):  # type: ignore[operator]
+        known = hours_by_engine([cast.port, cast.starboard])
+    assert known == {cast.port.pk: last}
+
+
+READINGS = st.lists(st.tuples(st.integers(0, 50), st.integers(0, 3000)), min_size=1, max_size=12)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(READINGS)
+def test_hours_never_run_backwards(cast: Cast, readings: list[tuple[int, int]]) -> None:
+    """Whatever arrives in whatever order: what is accepted grows with time, and what fits everything is accepted."""
+    begin = days_ago(100)
+    with transaction.atomic():
+        kept: list[tuple[datetime, Decimal]] = []
+        for day, shown in readings:
+            when, value = begin + timedelta(days=day), Decimal(shown)
+            fits = all(h <= value for at, h in kept if at <= when) and all(h >= value for at, h in kept if at > when)
+            try:
+                actions.log_hours(by=cast.tech, engine=cast.port, shown=value, happened_at=when)
+            except Refused:
+                assert not fits
+            else:
+                assert fits
+                kept.append((when, value))
+        stored = list(
+            cast.port.log.filter(kind="hours")
+            .order_by("happened_at", "position")
+            .values_list("engine_hours", flat=True)
+        )
+        assert stored == sorted(stored)
+        assert len(stored) == len(kept)
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def desk(cast: Cast, client: Client) -> Client:
+    client.force_login(cast.desk)
+    return client
+
+
+def test_the_page_logs_and_tells(desk: Client, cast: Cast) -> None:
+    url = reverse("vessels:hours", args=[cast.port.pk])
+    answer = desk.post(url, {"shown": "1204,5"}, follow=True)
+    page = answer.content.decode()
+    assert "The engine has 1,204.5 h now." in page
+    answer = desk.post(url, {"shown": "1180", "text": "at the dock"})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "If the meter was replaced, log that first" in page
+    assert reverse("vessels:meter-replace", args=[cast.port.pk]) in page
+    assert "at the dock" in page
+
+
+def test_hours_that_outrun_the_clock_are_asked_about(desk: Client, cast: Cast) -> None:
+    read(cast, "1204.5", days=2)
+    url = reverse("vessels:hours", args=[cast.port.pk])
+    assert "really shows this" not in desk.get(url).content.decode()
+    answer = desk.post(url, {"shown": "12100"})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "a point may be missing" in page
+    assert "The meter really shows this." in page
+    assert cast.vessel.log.count() == 1
+    assert desk.post(url, {"shown": "12100", "really": "on"}).status_code == 302
+    assert latest_hours(cast.port).engine_hours == 12100  # type: ignore[union-attr]
+
+
+def test_the_table_shows_hours_over_time(desk: Client, cast: Cast) -> None:
+    read(cast, "1000", days=30)
+    wrong = read(cast, "1090", days=20)
+    actions.retract(by=cast.tech, entry=wrong, reason="Misread.")
+    actions.replace_meter(
+        by=cast.tech, engine=cast.port, old_shown=Decimal(1030), new_shown=Decimal(0), happened_at=days_ago(10)
+    )
+    read(cast, "4.5", days=1)
+    page = desk.get(reverse("vessels:hours", args=[cast.port.pk]))
+    rows = [(row.shown.entry.engine_hours, row.since) for row in page.context["rows"]]
+    assert rows == [
+        (Decimal("1034.5"), Decimal("4.5")), (Decimal(1030), Decimal(30)), (Decimal(1090), None), (Decimal(1000), None),
+    ]  # fmt: skip
+    assert "taken back" in page.content.decode()
+    assert "meter replaced" in page.content.decode()
+
+
+def test_the_meter_page(desk: Client, cast: Cast) -> None:
+    read(cast, "500", days=2)
+    url = reverse("vessels:meter-replace", args=[cast.port.pk])
+    answer = desk.post(url, {"old_shown": "400", "new_shown": "0"})
+    assert answer.status_code == 422
+    assert "400.0 h on the old meter is less" in answer.content.decode()
+    assert desk.post(url, {"old_shown": "505", "new_shown": "0"}).status_code == 302
+    assert latest_hours(cast.port).engine_hours == 505  # type: ignore[union-attr]
+
+
+def test_a_reading_of_the_future_is_refused_by_its_field(desk: Client, cast: Cast) -> None:
+    later = (timezone.now() + timedelta(days=1)).strftime("%Y-%m-%dT%H:%M")
+    answer = desk.post(reverse("vessels:hours", args=[cast.port.pk]), {"shown": "5", "happened_at": later})
+    assert answer.status_code == 422
+    assert "This is in the future" in answer.content.decode()
+
+
+@pytest.mark.parametrize("shown", ["abc", "-3", "1,204", "", "12.34", "1234567890"])
+def test_what_is_no_reading_is_explained(desk: Client, cast: Cast, shown: str) -> None:
+    answer = desk.post(reverse("vessels:hours", args=[cast.port.pk]), {"shown": shown})
+    assert answer.status_code == 422
+    assert answer.context["form"].errors["shown"]
+    assert not cast.vessel.log.exists()
