@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -22,6 +23,8 @@ from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
 from findings.models import Scan
 from staff.refusals import Refused
 from vessels.models import ControlUnit, LogEntry
+
+_SEPARATORS = re.compile(r"[,;\n]+")
 
 
 @dataclass(frozen=True)
@@ -161,9 +164,12 @@ def codes_typed(
             raise Refused("This code is not right yet.", fields={"code": problem.sentence}) from problem
     if code := recognize(text, preferred=preferred):
         return [ListedCode(code, status, count)]
-    readout = read_text(text, preferred=preferred)
+    readout = read_text("\n".join(_SEPARATORS.split(text)), preferred=preferred)
     if readout.codes and not readout.not_understood_lines:
         return [ListedCode(one.code, one.status or status, one.count) for one in readout.codes]
+    if readout.codes:
+        line = readout.not_understood_lines[0]
+        raise Refused("Not all of this was read.", fields={"code": f"“{line.text.strip()}”: {line.sentence}"})
     try:
         make_code(preferred, text)
     except CodeProblem as problem:

@@ -95,6 +95,7 @@ class PasteForm(UnitForm):
         strip=False,
         label="The instrument's text",
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false", "autocomplete": "off", "autocapitalize": "off"}),
+        error_messages={"required": "Paste the instrument's text first."},
         help_text="As it comes: codes in words, CAN frames, replies in hex. All of it is kept with the scan.",
     )
     read_digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
@@ -113,6 +114,13 @@ class PasteForm(UnitForm):
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
 
     look = {"pasted": "raw", "more_codes": "raw", "hours": "third", "instrument": "third", "happened_at": "third"}
+
+    def clean_pasted(self) -> str:
+        """The text as it came; it has to hold something."""
+        pasted: str = self.cleaned_data["pasted"]
+        if not pasted.strip():
+            raise forms.ValidationError("Paste the instrument's text first.")
+        return pasted
 
     def ask_what_the_text_cannot_say(self) -> None:
         """Once the text was read: whether it is everything has to be answered."""

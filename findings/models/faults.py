@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from engineering.codes import Code, CodeStatus, CodeSystem
+from engineering.codes import Code, CodeStatus, CodeSystem, explain
 from engineering.faults import FaultState
 from vessels.log.triggers import append_only
 from vessels.models import ControlUnit, Detail, Engine, LogEntry, Vessel
@@ -46,6 +46,11 @@ class CodeText(models.Model):
         if self.system == CodeSystem.FLASH:
             return f"Flash {self.code}"
         return self.code
+
+    @property
+    def meaning(self) -> str:
+        """What the code says by itself, on one line."""
+        return explain(self.as_code).title
 
 
 class Fault(CodeText):
@@ -188,6 +193,9 @@ class ClearedFault(CodeText):
         triggers = append_only()
         constraints = [models.UniqueConstraint(fields=["clear", "fault"], name="one_clear_per_fault")]
 
+    def __str__(self) -> str:
+        return self.label
+
 
 class WorkDone(Detail):
     """What was done about one or more faults; the entry's text says it."""
@@ -207,3 +215,6 @@ class WorkOnFault(CodeText):
     class Meta:
         triggers = append_only()
         constraints = [models.UniqueConstraint(fields=["work", "fault"], name="one_work_per_fault")]
+
+    def __str__(self) -> str:
+        return self.label

@@ -12,18 +12,13 @@ from django.utils import timezone
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
 from findings.models import Clear, Fault, Scan, Sighting, WorkDone
 from staff.refusals import Refused
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.log.chain import NewEntry, append
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry, Vessel
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast() -> Cast:
-    return make_cast()
 
 
 def take_back(cast: Cast, entry: LogEntry) -> None:
@@ -202,18 +197,31 @@ def test_a_code_listed_twice_is_one_sighting_with_the_higher_count(cast: Cast) -
     assert fault().status_now == "active"
 
 
-@pytest.mark.parametrize("kind", ["scan", "clear", "work"])
-def test_the_front_desk_changes_no_findings(cast: Cast, kind: str) -> None:
+@pytest.mark.parametrize(
+    "attempt",
+    [
+        lambda cast: log_scan(by=cast.desk, unit=cast.port_unit, phase="arrival", is_complete=True, codes=[]),
+        lambda cast: clear_codes(by=cast.desk, unit=cast.port_unit),
+        lambda cast: log_work(by=cast.desk, vessel=cast.vessel, faults=[fault()], text="x"),
+    ],
+    ids=["scan", "clear", "work"],
+)
+def test_the_front_desk_changes_no_findings(cast: Cast, attempt) -> None:
     scan(cast, 0, 100, [seen(COOLANT)])
     before = LogEntry.objects.count()
     with pytest.raises(Refused, match="does not allow"):
-        if kind == "scan":
-            log_scan(by=cast.desk, unit=cast.port_unit, phase="arrival", is_complete=True, codes=[])
-        elif kind == "clear":
-            clear_codes(by=cast.desk, unit=cast.port_unit)
-        else:
-            log_work(by=cast.desk, vessel=cast.vessel, faults=[fault()], text="x")
+        attempt(cast)
     assert LogEntry.objects.count() == before
+
+
+def test_only_what_stands_can_be_corrected(cast: Cast) -> None:
+    wrong = scan(cast, 0, 100, [seen(COOLANT)])
+    take_back(cast, wrong.entry)
+    with pytest.raises(Refused, match="already"):
+        scan(cast, 0, 100, [seen(OIL)], amends=wrong.entry)
+    cleared = clear(cast, 1, 100)
+    with pytest.raises(Refused, match="same kind"):
+        scan(cast, 0, 100, [seen(OIL)], amends=cleared.entry)
 
 
 def test_a_partial_scan_without_codes_says_nothing(cast: Cast) -> None:

@@ -1,0 +1,128 @@
+"""The list of codes in the form, and what a person types into it."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engineering.codes import Code, CodeStatus, CodeSystem
+from findings.faults.capture import (
+    ListedCode,
+    add_to_list,
+    code_key,
+    code_of_key,
+    codes_typed,
+    read_count,
+    read_list,
+    with_row_answers,
+    write_list,
+)
+from staff.refusals import Refused
+
+COOLANT = Code(CodeSystem.SPN, "110-0")
+OVERHEAT = Code(CodeSystem.OBD, "P0217")
+ACTIVE, STORED = CodeStatus.ACTIVE, CodeStatus.STORED
+
+
+def typed(text, *, system=None, preferred=CodeSystem.SPN, count=None):
+    return codes_typed(text, status=ACTIVE, count=count, system=system, preferred=preferred)
+
+
+codes = st.one_of(
+    st.builds(lambda spn, fmi: Code(CodeSystem.SPN, f"{spn}-{fmi}"), st.integers(1, 524_287), st.integers(0, 31)),
+    st.builds(lambda number: Code(CodeSystem.OBD, f"P{number:04X}"), st.integers(1, 0x3FFF)),
+    st.builds(lambda number: Code(CodeSystem.FLASH, str(number)), st.integers(1, 999)),
+)
+rows = st.lists(
+    st.builds(ListedCode, codes, st.sampled_from(CodeStatus), st.none() | st.integers(0, 65_535)), max_size=20
+)
+
+
+@given(rows)
+def test_the_form_carries_the_list_unchanged(listed):
+    assert read_list(write_list(listed)) == listed
+
+
+@given(codes)
+def test_a_code_survives_a_button(code):
+    assert code_of_key(code_key(code)) == code
+
+
+@pytest.mark.parametrize(
+    "damaged",
+    [
+        "{",
+        "3",
+        '"x"',
+        "[1]",
+        '[["spn","110-0","active"]]',
+        '[["spn","x","active",1]]',
+        '[["spn","110-0","lit",1]]',
+        '[["spn","110-0","active",-1]]',
+        '[["spn","110-0","active",99999999]]',
+    ],
+)
+def test_a_damaged_list_is_refused(damaged):
+    with pytest.raises(Refused, match="damaged"):
+        read_list(damaged)
+
+
+@pytest.mark.parametrize("damaged", ["", "spn", "spn:", "xyz:110-0", "spn:P0217"])
+def test_a_damaged_button_is_refused(damaged):
+    with pytest.raises(Refused):
+        code_of_key(damaged)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("110-0", [(COOLANT, ACTIVE, None)]),
+        ("spn 110 fmi 0", [(COOLANT, ACTIVE, None)]),
+        ("p0217", [(OVERHEAT, ACTIVE, None)]),
+        ("110-0 stored, P0217 count 3", [(COOLANT, STORED, None), (OVERHEAT, ACTIVE, 3)]),
+    ],
+)
+def test_typed_codes(text, found):
+    assert [(one.code, one.status, one.count) for one in typed(text)] == found
+
+
+def test_a_kind_that_was_chosen_decides():
+    assert typed("23", system=CodeSystem.FLASH)[0].code == Code(CodeSystem.FLASH, "23")
+    assert typed("e-0412", system=CodeSystem.MAKER)[0].code == Code(CodeSystem.MAKER, "E-0412")
+
+
+@pytest.mark.parametrize("text", ["nonsense", "110", "P9", "P0217, nonsense", "110-0 stored P0217"])
+def test_what_is_no_code_is_explained(text):
+    with pytest.raises(Refused) as refusal:
+        typed(text)
+    assert len(refusal.value.fields["code"]) > 20
+
+
+def test_adding_again_renews_the_count_and_keeps_the_place():
+    first = [ListedCode(COOLANT, ACTIVE, 2), ListedCode(OVERHEAT, STORED)]
+    assert add_to_list(first, [ListedCode(COOLANT, ACTIVE, 5)]) == [ListedCode(COOLANT, ACTIVE, 5), first[1]]
+    assert add_to_list(first, [ListedCode(COOLANT, ACTIVE)]) == first
+    assert add_to_list(first, [ListedCode(COOLANT, STORED)])[-1] == ListedCode(COOLANT, STORED)
+
+
+def test_rows_answer_for_themselves():
+    listed = [ListedCode(COOLANT, ACTIVE, 2), ListedCode(OVERHEAT, STORED)]
+    changed, problem = with_row_answers(
+        listed, {"row-0-status": "stored", "row-0-count": "", "row-1-count": " 7 ", "row-1-status": "lit"}
+    )
+    assert changed == [ListedCode(COOLANT, STORED), ListedCode(OVERHEAT, STORED, 7)]
+    assert problem == ""
+
+
+def test_a_wrong_count_loses_nothing():
+    listed = [ListedCode(COOLANT, ACTIVE, 2)]
+    changed, problem = with_row_answers(listed, {"row-0-count": "3x", "row-0-status": "stored"})
+    assert changed == [ListedCode(COOLANT, STORED, 2)]
+    assert "SPN 110 FMI 0" in problem
+
+
+@pytest.mark.parametrize("text", ["-1", "1.5", "65536", "９", "99999999999999"])
+def test_counts_that_no_unit_gives(text):
+    with pytest.raises(Refused):
+        read_count(text)

@@ -1,0 +1,57 @@
+"""Before and after: what two scans of one unit say together."""
+
+from __future__ import annotations
+
+import pytest
+
+from engineering.codes import Code, CodeStatus, CodeSystem
+from findings.faults.comparing import Change, Listed, compare_scans
+
+A = Code(CodeSystem.SPN, "110-0")
+B = Code(CodeSystem.OBD, "P0217")
+ACTIVE = frozenset({CodeStatus.ACTIVE})
+STORED = frozenset({CodeStatus.STORED})
+BOTH = frozenset({CodeStatus.STORED, CodeStatus.PERMANENT})
+
+
+@pytest.mark.parametrize(
+    ("before", "before_complete", "after", "after_complete", "change"),
+    [
+        ({A: ACTIVE}, True, {}, True, Change.GONE),
+        ({A: ACTIVE}, False, {}, True, Change.GONE),
+        ({A: ACTIVE}, True, {}, False, Change.NOT_LISTED_AFTER),
+        ({A: ACTIVE}, True, {A: ACTIVE}, True, Change.STILL_THERE),
+        ({A: ACTIVE}, False, {A: STORED}, False, Change.STILL_THERE),
+        ({}, True, {A: ACTIVE}, True, Change.NEW),
+        ({}, True, {A: ACTIVE}, False, Change.NEW),
+        ({}, False, {A: ACTIVE}, True, Change.NOT_LISTED_BEFORE),
+    ],
+)
+def test_what_became_of_a_code(before, before_complete, after, after_complete, change):
+    compared = compare_scans(Listed(before_complete, before), Listed(after_complete, after))
+    assert [row.change for row in compared.rows] == [change]
+    assert len(compared.caveats) == (not before_complete) + (not after_complete)
+
+
+def test_rows_say_their_statuses_strongest_first():
+    compared = compare_scans(Listed(True, {A: BOTH}), Listed(True, {B: ACTIVE}))
+    assert [(str(row.code), row.before_words, row.after_words) for row in compared.rows] == [
+        ("SPN 110 FMI 0", "stored, permanent", "not listed"),
+        ("P0217", "not listed", "active"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "sentence"),
+    [
+        (Listed(True), Listed(True), "No codes before, no codes after."),
+        (Listed(True, {A: ACTIVE, B: ACTIVE}), Listed(True, {B: STORED}), "1 gone, 1 still there."),
+        (Listed(True, {A: ACTIVE}), Listed(False, {B: STORED}), "1 new, 1 that cannot be compared."),
+    ],
+)
+def test_the_sentence(before, after, sentence):
+    assert compare_scans(before, after).sentence == sentence
+
+
+def test_only_what_can_be_said_is_said():
+    assert [change for change in Change if change.can_be_said] == [Change.GONE, Change.STILL_THERE, Change.NEW]

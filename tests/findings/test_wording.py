@@ -1,0 +1,73 @@
+"""What happened the last time, in words."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+
+import pytest
+
+from engineering.codes import CodeStatus
+from engineering.faults import Absent, Cleared, Seen, replay
+from findings.faults.wording import Now, days_words, hours_words, last_time, length_words, times_words
+
+START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+
+
+def moment(day, hours):
+    return {"at": START + timedelta(days=day), "hours": None if hours is None else Decimal(hours)}
+
+
+def seen(day, hours, status=CodeStatus.ACTIVE):
+    return Seen(f"seen {day}", status=status, **moment(day, hours))
+
+
+def cleared(day, hours):
+    return Cleared(f"cleared {day}", **moment(day, hours))
+
+
+def absent(day, hours):
+    return Absent(f"absent {day}", **moment(day, hours))
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [("1204.5", "1,204.5 h"), ("84.0", "84 h"), ("100", "100 h"), ("0.0", "0 h"), ("12000", "12,000 h")],
+)
+def test_hours(value, words):
+    assert hours_words(Decimal(value)) == words
+
+
+def test_small_words():
+    assert [days_words(1), days_words(12), days_words(1200)] == ["1 day", "12 days", "1,200 days"]
+    assert [times_words(1), times_words(2), times_words(3)] == ["once", "twice", "3 times"]
+    assert length_words(Decimal("84"), 12) == "84 h · 12 days"
+    assert (length_words(None, 12), length_words(None, None)) == ("12 days", "")
+
+
+@pytest.mark.parametrize(
+    ("evidence", "now", "words"),
+    [
+        ([seen(0, 100), cleared(1, 101)], (30, 185), "cleared 84 h ago on job 1032"),
+        ([seen(0, 100), cleared(1, 101)], (30, None), "cleared 29 days ago on job 1032"),
+        ([seen(0, None), cleared(1, None)], (1, 500), "cleared today on job 1032"),
+        ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago on job 1032"),
+        ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, at these hours on job 1032"),
+        ([seen(0, 100, CodeStatus.STORED)], (9, 100), "stored when last seen, 9 days ago on job 1032"),
+        ([seen(0, 100), absent(1, 104)], (30, 114), "gone 10 h ago with no clear of ours"),
+        ([seen(0, 100), cleared(1, 100), absent(90, 160)], (99, 200), "cleared 100 h ago on job 1032, and it held"),
+        (
+            [seen(0, 1), cleared(1, 1), seen(2, 5), cleared(3, 5), seen(4, 9), cleared(5, 10)],
+            (20, 94),
+            "cleared 84 h ago on job 1032, has returned twice",
+        ),
+    ],
+)
+def test_last_time(evidence, now, words):
+    history = replay(evidence)
+    assert last_time(history, Now(**moment(*now)), job_number=1032) == words
+
+
+def test_last_time_without_a_job_or_any_evidence():
+    assert last_time(replay([seen(0, 1)]), Now(**moment(1, 2)), job_number=None) == "active when last seen, 1 h ago"
+    assert "taken back" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)
