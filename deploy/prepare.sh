@@ -24,9 +24,12 @@ install() {
     why=$1; shift
     say "Installing $* ($why)."
     if command -v apt-get >/dev/null 2>&1; then
-        [ $updated = yes ] || as_root apt-get update -qq || true
+        heard=$(mktemp)
+        [ $updated = yes ] || as_root apt-get update -qq >"$heard" 2>&1 || true
         updated=yes
-        if as_root apt-get install -y -qq --no-install-recommends "$@" >&2; then return 0; fi
+        if as_root apt-get install -y -qq --no-install-recommends "$@" >>"$heard" 2>&1; then rm -f "$heard"; return 0; fi
+        tail -n 20 "$heard" >&2
+        rm -f "$heard"
     fi
     say ""
     say "Missing: $why. Install these Debian packages, or what they are called on this system, and try again:"

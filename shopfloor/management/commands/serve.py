@@ -16,6 +16,7 @@ from django.urls import get_resolver
 from shopfloor.checks import refuse_bad_settings
 from shopfloor.readiness import NotReadyError, collect_static_files, make_tables, refuse_absent_services
 from shopfloor.serving import House, PortTakenError, refuse_taken_port
+from staff.models import Person
 
 
 class Command(BaseCommand):
@@ -51,6 +52,8 @@ class Command(BaseCommand):
         House(application, tell_ready).run()
 
     def _fill_demo(self) -> list[str]:
+        if not Person.objects.exists():
+            self.stdout.write("Filling the database with an invented shop; that takes a minute.")
         said = io.StringIO()
         call_command("demo", if_empty=True, stdout=said)
         lines = said.getvalue().splitlines()

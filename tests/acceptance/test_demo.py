@@ -1,0 +1,121 @@
+"""``make demo``: one command to an invented shop, a login for each role, and nothing lost by stopping it."""
+
+from __future__ import annotations
+
+import http.cookiejar
+import re
+import signal
+import time
+import urllib.parse
+import urllib.request
+from pathlib import Path
+
+import psycopg
+
+from shopfloor.postgres import EmbeddedPostgres
+from staff.policy import Role
+from tests.acceptance.conftest import Start
+from tests.acceptance.running import Running, environment, free_port, get, kill_everything, processes_of, wait_until
+
+DEMO = ["make", "--no-print-directory", "demo"]
+SECOND_START_LIMIT = 15.0  # seconds, on two busy cores
+FILLING_LIMIT = 300.0
+
+
+def start_demo(start: Start, var: Path, port: int) -> tuple[Running, float]:
+    running = start(DEMO, environment(var, PORT=str(port)))
+    return running, running.wait_for_line(f"Ready: http://127.0.0.1:{port}/", FILLING_LIMIT)
+
+
+def logins(running: Running) -> list[tuple[str, str, str]]:
+    wait_until(lambda: running.output.count("login: ") >= len(Role), "a login for each role is printed")
+    time.sleep(0.2)
+    found = re.findall(r"^login: (\w+) (\S+) (\S+)$", running.output, re.MULTILINE)
+    return [(role, user, password) for role, user, password in found]
+
+
+def logged_in(port: int, user: str, password: str) -> urllib.request.OpenerDirector:
+    """A browser of this person, logged in through the page as people do it."""
+    opener = urllib.request.build_opener(
+        urllib.request.ProxyHandler({}), urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar())
+    )
+    address = f"http://127.0.0.1:{port}/accounts/login/"
+    with opener.open(address, timeout=30) as page:
+        token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', page.read().decode())
+    assert token
+    form = urllib.parse.urlencode({"csrfmiddlewaretoken": token[1], "login": user, "password": password})
+    request = urllib.request.Request(address, form.encode(), {"Referer": address})
+    with opener.open(request, timeout=30) as page:
+        assert page.status == 200
+        assert page.url == f"http://127.0.0.1:{port}/", page.url
+    return opener
+
+
+def counts(url: str) -> dict[str, int]:
+    tables = ["vessels_logentry", "workorders_job", "vessels_vessel", "reports_report"]
+    with psycopg.connect(url) as connection:
+        known = {row[0] for row in connection.execute("SELECT tablename FROM pg_tables").fetchall()}
+        found = {}
+        for table in tables:
+            if table in known:
+                row = connection.execute(f"SELECT count(*) FROM {table}").fetchone()  # type: ignore[arg-type]
+                assert row is not None
+                found[table] = int(row[0])
+    return found
+
+
+def test_an_invented_shop_with_a_login_for_each_role_that_stays(var: Path, start: Start) -> None:
+    port = free_port()
+    running, first = start_demo(start, var, port)
+    said = logins(running)
+    ready = running.lines.index(f"Ready: http://127.0.0.1:{port}/")
+    assert all(line.startswith("login: ") for line in running.lines[ready + 1 :]), running.output
+    assert {role for role, _, _ in said} == {role.value for role in Role}
+    for _, user, password in said:
+        logged_in(port, user, password)
+    url = EmbeddedPostgres(var / "postgresql").url
+    filled = counts(url)
+    assert filled["vessels_vessel"] >= 12
+    assert filled["workorders_job"] >= 60
+    assert running.interrupt() != 0
+    assert processes_of(var) == []
+
+    again, second = start_demo(start, var, port)
+    assert logins(again) == said
+    assert counts(url) == filled
+    assert second < SECOND_START_LIMIT
+    print(f"first start {first:.1f} s, second start {second:.1f} s")
+
+    kill_everything(var)
+    after_kill, third = start_demo(start, var, port)
+    assert counts(url) == filled
+    assert third < SECOND_START_LIMIT
+    assert get(f"http://127.0.0.1:{port}/health/").json["well"] is True
+    after_kill.interrupt()
+    assert processes_of(var) == []
+
+
+def test_a_demo_that_was_stopped_while_filling_is_filled_by_the_next_start(var: Path, start: Start) -> None:
+    port = free_port()
+    running = start(DEMO, environment(var, PORT=str(port)))
+    url = EmbeddedPostgres(var / "postgresql").url
+
+    def is_filling() -> bool:
+        try:
+            with psycopg.connect(url) as connection:
+                found = connection.execute(
+                    "SELECT count(*) FROM pg_stat_activity WHERE datname = 'garboard' AND xact_start IS NOT NULL "
+                    "AND query ILIKE 'INSERT INTO \"vessels_%'"
+                ).fetchone()
+        except psycopg.OperationalError:
+            return False
+        return found is not None and int(str(found[0])) > 0
+
+    wait_until(is_filling, "the demo scenario is being written", 120)
+    running.process.send_signal(signal.SIGKILL)
+    kill_everything(var)
+    running.end()
+    again, _ = start_demo(start, var, port)
+    assert len(logins(again)) >= len(Role)
+    assert counts(url)["workorders_job"] >= 60
+    again.interrupt()
