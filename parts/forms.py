@@ -16,7 +16,7 @@ class PartForm(forms.Form):
     """A part of the catalog. Whether its number is taken is the action's to say."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    number = forms.CharField(label="Part number", max_length=40, help_text="As the maker writes it.")
+    number = forms.CharField(label="Part number", max_length=40)
     maker = forms.CharField(max_length=60, required=False)
     description = forms.CharField(max_length=160)
     unit_price = FigureField(

@@ -59,13 +59,12 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
-        ("Who", "", ["name", "qualification", "email"]),
+        ("Who", "", ["name", "email", "qualification"]),
         ("What they do", "The role decides what they see and may change.", ["role"]),
         ("Login", "", ["username", "is_active"]),
     ]
     look: ClassVar[dict[str, str]] = {
         "name": "half",
-        "qualification": "half",
         "email": "half",
         "username": "half",
         "role": "",
@@ -108,7 +107,7 @@ class NewPersonForm(PersonForm):
         *PersonForm.sections[:2],
         ("Login", "Tell them both; the password is not shown again.", ["username", "password"]),
     ]
-    look: ClassVar[dict[str, str]] = {**PersonForm.look, "password": "half"}
+    look: ClassVar[dict[str, str]] = {**PersonForm.look, "password": "two-thirds"}
 
     class Meta(PersonForm.Meta):
         fields = ("name", "qualification", "email", "role", "username")  # type: ignore[assignment]
