@@ -17,6 +17,7 @@ class WordsForm(forms.ModelForm[ReportDraft]):
     """The words of a draft."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
+    is_filter = True  # nothing is marked as optional: a draft may be saved unfinished, the review says what is missing
     sections = [
         ("In short", "", ["summary", "remarks"]),
         (
@@ -40,6 +41,8 @@ class WordsForm(forms.ModelForm[ReportDraft]):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["seen_version"].initial = self.instance.version
+        self.fields["summary"].help_text += " Needed for the review."
+        self.fields["not_inspected"].help_text += " Needed for the review."
         for name in ("before_next_use", "soon", "watch"):
             self.fields[name].help_text = ""
 

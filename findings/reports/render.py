@@ -105,15 +105,6 @@ def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
     return Drawn(data, len(document.pages))
 
 
-def draw_plainly(html: str, size: str) -> bytes:
-    """The same HTML by WeasyPrint alone, without tags, archive or signature: the yardstick of the benchmark."""
-    fonts = FontConfiguration()
-    styles = [CSS(filename=settings.BASE_DIR / "static" / name, font_config=fonts) for name in STYLES]
-    page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
-    data: bytes = HTML(string=html, url_fetcher=_fetcher()).write_pdf(stylesheets=[*styles, page], font_config=fonts)
-    return data
-
-
 def _fetcher() -> URLFetcher:
     """Only files of ours and what stands in the document itself; never the network."""
     return URLFetcher(allowed_protocols=("file", "data"))

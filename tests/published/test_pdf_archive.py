@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from benchmarks.report_pdf import draw_plainly
 from findings.reports import render, signing
 from findings.reports.record import Recommendation, Record
 from tests.published.vera import broken_rules
@@ -95,7 +96,7 @@ def test_verapdf_finds_nothing_in_signed_reports(signed: dict[str, Path]) -> Non
 def test_verapdf_would_find_something(tmp_path: Path) -> None:
     """The harness is not blind: the same words by WeasyPrint alone are neither archive nor accessible."""
     plain = tmp_path / "plain.pdf"
-    plain.write_bytes(render.draw_plainly(render.paper_html(sample.record(), render.Stationery("letter")), "letter"))
+    plain.write_bytes(draw_plainly(render.paper_html(sample.record(), render.Stationery("letter")), "letter"))
     broken = broken_rules(plain)[str(plain)]
     assert any(rule.startswith(("6.6.2", "6.2")) for rule in broken["3a"])
     assert any(rule.startswith("6.2-1") for rule in broken["ua1"])

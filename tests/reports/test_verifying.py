@@ -145,9 +145,9 @@ def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_
 
 def test_guessing_is_slowed_down_but_finding_is_not(client, report):
     good = reverse("reports:verify_code", args=[report.number, report.code])
-    for _ in range(limiting.MOST_MISSES + 5):
+    for _ in range(limiting.CHECKS.most + 5):
         assert client.get(good).status_code == 200
-    for n in range(limiting.MOST_MISSES):
+    for n in range(limiting.CHECKS.most):
         assert client.get(reverse("reports:verify_code", args=[report.number, f"AAAAA-{n:05}"])).status_code == 200
     assert client.get(good).status_code == 429
     assert client.get(good, REMOTE_ADDR="192.0.2.9").status_code == 200

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from findings.reports import actions, queries
 from findings.reports.build import draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
+from findings.reports.limiting import PASSWORDS
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
 from findings.reports.render import Stationery, draw_pdf
@@ -138,7 +139,14 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> None:
         cleaned = form.cleaned_data
-        actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
+        if not PASSWORDS.may_go_on(str(by.pk)):
+            raise Refused("Too many wrong passwords.", fields={"password": "Wait ten minutes, then try again."})
+        try:
+            actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
+        except Refused as refusal:
+            if "password" in refusal.fields:
+                PASSWORDS.note_miss(str(by.pk))
+            raise
 
     if sending.goes_through(act):
         return redirect(TAB, number)

@@ -11,7 +11,7 @@ from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
 
 from findings.reports.forms import FileForm, NumberForm
-from findings.reports.limiting import may_still_check, note_miss
+from findings.reports.limiting import CHECKS
 from findings.reports.numbers import tidy_code, tidy_number
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import MOST_BYTES, Check, Standing, check_file, check_number
@@ -47,14 +47,14 @@ def verify(request: HttpRequest) -> HttpResponse:
 @require_safe
 def verify_code(request: HttpRequest, report: str, code: str) -> HttpResponse:
     """Answer for a number and its code; where the QR code of a report leads."""
-    if not may_still_check(request):
+    if not CHECKS.may_go_on(_address(request)):
         return _slow_down(request)
     return _answer(request, check_number(report, code))
 
 
 @csrf_protect
 def _check_upload(request: HttpRequest) -> HttpResponse:
-    if not may_still_check(request):
+    if not CHECKS.may_go_on(_address(request)):
         return _slow_down(request)
     form = FileForm(request.POST, request.FILES)
     if not form.is_valid():
@@ -66,9 +66,13 @@ def _check_upload(request: HttpRequest) -> HttpResponse:
     return _answer(request, check_file(file.read()))
 
 
+def _address(request: HttpRequest) -> str:
+    return str(request.META.get("REMOTE_ADDR", ""))
+
+
 def _answer(request: HttpRequest, check: Check) -> HttpResponse:
     if check.standing in {Standing.NOT_OURS, Standing.NOT_A_PDF}:
-        note_miss(request)
+        CHECKS.note_miss(_address(request))
     return render(request, "reports/verdict.html", {"verdict": verdict_of(check), "check": check})
 
 

@@ -1,0 +1,1 @@
+"""Figures of the program, measured on the machine at hand."""
