@@ -27,7 +27,6 @@ test: check ## Install what the tests need, then run every check and every test
 check: lint ## Format, lint, types, layers, templates, migrations, settings
 	$(PY) -m ruff format --check .
 	$(PY) -m mypy .
-	$(PY) -m djlint templates --check --quiet
 	$(PY) manage.py makemigrations --check --dry-run
 	PUBLIC_URL=https://garboard.example.com $(PY) manage.py check --deploy --fail-level WARNING
 
@@ -39,7 +38,6 @@ lint: dev ## Rules of style and of the house's floors
 format: dev ## Put Python and templates into the house's form
 	$(PY) -m ruff format .
 	$(PY) -m ruff check --fix-only .
-	$(PY) -m djlint templates --reformat --quiet || true
 
 bench: dev ## Measure, with 10,000 hulls and 1,000,000 log entries; the figures go to benchmarks/README.md
 	@exec $(PY) manage.py bench
