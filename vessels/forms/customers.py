@@ -20,7 +20,7 @@ class _OneTwinForm(forms.Form):
     """Notices a customer who may be here already. ``twins`` holds them for the page to show and link."""
 
     not_a_twin = forms.BooleanField(
-        label="This is somebody else. Add them all the same.", required=False, widget=forms.HiddenInput
+        label="This is somebody else: add them all the same", required=False, widget=forms.HiddenInput
     )
     twins: Sequence[Customer] = ()
 

@@ -136,11 +136,11 @@ class HoursForm(EntryForm):
     """What an hour meter shows."""
 
     shown = hours_field("Hour meter shows")
+    really = forms.BooleanField(label="The meter really shows this", required=False, widget=forms.HiddenInput)
     happened_at = WhenField(
         label="Read", help_text="Leave it empty for now. An earlier reading is welcome: give its time."
     )
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
-    really = forms.BooleanField(label="The meter really shows this.", required=False, widget=forms.HiddenInput)
     units: ClassVar[dict[str, str]] = {"shown": "h"}
     look: ClassVar[dict[str, str]] = {"shown": "half", "happened_at": "half"}
 

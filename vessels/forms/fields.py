@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import uuid
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
 from django.db import models
 from django.utils import timezone
 
+from engineering.canonical import plain_decimal
 from vessels.log.chain import FUTURE_ALLOWED
 
 
@@ -63,7 +65,7 @@ class RecordForm(EntryForm):
         if record is not None:
             for name in self.fields:
                 if hasattr(record, name):
-                    self.initial.setdefault(name, getattr(record, name))
+                    self.initial.setdefault(name, _as_typed(getattr(record, name)))
             self.initial["seen_version"] = record.version  # type: ignore[attr-defined]
 
     def answers(self) -> dict[str, Any]:
@@ -79,6 +81,11 @@ class RecordForm(EntryForm):
         """The version that the person saw."""
         seen = self.cleaned_data.get("seen_version")
         return int(seen) if seen is not None else 0
+
+
+def _as_typed(value: Any) -> Any:
+    """A figure as somebody would type it: without zeros at its end."""
+    return plain_decimal(value) if isinstance(value, Decimal) else value
 
 
 def year_field(label: str) -> forms.IntegerField:

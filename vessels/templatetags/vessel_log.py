@@ -9,7 +9,7 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from engineering.measures import UNITS
+from engineering.canonical import plain_decimal
 from vessels.wording import hours_words
 
 register = template.Library()
@@ -19,12 +19,6 @@ register = template.Library()
 def hours(value: Decimal | None) -> str:
     """Engine hours: 1,204.5 h; nothing for nothing."""
     return "" if value is None else hours_words(value)
-
-
-@register.filter
-def unit_label(key: str) -> str:
-    """How a unit is written."""
-    return UNITS[key].label if key in UNITS else key
 
 
 @register.simple_tag
@@ -40,7 +34,4 @@ def job_link(number: int) -> SafeString | str:
 @register.filter
 def plain(value: Decimal | None) -> str:
     """A figure as entered, without zeros at its end."""
-    if value is None:
-        return ""
-    text = format(value, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return "" if value is None else plain_decimal(value)
