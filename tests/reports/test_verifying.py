@@ -153,5 +153,19 @@ def test_guessing_is_slowed_down_but_finding_is_not(client, report):
     assert client.get(good, REMOTE_ADDR="192.0.2.9").status_code == 200
 
 
+def test_behind_a_proxy_each_visitor_is_counted_alone(client, report, settings):
+    settings.ALLAUTH_TRUSTED_PROXY_COUNT = 1
+    wrong = reverse("reports:verify_code", args=[report.number, "AAAAA-AAAAA"])
+    for _ in range(limiting.CHECKS.most):
+        client.get(wrong, HTTP_X_FORWARDED_FOR="192.0.2.7")
+    assert client.get(wrong, HTTP_X_FORWARDED_FOR="192.0.2.7").status_code == 429
+    assert client.get(wrong, HTTP_X_FORWARDED_FOR="192.0.2.8").status_code == 200
+
+
+def test_a_file_sent_by_another_site_is_refused(report):
+    strict = Client(enforce_csrf_checks=True)
+    assert upload(strict, b"%PDF-1.7").status_code == 403
+
+
 def test_a_stranger_s_file_is_never_unpacked_without_bounds():
     assert verifying.MOST_UNPACKED * 2 < verifying.MOST_UNPACKED_IN_ALL < 100 * 1024 * 1024

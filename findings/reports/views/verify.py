@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from allauth.account.adapter import get_adapter
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
@@ -67,7 +68,8 @@ def _check_upload(request: HttpRequest) -> HttpResponse:
 
 
 def _address(request: HttpRequest) -> str:
-    return str(request.META.get("REMOTE_ADDR", ""))
+    """The address of whoever asks, behind the proxy that the login trusts as well."""
+    return str(get_adapter(request).get_client_ip(request))
 
 
 def _answer(request: HttpRequest, check: Check) -> HttpResponse:
