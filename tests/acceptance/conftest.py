@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from tests.acceptance.running import Running, kill_everything, processes_of
+from tests.acceptance.running import PYTHON, Running, environment, free_port, kill_everything, processes_of
 
 Start = Callable[..., Running]
 
@@ -23,16 +25,43 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.timeout(400))
 
 
-@pytest.fixture
-def var() -> Iterator[Path]:
-    """A var folder of its own, under a path short enough for a socket; no process of it may be left."""
+@contextmanager
+def folder_without_leftovers() -> Iterator[Path]:
+    """A var folder under a path short enough for a socket; no process of it may be left at the end."""
     folder = Path(tempfile.mkdtemp(prefix="garboard-"))
     folder.chmod(0o755)
     yield folder
     left = processes_of(folder)
     kill_everything(folder)
     shutil.rmtree(folder, ignore_errors=True)
-    assert not left, f"Left running: {[process.cmdline() for process in left]}"
+    assert not left, f"Left running: {left}"
+
+
+@pytest.fixture(scope="session")
+def filled_once() -> Iterator[Path]:
+    """A var folder with a migrated database and laid-out static files, as the first start of a server leaves it."""
+    with folder_without_leftovers() as folder:
+        port = free_port()
+        running = Running(
+            [PYTHON, "manage.py", "serve"], environment(folder, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}")
+        )
+        running.wait_for_line("Ready: ")
+        running.interrupt()
+        yield folder
+
+
+@pytest.fixture
+def var() -> Iterator[Path]:
+    """A var folder of its own, empty."""
+    with folder_without_leftovers() as folder:
+        yield folder
+
+
+@pytest.fixture
+def used_var(var: Path, filled_once: Path) -> Path:
+    """A var folder of its own that has been served from before."""
+    subprocess.run(["cp", "--archive", f"{filled_once}/.", str(var)], check=True)
+    return var
 
 
 @pytest.fixture

@@ -63,10 +63,10 @@ def assert_static_files_are_kept_by_browsers(port: int, page: str) -> None:
         assert answer.headers["content-encoding"] == "gzip"
 
 
-def test_kill_of_everything_loses_nothing_committed(var: Path, start: Start) -> None:
+def test_kill_of_everything_loses_nothing_committed(used_var: Path, start: Start) -> None:
     port = free_port()
-    serve(start, var, port)
-    url = EmbeddedPostgres(var / "postgresql").url
+    serve(start, used_var, port)
+    url = EmbeddedPostgres(used_var / "postgresql").url
     heard: list[int] = []
     stopped = threading.Event()
 
@@ -83,11 +83,11 @@ def test_kill_of_everything_loses_nothing_committed(var: Path, start: Start) -> 
     writer = threading.Thread(target=write)
     writer.start()
     wait_until(lambda: len(heard) > 500, "500 rows are committed")
-    assert kill_everything(var) > 3
+    assert kill_everything(used_var) > 3
     writer.join(20)
     assert stopped.is_set()
 
-    again, seconds = serve(start, var, port)
+    again, seconds = serve(start, used_var, port)
     with psycopg.connect(url) as connection:
         row = connection.execute("SELECT count(*), max(number) FROM heard").fetchone()
         durable = connection.execute("SHOW fsync").fetchone()
@@ -98,65 +98,67 @@ def test_kill_of_everything_loses_nothing_committed(var: Path, start: Start) -> 
     assert get(f"http://127.0.0.1:{port}/health/").status == 200
     print(f"start after kill -9 {seconds:.1f} s")
     again.interrupt()
-    assert processes_of(var) == []
+    assert processes_of(used_var) == []
 
 
-def test_a_database_left_over_by_a_killed_web_server_is_taken_up(var: Path, start: Start) -> None:
+def test_a_database_left_over_by_a_killed_web_server_is_taken_up(used_var: Path, start: Start) -> None:
     port = free_port()
-    running, _ = serve(start, var, port)
-    postmaster = EmbeddedPostgres(var / "postgresql").running_pid()
+    running, _ = serve(start, used_var, port)
+    postmaster = EmbeddedPostgres(used_var / "postgresql").running_pid()
     assert postmaster is not None
-    for process in processes_of(var):
+    for process in processes_of(used_var):
         if process.name() != "postgres":
             process.kill()
     running.end()
-    wait_until(lambda: {process.name() for process in processes_of(var)} == {"postgres"}, "only the database is left")
-    again, _ = serve(start, var, port)
-    assert EmbeddedPostgres(var / "postgresql").running_pid() == postmaster
+    wait_until(
+        lambda: {process.name() for process in processes_of(used_var)} == {"postgres"}, "only the database is left"
+    )
+    again, _ = serve(start, used_var, port)
+    assert EmbeddedPostgres(used_var / "postgresql").running_pid() == postmaster
     again.interrupt()
-    assert processes_of(var) == []
+    assert processes_of(used_var) == []
 
 
-def test_a_pid_file_that_names_a_stranger_is_not_believed(var: Path, start: Start) -> None:
+def test_a_pid_file_that_names_a_stranger_is_not_believed(used_var: Path, start: Start) -> None:
     port = free_port()
-    serve(start, var, port)
-    kill_everything(var)
-    pid_file = var / "postgresql" / "data" / "postmaster.pid"
+    serve(start, used_var, port)
+    kill_everything(used_var)
+    pid_file = used_var / "postgresql" / "data" / "postmaster.pid"
     lines = pid_file.read_text().split("\n")
     pid_file.write_text("\n".join([str(os.getpid()), *lines[1:]]))
-    again, _ = serve(start, var, port)
+    again, _ = serve(start, used_var, port)
     again.interrupt()
 
 
-def test_a_killed_postmaster_alone_ends_in_a_good_next_start(var: Path, start: Start) -> None:
+def test_a_killed_postmaster_alone_ends_in_a_good_next_start(used_var: Path, start: Start) -> None:
     port = free_port()
-    running, _ = serve(start, var, port)
-    postmaster = EmbeddedPostgres(var / "postgresql").running_pid()
+    running, _ = serve(start, used_var, port)
+    postmaster = EmbeddedPostgres(used_var / "postgresql").running_pid()
     assert postmaster is not None
     os.kill(postmaster, 9)
     wait_until(lambda: get(f"http://127.0.0.1:{port}/health/").status == 503, "health says that the database is away")
     assert "PostgreSQL" in get(f"http://127.0.0.1:{port}/health/").json["database"]
     running.interrupt()
-    again, _ = serve(start, var, port)
+    again, _ = serve(start, used_var, port)
     assert get(f"http://127.0.0.1:{port}/health/").status == 200
     again.interrupt()
 
 
-def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(var: Path, start: Start) -> None:
+def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(used_var: Path, start: Start) -> None:
     port = free_port()
-    running, _ = serve(start, var, port)
+    running, _ = serve(start, used_var, port)
     said = subprocess.run(
-        [PYTHON, "manage.py", "health"], cwd=ROOT, env=environment(var), capture_output=True, text=True, check=True
+        [PYTHON, "manage.py", "health"], cwd=ROOT, env=environment(used_var), capture_output=True, text=True, check=True
     )
     assert "database: The database answers." in said.stdout
     assert get(f"http://127.0.0.1:{port}/health/").status == 200
     running.interrupt()
 
 
-def test_a_taken_port_is_said_in_a_sentence(var: Path, start: Start) -> None:
+def test_a_taken_port_is_said_in_a_sentence(used_var: Path, start: Start) -> None:
     port = free_port()
-    running, _ = serve(start, var, port)
-    second = start(SERVE, environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
+    running, _ = serve(start, used_var, port)
+    second = start(SERVE, environment(used_var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
     assert second.end() != 0
     assert f"Port {port} is taken by another program" in second.output
     assert "Traceback" not in second.output
@@ -178,11 +180,11 @@ def test_a_taken_port_is_said_in_a_sentence(var: Path, start: Start) -> None:
     ids=lambda value: "-".join(f"{k}={v}" for k, v in value.items()) if isinstance(value, dict) else "",
 )
 def test_a_bad_setting_is_refused_with_a_sentence(
-    var: Path, start: Start, settings: dict[str, str], sentence: str
+    used_var: Path, start: Start, settings: dict[str, str], sentence: str
 ) -> None:
     port = free_port()
     good = {"PORT": str(port)} | ({"PUBLIC_URL": f"http://127.0.0.1:{port}"} if settings else {})
-    running = start([PYTHON, "manage.py", "serve"], environment(var, **(good | settings)))
+    running = start([PYTHON, "manage.py", "serve"], environment(used_var, **(good | settings)))
     assert running.end() != 0
     assert sentence in running.output
     assert "Traceback" not in running.output
