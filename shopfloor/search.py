@@ -104,6 +104,11 @@ def _list_of(name: str, text: str) -> str:
     return f"{reverse(name)}?{urlencode({'q': text})}"
 
 
+def _has_digit(text: str) -> bool:
+    """Whether it can be a serial number or a code: asking for what it cannot be would only cost time."""
+    return any(sign.isdigit() for sign in text)
+
+
 # --- jobs ---
 
 
@@ -130,11 +135,12 @@ def _jobs(text: str) -> Group:
 
 def _vessels(text: str) -> Group:
     open_jobs = Job.objects.filter(state__in=[state.value for state in OPEN]).order_by("-number")
-    vessels = list(
-        find_vessels(text, at_most=FEW + 1).prefetch_related(
-            Prefetch("jobs", open_jobs, to_attr="open_jobs"), "engines", "owner__phones"
-        )
-    )
+    beside: list[Prefetch | str] = [Prefetch("jobs", open_jobs.only("number", "state", "vessel"), to_attr="open_jobs")]
+    if _has_digit(text):
+        beside.append("engines")
+    if phone_search(text) is not None:
+        beside.append("owner__phones")
+    vessels = list(find_vessels(text, at_most=FEW + 1).prefetch_related(*beside))
     hits = [_vessel_hit(vessel, text) for vessel in vessels[:FEW]]
     return Group("Vessels", "vessels", hits, len(vessels) > FEW, _list_of("vessels:list", text))
 
@@ -143,7 +149,7 @@ def _vessel_hit(vessel: Vessel, text: str) -> Hit:
     tight = squeeze(text)
     what = " ".join(str(word) for word in [vessel.model_year or "", vessel.maker, vessel.model] if word)
     is_exact = bool(vessel.hin) and tight in {squeeze(vessel.hin), squeeze(vessel.hin)[-12:]}
-    serials = [engine.serial for engine in vessel.engines.all()]
+    serials = [engine.serial for engine in vessel.engines.all()] if _has_digit(text) else []
     return Hit(
         str(vessel),
         reverse("vessels:vessel", args=[vessel.pk]),
@@ -157,6 +163,8 @@ def _vessel_hit(vessel: Vessel, text: str) -> Hit:
 def _why_vessel(vessel: Vessel, text: str) -> str:
     """What of the vessel fits, where neither its name nor its owner's shows it."""
     tight = squeeze(text)
+    engines = vessel.engines.all() if _has_digit(text) else []
+    phones = vessel.owner.phones.all() if phone_search(text) is not None else []
     ways: list[tuple[str, str, Callable[[str], bool]]] = [
         ("HIN", vessel.hin, lambda value: squeeze(value).startswith(tight) or squeeze(value)[-12:].startswith(tight)),
         ("registration", vessel.registration, lambda value: squeeze(value).startswith(tight)),
@@ -164,9 +172,9 @@ def _why_vessel(vessel: Vessel, text: str) -> str:
         *(
             (f"{engine.get_position_display().lower()} engine, serial", engine.serial,
              lambda value: squeeze(value).startswith(tight))
-            for engine in vessel.engines.all()
+            for engine in engines
         ),
-        *(("phone", phone.number, lambda value: _ends_in(value, text)) for phone in vessel.owner.phones.all()),
+        *(("phone", phone.number, lambda value: _ends_in(value, text)) for phone in phones),
     ]  # fmt: skip
     return ", ".join(f"{label} {value}" for label, value, fits in ways if value and fits(value))
 
@@ -180,34 +188,44 @@ def _ends_in(number: str, text: str) -> bool:
 
 
 def _customers(text: str) -> Group:
-    mails = CustomerEmail.objects.annotate(low=Lower("address")).filter(low__startswith=text.lower())
-    fits = Q(pk__in=mails.order_by().values("customer"))
-    words = word_query(text)
-    if words is not None:
-        named = Customer.objects.annotate(words=words_of("name", "contact")).filter(words=words)
-        fits = Q(pk__in=named.order_by().values("pk").union(mails.order_by().values("customer")))
-    phones = phone_search(text)
-    if phones is not None:
-        fits = Q(pk__in=phones.order_by().values("customer"))
-    customers = list(
-        Customer.objects.filter(fits)
-        .prefetch_related("phones", "emails", "vessels")
-        .order_by(Lower("name"), "pk")[: FEW + 1]
-    )
+    beside: list[Prefetch | str] = [Prefetch("vessels", Vessel.objects.only("name", "maker", "model", "owner"))]
+    fits = _customers_that_fit(text, beside)
+    if fits is None:
+        return Group("Customers", "customers", [])
+    found = Customer.objects.filter(fits).order_by(Lower("name"), "pk").prefetch_related(*beside)
+    customers = list(found[: FEW + 1])
     hits = [_customer_hit(customer, text) for customer in customers[:FEW]]
     return Group("Customers", "customers", hits, len(customers) > FEW, _list_of("vessels:customers", text))
+
+
+def _customers_that_fit(text: str, beside: list[Prefetch | str]) -> Q | None:
+    """By mail address, or by words and phone number; what shows the match is fetched beside."""
+    if "@" in text:
+        beside.append("emails")
+        mails = CustomerEmail.objects.annotate(low=Lower("address")).filter(low__startswith=text.lower())
+        return Q(pk__in=mails.order_by().values("customer"))
+    words, phones = word_query(text), phone_search(text)
+    if words is None:
+        return None
+    named = Customer.objects.annotate(words=words_of("name", "contact")).filter(words=words).order_by().values("pk")
+    if phones is None:
+        return Q(pk__in=named)
+    beside.append("phones")
+    return Q(pk__in=named.union(phones.order_by().values("customer")))
 
 
 def _customer_hit(customer: Customer, text: str) -> Hit:
     boats = [str(vessel) for vessel in customer.vessels.all()]
     shown = ", ".join(boats[:3]) + (f" and {len(boats) - 3} more" if len(boats) > 3 else "")
-    matched = [f"phone {phone.number}" for phone in customer.phones.all() if _ends_in(phone.number, text)]
-    matched += [mail.address for mail in customer.emails.all() if mail.address.lower().startswith(text.lower())]
-    if customer.contact and not matched and word_fits(customer.contact, text) and not word_fits(customer.name, text):
+    matched: list[str] = []
+    if phone_search(text) is not None:
+        matched += [f"phone {phone.number}" for phone in customer.phones.all() if _ends_in(phone.number, text)]
+    elif "@" in text:
+        matched += [mail.address for mail in customer.emails.all() if mail.address.lower().startswith(text.lower())]
+    elif customer.contact and word_fits(customer.contact, text) and not word_fits(customer.name, text):
         matched.append(f"contact {customer.contact}")
-    return Hit(
-        customer.name, reverse("vessels:customer", args=[customer.pk]), shown or "no boat on record", ", ".join(matched)
-    )
+    url = reverse("vessels:customer", args=[customer.pk])
+    return Hit(customer.name, url, shown or "no boat on record", ", ".join(matched))
 
 
 def word_fits(value: str, text: str) -> bool:
@@ -236,10 +254,13 @@ def _parts(text: str) -> Group:
 
 
 def _faults(text: str) -> Group:
+    if not _has_digit(text):
+        return Group("Faults", "fault", [])
     faults = list(
         Fault.objects.filter(_codes(text))
         .exclude(state="none")
         .select_related("vessel", "engine", "unit")
+        .defer("history")
         .order_by("-is_open", "-last_seen_at", "pk")[: FEW + 1]
     )
     hits = [
