@@ -7,7 +7,7 @@ Each takes ``prefix``, so that several can stand on one page; ``answers()`` is w
 from vessels.forms.customers import ContactForms, CustomerForm, IntakeCustomerForm, NewCustomerForm
 from vessels.forms.engines import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.forms.hulls import OwnerForm, VesselForm
-from vessels.forms.log import AmendForm, LogFilterForm, NoteForm, RetractForm
+from vessels.forms.log import AmendForm, NoteForm, RetractForm
 from vessels.forms.units import IdentifyForm, NewUnitForm, UnitForm
 
 __all__ = [
@@ -18,7 +18,6 @@ __all__ = [
     "HoursForm",
     "IdentifyForm",
     "IntakeCustomerForm",
-    "LogFilterForm",
     "MeterForm",
     "NewCustomerForm",
     "NewEngineForm",

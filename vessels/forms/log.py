@@ -1,4 +1,4 @@
-"""Forms of the vessel log: a note, a correction, an entry taken back, and the filter."""
+"""Forms of the vessel log: a note, a correction, an entry taken back."""
 
 from __future__ import annotations
 
@@ -48,30 +48,3 @@ class RetractForm(EntryForm):
         help_text="The entry stays readable, marked as taken back. It no longer counts for hours, faults or readings.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-
-
-class LogFilterForm(forms.Form):
-    """What of the log is shown."""
-
-    is_filter = True
-    kind = forms.ChoiceField(label="Kind", required=False)
-    engine = forms.ChoiceField(label="Engine", required=False)
-    job = forms.ChoiceField(label="Job", required=False)
-    text = forms.CharField(label="Words", required=False, max_length=100)
-
-    def __init__(
-        self,
-        *args: Any,
-        kinds: list[tuple[str, str]],
-        engines: list[tuple[str, str]],
-        jobs: list[tuple[str, str]] | None,
-        **kwargs: Any,
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        offered = [("kind", "All kinds", kinds), ("engine", "All engines", engines), ("job", "All jobs", jobs)]
-        for name, every, choices in offered:
-            field = self.fields[name]
-            assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
-            field.choices = [("", every), *(choices or [])]
-        if jobs is None:
-            del self.fields["job"]

@@ -8,21 +8,20 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 
-from vessels.forms.log import LogFilterForm
 from vessels.log.evidence import RETRACTION
 from vessels.log.registry import LogKind, all_kinds, kind_of
 from vessels.models import Engine, LogEntry
 from vessels.wording import delay_words
 
-PAGE_SIZE = 40
+PAGE_SIZE = 25
 NEWEST_FIRST = ("-happened_at", "-position")
 OLDEST_FIRST = ("happened_at", "position")
 _CURSOR = re.compile(r"(.{10,40})_([0-9]{1,9})")
@@ -54,17 +53,26 @@ class ShownEntry:
 
 
 @dataclass(frozen=True)
+class Choice:
+    """One way to narrow the log down. The page draws it itself: a form's own select costs a template an option."""
+
+    name: str
+    label: str
+    options: list[tuple[str, str]]
+    chosen: str
+
+
+@dataclass(frozen=True)
 class LogPage:
     """One page of a log, for ``vessels/log/page.html``."""
 
     entries: list[ShownEntry]
-    filter: LogFilterForm
+    choices: list[Choice]
+    text: str
     is_filtered: bool
     newer_url: str
     older_url: str
     clear_url: str
-    shows_vessel: bool = False
-    hidden: list[tuple[str, str]] = field(default_factory=list)
 
 
 def log_page(
@@ -79,20 +87,19 @@ def log_page(
 
     ``engines`` and ``jobs`` (pairs of key and label) are offered in the filter; None leaves the filter by job out.
     """
-    form = LogFilterForm(
-        request.GET,
-        kinds=[(kind.slug, kind.label) for kind in all_kinds()],
-        engines=[(str(engine.pk), str(engine)) for engine in engines],
-        jobs=list(jobs) if jobs is not None else None,
-        auto_id="filter_%s",
-    )
-    chosen = _chosen(form)
+    choices = [_choice(request, "kind", "All kinds", [(kind.slug, kind.label) for kind in all_kinds()])]
+    choices.append(_choice(request, "engine", "All engines", [(str(engine.pk), str(engine)) for engine in engines]))
+    if jobs is not None:
+        choices.append(_choice(request, "job", "All jobs", jobs))
+    text = request.GET.get("text", "").replace("\x00", "").strip()[:100]
+    chosen = {choice.name: choice.chosen for choice in choices if choice.chosen} | ({"text": text} if text else {})
     narrowed = _narrow(entries, chosen)
     rows, has_newer, has_older = _page(narrowed, request.GET.get("before", ""), request.GET.get("after", ""), size)
     here = request.path
     return LogPage(
         entries=shown_entries(rows),
-        filter=form,
+        choices=choices,
+        text=text,
         is_filtered=bool(chosen),
         newer_url=_turn(here, chosen, "after", rows[0]) if rows and has_newer else "",
         older_url=_turn(here, chosen, "before", rows[-1]) if rows and has_older else "",
@@ -103,17 +110,21 @@ def log_page(
 def shown_entries(entries: Sequence[LogEntry]) -> list[ShownEntry]:
     """Entries with their details: one query for each kind on the page, and what the kind asks to have with it."""
     details = _details(entries)
+    amendments: dict[Any, list[LogEntry]] = defaultdict(list)
+    amending = LogEntry.objects.filter(amends__in=[entry.pk for entry in entries]).select_related("author")
+    for later in amending.order_by("position"):
+        amendments[later.amends_id].append(later)
     return [
-        ShownEntry(entry, kind_of(entry.kind), details.get(entry.pk), list(entry.amendments.all())) for entry in entries
+        ShownEntry(entry, kind_of(entry.kind), details.get(entry.pk), amendments.get(entry.pk, [])) for entry in entries
     ]
 
 
 def with_people(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
-    """Entries with author, engine, job, what they amend and what amends them."""
-    amendments = LogEntry.objects.select_related("author").order_by("position")
-    return entries.select_related("author", "engine", "job", "amends").prefetch_related(
-        Prefetch("amendments", queryset=amendments)
-    )
+    """Entries with author, engine, job and what they amend.
+
+    All but the author repeat or are rare on a page, so they are fetched once each and not joined to every row.
+    """
+    return entries.select_related("author").prefetch_related("engine", "job", "amends")
 
 
 def _details(entries: Sequence[LogEntry]) -> dict[Any, Any]:
@@ -130,11 +141,11 @@ def _details(entries: Sequence[LogEntry]) -> dict[Any, Any]:
     return found
 
 
-def _chosen(form: LogFilterForm) -> dict[str, str]:
-    """What the filter says; a choice that is not offered counts as none."""
-    if form.is_valid():
-        return {name: value for name, value in form.cleaned_data.items() if value}
-    return {name: value for name, value in form.cleaned_data.items() if value and name not in form.errors}
+def _choice(request: HttpRequest, name: str, every: str, offered: Sequence[tuple[str, str]]) -> Choice:
+    """A choice with what the request says; what is not offered counts as not said."""
+    said = request.GET.get(name, "")
+    options = [("", every), *offered]
+    return Choice(name, name.capitalize(), options, said if said in dict(options) else "")
 
 
 def _narrow(entries: QuerySet[LogEntry], chosen: dict[str, str]) -> QuerySet[LogEntry]:

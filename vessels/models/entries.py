@@ -25,7 +25,7 @@ class LogEntry(models.Model):
     engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="log", null=True, db_index=False)
     job = models.ForeignKey("workorders.Job", on_delete=models.PROTECT, related_name="log", null=True, db_index=False)
     kind = models.CharField(max_length=24)
-    author = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="log")
+    author = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="log", db_index=False)
     happened_at = models.DateTimeField()
     recorded_at = models.DateTimeField(default=timezone.now)
     engine_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
@@ -47,6 +47,7 @@ class LogEntry(models.Model):
                 condition=models.Q(kind__in=["hours", "meter-replaced"]),
                 name="log_hours_of_engine",
             ),
+            models.Index(fields=["author", "-recorded_at"], name="log_by_author"),
         ]
         constraints = [
             models.UniqueConstraint(fields=["vessel", "position"], name="one_entry_per_position"),
