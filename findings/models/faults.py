@@ -126,6 +126,7 @@ class Episode(models.Model):
         ordering = ["fault", "number"]
         indexes = [
             models.Index(fields=["-opened_at"], condition=models.Q(is_comeback=True), name="comebacks_newest_first"),
+            models.Index(fields=["-opened_at"], condition=models.Q(number__gt=1), name="returns_newest_first"),
             models.Index(fields=["-closed_at"], condition=models.Q(is_repair=True), name="repairs_newest_first"),
         ]
         constraints = [models.UniqueConstraint(fields=["fault", "number"], name="one_episode_per_number")]
