@@ -21,7 +21,7 @@ demo: base ## Serve an invented shop at http://127.0.0.1:8000/ (PORT=… for ano
 serve: base ## Serve your shop for real on this machine: settings from the environment or .env, data under var/
 	@exec $(PY) manage.py serve
 
-test: check ## Install what the tests need, then run every check and every test
+test: dev ## Install what the tests need, then run every check and every test
 	@exec sh tests/run.sh
 
 check: lint ## Format, lint, types, layers, templates, migrations, settings

@@ -58,7 +58,13 @@ def make_cast() -> Cast:
     engines = []
     for position, serial in [("port", "NL-20417"), ("starboard", "NL-20418")]:
         engine = Engine.objects.create(
-            vessel=vessel, position=position, family=family, maker="Norrland", model="D6T-370", serial=serial, fuel="diesel"
+            vessel=vessel,
+            position=position,
+            family=family,
+            maker="Norrland",
+            model="D6T-370",
+            serial=serial,
+            fuel="diesel",
         )
         HourMeter.objects.create(engine=engine)
         engines.append(engine)
