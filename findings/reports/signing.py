@@ -16,7 +16,7 @@ from pathlib import Path
 
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
-from cryptography.hazmat.primitives.asymmetric import rsa
+from cryptography.hazmat.primitives.asymmetric import ec, padding, rsa
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, NoEncryption, pkcs12
 from cryptography.x509.oid import NameOID, ObjectIdentifier
 from django.conf import settings
@@ -36,6 +36,19 @@ DOCUMENT_SIGNING = ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336, section 3
 
 class CertificateMissing(Refused):
     """There is no certificate to sign with, or it cannot be used; the sentence says what to do."""
+
+
+class KeptKeySigner(signers.SimpleSigner):  # type: ignore[misc]
+    """Signs with a key that stays loaded. Loading one checks its primes, which takes longer than all the rest."""
+
+    kept_key: object = None
+
+    def sign_raw(self, data: bytes, digest_algorithm: str) -> bytes:
+        """The raw signature; PKCS #1 v1.5 with SHA-256 for an RSA key, as the signer says by default."""
+        if isinstance(self.kept_key, rsa.RSAPrivateKey) and digest_algorithm == "sha256":
+            return self.kept_key.sign(data, padding.PKCS1v15(), hashes.SHA256())
+        raw: bytes = super().sign_raw(data, digest_algorithm)
+        return raw
 
 
 @dataclass(frozen=True)
@@ -89,13 +102,17 @@ def _open(path: Path, password: str, changed: int) -> Certificate:
     try:
         data = path.read_bytes()
         key, holder, _ = pkcs12.load_key_and_certificates(data, password.encode() or None)
-        signer = signers.SimpleSigner.load_pkcs12_data(data, other_certs=[], passphrase=password.encode() or None)
+        loaded = signers.SimpleSigner.load_pkcs12_data(data, other_certs=[], passphrase=password.encode() or None)
     except (OSError, ValueError) as problem:
         raise CertificateMissing(
             "The certificate to sign with does not open. Check SIGNING_P12 and SIGNING_P12_PASSWORD."
         ) from problem
     if key is None or holder is None:
         raise CertificateMissing("The file named by SIGNING_P12 holds no certificate with its key.")
+    signer = KeptKeySigner(
+        signing_cert=loaded.signing_cert, signing_key=loaded.signing_key, cert_registry=loaded.cert_registry
+    )
+    signer.kept_key = key
     return Certificate(
         signer=signer,
         sha256=holder.fingerprint(hashes.SHA256()).hex(),
@@ -135,7 +152,7 @@ def make_certificate(shop_name: str, *, renew: bool = False) -> Certificate:
     return shop_certificate()
 
 
-def _self_signed(shop_name: str, key: rsa.RSAPrivateKey) -> x509.Certificate:
+def _self_signed(shop_name: str, key: rsa.RSAPrivateKey | ec.EllipticCurvePrivateKey) -> x509.Certificate:
     """A certificate for signing documents and nothing else."""
     now = datetime.now(UTC)
     name = x509.Name(

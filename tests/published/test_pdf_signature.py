@@ -72,6 +72,27 @@ def test_pyhanko_trusts_it_once_the_certificate_is_trusted(signed) -> None:
     assert status.coverage == SignatureCoverageLevel.ENTIRE_FILE
 
 
+def test_a_certificate_of_the_shop_s_own_with_an_elliptic_key_signs_as_well(tmp_path: Path, settings) -> None:
+    from cryptography.hazmat.primitives import hashes
+    from cryptography.hazmat.primitives.asymmetric import ec
+    from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, pkcs12
+
+    key = ec.generate_private_key(ec.SECP256R1())
+    made = signing._self_signed("Somebody else’s authority", key)
+    file = tmp_path / "own.p12"
+    file.write_bytes(
+        pkcs12.serialize_key_and_certificates(b"own", key, made, None, BestAvailableEncryption(b"of-the-shop"))
+    )
+    settings.SIGNING_P12, settings.SIGNING_P12_PASSWORD = str(file), "of-the-shop"
+    certificate = signing.shop_certificate()
+    assert certificate.sha256 == made.fingerprint(hashes.SHA256()).hex()
+    drawn = render.draw_pdf(sample.record(), render.Stationery("letter"))
+    done = signing.sign(drawn.data, certificate, name="Orla Brandt", reason="Test", location="", contact="")
+    said = pdfsig(done.data, tmp_path)
+    assert "Signature is Valid" in said
+    assert "Total document signed" in said
+
+
 def test_one_changed_byte_is_refused(signed, tmp_path: Path) -> None:
     data, certificate = signed
     changed = bytearray(data)
