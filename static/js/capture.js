@@ -15,6 +15,10 @@ if (form) {
   window.addEventListener("load", () => {
     if (listed().value !== listed().defaultValue) redraw();
   });
+  // A code taken by a button is typed nowhere: tell the draft keeper that the list has changed.
+  document.addEventListener("htmx:afterSettle", (event) => {
+    if (event.target.id === "capture") listed().dispatchEvent(new Event("input", { bubbles: true }));
+  });
   form.addEventListener("reset", () =>
     setTimeout(() => {
       listed().value = "";

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from engineering.codes import Code, CodeSystem
+from findings.models import Parameter
+from findings.readings.actions import log_reading
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 from vessels.models import ControlUnit, Engine, Vessel
 
@@ -173,6 +177,23 @@ def test_before_and_after_on_a_job(tech, cast, history):
     assert "cannot be compared" in body
     assert "not proven gone" in body
     assert "came back" in body
+
+
+def test_readings_of_the_job_stand_beside_its_codes(tech, cast, job):
+    pressure = Parameter.objects.get_or_create(name="Fuel rail pressure", kind="pressure")[0]
+    log_reading(
+        by=cast.tech,
+        vessel=cast.vessel,
+        engine=cast.port,
+        parameter=pressure,
+        value=Decimal("43.5"),
+        unit="psi",
+        job=job,
+    )
+    body = tech.get(f"/jobs/{job.number}/findings/").content.decode()
+    assert "Fuel rail pressure" in body
+    assert "43.5 psi" in body
+    assert "Log the arrival scan first" not in body
 
 
 def test_one_scan_alone_asks_for_the_second(tech, cast, job):

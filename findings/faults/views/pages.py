@@ -19,6 +19,7 @@ from findings.faults.queries import (
 )
 from findings.faults.views.requests import job_of
 from findings.models import Fault
+from findings.readings.queries import readings_of_job, rows
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
@@ -79,12 +80,13 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.SEE_RECORDS)
 def job(request: HttpRequest, number: int) -> HttpResponse:
-    """What was found and done about faults on a job: before and after, and everything logged."""
+    """What was found on a job: before and after, readings, and everything logged about codes."""
     found = job_of(number)
     context = {
         "frame": job_frame(request.user, found, "findings:job"),
         "job": found,
         "findings": findings_of_job(found),
+        "readings": rows(readings_of_job(found)),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
