@@ -28,7 +28,7 @@ def matching_vessels(text: str) -> QuerySet[Vessel]:
 
 def _ways(text: str) -> list[QuerySet[Vessel, int]]:
     """One query for each thing that the text can be; each gives keys of vessels."""
-    typed = text.strip()
+    typed = text.replace("\x00", "").strip()
     tight = squeeze(typed)
     if not tight:
         return []

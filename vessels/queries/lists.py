@@ -96,9 +96,11 @@ def _short_of(place: tuple[str, int]) -> Q:
     return Q(low__lt=place[0]) | Q(pk__lt=place[1])
 
 
-def engines_with_hours(vessel: Vessel, *, removed: bool = False) -> list[EngineWithHours]:
-    """A vessel's engines with their last hours, in two queries."""
-    engines = list(vessel.engines.select_related("family").filter(removed_on__isnull=not removed))
+def engines_with_hours(vessel: Vessel, *, removed: bool | None = False) -> list[EngineWithHours]:
+    """A vessel's engines with their last hours, in two queries; ``removed`` None gives those taken out as well."""
+    engines = list(vessel.engines.select_related("family"))
+    if removed is not None:
+        engines = [engine for engine in engines if (engine.removed_on is not None) is removed]
     order = [position for position, _ in Engine.POSITIONS]
     engines.sort(key=lambda engine: (order.index(engine.position), engine.pk))
     last = hours_by_engine(engines)

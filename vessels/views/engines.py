@@ -43,11 +43,12 @@ def engines(request: HttpRequest, pk: int) -> HttpResponse:
     """A vessel's engines with ratings and hours, and its control units."""
     boat = vessel_or_404(pk)
     units = list(units_with_identity(boat))
+    fitted = engines_with_hours(boat, removed=None)
     context = {
         "vessel": boat,
         "frame": vessel_frame(request.user, boat, "vessels:engines"),
-        "engines": engines_with_hours(boat),
-        "removed": engines_with_hours(boat, removed=True),
+        "engines": [one for one in fitted if one.engine.removed_on is None],
+        "removed": [one for one in fitted if one.engine.removed_on is not None],
         "units": [unit for unit in units if unit.removed_on is None],
         "removed_units": [unit for unit in units if unit.removed_on is not None],
     }
