@@ -13,8 +13,6 @@ from django.conf import settings
 from django.core.handlers.wsgi import WSGIHandler
 from gunicorn.app.base import BaseApplication
 
-BODY_LIMIT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE + 5 * 1024 * 1024
-
 
 class PortTakenError(RuntimeError):
     """Nobody can be served at this address; the message says what to do."""

@@ -88,6 +88,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "shopfloor.middleware.BodyLimitMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -225,6 +226,7 @@ CACHES = {
     else {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache_entries"}
 }
 
+BODY_LIMIT = 25 * 1024 * 1024  # a file and the form around it
 DATA_UPLOAD_MAX_MEMORY_SIZE = 20 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"

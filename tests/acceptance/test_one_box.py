@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import http.client
 import os
 import re
+import signal
 import subprocess
 import threading
 from pathlib import Path
@@ -152,7 +154,22 @@ def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(u
     )
     assert "database: The database answers." in said.stdout
     assert get(f"http://127.0.0.1:{port}/health/").status == 200
-    running.interrupt()
+    assert_a_large_body_is_refused(port)
+    os.killpg(running.process.pid, signal.SIGTERM)  # as a service manager ends it
+    running.end()
+    assert processes_of(used_var) == []
+
+
+def assert_a_large_body_is_refused(port: int) -> None:
+    """Announced, and not sent: the answer comes before the body."""
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+    connection.putrequest("POST", "/accounts/login/")
+    connection.putheader("Content-Length", str(26 * 1024 * 1024))
+    connection.endheaders()
+    answer = connection.getresponse()
+    assert answer.status == 413
+    assert b"at most 25 MB" in answer.read()
+    connection.close()
 
 
 def test_a_taken_port_is_said_in_a_sentence(used_var: Path, start: Start) -> None:
