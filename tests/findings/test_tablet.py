@@ -1,0 +1,159 @@
+"""Logging a scan on a tablet in a real browser: three touches, the draft that survives, and axe over every page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from findings.models import Scan
+from tests.cast import make_cast
+from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _queries_beside_a_browser() -> Iterator[None]:
+    """The browser's driver runs an event loop in this thread, in which Django would refuse to ask the database."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+        yield
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium",
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+        )
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def shop(transactional_db: None) -> Any:
+    cast = make_cast()
+    cast.job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT, "active", 3), seen(OIL, "stored")], job=cast.job)
+    work(cast, 0.1, 100, [fault(COOLANT)], job=cast.job)
+    clear(cast, 0.2, 100, job=cast.job)
+    scan(cast, 30, 184, [seen(COOLANT)], job=cast.job, phase="after-repair")
+    return cast
+
+
+def tablet(chromium: Browser, live_server: Any, client: Any, person: Any, **more: Any) -> Page:
+    """A page of a tablet on which the person is signed in."""
+    client.force_login(person)
+    context = chromium.new_context(viewport={"width": 1024, "height": 768}, base_url=live_server.url, **more)
+    cookie = client.cookies["sessionid"].value
+    context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
+    return context.new_page()
+
+
+@pytest.fixture
+def page(chromium: Browser, live_server: Any, client: Any, shop: Any) -> Iterator[Page]:
+    made = tablet(chromium, live_server, client, shop.tech)
+    complaints: list[str] = []
+    made.on("pageerror", lambda error: complaints.append(str(error)))
+    yield made
+    made.context.close()
+    assert complaints == []
+
+
+def main_button(page: Page) -> Any:
+    return page.locator(".thumb .btn-main")
+
+
+def wait_for(page: Page, words: str) -> None:
+    page.wait_for_function(
+        "words => document.querySelector('.thumb .btn-main').textContent.trim() === words", arg=words
+    )
+
+
+def test_three_touches_log_a_code(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/findings/")
+    main_button(page).click()
+    page.locator(".chip", has_text="SPN 110 FMI 0").click()
+    wait_for(page, "Log 1 code")
+    main_button(page).click()
+    page.wait_for_url("**/findings/")
+    assert "1 code of Engine control unit (port) logged" in page.locator(".messages").inner_text()
+    assert Scan.objects.count() == 3
+
+
+def test_a_code_is_recognized_while_it_is_typed_and_enter_adds_it(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    page.locator("#id_code").press_sequentially("P0217")
+    page.locator(".recognized", has_text="Powertrain code").wait_for()
+    page.keyboard.press("Enter")
+    wait_for(page, "Log 1 code")
+    assert page.evaluate("document.activeElement.id") == "id_code"
+    page.locator("#id_code").fill("nonsense")
+    page.locator(".entry-of-code button").click()
+    page.locator("#id_code_error").wait_for()
+    assert page.locator("#id_code").input_value() == "nonsense"
+    wait_for(page, "Log 1 code")
+
+
+def test_a_list_that_was_only_touched_is_there_again_later(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    page.locator(".chip", has_text="SPN 110 FMI 0").click()
+    wait_for(page, "Log 1 code")
+    page.wait_for_function("() => Object.values(localStorage).some(draft => draft.includes('110-0'))")
+    page.goto(f"/jobs/{shop.job.number}/findings/")
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    wait_for(page, "Log 1 code")
+    page.get_by_text("Start with an empty form").click()
+    wait_for(page, "No codes found")
+
+
+def test_without_a_connection_nothing_is_sent_or_lost(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    page.locator("#id_code").fill("94-1")
+    page.context.set_offline(True)
+    main_button(page).click()
+    page.locator("#said", has_text="nothing is lost").wait_for()
+    page.context.set_offline(False)
+    main_button(page).click()
+    page.wait_for_url("**/findings/")
+    assert Scan.objects.count() == 3
+
+
+def test_a_clear_asks_before_it_is_logged(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/clear/")
+    main_button(page).click()
+    page.locator("dialog").get_by_text("Leave it as it is").click()
+    assert fault(COOLANT).state == "returned"
+    main_button(page).click()
+    page.locator("dialog .btn-danger").click()
+    page.wait_for_url("**/findings/")
+    assert fault(COOLANT).state == "cleared"
+
+
+@pytest.mark.parametrize("width", [1024, 390])
+def test_axe_finds_nothing_and_nothing_hangs_over(
+    chromium: Browser, live_server: Any, client: Any, shop: Any, width: int
+) -> None:
+    page = tablet(chromium, live_server, client, shop.manager, bypass_csp=True)
+    page.set_viewport_size({"width": width, "height": 800})
+    job, vessel = shop.job.number, shop.vessel.pk
+    for path in [
+        *(f"/jobs/{job}/{name}/" for name in ("findings", "scan", "paste", "clear", "work")),
+        f"/vessels/{vessel}/faults/",
+        f"/faults/{fault(COOLANT).pk}/",
+        *(f"/insight/{name}" for name in ("", "returned/", "comebacks/", "repairs/")),
+    ]:
+        page.goto(path)
+        if path.endswith("paste/"):
+            page.locator("#id_pasted").fill("Read-out\nSPN 110 FMI 0\n18FECA01#40FF5B000301FFFF")
+            main_button(page).click()
+            page.locator("#read-title").wait_for()
+        found = Axe().run(page)
+        assert found.violations_count == 0, f"{path}: {found.generate_report()}"
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+    page.context.close()
