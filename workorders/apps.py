@@ -9,9 +9,11 @@ class WorkordersConfig(AppConfig):
     name = "workorders"
 
     def ready(self) -> None:
-        """Make the kinds of log entry known, the tabs, and what is offered on a vessel's pages."""
+        """Make the kinds of log entry known, the tabs, what is offered on a vessel's pages, and a part's use."""
         from workorders.kinds import register_kinds
+        from workorders.part_use import register_part_use
         from workorders.tabs import register_tabs
 
         register_kinds()
         register_tabs()
+        register_part_use()

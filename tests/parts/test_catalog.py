@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from parts.actions import add_part, change_part
 from parts.models import Part
@@ -12,6 +13,7 @@ from parts.sections import Section, _sections, register
 from staff.policy import Role
 from staff.refusals import Conflict, Refused
 from tests.cast import make_cast
+from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
 TYPED = {"number": "TW-4471-A", "maker": "Tidewright", "description": "Impeller kit, raw water", "unit_price": "84,50"}
@@ -233,3 +235,30 @@ def test_searches_meet_their_indexes():
     assert "part_words" in plan
     assert "part_number_start" in plan
     assert "Seq Scan" not in plan
+
+
+def test_a_parts_page_shows_where_it_was_charged(client, django_assert_num_queries):
+    cast = make_cast()
+    part = _part(cast)
+    address = reverse("parts:part", args=[part.pk])
+    client.force_login(cast.tech)
+    assert "No job was charged for it yet" in client.get(address).content.decode()
+
+    def charge(number, **more):
+        job = Job.objects.create(number=number, vessel=cast.vessel, customer=cast.customer, opened_by=cast.desk)
+        return job.charges.create(
+            kind="part", part=part, description="Impeller", quantity=2, unit_price=80, added_by=cast.desk, **more
+        )
+
+    charge(1032)
+    charge(1033, struck_at=timezone.now(), struck_by=cast.desk)
+    page = client.get(address).content.decode()
+    assert reverse("workorders:job", args=[1032]) in page
+    assert "2 × 80.00" in page
+    assert reverse("workorders:job", args=[1033]) not in page
+    with django_assert_num_queries(6):
+        client.get(address)
+    for number in range(2000, 2030):
+        charge(number)
+    with django_assert_num_queries(6):
+        assert "The last 20 of 31." in client.get(address).content.decode()
