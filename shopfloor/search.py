@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 from urllib.parse import urlencode
 
 from django.db.models import Prefetch, Q, QuerySet
@@ -135,7 +136,9 @@ def _jobs(text: str) -> Group:
 
 def _vessels(text: str) -> Group:
     open_jobs = Job.objects.filter(state__in=[state.value for state in OPEN]).order_by("-number")
-    beside: list[Prefetch | str] = [Prefetch("jobs", open_jobs.only("number", "state", "vessel"), to_attr="open_jobs")]
+    beside: list[Prefetch[Any, Any, Any] | str] = [
+        Prefetch("jobs", open_jobs.only("number", "state", "vessel"), to_attr="open_jobs")
+    ]
     if _has_digit(text):
         beside.append("engines")
     if phone_search(text) is not None:
@@ -188,7 +191,9 @@ def _ends_in(number: str, text: str) -> bool:
 
 
 def _customers(text: str) -> Group:
-    beside: list[Prefetch | str] = [Prefetch("vessels", Vessel.objects.only("name", "maker", "model", "owner"))]
+    beside: list[Prefetch[Any, Any, Any] | str] = [
+        Prefetch("vessels", Vessel.objects.only("name", "maker", "model", "owner"))
+    ]
     fits = _customers_that_fit(text, beside)
     if fits is None:
         return Group("Customers", "customers", [])
@@ -199,7 +204,7 @@ def _customers(text: str) -> Group:
     return Group("Customers", "customers", hits, len(customers) > FEW, _list_of("vessels:customers", text))
 
 
-def _customers_that_fit(text: str, beside: list[Prefetch | str]) -> Q | None:
+def _customers_that_fit(text: str, beside: list[Prefetch[Any, Any, Any] | str]) -> Q | None:
     """By mail address, or by words and phone number; what shows the match is fetched beside."""
     if "@" in text:
         beside.append("emails")

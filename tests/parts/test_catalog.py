@@ -254,7 +254,7 @@ def test_a_parts_page_shows_where_it_was_charged(client, django_assert_num_queri
     charge(1033, struck_at=timezone.now(), struck_by=cast.desk)
     page = client.get(address).content.decode()
     assert reverse("workorders:job", args=[1032]) in page
-    assert "2 × 80.00" in page
+    assert "2 × $80.00" in page
     assert reverse("workorders:job", args=[1033]) not in page
     with django_assert_num_queries(6):
         client.get(address)
