@@ -195,7 +195,8 @@ def series_of_vessel(vessel: Vessel, *, engine: Engine | None = None) -> list[Se
 
 def series(vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None) -> QuerySet[Reading]:
     """Every reading of one parameter of one engine, newest first."""
-    found = standing_readings().filter(entry__vessel=vessel, entry__engine_id=engine_id, parameter=parameter)
+    found = standing_readings().filter(entry__vessel=vessel, parameter=parameter)
+    found = found.filter(entry__engine=engine_id) if engine_id else found.filter(entry__engine=None)
     if condition is not None:
         found = found.filter(condition__iexact=condition)
     return found.order_by("-entry__happened_at", "-entry__position")

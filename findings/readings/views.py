@@ -114,7 +114,7 @@ def _chosen_engine(request: HttpRequest, engines: list[Engine]) -> Engine | None
 
 @transaction.atomic
 def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int:
-    """Log every filled row, all or none. Each has an id of its own derived from the form's, so that a repeat is known."""
+    """Log every filled row, all or none. Each has an id derived from the form's, so that a repeat is known."""
     common = sheet.common.cleaned_data
     form_id = common["entry_id"] or uuid.uuid4()
     shown = common["shown_hours"]
@@ -198,7 +198,7 @@ def judged(request: HttpRequest, pk: int) -> HttpResponse:
             maximum=data["high_seen"],
         )
     elif row.errors:
-        context["problem"] = " ".join(sentence for sentences in row.errors.values() for sentence in sentences)
+        context["problem"] = " ".join(str(sentence) for sentences in row.errors.values() for sentence in sentences)
     return render(request, "findings/readings/judged.html", context)
 
 

@@ -1,0 +1,335 @@
+"""One visit of the scenario, from the counter to where the job stands."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from engineering.codes import CodeStatus, CodeSystem, make_code, read_text
+from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
+from findings.models import Fault, Parameter
+from findings.readings.actions import log_reading
+from shopfloor.demo.shop import CARDS, PROFILE
+from shopfloor.demo.stage import Stage, scenario_id
+from shopfloor.demo.visits import Codes, Visit
+from vessels.actions import amend_text, identify_unit, log_hours, replace_meter, retract, write_note
+from workorders.actions import add_charge, change_line, move_job, open_job
+from workorders.models import Job
+from workorders.states import JobState
+
+# The way from an estimate to each state that a visit can end in.
+WAYS: dict[str, tuple[str, ...]] = {
+    "estimate": (),
+    "authorized": ("authorized",),
+    "in-work": ("authorized", "in-work"),
+    "waiting-parts": ("authorized", "in-work", "waiting-parts"),
+    "waiting-customer": ("authorized", "in-work", "waiting-customer"),
+    "waiting-weather": ("authorized", "in-work", "waiting-weather"),
+    "sea-trial": ("authorized", "in-work", "sea-trial"),
+    "ready": ("authorized", "in-work", "ready"),
+    "closed": ("authorized", "in-work", "ready", "closed"),
+    "canceled": ("canceled",),
+}
+AT_THE_COUNTER = {"authorized", "closed", "canceled", "waiting-customer"}
+
+
+class VisitDay:
+    """Plays one visit."""
+
+    def __init__(self, stage: Stage, visit: Visit) -> None:
+        self.stage, self.visit, self.clock = stage, visit, stage.clock
+        self.boat, self.vessel = stage.boats[visit.boat]
+        self.vessel.refresh_from_db()
+        self.rig = stage.rigs[(visit.boat, visit.motor)]
+        self.tech = stage.people[visit.tech]
+        self.hours = self.rig.true_hours(visit.days_ago)
+        self.job: Job
+
+    def play(self) -> None:
+        """From the counter to where the job stands today."""
+        visit = self.visit
+        at = self.clock.turn(self.clock.at(visit.days_ago, "08:10"))
+        self.job = open_job(
+            by=self.stage.desk,
+            vessel=self.vessel,
+            concerns=[(visit.concern, self.rig.engine)],
+            location=self.boat.location,
+            spot=self.boat.berth,
+            keys=visit.keys or "Key board",
+            contents=visit.contents,
+            condition=visit.condition,
+            promised_on=at.date() + timedelta(days=visit.days + 2),
+            technician=self.tech,
+            entry_id=self.named("open"),
+            happened_at=at,
+        )
+        if visit.key:
+            self.stage.jobs[visit.key] = self.job
+        way = WAYS[visit.ends]
+        for state, minutes in zip(way[:2], (25, 70), strict=False):
+            self.move(state, at + timedelta(minutes=minutes))
+        if "in-work" in way:
+            self.work()
+        self.charge()
+        if "in-work" in way:
+            self.sea_trial()
+        self.finish(way[2:])
+        self.afterthoughts()
+
+    def named(self, *words: object) -> uuid.UUID:
+        """The id of something of this visit."""
+        return scenario_id(self.visit.boat, self.visit.days_ago, *words)
+
+    def move(self, state: str, at: datetime) -> None:
+        """Move the job on."""
+        self.clock.turn(at)
+        self.job.refresh_from_db()
+        move_job(
+            by=self.stage.desk if state in AT_THE_COUNTER else self.tech,
+            job=self.job,
+            to=JobState(state),
+            seen_version=self.job.version,
+            reason=self.visit.reason if state.startswith("waiting") or state == "canceled" else "",
+            entry_id=self.named("move", state),
+            happened_at=at,
+        )
+
+    def work(self) -> None:
+        """What the technician did: hours, scans, readings, cause, correction, clear, proof."""
+        visit, start = self.visit, self.clock.at(self.visit.days_ago, "09:40")
+        self.clock.turn(start)
+        log_hours(
+            by=self.tech,
+            engine=self.rig.engine,
+            shown=self.hours - self.rig.meter_offset,
+            job_id=self.job.pk,
+            happened_at=start,
+            entry_id=self.named("hours"),
+        )
+        self.scan("arrival", visit.arrival, start + timedelta(minutes=12))
+        self.readings("arrival", start + timedelta(minutes=35))
+        if visit.key == "meter":
+            self.new_meter(start + timedelta(hours=1))
+        self.say(start + timedelta(hours=2))
+        self.repair(start + timedelta(hours=3))
+        self.hours += Decimal("0.2")
+        self.scan("after-repair", visit.after, start + timedelta(hours=3, minutes=40))
+        self.readings("after-repair", start + timedelta(hours=4))
+
+    def new_meter(self, at: datetime) -> None:
+        """The hour meter is replaced; the engine's true hours go on."""
+        self.clock.turn(at)
+        replace_meter(
+            by=self.tech,
+            engine=self.rig.engine,
+            old_shown=self.hours,
+            new_shown=Decimal(0),
+            job_id=self.job.pk,
+            happened_at=at,
+            text="Old meter kept with the boat's papers.",
+            entry_id=self.named("meter"),
+        )
+        self.rig.meter_offset = self.hours
+
+    def say(self, at: datetime) -> None:
+        """Cause and correction on the job's line."""
+        words = {"cause": self.visit.cause, "correction": self.visit.correction}
+        changes = {name: text for name, text in words.items() if text}
+        if changes:
+            self.clock.turn(at)
+            line = self.job.lines.get()
+            change_line(
+                by=self.tech,
+                line=line,
+                seen_version=line.version,
+                changes=changes,
+                happened_at=at,
+                entry_id=self.named("line"),
+            )
+
+    def repair(self, at: datetime) -> None:
+        """The work about the faults found, and the clear."""
+        visit = self.visit
+        about = list(Fault.objects.filter(unit=self.rig.unit, code__in=[code for code, _, _ in visit.arrival or ()]))
+        if visit.work and about:
+            self.clock.turn(at)
+            log_work(
+                by=self.tech,
+                vessel=self.vessel,
+                faults=about,
+                text=visit.work,
+                job=self.job,
+                line=self.job.lines.get(),
+                engine=self.rig.engine,
+                engine_hours=self.hours,
+                happened_at=at,
+                entry_id=self.named("work"),
+            )
+        if visit.clears:
+            self.clock.turn(at + timedelta(minutes=20))
+            clear_codes(
+                by=self.tech,
+                unit=self.rig.unit,
+                job=self.job,
+                engine_hours=self.hours,
+                happened_at=self.clock.now(),
+                entry_id=self.named("clear"),
+            )
+
+    def scan(self, phase: str, codes: Codes | None, at: datetime) -> None:
+        """One complete scan of the engine's unit, if there was one."""
+        if codes is None:
+            return
+        visit, system = self.visit, CodeSystem(self.rig.motor.codes)
+        raw = visit.pasted if phase == "arrival" else ""
+        # A tablet without Wi-Fi sends the comeback's arrival scan in the evening.
+        is_late = visit.key == "comeback" and phase == "arrival"
+        self.clock.turn(at + timedelta(hours=7) if is_late else at)
+        log_scan(
+            by=self.tech,
+            unit=self.rig.unit,
+            phase=phase,
+            is_complete=True,
+            codes=[CodeSeen(make_code(system, code), CodeStatus(status), count) for code, status, count in codes],
+            job=self.job,
+            engine_hours=self.hours,
+            instrument="Bench reader",
+            raw=raw,
+            source="paste" if raw else "touch",
+            not_understood=len(read_text(raw, preferred=system).not_understood_lines) if raw else 0,
+            happened_at=at,
+            entry_id=self.named("scan", phase),
+        )
+
+    def readings(self, phase: str, at: datetime) -> None:
+        """The readings of one phase, a few minutes apart."""
+        for index, (name, value, condition, when) in enumerate(self.visit.readings):
+            if when != phase:
+                continue
+            self.clock.turn(at + timedelta(minutes=4 * index))
+            log_reading(
+                by=self.tech,
+                vessel=self.vessel,
+                engine=self.rig.engine,
+                parameter=Parameter.objects.get(name=name),
+                value=Decimal(value),
+                unit=self.unit_of(name, condition),
+                condition=condition,
+                instrument="Gauge set 2",
+                phase=phase,
+                job=self.job,
+                engine_hours=self.hours,
+                happened_at=self.clock.now(),
+                entry_id=self.named("reading", index),
+            )
+
+    def unit_of(self, name: str, condition: str) -> str:
+        """The unit of the spec card, or volts for what no card lists."""
+        rows = CARDS[self.rig.motor.family]
+        return next((row[5] for row in rows if (row[0], row[1]) == (name, condition)), "V")
+
+    def charge(self) -> None:
+        """Labor and parts on the job."""
+        line = self.job.lines.get()
+        for what, quantity in self.visit.charges:
+            part = None if what == "labor" else self.stage.parts[what]
+            add_charge(
+                by=self.stage.desk,
+                job=self.job,
+                line=line,
+                kind="part" if part else "labor",
+                description=part.description if part else "Labor",
+                quantity=Decimal(quantity),
+                unit_price=part.unit_price if part else Decimal(str(PROFILE["labor_rate"])),
+                taxable=part is not None,
+                part=part,
+            )
+
+    def sea_trial(self) -> None:
+        """Under way in the afternoon, if there was a trial."""
+        evening = self.clock.at(self.visit.days_ago, "15:10")
+        self.hours += Decimal("0.9")
+        if self.visit.trial is not None and self.visit.ends in {"closed", "ready", "sea-trial"}:
+            self.move("sea-trial", evening)
+        self.scan("sea-trial", self.visit.trial, evening + timedelta(minutes=50))
+        self.readings("sea-trial", evening + timedelta(minutes=60))
+
+    def finish(self, way: tuple[str, ...]) -> None:
+        """The last moves, on the last day of the visit."""
+        last_day = max(self.visit.days_ago - self.visit.days, 0)
+        for state, clock in zip(way, ("11:30", "16:20"), strict=False):
+            if self.job_state() == state:
+                continue
+            moment = self.clock.at(last_day, clock) if "closed" in way else self.clock.at(self.visit.days_ago, "17:20")
+            self.move(state, max(moment, self.clock.now() + timedelta(minutes=20)))
+
+    def job_state(self) -> str:
+        """Where the job stands now."""
+        self.job.refresh_from_db()
+        return self.job.state
+
+    def afterthoughts(self) -> None:
+        """The human side of a log: a note, a correction, something taken back, a unit that was reprogrammed."""
+        later = self.clock.now() + timedelta(minutes=15)
+        if self.visit.key == "exchanger":
+            self.note(later)
+        if self.visit.key == "creep":
+            self.slip(later)
+
+    def note(self, at: datetime) -> None:
+        """A note, its correction an hour later, and the unit's new identification."""
+        self.clock.turn(at)
+        note = write_note(
+            by=self.tech,
+            vessel=self.vessel,
+            engine=self.rig.engine,
+            job_id=self.job.pk,
+            happened_at=at,
+            text="Core passages were two thirds closed. Asked the owner to flush with fresh water after each trip.",
+            entry_id=self.named("note"),
+        )
+        self.clock.turn(at + timedelta(hours=1))
+        amend_text(
+            by=self.tech,
+            entry=note,
+            text="Passages were about half closed; I had looked at the inlet side only.",
+            entry_id=self.named("note", "amended"),
+        )
+        identify_unit(
+            by=self.tech,
+            unit=self.rig.unit,
+            serial=f"U{self.rig.motor.serial[-5:]}",
+            hardware="H2",
+            software="3.10",
+            calibration="C417B",
+            job_id=self.job.pk,
+            happened_at=self.clock.now(),
+            text="Updated at the maker's agent.",
+            entry_id=self.named("unit", "updated"),
+        )
+
+    def slip(self, at: datetime) -> None:
+        """A reading typed wrong, and taken back."""
+        self.clock.turn(at)
+        wrong = log_reading(
+            by=self.tech,
+            vessel=self.vessel,
+            engine=self.rig.engine,
+            parameter=Parameter.objects.get(name="Fuel pressure"),
+            value=Decimal(389),
+            unit="psi",
+            condition="idle, 650 rpm",
+            job=self.job,
+            phase="arrival",
+            engine_hours=self.hours,
+            happened_at=at,
+            entry_id=self.named("slip"),
+        )
+        self.clock.turn(at + timedelta(minutes=6))
+        retract(
+            by=self.tech,
+            entry=wrong.entry,
+            reason="Typed without the decimal point.",
+            entry_id=self.named("slip", "back"),
+        )

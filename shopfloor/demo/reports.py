@@ -1,0 +1,53 @@
+"""The condition reports of the scenario: one issued and then revised, one reviewed and waiting for a signature."""
+
+from __future__ import annotations
+
+from findings.reports.actions import draft_report, review_report, revise_report, sign_report, word_report
+from findings.reports.build import build_findings, findings_digest
+from findings.reports.models import IssuedReport, ReportDraft
+from findings.reports.signing import certificate_path, make_certificate
+from shopfloor.demo.shop import HANDS, PROFILE
+from shopfloor.demo.stage import Stage
+from staff.models import Person
+from workorders.models import Job
+
+SURVEY = {
+    "summary": (
+        "Both engines were scanned and measured at idle, at 2000 rpm and at full load. No codes are stored. The port "
+        "engine's overheating of earlier seasons has not come back since its heat exchanger was cleaned."
+    ),
+    "remarks": "Port raw water pump pressure is inside its limits, near the lower one.",
+    "soon": "Replace the starboard pencil anode at the next haul-out.",
+    "watch": "Port raw water pump pressure: measure again within 50 engine hours.",
+}
+PILOTS = {
+    "summary": "Port raw water pressure is near its lower limit; one code stored last week.",
+    "before_next_use": "Water pump repair kit on port before the next run in fog.",
+    "watch": "Shift position switch on starboard: its connector was sealed in winter.",
+}
+
+
+def sign_demo_reports(stage: Stage) -> None:
+    """Make the certificate and the reports. They are signed now, by the real clock, as a signature must be."""
+    if not certificate_path().exists():
+        make_certificate(str(PROFILE["name"]))
+    tech, owner = stage.people["pim"], stage.people["otto"]
+    job = stage.jobs["survey"]
+    job.refresh_from_db()
+    first = _sign(_reviewed(draft_report(by=tech, job=job), tech, SURVEY), owner)
+    revised = revise_report(by=owner, report=first)
+    words = {"remarks": f"{SURVEY['remarks']} The pump's cover plate was measured after the first report: no wear."}
+    _sign(_reviewed(revised, tech, words), owner)
+    pilots = Job.objects.get(vessel=stage.boats["bellwether"][1], state="in-work")
+    _reviewed(draft_report(by=stage.people["luz"], job=pilots), stage.people["luz"], PILOTS)
+
+
+def _reviewed(draft: ReportDraft, by: Person, words: dict[str, str]) -> ReportDraft:
+    worded = word_report(by=by, draft=draft, seen_version=draft.version, changes=words)
+    return review_report(by=by, draft=worded, seen_version=worded.version)
+
+
+def _sign(draft: ReportDraft, owner: Person) -> IssuedReport:
+    password = next(hand.password for hand in HANDS if hand.username == owner.username)
+    sign_report(by=owner, draft=draft, seen=findings_digest(build_findings(draft)), password=password)
+    return IssuedReport.objects.select_related("job").filter(job=draft.job).latest("sequence")
