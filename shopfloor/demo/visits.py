@@ -160,7 +160,7 @@ MARGUERITE = [
             ("Exhaust gas temperature", "802", "full load", "sea-trial"),
             ("Boost pressure", "23.6", "full load", "sea-trial"),
             ("Charging voltage", "27.9", "2000 rpm", "sea-trial"),
-            ("Raw water pump pressure", "10.0", "2000 rpm", "sea-trial"),
+            ("Raw water pump pressure", "9.6", "2000 rpm", "sea-trial"),
         ),
         charges=(("labor", "4.0"),),
         days=3,
@@ -173,7 +173,7 @@ MARGUERITE = [
 ]
 
 # A reading that creeps to its limit: fuel pressure at idle, at least 38 psi.
-_CREEP = ((1240, "43.6"), (1020, "42.9"), (830, "42.1"), (650, "41.3"), (450, "40.4"), (250, "39.6"), (60, "38.9"))
+_CREEP = ((1240, "43.6"), (1020, "42.9"), (830, "42.1"), (650, "41.3"), (450, "40.4"), (250, "39.6"), (60, "38.4"))
 PLOVER = [
     Visit(
         "plover",
