@@ -1,0 +1,55 @@
+"""The frame of every page: the places a person may go to, and their own menu."""
+
+import pytest
+from django.urls import reverse
+
+from staff.policy import Role
+from tests.cast import make_cast
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(
+    ("role", "places", "own"),
+    [
+        (Role.FRONT_DESK, ["Today", "Jobs", "Vessels", "Parts"], ["Spec cards", "Your password"]),
+        (Role.TECHNICIAN, ["Today", "Jobs", "Vessels", "Parts"], ["Spec cards", "Your password"]),
+        (Role.MANAGER, ["Today", "Jobs", "Vessels", "Parts", "Insight"], ["Spec cards", "Your password"]),
+        (
+            Role.OWNER,
+            ["Today", "Jobs", "Vessels", "Parts", "Insight"],
+            ["Shop profile", "People", "Spec cards", "Your password"],
+        ),
+    ],
+)
+def test_menus_of_each_role_and_every_link_opens(client, role, places, own):
+    client.force_login(make_cast().person(role))
+    context = client.get("/").context
+    assert [place.label for place in context["places"]] == places
+    assert [link.label for link in context["person_links"]] == own
+    for link in [*context["places"], *context["person_links"]]:
+        assert client.get(link.url).status_code == 200, link
+
+
+@pytest.mark.parametrize(
+    ("name", "args", "place"),
+    [
+        ("today", [], "Today"),
+        ("workorders:board", [], "Jobs"),
+        ("vessels:customers", [], "Vessels"),
+        ("parts:add", [], "Parts"),
+        ("findings:insight_repairs", [], "Insight"),
+        ("findings:cards", [], None),
+        ("search", [], None),
+        ("staff:list", [], None),
+    ],
+)
+def test_the_place_one_is_at_is_marked(client, name, args, place):
+    client.force_login(make_cast().owner)
+    places = client.get(reverse(name, args=args)).context["places"]
+    assert [each.label for each in places if each.current] == ([place] if place else [])
+
+
+def test_logged_out_there_is_no_menu(client):
+    context = client.get(reverse("account_login")).context
+    assert context["places"] == context["person_links"] == []
