@@ -10,7 +10,7 @@ from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from staff.policy import Permission, may
+from staff.policy import may
 from vessels.frames import Frame, FrameAction, FrameTab, linked
 from workorders.models import Job
 from workorders.tabs import tabs
@@ -20,8 +20,6 @@ from workorders.templatetags.jobs import state_dress
 def job_frame(person: object, job: Job, current: str) -> Frame:
     """The frame of a job's page; ``current`` is the URL name of the tab that is open."""
     actions = [FrameAction("Intake tag", reverse("workorders:tag", args=[job.number]), "printer")]
-    if may(person, Permission.OPEN_JOBS) and job.is_open:
-        actions.append(FrameAction("Change the intake", reverse("workorders:intake", args=[job.number]), "pencil"))
     return Frame(
         eyebrow="Jobs",
         eyebrow_url=reverse("workorders:board"),

@@ -1,6 +1,7 @@
 // What was typed is not lost when the Wi-Fi drops, the tablet sleeps or a page is left by mistake.
 // <form data-keep="job-1032-scan">: its fields are kept on this device, for this person, until the form
-// has been accepted. Passwords, files and the request token are never kept.
+// has been accepted. Passwords, files and the request token are never kept. With data-keep-fresh the server has
+// just filled the form with what was typed, so that an older draft must not be put over it.
 
 import { renewEntryIds } from "./entry-id.js";
 import { say } from "./say.js";
@@ -129,7 +130,7 @@ function start(form) {
   const draft = read(key);
   if (!draft) return;
   if (Date.now() - draft.at > MAX_AGE) localStorage.removeItem(key);
-  else if (form.querySelector(".problems")) keep(form);
+  else if (form.querySelector(".problems") || "keepFresh" in form.dataset) keep(form); // newer than the draft
   else if (differs(form, draft)) {
     apply(form, draft);
     if (draft.wasSent) form.dataset.wasSent = "yes";

@@ -111,6 +111,4 @@ class NewLineForm(EntryForm):
     def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["engine"] = engine_field(job.vessel)
-        self.fields["concern"].error_messages["required"] = (
-            "Write the concern: what the customer says, or what you saw."
-        )
+        self.fields["concern"].error_messages["required"] = NOTHING_SAID

@@ -52,5 +52,5 @@ def engine_field(vessel: Vessel) -> forms.ModelChoiceField[Engine]:
         queryset=vessel.engines.filter(removed_on=None),
         required=False,
         label="About",
-        empty_label="The boat, or not known yet",
+        empty_label="Boat, or not known",
     )

@@ -144,7 +144,7 @@ class ConcernForm(forms.Form):
             self.fields["text"].error_messages["required"] = "Write at least one concern, in the customer's own words."
         field = self.fields["engine"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
-        field.choices = [("", "The boat, or not known yet"), *engines]
+        field.choices = [("", "Boat, or not known"), *engines]
         if len(engines) < 2:
             del self.fields["engine"]
         self.look = {"text": "two-thirds", "engine": "third"} if len(engines) > 1 else {}

@@ -66,7 +66,10 @@ def _step(request: HttpRequest) -> HttpResponse:
         choice = Choice()
     elif step.startswith(("boat:", "customer:", "new")):
         choice = choice_of(step)
-    opening = Opening(choice, kept=request.POST.dict(), concerns=concerns, engines=engines)
+    kept = request.POST.dict()
+    if step == "engine" and engines == 2 and kept.get("engine-0-position") == "single":
+        kept |= {"engine-0-position": "port", "engine-1-position": "starboard"}  # of two, none is the single one
+    opening = Opening(choice, kept=kept, concerns=concerns, engines=engines)
     _put_focus(opening, step)
     nothing_chosen = step == "open"
     return _page(request, opening, text=request.POST.get("q", "")[:100], nothing_chosen=nothing_chosen)
