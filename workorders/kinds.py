@@ -11,14 +11,12 @@ def register_kinds() -> None:
             "Job opened",
             icon="jobs",
             model="workorders.JobMove",
-            template="workorders/log/job_opened.html",
         ),
         LogKind(
             "job-moved",
             "Job moved",
             icon="route",
             model="workorders.JobMove",
-            template="workorders/log/job_moved.html",
         ),
         LogKind(
             "job-changed",

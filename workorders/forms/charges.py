@@ -47,7 +47,7 @@ class ChargeForm(EntryForm):
         initial=Decimal("1"),
     )
     unit_price = FigureField(
-        label="Price of one, or rate of an hour",
+        label="Price or rate",
         min_value=Decimal("0"),
         max_value=Decimal("9999999"),
         max_digits=11,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -55,19 +55,23 @@ class SeenSending:
         try:
             act(self.changes(), self.form.seen())
         except Conflict as conflict:
-            self._show_both(conflict)
+            self._show_both(conflict, self.form.seen())
             return False
         except Refused as refusal:
             show_refusal(self.form, refusal)
             return False
         return True
 
-    def _show_both(self, conflict: Conflict) -> None:
+    def _show_both(self, conflict: Conflict, seen: Mapping[str, Any]) -> None:
         """Show both versions. The next sending builds on what the person is shown now."""
         self.status = 409
         rows = both_versions(self.form, conflict)
         names = [name for name in conflict.theirs if name in self.form.fields]
-        both = [Both(name, row.label, row.theirs, row.yours) for name, row in zip(names, rows, strict=True)]
+        both = [
+            Both(name, row.label, row.theirs, row.yours)
+            for name, row in zip(names, rows, strict=True)
+            if name not in seen or seen[name] != conflict.theirs[name]
+        ]
         self.context |= {"both": both, "who": conflict.by}
         stored = type(self.form.record)._default_manager.get(pk=self.form.record.pk)
         data = self.request.POST.copy()

@@ -27,6 +27,9 @@ from workorders.queries import moves_of
 from workorders.states import MOVES, JobState, move_words, needs_reason
 from workorders.views.editing import SeenSending, version_of
 
+ON_A_TAG = 4
+"""Concerns that fit on an intake tag."""
+
 
 def job_or_404(number: int) -> Job:
     """The job of a page, with what its frame shows."""
@@ -131,9 +134,11 @@ def tag(request: HttpRequest, number: int) -> HttpResponse:
     found = job_or_404(number)
     path = reverse("workorders:job", args=[found.number])
     address = f"{settings.PUBLIC_URL}{path}" if settings.PUBLIC_URL_IS_GIVEN else request.build_absolute_uri(path)
+    lines = list(found.lines.select_related("engine").order_by("position"))
     context = {
         "job": found,
-        "lines": found.lines.select_related("engine").order_by("position")[:6],
+        "lines": lines[:ON_A_TAG],
+        "left_out": max(0, len(lines) - ON_A_TAG),
         "phones": found.customer.phones.all()[:2],
         "address": address,
         "code": mark_safe(_code(address)),

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 
 from staff.policy import Permission, permission_required
 from staff.queries import technicians
@@ -69,6 +70,7 @@ def vessel_jobs(request: HttpRequest, pk: int) -> HttpResponse:
         "vessel": vessel,
         "page": page,
         "may_open": signed_in(request).may(Permission.OPEN_JOBS),
+        "open_url": f"{reverse('workorders:open')}?vessel={vessel.pk}",
         **_turns(request, page, {}),
     }
     return render(request, "workorders/vessel_jobs.html", context)
