@@ -8,6 +8,7 @@ import subprocess
 from pathlib import Path
 
 import psycopg
+import redis
 
 from shopfloor.accounts import Account, server_account
 from tests.acceptance.running import Running, free_port, wait_until
@@ -118,8 +119,6 @@ class SystemRedis:
         return f"redis://127.0.0.1:{self.port}/0"
 
     def _start(self) -> Running:
-        import redis
-
         running = Running(self.command, dict(os.environ))
 
         def answers() -> bool:
@@ -138,3 +137,10 @@ class SystemRedis:
         """After a kill."""
         self.running.end()
         self.running = self._start()
+
+    def forget(self, pattern: str) -> None:
+        """Take away the keys that match."""
+        with redis.Redis(port=self.port) as client:
+            keys = list(client.scan_iter(pattern))
+            assert keys, pattern
+            client.delete(*keys)

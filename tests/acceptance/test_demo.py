@@ -30,7 +30,7 @@ def start_demo(start: Start, var: Path, port: int) -> tuple[Running, float]:
 def logins(running: Running) -> list[tuple[str, str, str]]:
     wait_until(lambda: running.output.count("login: ") >= len(Role), "a login for each role is printed")
     time.sleep(0.2)
-    found = re.findall(r"^login: (\w+) (\S+) (\S+)$", running.output, re.MULTILINE)
+    found = re.findall(r"^login: (\S+) (\S+) (\S+)$", running.output, re.MULTILINE)
     return [(role, user, password) for role, user, password in found]
 
 

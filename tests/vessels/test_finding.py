@@ -63,7 +63,9 @@ def test_a_boat_is_found_by(cast: Cast, text: str) -> None:
     assert list(find_vessels(text)) == [cast.vessel]
 
 
-@pytest.mark.parametrize("text", ["", "   ", "zzz", "%", "_", "'", "&", "(", "!!", "\\", "a" * 300, "5", "555", "☃", "\x00", "zz\x00z"])
+@pytest.mark.parametrize(
+    "text", ["", "   ", "zzz", "%", "_", "'", "&", "(", "!!", "\\", "a" * 300, "5", "555", "☃", "\x00", "zz\x00z"]
+)
 def test_odd_text_finds_nothing_and_breaks_nothing(cast: Cast, client: Client, text: str) -> None:
     assert list(find_vessels(text)) == []
     client.force_login(cast.desk)

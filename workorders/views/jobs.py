@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import segno
@@ -22,13 +23,15 @@ from workorders.actions import change_intake, move_job
 from workorders.actions.moving import unfinished_lines
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame
-from workorders.models import Job
+from workorders.models import Job, JobLine
 from workorders.queries import moves_of
 from workorders.states import MOVES, JobState, move_words, needs_reason
 from workorders.views.editing import SeenSending, version_of
 
 ON_A_TAG = 4
 """Concerns that fit on an intake tag."""
+ROOMY = 330
+"""Letters up to which a tag is set in its large type."""
 
 
 def job_or_404(number: int) -> Job:
@@ -138,12 +141,19 @@ def tag(request: HttpRequest, number: int) -> HttpResponse:
     context = {
         "job": found,
         "lines": lines[:ON_A_TAG],
+        "is_crowded": _letters(found, lines[:ON_A_TAG]) > ROOMY,
         "left_out": max(0, len(lines) - ON_A_TAG),
         "phones": found.customer.phones.all()[:2],
         "address": address,
         "code": mark_safe(_code(address)),
     }
     return render(request, "workorders/tag.html", context)
+
+
+def _letters(found: Job, lines: Sequence[JobLine]) -> int:
+    """How much there is to read on the tag, beside what is always there."""
+    words = [str(found.vessel), found.customer.name, found.keys, found.spot, found.contents, found.condition]
+    return sum(len(text) for text in [*words, *(line.concern for line in lines)])
 
 
 def _code(address: str) -> str:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import transaction
 
 from shopfloor.demo.play import play_scenario
 from shopfloor.demo.reports import sign_demo_reports
@@ -33,8 +34,8 @@ class Command(BaseCommand):
             if not options["if_empty"]:
                 raise CommandError("This database is not empty. The demo scenario only ever fills an empty one.")
         else:
-            stage = play_scenario(options["on"] or date.today())
-            sign_demo_reports(stage)
+            with transaction.atomic():  # all of it or nothing, so that an interrupted start is made good by the next
+                sign_demo_reports(play_scenario(options["on"] or date.today()))
         self._print_logins()
 
     def _print_logins(self) -> None:
