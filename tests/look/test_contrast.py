@@ -10,7 +10,7 @@ from findings.drawing.pictures import PRINT
 from tests.look.stylesheet import CSS, SCHEMES, contrast, tokens
 
 GROUNDS = ("paper", "surface", "sunk")
-FOR_PAPER = ("report.css", "report-screen.css")
+FOR_PAPER = ("report.css", "report-screen.css", "tag.css")
 WASHES = ("action-wash", "signal-wash", "second-signal-wash", "kept-wash")
 TEXT_PAIRS = (
     [(ink, ground) for ink in ("ink", "soft-ink", "action", "action-deep", "signal") for ground in GROUNDS]
