@@ -39,8 +39,8 @@ format: dev ## Put Python and templates into the house's form
 	$(PY) -m ruff format .
 	$(PY) -m ruff check --fix-only .
 
-bench: dev ## Measure, with 10,000 hulls and 1,000,000 log entries; the figures go to benchmarks/README.md
-	@exec $(PY) manage.py bench
+bench: dev ## Measure a signed report against WeasyPrint alone; the figures are in benchmarks/README.md
+	@exec $(PY) -m benchmarks.report_pdf
 
 lock: dev ## Pin requirements/*.in with hashes
 	cd requirements && for name in base dev; do \
