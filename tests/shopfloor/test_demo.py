@@ -36,9 +36,7 @@ def scenario(django_db_setup: None, django_db_blocker) -> Iterator[None]:
         outer.__enter__()
         try:
             stage = play_scenario(LAST_DAY)
-            with pytest.MonkeyPatch.context() as patch:
-                patch.setattr(transaction, "on_commit", lambda task: task())
-                sign_demo_reports(stage)
+            sign_demo_reports(stage)
             with connection.cursor() as cursor:
                 cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
             yield
