@@ -39,8 +39,8 @@ format: dev ## Put Python and templates into the house's form
 	$(PY) -m ruff format .
 	$(PY) -m ruff check --fix-only .
 
-bench: dev ## Measure a signed report against WeasyPrint alone; the figures are in benchmarks/README.md
-	@exec $(PY) -m benchmarks.report_pdf
+bench: dev ## Measure pages, reports and memory on databases made for it; the figures are in benchmarks/README.md
+	@exec $(PY) manage.py bench
 
 lock: dev ## Pin requirements/*.in with hashes
 	cd requirements && for name in base dev; do \

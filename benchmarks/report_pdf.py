@@ -1,15 +1,41 @@
 """A signed report against WeasyPrint alone on the same HTML: how much archive, tags, data and signature cost.
 
-``python -m benchmarks.report_pdf`` prints the ratio; it needs no database.
+``python -m benchmarks.report_pdf`` prints the ratio; it needs no database. ``--json`` says it to a program.
 """
 
 from __future__ import annotations
 
+import json
 import os
+import resource
 import statistics
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Median seconds, wall and processor, of both; the report's pages, and the process's peak memory in megabytes."""
+
+    signed: float
+    alone: float
+    signed_cpu: float
+    alone_cpu: float
+    pages: int
+    peak: float
+
+    @property
+    def ratio(self) -> float:
+        """Wall time of the signed report against WeasyPrint alone."""
+        return self.signed / self.alone
+
+    @property
+    def ratio_cpu(self) -> float:
+        """The same in the processor's time."""
+        return self.signed_cpu / self.alone_cpu
 
 
 def draw_plainly(html: str, size: str) -> bytes:
@@ -27,20 +53,20 @@ def draw_plainly(html: str, size: str) -> bytes:
     return data
 
 
-def _medians(works: Sequence[Callable[[], object]], rounds: int) -> list[float]:
-    """Median seconds of each, in turns, so that a busy moment of the machine falls on all of them."""
-    times: list[list[float]] = [[] for _ in works]
+def _medians(works: Sequence[Callable[[], object]], rounds: int) -> list[tuple[float, float]]:
+    """Median wall and processor seconds of each, in turns, so that a busy moment of the machine falls on all."""
+    times: list[list[tuple[float, float]]] = [[] for _ in works]
     for number in range(rounds + 1):
         for kept, work in zip(times, works, strict=True):
-            start = time.perf_counter()
+            wall, processor = time.perf_counter(), time.process_time()
             work()
             if number:  # the first round only warms up
-                kept.append(time.perf_counter() - start)
-    return [statistics.median(kept) for kept in times]
+                kept.append((time.perf_counter() - wall, time.process_time() - processor))
+    return [(statistics.median(w for w, _ in kept), statistics.median(p for _, p in kept)) for kept in times]
 
 
-def ratio(rounds: int = 7) -> tuple[float, float, int]:
-    """Median seconds of a signed report and of WeasyPrint alone, and the pages of that report."""
+def measure(rounds: int = 31) -> Figures:
+    """Medians of a signed report and of WeasyPrint alone."""
     from django.test import override_settings
 
     from findings.reports import render, signing
@@ -61,7 +87,8 @@ def ratio(rounds: int = 7) -> tuple[float, float, int]:
 
     pages = signed().pages
     with_all, alone = _medians([signed, lambda: draw_plainly(html, "letter")], rounds)
-    return with_all, alone, pages
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return Figures(with_all[0], alone[0], with_all[1], alone[1], pages, peak)
 
 
 def main() -> None:
@@ -71,8 +98,15 @@ def main() -> None:
     import django
 
     django.setup()
-    signed, alone, pages = ratio()
-    print(f"signed report, {pages} pages: {signed:.2f} s; WeasyPrint alone: {alone:.2f} s; ratio {signed / alone:.2f}")
+    rounds = [int(word) for word in sys.argv[1:] if word.isdigit()] or [31]
+    figures = measure(rounds[0])
+    if "--json" in sys.argv:
+        print(json.dumps(asdict(figures)))
+        return
+    print(
+        f"signed report, {figures.pages} pages: {figures.signed:.2f} s; WeasyPrint alone: {figures.alone:.2f} s; "
+        f"ratio {figures.ratio:.2f}"
+    )
 
 
 if __name__ == "__main__":

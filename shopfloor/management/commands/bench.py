@@ -1,0 +1,39 @@
+"""``manage.py bench``: measure the pages, the report and a worker's memory on a database made for it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from benchmarks.run import Wanted, run
+
+
+class Command(BaseCommand):
+    """Fill two databases of the benchmark's own, and print every ratio with its goal."""
+
+    help = "Measures pages, reports and memory on databases of its own under var/bench; never touches the shop's data."
+    requires_system_checks = []
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Take the size, and how thoroughly to measure."""
+        parser.add_argument("--hulls", type=int, default=Wanted.hulls)
+        parser.add_argument("--entries", type=int, default=Wanted.entries, help="log entries in the large database")
+        parser.add_argument("--rounds", type=int, default=Wanted.rounds, help="how often each page is asked for")
+        parser.add_argument("--keep", action="store_true", help="measure what an earlier run of this size filled")
+        parser.add_argument("--quick", action="store_true", help="a small shop and few rounds: does it run at all?")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Measure, and say each figure."""
+        wanted = Wanted(options["hulls"], options["entries"], options["rounds"], keep=options["keep"])
+        if options["quick"]:
+            wanted = Wanted(hulls=60, entries=4_000, rounds=5, report_rounds=3)
+        try:
+            run(wanted, settings.VAR / "bench", self._tell)
+        except (RuntimeError, ValueError) as problem:
+            raise CommandError(str(problem)) from problem
+
+    def _tell(self, sentence: str) -> None:
+        self.stdout.write(sentence)
+        self.stdout.flush()
