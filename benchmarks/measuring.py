@@ -115,7 +115,7 @@ def _median(samples: Samples, name: str) -> float:
     return float(statistics.median(getattr(samples, name)))
 
 
-def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], None]) -> list[Measured]:
+def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], object]) -> list[Measured]:
     """Every page, in turns with the bare page and with the other size."""
     both = {"small": small, "large": large}
     samples: dict[tuple[int, str], Samples] = defaultdict(Samples)
