@@ -7,6 +7,7 @@ mark whose shape says the verdict: a filled disk in range, a half-filled diamond
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from findings.drawing.lettering import mono_width, text_width
 from findings.drawing.pictures import PRINT, Palette, RangeStrip, Verdict
@@ -69,8 +70,9 @@ def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> str:
     return picture(name, strip.key, (WIDTH, HEIGHT), "drawing drawing-strip", *parts)
 
 
+@cache
 def _rules(pen: Pen) -> str:
-    """The ruling of the strip."""
+    """The ruling of the strip, the same for every strip of a palette."""
     count = 24
     step = (RIGHT - LEFT) / count
     return "".join(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -41,13 +41,16 @@ class EngineLanes:
     left_out: int
 
 
-def lanes_by_engine(vessel: Vessel, faults: Sequence[FaultSeen]) -> list[EngineLanes]:
-    """One picture for each engine, as each has hours of its own: two queries for all of them."""
+def lanes_by_engine(
+    vessel: Vessel, faults: Sequence[FaultSeen], *, latest: Mapping[int, Decimal] | None = None
+) -> list[EngineLanes]:
+    """One picture for each engine, as each has hours of its own: two queries for all, one where ``latest`` is known."""
     engines: dict[int | None, list[FaultSeen]] = {}
     for seen in faults:
         engines.setdefault(seen.fault.engine_id, []).append(seen)
     ids = [key for key in engines if key is not None]
-    latest = latest_hours_by_engine(ids) if ids else {}
+    if latest is None:
+        latest = latest_hours_by_engine(ids) if ids else {}
     jobs = _jobs_of(vessel) if faults else []
     return [
         _lanes_of(

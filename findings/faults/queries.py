@@ -24,6 +24,8 @@ from vessels.log.evidence import standing
 from vessels.models import ControlUnit, LogEntry, Vessel
 
 MOST_ON_OVERVIEW = 8
+REPAIRS = Prefetch("appearances", Episode.objects.select_related("work__entry").order_by("number"))
+"""What is enough to say what was done about a fault, without the jobs on which it came and went."""
 APPEARANCES = Prefetch(
     "appearances",
     Episode.objects.select_related("opening__job", "closing__job", "work__entry__job").order_by("number"),
@@ -213,9 +215,11 @@ def sisters_of(fault: Fault, *, most: int = 12) -> list[Sister]:
     if family_id is None or fault.engine_id is None:
         return []
     found = (
-        known_faults()
+        Fault.objects.exclude(state="none")
         .filter(system=fault.system, code=fault.code, engine__family_id=family_id)
         .exclude(engine_id=fault.engine_id)
+        .select_related("vessel")
+        .prefetch_related(REPAIRS)
         .order_by("-last_seen_at")[:most]
     )
     sisters = [Sister(FaultSeen(one)) for one in found]

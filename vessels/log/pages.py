@@ -108,7 +108,7 @@ def log_page(
 
 
 def shown_entries(entries: Sequence[LogEntry]) -> list[ShownEntry]:
-    """Entries with their details: one query for each kind on the page, and what the kind asks to have with it."""
+    """Entries with the details that a template shows: a query for each such kind, and what it asks to have with it."""
     details = _details(entries)
     amendments: dict[Any, list[LogEntry]] = defaultdict(list)
     amending = LogEntry.objects.filter(amends__in=[entry.pk for entry in entries]).select_related("author")
@@ -135,7 +135,7 @@ def _details(entries: Sequence[LogEntry]) -> dict[Any, Any]:
     for slug, keys in by_kind.items():
         kind = kind_of(slug)
         model = kind.detail_model()
-        if model is not None:
+        if model is not None and kind.template:
             rows = model._default_manager.select_related(*kind.select) if kind.select else model._default_manager.all()
             found.update({row.pk: row for row in rows.filter(pk__in=keys).prefetch_related(*kind.prefetch)})
     return found

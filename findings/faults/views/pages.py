@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 
 from findings.faults.job_findings import findings_of_job
 from findings.faults.picturing import lanes_by_engine
@@ -12,12 +13,13 @@ from findings.faults.queries import (
     FaultSeen,
     evidence_of_fault,
     faults_of_vessel,
-    now_of,
+    latest_hours_by_engine,
     people_who_saw,
     sisters_of,
     work_about,
 )
 from findings.faults.views.requests import job_of
+from findings.faults.wording import Now
 from findings.models import Fault
 from findings.readings.queries import readings_of_job, rows
 from staff.policy import Permission, may, permission_required
@@ -61,17 +63,20 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
     """One fault: where it stands, its lane, its episodes, its evidence, and the same code on sister engines."""
     found = Fault.objects.select_related("unit__engine", "engine__family", "vessel__owner")
     seen = FaultSeen(get_object_or_404(found.prefetch_related(APPEARANCES), pk=pk))
+    engine_id = seen.fault.engine_id
+    latest = latest_hours_by_engine([engine_id]) if engine_id is not None else {}
+    now = Now(timezone.now(), latest.get(engine_id) if engine_id is not None else None)
     evidence = evidence_of_fault(seen.fault, after_entry=request.GET.get("older_than", ""), most=MOST_EVIDENCE)
     context = {
         "seen": seen,
         "fault": seen.fault,
-        "lanes": lanes_by_engine(seen.fault.vessel, [seen]) if seen.episodes else [],
+        "lanes": lanes_by_engine(seen.fault.vessel, [seen], latest=latest) if seen.episodes else [],
         "evidence": evidence[:MOST_EVIDENCE],
         "older": evidence[MOST_EVIDENCE - 1].entry.pk if len(evidence) > MOST_EVIDENCE else "",
         "work": work_about(seen.fault),
         "sisters": sisters_of(seen.fault),
         "people": people_who_saw(seen.fault),
-        "last_time": seen.last_time(now_of(seen.fault.unit)),
+        "last_time": seen.last_time(now),
         "open_job": seen.fault.vessel.jobs.exclude(state__in=["closed", "canceled"]).order_by("-number").first(),
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
