@@ -16,7 +16,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from django.db.models.functions import Lower, Trim
 from django.urls import reverse
 
-from engineering.codes import CodeSystem, recognize
+from engineering.codes import Code, CodeSystem, recognize
 from findings.models import Fault
 from parts.queries import find_parts
 from vessels.models import Customer, CustomerEmail, Vessel
@@ -28,6 +28,7 @@ from workorders.states import OPEN
 FEW = 8
 LEAST = 2
 LONGEST = 100
+_OPEN_FIRST = ("-is_open", "-last_seen_at", "pk")
 _JOB = re.compile(r"(?:job|no|nr|#)?[\s.#:]*([0-9]{1,9})", re.IGNORECASE)
 _SPN_ALONE = re.compile(r"SPN\s*[:#]?\s*([0-9]{1,6})", re.IGNORECASE)
 _PLAIN_OBD = re.compile(r"[PCBU][0-3][0-9A-F]{3}")
@@ -262,12 +263,16 @@ def _parts(text: str) -> Group:
 def _faults(text: str) -> Group:
     if not _has_digit(text):
         return Group("Faults", "fault", [])
+    # Each way in on its own, in the order of its index: a common code has as many faults as the shop has engines.
+    first, *others = [
+        Fault.objects.filter(way).exclude(state="none").order_by(*_OPEN_FIRST).values("pk")[: FEW + 1]
+        for way in _codes(text)
+    ]
     faults = list(
-        Fault.objects.filter(_codes(text))
-        .exclude(state="none")
+        Fault.objects.filter(pk__in=first.union(*others, all=True))
         .select_related("vessel", "engine", "unit")
         .defer("history")
-        .order_by("-is_open", "-last_seen_at", "pk")[: FEW + 1]
+        .order_by(*_OPEN_FIRST)[: FEW + 1]
     )
     hits = [
         Hit(
@@ -281,19 +286,19 @@ def _faults(text: str) -> Group:
     return Group("Faults", "fault", hits, len(faults) > FEW)
 
 
-def _codes(text: str) -> Q:
+def _codes(text: str) -> list[Q]:
     """The codes that the text can name: one as written, all of an SPN, an OBD code with any failure type, a maker's."""
-    wanted = Q(system=CodeSystem.MAKER, code=text.upper())
+    wanted = [Q(system=CodeSystem.MAKER, code=text.upper())]
     spn = _SPN_ALONE.fullmatch(text)
     if spn:
-        return wanted | Q(system=CodeSystem.SPN, code__in=[f"{int(spn[1])}-{fmi}" for fmi in range(32)])
+        return [*wanted, Q(system=CodeSystem.SPN, code__in=[f"{int(spn[1])}-{fmi}" for fmi in range(32)])]
     code = recognize(text)
-    if code is None:
+    if code is None or code == Code(CodeSystem.MAKER, text.upper()):
         return wanted
-    spellings = [code.text]
     if code.system == CodeSystem.OBD and _PLAIN_OBD.fullmatch(code.text):
-        spellings += [f"{code.text}-{failure:02X}" for failure in range(256)]
-    return wanted | Q(system=code.system, code__in=spellings)
+        spellings = [code.text, *(f"{code.text}-{failure:02X}" for failure in range(256))]
+        return [*wanted, Q(system=code.system, code__in=spellings)]
+    return [*wanted, Q(system=code.system, code=code.text)]
 
 
 _FINDERS: list[Callable[[str], Group]] = [_jobs, _vessels, _customers, _faults, _parts]

@@ -80,7 +80,8 @@ class Fault(CodeText):
         indexes = [
             models.Index(fields=["vessel", "-is_open", "-last_seen_at"], name="faults_of_vessel"),
             models.Index(fields=["engine", "system", "code"], name="faults_of_engine"),
-            models.Index(fields=["system", "code"], name="faults_by_code"),
+            models.Index(fields=["system", "code", "-is_open", "-last_seen_at"], name="faults_by_code_open"),
+            models.Index(fields=["system", "code", "-last_seen_at"], name="faults_by_code_seen"),
             models.Index(fields=["-returns", "-last_seen_at"], name="faults_that_return"),
         ]
         constraints = [models.UniqueConstraint(fields=["unit", "system", "code"], name="one_fault_per_code")]

@@ -17,7 +17,9 @@ AT_MOST = 50
 
 def find_vessels(text: str, *, at_most: int = AT_MOST) -> QuerySet[Vessel]:
     """Vessels that fit a name, phone, boat, HIN, berth, registration or engine serial, with owners; ordered by name."""
-    return matching_vessels(text).select_related("owner").order_by(Lower("name"), "pk")[:at_most]
+    # The few that are shown are chosen first: a word that many boats share would join every one to its owner.
+    chosen = matching_vessels(text).order_by(Lower("name"), "pk").values("pk")[:at_most]
+    return Vessel.objects.filter(pk__in=chosen).select_related("owner").order_by(Lower("name"), "pk")[:at_most]
 
 
 def matching_vessels(text: str) -> QuerySet[Vessel]:
