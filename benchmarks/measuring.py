@@ -66,19 +66,15 @@ class Asked:
 
 @dataclass
 class Samples:
-    """Seconds of one page at one size, and those of the bare page asked just before each."""
+    """Seconds of one page at one size, the queries it asks, and its bytes."""
 
     page_wall: list[float] = field(default_factory=list)
     page_cpu: list[float] = field(default_factory=list)
-    bare_wall: list[float] = field(default_factory=list)
-    bare_cpu: list[float] = field(default_factory=list)
     queries: set[int] = field(default_factory=set)
     size: int = 0
 
-    def add(self, bare: dict[str, Any], page: dict[str, Any]) -> None:
-        """One pair."""
-        self.bare_wall.append(bare["wall"])
-        self.bare_cpu.append(bare["cpu"])
+    def add(self, page: dict[str, Any]) -> None:
+        """One more."""
         self.page_wall.append(page["wall"])
         self.page_cpu.append(page["cpu"])
         self.size = max(self.size, page["bytes"])
@@ -86,16 +82,17 @@ class Samples:
 
 @dataclass(frozen=True)
 class Measured:
-    """One page at both sizes."""
+    """One page at both sizes. The bare page's figure is the median of all that were asked for at the same size."""
 
     label: str
     short: str
     small: Samples
     large: Samples
+    bare: Samples
 
     def ratio(self, clock: str) -> float:
         """Against the bare page, in the large shop."""
-        return _median(self.large, f"page_{clock}") / _median(self.large, f"bare_{clock}")
+        return _median(self.large, f"page_{clock}") / _median(self.bare, f"page_{clock}")
 
     def growth(self, clock: str) -> float:
         """The large shop's page against the small one's."""
@@ -119,11 +116,14 @@ def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], objec
     """Every page, in turns with the bare page and with the other size."""
     both = {"small": small, "large": large}
     samples: dict[tuple[int, str], Samples] = defaultdict(Samples)
+    bare: dict[str, Samples] = defaultdict(Samples)
     for number in range(WARMING):
         for server in both.values():
             for page in range(len(PAGES)):
                 server.ask(BARE)
                 server.ask(server.address(page, number))
+    for size, server in both.items():
+        bare[size].queries.add(server.ask(BARE, count=True)["queries"])
     for page in range(len(PAGES)):
         for size, server in both.items():
             for number in range(3):
@@ -132,11 +132,12 @@ def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], objec
     for number in range(rounds):
         for page in range(len(PAGES)):
             for size, server in sorted(both.items(), reverse=number % 2 == 0):
-                bare = server.ask(BARE)
-                samples[page, size].add(bare, server.ask(server.address(page, number)))
+                bare[size].add(server.ask(BARE))
+                samples[page, size].add(server.ask(server.address(page, number)))
         if number + 1 == rounds // 2:
             tell(f"half of {rounds} rounds done")
-    return [
-        Measured(page.label, page.short, samples[index, "small"], samples[index, "large"])
+    framed = Measured("the bare page itself", "bare", bare["small"], bare["large"], bare["large"])
+    return [framed] + [
+        Measured(page.label, page.short, samples[index, "small"], samples[index, "large"], bare["large"])
         for index, page in enumerate(PAGES)
     ]

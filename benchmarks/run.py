@@ -18,8 +18,10 @@ import psycopg
 from benchmarks.ground import LARGE, SMALL, own_environment, with_database
 from benchmarks.layout import Layout, layouts
 from benchmarks.measuring import Asked, Measured, measure
+from benchmarks.pages import PAGES
 from benchmarks.report_pdf import Figures
 from benchmarks.web_memory import Memory, worker_memory
+from shopfloor.database import ROOT
 
 PAGE_GOAL, GROWTH_GOAL, REPORT_GOAL = 3.0, 1.2, 1.5
 MEMORY_ROUNDS = 10
@@ -69,6 +71,7 @@ def _fill(
 ) -> None:
     """Make and fill one database; the mark remembers what was filled whole."""
     if keep and mark.exists() and json.loads(mark.read_text()) == asdict(shop):
+        _output([sys.executable, str(ROOT / "manage.py"), "migrate", "--verbosity=0"], environment)
         tell(f"{name}: kept as it was filled before, {shop.hulls:,} hulls, {shop.entries:,} log entries.")
         return
     mark.unlink(missing_ok=True)
@@ -85,7 +88,7 @@ def _fill(
 def _output(command: Sequence[str], environment: dict[str, str]) -> str:
     done = subprocess.run(command, env=environment, stdout=subprocess.PIPE, text=True, check=False)
     if done.returncode:
-        raise RuntimeError(f"{command[2]} failed; what went wrong stands above.")
+        raise RuntimeError(f"{' '.join(command[1:3])} failed; what went wrong stands above.")
     return done.stdout
 
 
@@ -99,7 +102,7 @@ def _measure_pages(
         began = time.monotonic()
         pages = measure(asked[0], asked[1], rounds, tell)
         tell(f"pages measured in {time.monotonic() - began:.0f} s.")
-        addresses = [asked[1].address(page, number) for number in range(MEMORY_ROUNDS) for page in range(len(pages))]
+        addresses = [asked[1].address(page, number) for number in range(MEMORY_ROUNDS) for page in range(len(PAGES))]
         session = asked[1].session
     finally:
         for one in asked:

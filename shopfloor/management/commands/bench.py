@@ -28,7 +28,7 @@ class Command(BaseCommand):
         """Measure, and say each figure."""
         wanted = Wanted(options["hulls"], options["entries"], options["rounds"], keep=options["keep"])
         if options["quick"]:
-            wanted = Wanted(hulls=60, entries=4_000, rounds=5, report_rounds=3)
+            wanted = Wanted(hulls=60, entries=4_000, rounds=4, report_rounds=2)
         try:
             run(wanted, settings.VAR / "bench", self._tell)
         except (RuntimeError, ValueError) as problem:

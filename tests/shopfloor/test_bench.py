@@ -1,0 +1,86 @@
+"""The benchmark runs from beginning to end, on ground of its own, and says every figure."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from benchmarks import layout
+from benchmarks.measuring import Measured, Samples
+from benchmarks.pages import PAGES, hull_of_round
+from benchmarks.run import Wanted, _table_of_pages
+from shopfloor.database import ROOT
+
+
+def test_both_sizes_hold_the_entries_asked_for_and_the_same_hulls() -> None:
+    small, large = layout.layouts(10_000, 1_000_000)
+
+    assert sum(large.entries_of(hull) for hull in range(large.hulls)) == 1_000_000
+    assert sum(small.entries_of(hull) for hull in range(small.hulls)) == 10_000
+    assert small.entries_of(0) == large.entries_of(0) == 5_000
+    looked_at = {hull_of_round(number, large) for number in range(40)}
+    assert looked_at == {hull_of_round(number, small) for number in range(40)}
+    assert [small.entries_of(hull) for hull in looked_at] == [large.entries_of(hull) for hull in looked_at]
+
+
+def test_what_is_told_apart_is_told_apart() -> None:
+    hulls = range(10_000)
+    customers = {layout.customer_of(hull) for hull in hulls}
+
+    assert len({layout.hin(hull) for hull in hulls}) == len({layout.berth(hull) for hull in hulls}) == 10_000
+    assert len({layout.phone(customer) for customer in customers}) == len(customers)
+    assert len({layout.customer_name(customer) for customer in customers}) == len(customers)
+
+
+def test_too_small_a_shop_is_refused() -> None:
+    with pytest.raises(ValueError, match="30 hulls or more"):
+        layout.layouts(10, 1_000)
+
+
+def test_a_goal_that_is_missed_is_said_to_be_missed() -> None:
+    small, large = layout.layouts(60, 4_000)
+    bare = Samples([0.005], [0.005], {3}, 1024)
+    quick = Samples([0.010], [0.010], {7}, 2048)
+    slow = Samples([0.020], [0.020], {7, 9}, 2048)
+
+    (row,) = (
+        line
+        for line in _table_of_pages([Measured("fault page", "fault", quick, slow, bare)], small, large, Wanted())
+        if line.startswith("| fault page")
+    )
+
+    assert row == (
+        "| fault page | 20.0 | **4.00** missed | **4.00** missed | **2.00** missed | **2.00** missed | 7 / 7–9 | 2 |"
+    )
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(600)
+def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path) -> None:
+    environment = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
+    environment |= {"GARBOARD_VAR": str(tmp_path), "GARBOARD_SETTINGS": os.devnull}
+
+    done = subprocess.run(
+        [sys.executable, "manage.py", "bench", "--quick"],
+        cwd=ROOT,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stderr
+    assert re.search(r"bench_small: filled in \d+ s and proven on a sample: .*1,000 log entries", done.stdout)
+    assert re.search(r"bench_large: filled in \d+ s and proven on a sample: .*4,000 log entries", done.stdout)
+    for page in PAGES:
+        figure = r" (\d+\.\d\d|\*\*\d+\.\d\d\*\* missed) \|"
+        row = rf"^\| {re.escape(page.label)} \| \d+\.\d \|{figure * 4} \d+ \| \d+ \|$"
+        assert re.search(row, done.stdout, re.MULTILINE), page.label
+    assert re.search(r"a signed report of 5 pages against WeasyPrint alone .*: .* wall, .* processor", done.stdout)
+    assert re.search(r"peak memory of a web worker .* \| \d+ MB; \d+ MB after its first answer", done.stdout)
+    assert {path.name for path in tmp_path.iterdir()} == {"bench", "secret_key"}
