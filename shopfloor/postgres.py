@@ -173,7 +173,7 @@ class EmbeddedPostgres:
             "log_truncate_on_rotation": "on",
         }
         if not self.durable:
-            lines |= {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off"}
+            lines |= {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off", "autovacuum": "off"}
         target = self.data / "garboard.conf"
         target.write_text(
             "".join(f"{name} = '{value.replace(chr(39), chr(39) * 2)}'\n" for name, value in lines.items())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import secrets
 import sys
@@ -240,6 +241,7 @@ if not HTTPS:
     SILENCED_SYSTEM_CHECKS += ["security.W004", "security.W012", "security.W016"]  # shopfloor.W001 says it in one
 
 DJANGO_STRUCTLOG_CELERY_ENABLED = True
+DJANGO_STRUCTLOG_STATUS_4XX_LOG_LEVEL = logging.INFO  # a form that was filled in wrongly is nothing to warn of
 _SHARED: list[Any] = [
     structlog.contextvars.merge_contextvars,
     structlog.stdlib.add_logger_name,
@@ -269,6 +271,7 @@ LOGGING = {
     "root": {"handlers": ["console"], "level": LOG_LEVEL},
     "loggers": {
         "django": {"handlers": [], "level": LOG_LEVEL, "propagate": True},
+        "django.request": {"handlers": [], "level": "ERROR", "propagate": True},
         "django.server": {"handlers": [], "propagate": True},
     },
 }
