@@ -10,11 +10,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from engineering.codes import Code, CodeSystem
+from findings.models import Fault
 from parts.actions import add_part
 from shopfloor.search import search_everything, typed
 from tests.cast import make_cast
 from tests.findings.story import COOLANT, LEAN, clear, scan, seen
-from vessels.models import Customer, Engine, Vessel
+from vessels.models import ControlUnit, Customer, Engine, Vessel
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
@@ -275,3 +276,25 @@ def test_large_tables_are_met_by_index():
                     cursor.execute(f"EXPLAIN {query['sql']}")
                     plan = "\n".join(row[0] for row in cursor.fetchall())
                     assert not ROW_BY_ROW.search(plan), (text, plan)
+
+
+def test_a_code_that_many_engines_had_is_read_in_the_order_shown(cast):
+    """Of thousands of faults with one code, only the few that are shown are read."""
+    units = ControlUnit.objects.bulk_create(ControlUnit(vessel=cast.vessel) for _ in range(3000))
+    Fault.objects.bulk_create(
+        Fault(vessel=cast.vessel, unit=unit, system="spn", code="157-18", state="cleared", last_seen_at=timezone.now())
+        for unit in units
+    )
+    with connection.cursor() as cursor:
+        cursor.execute("ANALYZE findings_fault, vessels_controlunit")
+        with CaptureQueriesContext(connection) as queries:
+            found = search_everything("SPN 157 FMI 18")
+        (asked,) = (query["sql"] for query in queries.captured_queries if 'FROM "findings_fault"' in query["sql"])
+        cursor.execute(f"EXPLAIN (ANALYZE, TIMING OFF, BUFFERS OFF) {asked}")
+        plan = "\n".join(row[0] for row in cursor.fetchall())
+
+    assert [(group.label, len(group.hits), group.has_more) for group in found.groups] == [("Faults", 8, True)]
+    assert "faults_by_code_open" in plan
+    read = [int(float(rows)) for rows in re.findall(r"findings_fault .*actual rows=([\d.]+)", plan)]
+    assert read, plan
+    assert max(read) < 100, plan
