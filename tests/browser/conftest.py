@@ -1,0 +1,59 @@
+"""Tablets for the tests: a browser, people who are signed in, and an ear for what the pages complain about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.browser.driving import Tablets
+
+if TYPE_CHECKING:
+    from tests.cast import Cast
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _queries_beside_a_browser() -> Iterator[None]:
+    """The browser's driver runs an event loop in this thread, in which Django would refuse to ask the database."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+        yield
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """One browser for a module."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium",
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+        )
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def cast(transactional_db: None) -> Cast:
+    """The people, the customer and the boat, where the server sees them."""
+    from django.core.cache import cache
+
+    from tests.cast import make_cast
+
+    cache.clear()
+    return make_cast()
+
+
+@pytest.fixture
+def tablets(chromium: Browser, live_server: Any) -> Iterator[Tablets]:
+    """Hands out tablets; in the end none of them may have complained."""
+    made = Tablets(chromium, live_server.url)
+    yield made
+    made.collect()
+
+
+@pytest.fixture
+def a_page(tablets: Tablets) -> Page:
+    """A tablet on which nobody is signed in."""
+    return tablets.hand_out()

@@ -1,0 +1,108 @@
+"""How the tests touch a page, and what every page must hold to wherever they come by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, Response
+
+TABLET = {"width": 1024, "height": 768}
+PHONE = {"width": 390, "height": 844}
+PATIENCE = 10_000  # milliseconds
+
+
+@dataclass
+class Tablets:
+    """The tablets in people's hands, and what went wrong on them."""
+
+    browser: Browser
+    address: str
+    pages: list[Page] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+    def hand_out(self, person: Any = None, **more: Any) -> Page:
+        """A tablet on which the person is signed in, or nobody is."""
+        settings = {"viewport": TABLET, "has_touch": True, "base_url": self.address, **more}
+        context = self.browser.new_context(**settings)
+        if person is not None:
+            context.add_cookies([{"name": "sessionid", "value": session_of(person), "url": self.address}])
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.on("pageerror", lambda error: self.complaints.append(f"{page.url}: {error}"))
+        page.on("console", self._hear)
+        page.on("response", self._look_at)
+        self.pages.append(page)
+        return page
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        """A page's errors; that a refused form was answered with 409 or 422 is not one."""
+        if message.type == "error" and "status of 4" not in message.text:
+            self.complaints.append(message.text)
+
+    def _look_at(self, response: Response) -> None:
+        if response.status >= 500:
+            self.complaints.append(f"{response.status} for {response.url}")
+
+    def collect(self) -> None:
+        """Take them all back."""
+        for page in self.pages:
+            page.context.close()
+        assert self.complaints == []
+
+
+def session_of(person: Any) -> str:
+    """The key of a session in which the person is signed in."""
+    from django.test import Client
+
+    client = Client()
+    client.force_login(person)
+    return str(client.cookies["sessionid"].value)
+
+
+def sound(page: Page) -> None:
+    """One heading, nothing that hangs over the edge, nothing for axe to find."""
+    assert page.locator("h1").count() == 1, page.url
+    over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    assert over <= 0, f"{page.url} hangs over by {over} px"
+    results = Axe().run(page)
+    assert results.violations_count == 0, f"{page.url}\n{results.generate_report()}"
+
+
+def go(page: Page, path: str) -> None:
+    """Open a page and look at it."""
+    answer = page.goto(path)
+    assert answer is not None
+    assert answer.status == 200, f"{path}: {answer.status}"
+    sound(page)
+
+
+def main_button(page: Page) -> Locator:
+    """The one main action: at the thumb where the page has it there, else at the form's end."""
+    return page.locator(".thumb .btn-main, .form-end .btn-main").first
+
+
+def touch(target: Locator) -> None:
+    """Touch it and look at the page that follows."""
+    page = target.page
+    with page.expect_navigation():
+        target.tap()
+    sound(page)
+
+
+def said(page: Page) -> str:
+    """What the page says has been done."""
+    return page.locator(".messages").inner_text()
+
+
+def wait_for_count(page: Page, words: str) -> None:
+    """Wait until the main button says so."""
+    page.wait_for_function(
+        "words => document.querySelector('.thumb .btn-main').textContent.trim() === words", arg=words
+    )
+
+
+def choose(page: Page, name: str, value: str) -> None:
+    """Press a choice in."""
+    page.locator("label", has=page.locator(f"input[name='{name}'][value='{value}']")).tap()
