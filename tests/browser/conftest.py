@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from django.db import connections
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.browser.driving import Tablets
@@ -31,6 +32,7 @@ def chromium() -> Iterator[Browser]:
             args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
         )
         yield browser
+        connections.close_all()  # beside the browser's loop this thread has connections of their own
         browser.close()
 
 

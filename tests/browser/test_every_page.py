@@ -1,0 +1,175 @@
+"""Every kind of page of the demo scenario, as each role sees it, on a tablet and on a phone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from django.core.cache import cache
+from django.core.management import call_command
+from django.db import connection
+from django.urls import reverse
+from playwright.sync_api import Browser, Page
+from pytest_django.live_server_helper import LiveServer
+
+from findings.models import Fault, Parameter, Scan, SpecCard
+from findings.reports.models import IssuedReport, ReportDraft
+from parts.models import Part
+from shopfloor.demo.play import play_scenario
+from shopfloor.demo.reports import sign_demo_reports
+from staff.models import Person
+from staff.policy import Permission, Role, may
+from tests.browser.driving import PHONE, TABLET, Tablets, problems, session_of
+from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
+from vessels.models import LogEntry, Vessel
+from workorders.models import Charge, Job
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(180), pytest.mark.django_db]
+
+LAST_DAY = date(2026, 11, 20)
+NO_PAGES = {
+    "health", "staff:logo", "findings:explain", "findings:judged", "reports:progress", "reports:preview_pdf",
+    "reports:pdf",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str, dict[int, str]]]:
+    """The scenario as a server shows it, everybody signed in: written for good, and emptied behind the module."""
+    with django_db_blocker.unblock():
+        assert connection.settings_dict["NAME"].startswith("test_")
+        cache.clear()
+        sign_demo_reports(play_scenario(LAST_DAY))
+        sessions = {person.pk: session_of(person) for person in Person.objects.all()}
+    server = LiveServer("localhost")
+    yield server.url, sessions
+    server.stop()
+    with django_db_blocker.unblock():
+        call_command("flush", verbosity=0, interactive=False)
+
+
+@pytest.fixture
+def tablets(harbor: tuple[str, dict[int, str]], chromium: Browser) -> Iterator[Tablets]:
+    """Tablets in that harbor, which comes first: a report cannot be signed in a thread that drives a browser."""
+    address, sessions = harbor
+    made = Tablets(chromium, address, sessions=sessions)
+    yield made
+    made.collect()
+
+
+def scene() -> Any:
+    """Where the addresses point to: what has the most to show of each kind."""
+    draft = ReportDraft.objects.get(state="reviewed")
+    fault = Fault.objects.get(returns=3)
+    engine = fault.unit.engine
+    job = draft.job
+    charge = Charge.objects.filter(job__state="closed").first()
+    assert engine is not None
+    assert charge is not None
+    cast = SimpleNamespace(
+        vessel=fault.vessel,
+        customer=fault.vessel.owner,
+        port=engine,
+        port_unit=fault.unit,
+        tech=Person.objects.filter(role=Role.TECHNICIAN.value).first(),
+    )
+    return SimpleNamespace(
+        cast=cast,
+        job=job,
+        line=job.lines.first(),
+        charge=charge,
+        part=Part.objects.first(),
+        scan=Scan.objects.first(),
+        entry=fault.sightings.latest("scan__entry__position").scan.entry,
+        note=LogEntry.objects.filter(kind="note").first(),
+        fault=fault,
+        parameter=Parameter.objects.filter(readings__entry__vessel=fault.vessel).first(),
+        card=SpecCard.objects.first(),
+        draft=draft,
+        report=IssuedReport.objects.latest("sequence"),
+    )
+
+
+def more_addresses() -> list[str]:
+    """Pages that look another way than the first one of their kind."""
+    closed = Job.objects.filter(state="closed").latest("opened_at")
+    survey = IssuedReport.objects.earliest("sequence")
+    plover = Vessel.objects.get(name="Plover")
+    kinds = LogEntry.objects.order_by("kind", "position").distinct("kind").values_list("pk", flat=True)
+    return [
+        *(reverse("vessels:entry", args=[pk]) for pk in kinds),
+        *(reverse(f"workorders:{name}", args=[closed.number]) for name in ("job", "lines", "log")),
+        reverse("findings:job", args=[closed.number]),
+        reverse("reports:job", args=[survey.job.number]),
+        reverse("reports:issued", args=[survey.number]),
+        reverse("reports:verify_code", args=[survey.number, survey.code]),
+        reverse("reports:verify_code", args=[survey.number, "ZZZZ9999"]),
+        reverse("findings:vessel_readings", args=[plover.pk]),
+        reverse("search") + "?q=mar",
+        reverse("search") + "?q=nothing+like+this",
+        reverse("workorders:open") + "?new",
+        reverse("workorders:open") + "?q=mar",
+        reverse("workorders:open") + f"?vessel={plover.pk}",
+        reverse("vessels:log", args=[plover.pk]) + "?text=pressure",
+        reverse("findings:insight_repairs") + "?outcome=held",
+        "/nowhere/",
+    ]
+
+
+def is_open(row: Row, person: Person | None) -> bool:
+    """Whether the row's page shows itself to the person."""
+    if row.to_get == NOT_THERE or row.name in NO_PAGES or row.turns_away == ("somebody" if person else "nobody"):
+        return False
+    if person is None:
+        return row.to_get == PUBLIC
+    return not isinstance(row.to_get, Permission) or may(person, row.to_get)
+
+
+def addresses_for(person: Person | None) -> list[str]:
+    """Every page that the person may open."""
+    around = scene()
+    found = [reverse(row.name, args=row.arguments(around)) for row in ROWS if is_open(row, person)]
+    more = more_addresses()
+    if person is None:
+        return found + [path for path in more if path.startswith("/verify/")]
+    return list(dict.fromkeys(found + more))
+
+
+def main_of(markup: str) -> str:
+    """What a page says, without what differs from sending to sending and from person to person."""
+    words = re.search(r"<main.*</main>", markup, re.DOTALL)
+    text = words[0] if words else markup
+    return re.sub(r'name="(csrfmiddlewaretoken|entry_id)"[^>]*>', "", text)
+
+
+def problems_of(page: Page, path: str) -> list[str]:
+    """What is wrong with the page at both sizes."""
+    page.set_viewport_size(TABLET)
+    answer = page.goto(path)
+    assert answer is not None
+    found = problems(page, TABLET, PHONE)
+    return found if answer.status in {200, 403, 404} else [f"{path}: {answer.status}", *found]
+
+
+SEEN: set[tuple[str, str]] = set()  # pages that another role saw word for word
+
+
+@pytest.mark.parametrize("role", [Role.OWNER, Role.MANAGER, Role.TECHNICIAN, Role.FRONT_DESK, None])
+def test_axe_finds_nothing_and_nothing_hangs_over(tablets: Tablets, role: Role | None) -> None:
+    person = Person.objects.filter(role=role.value).first() if role else None
+    page = tablets.hand_out(person)
+    wrong = []
+    paths = addresses_for(person)
+    assert len(paths) >= (80 if person else 4)
+    for path in paths:
+        answer = page.request.get(path)
+        key = path, main_of(answer.text())
+        if person is not None and path != "/" and key in SEEN:
+            continue
+        SEEN.add(key)
+        wrong += problems_of(page, path)
+    assert not wrong, "\n\n".join(wrong)
