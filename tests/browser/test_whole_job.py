@@ -57,13 +57,13 @@ def test_from_the_counter_to_a_report_that_a_stranger_verifies(cast: Cast, table
     begin_work(tech, number)
     fit_the_engine_out(tech, cast)
     log_the_arrival(tech, number)
-    measure(tech, number, "arrival", "203", "out")
+    measure(tech, "arrival", "203", "out")
     write_cause_and_correction(tech, number)
     log_the_work(tech, number)
-    clear_the_codes(tech, number)
-    log_no_codes(tech, number, "after-repair")
-    go_to_sea(tech, number)
-    see_that_it_is_gone(tech, number)
+    clear_the_codes(tech)
+    log_no_codes(tech, "after-repair")
+    go_to_sea(tech)
+    see_that_it_is_gone(tech)
     word_the_report(tech, number)
     sign_it(owner, number)
     close_the_job(desk, number)
@@ -109,7 +109,7 @@ def take_the_boat_in(desk: Page) -> int:
 
 
 def authorize(desk: Page) -> None:
-    go(desk, f"/jobs/{Job.objects.get().number}/")
+    touch(desk.get_by_role("link", name=f"Job {Job.objects.get().number}"))
     touch(desk.get_by_role("button", name="Authorize"))
     assert Job.objects.get().state == "authorized"
 
@@ -173,9 +173,8 @@ def log_the_arrival(tech: Page, number: int) -> None:
     assert dict(Fault.objects.values_list("code", "state")) == {"110-0": "active", "100-1": "stored"}
 
 
-def measure(tech: Page, number: int, phase: str, value: str, verdict: str) -> None:
-    """A value is judged while it is typed, before it is logged."""
-    go(tech, f"/jobs/{number}/findings/")
+def measure(tech: Page, phase: str, value: str, verdict: str) -> None:
+    """A value is judged while it is typed, before it is logged; begins and ends with the findings."""
     touch(tech.get_by_role("link", name="Log readings"))
     choose(tech, "phase", phase)
     field = tech.locator("[name^=limit-][name$=-value]")
@@ -205,17 +204,16 @@ def log_the_work(tech: Page, number: int) -> None:
     touch(main_button(tech))
 
 
-def clear_the_codes(tech: Page, number: int) -> None:
-    go(tech, f"/jobs/{number}/findings/")
+def clear_the_codes(tech: Page) -> None:
     touch(tech.get_by_role("link", name="Codes cleared"))
     main_button(tech).tap()
     touch(tech.get_by_role("dialog").get_by_role("button", name="Log the clear"))
     assert set(Fault.objects.values_list("state", flat=True)) == {"cleared"}
 
 
-def log_no_codes(tech: Page, number: int, phase: str) -> None:
-    """A complete scan that lists nothing, which is what proves a repair."""
-    go(tech, f"/jobs/{number}/scan/?phase={phase}")
+def log_no_codes(tech: Page, phase: str) -> None:
+    """A complete scan that lists nothing, which is what proves a repair. The page knows when in the job it is."""
+    touch(main_button(tech))
     expect(tech.locator(f"input[name=phase][value={phase}]")).to_be_checked()
     wait_for_count(tech, "No codes found")
     touch(main_button(tech))
@@ -224,16 +222,16 @@ def log_no_codes(tech: Page, number: int, phase: str) -> None:
     assert not scan.sightings.exists()
 
 
-def go_to_sea(tech: Page, number: int) -> None:
-    go(tech, f"/jobs/{number}/")
+def go_to_sea(tech: Page) -> None:
+    touch(tech.locator(".tabs").get_by_role("link", name="Overview"))
     touch(tech.get_by_role("button", name="Go to sea trial"))
-    log_no_codes(tech, number, "sea-trial")
-    measure(tech, number, "sea-trial", "181", "in range")
+    touch(tech.locator(".tabs").get_by_role("link", name="Findings"))
+    log_no_codes(tech, "sea-trial")
+    measure(tech, "sea-trial", "181", "in range")
 
 
-def see_that_it_is_gone(tech: Page, number: int) -> None:
+def see_that_it_is_gone(tech: Page) -> None:
     """Before and after side by side; nothing has disappeared."""
-    go(tech, f"/jobs/{number}/findings/")
     table = tech.locator("table.compare")
     expect(table.locator("tbody tr")).to_have_count(2)
     expect(table.locator(".tag", has_text="gone")).to_have_count(2)
@@ -253,9 +251,9 @@ def word_the_report(tech: Page, number: int) -> None:
     tech.locator("[name=summary]").fill("Overheating found and mended; no codes on the sea trial.")
     tech.locator("[name=soon]").fill("Replace the second thermostat at the next haul-out.")
     touch(tech.get_by_role("button", name="Save the words"))
-    go(tech, f"/jobs/{number}/report/preview/")
+    touch(tech.get_by_role("link", name="See it as it stands saved"))
     expect(tech.locator("article.rp")).to_contain_text("Overheating found and mended")
-    go(tech, f"/jobs/{number}/report/")
+    touch(tech.get_by_role("link", name="Back to the words"))
     touch(main_button(tech))
     assert "Reviewed" in said(tech)
     expect(tech.get_by_role("link", name="Read and sign")).to_have_count(0)
