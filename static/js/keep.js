@@ -153,8 +153,9 @@ document.addEventListener("htmx:afterRequest", (event) => {
   if (form && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
 });
 
-// Drafts that were sent are done with, once the server has answered with a page that is not a failure. Coming
-// back by the browser's own "back" means that no answer was seen: the draft stays.
+// Drafts that were sent are done with, once the server has answered their person with a page that is not a failure.
+// Coming back by the browser's own "back" means that no answer was seen: the draft stays. So does it where the
+// answer is for somebody else, or for nobody: the login page, after the session had ended, accepted nothing.
 function settle() {
   const wentBack = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
   const failed = "failed" in document.body.dataset;
@@ -162,7 +163,8 @@ function settle() {
     const draft = read(key);
     if (!draft?.sent) continue;
     const form = [...document.querySelectorAll("form[data-keep]")].find((candidate) => keyOf(candidate) === key);
-    if (wentBack || failed || form?.querySelector(".problems")) write(key, { ...draft, sent: false, wasSent: true });
+    const answered = key.startsWith(`${PREFIX}${person}:`);
+    if (!answered || wentBack || failed || form?.querySelector(".problems")) write(key, { ...draft, sent: false, wasSent: true });
     else localStorage.removeItem(key);
   }
 }
