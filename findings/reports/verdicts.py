@@ -56,11 +56,9 @@ def verdict_of(check: Check) -> Verdict:
             report.withdrawal.reason,
         )
     if check.standing is Standing.SUPERSEDED:
-        newer = report.superseded_by
         return Verdict(
             "Superseded",
-            f"{whole} that was issued here. It was superseded by report {newer.number} "
-            f"on {_day(newer.signed_at, record.findings)}: ask for that one.",
+            f"{whole} that was issued here. {_successor(report, record.findings)}",
             "notice-warn",
             "info",
             facts,
@@ -69,6 +67,23 @@ def verdict_of(check: Check) -> Verdict:
     return Verdict(
         "Authentic", f"{whole} that was issued here, and it stands.", "notice-done", "circle-check", facts, compare
     )
+
+
+def _successor(report: IssuedReport, findings: Findings) -> str:
+    """Which report took its place, and what became of the last one that did: nobody is sent to a withdrawn report."""
+    newer = report.superseded_by
+    sentence = f"It was superseded by report {newer.number} on {_day(newer.signed_at, findings)}"
+    newest = newer
+    while (after := getattr(newest, "superseded_by", None)) is not None:
+        newest = after
+    withdrawal = getattr(newest, "withdrawal", None)
+    if withdrawal is not None:
+        which = "that one" if newest == newer else f"the last one, report {newest.number},"
+        day = _day(withdrawal.entry.happened_at, findings)
+        return f"{sentence}; {which} was withdrawn on {day}. Ask the shop what holds now."
+    if newest != newer:
+        return f"{sentence}, and in the end by report {newest.number}: ask for that one."
+    return f"{sentence}: ask for that one."
 
 
 def _unknown(check: Check) -> Verdict:

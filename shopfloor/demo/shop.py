@@ -19,12 +19,12 @@ class Hand:
 
 
 HANDS = [
-    Hand("otto", "Otto Saltmarsh", Role.OWNER, "ebb-tide-otto-1", "Owner, marine engine mechanic since 1994"),
-    Hand("gail", "Gail Merriden", Role.MANAGER, "ebb-tide-gail-2", "Service manager"),
+    Hand("otto", "Otto Saltmarsh", Role.OWNER, "ebb-tide-otto-1", "marine engine mechanic since 1994"),
+    Hand("gail", "Gail Merriden", Role.MANAGER, "ebb-tide-gail-2", "marine service adviser"),
     Hand("nora", "Nora Halvik", Role.FRONT_DESK, "ebb-tide-nora-3"),
-    Hand("pim", "Pim Asher", Role.TECHNICIAN, "ebb-tide-pim-4", "Diesel technician"),
-    Hand("luz", "Luz Orvell", Role.TECHNICIAN, "ebb-tide-luz-5", "Outboard and electrical technician"),
-    Hand("tam", "Tam Wrenfield", Role.TECHNICIAN, "ebb-tide-tam-6", "Gasoline inboard technician"),
+    Hand("pim", "Pim Asher", Role.TECHNICIAN, "ebb-tide-pim-4", "diesel engines"),
+    Hand("luz", "Luz Orvell", Role.TECHNICIAN, "ebb-tide-luz-5", "outboards and electrical systems"),
+    Hand("tam", "Tam Wrenfield", Role.TECHNICIAN, "ebb-tide-tam-6", "gasoline inboards"),
 ]
 
 PROFILE = {

@@ -141,6 +141,9 @@ def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_
     assert "Withdrawn" in page
     assert "Hours were misread." in page
     assert check_number(second.number, second.code).standing is Standing.WITHDRAWN
+    page = client.get(reverse("reports:verify_code", args=[report.number, report.code])).content.decode()
+    assert "that one was withdrawn on" in page
+    assert "ask for that one" not in page
 
 
 def test_guessing_is_slowed_down_but_finding_is_not(client, report):
