@@ -6,17 +6,14 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from django.db.models import Exists, F, OuterRef, Q
-
 from engineering.codes import CodeStatus
 from engineering.faults import Absent, Cleared, Evidence, Seen
 from findings.models import Clear, ClearedFault, Scan, Sighting, WorkOnFault
+from vessels.log.evidence import undone
 from vessels.models import LogEntry
 
-IN_FORCE = ~Exists(
-    LogEntry.objects.filter(amends=OuterRef("entry_id")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
-)
-"""On a detail's queryset, the rule of ``vessels.log.evidence``: not replaced by its own kind, nor taken back."""
+IN_FORCE = ~undone("entry_id")
+"""On a detail's queryset: not replaced by its own kind, nor taken back."""
 
 
 @dataclass(frozen=True)
@@ -70,10 +67,7 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
 
 def _add_work(found: UnitEvidence, unit_id: int) -> None:
     """Work about the unit's faults: no evidence of their state, but of what a repair was."""
-    taken_back = Exists(
-        LogEntry.objects.filter(amends=OuterRef("work_id")).filter(Q(kind=F("amends__kind")) | Q(kind="retraction"))
-    )
-    rows = WorkOnFault.objects.filter(~taken_back, fault__unit_id=unit_id).select_related("work__entry")
+    rows = WorkOnFault.objects.filter(~undone("work_id"), fault__unit_id=unit_id).select_related("work__entry")
     for row in rows:
         found.entries[str(row.work_id)] = row.work.entry
         found.work[row.fault_id].append(row.work.entry)

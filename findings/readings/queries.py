@@ -7,14 +7,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Q, QuerySet
 
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
-from vessels.models import Engine, LogEntry, Vessel
+from vessels.log.evidence import undone
+from vessels.models import Engine, Vessel
 from workorders.models import Job
 
 DRAWN = {
@@ -51,12 +52,8 @@ def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) 
 
 def standing_readings() -> QuerySet[Reading]:
     """Readings that nobody corrected or took back."""
-    amended = LogEntry.objects.filter(amends=OuterRef("pk"), kind__in=["reading", "retraction"])
-    return (
-        Reading.objects.select_related("parameter", "entry", "entry__engine", "entry__job", "entry__author")
-        .annotate(is_amended=Exists(amended))
-        .filter(is_amended=False)
-    )
+    with_words = Reading.objects.select_related("parameter", "entry__engine", "entry__job", "entry__author")
+    return with_words.filter(~undone("entry_id"))
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from functools import cached_property
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, F, OuterRef, Q
+from django.db.models import Q
 
 from engineering.codes import explain
 from engineering.faults import Episode, FaultHistory, FaultState, explain_state
@@ -20,6 +20,7 @@ from findings.models import Clear, Fault, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, standing_readings
 from findings.reports.record import EpisodeFacts, FaultFacts, ReadingFacts, ScanFacts, SeenFacts, WorkFacts
+from vessels.log.evidence import undone
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification
 from workorders.models import Job
 
@@ -52,11 +53,8 @@ class Source:
 
     def hours_of_engines(self) -> dict[int, LogEntry]:
         """The last entry of each engine that says its true hours and that nobody corrected."""
-        corrected = LogEntry.objects.filter(amends=OuterRef("pk")).filter(
-            Q(kind=F("amends__kind")) | Q(kind="retraction")
-        )
         entries = LogEntry.objects.filter(
-            ~Exists(corrected), engine__in=self.engine_names, engine_hours__isnull=False
+            ~undone("pk"), engine__in=self.engine_names, engine_hours__isnull=False
         ).order_by("engine_id", "-happened_at", "-position")
         return {entry.engine_id: entry for entry in entries.distinct("engine_id") if entry.engine_id}
 
@@ -195,11 +193,8 @@ class Source:
 
     def _last_work(self) -> dict[int, WorkOnFault]:
         """The last work that still counts about each fault of the boat."""
-        corrected = LogEntry.objects.filter(amends=OuterRef("work_id")).filter(
-            Q(kind=F("amends__kind")) | Q(kind="retraction")
-        )
         rows = (
-            WorkOnFault.objects.filter(~Exists(corrected), fault__vessel_id=self.job.vessel_id)
+            WorkOnFault.objects.filter(~undone("work_id"), fault__vessel_id=self.job.vessel_id)
             .select_related("work__entry__author", "work__entry__job")
             .order_by("fault_id", "-work__entry__happened_at", "-work__entry__position")
             .distinct("fault_id")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from vessels.models import LogEntry
 
@@ -14,6 +14,12 @@ def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
     """Those of the entries that count as evidence. A correcting note leaves an entry standing, a note as well."""
     replaced = Q(kind=OuterRef("kind")) & ~Q(kind=NOTE)
     return entries.exclude(Exists(LogEntry.objects.filter(Q(kind=RETRACTION) | replaced, amends=OuterRef("pk"))))
+
+
+def undone(entry: str) -> Exists:
+    """Whether an entry was replaced by its own kind or taken back; ``entry`` is the queryset's way to its key."""
+    of_its_kind = Q(kind=F("amends__kind"))
+    return Exists(LogEntry.objects.filter(amends=OuterRef(entry)).filter(of_its_kind | Q(kind=RETRACTION)))
 
 
 def is_standing(entry: LogEntry) -> bool:
