@@ -1,10 +1,12 @@
-"""Hours, days and delays in words, for sentences that people read."""
+"""Hours, days, delays and changed fields in words, for sentences that people read."""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
+from django.db import models
 from django.utils import timezone
 
 
@@ -27,3 +29,17 @@ def delay_words(delay: timedelta) -> str:
     if minutes < 48 * 60:
         return f"{minutes // 60} h"
     return f"{minutes // (24 * 60):,} days"
+
+
+def label_of(record: models.Model, name: str) -> str:
+    """A field's label, with a capital."""
+    label = str(getattr(record._meta.get_field(name), "verbose_name", name))
+    return label[:1].upper() + label[1:]
+
+
+def value_words(record: models.Model, name: str, value: Any) -> str:
+    """A field's value as text; a choice by its label."""
+    if value is None:
+        return ""
+    choices = getattr(record._meta.get_field(name), "flatchoices", None)
+    return str(dict(choices).get(value, value)) if choices else str(value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.html import format_html
@@ -15,6 +16,11 @@ from vessels.frames import Frame, FrameAction, FrameTab, linked
 from workorders.models import Job
 from workorders.tabs import tabs
 from workorders.templatetags.jobs import state_dress
+
+
+def job_or_404(number: int) -> Job:
+    """The job of a page, with what its frame shows."""
+    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
 
 
 def job_frame(person: object, job: Job, current: str) -> Frame:

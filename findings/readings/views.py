@@ -23,10 +23,11 @@ from findings.readings.judging import compare
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
+from staff.views import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine, Vessel
 from vessels.queries import hours_at
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 
@@ -52,11 +53,6 @@ class Sheet:
         return sound
 
 
-def _person(request: HttpRequest) -> Person:
-    assert isinstance(request.user, Person)  # noqa: S101  (the login middleware saw to it)
-    return request.user
-
-
 def _sheet(request: HttpRequest, engine: Engine | None, system: str) -> Sheet:
     data = request.POST if request.method == "POST" else None
     limits = queries.limits_of(engine) if engine else []
@@ -71,7 +67,7 @@ def _sheet(request: HttpRequest, engine: Engine | None, system: str) -> Sheet:
 @permission_required(Permission.LOG_FINDINGS)
 def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     """Log readings of one engine on a job."""
-    job = get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
+    job = job_or_404(number)
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     engine = _chosen_engine(request, engines)
     if engine is None and request.GET.get("engine"):
@@ -81,7 +77,7 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     if request.method == "POST":
         if sheet.is_valid():
             try:
-                count = _log_sheet(_person(request), job, engine, sheet)
+                count = _log_sheet(signed_in(request), job, engine, sheet)
             except Refused as refusal:
                 _show(refusal, sheet)
             else:
@@ -295,7 +291,7 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
     if request.method == "POST":
         if form.is_valid() & rows.is_valid():
             try:
-                saved = _save_card(_person(request), card, form, rows)
+                saved = _save_card(signed_in(request), card, form, rows)
             except Refused as refusal:
                 form.add_error(None, refusal.sentence)
             else:

@@ -12,6 +12,7 @@ from django.db import models
 from staff.models import Person
 from vessels.log.chain import NewEntry, append
 from vessels.models import DetailsChange, Engine, Vessel
+from vessels.wording import label_of, value_words
 
 DERIVED = frozenset({"length_m", "rated_power_kw"})
 """Columns worked out from what was entered; the log tells what was entered."""
@@ -30,7 +31,7 @@ def log_details_change(
 ) -> None:
     """Log what changed on a record, by the labels that people know."""
     told = {
-        _label(record, name): [_words(record, name, before), _words(record, name, after)]
+        label_of(record, name): [value_words(record, name, before), value_words(record, name, after)]
         for name, (before, after) in changed.items()
         if name not in DERIVED
     }
@@ -48,16 +49,3 @@ def log_details_change(
         ),
         detail=DetailsChange(subject=subject[:80], changes=told),
     )
-
-
-def _label(record: models.Model, name: str) -> str:
-    label = str(getattr(record._meta.get_field(name), "verbose_name", name))
-    return label[:1].upper() + label[1:]
-
-
-def _words(record: models.Model, name: str, value: Any) -> str:
-    """A value as text; a choice by its label."""
-    if value is None:
-        return ""
-    choices = getattr(record._meta.get_field(name), "flatchoices", None)
-    return str(dict(choices).get(value, value)) if choices else str(value)

@@ -12,6 +12,7 @@ from django.db import models
 from staff.models import Person
 from vessels.log.chain import NewEntry, append
 from vessels.models import Engine, LogEntry
+from vessels.wording import label_of, value_words
 from workorders.models import Job, JobChange, JobLine
 
 
@@ -29,7 +30,7 @@ def tell_change(
 ) -> LogEntry | None:
     """Log what changed on a job or on one of its lines, by the labels that people know; None when nothing did."""
     told = {
-        label_of(record, name): [words_of(record, name, before), words_of(record, name, after)]
+        label_of(record, name): [value_words(record, name, before), value_words(record, name, after)]
         for name, (before, after) in changed.items()
     }
     if not told:
@@ -47,17 +48,3 @@ def tell_change(
         ),
         detail=JobChange(subject=subject, changes=told, line=line),
     )
-
-
-def label_of(record: models.Model, name: str) -> str:
-    """A field's label, with a capital."""
-    label = str(getattr(record._meta.get_field(name), "verbose_name", name))
-    return label[:1].upper() + label[1:]
-
-
-def words_of(record: models.Model, name: str, value: Any) -> str:
-    """A value as text; a choice by its label."""
-    if value is None:
-        return ""
-    choices = getattr(record._meta.get_field(name), "flatchoices", None)
-    return str(dict(choices).get(value, value)) if choices else str(value)

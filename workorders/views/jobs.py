@@ -9,7 +9,7 @@ import segno
 from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST
@@ -22,7 +22,7 @@ from vessels.queries.lists import engines_with_hours
 from workorders.actions import change_intake, move_job
 from workorders.actions.moving import unfinished_lines
 from workorders.forms import IntakeForm, MoveForm
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
 from workorders.queries import moves_of
 from workorders.states import MOVES, JobState, move_words, needs_reason
@@ -32,11 +32,6 @@ ON_A_TAG = 4
 """Concerns that fit on an intake tag."""
 ROOMY = 330
 """Letters up to which a tag is set in its large type."""
-
-
-def job_or_404(number: int) -> Job:
-    """The job of a page, with what its frame shows."""
-    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
 
 
 @permission_required(Permission.SEE_RECORDS)

@@ -18,11 +18,10 @@ from staff.refusals import Refused
 from staff.views import show_refusal, signed_in
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
 from workorders.views.editing import SeenSending, version_of
-from workorders.views.jobs import job_or_404
 
 
 @permission_required(Permission.SEE_RECORDS)

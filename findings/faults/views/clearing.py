@@ -14,19 +14,20 @@ from findings.faults.evidence import IN_FORCE
 from findings.faults.forms import ClearForm
 from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
-from findings.faults.views.requests import first_unit, job_of, no_unit, person_of, show_refusal, unit_buttons
+from findings.faults.views.requests import first_unit, no_unit, show_refusal, unit_buttons
 from findings.models import Fault, Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.views import signed_in
 from vessels.models import ControlUnit
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 
 @permission_required(Permission.LOG_FINDINGS)
 def clear(request: HttpRequest, number: int) -> HttpResponse:
     """Say what was cleared, and log it."""
-    job = job_of(number)
+    job = job_or_404(number)
     units = unit_choices(job.vessel)
     if not units:
         return no_unit(request, job)
@@ -56,7 +57,7 @@ def _clear(
     if answers["extent"] == "some":
         named = [one.fault for one in seen if one.fault.pk in answers["faults"]]
     clear_codes(
-        by=person_of(request),
+        by=signed_in(request),
         unit=unit,
         faults=named,
         job=job,

@@ -18,14 +18,13 @@ from findings.faults.queries import (
     sisters_of,
     work_about,
 )
-from findings.faults.views.requests import job_of
 from findings.faults.wording import Now
 from findings.models import Fault
 from findings.readings.queries import readings_of_job, rows
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 
 MOST_EVIDENCE = 50
 
@@ -86,7 +85,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """What was found on a job: before and after, readings, and everything logged about codes."""
-    found = job_of(number)
+    found = job_or_404(number)
     context = {
         "frame": job_frame(request.user, found, "findings:job"),
         "job": found,

@@ -22,9 +22,7 @@ from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import (
     first_unit,
-    job_of,
     no_unit,
-    person_of,
     show_refusal,
     unit_buttons,
     usual_phase,
@@ -33,8 +31,9 @@ from findings.faults.views.scanning import logged_words
 from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.views import signed_in
 from vessels.models import ControlUnit
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 MOST_LINES_SHOWN = 500
@@ -58,7 +57,7 @@ class Pasting:
 @permission_required(Permission.LOG_FINDINGS)
 def paste(request: HttpRequest, number: int) -> HttpResponse:
     """Paste a text, look through what was read of it, log it."""
-    job = job_of(number)
+    job = job_or_404(number)
     units = unit_choices(job.vessel)
     if not units:
         return no_unit(request, job)
@@ -141,7 +140,7 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
     shown = shown_hours(answers["hours"])
     return [
         log_scan(
-            by=person_of(pasting.request),
+            by=signed_in(pasting.request),
             unit=one,
             phase=answers["phase"],
             is_complete=answers["extent"] == "all",

@@ -8,26 +8,14 @@ from uuid import UUID
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import render
 
 from findings.faults.evidence import IN_FORCE
 from findings.models import Scan
-from staff.models import Person
 from staff.refusals import Refused
 from vessels.models import ControlUnit
 from workorders.frames import job_frame
 from workorders.models import Job
-
-
-def person_of(request: HttpRequest) -> Person:
-    """Who asks; the login middleware has seen to it that somebody does."""
-    assert isinstance(request.user, Person)  # noqa: S101
-    return request.user
-
-
-def job_of(number: int) -> Job:
-    """The job with this number, with what its frame shows; 404 where there is none."""
-    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
 
 
 def show_refusal(form: forms.Form, refusal: Refused) -> None:

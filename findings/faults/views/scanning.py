@@ -30,9 +30,7 @@ from findings.faults.hours import hours_text, shown_hours, true_hours, usual_hou
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.views.requests import (
     first_unit,
-    job_of,
     no_unit,
-    person_of,
     scan_to_correct,
     show_refusal,
     unit_buttons,
@@ -41,8 +39,9 @@ from findings.faults.views.requests import (
 from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.views import signed_in
 from vessels.models import ControlUnit, LogEntry
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 FEW = 8
@@ -71,7 +70,7 @@ class Row:
 @permission_required(Permission.LOG_FINDINGS)
 def scan(request: HttpRequest, number: int) -> HttpResponse:
     """Put a scan together and log it."""
-    job = job_of(number)
+    job = job_or_404(number)
     units = unit_choices(job.vessel)
     if not units:
         return no_unit(request, job)
@@ -153,7 +152,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
         try:
             _refuse_corrected_twice(capture, answers)
             made = log_scan(
-                by=person_of(request),
+                by=signed_in(request),
                 unit=capture.unit,
                 phase=answers["phase"],
                 is_complete=answers["extent"] == "all",

@@ -12,19 +12,20 @@ from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
 from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.queries import FaultSeen, faults_of_vessel
-from findings.faults.views.requests import job_of, person_of, show_refusal
+from findings.faults.views.requests import show_refusal
 from findings.models import Fault
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.views import signed_in
 from vessels.models import Engine
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 
 @permission_required(Permission.LOG_FINDINGS)
 def work(request: HttpRequest, number: int) -> HttpResponse:
     """Say what was done about which faults, and log it."""
-    job = job_of(number)
+    job = job_or_404(number)
     seen = faults_of_vessel(job.vessel)
     offered = [(one.fault.pk, one.fault.label) for one in seen]
     lines = [(line.pk, str(line)) for line in job.lines.all()]
@@ -70,7 +71,7 @@ def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkFo
             },
         )
     log_work(
-        by=person_of(request),
+        by=signed_in(request),
         vessel=job.vessel,
         faults=named,
         text=answers["text"],

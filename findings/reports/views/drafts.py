@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
@@ -22,14 +22,10 @@ from staff.queries import shop_profile
 from staff.refusals import Refused
 from staff.views import signed_in
 from vessels.views.acting import Sending
-from workorders.frames import job_frame
+from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 TAB = "reports:job"
-
-
-def _job(number: int) -> Job:
-    return get_object_or_404(Job.objects.select_related("vessel", "customer", "technician"), number=number)
 
 
 def _draft(job: Job) -> ReportDraft:
@@ -42,7 +38,7 @@ def _draft(job: Job) -> ReportDraft:
 @permission_required(Permission.SEE_RECORDS, to_post=Permission.DRAFT_REPORTS)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """The report of a job: its draft to be worded, and what was issued."""
-    work = _job(number)
+    work = job_or_404(number)
     draft = queries.open_draft(work)
     if request.method == "POST" and draft is None:
         messages.error(request, "This draft was issued or thrown away in the meantime. Nothing was saved.")
@@ -83,7 +79,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
 def start(request: HttpRequest, number: int) -> HttpResponse:
     """Begin the report of a job."""
     try:
-        actions.draft_report(by=signed_in(request), job=_job(number))
+        actions.draft_report(by=signed_in(request), job=job_or_404(number))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     return redirect(TAB, number)
@@ -94,7 +90,7 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
 def discard(request: HttpRequest, number: int) -> HttpResponse:
     """Throw the open draft away."""
     try:
-        actions.discard_draft(by=signed_in(request), draft=_draft(_job(number)))
+        actions.discard_draft(by=signed_in(request), draft=_draft(job_or_404(number)))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
@@ -105,7 +101,7 @@ def discard(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS)
 def preview(request: HttpRequest, number: int) -> HttpResponse:
     """What the report says now, as a page."""
-    work = _job(number)
+    work = job_or_404(number)
     record = draft_record(_draft(work))
     stationery = Stationery.of_shop(shop_profile())
     context = {"job": work, "frame": job_frame(request.user, work, TAB)}
@@ -115,7 +111,7 @@ def preview(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS)
 def preview_pdf(request: HttpRequest, number: int) -> HttpResponse:
     """What the report says now, as a PDF that says on every page that it is a draft."""
-    record = draft_record(_draft(_job(number)))
+    record = draft_record(_draft(job_or_404(number)))
     drawn = draw_pdf(record, Stationery.of_shop(shop_profile()))
     answer = HttpResponse(drawn.data, content_type="application/pdf")
     answer["Content-Disposition"] = f'attachment; filename="draft-job-{number}.pdf"'
@@ -127,7 +123,7 @@ def preview_pdf(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SIGN_REPORTS)
 def sign(request: HttpRequest, number: int) -> HttpResponse:
     """The report to be read, and the place to sign it."""
-    work = _job(number)
+    work = job_or_404(number)
     draft = _draft(work)
     if draft.state != DraftState.REVIEWED:
         return redirect(TAB, number)
@@ -165,7 +161,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS)
 def progress(request: HttpRequest, number: int) -> HttpResponse:
     """How far the signing is, for a page that asks again and again."""
-    work = _job(number)
+    work = job_or_404(number)
     draft = queries.open_draft(work)
     if draft is None or draft.state != DraftState.SIGNING:
         answer = HttpResponse(status=204)
@@ -184,7 +180,7 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SIGN_REPORTS)
 def retry(request: HttpRequest, number: int) -> HttpResponse:
     """Have a signing that went wrong done again, or taken back."""
-    draft = _draft(_job(number))
+    draft = _draft(job_or_404(number))
     try:
         if request.POST.get("do") == "back":
             actions.take_back_signing(by=signed_in(request), draft=draft)
