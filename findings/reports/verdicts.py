@@ -10,7 +10,7 @@ from django.utils.formats import date_format
 
 from findings.reports.models import IssuedReport
 from findings.reports.paper import figures_of
-from findings.reports.record import Findings, from_json
+from findings.reports.record import Findings, Record, from_json
 from findings.reports.verifying import Check, Standing
 
 
@@ -34,7 +34,7 @@ def verdict_of(check: Check) -> Verdict:
         return _unknown(check)
     record = from_json(report.record)
     whole = "This file is, to the last byte, the report" if check.by_file else "Number and code are those of a report"
-    facts = _facts(report, record.findings)
+    facts = _facts(report, record)
     compare = _compare(record.findings, report)
     if check.standing is Standing.ALTERED:
         return Verdict(
@@ -111,11 +111,11 @@ def _unknown(check: Check) -> Verdict:
     )
 
 
-def _facts(report: IssuedReport, findings: Findings) -> list[tuple[str, str]]:
-    signer = from_json(report.record).issue
+def _facts(report: IssuedReport, record: Record) -> list[tuple[str, str]]:
+    findings, issue = record.findings, record.issue
     facts = [("Report", report.number), ("Signed", _day(report.signed_at, findings)), ("Shop", findings.shop.name)]
-    if signer:
-        who = ", ".join(word for word in [signer.signer.name, signer.signer.role, signer.signer.qualification] if word)
+    if issue:
+        who = ", ".join(word for word in [issue.signer.name, issue.signer.role, issue.signer.qualification] if word)
         facts.append(("Signer", who))
     if report.supersedes:
         facts.append(("Supersedes", report.supersedes.number))

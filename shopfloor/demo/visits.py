@@ -37,7 +37,6 @@ class Visit:
     reason: str = ""
     pasted: str = ""
     key: str = ""
-    recommend: tuple[tuple[str, str], ...] = ()
 
 
 _OIL_RUN = (
@@ -165,10 +164,6 @@ MARGUERITE = [
         charges=(("labor", "4.0"),),
         days=3,
         key="survey",
-        recommend=(
-            ("watch", "Raw water pump pressure on the port engine is near its lower limit: measure again in 50 h."),
-            ("soon", "Starboard pencil anode is three quarters gone: replace at the next haul-out."),
-        ),
     ),
 ]
 
@@ -662,7 +657,6 @@ OTHERS = [
             ("Coolant temperature", "171", "warm, 2000 rpm", "sea-trial"),
         ),
         keys="Board, hook 9",
-        recommend=(("soon", "Replace the exhaust mixing elbow before next season."),),
     ),
     Visit(
         "pintail",
