@@ -14,8 +14,8 @@ from workorders.models import Job
 
 SURVEY = {
     "summary": (
-        "Both engines were scanned and measured at idle, at 2000 rpm and at full load. No codes are stored. The port "
-        "engine's overheating of earlier seasons has not come back since its heat exchanger was cleaned."
+        "The port engine was scanned and measured at idle, at 2000 rpm and at full load. No codes are stored. Its "
+        "overheating of earlier seasons has not come back since its heat exchanger was cleaned."
     ),
     "remarks": "Port raw water pump pressure is inside its limits, near the lower one.",
     "soon": "Replace the starboard pencil anode at the next haul-out.",

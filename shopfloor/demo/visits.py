@@ -149,7 +149,7 @@ MARGUERITE = [
         "pim",
         "Survey coming up, please give us a condition report.",
         "Inspection for a condition report.",
-        "Scanned both engines, measured at idle, 2000 rpm and full load.",
+        "Scanned the port engine, measured it at idle, 2000 rpm and full load.",
         arrival=(),
         trial=(),
         readings=(
