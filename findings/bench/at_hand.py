@@ -1,0 +1,58 @@
+"""What is at hand when a tool is opened: the job, the engine, and what is on record about them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import cached_property
+
+from engineering.units import System
+from findings.faults.hours import shown_for
+from findings.models import SpecLimit
+from findings.readings.queries import limits_of
+from vessels.models import Engine, Vessel
+from vessels.queries import latest_hours
+from workorders.models import Job
+
+
+@dataclass(frozen=True)
+class AtHand:
+    """The job and the engine of a tool's page. Everything read from the database is read when first asked for."""
+
+    job: Job
+    engine: Engine | None
+    system: System
+    today: date
+
+    @property
+    def vessel(self) -> Vessel:
+        """The boat on the job."""
+        return self.job.vessel
+
+    @cached_property
+    def limits(self) -> list[SpecLimit]:
+        """Every limit of the spec cards in use for the engine's family, with card and parameter."""
+        return list(limits_of(self.engine)) if self.engine is not None else []
+
+    def limits_for(self, parameter: str) -> list[SpecLimit]:
+        """The limits of one parameter, by its name."""
+        return [limit for limit in self.limits if limit.parameter.name.casefold() == parameter.casefold()]
+
+    def limit(self, parameter: str, condition: str = "") -> SpecLimit | None:
+        """The one limit to fill in: under the same condition, else without condition, else the first."""
+        found = self.limits_for(parameter)
+        words = " ".join(condition.split()).casefold()
+        same = [limit for limit in found if limit.condition.casefold() == words]
+        return next(iter([*same, *(limit for limit in found if not limit.condition), *found]), None)
+
+    @cached_property
+    def hours(self) -> Decimal | None:
+        """The engine's true hours as last logged."""
+        entry = latest_hours(self.engine) if self.engine is not None else None
+        return entry.engine_hours if entry is not None else None
+
+    @property
+    def shown_hours(self) -> Decimal | None:
+        """What the hour meter shows at those hours."""
+        return shown_for(self.engine, self.hours)

@@ -1,0 +1,99 @@
+"""What a tool answers: a sentence, figures, a verdict, a table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import KW_ONLY, dataclass
+
+from engineering.limits import Verdict
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One value of the result, in ``unit`` (a key of ``measures.UNITS``).
+
+    It is shown in the shop's usual unit where US and metric shops differ; ``us`` and ``metric`` name other units for
+    them (a run of wire: ``us="ft", metric="m"``); ``like`` names a field of the tool and shows it in the unit typed
+    there. ``significant`` figures are kept, or ``decimals`` places. ``word`` is a unit in words for what ``measures``
+    does not know; ``unit`` is then "count". ``is_difference`` is for a rise or fall of temperature.
+    """
+
+    label: str
+    value: float
+    unit: str = "count"
+    _: KW_ONLY
+    significant: int = 3
+    decimals: int | None = None
+    us: str = ""
+    metric: str = ""
+    like: str = ""
+    word: str = ""
+    is_difference: bool = False
+
+
+@dataclass(frozen=True)
+class Told:
+    """A figure that is words: a wire gauge, a date, a cylinder."""
+
+    label: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Band:
+    """What the main figure is judged by, in ``unit``. ``source`` names the document, or says that it was typed."""
+
+    low: float | None
+    high: float | None
+    unit: str
+    _: KW_ONLY
+    nominal: float | None = None
+    near_percent: float = 10
+    source: str = "as typed"
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table; numbers in it are in ``unit`` and shown as a ``Figure`` would show them."""
+
+    label: str
+    unit: str = "count"
+    _: KW_ONLY
+    significant: int = 3
+    decimals: int | None = None
+    us: str = ""
+    metric: str = ""
+    like: str = ""
+    word: str = ""
+    is_difference: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table to read off or print. A cell is a number in its column's unit, words, or None for nothing."""
+
+    caption: str
+    columns: Sequence[Column]
+    rows: Sequence[Sequence[float | str | None]]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The answer.
+
+    ``sentence`` says it in one sentence. ``main`` is the figure that the log keeps. ``band`` judges it (verdict and
+    range strip come by themselves); ``verdict`` overrules that, or judges where there is no band. ``notes`` are
+    sentences under the figures: what it suggests, what to do next. ``logs_as`` and ``condition`` say more exactly than
+    the tool what parameter was measured, and under what condition ("cylinder 3, dry").
+    """
+
+    sentence: str
+    _: KW_ONLY
+    main: Figure | None = None
+    figures: Sequence[Figure | Told] = ()
+    verdict: Verdict | None = None
+    band: Band | None = None
+    tables: Sequence[Table] = ()
+    notes: Sequence[str] = ()
+    logs_as: str = ""
+    condition: str = ""
