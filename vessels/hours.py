@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from django.db.models import QuerySet
@@ -11,8 +11,10 @@ from django.utils import timezone
 
 from vessels.log.evidence import standing
 from vessels.models import Engine, HourMeter, LogEntry
+from vessels.wording import day_words, hours_words
 
-KINDS = ("hours", "meter-replaced")
+CLOCK_SLACK = timedelta(days=1)
+"""Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""
 
 
 @dataclass(frozen=True)
@@ -44,8 +46,8 @@ def first_meter(engine: Engine) -> HourMeter:
 
 
 def known_hours(engine: Engine) -> QuerySet[LogEntry]:
-    """The entries that tell the engine's hours and still stand."""
-    return standing(LogEntry.objects.filter(engine=engine, kind__in=KINDS, engine_hours__isnull=False))
+    """The entries that tell the engine's hours and still stand: readings of its meter, and what was logged at hours."""
+    return standing(LogEntry.objects.filter(engine=engine, engine_hours__isnull=False))
 
 
 def hours_around(engine: Engine, when: datetime, *, but: LogEntry | None = None) -> Neighbors:
@@ -62,3 +64,36 @@ def _as_known(entry: LogEntry | None) -> KnownHours | None:
     if entry is None or entry.engine_hours is None:
         return None
     return KnownHours(entry.engine_hours, entry.happened_at, entry)
+
+
+def backwards(hours: Decimal, around: Neighbors) -> str | None:
+    """Why true hours cannot lie between what is known before and after them; None where they can."""
+    before, after = around.before, around.after
+    if hours < 0:
+        return "That is before the engine's first hour. Look at the meter again."
+    if before is not None and hours < before.hours:
+        return (
+            f"The engine had {hours_words(before.hours)} on {day_words(before.at)}; {hours_words(hours)} is less. "
+            f"If the meter was replaced, log that first. If you read this earlier, give the day and time when you "
+            f"did. If the older figure was wrong, mend it or take it back in the log."
+        )
+    if after is not None and hours > after.hours:
+        return (
+            f"On {day_words(after.at)}, after this reading, the engine had {hours_words(after.hours)}; "
+            f"{hours_words(hours)} is more. Check the day and the figure."
+        )
+    return None
+
+
+def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
+    """How true hours would have passed faster than the clock since the last ones known; None where they did not."""
+    before = around.before
+    if before is None:
+        return None
+    ran = hours - before.hours
+    if ran <= Decimal((when - before.at + CLOCK_SLACK).total_seconds()) / 3600:
+        return None
+    return (
+        f"That is {hours_words(ran)} more than the {hours_words(before.hours)} of {day_words(before.at)}, and more "
+        f"than have passed since. Look again: a point may be missing."
+    )

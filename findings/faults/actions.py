@@ -12,6 +12,7 @@ from uuid import UUID
 from django.db import transaction
 
 from engineering.codes import Code, CodeStatus
+from findings.faults.hours import refuse_impossible_hours
 from findings.faults.replaying import rederive_unit
 from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission, require
@@ -67,7 +68,8 @@ def log_scan(
         return Scan.objects.get(pk=known.pk)
     seen = _listed_once(codes)
     _check_scan(seen, phase=phase, is_complete=is_complete)
-    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="scan")
+    _check_place(vessel, job=job, amends=amends, kind="scan")
+    refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     faults = _faults_of(unit, [one.code for one in seen])
     scan = Scan(
         unit=unit,
@@ -127,11 +129,12 @@ def clear_codes(
     vessel = unit.vessel
     if known := begin(vessel, entry_id=entry_id, kind="clear"):
         return Clear.objects.get(pk=known.pk)
-    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="clear")
+    _check_place(vessel, job=job, amends=amends, kind="clear")
     if faults is not None and not faults:
         raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
     if faults is not None and any(fault.unit_id != unit.pk for fault in faults):
         raise Refused("One of these codes belongs to another unit.", fields={"faults": "Codes of one unit only."})
+    refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     clear = Clear(unit=unit, everything=faults is None)
     named = _unique(faults or [])
     append(
@@ -175,11 +178,13 @@ def log_work(
     if known := begin(vessel, entry_id=entry_id, kind="work-done"):
         return WorkDone.objects.get(pk=known.pk)
     job = job or (line.job if line else None)
-    _check_place(vessel, job=job, engine_hours=engine_hours, amends=amends, kind="work-done")
+    _check_place(vessel, job=job, amends=amends, kind="work-done")
     _check_work(vessel, faults=faults, text=text, job=job, line=line)
     named = _unique(faults)
     work = WorkDone(line=line)
-    engines = {fault.engine_id for fault in named}
+    if engine is None and len({fault.engine_id for fault in named}) == 1:
+        engine = named[0].engine
+    refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     append(
         NewEntry(
             kind="work-done",
@@ -188,7 +193,7 @@ def log_work(
             summary=f"Work done about {_what(named)}.",
             happened_at=happened_at,
             id=entry_id,
-            engine=engine or (named[0].engine if len(engines) == 1 else None),
+            engine=engine,
             job_id=job.pk if job else None,
             engine_hours=engine_hours,
             text=text,
@@ -231,13 +236,9 @@ def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> N
             )
 
 
-def _check_place(
-    vessel: Vessel, *, job: Job | None, engine_hours: Decimal | None, amends: LogEntry | None, kind: str
-) -> None:
+def _check_place(vessel: Vessel, *, job: Job | None, amends: LogEntry | None, kind: str) -> None:
     if job is not None and job.vessel_id != vessel.pk:
         raise Refused(f"Job {job.number} is for another boat.")
-    if engine_hours is not None and engine_hours < 0:
-        raise Refused("Hours cannot be below zero.", fields={"hours": "What the meter shows, from 0 up."})
     if amends is not None and (amends.vessel_id != vessel.pk or amends.kind != kind):
         raise Refused("Only an entry of the same kind on the same boat can be corrected this way.")
     if amends is not None and not is_standing(amends):

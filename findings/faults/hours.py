@@ -9,12 +9,11 @@ from django.utils import timezone
 
 from engineering.canonical import plain_decimal
 from engineering.measures import MeasureProblem, parse_measure
-from findings.faults.wording import hours_words
 from staff.refusals import Refused
-from vessels.hours import hours_around, meter_at
+from vessels.hours import backwards, hours_around, meter_at, outrun
 from vessels.log.evidence import standing
 from vessels.models import Engine, LogEntry
-from vessels.wording import day_words
+from vessels.queries import hours_at
 from workorders.models import Job
 
 HIGHEST = Decimal(10) ** 7
@@ -40,27 +39,31 @@ def shown_hours(text: str) -> Decimal | None:
 def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None) -> Decimal | None:
     """The engine's true hours when its meter shows ``shown``; None where there is no engine or no figure.
 
-    Raises:
-        Refused: the engine would have run backward against the hours on record.
+    Whether they can be is for the action to say: it knows whether the same form was sent before.
     """
     if engine is None or shown is None:
         return None
+    return hours_at(engine, shown, at=at)
+
+
+def refuse_impossible_hours(
+    engine: Engine | None, hours: Decimal | None, at: datetime | None, *, amends: LogEntry | None = None
+) -> None:
+    """Refuse true hours that run backward against the hours on record, or faster than the clock.
+
+    Raises:
+        Refused: with the sentence for the field ``hours``.
+    """
+    if engine is None or hours is None:
+        return
     when = at or timezone.now()
-    meter = meter_at(engine, when)
-    hours = meter.true_hours(shown) if meter is not None else shown
-    around = hours_around(engine, when)
-    if hours < 0 or (around.before is not None and hours < around.before.hours):
-        before = around.before
-        known = f"It had {hours_words(before.hours)} on {day_words(before.at)}. " if before else ""
-        raise _refused(
-            f"{known}{hours_words(hours)} would be less. Look at the meter again; if it was replaced, log that first."
-        )
-    if around.after is not None and hours > around.after.hours:
-        raise _refused(
-            f"On {day_words(around.after.at)}, after this, the engine had only {hours_words(around.after.hours)}. "
-            f"Check the time and the figure."
-        )
-    return hours
+    around = hours_around(engine, when, but=amends)
+    faster = outrun(hours, when, around)
+    if faster is not None:
+        faster += " If the meter really shows this, log its hours on the engine's page first."
+    sentence = backwards(hours, around) or faster
+    if sentence is not None:
+        raise _refused(sentence)
 
 
 def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:

@@ -38,12 +38,13 @@ class Now:
     hours: Decimal | None
 
     def ago(self, at: datetime, hours: Decimal | None) -> str:
-        """How long ago something was, in engine hours where both are known: "84 h ago", "12 days ago", "today"."""
-        if hours is not None and self.hours is not None and self.hours >= hours:
-            if self.hours > hours:
-                return f"{hours_words(self.hours - hours)} ago"
-            return "at these hours" if (self.at - at).days < 1 else f"{days_words((self.at - at).days)} ago"
+        """How long ago something was: "84 h ago (12 days)" in engine hours, "12 days ago", "today"."""
         days = (self.at - at).days
+        if hours is not None and self.hours is not None and self.hours > hours:
+            calendar = "today" if days < 1 else days_words(days)
+            return f"{hours_words(self.hours - hours)} ago ({calendar})"
+        if hours is not None and hours == self.hours and days < 1:
+            return "at these hours"
         return "today" if days < 1 else f"{days_words(days)} ago"
 
 

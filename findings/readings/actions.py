@@ -13,6 +13,7 @@ from django.db import transaction
 
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
+from findings.faults.hours import refuse_impossible_hours
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import compare
 from findings.readings.queries import matching_limit
@@ -62,6 +63,7 @@ def log_reading(
     _check(parameter, value, unit, minimum, maximum)
     if amends is not None and amends.kind != "reading":
         raise Refused("Only a reading can be corrected by a reading.")
+    refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     limit = limit or matching_limit(engine, parameter, condition)
     comparison = compare(value, unit, limit, minimum=minimum, maximum=maximum)
     condition = condition or (limit.condition if limit else "")

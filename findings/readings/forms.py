@@ -53,7 +53,7 @@ class SheetForm(forms.Form):
 
     entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
-    shown_hours = MeasureField(label="Hour meter shows")
+    hours = MeasureField(label="Hour meter shows")
     instrument = forms.CharField(max_length=80, required=False, label="Measured with")
     happened_at = forms.DateTimeField(
         required=False,
@@ -63,12 +63,12 @@ class SheetForm(forms.Form):
     )
     text = forms.CharField(required=False, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
 
-    look = {"shown_hours": "third", "instrument": "third", "happened_at": "third"}
-    units = {"shown_hours": "h"}
+    look = {"hours": "third", "instrument": "third", "happened_at": "third"}
+    units = {"hours": "h"}
 
-    def clean_shown_hours(self) -> Decimal | None:
+    def clean_hours(self) -> Decimal | None:
         """Hours as a number, in hours."""
-        text = self.cleaned_data["shown_hours"]
+        text = self.cleaned_data["hours"]
         if not text:
             return None
         value, unit = read_measure(text, "h")

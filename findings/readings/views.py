@@ -113,7 +113,7 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int
     """Log every filled row, all or none. Each has an id derived from the form's, so that a repeat is known."""
     common = sheet.common.cleaned_data
     form_id = common["entry_id"] or uuid.uuid4()
-    shown = common["shown_hours"]
+    shown = common["hours"]
     hours = hours_at(engine, shown) if engine is not None and shown is not None else None
     shared: dict[str, Any] = {
         "by": by,

@@ -241,7 +241,7 @@ def test_refusals_write_nothing(cast: Cast) -> None:
     before = (LogEntry.objects.count(), Fault.objects.count())
     cases = [
         ("another boat", lambda: scan(cast, 1, 100, [seen(LEAN)], job=job)),
-        ("below zero", lambda: scan(cast, 1, -1, [seen(LEAN)])),
+        ("hours cannot be right", lambda: scan(cast, 1, -1, [seen(LEAN)])),
         ("future", lambda: log_scan(
             by=cast.tech, unit=cast.port_unit, phase="arrival", is_complete=True, codes=[seen(LEAN)],
             happened_at=timezone.now() + timedelta(days=1),
@@ -258,6 +258,17 @@ def test_refusals_write_nothing(cast: Cast) -> None:
         with pytest.raises(Refused, match=sentence):
             attempt()
     assert (LogEntry.objects.count(), Fault.objects.count()) == before
+
+
+def test_hours_neither_run_backward_nor_outrun_the_clock(cast: Cast) -> None:
+    scan(cast, 0, 100, [seen(COOLANT)])
+    scan(cast, 9, 150)
+    for hours, day, words in [(99, 5, "is less"), (151, 5, "is more"), (25_000, 12, "more than have passed")]:
+        for attempt in (scan, clear):
+            with pytest.raises(Refused) as refusal:
+                attempt(cast, day, hours)
+            assert words in refusal.value.fields["hours"]
+    scan(cast, 5, 100)
 
 
 def make_other_boat(cast: Cast) -> Vessel:

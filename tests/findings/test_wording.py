@@ -48,18 +48,22 @@ def test_small_words():
 @pytest.mark.parametrize(
     ("evidence", "now", "words"),
     [
-        ([seen(0, 100), cleared(1, 101)], (30, 185), "cleared 84 h ago on job 1032"),
+        ([seen(0, 100), cleared(1, 101)], (30, 185), "cleared 84 h ago (29 days) on job 1032"),
         ([seen(0, 100), cleared(1, 101)], (30, None), "cleared 29 days ago on job 1032"),
         ([seen(0, None), cleared(1, None)], (1, 500), "cleared today on job 1032"),
-        ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago on job 1032"),
+        ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago (10 days) on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, at these hours on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (9, 100), "stored when last seen, 9 days ago on job 1032"),
-        ([seen(0, 100), absent(1, 104)], (30, 114), "gone 10 h ago with no clear of ours"),
-        ([seen(0, 100), cleared(1, 100), absent(90, 160)], (99, 200), "cleared 100 h ago on job 1032, and it held"),
+        ([seen(0, 100), absent(1, 104)], (30, 114), "gone 10 h ago (29 days) with no clear of ours"),
+        (
+            [seen(0, 100), cleared(1, 100), absent(90, 160)],
+            (99, 200),
+            "cleared 100 h ago (98 days) on job 1032, and it held",
+        ),  # noqa: E501
         (
             [seen(0, 1), cleared(1, 1), seen(2, 5), cleared(3, 5), seen(4, 9), cleared(5, 10)],
             (20, 94),
-            "cleared 84 h ago on job 1032, has returned twice",
+            "cleared 84 h ago (15 days) on job 1032, has returned twice",
         ),
     ],
 )
@@ -69,5 +73,8 @@ def test_last_time(evidence, now, words):
 
 
 def test_last_time_without_a_job_or_any_evidence():
-    assert last_time(replay([seen(0, 1)]), Now(**moment(1, 2)), job_number=None) == "active when last seen, 1 h ago"
+    assert (
+        last_time(replay([seen(0, 1)]), Now(**moment(1, 2)), job_number=None)
+        == "active when last seen, 1 h ago (1 day)"
+    )
     assert "taken back" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)

@@ -205,7 +205,7 @@ def test_the_pages_of_an_engines_hours_use_their_index(cast: Cast) -> None:
     with connection.cursor() as cursor:
         cursor.execute("EXPLAIN " + captured[0]["sql"])
         plan = "\n".join(row[0] for row in cursor.fetchall())
-    assert "log_hours_of_engine" in plan, plan
+    assert "log_at_hours" in plan, plan
 
 
 def test_an_entry_shows_its_place_in_the_chain(tech: Client, cast: Cast) -> None:

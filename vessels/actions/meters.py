@@ -12,7 +12,7 @@ from django.utils import timezone
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.hours import Neighbors, first_meter, hours_around, meter_at
+from vessels.hours import Neighbors, backwards, first_meter, hours_around, meter_at
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words, hours_words
@@ -47,7 +47,9 @@ def log_hours(
     shown = _tenths(shown, "shown")
     meter = meter_at(engine, when) or first_meter(engine)
     true = meter.true_hours(shown)
-    _refuse_backwards(true, shown, hours_around(engine, when, but=amends))
+    sentence = backwards(true, hours_around(engine, when, but=amends))
+    if sentence is not None:
+        raise Refused(sentence, fields={"shown": sentence})
     return append(
         NewEntry(
             kind="hours",
@@ -152,25 +154,6 @@ def _read(engine: Engine, shown: Decimal, true: Decimal) -> str:
     if shown == true:
         return f"{position}: {hours_words(shown)}"
     return f"{position}: meter shows {hours_words(shown)}, true hours {hours_words(true)}"
-
-
-def _refuse_backwards(true: Decimal, shown: Decimal, around: Neighbors) -> None:
-    if true < 0:
-        sentence = f"{hours_words(shown)} on this meter would be before the engine's first hour."
-        raise Refused(sentence, fields={"shown": sentence})
-    if around.before is not None and true < around.before.hours:
-        sentence = (
-            f"The engine had {hours_words(around.before.hours)} on {day_words(around.before.at)}; "
-            f"{hours_words(true)} is less. If the meter was replaced, log that first. If you read this earlier, give "
-            f"the day and time when you did. If the older reading was wrong, take it back in the log."
-        )
-        raise Refused(sentence, fields={"shown": sentence})
-    if around.after is not None and true > around.after.hours:
-        sentence = (
-            f"On {day_words(around.after.at)}, after this reading, the engine had "
-            f"{hours_words(around.after.hours)}; {hours_words(true)} is more. Check the day and the figure."
-        )
-        raise Refused(sentence, fields={"shown": sentence})
 
 
 def _refuse_later_readings(around: Neighbors) -> None:

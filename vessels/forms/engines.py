@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from decimal import Decimal
 from typing import Any, ClassVar
 
@@ -12,13 +11,9 @@ from django.utils import timezone
 from staff.fields import FigureField
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around
+from vessels.hours import hours_around, outrun
 from vessels.models import Engine, EngineFamily, HourMeter
 from vessels.models.searching import squeeze, squeezed
-from vessels.wording import day_words, hours_words
-
-CLOCK_SLACK = timedelta(days=1)
-"""Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""
 
 
 def hours_field(label: str, *, required: bool = True, hint: str = "") -> FigureField:
@@ -155,26 +150,17 @@ class HoursForm(EntryForm):
         if shown is None or "happened_at" in self.errors:
             return data
         meter = self.engine.meters.filter(fitted_at__lte=when).order_by("fitted_at", "pk").last()
-        before = hours_around(self.engine, when).before
-        if meter is None or before is None or data.get("really"):
+        if meter is None or data.get("really"):
             return data
-        ran = meter.true_hours(shown) - before.hours
-        passed = Decimal((when - before.at + CLOCK_SLACK).total_seconds()) / 3600
-        if ran > passed:
+        faster = outrun(meter.true_hours(shown), when, hours_around(self.engine, when))
+        if faster is not None:
             self.fields["really"].widget = forms.CheckboxInput()
-            self.add_error("shown", _outrun(ran, before.hours, day_words(before.at)))
+            self.add_error("shown", f"{faster} If the meter really shows this, tick the line below.")
         return data
 
     def answers(self) -> dict[str, Any]:
         """What ``log_hours`` is called with."""
         return {name: value for name, value in super().answers().items() if name != "really"}
-
-
-def _outrun(ran: Decimal, before: Decimal, day: str) -> str:
-    return (
-        f"That is {hours_words(ran)} more than the {hours_words(before)} of {day}, and more than have passed since. "
-        f"Look again: a point may be missing. If the meter really shows this, tick the line below."
-    )
 
 
 class MeterForm(EntryForm):

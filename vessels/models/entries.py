@@ -44,8 +44,8 @@ class LogEntry(models.Model):
             models.Index(fields=["engine", "-happened_at", "-position"], name="log_by_engine"),
             models.Index(
                 fields=["engine", "-happened_at", "-position"],
-                condition=models.Q(kind__in=["hours", "meter-replaced"]),
-                name="log_hours_of_engine",
+                condition=models.Q(engine_hours__isnull=False),
+                name="log_at_hours",
             ),
             models.Index(fields=["author", "-recorded_at"], name="log_by_author"),
         ]

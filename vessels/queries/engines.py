@@ -31,7 +31,6 @@ def hours_by_engine(engines: Iterable[Engine]) -> dict[int, LogEntry]:
         standing(
             LogEntry.objects.filter(
                 engine__in=[engine.pk for engine in engines],
-                kind__in=["hours", "meter-replaced"],
                 engine_hours__isnull=False,
             )
         )
