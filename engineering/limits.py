@@ -4,7 +4,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from engineering.measures import show
+from engineering.figures import LEAST_FIGURES, Toward, convert_sensibly
+from engineering.measures import convert, show
+
+_MOST_FIGURES = 9
+_BAND_LOST = Decimal("0.02")
+"""How much of a band rounding may cost before its limits are kept to one figure more."""
 
 
 class Verdict(StrEnum):
@@ -56,6 +61,44 @@ class Limits:
             return self.near_fraction * (self.high - self.low)
         only = self.low if self.low is not None else self.high
         return Decimal(0) if only is None else self.near_fraction * abs(only)
+
+
+def convert_limits(limits: Limits, from_unit: str, to_unit: str, *, most_decimals: int | None = None) -> Limits:
+    """The limits in another unit of the same kind, with no more figures than they were written with.
+
+    A lower limit is rounded up and an upper one down, so that no value passes here that the limits as written would
+    refuse (common practice, no source); a narrow band keeps more figures. ``most_decimals`` is the most that can be
+    stored. Raises :class:`engineering.measures.MeasureProblem` where the kinds differ.
+    """
+    if from_unit == to_unit:
+        return limits
+
+    def turned(value: Decimal | None, toward: Toward, figures: int) -> Decimal | None:
+        if value is None:
+            return None
+        return convert_sensibly(
+            value, from_unit, to_unit, toward=toward, least_figures=figures, most_decimals=most_decimals
+        )
+
+    for figures in range(LEAST_FIGURES, _MOST_FIGURES + 1):
+        low, high = turned(limits.low, Toward.UP, figures), turned(limits.high, Toward.DOWN, figures)
+        if _keeps_its_width(low, high, limits, from_unit, to_unit):
+            break
+    else:
+        low, high = (turned(limit, Toward.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
+    nominal = turned(limits.nominal, Toward.NEAREST, LEAST_FIGURES)
+    if nominal is not None:
+        nominal = max(nominal, low) if low is not None else nominal
+        nominal = min(nominal, high) if high is not None else nominal
+    return Limits(low, high, nominal, limits.near_fraction)
+
+
+def _keeps_its_width(low: Decimal | None, high: Decimal | None, limits: Limits, from_unit: str, to_unit: str) -> bool:
+    """Whether rounding took next to nothing of the band; a single limit has no width to lose."""
+    if low is None or high is None or limits.low is None or limits.high is None:
+        return True
+    width = convert(limits.high, from_unit, to_unit) - convert(limits.low, from_unit, to_unit)
+    return low <= high and width - (high - low) <= _BAND_LOST * width
 
 
 @dataclass(frozen=True, slots=True)

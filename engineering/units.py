@@ -20,10 +20,16 @@ class Kind(StrEnum):
     ROTATION = "speed of rotation"
     SPEED = "speed"
     LENGTH = "length"
+    AREA = "area"
     VOLUME = "volume"
     FLOW = "volume flow"
     POWER = "power"
     TORQUE = "torque"
+    MASS = "mass"
+    DENSITY = "density"
+    SPECIFIC_GRAVITY = "specific gravity"
+    CONSUMPTION = "specific fuel consumption"
+    CAPACITY = "battery capacity"
     FREQUENCY = "frequency"
     ANGLE = "angle"
     PERCENT = "percent"
@@ -50,6 +56,8 @@ _ALL: tuple[UnitOfMeasure, ...] = (
     UnitOfMeasure("inH2O", "inH₂O", Kind.PRESSURE, "inch_H2O_39F"),
     UnitOfMeasure("mbar", "mbar", Kind.PRESSURE, "millibar"),
     UnitOfMeasure("Pa", "Pa", Kind.PRESSURE, "pascal"),
+    UnitOfMeasure("MPa", "MPa", Kind.PRESSURE, "megapascal"),
+    UnitOfMeasure("kgf/cm2", "kgf/cm²", Kind.PRESSURE, "kilogram_force/centimeter**2"),
     UnitOfMeasure("degF", "°F", Kind.TEMPERATURE, "degree_Fahrenheit"),
     UnitOfMeasure("degC", "°C", Kind.TEMPERATURE, "degree_Celsius"),
     UnitOfMeasure("K", "K", Kind.TEMPERATURE, "kelvin"),
@@ -71,14 +79,21 @@ _ALL: tuple[UnitOfMeasure, ...] = (
     UnitOfMeasure("mm", "mm", Kind.LENGTH, "millimeter"),
     UnitOfMeasure("cm", "cm", Kind.LENGTH, "centimeter"),
     UnitOfMeasure("m", "m", Kind.LENGTH, "meter"),
+    UnitOfMeasure("in2", "in²", Kind.AREA, "inch**2"),
+    UnitOfMeasure("cm2", "cm²", Kind.AREA, "centimeter**2"),
+    UnitOfMeasure("mm2", "mm²", Kind.AREA, "millimeter**2"),
+    UnitOfMeasure("cmil", "cmil", Kind.AREA, "circular_mil"),
     UnitOfMeasure("gal", "gal", Kind.VOLUME, "gallon"),
     UnitOfMeasure("qt", "qt", Kind.VOLUME, "quart"),
     UnitOfMeasure("L", "L", Kind.VOLUME, "liter"),
     UnitOfMeasure("mL", "mL", Kind.VOLUME, "milliliter"),
+    UnitOfMeasure("impgal", "imp gal", Kind.VOLUME, "imperial_gallon"),
+    UnitOfMeasure("in3", "in³", Kind.VOLUME, "inch**3"),
     UnitOfMeasure("gal/h", "gal/h", Kind.FLOW, "gallon/hour"),
     UnitOfMeasure("L/h", "L/h", Kind.FLOW, "liter/hour"),
     UnitOfMeasure("L/min", "L/min", Kind.FLOW, "liter/minute"),
     UnitOfMeasure("gal/min", "gal/min", Kind.FLOW, "gallon/minute"),
+    UnitOfMeasure("impgal/h", "imp gal/h", Kind.FLOW, "imperial_gallon/hour"),
     UnitOfMeasure("hp", "hp", Kind.POWER, "horsepower"),
     UnitOfMeasure("kW", "kW", Kind.POWER, "kilowatt"),
     UnitOfMeasure("PS", "PS", Kind.POWER, "metric_horsepower"),
@@ -86,6 +101,18 @@ _ALL: tuple[UnitOfMeasure, ...] = (
     UnitOfMeasure("ft.lbf", "ft·lbf", Kind.TORQUE, "foot*pound_force"),
     UnitOfMeasure("in.lbf", "in·lbf", Kind.TORQUE, "inch*pound_force"),
     UnitOfMeasure("N.m", "N·m", Kind.TORQUE, "newton*meter"),
+    UnitOfMeasure("kgf.m", "kgf·m", Kind.TORQUE, "kilogram_force*meter"),
+    UnitOfMeasure("lb", "lb", Kind.MASS, "pound"),
+    UnitOfMeasure("kg", "kg", Kind.MASS, "kilogram"),
+    UnitOfMeasure("oz", "oz", Kind.MASS, "ounce"),
+    UnitOfMeasure("g", "g", Kind.MASS, "gram"),
+    UnitOfMeasure("lb/gal", "lb/gal", Kind.DENSITY, "pound/gallon"),
+    UnitOfMeasure("kg/L", "kg/L", Kind.DENSITY, "kilogram/liter"),
+    UnitOfMeasure("kg/m3", "kg/m³", Kind.DENSITY, "kilogram/meter**3"),
+    UnitOfMeasure("SG", "SG", Kind.SPECIFIC_GRAVITY, "dimensionless"),
+    UnitOfMeasure("lb/hp.h", "lb/hp·h", Kind.CONSUMPTION, "pound/(horsepower*hour)"),
+    UnitOfMeasure("g/kW.h", "g/kW·h", Kind.CONSUMPTION, "gram/(kilowatt*hour)"),
+    UnitOfMeasure("Ah", "Ah", Kind.CAPACITY, "ampere*hour"),
     UnitOfMeasure("Hz", "Hz", Kind.FREQUENCY, "1/second"),
     UnitOfMeasure("deg", "°", Kind.ANGLE, "degree"),
     UnitOfMeasure("%", "%", Kind.PERCENT, "percent"),
@@ -108,10 +135,16 @@ _PREFERRED: Mapping[Kind, tuple[str, str]] = {
     Kind.ROTATION: ("rpm", "rpm"),
     Kind.SPEED: ("mph", "kn"),
     Kind.LENGTH: ("in", "mm"),
+    Kind.AREA: ("in2", "cm2"),
     Kind.VOLUME: ("gal", "L"),
     Kind.FLOW: ("gal/h", "L/h"),
     Kind.POWER: ("hp", "kW"),
     Kind.TORQUE: ("ft.lbf", "N.m"),
+    Kind.MASS: ("lb", "kg"),
+    Kind.DENSITY: ("lb/gal", "kg/L"),
+    Kind.SPECIFIC_GRAVITY: ("SG", "SG"),
+    Kind.CONSUMPTION: ("lb/hp.h", "g/kW.h"),
+    Kind.CAPACITY: ("Ah", "Ah"),
     Kind.FREQUENCY: ("Hz", "Hz"),
     Kind.ANGLE: ("deg", "deg"),
     Kind.PERCENT: ("%", "%"),
@@ -122,6 +155,8 @@ _PREFERRED: Mapping[Kind, tuple[str, str]] = {
 
 _ALSO_WRITTEN: Mapping[str, str] = {
     "psi": "psig lb/in2 lb/in² lbf/in2 lbf/in²",
+    "mbar": "hpa millibar millibars",
+    "kgf/cm2": "kg/cm2 kg/cm² kgf/cm² kp/cm2 kp/cm²",
     "inHg": 'inhg in.hg "hg',
     "inH2O": 'inh2o in.h2o "h2o inwc',
     "degF": "f fahrenheit",
@@ -129,7 +164,7 @@ _ALSO_WRITTEN: Mapping[str, str] = {
     "K": "kelvin kelvins",
     "V": "volt volts vdc vac",
     "mV": "millivolt millivolts",
-    "A": "amp amps ampere amperes adc",
+    "A": "amp amps ampere amperes adc cca",
     "mA": "milliamp milliamps",
     "ohm": "ohms",
     "kohm": "kohms kiloohm kiloohms",
@@ -140,7 +175,15 @@ _ALSO_WRITTEN: Mapping[str, str] = {
     "in": "inch inches \" ″ ′′ ” ''",
     "ft": "foot feet ' ′ ’",
     "mm": "millimeter millimeters millimetre millimetres",
-    "gal": "gallon gallons usgal",
+    "in2": "sqin sq.in inch2 in^2",
+    "cm2": "sqcm sq.cm cm^2",
+    "mm2": "sqmm sq.mm mm^2",
+    "cmil": "cmils cm.area circularmil circularmils",
+    "gal": "gallon gallons usgal us.gal",
+    "impgal": "imp.gal impgallon impgallons ukgal imperialgallon imperialgallons",
+    "impgal/h": "imp.gal/h impgph igph",
+    "in3": "cuin cu.in ci cid in^3",
+    "mL": "cc cm3 cm³ cm^3",
     "qt": "quart quarts",
     "L": "liter liters litre litres",
     "gal/h": "gph",
@@ -152,6 +195,16 @@ _ALSO_WRITTEN: Mapping[str, str] = {
     "ft.lbf": "ft.lb ft.lbs lb.ft lbs.ft lbf.ft ftlb ftlbs ftlbf lbft",
     "in.lbf": "in.lb in.lbs lb.in lbs.in lbf.in inlb inlbs inlbf lbin",
     "N.m": "nm newtonmeter newtonmeters",
+    "kgf.m": "kg.m kgfm kgm m.kg mkg kp.m kpm",
+    "lb": "lbs pound pounds",
+    "kg": "kilogram kilograms kilo kilos",
+    "oz": "ounce ounces",
+    "g": "gram grams",
+    "lb/gal": "lbs/gal ppg",
+    "kg/L": "g/cm3 g/cm³ g/ml g/cc kg/dm3 kg/dm³",
+    "lb/hp.h": "lb/hph lb/(hp.h) lbs/hp.h lb/hp.hr lb/bhp.h lb/bhp.hr",
+    "g/kW.h": "g/kwh g/(kw.h) g/kw.hr",
+    "Ah": "a.h amphour amphours amp.hours amp.hour a.hr",
     "deg": "degree degrees",
     "%": "percent pct",
     "h": "hr hrs hour hours",

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class StatusBit:
-    """One bit: ``key`` is short, stable ASCII for storing, ``words`` is what a technician reads, bit 0 is the lowest."""
+    """One bit: ``key`` is short, stable ASCII for storing, ``words`` is what a person reads; bit 0 is the lowest."""
 
     bit: int
     key: str
@@ -111,6 +111,11 @@ def bits_set(raw: int, field: StatusField) -> tuple[StatusBit, ...]:
         return ()
     named = {bit.bit: bit for bit in field.bits}
     return tuple(named.get(place) or _unnamed(place, field) for place in _places(raw))
+
+
+def status_words(key: str) -> str:
+    """What a person reads for a bit's key; for one without a name, the key itself with spaces."""
+    return STATUS_BITS[key].words if key in STATUS_BITS else key.replace("-", " ")
 
 
 def _places(raw: int) -> Iterable[int]:

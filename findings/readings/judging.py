@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from engineering.limits import Judgment, Limits, Verdict, judge
-from engineering.measures import convert
+from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
 from findings.models import Reading, SpecLimit
 
+_STORED_DECIMALS = 4
 _WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]
 
 
@@ -24,19 +24,19 @@ class Comparison:
 
 
 def limits_in(limit: SpecLimit, unit: str) -> Limits:
-    """A spec card's limits in another unit of the same kind, kept to four decimals as they are stored."""
-
-    def turned(value: Decimal | None) -> Decimal | None:
-        if value is None:
-            return None
-        return convert(value, limit.unit, unit).quantize(Decimal("0.0001")).normalize()
-
-    return Limits(
-        low=turned(limit.low),
-        high=turned(limit.high),
-        nominal=turned(limit.nominal),
+    """A spec card's limits in another unit of the same kind, with the figures they deserve and can be stored with."""
+    written = Limits(
+        low=_plain(limit.low),
+        high=_plain(limit.high),
+        nominal=_plain(limit.nominal),
         near_fraction=limit.near_percent / 100,
     )
+    return convert_limits(written, limit.unit, unit, most_decimals=_STORED_DECIMALS)
+
+
+def _plain(value: Decimal | None) -> Decimal | None:
+    """A stored value without the zeros that the database adds."""
+    return None if value is None else value.normalize()
 
 
 def compare(
