@@ -1,0 +1,297 @@
+"""A set of compression readings: each cylinder against the rule handed in, and what the set suggests."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from engineering.amounts import (
+    AmountProblem,
+    exceeds,
+    reaches,
+    require_not_negative,
+    require_number,
+    require_positive,
+    require_share,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CompressionRule:
+    """What the maker's manual allows; None for what it does not say.
+
+    ``least_share`` is the lowest cylinder's least share of the highest (a rule of "at most 10 % difference" is 0.9),
+    ``least_kpa`` and ``most_kpa`` the limits of any cylinder, ``wet_rise`` by what share of its dry reading a cylinder
+    must rise with oil for the rise to be clear. Raises ``AmountProblem`` for values without sense, or for no limit.
+    """
+
+    least_share: float | None = None
+    least_kpa: float | None = None
+    most_kpa: float | None = None
+    wet_rise: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a rule that judges nothing, or that no cylinder could meet."""
+        if self.least_share is not None:
+            require_share("least_share", self.least_share, "The least share of the highest cylinder")
+        if self.least_kpa is not None:
+            require_positive("least_kpa", self.least_kpa, "The least compression")
+        if self.most_kpa is not None:
+            require_positive("most_kpa", self.most_kpa, "The most compression")
+        if self.wet_rise is not None:
+            require_positive("wet_rise", self.wet_rise, "The rise that counts as clear")
+        if self.least_share is None and self.least_kpa is None:
+            raise AmountProblem(
+                "Give the manual's least compression, its least share of the highest cylinder, or both.",
+                field="least_share",
+            )
+        if self.least_kpa is not None and self.most_kpa is not None and self.least_kpa > self.most_kpa:
+            raise AmountProblem("The least compression is above the most. Exchange them.", field="least_kpa")
+
+
+class Oil(StrEnum):
+    """What a spoonful of oil did to a cylinder."""
+
+    NOT_TRIED = "not tried"
+    ROSE = "rose"
+    UNCHANGED = "unchanged"
+    FELL = "fell"
+
+
+class Cause(StrEnum):
+    """What a set of readings points to. A pointer for the next test, never a finding by itself."""
+
+    WHOLE_ENGINE = "all cylinders low"
+    HEAD_GASKET = "head gasket between neighbors"
+    RINGS = "rings or cylinder wall"
+    VALVES = "valves or seats"
+    NO_SEAL = "no compression at all"
+    UNKNOWN = "not told apart yet"
+    DEPOSITS = "deposits or oil in the chamber"
+    REPEAT = "readings that contradict each other"
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A cause that the readings of some cylinders point to, in a sentence."""
+
+    cause: Cause
+    cylinders: tuple[int, ...]
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """One cylinder: its readings in kPa, its share of the highest one, and how it stands to the rule."""
+
+    number: int
+    dry_kpa: float
+    wet_kpa: float | None
+    share: float
+    below_share: bool
+    below_least: bool
+    above_most: bool
+    oil: Oil
+
+    @property
+    def is_low(self) -> bool:
+        """Whether either rule finds it too low."""
+        return self.below_share or self.below_least
+
+
+@dataclass(frozen=True, slots=True)
+class CompressionSet:
+    """The set against the rule. ``spread`` is (highest − lowest) / highest, ``share`` lowest / highest.
+
+    ``lowest_allowed_kpa`` is what the stricter of the two rules asks of each cylinder of this set.
+    """
+
+    cylinders: tuple[Cylinder, ...]
+    highest_kpa: float
+    lowest_kpa: float
+    share: float
+    spread: float
+    lowest_allowed_kpa: float
+    suggestions: tuple[Suggestion, ...]
+
+    @property
+    def low(self) -> tuple[int, ...]:
+        """The numbers of the cylinders that are too low."""
+        return tuple(cylinder.number for cylinder in self.cylinders if cylinder.is_low)
+
+    @property
+    def passes(self) -> bool:
+        """Whether every cylinder meets the rule."""
+        return not any(cylinder.is_low or cylinder.above_most for cylinder in self.cylinders)
+
+
+def judge_compression(
+    *,
+    dry_kpa: Sequence[float],
+    rule: CompressionRule,
+    wet_kpa: Sequence[float | None] | None = None,
+    banks: Sequence[Sequence[int]] | None = None,
+) -> CompressionSet:
+    """Judge the readings of cylinders 1, 2, 3 … in kPa; ``wet_kpa`` the same with oil, None where it was not tried.
+
+    ``banks`` names the cylinders of each bank in their order along it, as neighbors share a piece of head gasket:
+    [[1, 2, 3, 4]] for an engine in line (the default), [[1, 3, 5], [2, 4, 6]] for a V6 numbered so. The ratio rule
+    needs two cylinders. A reading of 0 is a reading.
+
+    Raises ``AmountProblem`` (``field`` is ``dry_kpa``, ``wet_kpa``, ``banks``, ``least_share`` or ``wet_rise``) for a
+    negative reading, none above 0, wet readings that do not match the dry ones or lack a rule, and banks that are not
+    the cylinders. Source: the ratio rule, the minimum beside it and the reading of the wet test are those of car
+    makers' service manuals (1992 to 2012); the limits themselves belong to the engine and are handed in.
+    """
+    wet = _checked_readings(dry_kpa, wet_kpa, rule)
+    rows = _checked_banks(banks, len(dry_kpa))
+    highest, lowest = max(dry_kpa), min(dry_kpa)
+    cylinders = tuple(
+        _cylinder(number, dry, wet_reading, highest, rule)
+        for number, (dry, wet_reading) in enumerate(zip(dry_kpa, wet, strict=True), 1)
+    )
+    allowed = max((rule.least_share or 0) * highest, rule.least_kpa or 0)
+    share = lowest / highest
+    return CompressionSet(cylinders, highest, lowest, share, 1 - share, allowed, suggest(cylinders, rows))
+
+
+def suggest(cylinders: Sequence[Cylinder], banks: Sequence[Sequence[int]]) -> tuple[Suggestion, ...]:
+    """What the judged cylinders of the named banks point to. Source: as :func:`judge_compression`."""
+    by_number = {cylinder.number: cylinder for cylinder in cylinders}
+    found: list[Suggestion] = []
+    explained: set[int] = set()
+    if len(cylinders) > 1 and all(cylinder.below_least for cylinder in cylinders):
+        explained = set(by_number)
+        found.append(_whole_engine(cylinders))
+    for number in (c.number for c in cylinders if c.dry_kpa == 0 and c.number not in explained):
+        explained.add(number)
+        found.append(Suggestion(Cause.NO_SEAL, (number,), _SENTENCES[Cause.NO_SEAL]))
+    for run in _neighbors_low(by_number, banks, explained):
+        explained |= set(run)
+        tried = all(by_number[number].oil is not Oil.NOT_TRIED for number in run)
+        found.append(Suggestion(Cause.HEAD_GASKET, run, _SENTENCES[Cause.HEAD_GASKET] + ("" if tried else _TRY_OIL)))
+    for cylinder in cylinders:
+        if cylinder.oil is Oil.FELL:
+            found.append(Suggestion(Cause.REPEAT, (cylinder.number,), _SENTENCES[Cause.REPEAT]))
+        elif cylinder.is_low and cylinder.number not in explained:
+            cause = _CAUSE_BY_OIL[cylinder.oil]
+            found.append(Suggestion(cause, (cylinder.number,), _SENTENCES[cause]))
+        if cylinder.above_most:
+            found.append(Suggestion(Cause.DEPOSITS, (cylinder.number,), _SENTENCES[Cause.DEPOSITS]))
+    return tuple(found)
+
+
+def _checked_readings(
+    dry_kpa: Sequence[float], wet_kpa: Sequence[float | None] | None, rule: CompressionRule
+) -> list[float | None]:
+    """The wet readings beside the dry ones, both checked."""
+    if not dry_kpa:
+        raise AmountProblem("Give the reading of at least one cylinder.", field="dry_kpa")
+    for number, reading in enumerate(dry_kpa, 1):
+        require_not_negative("dry_kpa", reading, f"The reading of cylinder {number}")
+    if max(dry_kpa) <= 0:
+        raise AmountProblem(
+            "No cylinder shows any compression: look at gauge, hose, throttle and whether the engine turns.",
+            field="dry_kpa",
+        )
+    if rule.least_kpa is None and len(dry_kpa) < 2:
+        raise AmountProblem(
+            "One cylinder cannot be compared with another: give the manual's least compression.", field="least_share"
+        )
+    if wet_kpa is None:
+        return [None] * len(dry_kpa)
+    if len(wet_kpa) != len(dry_kpa):
+        raise AmountProblem(
+            "Give a wet reading, or leave its place empty, for each cylinder read dry.", field="wet_kpa"
+        )
+    for number, wet in enumerate(wet_kpa, 1):
+        if wet is not None:
+            require_not_negative("wet_kpa", wet, f"The wet reading of cylinder {number}")
+    if rule.wet_rise is None and any(reading is not None for reading in wet_kpa):
+        raise AmountProblem("Say by how much a cylinder must rise with oil for the rise to be clear.", field="wet_rise")
+    return list(wet_kpa)
+
+
+def _checked_banks(banks: Sequence[Sequence[int]] | None, count: int) -> Sequence[Sequence[int]]:
+    if banks is None:
+        return [range(1, count + 1)]
+    named = [number for bank in banks for number in bank]
+    for number in named:
+        require_number("banks", number, "A cylinder's number")
+    if sorted(named) != list(range(1, count + 1)):
+        raise AmountProblem("Name each cylinder once in the banks, and no other.", field="banks")
+    return banks
+
+
+def _cylinder(number: int, dry: float, wet: float | None, highest: float, rule: CompressionRule) -> Cylinder:
+    share = dry / highest
+    return Cylinder(
+        number=number,
+        dry_kpa=dry,
+        wet_kpa=wet,
+        share=share,
+        below_share=rule.least_share is not None and not reaches(share, rule.least_share),
+        below_least=rule.least_kpa is not None and not reaches(dry, rule.least_kpa),
+        above_most=rule.most_kpa is not None and exceeds(dry, rule.most_kpa),
+        oil=_oil(dry, wet, rule.wet_rise),
+    )
+
+
+def _oil(dry: float, wet: float | None, clear_rise: float | None) -> Oil:
+    if wet is None or clear_rise is None:
+        return Oil.NOT_TRIED
+    if wet > 0 and reaches(wet, dry * (1 + clear_rise)):
+        return Oil.ROSE
+    return Oil.FELL if wet < dry and reaches(dry * (1 - clear_rise), wet) else Oil.UNCHANGED
+
+
+def _neighbors_low(
+    by_number: dict[int, Cylinder], banks: Sequence[Sequence[int]], explained: set[int]
+) -> list[tuple[int, ...]]:
+    """Runs of two or more low neighbors in a bank that oil did not raise, or where it was not tried."""
+    runs: list[tuple[int, ...]] = []
+    for bank in banks:
+        run: list[int] = []
+        for number in [*bank, None]:
+            cylinder = by_number.get(number) if number is not None else None
+            is_candidate = (
+                cylinder is not None
+                and cylinder.is_low
+                and cylinder.oil in (Oil.NOT_TRIED, Oil.UNCHANGED)
+                and cylinder.number not in explained
+            )
+            if is_candidate and number is not None:
+                run.append(number)
+                continue
+            if len(run) > 1:
+                runs.append(tuple(run))
+            run = []
+    return runs
+
+
+def _whole_engine(cylinders: Sequence[Cylinder]) -> Suggestion:
+    numbers = tuple(cylinder.number for cylinder in cylinders)
+    worn = all(cylinder.oil is Oil.ROSE for cylinder in cylinders)
+    return Suggestion(Cause.WHOLE_ENGINE, numbers, _WORN if worn else _SENTENCES[Cause.WHOLE_ENGINE])
+
+
+_CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
+_TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
+_WORN = (
+    "All cylinders are low and all rise with oil: rings and cylinders worn. "
+    "Rule out throttle, cranking speed and gauge before believing it."
+)
+_SENTENCES = {
+    Cause.WHOLE_ENGINE: (
+        "All cylinders are low, which is seldom all cylinders' fault: check that the throttle was wide open, the "
+        "battery and cranking speed, the gauge, and the valve timing; then repeat with oil."
+    ),
+    Cause.HEAD_GASKET: "Neighbors are low together: the head gasket may leak between them.",
+    Cause.RINGS: "Low, and clearly higher with oil: rings or cylinder wall.",
+    Cause.VALVES: "Low, and oil changes little: a valve or its seat. A leak-down test tells which.",
+    Cause.NO_SEAL: (
+        "No compression at all: a valve held open, a broken valve train, a hole in the piston, or the gauge not sealed."
+    ),
+    Cause.UNKNOWN: "Low: repeat with a spoonful of oil, or do a leak-down test, to tell rings from valves.",
+    Cause.DEPOSITS: "Higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
+    Cause.REPEAT: "Lower with oil than without: repeat both readings, with the battery charged and the gauge sealed.",
+}
