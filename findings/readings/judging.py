@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
+from engineering.measures import show
 from findings.models import Reading, SpecLimit
 
 _STORED_DECIMALS = 4
@@ -68,11 +69,20 @@ def _worst(value: Decimal, extremes: Sequence[Decimal | None], limits: Limits, u
 
 
 def stored_judgment(reading: Reading) -> Judgment:
-    """What was said of a reading when it was logged, from the limits kept beside it."""
+    """What was said of a reading when it was logged: by the limits kept beside it, or by the tool it came from."""
     limits = Limits(
         low=reading.low,
         high=reading.high,
         nominal=reading.nominal,
         near_fraction=(reading.near_percent if reading.near_percent is not None else Decimal(10)) / 100,
     )
-    return _worst(reading.value, (reading.minimum, reading.maximum), limits, reading.unit)
+    judgment = _worst(reading.value, (reading.minimum, reading.maximum), limits, reading.unit)
+    if reading.worked_from and reading.verdict != judgment.verdict.value:
+        shown = show(reading.value.normalize(), reading.unit)
+        return judged_by_tool(Verdict(reading.verdict), shown, reading.worked_from["title"])
+    return judgment
+
+
+def judged_by_tool(verdict: Verdict, shown: str, title: str) -> Judgment:
+    """A verdict that does not follow from two limits alone, such as that of a set of cylinders."""
+    return Judgment(verdict, None, f"{shown}, {verdict.value} by “{title}”")
