@@ -38,6 +38,9 @@ class LineOfCodes:
             self._take_half(token)
         elif token.mark is Mark.UNCLEAR_PAIR:
             self._unclear.append(token)
+        elif token.mark is Mark.UNCLEAR_NUMBER:
+            number = token.values[0]
+            self.problems.append(f"“{number}” was not read: write “count {number}” after its code if it is a count.")
         elif token.mark is Mark.FLASH:
             for text in token.values[0].replace(";", ",").split(","):
                 self._take_code(self._flash, text, text.strip())

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from engineering.codes.code import Code, CodeSystem
+from engineering.codes.code_blocks import code_block, is_block_from_memory
+from engineering.codes.failure_types import failure_type_group, failure_type_meaning
 from engineering.codes.fmi import fmi_meaning
-from engineering.codes.obd import FAMILIES, controlled_by, failure_type_group, failure_type_meaning, subsystem
+from engineering.codes.obd import FAMILIES, controlled_by
 from engineering.codes.spn import FIRST_MAKER_SPN
 from engineering.codes.spn_names import SPN_NAMES
 
@@ -61,27 +63,37 @@ def _explain_spn(text: str) -> Explanation:
 
 def _explain_obd(text: str) -> Explanation:
     base, _, failure_type = text.partition("-")
-    family, control = FAMILIES[base[0]], controlled_by(base)
-    facts = [f"{base[0]} codes are about the {family}."]
-    if control == "ISO/SAE":
-        facts.append("This range is controlled by ISO/SAE: the code means the same on every make.")
-        owner = "generic"
-    elif control == "maker":
-        facts.append("This range is the maker's own: the same code means something else on another make.")
-        owner = "maker's own"
-    else:
-        facts.append("This range is reserved by ISO/SAE, so a code in it is unusual: look again at what was read.")
-        owner = "reserved"
-    area = subsystem(base)
-    if area:
-        facts.append(f"Its third character stands for {area}.")
+    family = FAMILIES[base[0]]
+    owner, owned = _OWNERS[controlled_by(base)]
+    facts = [f"{base[0]} codes are about the {family}.", owned]
+    title = f"{family[0].upper()}{family[1:]} code, {owner}"
+    block = code_block(base)
+    if block:
+        known = " (from memory)" if is_block_from_memory(base) else ""
+        facts.append(
+            f"The standard keeps {base[:3]} for {block}{known}. The block says where the code was put, and not what it "
+            "means: single codes in a block can be about something else."
+        )
+        title = f"{title} ({base[:3]}: {block})"
     if failure_type:
         facts.append(_failure_type_sentence(int(failure_type, 16)))
     facts.append(_SEE_MANUAL)
-    title = f"{family[0].upper()}{family[1:]} code, {owner}"
     meaning = failure_type_meaning(int(failure_type, 16)) if failure_type and failure_type != "00" else None
-    source = "SAE J2012 / ISO 15031-6 code structure; ranges of P3, B, C and U and subsystems from memory"
+    source = (
+        "SAE J2012 / ISO 15031-6 code structure; failure types after public lists of SAE J2012-DA; ranges of P3, B, C "
+        "and U from memory"
+    )
     return Explanation(f"{title}: {meaning}" if meaning else title, tuple(facts), source)
+
+
+_OWNERS = {
+    "ISO/SAE": ("generic", "This range is controlled by ISO/SAE: the code means the same on every make."),
+    "maker": ("maker's own", "This range is the maker's own: the same code means something else on another make."),
+    "reserved": (
+        "reserved",
+        "This range is reserved by ISO/SAE, so a code in it is unusual: look again at what was read.",
+    ),
+}
 
 
 def _failure_type_sentence(failure_type: int) -> str:
@@ -89,5 +101,5 @@ def _failure_type_sentence(failure_type: int) -> str:
     if meaning:
         return f"Failure type {failure_type:02X}: {meaning}."
     if group:
-        return f"Failure type {failure_type:02X} belongs to the group of {group} (group from memory)."
+        return f"Failure type {failure_type:02X} belongs to the group of {group}."
     return f"Failure type {failure_type:02X} has no meaning in the short list kept here."

@@ -21,8 +21,13 @@ class Mark(Enum):
     OBD = auto()
     FLASH = auto()
     UNCLEAR_PAIR = auto()
+    UNCLEAR_NUMBER = auto()
     COUNT = auto()
     STATUS = auto()
+
+
+_WHOLE_CODES = (Mark.SPN_PAIR, Mark.FMI, Mark.OBD, Mark.FLASH)
+"""What makes a code, one of these for each: an SPN alone waits for its FMI."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +60,9 @@ _COUNTS = (
     re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w.])"),
     re.compile(r"(?<![\w.-])([0-9]{1,6}) ?(?:X|TIMES|OCCURRENCES?)(?!\w)"),
 )
+_LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
+"""A bare number at the end of a line, right after its last token."""
+_MOST_BARE_COUNT = 255
 _STATUSES = (
     (
         CodeStatus.STORED,
@@ -89,7 +97,27 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
     for pattern in _COUNTS:
         taken.add(Mark.COUNT, pattern, line)
     _add_bare_pairs(taken, line, preferred)
+    _add_bare_count(taken, line, preferred)
     return taken.in_order()
+
+
+def _add_bare_count(taken: "_Taken", line: str, preferred: CodeSystem | None) -> None:
+    """The 3 of "P0217 stored 3": a number that ends a line with one code, right after that code's status.
+
+    After anything else, or where it is too large for a count, such a number is kept as unclear rather than dropped.
+    """
+    tokens = taken.in_order()
+    codes = sum(1 + len(re.findall("[,;]", token.values[0])) for token in tokens if token.mark in _WHOLE_CODES)
+    match = _LAST_NUMBER.match(line, tokens[-1].end) if tokens else None
+    if match is None:
+        return
+    after_status = tokens[-1].mark is Mark.STATUS
+    if not codes and preferred in (CodeSystem.FLASH, CodeSystem.MAKER) and after_status:
+        before = line[: tokens[-1].start]
+        codes = 1 if re.search(r"[0-9]", before) and not re.search(r"[,;]", before) else 0
+    if codes and tokens[-1].mark in (Mark.STATUS, Mark.OBD):
+        is_count = after_status and codes == 1 and int(match[1]) <= _MOST_BARE_COUNT
+        taken.add_match(Mark.COUNT if is_count else Mark.UNCLEAR_NUMBER, match, (match[1],))
 
 
 def _add_bare_pairs(taken: "_Taken", line: str, preferred: CodeSystem | None) -> None:

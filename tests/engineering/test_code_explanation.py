@@ -37,21 +37,42 @@ def test_a_reserved_fmi_says_so():
 @pytest.mark.parametrize(
     ("text", "title", "fact"),
     [
-        ("P0301", "Powertrain code, generic", "ignition system or misfire"),
+        (
+            "P0301",
+            "Powertrain code, generic (P03: ignition system or misfire)",
+            "keeps P03 for ignition system or misfire.",
+        ),
+        ("P0217", "Powertrain code, generic (P02: fuel and air metering (injector circuits))", "not what it means"),
+        ("P2610", "Powertrain code, generic (P26: control unit and its output circuits)", "(from memory)"),
+        (
+            "U0100",
+            "Network and vehicle integration code, generic (U01: lost communication with a unit)",
+            "(from memory)",
+        ),
+        ("P2D00", "Powertrain code, generic", "the same on every make"),
         ("P1122", "Powertrain code, maker's own", "another make"),
         ("P3399", "Powertrain code, maker's own", "another make"),
-        ("P3400", "Powertrain code, generic", "the same on every make"),
+        ("P3400", "Powertrain code, generic (P34: cylinder deactivation)", "the same on every make"),
         ("C0035", "Chassis code, generic", "chassis"),
         ("B2234", "Body code, maker's own", "body"),
         ("U3FFF", "Network and vehicle integration code, reserved", "look again"),
         (
             "P0133-11",
-            "Powertrain code, generic: circuit shorted to ground",
+            "Powertrain code, generic (P01: fuel and air metering): circuit shorted to ground",
             "Failure type 11: circuit shorted to ground.",
         ),
-        ("P0133-00", "Powertrain code, generic", "Failure type 00: no failure type given."),
-        ("P0133-1A", "Powertrain code, generic", "general electrical failures (group from memory)"),
-        ("P0133-F0", "Powertrain code, generic", "no meaning in the short list"),
+        (
+            "P0133-00",
+            "Powertrain code, generic (P01: fuel and air metering)",
+            "Failure type 00: no failure type given.",
+        ),
+        (
+            "P0133-1A",
+            "Powertrain code, generic (P01: fuel and air metering): circuit resistance below threshold",
+            "1A: circuit",
+        ),
+        ("P0133-2C", "Powertrain code, generic (P01: fuel and air metering)", "the group of general signal failures"),
+        ("P0133-F0", "Powertrain code, generic (P01: fuel and air metering)", "no meaning in the short list"),
     ],
 )
 def test_families_ranges_and_failure_types(text, title, fact):

@@ -8,7 +8,9 @@ import pytest
 from obd.decoders import parse_dtc
 
 from engineering.codes import CodeStatus, read_text
-from engineering.codes.obd import controlled_by, decode_dtc, encode_dtc, failure_type_meaning
+from engineering.codes.code_blocks import code_block
+from engineering.codes.failure_types import FAILURE_TYPES, failure_type_group, failure_type_meaning
+from engineering.codes.obd import controlled_by, decode_dtc, encode_dtc
 
 
 @pytest.mark.parametrize(
@@ -59,6 +61,60 @@ def test_failure_types(failure_type, meaning):
     said = failure_type_meaning(failure_type)
     assert said is not None
     assert said.endswith(meaning.replace("short*", "shorted"))
+
+
+# SAE J2012-DA failure types by the word or two that matter, as a car enthusiasts' wiki and the test tables of an open
+# telematics project both list them
+LISTED = """
+18 current below; 19 current above; 1A resistance below; 1B resistance above; 1C voltage out; 1D current out;
+1E resistance out; 21 below minimum; 22 above maximum; 23 stuck low; 24 stuck high; 25 shape; 26 slowly; 27 fast;
+28 bias; 29 invalid; 32 low short; 33 low long; 34 high short; 35 high long; 36 frequency low; 37 frequency high;
+38 frequency incorrect; 39 few pulses; 3A many pulses; 41 checksum; 42 memory; 43 special; 44 data memory;
+45 program memory; 46 calibration parameter; 47 watchdog; 48 supervising software; 4A wrong component;
+4B over temperature; 51 not programmed; 52 not activated; 53 deactivated; 54 calibration missing; 55 not configured;
+61 calculation; 62 compared; 63 protection time-out; 64 not plausible; 65 too few; 66 too many; 67 after event;
+71 stuck; 72 stuck open; 73 stuck closed; 74 slipping; 75 emergency position; 76 mounted wrong; 77 commanded position;
+78 alignment adjustment; 79 linkage; 7A leak seal; 7B level low; 81 serial data; 82 counter; 83 protection value;
+84 below range; 85 above range; 86 invalid; 87 missing; 88 bus off; 8F erratic; 91 parameters; 92 performance;
+93 no operation; 94 unexpected; 95 assembly; 96 inside; 97 blocked; 98 over temperature
+"""
+
+
+@pytest.mark.parametrize("row", [row.split() for row in LISTED.split(";")], ids=lambda row: row[0])
+def test_listed_failure_types(row):
+    meaning = failure_type_meaning(int(row[0], 16))
+    assert meaning is not None
+    assert all(word in meaning for word in row[1:]), meaning
+
+
+def test_no_failure_type_is_made_up():
+    listed = {int(row.split()[0], 16) for row in LISTED.split(";")}
+    checked_above = {0x11, 0x12, 0x13, 0x14, 0x15, 0x16, 0x17, 0x1F, 0x2F, 0x31, 0x49}
+    groups = {group for group in range(10) if failure_type_group(group << 4)}
+    # 2A and 2B stand in one of the two lists only
+    assert set(FAILURE_TYPES) - listed - checked_above - groups == {0x2A, 0x2B}
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        # a car maker's published service text "DTC Format (SAE J2012)": the character after P0 names the system
+        ("P0133", "fuel and air metering"), ("P0201", "injector circuits"), ("P0301", "ignition misfire"),
+        ("P0420", "auxiliary emission controls"), ("P0501", "speed idle control"), ("P0603", "output circuits"),
+        ("P0705", "transmission"),
+        # a scan accessory's public manual: P00 too, and 5 has the auxiliary inputs
+        ("P0087", "fuel and air metering auxiliary emission"), ("P0532", "auxiliary inputs"),
+    ],
+)  # fmt: skip
+def test_blocks_of_generic_codes(text, words):
+    block = code_block(text)
+    assert block is not None
+    assert all(word in block for word in words.split()), block
+
+
+@pytest.mark.parametrize("text", ["P1133", "B1234", "C0035", "P3000"])
+def test_blocks_are_not_guessed_where_none_is_known(text):
+    assert code_block(text) is None
 
 
 @pytest.mark.parametrize(
