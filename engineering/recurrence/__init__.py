@@ -1,0 +1,61 @@
+"""Recurrence: is a fault coming back more often, how often at all, and how long do repairs hold.
+
+Everything takes hours and answers with a sentence; where the record is too thin the answer is ``NotEnough``.
+"""
+
+from engineering.recurrence.events import EventRecord, record_of
+from engineering.recurrence.holding import Held, HoldingCurve, HoldingPoint, holding_curve
+from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
+from engineering.recurrence.of_fault import Away, ComingBack, away_of, coming_back
+from engineering.recurrence.power_law import PowerLaw, fit_power_law
+from engineering.recurrence.problem import NotEnough, RecurrenceProblem
+from engineering.recurrence.rates import (
+    MeanTime,
+    Rate,
+    RateComparison,
+    compare_rates,
+    mean_time_between,
+    poisson_rate,
+    zero_event_bound,
+)
+from engineering.recurrence.strength import Strength, strength_of
+from engineering.recurrence.trend_tests import (
+    Direction,
+    TrendTest,
+    laplace_of_sums,
+    laplace_test,
+    military_handbook_test,
+)
+
+__all__ = [
+    "Away",
+    "ComingBack",
+    "Direction",
+    "EventRecord",
+    "Held",
+    "HoldingCurve",
+    "HoldingPoint",
+    "MeanCount",
+    "MeanTime",
+    "NotEnough",
+    "PowerLaw",
+    "Rate",
+    "RateComparison",
+    "RecurrenceProblem",
+    "Strength",
+    "TrendTest",
+    "away_of",
+    "coming_back",
+    "compare_rates",
+    "fit_power_law",
+    "holding_curve",
+    "laplace_of_sums",
+    "laplace_test",
+    "mean_cumulative_function",
+    "mean_time_between",
+    "military_handbook_test",
+    "poisson_rate",
+    "record_of",
+    "strength_of",
+    "zero_event_bound",
+]

@@ -1,0 +1,213 @@
+"""Is one fault coming back more often? The clock is the engine's hours while the fault was away.
+
+A fault that is there cannot come back, so hours with it do not count. The clock starts as its first episode ends; each
+return is an event; it stops at the last complete scan without it, or at its last return. What nobody scanned does not
+count either.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engineering.faults import FaultHistory
+from engineering.recurrence.events import EventRecord
+from engineering.recurrence.power_law import PowerLaw, fit_power_law
+from engineering.recurrence.problem import NotEnough, refuse_unless_finite
+from engineering.recurrence.rates import Rate, RateComparison, compare_rates, poisson_rate
+from engineering.recurrence.strength import Strength, chance_words, strength_of
+from engineering.recurrence.trend_tests import Direction, TrendTest, laplace_test, military_handbook_test
+from engineering.recurrence.wording import hours as hours_words
+from engineering.recurrence.wording import times
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """How long a fault was away before each return, oldest first, and how long it has been away since, in hours.
+
+    ``away_now_h`` is None while it is there, 0 where it went and no scan has shown it gone since.
+    """
+
+    gaps_h: tuple[float, ...]
+    away_now_h: float | None
+    unknown_gaps: int = 0
+    longest_possible: int = 0
+    """Gaps before a return that was first seen as a stored code: it may have come back sooner."""
+
+    def __post_init__(self) -> None:
+        """Refuse times that no meter counts."""
+        for hours in (*self.gaps_h, self.away_now_h or 0.0):
+            refuse_unless_finite(hours, "The hours a fault was away", field="gaps_h")
+
+    @property
+    def returns(self) -> int:
+        """How often it came back, those at unknown hours included."""
+        return len(self.gaps_h) + self.unknown_gaps
+
+    def record(self) -> EventRecord | None:
+        """The returns on the clock of hours away; None where the clock never ran or its hours are not all known."""
+        hours, events = 0.0, []
+        for gap in self.gaps_h:
+            hours = round(hours + gap, 6)
+            events.append(hours)
+        end = round(hours + (self.away_now_h or 0.0), 6)
+        if self.unknown_gaps or end <= 0:
+            return None
+        return EventRecord(tuple(events), end, ends_with_event=bool(events) and end == events[-1])
+
+
+@dataclass(frozen=True, slots=True)
+class ComingBack:
+    """The answer for one fault. ``sentence`` is the short answer, ``details`` what it rests on, one sentence each."""
+
+    sentence: str
+    details: tuple[str, ...]
+    strength: Strength
+    direction: Direction
+    rate: Rate | None = None
+    laplace: TrendTest | None = None
+    military: TrendTest | None = None
+    power_law: PowerLaw | None = None
+    since_last: RateComparison | None = None
+
+
+def away_of(history: FaultHistory) -> Away:
+    """The times away that a fault's replayed history tells of."""
+    returns = history.episodes[1:]
+    known = tuple(float(episode.gap_hours) for episode in returns if episode.gap_hours is not None)
+    now: float | None = None
+    if history.episodes and not history.is_open:
+        last = history.episodes[-1]
+        start = history.cleared_hours if last.closed_by == "clear" else last.closed_hours
+        now = _between(start, history.proven_to_hours)
+    return Away(
+        known,
+        now,
+        unknown_gaps=len(returns) - len(known),
+        longest_possible=sum(episode.beginning_unknown for episode in returns),
+    )
+
+
+def _between(start: Decimal | None, end: Decimal | None) -> float:
+    return 0.0 if start is None or end is None or end < start else float(end - start)
+
+
+def coming_back(away: Away) -> ComingBack | NotEnough:
+    """Whether a fault comes back more often: Laplace and MIL-HDBK-189 on the hours away, and the time since the last.
+
+    Since the last return: with n returns in T hours away, a steady fault stays away for the last part of T, from t on,
+    by chance (t/T)ⁿ; that is the exact comparison of the rate before with none since.
+    Never away, no hours, or never back: :class:`NotEnough`, with what can be said.
+
+    Raises:
+        RecurrenceProblem: hours that are negative or not finite.
+    """
+    record = away.record()
+    if record is None or not away.gaps_h:
+        return NotEnough(_why_nothing(away, record))
+    rate = poisson_rate(len(record.event_hours), record.observed_h)
+    laplace, military, fit = laplace_test([record]), military_handbook_test([record]), fit_power_law([record])
+    since = _since_last(record)
+    details = [rate.sentence]
+    strength, direction = Strength.NONE, Direction.STEADY
+    if isinstance(laplace, TrendTest) and isinstance(military, TrendTest):
+        details += [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
+        strength, direction = _together(laplace, military)
+    elif isinstance(laplace, NotEnough):
+        details.append(laplace.sentence)
+    if isinstance(fit, PowerLaw):
+        details.append(f"Power law: {fit.sentence}")
+    if since is not None:
+        details.append(_since_words(since))
+    details += _cautions(away)
+    return ComingBack(
+        _answer(away, record.observed_h, None if isinstance(laplace, NotEnough) else (strength, direction), since),
+        tuple(details),
+        strength,
+        direction,
+        rate=rate,
+        laplace=laplace if isinstance(laplace, TrendTest) else None,
+        military=military if isinstance(military, TrendTest) else None,
+        power_law=fit if isinstance(fit, PowerLaw) else None,
+        since_last=since,
+    )
+
+
+def _together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:
+    """Both tests in one answer: the smaller p-value counts twice (Bonferroni), since two were asked."""
+    telling = min(laplace, military, key=lambda test: test.p_value)
+    strength = strength_of(min(1.0, 2 * telling.p_value))
+    return strength, telling.leans if strength.says_something else Direction.STEADY
+
+
+def _since_last(record: EventRecord) -> RateComparison | None:
+    """The rate up to the last return against none since; None where it came back last."""
+    last = record.event_hours[-1]
+    if record.ends_with_event or last <= 0 or last >= record.observed_h:
+        return None
+    compared = compare_rates(len(record.event_hours), last, 0, record.observed_h - last)
+    return compared if isinstance(compared, RateComparison) else None
+
+
+def _since_words(since: RateComparison) -> str:
+    chance = since.p_value / 2
+    return (
+        f"Away for {hours_words(since.second.hours)} since: had it gone on as before, it would have stayed away "
+        f"so long by chance {chance_words(chance)} times."
+    )
+
+
+def _answer(
+    away: Away,
+    observed_h: float,
+    found: tuple[Strength, Direction] | None,
+    since: RateComparison | None,
+) -> str:
+    """The short answer; ``found`` is None where there are too few returns for a trend."""
+    back = f"It has come back {times(away.returns)} in {hours_words(observed_h)} without it"
+    strength, direction = found or (Strength.NONE, Direction.STEADY)
+    if found is None:
+        answer = f"Not enough data to say whether it is coming back more often. {back}."
+    elif strength.says_something:
+        answer = f"{strength.value.capitalize()} that it is coming back {direction}. {back}."
+    elif strength is Strength.WEAK:
+        answer = f"Not proven either way; only a weak hint of a trend. {back}."
+    else:
+        answer = f"No, not as far as the record shows. {back}."
+    if since is not None and since.p_value / 2 <= 0.05:
+        answer += (
+            f" It has now been away for {hours_words(since.second.hours)}, longer than chance would explain: "
+            "the last repair has helped."
+        )
+    elif since is not None and since.second.hours > max(away.gaps_h):
+        answer += (
+            f" It has now been away for {hours_words(since.second.hours)}, longer than ever before; "
+            "that alone is no proof."
+        )
+    return answer
+
+
+def _cautions(away: Away) -> list[str]:
+    if not away.longest_possible:
+        return []
+    some = "one return was" if away.longest_possible == 1 else f"{away.longest_possible} returns were"
+    return [f"At {some} first seen as a stored code, it may have come back sooner than is counted."]
+
+
+def _why_nothing(away: Away, record: EventRecord | None) -> str:
+    if away.unknown_gaps:
+        some = "one return" if away.unknown_gaps == 1 else f"{away.unknown_gaps} returns"
+        return (
+            f"Not enough data to say whether it is coming back more often: the engine's hours at {some} are not known. "
+            "Note the hour meter with every scan."
+        )
+    if away.gaps_h:
+        return (
+            "Not enough data: it came back at the same hours at which it was cleared, so the clears repaired nothing."
+        )
+    if record is not None:
+        return (
+            f"It has not come back. {poisson_rate(0, record.observed_h).sentence} "
+            "Whether it comes more often cannot be told from one appearance."
+        )
+    return "Not enough data: it came up once, and no complete scan has shown it away for any hours since."

@@ -1,0 +1,95 @@
+"""The power law (Crow-AMSAA) of a repairable system: is the time between events growing or shrinking, and how fast."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from engineering.recurrence.distributions import chi_square_quantile, normal_quantile
+from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
+from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
+from engineering.recurrence.trend_tests import log_ratios
+from engineering.recurrence.wording import figure, hours
+
+
+@dataclass(frozen=True, slots=True)
+class PowerLaw:
+    """E[N(t)] = scale · t^shape for each record, t in hours. Shape above 1: events come more often.
+
+    ``shape_low`` and ``shape_high`` are exact bounds. ``mtbf_now_h`` is the mean time between events of one system as
+    the observation ends; its bounds are approximate (from the information matrix), wide as they are.
+    """
+
+    shape: float
+    scale: float
+    shape_unbiased: float
+    shape_low: float
+    shape_high: float
+    mtbf_now_h: float
+    mtbf_now_low_h: float
+    mtbf_now_high_h: float
+    mtbf_overall_h: float
+    events: int
+    confidence: float
+
+    @property
+    def growth_slope(self) -> float:
+        """1 − the unbiased shape: how fast the time between events grows; negative where it shrinks (no unit)."""
+        return 1 - self.shape_unbiased
+
+    @property
+    def sentence(self) -> str:
+        """The answer for a person."""
+        sure = f"{self.confidence:.0%}"
+        if self.shape_low > 1:
+            said = f"the time between events is getting shorter ({sure} sure)"
+        elif self.shape_high < 1:
+            said = f"the time between events is getting longer ({sure} sure)"
+        else:
+            said = f"it may be getting longer or shorter: the record does not settle it at {sure}"
+        return (
+            f"From {self.events} events, {said}. One comes about every {hours(self.mtbf_now_h, 2)} now, "
+            f"perhaps every {figure(self.mtbf_now_low_h, 2)} to {hours(self.mtbf_now_high_h, 2)}."
+        )
+
+
+def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -> PowerLaw | NotEnough:
+    """Fit a power law to one record, or a common shape to many (each with its own window).
+
+    β̂ = r / Σ ln(T/tᵢ) by maximum likelihood, λ̂ = r / Σ T^β̂ (for k windows of one length, r / (k·T^β̂)); unbiased
+    β = (r−1)/Σ… time-truncated, (r−2)/r · β̂ failure-truncated. β's bounds by χ² with 2r (2(r−1)) degrees of freedom;
+    the mean time now, T·k/(rβ̂), within a factor of exp(z√(2/r)).
+    Fewer than four usable events or tied ones: :class:`NotEnough`.
+    Source: NIST/SEMATECH e-Handbook 8.4.5.2; MIL-HDBK-189 (1981).
+
+    Raises:
+        RecurrenceProblem: a confidence out of its range.
+    """
+    refuse_unless_confidence(confidence)
+    thin = too_thin_for_a_trend(records)
+    if thin is not None:
+        return thin
+    events = sum(len(record.event_hours) for record in records)
+    usable = sum(len(record.usable) for record in records)
+    ratios = log_ratios(records)
+    if ratios <= 0:
+        return NotEnough("Not enough data for a trend: every event is at the very end of the record.")
+    shape = events / ratios
+    alpha = 1 - confidence
+    mean_window = sum(record.observed_h for record in records) / len(records)
+    mtbf = mean_window * len(records) / (events * shape)
+    factor = math.exp(normal_quantile(1 - alpha / 2) * math.sqrt(2 / events))
+    return PowerLaw(
+        shape=shape,
+        scale=events / sum(record.observed_h**shape for record in records),
+        shape_unbiased=(usable - 1) / ratios,
+        shape_low=chi_square_quantile(alpha / 2, 2 * usable) / (2 * ratios),
+        shape_high=chi_square_quantile(1 - alpha / 2, 2 * usable) / (2 * ratios),
+        mtbf_now_h=mtbf,
+        mtbf_now_low_h=mtbf / factor,
+        mtbf_now_high_h=mtbf * factor,
+        mtbf_overall_h=mean_window * len(records) / events,
+        events=events,
+        confidence=confidence,
+    )

@@ -1,0 +1,106 @@
+"""Are events coming more often? The Laplace test and the test of MIL-HDBK-189.
+
+Both take one record or many. With many, each is compared with its own window, so hulls may differ in how often they
+have the event: only the trend is pooled.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from engineering.recurrence.distributions import chi_square_above, chi_square_below, normal_below, normal_two_sided
+from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
+from engineering.recurrence.problem import NotEnough
+from engineering.recurrence.strength import Strength, chance_words, strength_of
+
+
+class Direction(StrEnum):
+    """Which way the events go."""
+
+    MORE_OFTEN = "more often"
+    LESS_OFTEN = "less often"
+    STEADY = "neither more nor less often"
+
+
+@dataclass(frozen=True, slots=True)
+class TrendTest:
+    """A test's answer. ``statistic`` has no unit; ``events`` are those that it used.
+
+    ``p_one_sided`` is for the direction that the record leans to, ``p_value`` two-sided.
+    """
+
+    name: str
+    statistic: float
+    p_value: float
+    p_one_sided: float
+    leans: Direction
+    events: int
+
+    @property
+    def strength(self) -> Strength:
+        """What the two-sided p-value is worth."""
+        return strength_of(self.p_value)
+
+    @property
+    def direction(self) -> Direction:
+        """The direction, where the evidence says something; else steady, as far as is known."""
+        return self.leans if self.strength.says_something else Direction.STEADY
+
+    @property
+    def sentence(self) -> str:
+        """The answer for a person."""
+        chance = f"such a record comes by chance {chance_words(self.p_value)} times"
+        if self.strength is Strength.NONE:
+            return f"No trend is seen: the {self.events} events look spread evenly ({chance})."
+        kind = self.strength.value.capitalize()
+        return f"{kind} that it comes {self.leans} ({chance}, from {self.events} events)."
+
+
+def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
+    """The Laplace test: where in the window the events lie on average, as a standard normal U (no unit).
+
+    U = Σ(tᵢ − T/2) / √(Σ T²/12); above zero more often. Failure-truncated records drop their last event.
+    Fewer than four usable events or tied ones: :class:`NotEnough`.
+    Source: NIST/SEMATECH e-Handbook of Statistical Methods 8.2.3.4; pooled over records by its mean and variance.
+    """
+    thin = too_thin_for_a_trend(records)
+    if thin is not None:
+        return thin
+    offset = variance = 0.0
+    for record in records:
+        offset += sum(hours - record.observed_h / 2 for hours in record.usable)
+        variance += len(record.usable) * record.observed_h**2 / 12
+    return laplace_of_sums(offset, variance, sum(len(record.usable) for record in records))
+
+
+def laplace_of_sums(offset: float, variance: float, events: int) -> TrendTest:
+    """The same from Σ(tᵢ − T/2) in hours and Σ T²/12 in hours², as a database sums them. ``variance`` above zero."""
+    u = offset / math.sqrt(variance)
+    leans = Direction.MORE_OFTEN if u > 0 else Direction.LESS_OFTEN if u < 0 else Direction.STEADY
+    return TrendTest("Laplace test", u, normal_two_sided(u), normal_below(-abs(u)), leans, events)
+
+
+def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
+    """The test of MIL-HDBK-189: χ² = 2 Σ ln(T/tᵢ) with two degrees of freedom for each usable event (no unit).
+
+    Large: less often. Best where the rate follows a power of the hours.
+    Fewer than four usable events, tied ones, or one at zero hours: :class:`NotEnough`.
+    Source: NIST/SEMATECH e-Handbook 8.2.3.4, after MIL-HDBK-189 (1981).
+    """
+    thin = too_thin_for_a_trend(records)
+    if thin is not None:
+        return thin
+    statistic = 2 * log_ratios(records)
+    degrees = 2 * sum(len(record.usable) for record in records)
+    above, below = chi_square_above(statistic, degrees), chi_square_below(statistic, degrees)
+    leans = Direction.LESS_OFTEN if above < below else Direction.MORE_OFTEN
+    one_sided = min(above, below)
+    return TrendTest("MIL-HDBK-189 test", statistic, min(1.0, 2 * one_sided), one_sided, leans, degrees // 2)
+
+
+def log_ratios(records: Sequence[EventRecord]) -> float:
+    """Σ ln(T/tᵢ) over all usable events."""
+    return sum(math.log(record.observed_h / hours) for record in records for hours in record.usable)
