@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from engineering.codes.network_status import status_words
+
 
 class CodeSystem(StrEnum):
     """Who defines the code. A flash code 23 and an SPN 23 have nothing to do with each other."""
@@ -15,6 +17,8 @@ class CodeSystem(StrEnum):
     """A code blinked by a lamp; the engine maker's manual defines it."""
     MAKER = "maker"
     """The engine maker's own code."""
+    STATUS = "status"
+    """A status bit that a unit sends on an NMEA 2000 network, by its key in :mod:`engineering.codes.network_status`."""
 
 
 class CodeStatus(StrEnum):
@@ -29,7 +33,10 @@ class CodeStatus(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """One fault code. ``text`` is canonical: "110-0", "P0217", "P0217-00", "23", "2-3", or the maker's in capitals.
+    """One fault code.
+
+    ``text`` is canonical: "110-0", "P0217", "P0217-00", "23", "2-3", the maker's in capitals, or the key of a status
+    bit, "low-oil-pressure".
 
     Make one with :func:`engineering.codes.make_code`, which checks and spells it; the constructor does not.
     """
@@ -42,6 +49,8 @@ class Code:
         if self.system is CodeSystem.SPN:
             spn, _, fmi = self.text.partition("-")
             return f"SPN {spn} FMI {fmi}"
+        if self.system is CodeSystem.STATUS:
+            return f"Status: {status_words(self.text)}"
         return self.text
 
 

@@ -6,6 +6,7 @@ from engineering.codes.code import Code, CodeSystem
 from engineering.codes.code_blocks import code_block, is_block_from_memory
 from engineering.codes.failure_types import failure_type_group, failure_type_meaning
 from engineering.codes.fmi import fmi_meaning
+from engineering.codes.network_status import status_words
 from engineering.codes.obd import FAMILIES, controlled_by
 from engineering.codes.spn import FIRST_MAKER_SPN
 from engineering.codes.spn_names import SPN_NAMES
@@ -37,10 +38,26 @@ def explain(code: Code) -> Explanation:
             ("A flash code is blinked by a lamp, and the engine's maker defines it.", _SEE_MANUAL),
             "The maker's manual for this engine",
         )
+    if code.system is CodeSystem.STATUS:
+        return _explain_status(code.text)
     return Explanation(
         f"Maker's code {code.text}",
         ("This code belongs to the engine's maker, who alone defines it.", _SEE_MANUAL),
         "The maker's manual for this engine",
+    )
+
+
+def _explain_status(key: str) -> Explanation:
+    words = status_words(key)
+    facts = (
+        f"The unit says “{words}” on the network by one bit of its status; no instrument asked for a code.",
+        "What makes a unit set the bit, and at which limit, is for its maker to say.",
+        _SEE_MANUAL,
+    )
+    return Explanation(
+        f"{words[0].upper()}{words[1:]}, by a status bit on the network",
+        facts,
+        "Name of the bit: open canboat database, PGN 127489 and 127493",
     )
 
 

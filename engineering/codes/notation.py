@@ -4,6 +4,7 @@ import re
 import unicodedata
 
 from engineering.codes.code import Code, CodeProblem, CodeSystem
+from engineering.codes.network_status import STATUS_BITS
 from engineering.codes.spn import MAX_FMI, MAX_SPN
 
 _NAMED_SPN = re.compile(r"(?:SPN|S)[ :=#.]{0,3}([0-9]{1,9})[ ,;:/.-]{0,4}(?:FMI|F)[ :=#.]{0,3}([0-9]{1,4})")
@@ -14,6 +15,7 @@ _OBD_LIKE = re.compile(r"([PCBU])([0-9OI])([0-9A-FOI]{3})(?:[-: ]?([0-9A-FOI]{2}
 _FLASH = re.compile(r"[0-9]{1,3}|[0-9](?:[- ][0-9]){1,3}")
 _NAMED_FLASH = re.compile(r"(?:FLASH|BLINK)(?: ?CODE)?[ :=#]{0,3}([0-9]{1,3}|[0-9](?:-[0-9]){1,3})")
 _MAKER = re.compile(r"[A-Z0-9](?:[A-Z0-9 ._/:+-]{0,22}[A-Z0-9])?")
+_UNNAMED_STATUS = re.compile(r"(?:engine|transmission)-status-[12]-bit-(?:[0-9]|1[0-5])")
 _MAX_TYPED = 60
 
 
@@ -22,6 +24,7 @@ def make_code(system: CodeSystem, text: str) -> Code:
 
     SPN: "110-0", from "110-0", "110/0", "110.0", "110 0" or "SPN 110 FMI 0". OBD: "P0217" or "P0217-00". Flash: one
     to three digits, or blinks with hyphens, "2-3". Maker's own: up to 24 letters, digits and . _ / : + - in capitals.
+    Status: the key of a bit of :mod:`engineering.codes.network_status`, "low-oil-pressure".
     Raises :class:`CodeProblem` with a sentence that says what is wrong and how to mend it.
     """
     written = _tidied(text)
@@ -133,9 +136,17 @@ def _maker_text(written: str) -> str:
     return written
 
 
+def _status_text(written: str) -> str:
+    key = written.lower().replace(" ", "-")
+    if key not in STATUS_BITS and not _UNNAMED_STATUS.fullmatch(key):
+        raise CodeProblem(f"“{written[:30]}” is not a status bit that an engine or a transmission sends.")
+    return key
+
+
 _MAKERS = {
     CodeSystem.SPN: _spn_text,
     CodeSystem.OBD: _obd_text,
     CodeSystem.FLASH: _flash_text,
     CodeSystem.MAKER: _maker_text,
+    CodeSystem.STATUS: _status_text,
 }

@@ -53,6 +53,7 @@ def log_scan(
     raw: str = "",
     source: str = "touch",
     not_understood: int = 0,
+    file_sha256: str | None = None,
     text: str = "",
     entry_id: UUID | None = None,
     happened_at: datetime | None = None,
@@ -60,7 +61,8 @@ def log_scan(
 ) -> Scan:
     """Log one read-out of one control unit; ``engine_hours`` are the engine's true hours.
 
-    A code listed twice with one status is one sighting, with the higher count.
+    ``file_sha256`` is the digest of the file that the scan was read from, where there is one. A code listed
+    twice with one status is one sighting, with the higher count.
     """
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     vessel = unit.vessel
@@ -79,6 +81,7 @@ def log_scan(
         instrument=instrument.strip(),
         raw=raw,
         not_understood=not_understood,
+        file_sha256=file_sha256,
     )
     append(
         NewEntry(

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from engineering.codes import Code, CodeStatus
+from engineering.codes import Code, CodeStatus, CodeSystem
 
 
 class Change(StrEnum):
@@ -30,10 +30,18 @@ _STRENGTH = [CodeStatus.ACTIVE, CodeStatus.PENDING, CodeStatus.STORED, CodeStatu
 
 @dataclass(frozen=True)
 class Listed:
-    """The codes of one scan with their statuses, and whether they are everything that the unit listed."""
+    """The codes of one scan with their statuses, and whether they are everything that the unit listed.
+
+    Only where ``tells_status`` does everything include the status bits that a unit sends by itself.
+    """
 
     is_complete: bool
     codes: Mapping[Code, frozenset[CodeStatus]] = field(default_factory=dict)
+    tells_status: bool = False
+
+    def would_list(self, code: Code) -> bool:
+        """Whether the code would be in it, had the unit told of it."""
+        return self.is_complete and (self.tells_status or code.system is not CodeSystem.STATUS)
 
 
 @dataclass(frozen=True)
@@ -107,8 +115,8 @@ def _change(code: Code, before: Listed, after: Listed) -> Change:
     if code in before.codes and code in after.codes:
         return Change.STILL_THERE
     if code in before.codes:
-        return Change.GONE if after.is_complete else Change.NOT_LISTED_AFTER
-    return Change.NEW if before.is_complete else Change.NOT_LISTED_BEFORE
+        return Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER
+    return Change.NEW if before.would_list(code) else Change.NOT_LISTED_BEFORE
 
 
 def _sorted(statuses: Iterable[CodeStatus]) -> tuple[CodeStatus, ...]:

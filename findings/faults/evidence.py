@@ -6,9 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from engineering.codes import CodeStatus
+from engineering.codes import CodeStatus, CodeSystem
 from engineering.faults import Absent, Cleared, Evidence, Seen
-from findings.models import Clear, ClearedFault, Scan, Sighting, WorkOnFault
+from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
 from vessels.log.evidence import undone
 from vessels.models import LogEntry
 
@@ -18,7 +18,11 @@ IN_FORCE = ~undone("entry_id")
 
 @dataclass(frozen=True)
 class UnitEvidence:
-    """Everything the log says about the codes of one unit. Entries by their id as text."""
+    """Everything the log says about the codes of one unit. Entries by their id as text.
+
+    ``complete_logs`` are those of the complete scans that were read from a CAN log: an instrument lists trouble codes,
+    so that only a log can tell that a status bit was off.
+    """
 
     entries: dict[str, LogEntry]
     complete_scans: list[LogEntry]
@@ -27,13 +31,15 @@ class UnitEvidence:
     clears: dict[int, list[LogEntry]]
     work: dict[int, list[LogEntry]]
     seen_in: dict[int, set[str]] = field(default_factory=dict)
+    complete_logs: list[LogEntry] = field(default_factory=list)
 
-    def of_fault(self, fault_id: int) -> Iterator[Evidence]:
+    def of_fault(self, fault: Fault) -> Iterator[Evidence]:
         """The evidence of one fault, for the replay."""
+        fault_id = fault.pk
         for entry, status in self.sightings.get(fault_id, []):
             yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status)
         listed_in = self.seen_in.get(fault_id, set())
-        for entry in self.complete_scans:
+        for entry in self.complete_logs if fault.system == CodeSystem.STATUS else self.complete_scans:
             if str(entry.pk) not in listed_in:
                 yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours)
         for entry in [*self.clears_of_all, *self.clears.get(fault_id, [])]:
@@ -47,6 +53,8 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
         found.entries[str(scan.pk)] = scan.entry
         if scan.is_complete:
             found.complete_scans.append(scan.entry)
+            if scan.tells_status:
+                found.complete_logs.append(scan.entry)
     for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id).values_list(
         "fault_id", "scan_id", "status"
     ):

@@ -84,7 +84,7 @@ def _derived(unit_id: int, hold: Hold | None) -> Iterable[tuple[Fault, Derived]]
 
 def derive(fault: Fault, evidence: UnitEvidence, hold: Hold) -> Derived:
     """The replay of one fault, in the shape of the cache."""
-    items = list(evidence.of_fault(fault.pk))
+    items = list(evidence.of_fault(fault))
     history = replay(items, hold=hold)
     stored = history_as_json(history)
     by_key = {item.key: item for item in items}

@@ -1,9 +1,11 @@
-"""Tables of scans, faults, readings and spec cards."""
+"""Tables of scans, faults, readings, spec cards and CAN logs."""
 
+from findings.models.canlogs import CanLog
 from findings.models.faults import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from findings.models.readings import Parameter, Reading, SpecCard, SpecLimit
 
 __all__ = [
+    "CanLog",
     "Clear",
     "ClearedFault",
     "Episode",

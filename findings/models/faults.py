@@ -20,6 +20,7 @@ SYSTEMS = [
     (CodeSystem.OBD.value, "P/C/B/U"),
     (CodeSystem.FLASH.value, "Flash code"),
     (CodeSystem.MAKER.value, "Maker's own"),
+    (CodeSystem.STATUS.value, "Status on the network"),
 ]
 
 
@@ -40,12 +41,9 @@ class CodeText(models.Model):
     @property
     def label(self) -> str:
         """The code as people write it."""
-        if self.system == CodeSystem.SPN:
-            spn, _, fmi = self.code.partition("-")
-            return f"SPN {spn} FMI {fmi}"
         if self.system == CodeSystem.FLASH:
             return f"Flash {self.code}"
-        return self.code
+        return str(self.as_code)
 
     @property
     def meaning(self) -> str:
@@ -145,7 +143,7 @@ class Scan(Detail):
         ("sea-trial", "Sea trial"),
         ("delivery", "On delivery"),
     ]
-    SOURCES = [("touch", "Typed"), ("paste", "Pasted text")]
+    SOURCES = [("touch", "Typed"), ("paste", "Pasted text"), ("can-log", "CAN log")]
 
     unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="scans")
     phase = models.CharField(max_length=12, choices=PHASES)
@@ -154,9 +152,20 @@ class Scan(Detail):
     instrument = models.CharField(max_length=80, blank=True)
     raw = models.TextField(blank=True)
     not_understood = models.PositiveIntegerField(default=0)
+    file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
 
     class Meta:
         triggers = append_only()
+        indexes = [
+            models.Index(
+                fields=["file_sha256"], condition=models.Q(file_sha256__isnull=False), name="scans_from_a_file"
+            )
+        ]
+
+    @property
+    def tells_status(self) -> bool:
+        """Whether it tells of status bits as well as of codes: only what was read from a CAN log does."""
+        return self.source == "can-log"
 
 
 class Sighting(CodeText):

@@ -81,6 +81,7 @@ class Reading(Detail):
     """One value as entered, the limits it was measured against, and what they said of it.
 
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
+    ``worked_from`` says how a tool of the Bench came to the value (``findings.bench.working``); None for what was read.
     """
 
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")
@@ -98,7 +99,14 @@ class Reading(Detail):
     verdict = models.CharField(max_length=10)
     near_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
     limits_from = models.CharField(max_length=300, blank=True)
+    worked_from = models.JSONField(null=True)
+    file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
 
     class Meta:
         triggers = append_only()
-        indexes = [models.Index(fields=["parameter"], name="readings_of_parameter")]
+        indexes = [
+            models.Index(fields=["parameter"], name="readings_of_parameter"),
+            models.Index(
+                fields=["file_sha256"], condition=models.Q(file_sha256__isnull=False), name="readings_from_a_file"
+            ),
+        ]

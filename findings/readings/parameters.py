@@ -40,6 +40,18 @@ PARAMETERS: tuple[tuple[str, Kind], ...] = (
     ("Emergency stop switch", Kind.ON_OFF),
     ("Neutral switch", Kind.ON_OFF),
     ("Oil level switch", Kind.ON_OFF),
+    ("Oil temperature", Kind.TEMPERATURE),
+    ("Oil level", Kind.PERCENT),
+    ("Coolant pressure", Kind.PRESSURE),
+    ("Coolant level", Kind.PERCENT),
+    ("Engine torque", Kind.PERCENT),
+    ("Tilt or trim", Kind.PERCENT),
+    ("Air inlet pressure", Kind.PRESSURE),
+    ("Battery current", Kind.CURRENT),
+    ("Battery temperature", Kind.TEMPERATURE),
+    ("Fluid level", Kind.PERCENT),
+    ("Sea water temperature", Kind.TEMPERATURE),
+    ("Engine room temperature", Kind.TEMPERATURE),
 )
 
 

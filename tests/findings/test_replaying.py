@@ -89,7 +89,7 @@ class CacheEqualsReplay(TestCase):
             happen(cast, *what)
         evidence = evidence_of_unit(cast.port_unit.pk)
         for one in Fault.objects.all():
-            history = replay(evidence.of_fault(one.pk), hold=hold())
+            history = replay(evidence.of_fault(one), hold=hold())
             assert history_from_json(one.history) == history
             assert (one.state, one.is_open, one.returns) == (history.state.value, history.is_open, history.returns)
             assert one.appearances.count() == len(history.episodes) == one.episodes
