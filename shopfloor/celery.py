@@ -11,7 +11,7 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.settings")
 app = Celery("shopfloor")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
-app.autodiscover_tasks(["findings.reports"])
+app.autodiscover_tasks(["findings.canlogs", "findings.reports"])
 
 
 @celeryd_init.connect

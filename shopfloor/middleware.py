@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
@@ -13,17 +14,24 @@ MEGABYTE = 1024 * 1024
 class BodyLimitMiddleware:
     """Refuses a body that is announced as larger than the limit, before a byte of it is kept.
 
-    Django reads no more of a body than was announced, so the announcement is all there is to check.
+    Django reads no more of a body than was announced, so the announcement is all there is to check. A view with the
+    attribute ``limits_its_body`` has a limit of its own, and looks to it that nobody else's body is read.
     """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        """Answer the request, or say how large it may be."""
-        announced = request.headers.get("Content-Length", "")
-        if announced.isdigit() and int(announced) > settings.BODY_LIMIT:
-            most = settings.BODY_LIMIT // MEGABYTE
-            sentence = f"This is too large: at most {most} MB can be sent at once. Go back and choose a smaller file.\n"
-            return HttpResponse(sentence, status=413, content_type="text/plain; charset=utf-8")
+        """Let the request through to its view; nothing reads the body on the way there."""
         return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Callable[..., HttpResponse], args: Any, kwargs: Any
+    ) -> HttpResponse | None:
+        """Say how large a request may be, where this one is larger."""
+        announced = request.headers.get("Content-Length", "")
+        if getattr(view, "limits_its_body", False) or not announced.isdigit() or int(announced) <= settings.BODY_LIMIT:
+            return None
+        most = settings.BODY_LIMIT // MEGABYTE
+        sentence = f"This is too large: at most {most} MB can be sent at once. Go back and choose a smaller file.\n"
+        return HttpResponse(sentence, status=413, content_type="text/plain; charset=utf-8")

@@ -228,6 +228,7 @@ CACHES = {
 }
 
 BODY_LIMIT = 25 * 1024 * 1024  # a file and the form around it
+CAN_LOG_LIMIT_MB = number("CAN_LOG_LIMIT_MB", 2000, least=1, most=100_000)
 DATA_UPLOAD_MAX_MEMORY_SIZE = 20 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
