@@ -7,6 +7,7 @@ from findings.insight import views as insight
 app_name = "findings"
 urlpatterns = [
     path("", include("findings.faults.urls")),
+    path("", include("findings.bench.urls")),
     path("", include("findings.readings.urls")),
     path("insight/", insight.insight, name="insight"),
     path("insight/returned/", insight.returned, name="insight_returned"),

@@ -34,7 +34,8 @@ class Field:
 
     ``name`` is a short Python name, unique in the tool. ``argument`` is what the engineering function calls it
     ("current_a"), where that differs: an error that names the argument is then shown by this field. ``section``
-    puts consecutive fields under one legend. ``width`` is "half" (default), "third", "quarter", "two-thirds" or "full".
+    puts consecutive fields under one legend. ``width`` is "half", "third", "quarter", "two-thirds" or "full"; left out,
+    what suits the field.
     """
 
     name: str
@@ -45,7 +46,7 @@ class Field:
     default: Default = ""
     argument: str = ""
     section: str = ""
-    width: str = "half"
+    width: str = ""
 
 
 @dataclass(frozen=True)

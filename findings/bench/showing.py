@@ -28,7 +28,7 @@ def shown_unit(figure: Figure | Column, system: System, typed_units: Mapping[str
 
 
 def rounded(value: float, how: Figure | Column, unit: str) -> Decimal:
-    """A value of ``how.unit`` in another unit, rounded as the figure says and never finer than the log keeps.
+    """A value of ``how.unit`` in another unit, rounded as the figure says.
 
     Raises:
         ValueError: the value is not finite; a tool refuses such inputs before it shows a result.
@@ -38,10 +38,8 @@ def rounded(value: float, how: Figure | Column, unit: str) -> Decimal:
     converted = _converted(Decimal(repr(float(value))), how, unit)
     if how.decimals is None:
         converted = Context(prec=how.significant, rounding=ROUND_HALF_UP).plus(converted)
-    places = MOST_DECIMALS if how.decimals is None else how.decimals
-    step = Decimal(1).scaleb(-places)
-    if converted != converted.to_integral_value():
-        converted = converted.quantize(step, rounding=ROUND_HALF_UP)
+    else:
+        converted = converted.quantize(Decimal(1).scaleb(-how.decimals), rounding=ROUND_HALF_UP)
     return Decimal(plain_decimal(converted))
 
 
@@ -52,9 +50,17 @@ def _converted(value: Decimal, how: Figure | Column, unit: str) -> Decimal:
 
 
 def measured(figure: Figure, system: System, typed_units: Mapping[str, str]) -> Measure:
-    """A figure as a value and a unit, as shown and as logged."""
+    """A figure as a value and a unit."""
     unit = shown_unit(figure, system, typed_units)
     return Measure(rounded(figure.value, figure, unit), unit)
+
+
+def as_kept(measure: Measure) -> Measure:
+    """A value no finer than the log keeps it, so that the page shows what is logged."""
+    step = Decimal(1).scaleb(-MOST_DECIMALS)
+    if measure.value == measure.value.to_integral_value():
+        return measure
+    return Measure(Decimal(plain_decimal(measure.value.quantize(step, rounding=ROUND_HALF_UP))), measure.unit)
 
 
 def measure_words(measure: Measure, word: str = "") -> str:

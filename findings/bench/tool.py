@@ -81,7 +81,8 @@ Rules.
   the first record, and ``expects`` may be empty.
 - **Logging**: ``logs_as`` keeps ``main`` as a reading of that parameter with ``worked_from`` (inputs as typed,
   sentence, formula, source). Without it the result is a note with the same words. ``is_logged=False`` for what is no
-  finding (a converter). Choose ``main``'s unit so that four decimals are enough (mΩ, not Ω).
+  finding (a converter). ``is_of_boat=True`` for what belongs to no engine (a tank, a house battery): the page then
+  starts with the boat chosen. Choose ``main``'s unit so that four decimals are enough (mΩ, not Ω).
 '''
 
 from __future__ import annotations
@@ -200,6 +201,7 @@ class Tool:
     cautions: Sequence[str] = ()
     logs_as: str = ""
     is_logged: bool = True
+    is_of_boat: bool = False
     presets: Sequence[Preset] = ()
 
     def field_for(self, name: str) -> Field | None:

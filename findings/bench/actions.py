@@ -1,0 +1,84 @@
+"""Logging what a tool worked out."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+
+from engineering.measures import UNITS
+from findings.bench.answer import Answer
+from findings.bench.tool import Tool
+from findings.bench.working import note_of, working_of
+from findings.faults.hours import refuse_impossible_hours
+from findings.models import Parameter
+from findings.readings.actions import add_parameter, log_reading
+from findings.readings.judging import compare
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.actions import write_note
+from vessels.models import Engine, LogEntry
+from workorders.models import Job
+
+
+@transaction.atomic
+def log_result(
+    *,
+    by: Person,
+    job: Job,
+    engine: Engine | None,
+    tool: Tool,
+    answer: Answer,
+    phase: str = "",
+    instrument: str = "",
+    engine_hours: Decimal | None = None,
+    text: str = "",
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> LogEntry:
+    """Log a tool's answer on a job: as a reading with how it was worked out, or as a note where it is no one value.
+
+    Raises:
+        Refused: the tool's results are not logged, the value cannot be, or the hours are impossible.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    if not tool.is_logged:
+        raise Refused("What this tool works out is no finding and is not logged.")
+    if answer.measure is None or not answer.logs_as:
+        refuse_impossible_hours(engine, engine_hours, happened_at)
+        return write_note(
+            by=by,
+            vessel=job.vessel,
+            text=note_of(tool, answer, text),
+            engine=engine,
+            job_id=job.pk,
+            engine_hours=engine_hours,
+            entry_id=entry_id,
+            happened_at=happened_at,
+        )
+    measure = answer.measure
+    parameter = Parameter.objects.filter(name__iexact=answer.logs_as).first() or add_parameter(
+        by=by, name=answer.logs_as, kind=UNITS[measure.unit].kind.value
+    )
+    reading = log_reading(
+        by=by,
+        vessel=job.vessel,
+        engine=engine,
+        parameter=parameter,
+        value=measure.value,
+        unit=measure.unit,
+        condition=answer.condition[:120],
+        instrument=instrument,
+        phase=phase,
+        job=job,
+        engine_hours=engine_hours,
+        text=text,
+        worked_from=working_of(tool, answer),
+        compared=answer.compared or compare(measure.value, measure.unit, None),
+        entry_id=entry_id,
+        happened_at=happened_at,
+    )
+    return reading.entry

@@ -1,0 +1,206 @@
+"""From what was typed to what the work function gets, each with its sentence where that cannot be."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from engineering.canonical import plain_decimal
+from engineering.measures import UNITS, Kind, Measure, MeasureProblem, convert, parse_measure, to_si
+from engineering.units import System
+from findings.bench.at_hand import AtHand
+from findings.bench.controls import first_unit, unit_words
+from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
+from findings.bench.outcome import Band
+from findings.bench.texts import bounds_source, cell_name
+
+_NUMBER = re.compile(r"[^A-Za-zµμ°%Ω\"']*")
+
+
+class FieldProblem(ValueError):  # noqa: N818 - named after what it tells the user
+    """What cannot be read: the sentence for each control."""
+
+    def __init__(self, *sentences: tuple[str, str]) -> None:
+        """Keep pairs of control and sentence."""
+        super().__init__("; ".join(sentence for _, sentence in sentences))
+        self.sentences = sentences
+
+
+@dataclass(frozen=True)
+class Entered:
+    """One input as it was entered."""
+
+    label: str
+    value: str
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class Read:
+    """A field's value for the work function, what was entered, and the units that were typed."""
+
+    value: Any
+    entered: Sequence[Entered] = ()
+    units: Mapping[str, str] = field(default_factory=dict)
+
+
+def read_quantity(one: Quantity, data: Mapping[str, Any], system: System) -> Read:
+    """One quantity, in the unit that the work wants.
+
+    Raises:
+        FieldProblem: with the sentence for its control.
+    """
+    text = data.get(one.name) or ""
+    if not text:
+        return Read(None)
+    unit = data.get(f"{one.name}_unit") or first_unit(one, system)
+    measure = _measure(text, unit, one.name)
+    return Read(_in_unit(measure, one.to), [_entered(one, one.label, text, measure)], {one.name: measure.unit})
+
+
+def _measure(text: str, unit: str, control: str) -> Measure:
+    try:
+        measure = parse_measure(text, default_unit=unit)
+    except MeasureProblem as problem:
+        raise FieldProblem((control, problem.sentence)) from problem
+    if UNITS[measure.unit].kind is Kind.TEMPERATURE and to_si(measure.value, measure.unit) < Decimal(0):
+        raise FieldProblem((control, "Nothing is colder than absolute zero. Check the figure and its unit."))
+    return measure
+
+
+def _in_unit(measure: Measure, unit: str) -> float:
+    return float(convert(measure.value, measure.unit, unit))
+
+
+def _entered(one: Quantity | Bounds, label: str, text: str, measure: Measure) -> Entered:
+    match = _NUMBER.match(text.strip())
+    number = match.group().strip() if match else ""
+    word = unit_words(one) if one.fixed else UNITS[measure.unit].label
+    return Entered(label, number or plain_decimal(measure.value), word)
+
+
+def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
+    """The limits with their source, or None where both are empty.
+
+    Raises:
+        FieldProblem: one is no value, or they are the wrong way round.
+    """
+    unit = data.get(f"{one.name}_unit") or first_unit(one, at.system)
+    ends: dict[str, float] = {}
+    entered: list[Entered] = []
+    units: dict[str, str] = {}
+    problems: list[tuple[str, str]] = []
+    for side, words in (("low", "at least"), ("high", "at most")):
+        text = data.get(f"{one.name}_{side}") or ""
+        if not text:
+            continue
+        try:
+            measure = _measure(text, unit, f"{one.name}_{side}")
+        except FieldProblem as problem:
+            problems += problem.sentences
+            continue
+        ends[side] = _in_unit(measure, one.to)
+        entered.append(_entered(one, f"{one.label}, {words}", text, measure))
+        units[one.name] = measure.unit
+    if problems:
+        raise FieldProblem(*problems)
+    if not ends:
+        if one.required:
+            raise FieldProblem((f"{one.name}_{'low' if one.sides == 'low' else 'high'}", "Write the limit."))
+        return Read(None)
+    if "low" in ends and "high" in ends and ends["low"] > ends["high"]:
+        raise FieldProblem((f"{one.name}_high", "The lower limit is above the upper one. Exchange them."))
+    return Read(_band(one, ends, data, at), entered, units)
+
+
+def _band(one: Bounds, ends: Mapping[str, float], data: Mapping[str, Any], at: AtHand) -> Band:
+    """The limits, and whether they are the spec card's or were typed."""
+    limit = at.limit(one.parameter, one.condition) if one.parameter else None
+    low, high = ends.get("low"), ends.get("high")
+    if limit is not None:
+        wanted = {side for side in ("low", "high") if one.sides in {"both", side}}
+        card = {
+            side: float(convert(value.normalize(), limit.unit, one.to))
+            for side, value in (("low", limit.low), ("high", limit.high))
+            if value is not None and side in wanted
+        }
+        if card == ends:
+            nominal = None if limit.nominal is None else float(convert(limit.nominal.normalize(), limit.unit, one.to))
+            return Band(
+                low,
+                high,
+                one.to,
+                nominal=nominal,
+                near_percent=float(limit.near_percent),
+                source=bounds_source(one, at),
+            )
+    return Band(low, high, one.to)
+
+
+def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) -> Read:
+    """The filled rows with their numbers.
+
+    Raises:
+        FieldProblem: a cell that is no value, a row half filled, or too few rows.
+    """
+    filled: list[tuple[int, tuple[float | None, ...]]] = []
+    entered: list[Entered] = []
+    problems: list[tuple[str, str]] = []
+    units: dict[str, str] = {}
+    for index in range(count):
+        texts = [data.get(cell_name(one, index, column.name)) or "" for column in one.columns]
+        if not any(texts):
+            continue
+        row: list[float | None] = []
+        for column, text in zip(one.columns, texts, strict=True):
+            control = cell_name(one, index, column.name)
+            if not text:
+                if column.required:
+                    problems.append((control, f"Write the {column.label.lower()} as well, or empty the row."))
+                row.append(None)
+                continue
+            unit = data.get(f"{one.name}-{column.name}_unit") or first_unit(column, system)
+            try:
+                measure = _measure(text, unit, control)
+            except FieldProblem as problem:
+                problems += problem.sentences
+                continue
+            row.append(_in_unit(measure, column.to))
+            units.setdefault(column.name, measure.unit)
+            label = f"{one.row_label} {index + 1}"
+            label = label if len(one.columns) == 1 else f"{label}, {column.label.lower()}"
+            entered.append(_entered(column, label, text, measure))
+        filled.append((index + 1, tuple(row)))
+    if problems:
+        raise FieldProblem(*problems)
+    least = one.least if one.required or filled else 0
+    if len(filled) < least:
+        rows = "one row" if least == 1 else f"{least} rows"
+        control = cell_name(one, min(len(filled), count - 1), one.columns[0].name)
+        raise FieldProblem((control, f"Fill in at least {rows}."))
+    return Read(filled, entered, units)
+
+
+def read_plain(one: Field, data: Mapping[str, Any], at: AtHand, labels: Mapping[Any, Any]) -> Read:
+    """A whole number, a choice, a date, words, or a record with what is loaded for it.
+
+    Raises:
+        FieldProblem: the record cannot be used.
+    """
+    value = data[one.name]
+    if value in (None, ""):
+        return Read(None)
+    words = value.isoformat() if isinstance(value, date) else str(labels.get(value, value))
+    entered = [Entered(one.label, words)]
+    if not isinstance(one, FromRecords):
+        return Read(value, entered)
+    try:
+        return Read(one.load(at, str(value)), entered)
+    except ValueError as problem:
+        if not hasattr(problem, "sentence"):
+            raise
+        raise FieldProblem((one.name, problem.sentence)) from problem

@@ -1,0 +1,192 @@
+"""The Bench of a job: all tools, and one tool with its result."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+
+from engineering.units import System
+from findings.bench.actions import log_result
+from findings.bench.answer import Answer, work_out
+from findings.bench.at_hand import AtHand
+from findings.bench.catalog import all_tools, grouped_tools
+from findings.bench.cautions import MANUAL_FIRST
+from findings.bench.forms import BenchForm, LogForm
+from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
+from findings.bench.tool import Tool
+from findings.faults.hours import shown_hours, true_hours, usual_hours
+from findings.faults.views.requests import show_refusal
+from findings.models import Scan
+from staff.policy import Permission, may, permission_required
+from staff.refusals import Refused
+from staff.views import signed_in
+from vessels.models import Engine
+from workorders.frames import job_frame, job_or_404
+from workorders.models import Job
+
+NO_ENGINE = "0"
+
+
+@dataclass(frozen=True)
+class EngineChoice:
+    """One engine, or the boat itself, to work on."""
+
+    label: str
+    url: str
+    current: bool
+
+
+@permission_required(Permission.SEE_RECORDS)
+def bench(request: HttpRequest, number: int) -> HttpResponse:
+    """Every tool, under its subject."""
+    job = job_or_404(number)
+    engine = request.GET.get("engine", "")
+    context = {
+        "frame": job_frame(request.user, job, "findings:bench"),
+        "job": job,
+        "groups": grouped_tools(),
+        "engine": engine if engine.isdigit() else "",
+    }
+    return render(request, "findings/bench/bench.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS, to_post=Permission.LOG_FINDINGS)
+def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
+    """One tool: a GET asks and works out, so that the address is the calculation; a POST logs the result."""
+    job = job_or_404(number)
+    try:
+        chosen = all_tools()[slug]
+    except KeyError as error:
+        raise Http404(f"There is no tool called {slug}.") from error
+    engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
+    sent = request.POST if request.method == "POST" else request.GET
+    at = AtHand(job, _engine(chosen, engines, sent.get("engine", "")), _system(request), timezone.localdate())
+    form = _form(chosen, at, sent, is_worked=request.method == "POST" or ("work" in sent and "more" not in sent))
+    answer = work_out(chosen, form, at) if form.is_bound else None
+    log_form = _log_form(request, at, answer)
+    status = 422 if form.errors else 200
+    if request.method == "POST":
+        status = 422
+        if answer is not None and log_form.is_valid():
+            try:
+                return _log(request, chosen, at, answer, log_form)
+            except Refused as refusal:
+                show_refusal(log_form, refusal)
+    return _page(request, chosen, at, engines, form=form, answer=answer, log_form=log_form, status=status)
+
+
+def _system(request: HttpRequest) -> System:
+    return "us" if request.shop.units == "us" else "metric"  # type: ignore[attr-defined]
+
+
+def _engine(chosen: Tool, engines: Sequence[Engine], wanted: str) -> Engine | None:
+    """The engine in the address; else the first one, unless the tool is about the boat."""
+    if wanted == NO_ENGINE:
+        return None
+    known = next((one for one in engines if str(one.pk) == wanted), None)
+    return known or (engines[0] if engines and not chosen.is_of_boat else None)
+
+
+def _form(chosen: Tool, at: AtHand, sent: Mapping[str, str], *, is_worked: bool) -> BenchForm:
+    """The tool's form: with what was sent, or with what is known of the engine, an example or a preset over it."""
+    texts, notes = prefilled(chosen, at)
+    if is_worked:
+        return BenchForm(chosen, at, sent, notes=notes)
+    texts |= _filled_in(chosen, sent)
+    initial = with_units_apart(chosen, texts, at.system)
+    typed = {name: text for name, text in sent.items() if name not in {"engine", "more", "work"}}
+    return BenchForm(chosen, at, initial=initial | typed, notes=notes, more=sent.get("more", ""))
+
+
+def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
+    """The inputs of the example, or of the preset asked for."""
+    if "example" in sent:
+        return as_texts(chosen, chosen.example.inputs)
+    wanted = sent.get("preset", "")
+    if wanted.isdigit() and int(wanted) < len(chosen.presets):
+        return as_texts(chosen, chosen.presets[int(wanted)].inputs)
+    return {}
+
+
+def _log_form(request: HttpRequest, at: AtHand, answer: Answer | None) -> LogForm:
+    if request.method == "POST":
+        return LogForm(request.POST, prefix="log")
+    hours = usual_hours(at.job, at.engine) if answer is not None else ""
+    return LogForm(prefix="log", initial={"phase": usual_phase(at.job), "hours": hours})
+
+
+def usual_phase(job: Job) -> str:
+    """When in the job a measurement now would be, by the job's state."""
+    by_state = {"in-work": "after-repair", "sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
+    phase = by_state.get(job.state, "arrival")
+    return phase if phase in dict(Scan.PHASES) else "arrival"
+
+
+def _log(request: HttpRequest, chosen: Tool, at: AtHand, answer: Answer, log_form: LogForm) -> HttpResponse:
+    """Log the answer that was worked out anew from what was sent."""
+    said = log_form.cleaned_data
+    engine = at.engine
+    log_result(
+        by=signed_in(request),
+        job=at.job,
+        engine=engine,
+        tool=chosen,
+        answer=answer,
+        phase=said["phase"],
+        instrument=said["instrument"],
+        engine_hours=true_hours(engine, shown_hours(said["hours"]), said["happened_at"]),
+        text=said["text"],
+        entry_id=said["entry_id"],
+        happened_at=said["happened_at"],
+    )
+    what = f"{answer.logs_as} {answer.main[1]}" if answer.main and answer.logs_as else chosen.title
+    messages.success(request, f"{what} logged on job {at.job.number}.")
+    return redirect("findings:job", number=at.job.number)
+
+
+def _page(
+    request: HttpRequest,
+    chosen: Tool,
+    at: AtHand,
+    engines: Sequence[Engine],
+    *,
+    form: BenchForm,
+    answer: Answer | None,
+    log_form: LogForm,
+    status: int,
+) -> HttpResponse:
+    engine_key = str(at.engine.pk) if at.engine else NO_ENGINE
+    context: dict[str, Any] = {
+        "frame": job_frame(request.user, at.job, "findings:bench"),
+        "job": at.job,
+        "tool": chosen,
+        "cautions": [*chosen.cautions, MANUAL_FIRST],
+        "engine": at.engine,
+        "engine_key": engine_key,
+        "engines": _engine_choices(request.path, engines, at.engine),
+        "presets": [
+            (preset, f"{request.path}?{urlencode({'engine': engine_key, 'preset': index})}")
+            for index, preset in enumerate(chosen.presets)
+        ],
+        "example_url": f"{request.path}?{urlencode({'engine': engine_key, 'example': 1})}",
+        "form": form,
+        "answer": answer,
+        "log_form": log_form,
+        "may_log": chosen.is_logged and may(request.user, Permission.LOG_FINDINGS),
+        "bench_url": reverse("findings:bench", args=[at.job.number]),
+    }
+    return render(request, "findings/bench/tool.html", context, status=status)
+
+
+def _engine_choices(path: str, engines: Sequence[Engine], current: Engine | None) -> list[EngineChoice]:
+    """Every engine of the boat and the boat itself; nothing to choose where there is no engine."""
+    choices = [EngineChoice(str(one), f"{path}?engine={one.pk}", one == current) for one in engines]
+    return [*choices, EngineChoice("The boat", f"{path}?engine={NO_ENGINE}", current is None)] if choices else []
