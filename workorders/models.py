@@ -95,8 +95,9 @@ class Job(models.Model):
 
     @property
     def is_overdue(self) -> bool:
-        """Whether it is open past its promised date, in the shop's zone."""
-        return self.is_open and self.promised_on is not None and self.promised_on < timezone.localdate()
+        """Whether it is past its promised date, in the shop's zone, and not ready yet."""
+        still_due = self.is_open and self.state != JobState.READY
+        return still_due and self.promised_on is not None and self.promised_on < timezone.localdate()
 
 
 class JobLine(models.Model):

@@ -83,6 +83,7 @@ class ScanForm(UnitForm):
     count = forms.CharField(required=False, max_length=9, label="Count")
     system = forms.ChoiceField(choices=SYSTEM_CHOICES, required=False, label="Kind of code")
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
+    really_none = forms.BooleanField(required=False, label="Yes: the unit lists no code now", widget=forms.HiddenInput)
 
     look = {"code": "code-field", "hours": "third", "instrument": "third", "happened_at": "third"}
 

@@ -15,7 +15,7 @@ from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from findings.faults.hours import refuse_impossible_hours
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
-from findings.readings.judging import compare
+from findings.readings.judging import Comparison, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission, require
@@ -25,6 +25,15 @@ from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
 LARGEST = Decimal("9999999999")
+# What nothing on a boat goes beyond, in SI: it finds a missing point or a wrong unit. Common practice, no source.
+OUTERMOST = {
+    Kind.TEMPERATURE: (Decimal(200), Decimal(1600)),
+    Kind.PRESSURE: (Decimal(-110_000), Decimal(500_000_000)),
+    Kind.VOLTAGE: (Decimal(-1000), Decimal(1000)),
+    Kind.CURRENT: (Decimal(-10_000), Decimal(10_000)),
+    Kind.ROTATION: (Decimal(-1000), Decimal(30_000)),
+    Kind.SPEED: (Decimal(-100), Decimal(150)),
+}
 
 
 @transaction.atomic
@@ -45,6 +54,9 @@ def log_reading(
     job: Job | None = None,
     engine_hours: Decimal | None = None,
     text: str = "",
+    file_sha256: str | None = None,
+    worked_from: dict[str, Any] | None = None,
+    compared: Comparison | None = None,
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
     amends: LogEntry | None = None,
@@ -52,6 +64,8 @@ def log_reading(
     """Log one value, judged by the spec card of the engine's family.
 
     Without ``limit`` the card's limit for the parameter under the same condition counts, if there is one.
+    ``file_sha256`` is the digest of the file that the value was read from, where there is one. ``worked_from`` says
+    how a tool of the Bench worked the value out; its own judgment, ``compared``, then takes the card's place.
 
     Raises:
         Refused: a unit that does not measure the parameter, a minimum above the maximum, a value out of all bounds.
@@ -64,8 +78,9 @@ def log_reading(
     if amends is not None and amends.kind != "reading":
         raise Refused("Only a reading can be corrected by a reading.")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
-    limit = limit or matching_limit(engine, parameter, condition)
-    comparison = compare(value, unit, limit, minimum=minimum, maximum=maximum)
+    if compared is None:
+        limit = limit or matching_limit(engine, parameter, condition)
+    comparison = compared or compare(value, unit, limit, minimum=minimum, maximum=maximum)
     condition = condition or (limit.condition if limit else "")
     reading = Reading(
         parameter=parameter,
@@ -83,6 +98,8 @@ def log_reading(
         near_percent=comparison.near_percent,
         limits_from=comparison.source[:300],
         verdict=comparison.judgment.verdict.value,
+        file_sha256=file_sha256,
+        worked_from=worked_from,
     )
     under = f" ({condition})" if condition else ""
     append(
@@ -114,13 +131,16 @@ def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | N
     for name, number in (("value", value), ("minimum", minimum), ("maximum", maximum)):
         if number is not None and abs(number) > LARGEST:
             raise Refused("This value is larger than anything on a boat.", fields={name: "Check the figure."})
+        outermost = OUTERMOST.get(UNITS[unit].kind)
+        if number is not None and outermost is not None and not outermost[0] <= to_si(number, unit) <= outermost[1]:
+            raise Refused(
+                f"{show(number, unit)} is beyond anything on a boat.", fields={name: "Check the figure and its unit."}
+            )
     if minimum is not None and maximum is not None and minimum > maximum:
         raise Refused(
             "The lowest value is above the highest one.",
             fields={"minimum": "Exchange lowest and highest, or mend one."},
         )
-    if unit == "degC" and value < Decimal("-273.15"):
-        raise Refused("No engine is colder than absolute zero.", fields={"value": "Check the figure and its unit."})
     if UNITS[unit].kind is Kind.ON_OFF and value not in (0, 1):
         raise Refused("A switch is on or off.", fields={"value": "Write on or off."})
 

@@ -15,7 +15,9 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from engineering.measures import UNITS
-from findings.models import Parameter, SpecCard, SpecLimit
+from findings.faults.hours import true_hours, usual_hours
+from findings.faults.views.requests import PHASE_OF_STATE
+from findings.models import Parameter, Scan, SpecCard, SpecLimit
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
@@ -25,8 +27,7 @@ from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
 from staff.views import signed_in
 from vessels.frames import vessel_frame
-from vessels.models import Engine, Vessel
-from vessels.queries import hours_at
+from vessels.models import Engine, LogEntry, Vessel
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -53,12 +54,13 @@ class Sheet:
         return sound
 
 
-def _sheet(request: HttpRequest, engine: Engine | None, system: str) -> Sheet:
+def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
+    system = request.shop.units  # type: ignore[attr-defined]
     data = request.POST if request.method == "POST" else None
     limits = queries.limits_of(engine) if engine else []
-    phase = request.GET.get("phase", "arrival")
+    first = {"phase": _usual_phase(request, job, engine), "hours": usual_hours(job, engine)}
     return Sheet(
-        common=SheetForm(data, initial={"phase": phase}),
+        common=SheetForm(data, initial=first),
         rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],
         other=OtherForm(data, system=system, prefix="other"),
     )
@@ -69,10 +71,10 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     """Log readings of one engine on a job."""
     job = job_or_404(number)
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
-    engine = _chosen_engine(request, engines)
+    engine = _chosen_engine(request, job, engines)
     if engine is None and request.GET.get("engine"):
         return HttpResponseBadRequest("This engine is not on this boat.")
-    sheet = _sheet(request, engine, request.shop.units)  # type: ignore[attr-defined]
+    sheet = _sheet(request, job, engine)
     status = 200
     if request.method == "POST":
         if sheet.is_valid():
@@ -100,12 +102,28 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "findings/readings/sheet.html", context, status=status)
 
 
-def _chosen_engine(request: HttpRequest, engines: list[Engine]) -> Engine | None:
-    """The engine named in the address, else the only or first one."""
+def _chosen_engine(request: HttpRequest, job: Job, engines: list[Engine]) -> Engine | None:
+    """The engine named in the address; else the one written about last on this job; else the one the job is about."""
     wanted = request.GET.get("engine", "")
     if wanted:
         return next((one for one in engines if str(one.pk) == wanted), None)
-    return engines[0] if engines else None
+    if len(engines) < 2:
+        return engines[0] if engines else None
+    about = LogEntry.objects.filter(job=job, kind__in=["scan", "reading"], engine__in=engines)
+    last = about.order_by("-recorded_at").values_list("engine_id", flat=True).first()
+    lines = [last, *job.lines.exclude(engine=None).order_by("pk").values_list("engine_id", flat=True)]
+    return next((one for key in lines for one in engines if one.pk == key), engines[0])
+
+
+def _usual_phase(request: HttpRequest, job: Job, engine: Engine | None) -> str:
+    """When in the job a reading now would be: as the last scan or reading on it, unless the job has moved on since."""
+    wanted = request.GET.get("phase", "")
+    if wanted in dict(Scan.PHASES):
+        return wanted
+    if job.state in PHASE_OF_STATE:
+        return PHASE_OF_STATE[job.state]
+    scans = Scan.objects.filter(entry__job=job, unit__engine=engine).order_by("-entry__happened_at")
+    return scans.values_list("phase", flat=True).first() or "arrival"
 
 
 @transaction.atomic
@@ -113,8 +131,7 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int
     """Log every filled row, all or none. Each has an id derived from the form's, so that a repeat is known."""
     common = sheet.common.cleaned_data
     form_id = common["entry_id"] or uuid.uuid4()
-    shown = common["hours"]
-    hours = hours_at(engine, shown) if engine is not None and shown is not None else None
+    hours = true_hours(engine, common["hours"], common["happened_at"])
     shared: dict[str, Any] = {
         "by": by,
         "vessel": job.vessel,

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from workorders.models import Charge, Job, JobLine
 from workorders.money import money_words, totals
+from workorders.queries import past_promise
 from workorders.states import LABELS, OPEN, JobState
 
 FEW = 8
@@ -58,7 +59,7 @@ def open_jobs() -> QuerySet[Job]:
 
 def _wanted(today: date) -> dict[str, Q]:
     return {
-        "overdue": Q(promised_on__lt=today) & ~Q(state=JobState.READY),
+        "overdue": past_promise(today),
         "promised": Q(promised_on=today) & ~Q(state=JobState.READY),
         "ready": Q(state=JobState.READY),
         "undecided": Q(state__in=[JobState.WAITING_CUSTOMER, JobState.ESTIMATE]),

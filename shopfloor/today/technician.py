@@ -7,9 +7,11 @@ from datetime import date
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
+from findings.faults.evidence import IN_FORCE
 from findings.models import Fault, Scan
 from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.next_steps import OnRecord, Step, next_step
+from vessels.log.evidence import standing
 from vessels.models import ControlUnit, LogEntry
 from workorders.models import Job, JobLine, JobMove
 from workorders.states import JobState
@@ -38,9 +40,8 @@ def own_jobs(mine: QuerySet[Job]) -> list[OwnJob]:
 def with_record(jobs: QuerySet[Job]) -> QuerySet[Job]:
     """The jobs with what the rule for the next step asks, all inside the one query."""
     of_job = {"job": OuterRef("pk")}
-    taken_back = LogEntry.objects.filter(kind="retraction", amends=OuterRef("pk"))
-    scans = Scan.objects.filter(entry__job=OuterRef("pk")).exclude(Exists(taken_back))
-    log = LogEntry.objects.filter(**of_job).exclude(Exists(taken_back)).order_by("-happened_at").values("happened_at")
+    scans = Scan.objects.filter(IN_FORCE, entry__job=OuterRef("pk"))
+    log = standing(LogEntry.objects.filter(**of_job)).order_by("-happened_at").values("happened_at")
     reason = JobMove.objects.filter(entry__job=OuterRef("pk")).order_by("-entry__happened_at", "-entry__position")
     return jobs.annotate(
         has_unit=Exists(ControlUnit.objects.filter(vessel=OuterRef("vessel"), removed_on=None)),

@@ -14,6 +14,7 @@ from findings.readings.actions import NewLimit, add_card, add_parameter, change_
 from findings.readings.parameters import seed_parameters
 from staff.refusals import Refused
 from tests.cast import Cast, make_cast
+from tests.findings.story import scan
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
 from workorders.actions import open_job
@@ -283,3 +284,25 @@ def test_the_spec_card_form_makes_and_changes_a_card(client, cast: Cast, oil: Pa
     assert answer.status_code == 422
     assert "lower limit is above" in answer.content.decode()
     assert card.limits.get().low == Decimal("1.5")
+
+
+@pytest.mark.parametrize(("value", "unit"), [("6000", "bar"), ("80000", "psi"), ("-50", "psi")])
+def test_what_nothing_on_a_boat_reads_is_refused(cast: Cast, oil: Parameter, value: str, unit: str) -> None:
+    with pytest.raises(Refused, match="beyond anything on a boat") as refusal:
+        log_oil(cast, oil, value, unit=unit)
+    assert "value" in refusal.value.fields
+    assert not Reading.objects.exists()
+
+
+def test_the_sheet_begins_with_the_engine_and_phase_the_job_is_about(client, cast: Cast, job: Job) -> None:
+    client.force_login(cast.tech)
+    address = reverse("findings:job_readings", args=[job.number])
+    line = job.lines.get()
+    line.engine = cast.starboard
+    line.save()
+    first = client.get(address).context
+    assert (first["engine"], first["sheet"].common["phase"].value()) == (cast.starboard, "arrival")
+    scan(cast, 0, 100, [], job=job, phase="after-repair")
+    later = client.get(address).context
+    assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "after-repair")
+    assert later["sheet"].common["hours"].value() == "100"

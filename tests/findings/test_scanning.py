@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from findings.models import Scan
+from findings.models import Fault, Scan
 from tests.findings.story import COOLANT, OIL, at, clear, open_job, scan, seen
 from vessels.actions import log_hours, replace_meter
 from vessels.models import LogEntry
@@ -62,6 +62,16 @@ def test_no_codes_found_is_one_touch(tech, url, cast):
     assert post(tech, url, cast, do="log").status_code == 302
     made = Scan.objects.get()
     assert (made.is_complete, made.sightings.count()) == (True, 0)
+
+
+def test_no_codes_found_asks_once_where_a_fault_is_open(tech, url, cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    asked = post(tech, url, cast, do="log", text="Quiet")
+    assert (asked.status_code, Scan.objects.count()) == (422, 1)
+    assert "SPN 110 FMI 0 is gone though nobody cleared it" in asked.content.decode()
+    assert "Quiet" in asked.content.decode()
+    assert post(tech, url, cast, do="log", extent="all", really_none="on").status_code == 302
+    assert Fault.objects.get().state == "historic"
 
 
 def test_a_code_left_in_the_field_is_logged_too(tech, url, cast):

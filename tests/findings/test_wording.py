@@ -59,7 +59,7 @@ def test_small_words():
             [seen(0, 100), cleared(1, 100), absent(90, 160)],
             (99, 200),
             "cleared 100 h ago (98 days) on job 1032, and it held",
-        ),  # noqa: E501
+        ),
         (
             [seen(0, 1), cleared(1, 1), seen(2, 5), cleared(3, 5), seen(4, 9), cleared(5, 10)],
             (20, 94),

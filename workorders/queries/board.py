@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from staff.models import Person
 from workorders.models import Job
-from workorders.queries.jobs import OPEN_STATES, open_jobs
+from workorders.queries.jobs import OPEN_STATES, open_jobs, past_promise
 from workorders.states import WAITING, JobState
 
 AT_MOST = 30
@@ -62,7 +62,7 @@ def board(
         jobs = jobs.filter(technician=None)
     if location:
         jobs = jobs.filter(location=location)
-    late = jobs.filter(promised_on__lt=timezone.localdate())
+    late = jobs.filter(past_promise(timezone.localdate()))
     if overdue:
         jobs = late
     counts = {row["state"]: row["count"] for row in jobs.order_by().values("state").annotate(count=Count("pk"))}

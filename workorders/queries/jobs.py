@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
-from django.db.models import Count, F, OuterRef, QuerySet, Subquery
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from staff.models import Person
 from vessels.models import Vessel
 from workorders.models import Job, JobLine, JobMove
-from workorders.states import OPEN
+from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
 PAGE_SIZE = 40
+
+
+def past_promise(today: date) -> Q:
+    """Jobs past their promised day and not ready yet: what ``Job.is_overdue`` says, for a query over open jobs."""
+    return Q(promised_on__lt=today) & ~Q(state=JobState.READY)
 
 
 def with_people(jobs: QuerySet[Job]) -> QuerySet[Job]:

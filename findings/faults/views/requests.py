@@ -17,6 +17,8 @@ from vessels.models import ControlUnit
 from workorders.frames import job_frame
 from workorders.models import Job
 
+PHASE_OF_STATE = {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
+
 
 def show_refusal(form: forms.Form, refusal: Refused) -> None:
     """Put a refusal where the person can mend it, and nothing twice."""
@@ -69,7 +71,7 @@ def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
         return wanted
     if not Scan.objects.filter(entry__job=job, unit=unit).exists():
         return "arrival"
-    return {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}.get(job.state, "after-repair")
+    return PHASE_OF_STATE.get(job.state, "after-repair")
 
 
 def scan_to_correct(job: Job, key: str) -> Scan | None:

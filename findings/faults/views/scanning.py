@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect
@@ -151,6 +152,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
         answers = form.cleaned_data
         try:
             _refuse_corrected_twice(capture, answers)
+            _ask_before_none(capture, form)
             made = log_scan(
                 by=signed_in(request),
                 unit=capture.unit,
@@ -179,6 +181,26 @@ def _moment(capture: Capture, typed: datetime | None) -> datetime | None:
     if before is not None and (typed is None or typed == before.replace(second=0, microsecond=0)):
         return before
     return typed
+
+
+def _ask_before_none(capture: Capture, form: ScanForm) -> None:
+    """An empty list ends every open fault of the unit with no clear of ours: one touch must not do that unasked."""
+    answers = form.cleaned_data
+    if capture.listed or answers["extent"] != "all" or answers["really_none"]:
+        return
+    open_now = [one.fault.label for one in faults_of_unit(capture.unit) if one.fault.is_open]
+    if not open_now:
+        return
+    form.fields["really_none"].widget = forms.CheckboxInput()
+    names = ", ".join(open_now[:3]) + (f" and {len(open_now) - 3} more" if len(open_now) > 3 else "")
+    are, them = ("is", "it") if len(open_now) == 1 else ("are", "them")
+    raise Refused(
+        f"{names} {are} still open.",
+        fields={
+            "really_none": f"Without a code, this scan says that {names} {are} gone though nobody cleared {them}. "
+            f"If the unit lists none, tick this and log again. If codes were cleared, log the clear first."
+        },
+    )
 
 
 def _refuse_corrected_twice(capture: Capture, answers: dict[str, Any]) -> None:

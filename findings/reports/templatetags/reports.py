@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from engineering.canonical import plain_decimal
+from engineering.measures import convert, show
 
 register = template.Library()
 UNKNOWN = "not known"
@@ -43,3 +44,17 @@ def at_hours(value: datetime, engine_hours: Decimal | None) -> str:
 def figure(value: Decimal | None) -> str:
     """A decimal without trailing zeros."""
     return "" if value is None else plain_decimal(value)
+
+
+@register.filter
+def feet_and_meters(meters: Decimal) -> str:
+    """A length as the trade writes it, and in the SI: "24 ft 6 in (7.47 m)"."""
+    inches = int(convert(meters, "m", "in").to_integral_value(ROUND_HALF_UP))
+    feet = f"{inches // 12} ft {inches % 12} in" if inches % 12 else f"{inches // 12} ft"
+    return f"{feet} ({show(meters.quantize(Decimal('0.01'), ROUND_HALF_UP), 'm')})"
+
+
+@register.filter
+def horsepower_and_kilowatts(kilowatts: Decimal) -> str:
+    """A power in both units that nameplates use: "370 hp (276 kW)"."""
+    return f"{show(convert(kilowatts, 'kW', 'hp'), 'hp', significant=3)} ({plain_decimal(kilowatts)} kW)"

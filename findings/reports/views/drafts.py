@@ -10,8 +10,9 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from findings.reports import actions, queries
-from findings.reports.build import draft_record, findings_digest
+from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
+from findings.reports.gaps import gaps
 from findings.reports.limiting import PASSWORDS
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
@@ -71,6 +72,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         may_draft=may(request.user, Permission.DRAFT_REPORTS),
         may_sign=may(request.user, Permission.SIGN_REPORTS),
         may_start=not any(row.stands for row in issued),
+        gaps=gaps(build_findings(draft), work) if draft is not None and draft.may_be_worded else [],
     )
 
 
@@ -154,6 +156,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         frame=job_frame(request.user, work, TAB),
         draft=draft,
         signer=by,
+        gaps=gaps(record.findings, work),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )
 

@@ -1,0 +1,55 @@
+"""What a report leaves open: said to whoever reviews or signs it, before and not after. None of it forbids signing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from findings.reports.record import Findings
+from workorders.models import Job
+from workorders.states import JobState
+
+DONE = {JobState.READY, JobState.CLOSED}
+OPEN = {"active", "stored", "returned"}
+
+
+def gaps(findings: Findings, job: Job) -> list[str]:
+    """A sentence for each thing that a reader of the report will ask about."""
+    return [*_of_job(findings, job), *_of_codes(findings), *_of_readings(findings), *_of_engines(findings)]
+
+
+def _of_job(findings: Findings, job: Job) -> Iterator[str]:
+    if job.state not in DONE:
+        yield f"The job is not finished: its state is “{job.get_state_display().lower()}”."
+    for line in findings.lines:
+        missing = [word for word, text in (("cause", line.cause), ("correction", line.correction)) if not text.strip()]
+        if missing:
+            concern = line.concern if len(line.concern) <= 60 else f"{line.concern[:59]}…"
+            yield f"“{concern}” has no {' and no '.join(missing)} yet."
+
+
+def _of_codes(findings: Findings) -> Iterator[str]:
+    if not findings.scans:
+        yield "No scan was logged on this job."
+    elif findings.work and not any(scan.is_complete and scan.at >= _last_work(findings) for scan in findings.scans):
+        yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
+    still_open = [fault.code for fault in findings.faults if fault.in_this_job and fault.state in OPEN]
+    if still_open and not findings.recommendations:
+        yield f"{', '.join(still_open)} {'is' if len(still_open) == 1 else 'are'} open, and nothing is recommended."
+
+
+def _last_work(findings: Findings) -> datetime:
+    """When work was logged last; there must be some."""
+    return max(work.at for work in findings.work)
+
+
+def _of_readings(findings: Findings) -> Iterator[str]:
+    out = sorted({reading.parameter for reading in findings.readings if reading.verdict == "out"})
+    if out and not findings.recommendations:
+        yield f"{', '.join(out)} read out of range, and nothing is recommended."
+
+
+def _of_engines(findings: Findings) -> Iterator[str]:
+    for engine in findings.engines:
+        if engine.hours is None:
+            yield f"{engine.position}: no engine hours are on record."
