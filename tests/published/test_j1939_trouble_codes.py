@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from j1939.diagnostic_messages import DTC, DtcLamp
+from nmea2000._canboat import can_id_decompose
 
 from engineering.codes import CodeStatus, read_text
+from engineering.codes.candump import Frame, read_frame
 from engineering.codes.dm import read_dm
 from engineering.codes.spn import pack_dtc, unpack_dtc
 
@@ -96,3 +98,30 @@ def test_a_lamp_that_flashes_slowly():
     readout = read_text("18FECA00#0400FFFF1F7FFFFF")
     assert readout.lamps == ("amber warning lamp on, flashing slowly",)
     assert [(seen.code.text, seen.count) for seen in readout.codes] == [("65535-31", None)]
+
+
+@pytest.mark.parametrize(
+    ("frame", "pgn", "source"),
+    [
+        # SAE J1939-21 identifier: priority 6, PGN, source; nmea2000 2026.10 takes 18FECA00 apart alike
+        ("18FECA00", 65226, 0), ("18FECB00", 65227, 0), ("18ECFF00", 60416, 0), ("18EBFF00", 60160, 0),
+        ("0CF00400", 61444, 0),
+    ],
+)  # fmt: skip
+def test_identifiers_taken_apart(frame, pgn, source):
+    read = read_frame(f"{frame}#0000000000000000")
+    assert isinstance(read, Frame)
+    oracle = can_id_decompose(int(frame, 16))
+    assert (read.pgn, read.source) == (pgn, source) == (oracle[1], oracle[2])
+
+
+def test_spn_0_with_another_failure_mode_is_a_code():
+    # caveat of the published vectors: only four zero bytes mean "no fault"
+    (dtc,) = read_dm(65226, bytes.fromhex("00FF00000301FFFF")).dtcs
+    assert (dtc.text, dtc.count) == ("0-3", 1)
+
+
+@pytest.mark.parametrize(("pgn", "status"), [(65226, CodeStatus.ACTIVE), (65227, CodeStatus.STORED)])
+def test_dm1_is_for_active_and_dm2_for_previously_active_codes(pgn, status):
+    # SAE J1939-73: DM1 active, DM2 previously active trouble codes
+    assert read_dm(pgn, bytes.fromhex("00FF5B000301FFFF")).status is status
