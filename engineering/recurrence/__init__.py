@@ -25,6 +25,7 @@ from engineering.recurrence.trend_tests import (
     laplace_of_sums,
     laplace_test,
     military_handbook_test,
+    reverse_arrangements_test,
 )
 
 __all__ = [
@@ -56,6 +57,7 @@ __all__ = [
     "military_handbook_test",
     "poisson_rate",
     "record_of",
+    "reverse_arrangements_test",
     "strength_of",
     "zero_event_bound",
 ]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
-from functools import cache
 
+from engineering.trend.orders import orders_by_inversions
 from engineering.trend.series import Readings, TooFew, too_few_for_a_trend
 
 MOST_FOR_EXACT = 10
@@ -80,20 +80,7 @@ def score_variance(readings: Readings) -> float:
 
 def _exact(count: int, score: int) -> float:
     """The chance of a score at least so far from zero, over every order of so many readings."""
-    ways = _orders_by_inversions(count)
+    ways = orders_by_inversions(count)
     pairs = count * (count - 1) // 2
     far = sum(number for inversions, number in enumerate(ways) if abs(pairs - 2 * inversions) >= score)
     return far / math.factorial(count)
-
-
-@cache
-def _orders_by_inversions(count: int) -> tuple[int, ...]:
-    """How many orders of so many readings have 0, 1, 2 … pairs that fall."""
-    ways = [1]
-    for size in range(2, count + 1):
-        longer = [0] * (len(ways) + size - 1)
-        for inversions, number in enumerate(ways):
-            for more in range(size):
-                longer[inversions + more] += number
-        ways = longer
-    return tuple(ways)
