@@ -9,7 +9,7 @@ from django import forms
 from django.forms.models import model_to_dict
 
 from parts.models import Part
-from staff.fields import FigureField
+from staff.fields import MoneyField
 
 
 class PartForm(forms.Form):
@@ -19,7 +19,7 @@ class PartForm(forms.Form):
     number = forms.CharField(label="Part number", max_length=40)
     maker = forms.CharField(max_length=60, required=False)
     description = forms.CharField(max_length=160)
-    unit_price = FigureField(
+    unit_price = MoneyField(
         label="Price",
         min_value=Decimal(0),
         max_digits=11,

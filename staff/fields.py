@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +10,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from engineering.measures import MeasureProblem, parse_number
+
+_CURRENCY = re.compile(r"^\s*(?:[A-Z]{3}\b|[$€£¥₹₩₺₽₱])\s*|\s*(?:\b[A-Z]{3}|[$€£¥₹₩₺₽₱])\s*$")
 
 
 class FigureField(forms.DecimalField):
@@ -41,3 +44,11 @@ class FigureField(forms.DecimalField):
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         """Nothing beyond what the look adds: a number control would refuse a comma."""
         return {}
+
+
+class MoneyField(FigureField):
+    """An amount, with or without the sign or the letters of a currency beside it: "$5", "5.00 USD"."""
+
+    def to_python(self, value: Any) -> Decimal | None:
+        """The amount that was written; which currency it is in is the shop's to say."""
+        return super().to_python(_CURRENCY.sub("", str(value)) if isinstance(value, str) else value)

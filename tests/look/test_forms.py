@@ -63,7 +63,7 @@ def test_each_problem_links_to_its_control(markup: str) -> None:
     assert "6 things to put right" in summary
     assert "The hours are below those of the last entry." in summary
     assert (
-        "Token: This field is required." in summary
+        "Token: Fill this in." in summary
     )  # a hidden field's error is said, though there is nothing to go to
 
 

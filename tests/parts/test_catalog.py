@@ -43,9 +43,9 @@ def test_manager_adds_a_part(client):
 @pytest.mark.parametrize(
     ("wrong", "field", "sentence"),
     [
-        ({"number": ""}, "number", "required"),
-        ({"description": ""}, "description", "required"),
-        ({"unit_price": "-1"}, "unit_price", "greater than or equal to 0"),
+        ({"number": ""}, "number", "Fill this in"),
+        ({"description": ""}, "description", "Fill this in"),
+        ({"unit_price": "-1"}, "unit_price", "No less than 0"),
         ({"unit_price": "cheap"}, "unit_price", "is not a number"),
         ({"unit_price": "1.005"}, "unit_price", "At most 2 digits after the point"),
         ({"unit_price": "99999999999"}, "unit_price", "At most 9 digits before the point"),

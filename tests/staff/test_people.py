@@ -41,9 +41,9 @@ def test_owner_adds_a_person_who_can_log_in(client):
         ({"username": "Ro Sa"}, "username", "small letters"),
         ({"password": "short"}, "password", "at least 10"),
         ({"password": "password1234"}, "password", "too common"),
-        ({"role": "captain"}, "role", "Select a valid choice"),
-        ({"name": ""}, "name", "required"),
-        ({"email": "rosa"}, "email", "valid email"),
+        ({"role": "captain"}, "role", "Choose one of the list"),
+        ({"name": ""}, "name", "Fill this in"),
+        ({"email": "rosa"}, "email", "mail address such as"),
     ],
 )
 def test_wrong_input_is_explained_by_the_field_and_what_was_typed_stays(client, wrong, field, sentence):

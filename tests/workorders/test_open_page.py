@@ -215,7 +215,7 @@ def test_an_open_job_of_the_boat_is_told(desk: Client, cast: Cast, job: Job) -> 
 @pytest.mark.parametrize(
     ("more", "sentence", "field"),
     [
-        ({"customer-name": ""}, "This field is required", "customer-name"),
+        ({"customer-name": ""}, "Fill this in.", "customer-name"),
         ({"customer-phone": "12"}, "is not a phone number", "customer-phone"),
         ({"boat-hin": "X"}, "HIN", "boat-hin"),
         ({"boat-name": "", "boat-maker": ""}, "something to be known by", "boat-name"),

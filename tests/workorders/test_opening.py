@@ -171,3 +171,10 @@ def test_one_form_sent_at_the_same_moment_opens_one_job() -> None:
         thread.join()
     assert numbers == [1001] * 4
     assert Job.objects.count() == 1
+
+
+def test_a_promise_years_ahead_is_a_slip(cast: Cast) -> None:
+    with pytest.raises(Refused) as refusal:
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["Rattles"], promised_on=date(2999, 1, 1))
+    assert "Check the year" in refusal.value.fields["promised_on"]
+    assert not Job.objects.exists()

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils import timezone
 
 from staff.models import Person
 from staff.policy import Permission
 from staff.refusals import Refused
 from vessels.models import Engine, Vessel
 from workorders.models import Job
+
+FARTHEST_PROMISE = timedelta(days=2 * 366)
 
 
 def refuse_unsound(record: models.Model, names: Iterable[str]) -> None:
@@ -28,6 +32,16 @@ def refuse_unsound(record: models.Model, names: Iterable[str]) -> None:
     except ValidationError as error:
         fields = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
         raise Refused("Some of this cannot be kept as it is written.", fields=fields) from error
+
+
+def refuse_far_promise(day: date | None) -> None:
+    """A day years ahead is a slip of the pen.
+
+    Raises:
+        Refused: it is more than two years away.
+    """
+    if day is not None and day > timezone.localdate() + FARTHEST_PROMISE:
+        raise Refused("This day is too far away.", fields={"promised_on": "More than two years ahead. Check the year."})
 
 
 def refuse_ended(job: Job) -> None:

@@ -16,6 +16,7 @@ from vessels.log.chain import begin
 from workorders.actions.checking import (
     job_in_hand,
     refuse_ended,
+    refuse_far_promise,
     refuse_strange_technician,
     refuse_unsound,
     version_to_match,
@@ -58,6 +59,7 @@ def change_intake(
     }
     if "technician" in wanted:
         refuse_strange_technician(wanted["technician"])
+    refuse_far_promise(wanted.get("promised_on"))
     refuse_unsound(Job(**{name: value for name, value in wanted.items() if name != "technician"}), wanted)
     version = version_to_match(job, seen_version, wanted, seen)
     changed = apply_changes(job, seen_version=version, changes=wanted, by=by)

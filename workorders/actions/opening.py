@@ -18,7 +18,12 @@ from staff.refusals import Refused
 from vessels.actions import log_hours
 from vessels.log.chain import NewEntry, append, begin, following_id
 from vessels.models import Engine, Vessel
-from workorders.actions.checking import refuse_strange_engine, refuse_strange_technician, refuse_unsound
+from workorders.actions.checking import (
+    refuse_far_promise,
+    refuse_strange_engine,
+    refuse_strange_technician,
+    refuse_unsound,
+)
 from workorders.models import Job, JobLine, JobMove, JobNumber
 from workorders.states import JobState
 
@@ -67,6 +72,7 @@ def open_job(
         return before.job
     said = _heard(concerns, vessel)
     refuse_strange_technician(technician)
+    refuse_far_promise(promised_on)
     vessel.refresh_from_db(fields=["owner"])
     opened_at = happened_at or timezone.now()
     shop = shop_profile()

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from parts.models import Part
-from staff.fields import FigureField
+from staff.fields import FigureField, MoneyField
 from staff.models import ShopProfile
 from vessels.forms.fields import EntryForm
 from workorders.models import Charge, Job, JobLine
@@ -46,7 +46,7 @@ class ChargeForm(EntryForm):
         decimal_places=2,
         initial=Decimal("1"),
     )
-    unit_price = FigureField(
+    unit_price = MoneyField(
         label="Price or rate",
         min_value=Decimal("0"),
         max_value=Decimal("9999999"),

@@ -1,0 +1,47 @@
+"""What forms say when an answer does not do: the framework's sentences in the words of the house."""
+
+from __future__ import annotations
+
+from django import forms
+from django.core import validators
+
+FIELDS: dict[type[forms.Field], dict[str, str]] = {
+    forms.Field: {"required": "Fill this in."},
+    forms.IntegerField: {"invalid": "Write a whole number."},
+    forms.DecimalField: {"invalid": "Write a number."},
+    forms.DateField: {"invalid": "Write a day such as 2026-05-01."},
+    forms.DateTimeField: {"invalid": "Write day and time such as 2026-05-01 14:30."},
+    forms.UUIDField: {"invalid": "Open this form anew and send it again."},
+    forms.ChoiceField: {"invalid_choice": "Choose one of the list."},
+    forms.MultipleChoiceField: {"invalid_choice": "Choose from the list.", "invalid_list": "Choose from the list."},
+    forms.ModelChoiceField: {"invalid_choice": "Choose one of the list; this one is not on it any more."},
+    forms.ModelMultipleChoiceField: {
+        "invalid_choice": "Choose from the list; %(value)s is not on it any more.",
+        "invalid_list": "Choose from the list.",
+        "invalid_pk_value": "Choose from the list.",
+    },
+    forms.FileField: {
+        "invalid": "No file arrived. Choose it again.",
+        "missing": "No file arrived. Choose it again.",
+        "empty": "This file is empty.",
+        "max_length": "The name of this file is too long: no more than %(max)d characters.",
+    },
+    forms.ImageField: {"invalid_image": "This is not a picture that can be read."},
+}
+VALIDATORS: dict[type[object], str] = {
+    validators.MinValueValidator: "No less than %(limit_value)s.",
+    validators.MaxValueValidator: "No more than %(limit_value)s.",
+    validators.MinLengthValidator: "At least %(limit_value)d characters; this has %(show_value)d.",
+    validators.MaxLengthValidator: "No more than %(limit_value)d characters; this has %(show_value)d.",
+    validators.EmailValidator: "Write a mail address such as name@example.com.",
+    validators.ProhibitNullCharactersValidator: "This holds a sign that cannot be stored. Type it anew.",
+    validators.URLValidator: "Write a web address such as https://example.com/.",
+}
+
+
+def speak_plainly() -> None:
+    """Give every form field and validator that has no sentence of its own the house's one."""
+    for field, sentences in FIELDS.items():
+        field.default_error_messages = {**field.default_error_messages, **sentences}
+    for validator, sentence in VALIDATORS.items():
+        validator.message = sentence  # type: ignore[attr-defined]

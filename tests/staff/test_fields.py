@@ -1,0 +1,47 @@
+"""Figures and money as people write them, and what forms say of them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from django import forms
+
+from staff.fields import FigureField, MoneyField
+
+
+@pytest.mark.parametrize("text", ["5", "$5", "$ 5.00", "5 $", "5.00 USD", "USD 5", "€5,00", " 5 "])
+def test_money_is_read_with_the_sign_of_a_currency(text):
+    assert MoneyField().clean(text) == Decimal("5")
+
+
+@pytest.mark.parametrize("text", ["$", "five", "$5$6", "5 dollars"])
+def test_what_is_no_amount_is_refused(text):
+    with pytest.raises(forms.ValidationError):
+        MoneyField().clean(text)
+
+
+def test_a_figure_takes_no_sign():
+    with pytest.raises(forms.ValidationError, match="not a number"):
+        FigureField().clean("$5")
+
+
+def test_every_sentence_of_a_form_is_the_houses_own():
+    class All(forms.Form):
+        name = forms.CharField(max_length=3)
+        mail = forms.EmailField()
+        day = forms.DateField()
+        count = forms.IntegerField(max_value=5)
+        kind = forms.ChoiceField(choices=[("a", "A")])
+
+    def said(**answers: str) -> dict[str, str]:
+        return {name: sentences[0] for name, sentences in All(answers).errors.items()}
+
+    assert said() == dict.fromkeys(All.base_fields, "Fill this in.")
+    assert said(name="long name", mail="x", day="soon", count="9", kind="z") == {
+        "name": "No more than 3 characters; this has 9.",
+        "mail": "Write a mail address such as name@example.com.",
+        "day": "Write a day such as 2026-05-01.",
+        "count": "No more than 5.",
+        "kind": "Choose one of the list.",
+    }
