@@ -1,0 +1,239 @@
+"""Trouble codes and lamps of J1939 diagnostic messages, single frames and messages in packets."""
+
+from collections import Counter
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import numpy as np
+
+from engineering.canlog.frames import Batch, Ints
+from engineering.canlog.summary import CodeSpan, StatusSpan, UnitSpan
+from engineering.canlog.times import Timeline
+from engineering.canlog.tracks import Seen
+from engineering.codes import Code, CodeStatus, CodeSystem
+from engineering.codes.dm import DM_NAMES, DmMessage, read_dm
+from engineering.codes.spn import Dtc
+from engineering.codes.transport import TP_CM, TP_DT, Transport
+
+DIAGNOSTIC_PGNS = (*DM_NAMES, TP_CM, TP_DT)
+_MOST_CODES, _MOST_UNITS, _OPEN_AT_ONCE = 4096, 1024, 256
+
+_read = lru_cache(maxsize=1024)(read_dm)
+
+
+@dataclass(slots=True)
+class _Code:
+    dtc: Dtc
+    count: int | None = None
+    messages: int = 0
+    last_message: int = 0
+    seen: Seen = field(default_factory=Seen)
+
+
+@dataclass(slots=True)
+class _Lamp:
+    words: str
+    messages: int = 0
+    of_messages: int = 0
+    on: bool = False
+    seen: Seen = field(default_factory=Seen)
+
+    def take(self, on: bool, time: int) -> None:
+        self.of_messages += 1
+        self.on = on
+        if on:
+            self.messages += 1
+            self.seen.take(time, time)
+
+
+@dataclass(slots=True)
+class _Unit:
+    """What one unit says with one kind of diagnostic message."""
+
+    messages: int = 0
+    without_code: int = 0
+    ends_without_code: bool = False
+    seen: Seen = field(default_factory=Seen)
+    codes: dict[bytes, _Code] = field(default_factory=dict)
+    lamps: dict[str, _Lamp] = field(default_factory=dict)
+
+
+class Diagnostics:
+    """All diagnostic messages of a log. ``not_decoded`` counts what became of frames that carry no codes."""
+
+    def __init__(self) -> None:
+        """Nothing heard."""
+        self._units: dict[tuple[int, int, int], _Unit] = {}
+        self._codes = 0
+        self._transports: dict[tuple[int, int, int], Transport] = {}
+        self._transported = self._accounted = 0
+        self.decoded = self.lost_messages = self.codes_left_out = self.with_rest = 0
+        self.not_decoded: Counter[tuple[str, int]] = Counter()
+
+    def take(self, batch: Batch, pgns: Ints) -> None:
+        """Take the diagnostic messages and packets of a batch; other frames are left alone."""
+        places = np.flatnonzero(np.isin(pgns, DIAGNOSTIC_PGNS))
+        if not len(places):
+            return
+        frames = batch.chosen(places)
+        columns = (frames.can_ids, frames.lengths, frames.times, frames.channels)
+        raw = frames.data.tobytes()
+        for at, (pgn, can_id, length, time, channel) in enumerate(
+            zip(pgns[places].tolist(), *(column.tolist() for column in columns), strict=True)
+        ):
+            data = raw[8 * at : 8 * at + length]
+            if pgn in DM_NAMES:
+                self._take_message((channel, can_id & 0xFF, pgn), data, time, 1)
+            else:
+                self._take_packet(pgn, channel, can_id, data, time)
+
+    def _take_packet(self, pgn: int, channel: int, can_id: int, data: bytes, time: int) -> None:
+        self._transported += 1
+        source, destination = can_id & 0xFF, can_id >> 8 & 0xFF
+        key = (channel, min(source, destination), max(source, destination))
+        transport = self._transports.pop(key, None) or Transport()
+        if len(self._transports) >= _OPEN_AT_ONCE:
+            self._give_up(self._transports.pop(next(iter(self._transports))))
+        self._transports[key] = transport
+        step = transport.push(pgn, source, destination, data, self._transported)
+        for lost in step.lost:
+            self._lose(len(lost.lines))
+        if step.message:
+            frames = len(step.message.lines)
+            self._accounted += frames
+            if step.message.pgn in DM_NAMES:
+                self._take_message((channel, source, step.message.pgn), step.message.payload, time, frames)
+            else:
+                self.not_decoded["pgn", step.message.pgn] += frames
+
+    def _lose(self, frames: int) -> None:
+        self.lost_messages += 1
+        self._accounted += frames
+        self.not_decoded["transport-lost", TP_DT] += frames
+
+    def _give_up(self, transport: Transport) -> None:
+        for lost in transport.unfinished():
+            self._lose(len(lost.lines))
+
+    def _take_message(self, key: tuple[int, int, int], payload: bytes, time: int, frames: int) -> None:
+        pgn = key[2]
+        read = _read(pgn, payload)
+        if not read.lamps:
+            self.not_decoded["too-short", pgn] += frames
+            return
+        unit = self._unit(key)
+        if unit is None:
+            self.not_decoded["too-many", pgn] += frames
+            return
+        self.decoded += frames
+        self.with_rest += bool(read.problem)
+        unit.messages += 1
+        unit.seen.take(time, time)
+        unit.ends_without_code = read.no_code
+        unit.without_code += read.no_code
+        _take_lamps(unit, read, time)
+        for dtc in read.dtcs:
+            self._take_code(unit, dtc, time)
+
+    def _unit(self, key: tuple[int, int, int]) -> _Unit | None:
+        unit = self._units.get(key)
+        if unit is None and len(self._units) < _MOST_UNITS:
+            unit = self._units[key] = _Unit()
+        return unit
+
+    def _take_code(self, unit: _Unit, dtc: Dtc, time: int) -> None:
+        key = dtc.raw[:3] + bytes((dtc.conversion_method,))
+        code = unit.codes.get(key)
+        if code is None:
+            if self._codes >= _MOST_CODES:
+                self.codes_left_out += 1
+                return
+            self._codes += 1
+            code = unit.codes[key] = _Code(dtc)
+        if code.last_message != unit.messages:
+            code.messages += 1
+            code.last_message = unit.messages
+        if dtc.count is not None and (code.count is None or dtc.count > code.count):
+            code.count = dtc.count
+        code.seen.take(time, time)
+
+    def finish(self) -> None:
+        """After the last batch: count what was never complete."""
+        for transport in self._transports.values():
+            self._give_up(transport)
+        self.not_decoded["transport-rest", TP_DT] += self._transported - self._accounted
+
+    def codes(self, channels: tuple[str, ...], timeline: Timeline) -> tuple[CodeSpan, ...]:
+        """Every code of every unit, in order of unit and bytes."""
+        return tuple(
+            _code_span(code, timeline, channel=channels[channel], source=source, status=DM_NAMES[pgn][1], of=unit)
+            for (channel, source, pgn), unit in sorted(self._units.items())
+            for _, code in sorted(unit.codes.items())
+        )
+
+    def units(self, channels: tuple[str, ...], timeline: Timeline) -> tuple[UnitSpan, ...]:
+        """The units that sent diagnostic messages."""
+        return tuple(
+            UnitSpan(
+                channels[channel],
+                source,
+                DM_NAMES[pgn][1],
+                unit.messages,
+                unit.without_code,
+                unit.ends_without_code,
+                timeline.since_start(unit.seen.first),
+                timeline.since_start(unit.seen.last),
+            )
+            for (channel, source, pgn), unit in sorted(self._units.items())
+        )
+
+    def lamps(self, channels: tuple[str, ...], timeline: Timeline) -> tuple[StatusSpan, ...]:
+        """The lamps that were on."""
+        return tuple(
+            StatusSpan(
+                pgn,
+                key,
+                lamp.words,
+                channels[channel],
+                source,
+                None,
+                lamp.messages,
+                lamp.of_messages,
+                lamp.on,
+                timeline.since_start(lamp.seen.first),
+                timeline.since_start(lamp.seen.last),
+            )
+            for (channel, source, pgn), unit in sorted(self._units.items())
+            for key, lamp in sorted(unit.lamps.items())
+            if lamp.messages
+        )
+
+
+def _take_lamps(unit: _Unit, read: DmMessage, time: int) -> None:
+    for lamp in read.lamps:
+        if lamp.state not in ("on", "off"):
+            continue
+        key = lamp.name.replace(" ", "-")
+        unit.lamps.setdefault(key, _Lamp(lamp.name)).take(lamp.state == "on", time)
+        flashing = unit.lamps.setdefault(f"{key}-flashing", _Lamp(f"{lamp.name}, flashing"))
+        flashing.take(bool(lamp.flash), time)
+
+
+def _code_span(
+    code: _Code, timeline: Timeline, *, channel: str, source: int, status: CodeStatus, of: _Unit
+) -> CodeSpan:
+    dtc = code.dtc
+    return CodeSpan(
+        channel,
+        source,
+        None if dtc.spn is None else Code(CodeSystem.SPN, dtc.text),
+        status,
+        dtc.fmi,
+        dtc.raw.hex(" ").upper(),
+        tuple(dict.fromkeys(dtc.possible_spns)),
+        code.count,
+        code.messages,
+        code.last_message == of.messages,
+        timeline.since_start(code.seen.first),
+        timeline.since_start(code.seen.last),
+    )

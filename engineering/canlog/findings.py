@@ -1,0 +1,22 @@
+"""What one line or one entry of a log turned out to be."""
+
+from dataclasses import dataclass
+
+from engineering.canlog.frames import NO_TIME
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A line of a text: ``at`` is its place among the lines that were handed over.
+
+    A data frame has ``can_id`` (with 29 bits), ``data`` and ``channel``; a frame of another kind has its ``cause``, as
+    in ``NotUnderstood``; what cannot be read has its kind of ``damage``.
+    """
+
+    at: int
+    time: int = NO_TIME
+    channel: str = ""
+    can_id: int = 0
+    data: bytes = b""
+    cause: str = ""
+    damage: str = ""

@@ -1,0 +1,148 @@
+"""The text formats: what a header says, and how lines that are written unlike the rest are read."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Protocol
+
+from can.io.asc import ASCReader
+from can.io.trc import TRCReader
+
+from engineering.canlog.candump_lines import read_candump_lines
+from engineering.canlog.findings import Found
+from engineering.canlog.library_lines import read_library_lines
+from engineering.canlog.summary import Clock
+from engineering.canlog.times import Timeline
+
+
+class Layout(Protocol):
+    """A text format."""
+
+    name: str
+    times_are_steps: bool
+    """Whether a line's time counts from the line before it."""
+
+    def read(self, lines: Sequence[bytes]) -> list[Found]:
+        """What the lines are, in order; headers, comments and events that carry no frame are left out."""
+
+
+class Candump:
+    """candump, with or without times, as ``-l`` writes it or as it stands on a screen."""
+
+    name = "candump"
+    times_are_steps = False
+
+    def read(self, lines: Sequence[bytes]) -> list[Found]:
+        """Read lines one at a time."""
+        return list(read_candump_lines(lines))
+
+
+_ASC_FRAME = re.compile(rb"\s*\d+\.\d*\s+(?:CANFD\b|\d+\s+(?:[0-9A-Fa-f]+x?\s+[RT]x\b|ErrorFrame))", re.IGNORECASE)
+_ASC_OTHER = re.compile(
+    rb"\s*(?:$|//|(?:date|base|no|internal|begin|end)\b|\d+\.\d*\s+(?:start of|\d+\s+statistic|log )|measurement uuid)",
+    re.IGNORECASE,
+)
+_ASC_BASE = re.compile(rb"^\s*base\s+(hex|dec)(?:\s+timestamps\s+(absolute|relative))?", re.IGNORECASE | re.MULTILINE)
+_ASC_DATE = re.compile(
+    rb"^\s*date\s+\w+\s+(\S{3})\S*\s+(\d{1,2})\s+(\d{1,2}):(\d\d):(\d\d)(?:\.(\d{1,6}))?\s*([ap]m)?\s+(\d{4})",
+    re.IGNORECASE | re.MULTILINE,
+)
+_MONTHS = {
+    name: number
+    for number, names in enumerate(
+        ("jan", "feb", "mar mär", "apr", "may mai", "jun", "jul", "aug", "sep", "oct okt", "nov", "dec dez"), 1
+    )
+    for name in names.split()
+}
+
+
+class Asc:
+    """ASC text logs."""
+
+    name = "ASC"
+
+    def __init__(self, head: bytes, timeline: Timeline) -> None:
+        """Read the header in the first bytes of the file."""
+        base = _ASC_BASE.search(head)
+        self.is_hex = base is None or base[1].lower() == b"hex"
+        self.times_are_steps = base is not None and (base[2] or b"").lower() == b"relative"
+        self._header = (f"base {'hex' if self.is_hex else 'dec'} timestamps absolute\n", "no internal events logged\n")
+        timeline.clock = Clock.RELATIVE
+        started = _asc_date(head)
+        if started:
+            timeline.clock, timeline.start = Clock.LOCAL, started
+
+    def read(self, lines: Sequence[bytes]) -> list[Found]:
+        """Read lines with python-can, and say which look like a frame that it does not know."""
+        return _judged(list(read_library_lines(ASCReader, self._header, lines)), lines, _ASC_FRAME, _ASC_OTHER)
+
+
+def _asc_date(head: bytes) -> datetime | None:
+    match = _ASC_DATE.search(head)
+    if match is None:
+        return None
+    month, day, hour, minute, second, part, half, year = match.groups()
+    number = _MONTHS.get(month.decode("utf-8", "replace").lower()[:3])
+    hours = int(hour) % 12 + (12 if half.lower() == b"pm" else 0) if half else int(hour)
+    if number is None:
+        return None
+    try:
+        return datetime(
+            int(year), number, int(day), hours, int(minute), int(second), int((part or b"0").ljust(6, b"0"))
+        )
+    except ValueError:
+        return None
+
+
+_TRC_VERSION = re.compile(rb"^;\$FILEVERSION=(\d\.\d)", re.MULTILINE)
+_TRC_START = re.compile(rb"^;\$STARTTIME=(\d{1,6}(?:\.\d{1,15})?)\s*$", re.MULTILINE)
+_TRC_COLUMNS = re.compile(rb"^;\$COLUMNS=([A-Za-z,]{1,60})\s*$", re.MULTILINE)
+_TRC_FRAME = re.compile(rb"\s*\d+\)?\s+\d+(?:\.\d*)?\s")
+_TRC_OTHER = re.compile(rb"\s*(?:$|;)")
+_DAY_OF_1970 = 25_569
+
+
+@dataclass(frozen=True, slots=True)
+class TrcHeader:
+    """The version, and the columns of versions from 2.0."""
+
+    version: str
+    columns: tuple[str, ...]
+
+
+class Trc:
+    """TRC text logs of versions 1.0 to 2.1."""
+
+    name = "TRC"
+    times_are_steps = False
+
+    def __init__(self, head: bytes, timeline: Timeline) -> None:
+        """Read the header in the first bytes of the file."""
+        version, columns, start = (pattern.search(head) for pattern in (_TRC_VERSION, _TRC_COLUMNS, _TRC_START))
+        self.header = TrcHeader(
+            version[1].decode() if version else "1.0", tuple(columns[1].decode().split(",")) if columns else ()
+        )
+        timeline.clock = Clock.RELATIVE
+        if start:
+            timeline.clock = Clock.LOCAL
+            timeline.start = datetime(1899, 12, 30) + timedelta(days=float(start[1]))
+        named = [f";$FILEVERSION={self.header.version}\n"] if version else []
+        if columns:
+            named.append(f";$COLUMNS={columns[1].decode()}\n")
+        self._lines = (*named, f";$STARTTIME={_DAY_OF_1970}\n")
+
+    def read(self, lines: Sequence[bytes]) -> list[Found]:
+        """Read lines with python-can, and say which look like a frame that it does not know."""
+        return _judged(list(read_library_lines(TRCReader, self._lines, lines)), lines, _TRC_FRAME, _TRC_OTHER)
+
+
+def _judged(
+    found: list[Found], lines: Sequence[bytes], frame: re.Pattern[bytes], other: re.Pattern[bytes]
+) -> list[Found]:
+    """With the lines that the library passed over: damage if they look like a frame or like nothing known."""
+    answered = {one.at for one in found}
+    for at, line in enumerate(lines):
+        if at not in answered and not other.match(line):
+            found.append(Found(at, damage="line" if frame.match(line) else "unknown-line"))
+    return sorted(found, key=lambda one: one.at)
