@@ -7,6 +7,7 @@ from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 
 MEGABYTE = 1024 * 1024
 
@@ -32,6 +33,4 @@ class BodyLimitMiddleware:
         announced = request.headers.get("Content-Length", "")
         if getattr(view, "limits_its_body", False) or not announced.isdigit() or int(announced) <= settings.BODY_LIMIT:
             return None
-        most = settings.BODY_LIMIT // MEGABYTE
-        sentence = f"This is too large: at most {most} MB can be sent at once. Go back and choose a smaller file.\n"
-        return HttpResponse(sentence, status=413, content_type="text/plain; charset=utf-8")
+        return render(request, "413.html", {"most": settings.BODY_LIMIT // MEGABYTE}, status=413)

@@ -49,6 +49,6 @@ class FigureField(forms.DecimalField):
 class MoneyField(FigureField):
     """An amount, with or without the sign or the letters of a currency beside it: "$5", "5.00 USD"."""
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The amount that was written; which currency it is in is the shop's to say."""
         return super().to_python(_CURRENCY.sub("", str(value)) if isinstance(value, str) else value)

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -73,7 +73,7 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     engine = _chosen_engine(request, job, engines)
     if engine is None and request.GET.get("engine"):
-        return HttpResponseBadRequest("This engine is not on this boat.")
+        raise Http404("this engine is not on this boat")
     sheet = _sheet(request, job, engine)
     status = 200
     if request.method == "POST":

@@ -168,7 +168,7 @@ def assert_a_large_body_is_refused(port: int) -> None:
     connection.endheaders()
     answer = connection.getresponse()
     assert answer.status == 413
-    assert b"at most 25 MB" in answer.read()
+    assert b"At most 25 MB" in answer.read()
     connection.close()
 
 

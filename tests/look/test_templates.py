@@ -67,7 +67,7 @@ def test_the_page_of_last_resort_needs_nothing() -> None:
     assert "data-failed" in markup
 
 
-@pytest.mark.parametrize("name", ["403.html", "404.html"])
+@pytest.mark.parametrize("name", ["403.html", "404.html", "413.html"])
 def test_pages_of_refusal_have_one_heading_and_a_way_on(name: str) -> None:
     markup = get_template(name).render({"exception": "A technician does not sign reports."})
     assert markup.count("<h1") == 1
