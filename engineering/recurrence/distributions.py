@@ -1,7 +1,7 @@
 """Chi-square, Poisson, binomial and normal probabilities, as far as recurrence and trend need them.
 
 Series and continued fractions as in Abramowitz and Stegun, *Handbook of Mathematical Functions* (1964), 6.5.29, 6.5.31
-and 26.5.8 (from memory); the quantiles by bisection on them, which cannot run away. The tests hold all of it against
+and 26.5.8 (from memory); the quantiles by Newton's steps on them, held between bounds. The tests hold all of it against
 another implementation over the whole range in use.
 """
 
@@ -121,28 +121,33 @@ def chi_square_quantile(share: float, degrees: float) -> float:
     if not 0 < share < 1:
         raise ValueError(f"no quantile at {share}")
     spread = math.sqrt(2 / (9 * degrees)) if degrees > 0 else 0.0
-    guess = degrees * max(1e-8, 1 - spread**2 + normal_quantile(share) * spread) ** 3  # Wilson and Hilferty (1931)
+    guess = degrees * max(1e-8, 1 - spread**2 + normal_quantile(share) * spread) ** 3  # Wilson and Hilferty
+    half = degrees / 2
+
+    def density(x: float) -> float:
+        return math.exp((half - 1) * math.log(x / 2) - x / 2 - math.lgamma(half)) / 2 if x > 0 else 0.0
+
     if share > 0.5:
-        return _bisect(lambda x: 1 - share - chi_square_above(x, degrees), guess)
-    return _bisect(lambda x: chi_square_below(x, degrees) - share, guess)
+        return _root(lambda x: 1 - share - chi_square_above(x, degrees), density, guess, math.inf)
+    return _root(lambda x: chi_square_below(x, degrees) - share, density, guess, math.inf)
 
 
-def _bisect(rises: Callable[[float], float], guess: float) -> float:
-    """Where a rising function of x > 0 is zero, to the last bit or nearly."""
-    low = high = max(guess, 1e-12)
-    while low > 1e-290 and rises(low) > 0:
-        low /= 2
-    while rises(high) < 0:
-        high *= 2
-    for _ in range(120):
-        middle = (low + high) / 2
-        if not low < middle < high or high - low < middle * 1e-15:
+def _root(rises: Callable[[float], float], slope: Callable[[float], float], guess: float, most: float) -> float:
+    """Where a function that rises from 0 to ``most`` is zero: Newton's steps, halving wherever one would leave."""
+    low, high, x = 0.0, most, guess
+    for _ in range(2_000):
+        error = rises(x)
+        if error == 0:
             break
-        if rises(middle) < 0:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+        low, high = (x, high) if error < 0 else (low, x)
+        steep = slope(x)
+        step = x - error / steep if steep > 0 else low
+        if not low < step < high:
+            step = 2 * x if math.isinf(high) else (low + high) / 2
+        if abs(step - x) <= 4e-16 * x or not low < step < high:
+            break
+        x = step
+    return x
 
 
 def beta_below(a: float, b: float, x: float) -> float:
@@ -185,16 +190,12 @@ def beta_quantile(share: float, a: float, b: float) -> float:
     """
     if not 0 < share < 1:
         raise ValueError(f"no quantile at {share}")
-    low, high = 0.0, 1.0
-    for _ in range(200):
-        middle = (low + high) / 2
-        if not low < middle < high or high - low < middle * 1e-15:
-            break
-        if beta_below(a, b, middle) < share:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    scale = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+
+    def density(x: float) -> float:
+        return math.exp(scale + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x)) if 0 < x < 1 else 0.0
+
+    return _root(lambda x: beta_below(a, b, x) - share, density, a / (a + b), 1.0)
 
 
 def binomial_at_least(successes: int, trials: int, chance: float) -> float:
