@@ -76,7 +76,7 @@ def log_result(
         job=job,
         engine_hours=engine_hours,
         text=text,
-        worked_from=working_of(tool, answer),
+        worked_from=working_of(tool, answer).as_json(),
         compared=answer.compared or compare(measure.value, measure.unit, None),
         entry_id=entry_id,
         happened_at=happened_at,

@@ -15,12 +15,12 @@ from findings.bench.at_hand import AtHand
 from findings.bench.fields import Bounds
 from findings.bench.forms import BenchForm
 from findings.bench.outcome import Band, Column, Figure, Outcome, Table, Told
-from findings.bench.reading import Entered
 from findings.bench.showing import as_kept, figure_words, measure_words, measured
 from findings.bench.tool import Tool
 from findings.drawing.pictures import RangeStrip
 from findings.readings.judging import Comparison, compare, judged_by_tool
 from findings.readings.queries import DRAWN, band_words, strip_of
+from findings.readings.working import Input
 
 _KEPT_DECIMALS = 4
 LARGEST = 1e10
@@ -54,7 +54,7 @@ class Answer:
     strip: RangeStrip | None = None
     band: str = ""
     band_from: str = ""
-    entered: Sequence[Entered] = field(default_factory=tuple)
+    entered: Sequence[Input] = field(default_factory=tuple)
 
     @property
     def drawn(self) -> str:

@@ -13,13 +13,14 @@ from django.utils.html import escape
 
 from findings.bench import controls
 from findings.bench.at_hand import AtHand
-from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole
+from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole, Words
 from findings.bench.given import Given
-from findings.bench.reading import Entered, FieldProblem, Read, read_bounds, read_plain, read_quantity, read_rows
+from findings.bench.reading import FieldProblem, Read, read_bounds, read_plain, read_quantity, read_rows
 from findings.bench.texts import Texts, cell_name
 from findings.bench.tool import Tool
 from findings.faults.forms import FindingForm
 from findings.models import Scan
+from findings.readings.working import Input
 
 MORE_ROWS = 4
 
@@ -83,14 +84,14 @@ class BenchForm(forms.Form):
         notes: Mapping[str, str] | None = None,
         more: str = "",
     ) -> None:
-        super().__init__(data, initial=dict(initial or {}))
+        super().__init__(None if data is None else dict(data.items()), initial=dict(initial or {}))
         self.tool, self.at, self.more = tool, at, more
         self.notes = notes or {}
         self.look: dict[str, str] = {}
         self.units: dict[str, str] = {}
         self.counts: dict[str, int] = {}
         self.nothing: set[str] = set()
-        self.entered: list[Entered] = []
+        self.entered: list[Input] = []
         self.values: dict[str, Any] = {}
         self.typed_units: dict[str, str] = {}
         for one in tool.fields:
@@ -116,16 +117,23 @@ class BenchForm(forms.Form):
             self.fields[one.name] = controls.plain_control(one)
         if one.name in self.fields:
             self.fields[one.name].help_text = escape(" ".join(filter(None, [one.hint, self.notes.get(one.name, "")])))
-            self.look[one.name] = _width(one)
+            figure = "bench-figure" if isinstance(one, Words) and one.keys == "decimal" else ""
+            self.look[one.name] = f"{_width(one)} {figure}".strip()
 
     def _add_unit(self, one: Quantity | Bounds, number: str, name: str = "") -> None:
         """The units beside a number, to choose or fixed."""
         if controls.has_units(one):
             unit = f"{name or number}_unit"
-            self.fields[unit] = controls.unit_control(one, number, self.at.system)
+            self._offer_units(unit, one, number)
             self.units[number] = unit
         elif controls.unit_words(one):
             self.units[number] = controls.unit_words(one)
+
+    def _offer_units(self, name: str, one: Quantity | Bounds, number: str) -> None:
+        """The units to choose; an address that names none means the first one, and the page says so."""
+        self.fields[name] = controls.unit_control(one, number, self.at.system)
+        if self.is_bound and not self.data.get(name):
+            self.data = {**self.data, name: controls.first_unit(one, self.at.system)}
 
     def _add_bounds(self, one: Bounds) -> None:
         names = {"low": "At least", "high": "At most"}
@@ -153,8 +161,7 @@ class BenchForm(forms.Form):
                 self.fields[cell_name(one, index, column.name)] = control
         for column in one.columns:
             if controls.has_units(column):
-                name = f"{one.name}-{column.name}_unit"
-                self.fields[name] = controls.unit_control(column, f"{one.name}-0-{column.name}", self.at.system)
+                self._offer_units(f"{one.name}-{column.name}_unit", column, f"{one.name}-0-{column.name}")
 
     @property
     def parts(self) -> list[tuple[str, list[Part]]]:

@@ -17,6 +17,7 @@ from findings.bench.controls import first_unit, unit_words
 from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
 from findings.bench.outcome import Band
 from findings.bench.texts import bounds_source, cell_name
+from findings.readings.working import Input
 
 _NUMBER = re.compile(r"[^A-Za-zµμ°%Ω\"']*")
 
@@ -31,20 +32,11 @@ class FieldProblem(ValueError):  # noqa: N818 - named after what it tells the us
 
 
 @dataclass(frozen=True)
-class Entered:
-    """One input as it was entered."""
-
-    label: str
-    value: str
-    unit: str = ""
-
-
-@dataclass(frozen=True)
 class Read:
     """A field's value for the work function, what was entered, and the units that were typed."""
 
     value: Any
-    entered: Sequence[Entered] = ()
+    entered: Sequence[Input] = ()
     units: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -76,11 +68,11 @@ def _in_unit(measure: Measure, unit: str) -> float:
     return float(convert(measure.value, measure.unit, unit))
 
 
-def _entered(one: Quantity | Bounds, label: str, text: str, measure: Measure) -> Entered:
+def _entered(one: Quantity | Bounds, label: str, text: str, measure: Measure) -> Input:
     match = _NUMBER.match(text.strip())
     number = match.group().strip() if match else ""
     word = unit_words(one) if one.fixed else UNITS[measure.unit].label
-    return Entered(label, number or plain_decimal(measure.value), word)
+    return Input(label, number or plain_decimal(measure.value), word)
 
 
 def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
@@ -91,7 +83,7 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
     """
     unit = data.get(f"{one.name}_unit") or first_unit(one, at.system)
     ends: dict[str, float] = {}
-    entered: list[Entered] = []
+    entered: list[Input] = []
     units: dict[str, str] = {}
     problems: list[tuple[str, str]] = []
     for side, words in (("low", "at least"), ("high", "at most")):
@@ -148,7 +140,7 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
         FieldProblem: a cell that is no value, a row half filled, or too few rows.
     """
     filled: list[tuple[int, tuple[float | None, ...]]] = []
-    entered: list[Entered] = []
+    entered: list[Input] = []
     problems: list[tuple[str, str]] = []
     units: dict[str, str] = {}
     for index in range(count):
@@ -195,7 +187,7 @@ def read_plain(one: Field, data: Mapping[str, Any], at: AtHand, labels: Mapping[
     if value in (None, ""):
         return Read(None)
     words = value.isoformat() if isinstance(value, date) else str(labels.get(value, value))
-    entered = [Entered(one.label, words)]
+    entered = [Input(one.label, words)]
     if not isinstance(one, FromRecords):
         return Read(value, entered)
     try:

@@ -188,5 +188,10 @@ def _page(
 
 def _engine_choices(path: str, engines: Sequence[Engine], current: Engine | None) -> list[EngineChoice]:
     """Every engine of the boat and the boat itself; nothing to choose where there is no engine."""
-    choices = [EngineChoice(str(one), f"{path}?engine={one.pk}", one == current) for one in engines]
+    positions = [one.get_position_display() for one in engines]
+    is_plain = len(set(positions)) == len(positions)
+    choices = [
+        EngineChoice(one.get_position_display() if is_plain else str(one), f"{path}?engine={one.pk}", one == current)
+        for one in engines
+    ]
     return [*choices, EngineChoice("The boat", f"{path}?engine={NO_ENGINE}", current is None)] if choices else []

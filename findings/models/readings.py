@@ -81,7 +81,7 @@ class Reading(Detail):
     """One value as entered, the limits it was measured against, and what they said of it.
 
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
-    ``worked_from`` says how a tool of the Bench came to the value (``findings.bench.working``); None for what was read.
+    ``worked_from`` says how a tool of the Bench came to it (``findings.readings.working``); None for what was read.
     """
 
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")

@@ -14,6 +14,7 @@ from engineering.measures import UNITS, show
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
+from findings.readings.working import Working, working_from_json
 from vessels.log.evidence import undone
 from vessels.models import Engine, Vessel
 from workorders.models import Job
@@ -66,6 +67,11 @@ class ReadingRow:
     shown: str
     band: str
     verdict: Verdict
+
+    @property
+    def working(self) -> Working | None:
+        """How it was worked out, where it was."""
+        return working_from_json(self.reading.worked_from)
 
 
 def band_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:

@@ -19,7 +19,17 @@ from findings.faults.history import history_from_json
 from findings.models import Clear, Fault, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, standing_readings
-from findings.reports.record import EpisodeFacts, FaultFacts, ReadingFacts, ScanFacts, SeenFacts, WorkFacts
+from findings.readings.working import Working, working_from_json
+from findings.reports.record import (
+    EpisodeFacts,
+    FaultFacts,
+    InputFacts,
+    ReadingFacts,
+    ScanFacts,
+    SeenFacts,
+    WorkFacts,
+    WorkingFacts,
+)
 from vessels.log.evidence import undone
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification
 from workorders.models import Job
@@ -32,6 +42,20 @@ def engines_of(vessel_id: int) -> list[Engine]:
     """The engines that are in the boat, with their hour meters."""
     engines = Engine.objects.filter(vessel_id=vessel_id, removed_on=None)
     return list(engines.select_related("family").prefetch_related("meters"))
+
+
+def _working_facts(working: Working | None) -> WorkingFacts | None:
+    """How a reading was worked out, where it was."""
+    if working is None:
+        return None
+    inputs = tuple(InputFacts(label=one.label, value=one.value, unit=one.unit) for one in working.inputs)
+    return WorkingFacts(
+        title=working.title,
+        inputs=inputs,
+        outcome=working.outcome,
+        formula=working.formula,
+        source=working.source,
+    )
 
 
 @dataclass(frozen=True)
@@ -228,6 +252,7 @@ class Source:
             limits_from=reading.limits_from,
             verdict=DRAWN[judgment.verdict].value,
             says=judgment.sentence,
+            working=_working_facts(working_from_json(reading.worked_from)),
         )
 
     def _time(self, value: datetime) -> datetime:

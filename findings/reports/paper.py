@@ -193,7 +193,7 @@ def _reading_groups(readings: Sequence[ReadingFacts]) -> Iterator[EngineGroup]:
 def _reading_row(reading: ReadingFacts, number: int) -> ReadingRow:
     verdict = Verdict(reading.verdict)
     strip = None
-    if verdict is not Verdict.NO_LIMITS:
+    if reading.low is not None or reading.high is not None:
         strip = mark_safe(range_strip(_strip(reading, number, verdict)))
     return ReadingRow(reading, show(reading.value, reading.unit), _band(reading), strip, verdict)
 

@@ -174,8 +174,31 @@ class FaultFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InputFacts:
+    """One value that a reading was worked out from, as it was entered."""
+
+    label: str
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkingFacts:
+    """How a reading was worked out: by which calculation, from what, by which formula from which source."""
+
+    title: str
+    inputs: tuple[InputFacts, ...]
+    outcome: str
+    formula: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingFacts:
-    """One reading of this job and the limits it was held against, all in ``unit``."""
+    """One reading of this job and the limits it was held against, all in ``unit``.
+
+    ``working`` is there where the value was worked out and not read.
+    """
 
     at: datetime
     hours: Decimal | None
@@ -195,6 +218,7 @@ class ReadingFacts:
     limits_from: str
     verdict: str
     says: str
+    working: WorkingFacts | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

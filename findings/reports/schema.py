@@ -9,7 +9,7 @@ import json
 import re
 import types
 import typing
-from dataclasses import is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from datetime import datetime
 from decimal import Decimal
 from functools import cache
@@ -70,7 +70,7 @@ def _object(kind: type, definitions: dict[str, Any]) -> dict[str, Any]:
         "description": words,
         "type": "object",
         "properties": properties,
-        "required": list(properties),
+        "required": [field.name for field in fields(kind) if field.default is MISSING],
         "additionalProperties": False,
     }
 

@@ -35,3 +35,4 @@ document.addEventListener("input", (event) => {
   else if (event.target.id) document.querySelectorAll(`select[data-unit-for="${CSS.escape(event.target.id)}"]`).forEach(show);
 });
 document.querySelectorAll("select[data-unit-for]").forEach(show);
+document.addEventListener("htmx:load", (event) => event.detail.elt.querySelectorAll("select[data-unit-for]").forEach(show));

@@ -1,0 +1,63 @@
+"""How a reading was worked out, where it was not simply read: what ``Reading.worked_from`` keeps, for good."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Input:
+    """One input as it was entered."""
+
+    label: str
+    value: str
+    unit: str = ""
+
+    @property
+    def shown(self) -> str:
+        """The value with its unit: "13,4 V", "10°"."""
+        if not self.unit:
+            return self.value
+        return f"{self.value}{self.unit}" if self.unit == "°" else f"{self.value} {self.unit}"
+
+
+@dataclass(frozen=True)
+class Working:
+    """The tool, what it was given, what it said, and by what formula from which source."""
+
+    tool: str
+    title: str
+    inputs: Sequence[Input]
+    outcome: str
+    figures: Sequence[tuple[str, str]]
+    formula: str
+    source: str
+
+    def as_json(self) -> dict[str, Any]:
+        """What the log keeps: texts only."""
+        return {
+            "tool": self.tool,
+            "title": self.title,
+            "inputs": [{"label": one.label, "value": one.value, "unit": one.unit} for one in self.inputs],
+            "outcome": self.outcome,
+            "figures": [{"label": label, "value": text} for label, text in self.figures],
+            "formula": self.formula,
+            "source": self.source,
+        }
+
+
+def working_from_json(kept: Mapping[str, Any] | None) -> Working | None:
+    """What was kept, or None for a reading that was read and not worked out."""
+    if not kept:
+        return None
+    return Working(
+        tool=kept["tool"],
+        title=kept["title"],
+        inputs=[Input(one["label"], one["value"], one["unit"]) for one in kept["inputs"]],
+        outcome=kept["outcome"],
+        figures=[(one["label"], one["value"]) for one in kept["figures"]],
+        formula=kept["formula"],
+        source=kept["source"],
+    )
