@@ -149,6 +149,7 @@ class Group(StrEnum):
     TANKS = "Tanks"
     PROPULSION = "Propulsion"
     MECHANICAL = "Mechanical"
+    CODES = "Codes"
     HISTORY = "History and service"
     UNITS = "Units"
 

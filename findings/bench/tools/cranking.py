@@ -1,0 +1,164 @@
+"""The starter's circuit, part by part while the engine cranks."""
+
+from __future__ import annotations
+
+from engineering.electrical.circuits import JudgedDrop, PartDrop, judge_drops, worst_drop
+from engineering.electrical.nominal import CONNECTION_V, CRANKING_GROUND_V, CRANKING_POSITIVE_V
+from engineering.measures import Kind
+from findings.bench.cautions import BATTERIES, CRANKING, ROTATING, SHORT_CIRCUIT
+from findings.bench.tool import (
+    AtHand,
+    Band,
+    Column,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Prefill,
+    Quantity,
+    Table,
+    Tool,
+    Words,
+)
+from findings.bench.tools.electrical import DIRECT_CURRENT
+
+NEUTRAL = "Put the gear in neutral, and make sure that it is, before anyone turns the key."
+_STARTER, _GROUND = "Starter circuit voltage drop", "Ground circuit voltage drop"
+
+
+def _nominal_limit(name: str, parameter: str, nominal_v: float, source: str) -> Quantity:
+    """A limit to edit: the spec card's, or a nominal one with its source."""
+
+    def default(at: AtHand) -> Prefill:
+        limit = at.limit(parameter)
+        if limit is not None and limit.high is not None:
+            return Prefill(
+                f"{limit.high.normalize():f} {limit.unit}", f"From {limit.card.title}: {limit.card.document}."
+            )
+        return Prefill(f"{nominal_v:g} V", f"Nominal, {source}. The maker's limit comes first.")
+
+    return Quantity(name, "At most", Kind.VOLTAGE, "V", default=default)
+
+
+def _cranking(given: Given) -> Outcome:
+    """Both sides and one connection of the starter's circuit, each against its limit."""
+    parts = [
+        PartDrop("Positive side", given.number("positive"), given.number("positive_limit"), field="positive"),
+        PartDrop("Ground side", given.number("ground"), given.number("ground_limit"), field="ground"),
+    ]
+    connection_v = given.number_or_none("connection")
+    where = given.words("where") or "the worst connection"
+    if connection_v is not None:
+        parts.append(
+            PartDrop(f"{where[0].upper()}{where[1:]}", connection_v, given.number("connection_limit"), "connection")
+        )
+    judged = judge_drops(parts, current_a=given.number_or_none("current"))
+    worst = worst_drop(judged)
+    main = worst or max(judged, key=lambda drop: drop.drop_v / (drop.most_v or 1.0))
+    return Outcome(
+        _cranking_sentence(given, judged, worst),
+        main=Figure(f"{main.part}, drop while cranking", main.drop_v, "V"),
+        band=Band(None, main.most_v, "V", source="the limit above"),
+        tables=(_drops_table(judged),),
+        notes=_cranking_notes(worst),
+        logs_as=_GROUND if main.part == "Ground side" else _STARTER,
+        condition="" if main.part in ("Positive side", "Ground side") else main.part,
+    )
+
+
+def _cranking_sentence(given: Given, judged: tuple[JudgedDrop, ...], worst: JudgedDrop | None) -> str:
+    if worst is None:
+        return "Every drop is within its limit."
+    others = sum(drop.is_too_high for drop in judged) - 1
+    more = f"; {others} more {'is' if others == 1 else 'are'} too high as well" if others else ""
+    over, limit = given.show(worst.over_v, "V"), given.show(worst.most_v or 0.0, "V")
+    return f"{worst.part}: {over} more than the {limit} allowed{more}."
+
+
+def _cranking_notes(worst: JudgedDrop | None) -> tuple[str, ...]:
+    if worst is None:
+        return ("A starter that still turns slowly points to the battery, the starter itself or a stiff engine.",)
+    return ("Measure along that side from connection to connection: the one that drops most is the one to clean.",)
+
+
+def _drops_table(judged: tuple[JudgedDrop, ...]) -> Table:
+    with_current = any(drop.mohm is not None for drop in judged)
+    columns = [Column("Part"), Column("Drop", "V"), Column("At most", "V"), Column("Verdict")]
+    if with_current:
+        columns.append(Column("Resistance", "mohm", us="mohm", metric="mohm"))
+    rows: list[list[float | str | None]] = []
+    for drop in judged:
+        row: list[float | str | None] = [drop.part, drop.drop_v, drop.most_v]
+        row += ["too high" if drop.is_too_high else "within", drop.mohm]
+        rows.append(row[: len(columns)])
+    return Table("Drops while cranking", columns, rows)
+
+
+TOOLS = (
+    Tool(
+        slug="cranking-drops",
+        title="Starter circuit while cranking",
+        group=Group.ELECTRICAL,
+        purpose="The drop of the positive side, the ground side and a connection, each against its limit.",
+        fields=(
+            Quantity(
+                "positive",
+                "Positive side",
+                Kind.VOLTAGE,
+                "V",
+                section="Battery post to starter terminal",
+                hint="Post, not clamp; while it cranks.",
+            ),
+            _nominal_limit("positive_limit", _STARTER, CRANKING_POSITIVE_V, "US Army TM 5-3805-254-14P-2"),
+            Quantity(
+                "ground",
+                "Ground side",
+                Kind.VOLTAGE,
+                "V",
+                section="Battery post to starter case",
+                hint="Post, not clamp; while it cranks.",
+            ),
+            _nominal_limit("ground_limit", _GROUND, CRANKING_GROUND_V, "0.2 to 0.3 V, common practice"),
+            Quantity(
+                "connection", "One connection", Kind.VOLTAGE, "V", required=False, section="Across one connection"
+            ),
+            Quantity(
+                "connection_limit",
+                "At most",
+                Kind.VOLTAGE,
+                "V",
+                default=f"{CONNECTION_V:g} V",
+                hint="Nominal, 0.1 to 0.2 V by a starter training text.",
+            ),
+            Words("where", "Which connection", required=False),
+            Quantity(
+                "current",
+                "Cranking current",
+                Kind.CURRENT,
+                "A",
+                required=False,
+                argument="current_a",
+                section="If a clamp meter is on",
+                hint="Gives the resistances too.",
+            ),
+        ),
+        work=_cranking,
+        formula="drop ≤ limit, part by part; R = U / I",
+        source="US Army TM 5-3805-254-14P-2, a truck maker's manual and starter training texts (common practice)",
+        cautions=(NEUTRAL, CRANKING, ROTATING, BATTERIES, SHORT_CIRCUIT, DIRECT_CURRENT),
+        logs_as=_STARTER,
+        example=Example(
+            {
+                "positive": "0.4 V",
+                "positive_limit": "0.5 V",
+                "ground": "0.35 V",
+                "ground_limit": "0.2 V",
+                "current": "200 A",
+            },
+            expects={"Ground side, drop while cranking": "0.35 V"},
+            says="Ground side: 0.15 V more than the 0.2 V allowed",
+            source="Limits of an army manual and of training texts; invented readings",
+        ),
+    ),
+)
