@@ -8,11 +8,12 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from findings.models import Fault, Scan
 from tests.findings.story import COOLANT, OIL, at, clear, open_job, scan, seen
 from vessels.actions import log_hours, replace_meter
-from vessels.models import LogEntry
+from vessels.models import ControlUnit, LogEntry
 
 ANSWERS = {"phase": "arrival", "extent": "all", "hours": "", "status": "active", "count": "", "system": "", "code": ""}
 
@@ -243,3 +244,16 @@ def test_strange_input_never_breaks_the_page(tech, url, cast):
     assert tech.post(url, {}).status_code in {200, 422}
     assert tech.get(url, {"unit": "abc", "phase": "noon", "corrects": "1"}).status_code == 200
     assert not LogEntry.objects.exists()
+
+
+def test_a_boat_without_a_unit_gets_one_and_the_scan_goes_on(tech, url, cast):
+    ControlUnit.objects.all().delete()
+    page = tech.get(url).content.decode()
+    assert "This boat has no control unit yet" in page
+    add = f"{reverse('vessels:unit-add', args=[cast.vessel.pk])}?engine={cast.port.pk}&next={url}"
+    assert add.replace("&", "&amp;").replace("next=/", "next=%2F") in page.replace("next=/", "next=%2F")
+    form = {"name": "Engine control unit", "code_system": "spn", "engine": cast.port.pk}
+    assert tech.post(add, form).headers["Location"] == url
+    assert "Log a scan" in tech.get(url).content.decode()
+    elsewhere = tech.post(f"{add}/../..".replace(url, "https://elsewhere.example.com"), form)
+    assert elsewhere.headers["Location"] == reverse("vessels:engines", args=[cast.vessel.pk])

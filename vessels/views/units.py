@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from staff.policy import Permission, permission_required
 from staff.views import signed_in
@@ -45,8 +47,14 @@ def unit_add(request: HttpRequest, pk: int) -> HttpResponse:
     sending = Sending(request, form)
     if sending.goes_through(lambda: add_unit(by=signed_in(request), vessel=boat, **form.answers())):
         messages.success(request, f"{form.cleaned_data['name']} is added.")
-        return redirect("vessels:engines", boat.pk)
-    return sending.page("vessels/unit_add.html", vessel=boat)
+        return redirect(_way_back(request) or reverse("vessels:engines", args=[boat.pk]))
+    return sending.page("vessels/unit_add.html", vessel=boat, back=_way_back(request))
+
+
+def _way_back(request: HttpRequest) -> str:
+    """The page of ours that sent the person here for a unit; empty where there is none."""
+    back = request.GET.get("next", "")
+    return back if back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None) else ""
 
 
 @permission_required(Permission.EDIT_RECORDS)

@@ -36,7 +36,11 @@ def show_refusal(form: forms.Form, refusal: Refused) -> None:
 
 def no_unit(request: HttpRequest, job: Job) -> HttpResponse:
     """The page that says why nothing can be logged: the boat has no control unit yet."""
-    context = {"frame": job_frame(request.user, job, "findings:job"), "job": job}
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "engines": job.vessel.engines.filter(removed_on=None),
+    }
     return render(request, "findings/no_unit.html", context)
 
 
