@@ -235,7 +235,7 @@ def test_a_boat_without_a_unit_says_what_to_do(tech, job):
     for page in ("scan", "paste", "clear"):
         answer = tech.get(f"/jobs/{job.number}/{page}/")
         assert answer.status_code == 200
-        assert "Add a control unit" in answer.content.decode()
+        assert "This boat has no control unit yet" in answer.content.decode()
 
 
 def test_strange_input_never_breaks_the_page(tech, url, cast):
