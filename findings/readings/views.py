@@ -22,6 +22,7 @@ from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
 from findings.readings.judging import compare
+from findings.readings.trending import trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
@@ -248,6 +249,7 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
         "condition": condition,
         "rows": queries.rows(page[:50]),
         "older": older,
+        "trend": trend_seen(found, engine, name=of.name),
     }
     return render(request, "findings/readings/history.html", context)
 

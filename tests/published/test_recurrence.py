@@ -98,8 +98,8 @@ def test_nist_reverse_arrangements():
 
 
 def test_reverse_arrangements_that_are_rare_by_chance():
-    # NIST/SEMATECH e-Handbook 8.2.3.4, by its table (from memory): all 6 pairs of 4 times grow once in 24 orders; 33 pairs
-    # of 10 times pass the 5 % value and not the 1 % value
+    # NIST/SEMATECH e-Handbook 8.2.3.4, by its table (from memory): all 6 pairs of 4 times grow once in 24 orders;
+    # 33 pairs of 10 times pass the 5 % value and not the 1 % value
     assert reverse_arrangements_test(record_of([1, 3, 6, 10], 20)).p_one_sided == pytest.approx(1 / 24)
     answer = reverse_arrangements_test(TIME_TRUNCATED[0])
     assert 0.01 < answer.p_one_sided < 0.05

@@ -1,0 +1,146 @@
+"""A parameter's trend over engine hours, and when it meets its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import QuerySet
+
+from engineering.measures import UNITS, Kind, convert, show
+from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readings_of, trend_of
+from findings.drawing.charts import TrendPicture
+from findings.models import Reading
+from vessels.models import Engine
+from vessels.queries import latest_hours
+
+FIELDS = ("value", "unit", "low", "high", "condition", "entry__engine_hours")
+
+
+@dataclass(frozen=True)
+class ReadingsKept:
+    """The readings of one parameter as numbers in one unit, with the limits that the newest of them was judged by."""
+
+    pairs: Sequence[tuple[float, float]]
+    unit: str
+    low: float | None
+    high: float | None
+    without_hours: int
+    left_out: int
+    conditions: Sequence[str]
+    now_h: float | None
+
+
+@dataclass(frozen=True)
+class TrendSeen:
+    """What a page shows of a trend. ``picture`` is None where there are too few readings to draw."""
+
+    sentence: str
+    notes: Sequence[str]
+    picture: TrendPicture | None
+
+
+def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKept | None:
+    """The latest readings of a series, newest first as the series gives them; None without readings. Two queries."""
+    rows: list[dict[str, Any]] = list(found.values(*FIELDS)[: MOST_READINGS + 1])
+    if not rows:
+        return None
+    unit = rows[0]["unit"]
+    kept = [row for row in rows[:MOST_READINGS] if row["entry__engine_hours"] is not None]
+    judged = next((row for row in rows if row["low"] is not None or row["high"] is not None), None)
+    pairs = [(float(row["entry__engine_hours"]), _in_unit(row["value"], row["unit"], unit)) for row in kept]
+    latest = latest_hours(engine) if engine is not None else None
+    hours = [hours for hours, _ in pairs]
+    if latest is not None and latest.engine_hours is not None:
+        hours.append(float(latest.engine_hours))
+    return ReadingsKept(
+        pairs=pairs,
+        unit=unit,
+        low=_in_unit(judged["low"], judged["unit"], unit) if judged and judged["low"] is not None else None,
+        high=_in_unit(judged["high"], judged["unit"], unit) if judged and judged["high"] is not None else None,
+        without_hours=min(len(rows), MOST_READINGS) - len(kept),
+        left_out=max(0, len(rows) - MOST_READINGS),
+        conditions=sorted({row["condition"].casefold() for row in rows}),
+        now_h=max(hours, default=None),
+    )
+
+
+def _in_unit(value: Decimal, unit: str, wanted: str) -> float:
+    return float(convert(value, unit, wanted))
+
+
+def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) -> TrendSeen | None:
+    """The trend of a series as a page shows it; None for a switch, or without readings."""
+    kept = readings_kept(found, engine)
+    if kept is None or UNITS[kept.unit].kind is Kind.ON_OFF:
+        return None
+    if len(kept.conditions) > 1:
+        return TrendSeen(
+            "Readings under different conditions do not compare. Choose one condition on the page of all readings.",
+            _gaps(kept),
+            None,
+        )
+    trend = trend_of(readings_of(kept.pairs), low=kept.low, high=kept.high, now_h=kept.now_h)
+    sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
+    if isinstance(trend, TooFew):
+        return TrendSeen(sentence, _gaps(kept), None)
+    return TrendSeen(
+        sentence, [*_basis(trend), *_gaps(kept)], _picture(kept, trend, f"{name} over engine hours. {sentence}")
+    )
+
+
+def shown(value: float, unit: str) -> str:
+    """A value in words, with three figures; four where it is large."""
+    return show(Decimal(repr(value)), unit, significant=4 if abs(value) >= 1000 else 3)
+
+
+def _basis(trend: Trend) -> list[str]:
+    test = trend.test
+    said = [
+        f"Mann–Kendall: S = {test.score}, p = {test.p_value:.2g} over {test.readings} readings "
+        "(a trend is told from 0.05 down). Slope by Theil and Sen, with Sen's interval."
+    ]
+    if trend.hours_left is not None:
+        said.append(
+            "The hours left are worked with the slope and with both ends of its interval; single readings scatter "
+            "around the line. Work done meanwhile changes everything: measure again after it."
+        )
+    return said
+
+
+def _gaps(kept: ReadingsKept) -> list[str]:
+    said = []
+    if kept.without_hours:
+        some = "One reading has" if kept.without_hours == 1 else f"{kept.without_hours} readings have"
+        said.append(f"{some} no engine hours and cannot be placed.")
+    if kept.left_out:
+        said.append(f"Older than the latest {MOST_READINGS} readings are left out of the trend.")
+    return said
+
+
+def _picture(kept: ReadingsKept, trend: Trend, sentence: str) -> TrendPicture:
+    """The readings with their line, drawn as far as it meets the limit at the latest."""
+    pairs = sorted(kept.pairs)
+    first_h = pairs[0][0]
+    line = meets = None
+    if trend.is_trend:
+        end_h = trend.from_h
+        if trend.hours_left is not None and trend.soonest_h is not None:
+            certain = trend.latest_h is not None
+            last = trend.latest_h if trend.latest_h is not None else 1.5 * trend.hours_left
+            meets = (trend.from_h + trend.soonest_h, trend.from_h + last, certain)
+            end_h = trend.from_h + trend.hours_left
+        line = ((first_h, trend.line.at(first_h)), (end_h, trend.line.at(end_h)))
+    return TrendPicture(
+        key="trend",
+        sentence=sentence,
+        unit=UNITS[kept.unit].label,
+        points=pairs,
+        low=kept.low,
+        high=kept.high,
+        line=line,
+        limit=trend.limit,
+        meets=meets,
+    )
