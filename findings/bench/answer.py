@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Context, Decimal
 from typing import Any
 
 from engineering.canonical import plain_decimal
-from engineering.limits import Limits, LimitsProblem, Verdict, convert_limits, judge
-from engineering.measures import UNITS, Measure
+from engineering.limits import Limits, LimitsProblem, Verdict, judge
+from engineering.measures import UNITS, Measure, convert
 from findings.bench.at_hand import AtHand
 from findings.bench.fields import Bounds
 from findings.bench.forms import BenchForm
@@ -23,6 +23,7 @@ from findings.readings.queries import DRAWN, band_words, strip_of
 from findings.readings.working import Input
 
 _KEPT_DECIMALS = 4
+_WITHOUT_NOISE = Context(prec=12, rounding=ROUND_HALF_UP)
 LARGEST = 1e10
 """Beyond this a figure is a slip of the pen, and more than the log can keep."""
 
@@ -146,16 +147,38 @@ def _compared(tool: Tool, outcome: Outcome, measure: Measure, at: AtHand) -> Com
 def _by_band(band: Band, measure: Measure) -> Comparison:
     """The main figure against the limits that were typed or filled in, in the figure's own unit."""
 
-    def exact(value: float | None) -> Decimal | None:
-        return None if value is None else Decimal(plain_decimal(Decimal(repr(value))))
+    def there(value: float | None) -> Decimal | None:
+        """A limit in the figure's unit, without what converting to and fro added: 1.5 psi stays 1.5, not 1.49999."""
+        if value is None:
+            return None
+        return Decimal(plain_decimal(_WITHOUT_NOISE.plus(convert(Decimal(repr(value)), band.unit, measure.unit))))
 
+    low, high, nominal = there(band.low), there(band.high), there(band.nominal)
     try:
-        written = Limits(exact(band.low), exact(band.high), exact(band.nominal), Decimal(str(band.near_percent)) / 100)
+        limits = Limits(low, high, nominal, Decimal(str(band.near_percent)) / 100)
     except LimitsProblem:
-        written = Limits(exact(band.low), exact(band.high))
-    limits = convert_limits(written, band.unit, measure.unit, most_decimals=_KEPT_DECIMALS)
+        limits = Limits(low, high)
+    limits = _as_kept_limits(limits)
     near = Decimal(str(band.near_percent))
     return Comparison(limits, near, band.source, judge(measure.value, limits, unit=measure.unit))
+
+
+def _as_kept_limits(limits: Limits) -> Limits:
+    """The limits with the decimals that the log keeps, a longer one rounded so that it refuses no less."""
+
+    def kept(value: Decimal | None, toward: str) -> Decimal | None:
+        if value is None or -int(value.as_tuple().exponent) <= _KEPT_DECIMALS:
+            return value
+        return Decimal(plain_decimal(value.quantize(Decimal(1).scaleb(-_KEPT_DECIMALS), rounding=toward)))
+
+    low, high = kept(limits.low, ROUND_CEILING), kept(limits.high, ROUND_FLOOR)
+    if low is not None and high is not None and low > high:
+        low, high = kept(limits.low, ROUND_HALF_UP), kept(limits.high, ROUND_HALF_UP)
+    nominal = kept(limits.nominal, ROUND_HALF_UP)
+    if nominal is not None:
+        nominal = max(nominal, low) if low is not None else nominal
+        nominal = min(nominal, high) if high is not None else nominal
+    return Limits(low, high, nominal, limits.near_fraction)
 
 
 def _by_card(name: str, condition: str, measure: Measure, at: AtHand) -> Comparison | None:
