@@ -139,7 +139,7 @@ class BlfLog:
 
     def _entry(self, data: bytes, at: int, *, header_size: int, size: int, kind: int) -> Row | tuple[str, int] | None:
         flags, _, _, stamp = _HEADER.unpack_from(data, at + _BASE.size)
-        time = stamp * 10 if flags == 1 else stamp // 1000
+        time = stamp * 10 if flags == 1 else (stamp + 500) // 1000
         body = at + max(header_size, _BASE.size + _HEADER.size)
         if kind not in _MESSAGES and kind not in _OTHER_FRAMES:
             self._tally.damage("other-object", None)

@@ -1,6 +1,6 @@
 """What one line or one entry of a log turned out to be."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.canlog.frames import NO_TIME
 
@@ -20,3 +20,7 @@ class Found:
     data: bytes = b""
     cause: str = ""
     damage: str = ""
+
+    def placed(self, at: int) -> "Found":
+        """The same at another place."""
+        return replace(self, at=at)

@@ -56,6 +56,17 @@ class Row:
     channel: int
 
 
+def joined(first: Batch, second: Batch) -> Batch:
+    """The frames of one batch, then those of the other."""
+    return Batch(
+        np.concatenate((first.can_ids, second.can_ids)),
+        np.concatenate((first.lengths, second.lengths)),
+        np.concatenate((first.data, second.data)),
+        np.concatenate((first.times, second.times)),
+        np.concatenate((first.channels, second.channels)),
+    )
+
+
 def batch_of(rows: Sequence[Row]) -> Batch:
     """Frames that were read one at a time, as columns."""
     data = np.zeros((len(rows), 8), np.uint8)

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Protocol
 
@@ -12,6 +12,7 @@ from can.io.trc import TRCReader
 from engineering.canlog.candump_lines import read_candump_lines
 from engineering.canlog.findings import Found
 from engineering.canlog.library_lines import read_library_lines
+from engineering.canlog.shapes import Extended, Shape
 from engineering.canlog.summary import Clock
 from engineering.canlog.times import Timeline
 
@@ -22,6 +23,8 @@ class Layout(Protocol):
     name: str
     times_are_steps: bool
     """Whether a line's time counts from the line before it."""
+    shapes: tuple[Shape, ...]
+    """The shapes that its lines usually have; a log keeps to one."""
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """What the lines are, in order; headers, comments and events that carry no frame are left out."""
@@ -32,6 +35,13 @@ class Candump:
 
     name = "candump"
     times_are_steps = False
+    shapes = (
+        Shape(2, Extended.EIGHT_DIGITS, time=0, in_brackets=True, channel=1),
+        Shape(1, Extended.EIGHT_DIGITS, channel=0),
+        Shape(0, Extended.EIGHT_DIGITS),
+        Shape(1, Extended.EIGHT_DIGITS, channel=0, length=2, bracketed=True, data=3),
+        Shape(2, Extended.EIGHT_DIGITS, time=0, in_brackets=True, channel=1, length=3, bracketed=True, data=4),
+    )
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines one at a time."""
@@ -45,7 +55,7 @@ _ASC_OTHER = re.compile(
 )
 _ASC_BASE = re.compile(rb"^\s*base\s+(hex|dec)(?:\s+timestamps\s+(absolute|relative))?", re.IGNORECASE | re.MULTILINE)
 _ASC_DATE = re.compile(
-    rb"^\s*date\s+\w+\s+(\S{3})\S*\s+(\d{1,2})\s+(\d{1,2}):(\d\d):(\d\d)(?:\.(\d{1,6}))?\s*([ap]m)?\s+(\d{4})",
+    rb"^\s*(date|begin\s+triggerblock)\s+\w+\s+(\S{3})\S*\s+(\d{1,2})\s+(\d{1,2}):(\d\d):(\d\d)(?:\.(\d{1,6}))?\s*([ap]m)?\s+(\d{4})",
     re.IGNORECASE | re.MULTILINE,
 )
 _MONTHS = {
@@ -55,6 +65,12 @@ _MONTHS = {
     )
     for name in names.split()
 }
+
+
+_RECEIVED_OR_SENT = (b"Rx", b"Tx")
+_ASC_SHAPE = Shape(
+    2, Extended.X_AFTER, time=0, channel=1, marks=((3, _RECEIVED_OR_SENT), (4, (b"d",))), length=5, data=6
+)
 
 
 class Asc:
@@ -68,6 +84,7 @@ class Asc:
         self.is_hex = base is None or base[1].lower() == b"hex"
         self.times_are_steps = base is not None and (base[2] or b"").lower() == b"relative"
         self._header = (f"base {'hex' if self.is_hex else 'dec'} timestamps absolute\n", "no internal events logged\n")
+        self.shapes = (_ASC_SHAPE,) if self.is_hex else ()
         timeline.clock = Clock.RELATIVE
         started = _asc_date(head)
         if started:
@@ -75,24 +92,31 @@ class Asc:
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines with python-can, and say which look like a frame that it does not know."""
-        return _judged(list(read_library_lines(ASCReader, self._header, lines)), lines, _ASC_FRAME, _ASC_OTHER)
+        found = read_library_lines(ASCReader, self._header, enumerate(lines))
+        numbered = [replace(one, channel=str(int(one.channel) + 1)) if one.channel else one for one in found]
+        return _judged(numbered, lines, _ASC_FRAME, _ASC_OTHER)
 
 
 def _asc_date(head: bytes) -> datetime | None:
-    match = _ASC_DATE.search(head)
+    """When the times count from: the beginning of the trigger block, else the date of the file."""
+    dates = {match[1][:1].lower(): match for match in reversed(list(_ASC_DATE.finditer(head)))}
+    match = dates.get(b"b") or dates.get(b"d")
     if match is None:
         return None
-    month, day, hour, minute, second, part, half, year = match.groups()
+    _, month, day, hour, minute, second, part, half, year = match.groups()
     number = _MONTHS.get(month.decode("utf-8", "replace").lower()[:3])
     hours = int(hour) % 12 + (12 if half.lower() == b"pm" else 0) if half else int(hour)
     if number is None:
         return None
     try:
-        return datetime(
-            int(year), number, int(day), hours, int(minute), int(second), int((part or b"0").ljust(6, b"0"))
-        )
+        return datetime(int(year), number, int(day), hours, int(minute), int(second), _microseconds(part or b"0"))
     except ValueError:
         return None
+
+
+def _microseconds(part: bytes) -> int:
+    """What follows the seconds: thousandths, which some write without leading zeros, or a longer fraction."""
+    return int(part) * 1000 if len(part) <= 3 else int(part.ljust(6, b"0"))
 
 
 _TRC_VERSION = re.compile(rb"^;\$FILEVERSION=(\d\.\d)", re.MULTILINE)
@@ -109,6 +133,46 @@ class TrcHeader:
 
     version: str
     columns: tuple[str, ...]
+
+
+_TRC_SHAPES = {
+    "1.0": Shape(2, Extended.OVER_FOUR, time=1, in_milliseconds=True, length=3, data=4),
+    "1.1": Shape(
+        3, Extended.OVER_FOUR, time=1, in_milliseconds=True, marks=((2, _RECEIVED_OR_SENT),), length=4, data=5
+    ),
+    "1.3": Shape(
+        4,
+        Extended.OVER_FOUR,
+        time=1,
+        in_milliseconds=True,
+        channel=2,
+        marks=((3, _RECEIVED_OR_SENT),),
+        length=6,
+        data=7,
+    ),
+}
+
+
+def _trc_shapes(header: TrcHeader) -> tuple[Shape, ...]:
+    """The shape of data frames of a version; those from 2.0 on say themselves in which column what stands."""
+    if header.version in _TRC_SHAPES:
+        return (_TRC_SHAPES[header.version],)
+    at = {column: place for place, column in enumerate(header.columns)}
+    length = at.get("l", at.get("L"))
+    if not {"O", "T", "I", "D"} <= at.keys() or length is None:
+        return ()
+    return (
+        Shape(
+            at["I"],
+            Extended.OVER_FOUR,
+            time=at["O"],
+            in_milliseconds=True,
+            channel=at.get("B"),
+            marks=((at["T"], (b"DT",)),),
+            length=length,
+            data=at["D"],
+        ),
+    )
 
 
 class Trc:
@@ -130,11 +194,16 @@ class Trc:
         named = [f";$FILEVERSION={self.header.version}\n"] if version else []
         if columns:
             named.append(f";$COLUMNS={columns[1].decode()}\n")
+        self.shapes = _trc_shapes(self.header)
         self._lines = (*named, f";$STARTTIME={_DAY_OF_1970}\n")
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines with python-can, and say which look like a frame that it does not know."""
-        return _judged(list(read_library_lines(TRCReader, self._lines, lines)), lines, _TRC_FRAME, _TRC_OTHER)
+        frames = ((at, line) for at, line in enumerate(lines) if not _TRC_OTHER.match(line))
+        found = list(read_library_lines(TRCReader, self._lines, frames))
+        if not self.shapes or self.shapes[0].channel is None:
+            found = [replace(one, channel="") for one in found]
+        return _judged(found, lines, _TRC_FRAME, _TRC_OTHER)
 
 
 def _judged(

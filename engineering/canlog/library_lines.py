@@ -32,9 +32,9 @@ class _Lines:
         """A reader closes its file at the end; there is nothing to close."""
 
 
-def read_library_lines(reader: Any, header: Sequence[str], lines: Sequence[bytes]) -> Iterator[Found]:
+def read_library_lines(reader: Any, header: Sequence[str], lines: Iterable[tuple[int, bytes]]) -> Iterator[Found]:
     """The frames that a reader class of python-can finds; a line that breaks it is damage. ``header`` opens a file."""
-    source = _Lines(header, ((at, line.decode("utf-8", "replace")) for at, line in enumerate(lines)))
+    source = _Lines(header, ((at, line.decode("utf-8", "replace")) for at, line in lines))
     failed_at = -2
     while True:
         try:
