@@ -53,7 +53,8 @@ class Text:
         """The first place of a character between each start and end, or the end."""
         places = np.append(np.flatnonzero(self.characters == character), len(self.characters))
         found = places[np.searchsorted(places, starts)]
-        return np.minimum(found, ends)
+        nearest: Ints = np.minimum(found, ends)
+        return nearest
 
     def up_to(self, ends: Ints, counts: Ints) -> Words:
         """The last eight characters before each end, with zeros for all but the last ``counts``."""

@@ -20,11 +20,17 @@ from engineering.canlog.times import Timeline
 class Layout(Protocol):
     """A text format."""
 
-    name: str
-    times_are_steps: bool
-    """Whether a line's time counts from the line before it."""
-    shapes: tuple[Shape, ...]
-    """The shapes that its lines usually have; a log keeps to one."""
+    @property
+    def name(self) -> str:
+        """What it is called."""
+
+    @property
+    def times_are_steps(self) -> bool:
+        """Whether a line's time counts from the line before it."""
+
+    @property
+    def shapes(self) -> tuple[Shape, ...]:
+        """The shapes that its lines usually have; a log keeps to one."""
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """What the lines are, in order; headers, comments and events that carry no frame are left out."""
@@ -92,7 +98,7 @@ class Asc:
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines with python-can, and say which look like a frame that it does not know."""
-        found = read_library_lines(ASCReader, self._header, enumerate(lines))
+        found = read_library_lines(ASCReader, self._header, list(enumerate(lines)))
         numbered = [replace(one, channel=str(int(one.channel) + 1)) if one.channel else one for one in found]
         return _judged(numbered, lines, _ASC_FRAME, _ASC_OTHER)
 
@@ -199,7 +205,7 @@ class Trc:
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines with python-can, and say which look like a frame that it does not know."""
-        frames = ((at, line) for at, line in enumerate(lines) if not _TRC_OTHER.match(line))
+        frames = [(at, line) for at, line in enumerate(lines) if not _TRC_OTHER.match(line)]
         found = list(read_library_lines(TRCReader, self._lines, frames))
         if not self.shapes or self.shapes[0].channel is None:
             found = [replace(one, channel="") for one in found]

@@ -1,5 +1,6 @@
 """Lines of ASC and TRC logs, read by python-can, which goes on after a line that it stumbles over."""
 
+import logging
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
@@ -8,6 +9,9 @@ import can
 
 from engineering.canlog.findings import Found
 from engineering.canlog.frames import NO_TIME
+
+for _name in ("can.io.asc", "can.io.trc"):
+    logging.getLogger(_name).setLevel(logging.CRITICAL)  # what it would warn of is counted here
 
 
 class _Lines:
@@ -32,10 +36,12 @@ class _Lines:
         """A reader closes its file at the end; there is nothing to close."""
 
 
-def read_library_lines(reader: Any, header: Sequence[str], lines: Iterable[tuple[int, bytes]]) -> Iterator[Found]:
+def read_library_lines(reader: Any, header: Sequence[str], lines: Sequence[tuple[int, bytes]]) -> Iterator[Found]:
     """The frames that a reader class of python-can finds; a line that breaks it is damage. ``header`` opens a file."""
     source = _Lines(header, ((at, line.decode("utf-8", "replace")) for at, line in lines))
     failed_at = -2
+    if not lines:
+        return
     while True:
         try:
             for message in reader(source):
