@@ -8,13 +8,17 @@ _ROUNDING = 1e-9
 
 
 class AmountProblem(ValueError):  # noqa: N818 - named after what it tells the user
-    """A number that makes no sense where it stands: ``sentence`` says why, ``field`` is the argument it came in."""
+    """A number that makes no sense where it stands: ``sentence`` says why, ``field`` is the argument it came in.
 
-    def __init__(self, sentence: str, *, field: str = "") -> None:
-        """Keep the sentence for the field it belongs to."""
+    ``row`` is its place in a list, counted from 1: the cylinder.
+    """
+
+    def __init__(self, sentence: str, *, field: str = "", row: int | None = None) -> None:
+        """Keep the sentence for the field, and the row, that it belongs to."""
         super().__init__(sentence)
         self.sentence = sentence
         self.field = field
+        self.row = row
 
 
 class Standing(StrEnum):
@@ -25,10 +29,10 @@ class Standing(StrEnum):
     ABOVE = "above"
 
 
-def require_number(field: str, value: float, what: str) -> None:
+def require_number(field: str, value: float, what: str, *, row: int | None = None) -> None:
     """Refuse what is not a finite number. ``what`` begins the sentence: "The pitch"."""
     if not isfinite(value):
-        raise AmountProblem(f"{what} is not a number that can be calculated with.", field=field)
+        raise AmountProblem(f"{what} is not a number that can be calculated with.", field=field, row=row)
 
 
 def require_positive(field: str, value: float, what: str) -> None:
@@ -38,11 +42,11 @@ def require_positive(field: str, value: float, what: str) -> None:
         raise AmountProblem(f"{what} must be more than 0.", field=field)
 
 
-def require_not_negative(field: str, value: float, what: str) -> None:
+def require_not_negative(field: str, value: float, what: str, *, row: int | None = None) -> None:
     """Refuse anything but a finite number from zero up."""
-    require_number(field, value, what)
+    require_number(field, value, what, row=row)
     if value < 0:
-        raise AmountProblem(f"{what} cannot be less than 0.", field=field)
+        raise AmountProblem(f"{what} cannot be less than 0.", field=field, row=row)
 
 
 def require_share(field: str, value: float, what: str) -> None:

@@ -8,15 +8,8 @@ from engineering.mechanical.chains import (
     most_elongation,
     nominal_length_mm,
 )
-from engineering.mechanical.compression import (
-    Cause,
-    CompressionRule,
-    CompressionSet,
-    Cylinder,
-    Oil,
-    Suggestion,
-    judge_compression,
-)
+from engineering.mechanical.compression import CompressionRule, CompressionSet, judge_compression
+from engineering.mechanical.compression_causes import Cause, Cylinder, Oil, Suggestion, name_cylinders
 from engineering.mechanical.exhaust import BackPressure, judge_back_pressure, wet_diameter_mm
 from engineering.mechanical.leak_down import Heard, Leak, judge_leak_down, leak_fraction, orifice_diameter_in
 from engineering.mechanical.torque import fastener_torque_nm, wrench_setting_nm
@@ -53,6 +46,7 @@ __all__ = [
     "judge_slack",
     "leak_fraction",
     "most_elongation",
+    "name_cylinders",
     "needed_shim_mm",
     "nominal_length_mm",
     "orifice_diameter_in",

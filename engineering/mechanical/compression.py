@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from engineering.amounts import (
     AmountProblem,
@@ -13,6 +12,7 @@ from engineering.amounts import (
     require_positive,
     require_share,
 )
+from engineering.mechanical.compression_causes import Cylinder, Oil, Suggestion, suggest
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,56 +46,6 @@ class CompressionRule:
             )
         if self.least_kpa is not None and self.most_kpa is not None and self.least_kpa > self.most_kpa:
             raise AmountProblem("The least compression is above the most. Exchange them.", field="least_kpa")
-
-
-class Oil(StrEnum):
-    """What a spoonful of oil did to a cylinder."""
-
-    NOT_TRIED = "not tried"
-    ROSE = "rose"
-    UNCHANGED = "unchanged"
-    FELL = "fell"
-
-
-class Cause(StrEnum):
-    """What a set of readings points to. A pointer for the next test, never a finding by itself."""
-
-    WHOLE_ENGINE = "all cylinders low"
-    HEAD_GASKET = "head gasket between neighbors"
-    RINGS = "rings or cylinder wall"
-    VALVES = "valves or seats"
-    NO_SEAL = "no compression at all"
-    UNKNOWN = "not told apart yet"
-    DEPOSITS = "deposits or oil in the chamber"
-    REPEAT = "readings that contradict each other"
-
-
-@dataclass(frozen=True, slots=True)
-class Suggestion:
-    """A cause that the readings of some cylinders point to, in a sentence."""
-
-    cause: Cause
-    cylinders: tuple[int, ...]
-    sentence: str
-
-
-@dataclass(frozen=True, slots=True)
-class Cylinder:
-    """One cylinder: its readings in kPa, its share of the highest one, and how it stands to the rule."""
-
-    number: int
-    dry_kpa: float
-    wet_kpa: float | None
-    share: float
-    below_share: bool
-    below_least: bool
-    above_most: bool
-    oil: Oil
-
-    @property
-    def is_low(self) -> bool:
-        """Whether either rule finds it too low."""
-        return self.below_share or self.below_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,32 +104,6 @@ def judge_compression(
     return CompressionSet(cylinders, highest, lowest, share, 1 - share, allowed, suggest(cylinders, rows))
 
 
-def suggest(cylinders: Sequence[Cylinder], banks: Sequence[Sequence[int]]) -> tuple[Suggestion, ...]:
-    """What the judged cylinders of the named banks point to. Source: as :func:`judge_compression`."""
-    by_number = {cylinder.number: cylinder for cylinder in cylinders}
-    found: list[Suggestion] = []
-    explained: set[int] = set()
-    if len(cylinders) > 1 and all(cylinder.below_least for cylinder in cylinders):
-        explained = set(by_number)
-        found.append(_whole_engine(cylinders))
-    for number in (c.number for c in cylinders if c.dry_kpa == 0 and c.number not in explained):
-        explained.add(number)
-        found.append(Suggestion(Cause.NO_SEAL, (number,), _SENTENCES[Cause.NO_SEAL]))
-    for run in _neighbors_low(by_number, banks, explained):
-        explained |= set(run)
-        tried = all(by_number[number].oil is not Oil.NOT_TRIED for number in run)
-        found.append(Suggestion(Cause.HEAD_GASKET, run, _SENTENCES[Cause.HEAD_GASKET] + ("" if tried else _TRY_OIL)))
-    for cylinder in cylinders:
-        if cylinder.oil is Oil.FELL:
-            found.append(Suggestion(Cause.REPEAT, (cylinder.number,), _SENTENCES[Cause.REPEAT]))
-        elif cylinder.is_low and cylinder.number not in explained:
-            cause = _CAUSE_BY_OIL[cylinder.oil]
-            found.append(Suggestion(cause, (cylinder.number,), _SENTENCES[cause]))
-        if cylinder.above_most:
-            found.append(Suggestion(Cause.DEPOSITS, (cylinder.number,), _SENTENCES[Cause.DEPOSITS]))
-    return tuple(found)
-
-
 def _checked_readings(
     dry_kpa: Sequence[float], wet_kpa: Sequence[float | None] | None, rule: CompressionRule
 ) -> list[float | None]:
@@ -187,7 +111,7 @@ def _checked_readings(
     if not dry_kpa:
         raise AmountProblem("Give the reading of at least one cylinder.", field="dry_kpa")
     for number, reading in enumerate(dry_kpa, 1):
-        require_not_negative("dry_kpa", reading, f"The reading of cylinder {number}")
+        require_not_negative("dry_kpa", reading, f"The reading of cylinder {number}", row=number)
     if max(dry_kpa) <= 0:
         raise AmountProblem(
             "No cylinder shows any compression: look at gauge, hose, throttle and whether the engine turns.",
@@ -205,7 +129,7 @@ def _checked_readings(
         )
     for number, wet in enumerate(wet_kpa, 1):
         if wet is not None:
-            require_not_negative("wet_kpa", wet, f"The wet reading of cylinder {number}")
+            require_not_negative("wet_kpa", wet, f"The wet reading of cylinder {number}", row=number)
     if rule.wet_rise is None and any(reading is not None for reading in wet_kpa):
         raise AmountProblem("Say by how much a cylinder must rise with oil for the rise to be clear.", field="wet_rise")
     return list(wet_kpa)
@@ -242,56 +166,3 @@ def _oil(dry: float, wet: float | None, clear_rise: float | None) -> Oil:
     if wet > 0 and reaches(wet, dry * (1 + clear_rise)):
         return Oil.ROSE
     return Oil.FELL if wet < dry and reaches(dry * (1 - clear_rise), wet) else Oil.UNCHANGED
-
-
-def _neighbors_low(
-    by_number: dict[int, Cylinder], banks: Sequence[Sequence[int]], explained: set[int]
-) -> list[tuple[int, ...]]:
-    """Runs of two or more low neighbors in a bank that oil did not raise, or where it was not tried."""
-    runs: list[tuple[int, ...]] = []
-    for bank in banks:
-        run: list[int] = []
-        for number in [*bank, None]:
-            cylinder = by_number.get(number) if number is not None else None
-            is_candidate = (
-                cylinder is not None
-                and cylinder.is_low
-                and cylinder.oil in (Oil.NOT_TRIED, Oil.UNCHANGED)
-                and cylinder.number not in explained
-            )
-            if is_candidate and number is not None:
-                run.append(number)
-                continue
-            if len(run) > 1:
-                runs.append(tuple(run))
-            run = []
-    return runs
-
-
-def _whole_engine(cylinders: Sequence[Cylinder]) -> Suggestion:
-    numbers = tuple(cylinder.number for cylinder in cylinders)
-    worn = all(cylinder.oil is Oil.ROSE for cylinder in cylinders)
-    return Suggestion(Cause.WHOLE_ENGINE, numbers, _WORN if worn else _SENTENCES[Cause.WHOLE_ENGINE])
-
-
-_CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
-_TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
-_WORN = (
-    "All cylinders are low and all rise with oil: rings and cylinders worn. "
-    "Rule out throttle, cranking speed and gauge before believing it."
-)
-_SENTENCES = {
-    Cause.WHOLE_ENGINE: (
-        "All cylinders are low, which is seldom all cylinders' fault: check that the throttle was wide open, the "
-        "battery and cranking speed, the gauge, and the valve timing; then repeat with oil."
-    ),
-    Cause.HEAD_GASKET: "Neighbors are low together: the head gasket may leak between them.",
-    Cause.RINGS: "Low, and clearly higher with oil: rings or cylinder wall.",
-    Cause.VALVES: "Low, and oil changes little: a valve or its seat. A leak-down test tells which.",
-    Cause.NO_SEAL: (
-        "No compression at all: a valve held open, a broken valve train, a hole in the piston, or the gauge not sealed."
-    ),
-    Cause.UNKNOWN: "Low: repeat with a spoonful of oil, or do a leak-down test, to tell rings from valves.",
-    Cause.DEPOSITS: "Higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
-    Cause.REPEAT: "Lower with oil than without: repeat both readings, with the battery charged and the gauge sealed.",
-}

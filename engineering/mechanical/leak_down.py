@@ -32,17 +32,20 @@ class Leak:
     sentence: str
 
 
-def leak_fraction(*, supply_kpa: float, held_kpa: float) -> float:
+def leak_fraction(*, supply_kpa: float, held_kpa: float, cylinder: int | None = None) -> float:
     """The fraction of the supply pressure lost at the gauge behind the orifice: (supply − held) / supply.
 
-    Both in kPa. Raises ``AmountProblem`` for a supply not above 0, a negative reading, or more held than supplied.
-    Source: FAA AC 43.13-1B (1998, chg 1 2001), chapter 8, 8-14: the differential pressure test.
+    Both in kPa; ``cylinder`` is only for the error. Raises ``AmountProblem`` for a supply not above 0, a negative
+    reading, or more held than supplied. Source: FAA AC 43.13-1B (1998, chg 1 2001), chapter 8, 8-14: the
+    differential pressure test.
     """
     require_positive("supply_kpa", supply_kpa, "The supply pressure")
-    require_not_negative("held_kpa", held_kpa, "The pressure held")
+    require_not_negative("held_kpa", held_kpa, "The pressure held", row=cylinder)
     if exceeds(held_kpa, supply_kpa):
         raise AmountProblem(
-            "A cylinder cannot hold more than is supplied: see whether the gauges are exchanged.", field="held_kpa"
+            "A cylinder cannot hold more than is supplied: see whether the gauges are exchanged.",
+            field="held_kpa",
+            row=cylinder,
         )
     return max(1 - held_kpa / supply_kpa, 0.0)
 
@@ -65,7 +68,7 @@ def judge_leak_down(
         raise AmountProblem("Say for each cylinder where the air was heard, or for none.", field="heard")
     leaks = []
     for number, (held, place) in enumerate(zip(held_kpa, places, strict=True), 1):
-        fraction = leak_fraction(supply_kpa=supply_kpa, held_kpa=held)
+        fraction = leak_fraction(supply_kpa=supply_kpa, held_kpa=held, cylinder=number)
         too_much = exceeds(fraction, most_leak)
         leaks.append(Leak(number, supply_kpa, held, fraction, too_much, _words(too_much, place)))
     return tuple(leaks)

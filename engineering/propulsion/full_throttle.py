@@ -138,7 +138,7 @@ _WORDS_BELOW = (
     "The engine does not reach its rated range: the propeller loads it too much, or it lacks power.",
     (
         "Before changing pitch, rule out what takes power: throttle not opening fully, fuel or air restricted, "
-        "exhaust back-pressure, a weak cylinder, a guardian mode.",
+        "exhaust back-pressure, a weak cylinder, a mode that protects the engine.",
         "Rule out what adds load: growth on the bottom, water in the bilge, more weight than usual, trim.",
         "If engine and hull are right, less pitch (or diameter) lets it turn faster.",
     ),

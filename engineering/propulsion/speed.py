@@ -59,16 +59,13 @@ def slip(*, engine_rpm: float, pitch_in: float, gear_ratio: float, speed_m_s: fl
     return Slip(theoretical, speed_m_s, 1 - speed_m_s / theoretical)
 
 
-def judge_slip(measured: Slip, *, usual_low: float, usual_high: float) -> SlipJudgment:
-    """A slip against the range handed in, both as fractions.
+def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | None) -> SlipJudgment:
+    """A slip against the range handed in, both ends as fractions; an end that is None is not there.
 
     Raises ``AmountProblem`` where the range is upside down, below 0 or not below 1. What to look at is common
     practice, no source.
     """
-    require_band("usual_low", usual_low, "usual_high", usual_high, "the usual slip")
-    require_not_negative("usual_low", usual_low, "The lower end of the usual slip")
-    if usual_high >= 1:
-        raise AmountProblem("The upper end of the usual slip must be less than 100 %.", field="usual_high")
+    _check_usual(usual_low, usual_high)
     if measured.is_negative:
         return SlipJudgment(
             Standing.BELOW,
@@ -131,6 +128,17 @@ def advance_per_turn_in(*, engine_rpm: float, gear_ratio: float, speed_m_s: floa
     """
     require_not_negative("speed_m_s", speed_m_s, "The speed")
     return speed_m_s * 60 / shaft_rpm(engine_rpm=engine_rpm, gear_ratio=gear_ratio) / _INCH_M
+
+
+def _check_usual(low: float | None, high: float | None) -> None:
+    for field, end, what in (("usual_low", low, "lower"), ("usual_high", high, "upper")):
+        if end is None:
+            continue
+        require_not_negative(field, end, f"The {what} end of the usual slip")
+        if end >= 1:
+            raise AmountProblem(f"The {what} end of the usual slip must be less than 100 %.", field=field)
+    if low is not None and high is not None:
+        require_band("usual_low", low, "usual_high", high, "the usual slip")
 
 
 def _checked_pitch_in(pitch_in: float) -> float:

@@ -7,7 +7,6 @@ from enum import StrEnum
 from fractions import Fraction
 
 from engineering.amounts import AmountProblem
-from engineering.canonical import plain_decimal
 from engineering.service.calendar import months_after
 from engineering.service.use import HoursOn, UseRate, use_rate
 
@@ -64,7 +63,6 @@ class ServiceDue:
     by_hours_on: date | None
     by_months_on: date | None
     rate: UseRate | None
-    sentence: str
 
 
 def next_due(*, interval: ServiceInterval, last: HoursOn, now: HoursOn, rate: UseRate | None = None) -> ServiceDue:
@@ -91,8 +89,7 @@ def next_due(*, interval: ServiceInterval, last: HoursOn, now: HoursOn, rate: Us
     because, due_on = _earlier(by_hours_on, by_months_on)
     if because is None and left is not None and left <= 0:
         because = Because.HOURS
-    due = ServiceDue(standing, because, due_on, due_hours, left, by_hours_on, by_months_on, rate, "")
-    return ServiceDue(standing, because, due_on, due_hours, left, by_hours_on, by_months_on, rate, _say(due, now.on))
+    return ServiceDue(standing, because, due_on, due_hours, left, by_hours_on, by_months_on, rate)
 
 
 def _by_hours(interval: ServiceInterval, last: HoursOn, now: HoursOn) -> tuple[Decimal | None, Decimal | None]:
@@ -140,46 +137,3 @@ def _earlier(by_hours_on: date | None, by_months_on: date | None) -> tuple[Becau
     if by_hours_on is not None:
         return Because.HOURS, by_hours_on
     return None, None
-
-
-def _say(due: ServiceDue, now_on: date) -> str:
-    """The answer in one or two sentences."""
-    if due.standing is not DueStanding.NOT_DUE:
-        return _say_passed(due, now_on)
-    parts = []
-    if due.due_hours is not None and due.hours_left is not None:
-        parts.append(f"at {plain_decimal(due.due_hours)} h ({plain_decimal(due.hours_left)} h left)")
-    if due.by_months_on is not None:
-        parts.append(f"on {due.by_months_on}")
-    said = f"Due {' or '.join(parts)}{', whichever comes first' if len(parts) > 1 else ''}."
-    return said + _say_use(due)
-
-
-def _say_use(due: ServiceDue) -> str:
-    """What the use so far says about the day."""
-    if due.due_hours is None:
-        return ""
-    if due.rate is None:
-        return " The use is not known yet, so the hours have no date."
-    if due.rate.is_laid_up:
-        only = "only the calendar counts" if due.by_months_on is not None else "the hours have no date"
-        return f" The engine has not run, so {only}."
-    if due.by_hours_on is None:
-        return " At the use so far the hours are more than a hundred years off."
-    first = ""
-    if due.by_months_on is not None:
-        first = f", {'before' if due.because is Because.HOURS else 'not before'} {due.by_months_on}"
-    return f" At {due.rate.per_week:.1f} h a week the hours are used up about {due.by_hours_on}{first}."
-
-
-def _say_passed(due: ServiceDue, now_on: date) -> str:
-    passed = []
-    if due.hours_left is not None and due.due_hours is not None and due.hours_left <= 0:
-        by = f"{plain_decimal(-due.hours_left)} h ago" if due.hours_left else "now"
-        passed.append(f"at {plain_decimal(due.due_hours)} h, {by}")
-    if due.by_months_on is not None and due.by_months_on <= now_on:
-        days = (now_on - due.by_months_on).days
-        ago = "today" if not days else f"{days} day{'' if days == 1 else 's'} ago"
-        passed.append(f"on {due.by_months_on}, {ago}")
-    word = "Overdue: it was due" if due.standing is DueStanding.OVERDUE else "Due:"
-    return f"{word} {' and '.join(passed)}."

@@ -1,0 +1,146 @@
+"""What a set of judged compression readings points to: never a finding by itself, but the next thing to test."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Oil(StrEnum):
+    """What a spoonful of oil did to a cylinder."""
+
+    NOT_TRIED = "not tried"
+    ROSE = "rose"
+    UNCHANGED = "unchanged"
+    FELL = "fell"
+
+
+class Cause(StrEnum):
+    """What a set of readings points to. A pointer for the next test, never a finding by itself."""
+
+    WHOLE_ENGINE = "all cylinders low"
+    HEAD_GASKET = "head gasket between neighbors"
+    RINGS = "rings or cylinder wall"
+    VALVES = "valves or seats"
+    NO_SEAL = "no compression at all"
+    UNKNOWN = "not told apart yet"
+    DEPOSITS = "deposits or oil in the chamber"
+    REPEAT = "readings that contradict each other"
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A cause that the readings of some cylinders point to, in a sentence."""
+
+    cause: Cause
+    cylinders: tuple[int, ...]
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """One cylinder: its readings in kPa, its share of the highest one, and how it stands to the rule."""
+
+    number: int
+    dry_kpa: float
+    wet_kpa: float | None
+    share: float
+    below_share: bool
+    below_least: bool
+    above_most: bool
+    oil: Oil
+
+    @property
+    def is_low(self) -> bool:
+        """Whether either rule finds it too low."""
+        return self.below_share or self.below_least
+
+
+def suggest(cylinders: Sequence[Cylinder], banks: Sequence[Sequence[int]]) -> tuple[Suggestion, ...]:
+    """What the judged cylinders of the named banks point to. Source: as :func:`judge_compression`."""
+    by_number = {cylinder.number: cylinder for cylinder in cylinders}
+    found: list[Suggestion] = []
+    explained: set[int] = set()
+    if len(cylinders) > 1 and all(cylinder.below_least for cylinder in cylinders):
+        explained = set(by_number)
+        found.append(_whole_engine(cylinders))
+    for number in (c.number for c in cylinders if c.dry_kpa == 0 and c.number not in explained):
+        explained.add(number)
+        found.append(_suggestion(Cause.NO_SEAL, number))
+    for run in _neighbors_low(by_number, banks, explained):
+        explained |= set(run)
+        tried = all(by_number[number].oil is not Oil.NOT_TRIED for number in run)
+        found.append(_suggestion(Cause.HEAD_GASKET, *run, and_also="" if tried else _TRY_OIL))
+    for cylinder in cylinders:
+        if cylinder.oil is Oil.FELL:
+            found.append(_suggestion(Cause.REPEAT, cylinder.number))
+        elif cylinder.is_low and cylinder.number not in explained:
+            found.append(_suggestion(_CAUSE_BY_OIL[cylinder.oil], cylinder.number))
+        if cylinder.above_most:
+            found.append(_suggestion(Cause.DEPOSITS, cylinder.number))
+    return tuple(found)
+
+
+def name_cylinders(numbers: Sequence[int]) -> str:
+    """Cylinders as they are said: "cylinder 4", "cylinders 2, 3 and 5"."""
+    words = [str(number) for number in numbers]
+    return f"cylinder {words[0]}" if len(words) == 1 else f"cylinders {', '.join(words[:-1])} and {words[-1]}"
+
+
+def _suggestion(cause: Cause, *numbers: int, and_also: str = "") -> Suggestion:
+    return Suggestion(cause, numbers, _SENTENCES[cause].format(who=name_cylinders(numbers).capitalize()) + and_also)
+
+
+def _neighbors_low(
+    by_number: dict[int, Cylinder], banks: Sequence[Sequence[int]], explained: set[int]
+) -> list[tuple[int, ...]]:
+    """Runs of two or more low neighbors in a bank that oil did not raise, or where it was not tried."""
+    runs: list[tuple[int, ...]] = []
+    for bank in banks:
+        run: list[int] = []
+        for number in [*bank, None]:
+            cylinder = by_number.get(number) if number is not None else None
+            is_candidate = (
+                cylinder is not None
+                and cylinder.is_low
+                and cylinder.oil in (Oil.NOT_TRIED, Oil.UNCHANGED)
+                and cylinder.number not in explained
+            )
+            if is_candidate and number is not None:
+                run.append(number)
+                continue
+            if len(run) > 1:
+                runs.append(tuple(run))
+            run = []
+    return runs
+
+
+def _whole_engine(cylinders: Sequence[Cylinder]) -> Suggestion:
+    numbers = tuple(cylinder.number for cylinder in cylinders)
+    worn = all(cylinder.oil is Oil.ROSE for cylinder in cylinders)
+    return Suggestion(Cause.WHOLE_ENGINE, numbers, _WORN if worn else _SENTENCES[Cause.WHOLE_ENGINE])
+
+
+_CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
+_TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
+_WORN = (
+    "All cylinders are low and all rise with oil: rings and cylinders worn. "
+    "Rule out throttle, cranking speed and gauge before believing it."
+)
+_SENTENCES = {
+    Cause.WHOLE_ENGINE: (
+        "All cylinders are low, which is seldom all cylinders' fault: check that the throttle was wide open, the "
+        "battery and cranking speed, the gauge, and the valve timing; then repeat with oil."
+    ),
+    Cause.HEAD_GASKET: "{who} are neighbors and low together: the head gasket may leak between them.",
+    Cause.RINGS: "{who} is low and clearly higher with oil: rings or cylinder wall.",
+    Cause.VALVES: "{who} is low and oil changes little: a valve or its seat. A leak-down test tells which.",
+    Cause.NO_SEAL: (
+        "{who} has no compression at all: a valve held open, a broken valve train, a hole in the piston, or a gauge "
+        "that does not seal."
+    ),
+    Cause.UNKNOWN: "{who} is low: repeat with a spoonful of oil, or do a leak-down test, to tell rings from valves.",
+    Cause.DEPOSITS: "{who} is higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
+    Cause.REPEAT: (
+        "{who} reads lower with oil than without: repeat both readings, with the battery charged and the gauge sealed."
+    ),
+}

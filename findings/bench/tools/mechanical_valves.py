@@ -1,0 +1,274 @@
+"""Mechanical tools of valves and bolts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos, radians
+
+from engineering.amounts import AmountProblem, Standing
+from engineering.measures import Kind
+from engineering.mechanical import (
+    Shim,
+    choose_shim,
+    judge_clearance,
+    sizes_in_steps_mm,
+    wrench_setting_nm,
+)
+from findings.bench.cautions import CRANKING
+from findings.bench.tool import (
+    Bounds,
+    Choice,
+    Column,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Quantity,
+    Rows,
+    Table,
+    Tool,
+    ToolProblem,
+    Words,
+)
+from findings.bench.tools.mechanical_chains import STOPPED
+
+_STANDINGS = {Standing.BELOW: "too tight", Standing.WITHIN: "in range", Standing.ABOVE: "too wide"}
+BOLTS = "Replace stretch bolts, follow the manual's order and stages, and check the wrench's calibration."
+
+
+def _clearance(given: Given) -> Outcome:
+    """Clearances of the valves of one kind, and the shims that would set them."""
+    limits = given.band("limits")
+    if limits is None or limits.low is None or limits.high is None:
+        raise ToolProblem("Write both limits of the manual.", field="limits")
+    sizes, low, high = _sizes(given), limits.low, limits.high
+    rows: list[list[float | str | None]] = []
+    notes: list[str] = []
+    out: list[str] = []
+    margins: dict[int, tuple[float, float]] = {}
+    for number, (measured, fitted) in zip(given.row_numbers("valves"), given.rows("valves"), strict=True):
+        gap = float(measured or 0)
+        standing, shim = _valve(number, gap, fitted, limits=(low, high), sizes_mm=sizes)
+        margins[number] = (min(gap - low, high - gap), gap)
+        fit, then = (shim.thickness_mm, shim.clearance_mm) if shim is not None else (None, None)
+        rows.append([str(number), gap, standing, fit, then])
+        if standing != "in range":
+            out.append(str(number))
+        if not gap:
+            notes.append(f"Valve {number} has no gap at all and may not close: fit a thinner shim, then measure again.")
+        if shim is not None and not shim.is_in_range:
+            notes.append(f"Valve {number}: no shim of the series brings it into range.")
+    worst = min(margins, key=lambda number: margins[number][0])
+    if any(row[3] is not None for row in rows):
+        notes.append("Turn the engine two turns after fitting a shim, and measure again before closing up.")
+    return Outcome(
+        f"Out of range: valve {', '.join(out)}." if out else "Every valve is within its limits.",
+        main=Figure("Farthest out" if out else "Closest to a limit", margins[worst][1], "mm", like="gap"),
+        band=limits,
+        notes=notes,
+        tables=(_valve_table(rows),),
+        condition=", ".join(filter(None, [f"{given.choice('kind')}, valve {worst}", given.words("condition")])),
+    )
+
+
+def _valve(
+    number: int,
+    gap_mm: float,
+    fitted_mm: float | None,
+    *,
+    limits: tuple[float, float],
+    sizes_mm: Sequence[float],
+) -> tuple[str, Shim | None]:
+    """How one valve stands, and the shim to fit where it is out of range and its shim is known."""
+    low_mm, high_mm = limits
+    try:
+        judged = judge_clearance(measured_mm=gap_mm, least_mm=low_mm, most_mm=high_mm)
+        if not judged.off_mm or fitted_mm is None or not sizes_mm:
+            return _STANDINGS[judged.standing], None
+        shim = choose_shim(
+            fitted_shim_mm=fitted_mm, measured_mm=gap_mm, least_mm=low_mm, most_mm=high_mm, sizes_mm=sizes_mm
+        )
+    except AmountProblem as problem:
+        if problem.field in {"measured_mm", "fitted_shim_mm"}:
+            raise AmountProblem(problem.sentence, field="measured_mm", row=number) from problem
+        raise
+    return _STANDINGS[judged.standing], shim
+
+
+def _valve_table(rows: Sequence[Sequence[float | str | None]]) -> Table:
+    return Table(
+        "Valve by valve",
+        (
+            Column("Valve"),
+            Column("Clearance", "mm", like="gap"),
+            Column("Standing"),
+            Column("Shim to fit", "mm", significant=4, like="shim"),
+            Column("Clearance then", "mm", like="gap"),
+        ),
+        rows,
+    )
+
+
+def _sizes(given: Given) -> tuple[float, ...]:
+    """The shims that can be had; none where the series was left empty."""
+    ends = {name: given.number_or_none(name) for name in ("first", "last", "step")}
+    missing = [name for name, value in ends.items() if value is None]
+    if len(missing) == len(ends):
+        return ()
+    if missing:
+        raise ToolProblem("Write thinnest, thickest and step, or leave all three empty.", field=missing[0])
+    return sizes_in_steps_mm(first_mm=given.number("first"), last_mm=given.number("last"), step_mm=given.number("step"))
+
+
+def _torque(given: Given) -> Outcome:
+    """The setting of a torque wrench with an adapter."""
+    wrench, adapter, angle = given.number("wrench"), given.number("adapter"), given.number("angle")
+    torque = given.number("torque")
+    setting = wrench_setting_nm(torque_nm=torque, wrench_length_m=wrench, adapter_length_m=adapter, angle_deg=angle)
+    lever = wrench + adapter * cos(radians(angle))
+    return Outcome(
+        f"Set the wrench to {given.show(setting, 'N.m', like='torque')} to put "
+        f"{given.show(torque, 'N.m', like='torque')} on the fastener.",
+        main=Figure("Setting", setting, "N.m", like="torque", significant=4),
+        figures=(Figure("Lever with the adapter", lever, "m", like="wrench"),),
+        notes=("Hold the wrench at the middle of its grip: the length counts from there.",),
+    )
+
+
+TOOLS = (
+    Tool(
+        slug="valve-clearance",
+        title="Valve clearance and shims",
+        group=Group.MECHANICAL,
+        purpose="Which valves are out of range, and which shims set them.",
+        fields=(
+            Rows(
+                "valves",
+                "Valves",
+                (
+                    Quantity("gap", "Clearance", Kind.LENGTH, "mm", us="mm", metric="mm"),
+                    Quantity("shim", "Fitted shim", Kind.LENGTH, "mm", us="mm", metric="mm", required=False),
+                ),
+                argument="measured_mm",
+                row_label="Valve",
+                start=4,
+                most=48,
+                hint="Valves of one kind; leave the shim empty where nothing is to be changed.",
+            ),
+            Choice("kind", "Valves", (("intake", "Intake"), ("exhaust", "Exhaust")), default="intake"),
+            Bounds(
+                "limits",
+                "Clearance",
+                Kind.LENGTH,
+                "mm",
+                parameter="Valve clearance",
+                us="mm",
+                metric="mm",
+                argument="least_mm",
+            ),
+            Quantity(
+                "first",
+                "Thinnest shim",
+                Kind.LENGTH,
+                "mm",
+                us="mm",
+                metric="mm",
+                required=False,
+                argument="first_mm",
+                section="Shims that can be had",
+                width="third",
+            ),
+            Quantity(
+                "last",
+                "Thickest shim",
+                Kind.LENGTH,
+                "mm",
+                us="mm",
+                metric="mm",
+                required=False,
+                argument="last_mm",
+                section="Shims that can be had",
+                width="third",
+            ),
+            Quantity(
+                "step",
+                "In steps of",
+                Kind.LENGTH,
+                "mm",
+                us="mm",
+                metric="mm",
+                required=False,
+                argument="step_mm",
+                section="Shims that can be had",
+                width="third",
+            ),
+            Words("condition", "Condition", required=False, hint="Such as: cold."),
+        ),
+        work=_clearance,
+        formula="new shim = fitted shim + measured clearance − middle of the limits, the nearest that can be had",
+        source="Engine makers' manuals, N = T + (A − V); the limits are the engine maker's",
+        cautions=(STOPPED, CRANKING),
+        logs_as="Valve clearance",
+        example=Example(
+            {
+                "valves": [("0.25 mm", "2.80 mm"), ("0.45 mm", "2.80 mm")],
+                "kind": "intake",
+                "limits": ("0.20 mm", "0.30 mm"),
+                "first": "2.50 mm",
+                "last": "3.30 mm",
+                "step": "0.05 mm",
+            },
+            expects={"Farthest out": "0.45 mm"},
+            says="Out of range: valve 2.",
+            source="Engine repair manual (2003), its example: 0.45 measured, shim 2.80, new shim 3.00",
+        ),
+    ),
+    Tool(
+        slug="torque-with-adapter",
+        title="Torque with an adapter",
+        group=Group.MECHANICAL,
+        purpose="What to set a torque wrench to when an adapter makes it longer.",
+        fields=(
+            Quantity("torque", "Torque on the fastener", Kind.TORQUE, "N.m", argument="torque_nm"),
+            Quantity(
+                "wrench",
+                "Length of the wrench",
+                Kind.LENGTH,
+                "m",
+                us="in",
+                metric="mm",
+                argument="wrench_length_m",
+                hint="Middle of the grip to middle of the drive.",
+            ),
+            Quantity(
+                "adapter",
+                "Length of the adapter",
+                Kind.LENGTH,
+                "m",
+                us="in",
+                metric="mm",
+                argument="adapter_length_m",
+                hint="Middle of the drive to middle of the fastener.",
+            ),
+            Quantity(
+                "angle",
+                "Angle of the adapter",
+                Kind.ANGLE,
+                "deg",
+                argument="angle_deg",
+                default="0",
+                hint="0 straight ahead, 90 square to the wrench, 180 back along it.",
+            ),
+        ),
+        work=_torque,
+        formula="setting = torque × L / (L + E × cos angle)",
+        source="TM 9-2350-277-40&P; TM 9-254; NAVEDTRA 14008",
+        cautions=(BOLTS,),
+        example=Example(
+            {"torque": "40 ft·lbf", "wrench": "12 in", "adapter": "4 in", "angle": "0"},
+            expects={"Setting": "30 ft·lbf", "Lever with the adapter": "16 in"},
+            source="TM 9-2350-277-40&P, its example",
+        ),
+    ),
+)

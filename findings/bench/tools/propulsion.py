@@ -1,0 +1,203 @@
+"""Propulsion tools: propeller slip and gear ratio."""
+
+from __future__ import annotations
+
+from engineering.canonical import plain_decimal
+from engineering.measures import Kind
+from engineering.propulsion import (
+    advance_per_turn_in,
+    gear_ratio_from_rpm,
+    gear_ratio_from_teeth,
+    judge_slip,
+    shaft_rpm,
+    slip,
+)
+from findings.bench.cautions import ROTATING, UNDER_WAY
+from findings.bench.tool import (
+    AtHand,
+    Bounds,
+    Choice,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Prefill,
+    Preset,
+    Quantity,
+    Tool,
+    ToolProblem,
+    Verdict,
+    Whole,
+)
+
+ON_RECORD = "on the engine's record"
+PROPELLER = "Take the key or lanyard out before anybody touches the propeller, and block it before loosening its nut."
+
+
+def _ratio_on_record(at: AtHand) -> Prefill | None:
+    if at.engine is None or at.engine.gear_ratio is None:
+        return None
+    return Prefill(plain_decimal(at.engine.gear_ratio), ON_RECORD)
+
+
+def rpm_words(given: Given, value: float) -> str:
+    """A speed of rotation in whole turns."""
+    return given.show(value, "rpm", decimals=0)
+
+
+def _slip(given: Given) -> Outcome:
+    """The slip at a speed, against what is usual."""
+    measured = slip(
+        engine_rpm=given.number("rpm"),
+        pitch_in=given.number("pitch"),
+        gear_ratio=given.number("ratio"),
+        speed_m_s=given.number("speed"),
+    )
+    usual = given.band("usual")
+    notes: tuple[str, ...] = ()
+    verdict = None
+    said = ""
+    if usual is not None or measured.is_negative:
+        low, high = (usual.low, usual.high) if usual is not None else (None, None)
+        judged = judge_slip(
+            measured,
+            usual_low=None if low is None else low / 100,
+            usual_high=None if high is None else high / 100,
+        )
+        said, notes = f" {judged.sentence}", judged.look_at
+        verdict = Verdict.OUT if measured.is_negative else None
+    advance = advance_per_turn_in(
+        engine_rpm=given.number("rpm"), gear_ratio=given.number("ratio"), speed_m_s=given.number("speed")
+    )
+    percent = 100 * measured.fraction
+    speed = given.show(measured.actual_m_s, "m/s", like="speed")
+    propeller = shaft_rpm(engine_rpm=given.number("rpm"), gear_ratio=given.number("ratio"))
+    return Outcome(
+        f"The propeller slips {given.show(percent, '%', decimals=1)} at {speed}.{said}",
+        main=Figure("Slip", percent, "%", decimals=1),
+        figures=(
+            Figure("Theoretical speed", measured.theoretical_m_s, "m/s", significant=4, like="speed"),
+            Figure("Advance for each turn", advance, "in", like="pitch"),
+            Figure("Propeller speed", propeller, "rpm", decimals=0),
+        ),
+        band=usual,
+        verdict=verdict,
+        notes=notes,
+        condition=rpm_words(given, given.number("rpm")),
+    )
+
+
+def _gear(given: Given) -> Outcome:
+    """The gear ratio from teeth or from two speeds."""
+    if given.choice("way") == "teeth":
+        driving, driven = given.whole_or_none("driving"), given.whole_or_none("driven")
+        if driving is None or driven is None:
+            raise ToolProblem("Count the teeth of both gears.", field="driving" if driving is None else "driven")
+        ratio = gear_ratio_from_teeth(driving_teeth=driving, driven_teeth=driven)
+    else:
+        engine, propeller = given.number_or_none("engine"), given.number_or_none("propeller")
+        if engine is None or propeller is None:
+            raise ToolProblem("Write both speeds.", field="engine" if engine is None else "propeller")
+        ratio = gear_ratio_from_rpm(engine_rpm=engine, propeller_rpm=propeller)
+    return Outcome(
+        f"{given.show(ratio, decimals=3)} turns of the engine for each turn of the propeller.",
+        main=Figure("Gear ratio", ratio, decimals=3),
+    )
+
+
+PITCH_FIELD = Quantity(
+    "pitch", "Pitch", Kind.LENGTH, "in", us="in", metric="in", argument="pitch_in", hint="As stamped on the hub."
+)
+
+
+TOOLS = (
+    Tool(
+        slug="propeller-slip",
+        title="Propeller slip",
+        group=Group.PROPULSION,
+        purpose="Theoretical speed, and how much of it the propeller loses in the water.",
+        fields=(
+            Quantity(
+                "rpm",
+                "Engine speed",
+                Kind.ROTATION,
+                "rpm",
+                argument="engine_rpm",
+                hint="From a tachometer that you trust.",
+            ),
+            Quantity("speed", "Boat speed", Kind.SPEED, "m/s", argument="speed_m_s", hint="Mean of a run each way."),
+            PITCH_FIELD,
+            Quantity(
+                "ratio",
+                "Gear ratio",
+                Kind.COUNT,
+                "count",
+                fixed=": 1",
+                argument="gear_ratio",
+                default=_ratio_on_record,
+                hint="Engine turns for each turn of the propeller.",
+            ),
+            Bounds("usual", "Usual slip", Kind.PERCENT, "%", parameter="Propeller slip"),
+        ),
+        work=_slip,
+        formula="slip = 1 − speed / (rpm × pitch / ratio); in mph, rpm × pitch in inches / (ratio × 1056)",
+        source="Definition of pitch; worked example in a hobby reference, “Propeller performance”",
+        cautions=(UNDER_WAY, PROPELLER),
+        logs_as="Propeller slip",
+        presets=(
+            Preset(
+                "Planing hull, 10 to 20 %",
+                {"usual": ("10 %", "20 %")},
+                source="Common practice, repeated in several propeller articles",
+            ),
+        ),
+        example=Example(
+            {"rpm": "6000 rpm", "speed": "68 mph", "pitch": "25 in", "ratio": "1.86"},
+            expects={"Slip": "11 %", "Theoretical speed": "76.37 mph"},
+            says="slips 11 %",
+            source="Hobby reference, “Propeller performance”: 76.3 mph and 10.9 % by a rounded constant",
+        ),
+    ),
+    Tool(
+        slug="gear-ratio",
+        title="Gear ratio",
+        group=Group.PROPULSION,
+        purpose="From the teeth of two gears, or from the speeds of engine and propeller.",
+        fields=(
+            Choice("way", "From", (("teeth", "Teeth"), ("speeds", "Speeds")), default="teeth"),
+            Whole(
+                "driving",
+                "Driving gear",
+                required=False,
+                least=1,
+                most=999,
+                hint="Teeth on the engine's side.",
+                argument="driving_teeth",
+                width="half",
+            ),
+            Whole(
+                "driven",
+                "Driven gear",
+                required=False,
+                least=1,
+                most=999,
+                hint="Teeth on the propeller's side.",
+                argument="driven_teeth",
+                width="half",
+            ),
+            Quantity("engine", "Engine speed", Kind.ROTATION, "rpm", required=False, argument="engine_rpm"),
+            Quantity("propeller", "Propeller speed", Kind.ROTATION, "rpm", required=False, argument="propeller_rpm"),
+        ),
+        work=_gear,
+        formula="ratio = driven teeth / driving teeth = engine speed / propeller speed",
+        source="Definition of the ratio",
+        cautions=(ROTATING, PROPELLER),
+        logs_as="Gear ratio",
+        example=Example(
+            {"way": "speeds", "engine": "5400 rpm", "propeller": "2700 rpm"},
+            expects={"Gear ratio": "2"},
+            source="A boat owners' forum, thread on propeller slip: 5400 rpm at 2:1 are 2700 rpm",
+        ),
+    ),
+)

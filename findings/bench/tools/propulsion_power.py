@@ -1,0 +1,213 @@
+"""Propulsion tools: power, torque and fuel burn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from engineering.canonical import plain_decimal
+from engineering.measures import Kind, convert
+from engineering.propulsion import (
+    TYPICAL_FUELS,
+    TypicalFuel,
+    bsfc_g_per_kwh,
+    compare_burn,
+    fuel_burn_l_per_h,
+    power_kw,
+    torque_nm,
+)
+from findings.bench.cautions import CARBON_MONOXIDE, FUEL, ROTATING, UNDER_WAY
+from findings.bench.tool import (
+    AtHand,
+    Band,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Prefill,
+    Preset,
+    Quantity,
+    Tool,
+    ToolProblem,
+)
+from findings.bench.tools.propulsion import ON_RECORD, rpm_words
+
+
+def _rated_power(at: AtHand) -> Prefill | None:
+    if at.engine is None or at.engine.power is None:
+        return None
+    return Prefill(f"{plain_decimal(at.engine.power)} {at.engine.power_unit}", f"rated, {ON_RECORD}")
+
+
+def _typical(what: Callable[[TypicalFuel], str]) -> Callable[[AtHand], Prefill | None]:
+    """A planning figure of the engine's fuel."""
+
+    def prefill(at: AtHand) -> Prefill | None:
+        for fuel in TYPICAL_FUELS:
+            if at.engine is not None and at.engine.fuel == fuel.name:
+                return Prefill(what(fuel), f"a planning figure for {fuel.name}: {fuel.source}")
+        return None
+
+    return prefill
+
+
+def _consumption(fuel: TypicalFuel) -> str:
+    return f"{fuel.bsfc_lb_per_hp_h} lb/hp·h"
+
+
+def _density(fuel: TypicalFuel) -> str:
+    return f"{fuel.density_lb_per_gal} lb/gal"
+
+
+def _power(given: Given) -> Outcome:
+    """Power from torque, or torque from power."""
+    rpm = given.number("rpm")
+    torque, power = given.number_or_none("torque"), given.number_or_none("power")
+    if (torque is None) == (power is None):
+        raise ToolProblem("Fill in the torque or the power, and leave the other empty.", field="torque")
+    if torque is not None:
+        made = power_kw(torque_nm=torque, rpm=rpm)
+        return Outcome(
+            f"{given.show(torque, 'N.m', like='torque')} at {rpm_words(given, rpm)} is {given.show(made, 'kW')}.",
+            main=Figure("Power", made, "kW"),
+            condition=rpm_words(given, rpm),
+            logs_as="Shaft power",
+        )
+    made = torque_nm(power_kw=power or 0.0, rpm=rpm)
+    return Outcome(
+        f"{given.show(power or 0.0, 'kW', like='power')} at {rpm_words(given, rpm)} takes {given.show(made, 'N.m')}.",
+        main=Figure("Torque", made, "N.m"),
+        condition=rpm_words(given, rpm),
+        logs_as="Shaft torque",
+    )
+
+
+def _fuel(given: Given) -> Outcome:
+    """Fuel burn that a power should take, and what was measured against it."""
+    power, density = given.number("power"), given.number("density")
+    expected = fuel_burn_l_per_h(power_kw=power, bsfc_g_per_kwh=given.number("bsfc"), density_kg_per_l=density)
+    measured, tolerance = given.number_or_none("measured"), given.number_or_none("tolerance")
+    at_power = f"at {given.show(power, 'kW', like='power')}"
+    if measured is None:
+        return Outcome(
+            f"The engine should burn about {given.show(expected, 'L/h')} {at_power}.",
+            main=Figure("Expected fuel rate", expected, "L/h"),
+            logs_as="Expected fuel rate",
+            condition=at_power,
+        )
+    if tolerance is None:
+        raise ToolProblem("Say by how much the burn may differ.", field="tolerance")
+    compared = compare_burn(measured_l_per_h=measured, expected_l_per_h=expected, tolerance=tolerance / 100)
+    consumption = bsfc_g_per_kwh(burn_l_per_h=measured, power_kw=power, density_kg_per_l=density)
+    return Outcome(
+        f"{compared.sentence} {given.show(measured, 'L/h', like='measured')} was measured {at_power}, where "
+        f"{given.show(expected, 'L/h', like='measured')} was expected.",
+        main=Figure("Fuel rate", measured, "L/h", significant=4, like="measured"),
+        figures=(
+            Figure("Expected", expected, "L/h", like="measured"),
+            Figure("Difference", 100 * compared.difference, "%", decimals=1),
+            Figure("Specific consumption, if that power is made", consumption, "g/kW.h"),
+        ),
+        band=_allowed(given, expected, tolerance / 100),
+        notes=compared.look_at,
+        condition=at_power,
+    )
+
+
+def _allowed(given: Given, expected_l_per_h: float, tolerance: float) -> Band:
+    """The burn that the tolerance allows, in the unit of the meter and to the figures that it is worth."""
+    unit = given.typed_units["measured"]
+    expected = float(convert(Decimal(repr(expected_l_per_h)), "L/h", unit))
+    low, high, nominal = (float(f"{expected * share:.4g}") for share in (1 - tolerance, 1 + tolerance, 1))
+    return Band(low, high, unit, nominal=nominal, source="worked out from power and specific consumption")
+
+
+TOOLS = (
+    Tool(
+        slug="power-and-torque",
+        title="Power and torque",
+        group=Group.PROPULSION,
+        purpose="Power from torque at a speed, or torque from power.",
+        fields=(
+            Quantity("rpm", "Speed", Kind.ROTATION, "rpm"),
+            Quantity(
+                "torque", "Torque", Kind.TORQUE, "N.m", required=False, argument="torque_nm", hint="This or the power."
+            ),
+            Quantity("power", "Power", Kind.POWER, "kW", required=False, argument="power_kw"),
+        ),
+        work=_power,
+        formula="power = torque × 2π × speed; hp = lbf·ft × rpm / 5252",
+        source="Definition of power; a horsepower is 550 ft·lbf/s",
+        cautions=(ROTATING, CARBON_MONOXIDE),
+        logs_as="Shaft power",
+        example=Example(
+            {"rpm": "6200 rpm", "power": "300 hp"},
+            expects={"Torque": "254 ft·lbf"},
+            source="A tuner's page of formulas, its example",
+        ),
+    ),
+    Tool(
+        slug="fuel-burn",
+        title="Fuel burn",
+        group=Group.PROPULSION,
+        purpose="What an engine should burn at a power, and what was measured against it.",
+        fields=(
+            Quantity("power", "Power made", Kind.POWER, "kW", argument="power_kw", default=_rated_power),
+            Quantity(
+                "bsfc",
+                "Specific consumption",
+                Kind.CONSUMPTION,
+                "g/kW.h",
+                argument="bsfc_g_per_kwh",
+                default=_typical(_consumption),
+            ),
+            Quantity(
+                "density",
+                "Density of the fuel",
+                Kind.DENSITY,
+                "kg/L",
+                argument="density_kg_per_l",
+                default=_typical(_density),
+            ),
+            Quantity(
+                "measured",
+                "Measured burn",
+                Kind.FLOW,
+                "L/h",
+                required=False,
+                argument="measured_l_per_h",
+                us="gal/h",
+                metric="L/h",
+                hint="At that power; leave empty to plan only.",
+            ),
+            Quantity(
+                "tolerance",
+                "May differ by",
+                Kind.PERCENT,
+                "%",
+                required=False,
+                default="10 %",
+                hint="Common practice, no source.",
+            ),
+        ),
+        work=_fuel,
+        formula="burn = specific consumption × power / density",
+        source="Definition of brake specific fuel consumption; planning figures are common practice",
+        cautions=(FUEL, UNDER_WAY, CARBON_MONOXIDE),
+        logs_as="Fuel rate",
+        presets=tuple(
+            Preset(
+                fuel.name.capitalize(),
+                {"bsfc": _consumption(fuel), "density": _density(fuel)},
+                source=f"Planning figures: {fuel.source}",
+            )
+            for fuel in TYPICAL_FUELS
+        ),
+        example=Example(
+            {"power": "200 hp", "bsfc": "0.50 lb/hp·h", "density": "6.1 lb/gal"},
+            expects={"Expected fuel rate": "16.4 gal/h"},
+            source="General reference article on fuel burn",
+        ),
+    ),
+)
