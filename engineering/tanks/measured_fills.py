@@ -55,18 +55,18 @@ class MeasuredFills:
         return less_m3 + (more_m3 - less_m3) * (height_m - lower_m) / (upper_m - lower_m)
 
 
-def fills_from_additions(additions: Sequence[tuple[float, float]]) -> MeasuredFills:
+def fills_from_additions(fills: Sequence[tuple[float, float]]) -> MeasuredFills:
     """The same from what was added each time: pairs of the height in meters reached and the cubic meters added.
 
     The tank is empty at first. Raises :class:`AmountProblem` where nothing was added, or a level did not rise.
     """
     total = 0.0
     whole: list[tuple[float, float]] = []
-    for height, added in additions:
-        require_positive("additions", added, "What was added")
-        require_not_negative("additions", height, "The height")
+    for height, added in fills:
+        require_positive("fills", added, "What was added")
+        require_not_negative("fills", height, "The height")
         if whole and height <= whole[-1][0]:
-            raise AmountProblem("Each filling must stand higher than the one before it.", field="additions")
+            raise AmountProblem("Each filling must stand higher than the one before it.", field="fills")
         total += added
         whole.append((height, total))
     return MeasuredFills(whole)

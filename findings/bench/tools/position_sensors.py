@@ -1,0 +1,238 @@
+"""Sensor tools: supply and ground of a position sensor, and its sweep."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from engineering.measures import Kind
+from engineering.sensors.position import (
+    Check,
+    PositionLimits,
+    ground_drop_check,
+    ground_resistance_check,
+    supply_check,
+)
+from engineering.sensors.sweep import Sweep, Tracks, compare_tracks, judge_sweep
+from findings.bench.at_hand import AtHand
+from findings.bench.cautions import FUEL, ROTATING
+from findings.bench.tool import (
+    Band,
+    Choice,
+    Column,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Prefill,
+    Quantity,
+    Rows,
+    Table,
+    Told,
+    Tool,
+    ToolProblem,
+    Verdict,
+)
+
+KEY_ON = (
+    "Key on without starting: the fuel pump may prime, throttle, trim and gear actuators may move and fans may run. "
+    "Keep hands clear, put the gear in neutral, and make sure that nobody can start the engine."
+)
+ELECTRONIC_THROTTLE = "An unplugged or shorted throttle sensor can let an engine race: never test so while it runs."
+_SENSORS = (
+    ("throttle", "Throttle"), ("pedal", "Lever or pedal"), ("trim", "Trim or tilt"), ("shift", "Shift"),
+)  # fmt: skip
+_SENSOR = Choice("sensor", "Sensor", _SENSORS, default="throttle")
+_USUAL = "usual, no source; the maker's comes first"
+
+
+def _supply_end(side: str, usual: str) -> Callable[[AtHand], Prefill | None]:
+    """The spec card's limit of the sensor supply, else what is usual."""
+
+    def find(at: AtHand) -> Prefill:
+        limit = at.limit("Sensor supply voltage")
+        value = getattr(limit, side, None) if limit is not None else None
+        if limit is None or value is None:
+            return Prefill(usual, _USUAL)
+        return Prefill(f"{value.normalize():f} {limit.unit}", f"{limit.card.title}: {limit.card.document}")
+
+    return find
+
+
+def _usual(text: str, note: str) -> Callable[[AtHand], Prefill | None]:
+    """A limit to start with, and where it is from."""
+    return lambda _: Prefill(text, note)
+
+
+def _wiring(given: Given) -> Outcome:
+    """Supply and ground wires, each judged if it was measured."""
+    limits = PositionLimits(
+        supply_low_v=given.number("supply_low"),
+        supply_high_v=given.number("supply_high"),
+        ground_drop_v=given.number("drop_limit"),
+        ground_ohm=given.number("ground_limit"),
+    )
+    sensor = dict(_SENSORS)[given.choice("sensor")].lower()
+    supply_v, drop_v = given.number_or_none("supply"), given.number_or_none("drop")
+    ground_ohm = given.number_or_none("ground")
+    done: list[tuple[Check, Figure, Band, str, str]] = []
+    if supply_v is not None:
+        band = Band(limits.supply_low_v, limits.supply_high_v, "V")
+        done.append((
+            supply_check(supply_v, limits), Figure("Supply", supply_v, "V"), band,
+            "Sensor supply voltage", f"{sensor} sensor unplugged, key on",
+        ))  # fmt: skip
+    if ground_ohm is not None:
+        done.append((
+            ground_resistance_check(ground_ohm, limits), Figure("Ground at rest", ground_ohm, "ohm"),
+            Band(None, limits.ground_ohm, "ohm"), "Sensor ground resistance", f"{sensor} sensor unplugged, key off",
+        ))  # fmt: skip
+    if drop_v is not None:
+        done.append((
+            ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V"),
+            Band(None, limits.ground_drop_v, "V"), "Ground circuit voltage drop", f"{sensor} sensor, key on",
+        ))  # fmt: skip
+    if not done:
+        raise ToolProblem("Write at least one measurement.", field="supply")
+    notes = [check.sentence if len(done) == 1 else f"{check.subject}: {check.sentence}" for check, *_ in done]
+    if len(done) == 1:
+        check, figure, band, logs_as, condition = done[0]
+        sentence = f"{figure.label} {'good' if check.is_good else 'bad'}: {given.show(figure.value, figure.unit)}."
+        return Outcome(sentence, main=figure, band=band, notes=notes, logs_as=logs_as, condition=condition)
+    bad = [check.subject.lower() for check, *_ in done if not check.is_good]
+    return Outcome(
+        f"Look after {' and '.join(bad)} first." if bad else "Supply and ground are as they should be.",
+        verdict=Verdict.OUT if bad else Verdict.IN_RANGE,
+        figures=[
+            Told(figure.label, f"{given.show(figure.value, figure.unit)}, {'good' if check.is_good else 'bad'}")
+            for check, figure, *_ in done
+        ],
+        notes=notes,
+    )
+
+
+def _sweep(given: Given) -> Outcome:
+    """One or two tracks over the travel."""
+    limits = PositionLimits(
+        fault_low_fraction=given.number("fault_low") / 100, fault_high_fraction=given.number("fault_high") / 100
+    )
+    samples = given.rows("samples")
+    first = [float(row[0] or 0.0) for row in samples]
+    second = [row[1] for row in samples if row[1] is not None]
+    if second and len(second) != len(first):
+        raise ToolProblem("Write the second track at every place, or at none.", field="samples")
+    supply_v, backward = given.number("supply"), given.number("backward") / 100
+    sweep = judge_sweep(first, supply_v=supply_v, limits=limits, backward_share=backward)
+    faults = list(sweep.faults)
+    other: Sweep | None = None
+    tracks: Tracks | None = None
+    if second:
+        other = judge_sweep(second, supply_v=supply_v, limits=limits, backward_share=backward, least_span_share=0.1)
+        faults = [f"Track 1: {fault}" for fault in faults] + [f"Track 2: {fault}" for fault in other.faults]
+        tracks = compare_tracks(list(zip(first, second, strict=True)), allowed_share=given.number("apart") / 100)
+        if not tracks.agree:
+            faults.append(
+                f"The tracks part by {tracks.largest_difference:.1%} of their travel at reading {tracks.at_sample}."
+            )
+    figures = [Figure("At rest", sweep.rest_v, "V"), Figure("At the end", sweep.end_v, "V")]
+    figures.append(Figure("Largest step", sweep.largest_step * 100, "%"))
+    if tracks is not None:
+        figures.append(Figure("Tracks apart by", tracks.largest_difference * 100, "%"))
+    name = dict(_SENSORS)[given.choice("sensor")]
+    good = f"{name} sensor: smooth over its travel{', and its tracks agree' if tracks else ''}."
+    return Outcome(
+        f"{name} sensor: {len(faults)} {'thing' if len(faults) == 1 else 'things'} to look after." if faults else good,
+        verdict=Verdict.OUT if faults else Verdict.IN_RANGE,
+        figures=figures,
+        notes=faults,
+        tables=(_travel(sweep, first, other, second),),
+    )
+
+
+def _travel(sweep: Sweep, first: list[float], other: Sweep | None, second: list[float]) -> Table:
+    """Each reading with how far along its travel it is."""
+    columns = [Column("Reading"), Column("Track 1", "V", significant=4), Column("Travel 1", "%", decimals=1)]
+    rows: list[list[float | str | None]] = [
+        [str(number), volts, travel * 100]
+        for number, (volts, travel) in enumerate(zip(first, sweep.travel, strict=True), start=1)
+    ]
+    if other is not None:
+        columns += [Column("Track 2", "V", significant=4), Column("Travel 2", "%", decimals=1)]
+        for row, volts, travel in zip(rows, second, other.travel, strict=True):
+            row += [volts, travel * 100]
+    return Table("Travel, of each track's own ends", columns, rows)
+
+
+TOOLS = (
+    Tool(
+        slug="position-sensor-wiring",
+        title="Position sensor: supply and ground",
+        group=Group.SENSORS,
+        purpose="Whether the sensor gets its 5 V and a good ground, before the sensor itself is blamed.",
+        fields=(
+            _SENSOR,
+            Quantity("supply", "Supply wire", Kind.VOLTAGE, "V", argument="supply_v", required=False,
+                     section="Measured", hint="Key on, connector unplugged, to battery negative: 5 V expected."),
+            Quantity("ground", "Ground at rest", Kind.RESISTANCE, "ohm", argument="resistance_ohm", required=False,
+                     section="Measured", hint="Key off, connector unplugged, to battery negative, less the leads."),
+            Quantity("drop", "Ground under current", Kind.VOLTAGE, "V", argument="drop_v", required=False,
+                     section="Measured", hint="Key on, plugged in, probed from behind, to battery negative."),
+            Quantity("supply_low", "Supply, at least", Kind.VOLTAGE, "V", argument="supply_low_v",
+                     default=_supply_end("low", "4.75 V"), section="Limits"),
+            Quantity("supply_high", "Supply, at most", Kind.VOLTAGE, "V", argument="supply_high_v",
+                     default=_supply_end("high", "5.25 V"), section="Limits"),
+            Quantity("ground_limit", "Ground at rest, at most", Kind.RESISTANCE, "ohm", argument="ground_ohm",
+                     default=_usual("1 Ω", _USUAL), section="Limits"),
+            Quantity("drop_limit", "Ground under current, at most", Kind.VOLTAGE, "V", argument="ground_drop_v",
+                     default=_usual("0.2 V", "an engine performance textbook; the maker's comes first"),
+                     section="Limits"),
+        ),
+        work=_wiring,
+        formula="each measurement against its limit",
+        source="Common practice, no source; 0.2 V on the ground: automotive engine performance textbook, caption 12.6",
+        cautions=(KEY_ON, FUEL, ROTATING),
+        example=Example(
+            {"sensor": "throttle", "supply": "4.98 V", "ground": "0.4 Ω", "drop": "0.25 V", "supply_low": "4.75 V",
+             "supply_high": "5.25 V", "ground_limit": "1 Ω", "drop_limit": "0.2 V"},
+            expects={"Supply": "4.98 V, good", "Ground under current": "0.25 V, bad"},
+            source="Automotive engine performance textbook, caption 12.6: more than 0.2 V is a bad ground",
+        ),
+    ),
+    Tool(
+        slug="position-sensor-sweep",
+        title="Position sensor: sweep",
+        group=Group.SENSORS,
+        purpose="A throttle, lever or trim sensor moved slowly once: dropouts, steps back, and two tracks' agreement.",
+        fields=(
+            _SENSOR,
+            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V"),
+            Rows(
+                "samples", "Readings, from rest to the end",
+                (Quantity("first", "Track 1", Kind.VOLTAGE, "V"),
+                 Quantity("second", "Track 2", Kind.VOLTAGE, "V", required=False)),
+                row_label="Reading", start=6, least=3, most=40, argument="samples_v",
+                hint="Key on, engine off, plugged in. More places show more; a second track only where there is one.",
+            ),
+            Quantity("fault_low", "Fault below", Kind.PERCENT, "%", argument="fault_low_fraction", default="4 %",
+                     section="Limits", hint="Of the supply."),
+            Quantity("fault_high", "Fault above", Kind.PERCENT, "%", argument="fault_high_fraction", default="96 %",
+                     section="Limits", hint="Of the supply."),
+            Quantity("backward", "Step back allowed", Kind.PERCENT, "%", default="2 %", section="Limits",
+                     hint="Of the travel."),
+            Quantity("apart", "Tracks may part by", Kind.PERCENT, "%", argument="allowed_share", default="5 %",
+                     section="Limits", hint="Of the travel."),
+        ),
+        work=_sweep,
+        formula="travel = (V − V rest)/(V end − V rest), each track by its own ends",
+        source="Common practice, no source; the maker's voltages come first",
+        cautions=(KEY_ON, ELECTRONIC_THROTTLE, FUEL),
+        example=Example(
+            {"sensor": "throttle", "supply": "5 V",
+             "samples": [("0.5 V", ""), ("1.5 V", ""), ("2.5 V", ""), ("3.5 V", ""), ("4.5 V", "")],
+             "fault_low": "4 %", "fault_high": "96 %", "backward": "2 %", "apart": "5 %"},
+            expects={"At rest": "0.5 V", "At the end": "4.5 V"},
+            says="smooth over its travel",
+            source="A published throttle sensor specification: 0.5 V closed, 4.5 V wide open",
+        ),
+    ),
+)  # fmt: skip
