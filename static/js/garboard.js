@@ -8,4 +8,5 @@ import "./swap.js";
 import "./units.js";
 import "./count.js";
 import "./menu.js";
+import "./tabs.js";
 import "./keep.js";
