@@ -28,6 +28,13 @@ PLACES = [
     ("Parts", "parts:list", "parts", Permission.SEE_RECORDS),
     ("Insight", "findings:insight", "insight", Permission.SEE_INSIGHT),
 ]
+WORDS = {
+    "": "today",
+    **dict.fromkeys(["jobs", "reports"], "workorders:board"),
+    **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults"], "vessels:list"),
+    "parts": "parts:list",
+    "insight": "findings:insight",
+}
 PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
@@ -46,7 +53,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
     here = match.view_name if match else ""
     return {
         "places": [
-            Place(label, reverse(name), icon, _is_at(name, here))
+            Place(label, reverse(name), icon, _is_at(name, request.path_info))
             for label, name, icon, permission in PLACES
             if may(user, permission)
         ],
@@ -59,9 +66,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
     }
 
 
-def _is_at(place: str, here: str) -> bool:
-    """Whether an address belongs to a place: the same app's, but for findings, whose pages are jobs' and vessels'."""
-    if place == "findings:insight":
-        return here.startswith(place)
-    space, _, name = place.rpartition(":")
-    return here.startswith(f"{space}:") if space else here == name
+def _is_at(place: str, path: str) -> bool:
+    """Whether an address belongs to a place. The first word of an address says what its page is about."""
+    first = path.strip("/").partition("/")[0]
+    return WORDS.get(first) == place

@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from staff.policy import Role
 from tests.cast import make_cast
+from workorders.actions import open_job
 
 pytestmark = pytest.mark.django_db
 
@@ -39,15 +40,26 @@ def test_menus_of_each_role_and_every_link_opens(client, role, places, own):
         ("vessels:customers", [], "Vessels"),
         ("parts:add", [], "Parts"),
         ("findings:insight_repairs", [], "Insight"),
+        ("findings:job", [1001], "Jobs"),
+        ("reports:job", [1001], "Jobs"),
         ("findings:cards", [], None),
         ("search", [], None),
         ("staff:list", [], None),
     ],
 )
 def test_the_place_one_is_at_is_marked(client, name, args, place):
-    client.force_login(make_cast().owner)
+    cast = make_cast()
+    open_job(by=cast.desk, vessel=cast.vessel, concerns=["Will not start"])
+    client.force_login(cast.owner)
     places = client.get(reverse(name, args=args)).context["places"]
     assert [each.label for each in places if each.current] == ([place] if place else [])
+
+
+def test_a_vessels_readings_are_at_the_vessels(client):
+    cast = make_cast()
+    client.force_login(cast.tech)
+    places = client.get(reverse("findings:vessel_readings", args=[cast.vessel.pk])).context["places"]
+    assert [each.label for each in places if each.current] == ["Vessels"]
 
 
 def test_logged_out_there_is_no_menu(client):
