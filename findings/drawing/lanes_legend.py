@@ -60,15 +60,15 @@ def _samples(picture: LanesPicture) -> Iterator[tuple[Lane, str]]:
         yield _lane(bars=(Bar(start=2, end=None, state=still_open[0].state),)), "still open"
     if any(not bar.start_is_known for bar in bars):
         ragged = Bar(start=2, end=28, state=FlagState.STORED, start_is_known=False)
-        yield _lane(bars=(ragged,)), "began before we looked"
+        yield _lane(bars=(ragged,)), "beginning unknown"
     if any(lane.clears for lane in picture.lanes):
         yield _lane(bars=(Bar(start=2, end=18, state=FlagState.ACTIVE),), clears=(ClearMark(at=18),)), "clear"
     if any(lane.holds for lane in picture.lanes):
-        yield _lane(holds=(HoldLine(start=2, end=28),)), "shown to have stayed away"
+        yield _lane(holds=(HoldLine(start=2, end=28),)), "proven absent"
     if any(lane.returns for lane in picture.lanes):
         loop = (ReturnLoop(ended_at=8, returned_at=22, gap=""),)
         ends = (Bar(start=0, end=8, state=FlagState.ACTIVE), Bar(start=22, end=30, state=FlagState.RETURNED))
-        yield _lane(bars=ends, returns=loop), "gap before it returned"
+        yield _lane(bars=ends, returns=loop), "gap"
     if picture.jobs:
         yield _lane(note="job"), "job"
 

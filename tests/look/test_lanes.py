@@ -95,7 +95,7 @@ def test_the_history_is_drawn() -> None:
         assert expected in words, expected
     assert words.count("84 h") == 2
     assert "engine hours" in words
-    for said in ("active", "stored", "returned", "clear", "still open", "began before we looked", "job"):
+    for said in ("active", "stored", "returned", "clear", "still open", "beginning unknown", "job"):
         assert said in words, said
 
 
