@@ -124,13 +124,17 @@ def _target_rpm(given: float | None, low_rpm: float, high_rpm: float) -> float:
     return given
 
 
+_MOST_SIZES = 5
+
+
 def _sizes_between(smallest_in: float, largest_in: float, step_in: float) -> tuple[float, ...]:
     """The sizes from the last at or below the smallest to the first at or above the largest, at most five."""
     first, last = floor(smallest_in / step_in), ceil(largest_in / step_in)
-    inside = [n * step_in for n in range(first, last + 1) if not exceeds(smallest_in, n * step_in)]
+    tried = range(first, min(last, first + _MOST_SIZES) + 1)  # a step far too small would give sizes without end
+    inside = [n * step_in for n in tried if not exceeds(smallest_in, n * step_in)]
     inside = [size for size in inside if size > 0 and not exceeds(size, largest_in)]
     if inside:
-        return tuple(inside[:5])
+        return tuple(inside[:_MOST_SIZES])
     return tuple(n * step_in for n in (first, last) if n > 0)
 
 

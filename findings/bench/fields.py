@@ -32,10 +32,10 @@ Default = str | Callable[[AtHand], Prefill | None]
 class Field:
     """What every field has.
 
-    ``name`` is a short Python name, unique in the tool. ``argument`` is what the engineering function calls it
-    ("current_a"), where that differs: an error that names the argument is then shown by this field. ``section``
-    puts consecutive fields under one legend. ``width`` is "half", "third", "quarter", "two-thirds" or "full"; left out,
-    what suits the field.
+    ``name`` is a short Python name, unique in the tool and lasting, as addresses carry it. ``argument`` is what the
+    engineering function calls it ("current_a"), where that differs: an error that names the argument is then shown by
+    this field. ``section`` puts consecutive fields under one legend. ``width`` is "half", "third", "quarter",
+    "two-thirds" or "full"; left out, what suits the field.
     """
 
     name: str

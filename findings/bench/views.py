@@ -32,6 +32,8 @@ from vessels.models import Engine
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
+ENGINE, WORK, MORE, EXAMPLE, PRESET = "for-engine", "work-out", "more-rows", "fill-example", "fill-preset"
+"""What the page itself says in an address. The hyphens keep them apart from the names of a tool's fields."""
 NO_ENGINE = "0"
 
 
@@ -48,7 +50,7 @@ class EngineChoice:
 def bench(request: HttpRequest, number: int) -> HttpResponse:
     """Every tool, under its subject."""
     job = job_or_404(number)
-    engine = request.GET.get("engine", "")
+    engine = request.GET.get(ENGINE, "")
     context = {
         "frame": job_frame(request.user, job, "findings:bench"),
         "job": job,
@@ -68,8 +70,8 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
         raise Http404(f"There is no tool called {slug}.") from error
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     sent = request.POST if request.method == "POST" else request.GET
-    at = AtHand(job, _engine(chosen, engines, sent.get("engine", "")), _system(request), timezone.localdate())
-    form = _form(chosen, at, sent, is_worked=request.method == "POST" or ("work" in sent and "more" not in sent))
+    at = AtHand(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
+    form = _form(chosen, at, sent, is_worked=request.method == "POST" or (WORK in sent and MORE not in sent))
     answer = work_out(chosen, form, at) if form.is_bound else None
     log_form = _log_form(request, at, answer)
     status = 422 if form.errors else 200
@@ -102,15 +104,15 @@ def _form(chosen: Tool, at: AtHand, sent: Mapping[str, str], *, is_worked: bool)
         return BenchForm(chosen, at, sent, notes=notes)
     texts |= _filled_in(chosen, sent)
     initial = with_units_apart(chosen, texts, at.system)
-    typed = {name: text for name, text in sent.items() if name not in {"engine", "more", "work"}}
-    return BenchForm(chosen, at, initial=initial | typed, notes=notes, more=sent.get("more", ""))
+    typed = {name: text for name, text in sent.items() if name not in {ENGINE, WORK, MORE, EXAMPLE, PRESET}}
+    return BenchForm(chosen, at, initial=initial | typed, notes=notes, more=sent.get(MORE, ""))
 
 
 def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
     """The inputs of the example, or of the preset asked for."""
-    if "example" in sent:
+    if EXAMPLE in sent:
         return as_texts(chosen, chosen.example.inputs)
-    wanted = sent.get("preset", "")
+    wanted = sent.get(PRESET, "")
     if wanted.isdigit() and int(wanted) < len(chosen.presets):
         return as_texts(chosen, chosen.presets[int(wanted)].inputs)
     return {}
@@ -173,10 +175,10 @@ def _page(
         "engine_key": engine_key,
         "engines": _engine_choices(request.path, engines, at.engine),
         "presets": [
-            (preset, f"{request.path}?{urlencode({'engine': engine_key, 'preset': index})}")
+            (preset, f"{request.path}?{urlencode({ENGINE: engine_key, PRESET: index})}")
             for index, preset in enumerate(chosen.presets)
         ],
-        "example_url": f"{request.path}?{urlencode({'engine': engine_key, 'example': 1})}",
+        "example_url": f"{request.path}?{urlencode({ENGINE: engine_key, EXAMPLE: 1})}",
         "form": form,
         "answer": answer,
         "log_form": log_form,
@@ -191,7 +193,7 @@ def _engine_choices(path: str, engines: Sequence[Engine], current: Engine | None
     positions = [one.get_position_display() for one in engines]
     is_plain = len(set(positions)) == len(positions)
     choices = [
-        EngineChoice(one.get_position_display() if is_plain else str(one), f"{path}?engine={one.pk}", one == current)
+        EngineChoice(one.get_position_display() if is_plain else str(one), f"{path}?{ENGINE}={one.pk}", one == current)
         for one in engines
     ]
-    return [*choices, EngineChoice("The boat", f"{path}?engine={NO_ENGINE}", current is None)] if choices else []
+    return [*choices, EngineChoice("The boat", f"{path}?{ENGINE}={NO_ENGINE}", current is None)] if choices else []

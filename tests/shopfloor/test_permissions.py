@@ -82,6 +82,10 @@ def job(scene: Scene) -> int:
     return scene.job.number
 
 
+def job_and_tool(scene: Scene) -> tuple[int, str]:
+    return scene.job.number, "resistance-from-drop"
+
+
 def drafted_job(scene: Scene) -> int:
     return scene.draft.job.number
 
@@ -187,6 +191,8 @@ ROWS = [
     Row("workorders:vessel_jobs", SEE, SEE, vessel),
     # findings
     Row("findings:job", SEE, SEE, job),
+    Row("findings:bench", SEE, SEE, job),
+    Row("findings:bench_tool", SEE, LOG, job_and_tool),
     Row("findings:scan", LOG, LOG, job),
     Row("findings:paste", LOG, LOG, job),
     Row("findings:clear", LOG, LOG, job),
@@ -205,6 +211,7 @@ ROWS = [
     Row("findings:insight_returned", INSIGHT, INSIGHT),
     Row("findings:insight_comebacks", INSIGHT, INSIGHT),
     Row("findings:insight_repairs", INSIGHT, INSIGHT),
+    Row("findings:insight_recurrence", INSIGHT, INSIGHT),
     # reports
     Row("reports:job", SEE, DRAFT, drafted_job),
     Row("reports:start", NOT_THERE, DRAFT, job),

@@ -54,7 +54,7 @@ TOOLS = (
         is_logged=False,
         example=Example(
             {"value": "2.5 inHg", "unit": "inHg"},
-            says="2.5 inHg is 1.22788 psi.",
+            says="2.5 inHg is 1.22789 psi.",
             source="1 inHg at 0 °C = 3.386389 kPa and 1 psi = 6.894757 kPa: NIST SP 811, Appendix B.8",
         ),
     ),
