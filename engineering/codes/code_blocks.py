@@ -8,7 +8,7 @@ is where the standard put a code, not what the code says: engine over temperatur
 _BLOCKS: dict[str, tuple[str, bool]] = {
     "P00": ("fuel and air metering, auxiliary emission controls", True),
     "P01": ("fuel and air metering", False),
-    "P02": ("fuel and air metering (injector circuits)", False),
+    "P02": ("fuel and air metering, injector circuits", False),
     "P03": ("ignition system or misfire", False),
     "P04": ("auxiliary emission controls", False),
     "P05": ("speed control, idle control and auxiliary inputs", False),

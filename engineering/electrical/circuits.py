@@ -33,12 +33,16 @@ def drop_v(*, resistance_ohm: float, current_a: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class PartDrop:
-    """One part of a circuit: its name, what was measured over it, and the most it may be (None: not judged)."""
+    """One part of a circuit: its name, what was measured over it, and the most it may be (None: not judged).
+
+    ``field`` and ``limit_field`` are what an error about the one or the other names.
+    """
 
     part: str
     drop_v: float
     most_v: float | None = None
     field: str = ""
+    limit_field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,7 @@ def judge_drops(parts: Sequence[PartDrop], *, current_a: float | None = None) ->
         name = part.field or part.part
         _require_drop(name, part.drop_v)
         if part.most_v is not None:
-            require_positive(name, part.most_v, f"The limit of {part.part}")
+            require_positive(part.limit_field or name, part.most_v, f"The limit of the {part.part.lower()}")
         over = part.drop_v - part.most_v if part.most_v is not None and exceeds(part.drop_v, part.most_v) else 0.0
         judged.append(
             JudgedDrop(

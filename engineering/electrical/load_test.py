@@ -71,7 +71,7 @@ def minimum_voltage_v(*, temperature_c: float, table: LoadTable, cells: int = CE
     coldest = table.points[0][0]
     if not reaches(temperature_c, coldest):
         raise AmountProblem(
-            f"The table ends at {coldest:g} °C ({coldest * 1.8 + 32:.0f} °F): warm the battery and test again.",
+            f"The table ends at {coldest:g} °C ({round(coldest * 1.8 + 32)} °F): warm the battery and test again.",
             field="temperature_c",
         )
     return interpolated(temperature_c, table.points) * cells / CELLS_OF_12_V

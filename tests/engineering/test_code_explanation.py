@@ -42,7 +42,7 @@ def test_a_reserved_fmi_says_so():
             "Powertrain code, generic (P03: ignition system or misfire)",
             "keeps P03 for ignition system or misfire.",
         ),
-        ("P0217", "Powertrain code, generic (P02: fuel and air metering (injector circuits))", "not what it means"),
+        ("P0217", "Powertrain code, generic (P02: fuel and air metering, injector circuits)", "not what it means"),
         ("P2610", "Powertrain code, generic (P26: control unit and its output circuits)", "(from memory)"),
         (
             "U0100",

@@ -128,8 +128,9 @@ def test_nothing_is_worst_where_all_is_within():
 
 
 def test_a_limit_of_zero_is_refused():
-    with pytest.raises(AmountProblem, match="limit of ground side"):
-        judge_drops([PartDrop("ground side", 0.1, 0)])
+    with pytest.raises(AmountProblem, match="limit of the ground side") as refused:
+        judge_drops([PartDrop("ground side", 0.1, 0, "ground", "ground_limit")])
+    assert refused.value.field == "ground_limit"
 
 
 TABLES = st.sampled_from([FLOODED, AGM, AGM_HIGHER])

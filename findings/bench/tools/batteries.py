@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engineering.amounts import AmountProblem
 from engineering.electrical.nominal import (
     AGM,
     AGM_HIGHER,
@@ -85,10 +86,16 @@ def _hydrometer(given: Given) -> Outcome:
     per_10_f, reference_c = given.number("correction"), given.number("reference")
     correction = GravityCorrection(reference_c, per_10_f / PER_10_F_IN_C, "as entered")
     numbers = given.row_numbers("readings")
-    corrected = [
-        corrected_gravity(read_gravity=gravity, temperature_c=given.number("temperature"), correction=correction)
-        for gravity in given.numbers("readings")
-    ]
+    corrected = []
+    for number, gravity in zip(numbers, given.numbers("readings"), strict=True):
+        try:
+            corrected.append(
+                corrected_gravity(
+                    read_gravity=gravity, temperature_c=given.number("temperature"), correction=correction
+                )
+            )
+        except AmountProblem as problem:
+            raise AmountProblem(problem.sentence, field=problem.field, row=number) from problem
     percents = [charge_by_gravity(gravity=gravity, table=FLOODED_GRAVITY).percent for gravity in corrected]
     spread = cell_spread(corrected)
     weakest = numbers[spread.weakest_cell - 1]
@@ -109,7 +116,7 @@ def _hydrometer(given: Given) -> Outcome:
             Figure("Its specific gravity", spread.lowest, "SG", decimals=3),
             Figure("Charge, middle of all cells", average, "%", decimals=0),
         ),
-        band=Band(None, limit, "SG", source="as typed"),
+        band=Band(None, limit, "SG", source="the limit entered"),
         tables=(
             Table(
                 "Cells at the reference temperature",
@@ -190,12 +197,20 @@ TOOLS = (
                 "correction",
                 _CORRECTION,
                 fixed="V per 10 °F",
+                width="two-thirds",
                 required=False,
                 default=f"{(FLOODED.volts_per_c or 0) * PER_10_F_IN_C:.3g}",
                 section="Temperature of the table",
                 hint="Added above the table's temperature. Empty: none published.",
             ),
-            Quantity("reference", "Table holds at", Kind.TEMPERATURE, "degC", default="80 °F"),
+            Quantity(
+                "reference",
+                "Table holds at",
+                Kind.TEMPERATURE,
+                "degC",
+                default="80 °F",
+                section="Temperature of the table",
+            ),
         ),
         work=_charge,
         formula="between two rows on a straight line; voltage + correction × (temperature − reference)",
@@ -245,10 +260,11 @@ TOOLS = (
                 "correction",
                 _CORRECTION,
                 fixed="per 10 °F",
+                width="two-thirds",
                 default=f"{GRAVITY_80_F.per_c * PER_10_F_IN_C:.3g}",
                 section="Temperature correction",
             ),
-            Quantity("reference", "From", Kind.TEMPERATURE, "degC", default="80 °F"),
+            Quantity("reference", "From", Kind.TEMPERATURE, "degC", default="80 °F", section="Temperature correction"),
         ),
         work=_hydrometer,
         formula="corrected = read + 0.004 × (°F − 80) / 10; charge from the corrected value in a table",

@@ -68,7 +68,7 @@ def _load(given: Given) -> Outcome:
             Figure("Load to draw", tested.load_a, "A"),
             Figure("Least voltage", tested.minimum_v, "V", decimals=2),
         ),
-        band=Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table above"),
+        band=Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature"),
         notes=notes,
     )
 
@@ -107,7 +107,7 @@ def _charging(given: Given) -> Outcome:
         f"{given.show(judged.measured_v, 'V')} at the battery. {said[judged.standing]}",
         main=Figure("Charging voltage", judged.measured_v, "V", decimals=2),
         figures=(Figure("At least", judged.low_v, "V", decimals=2), Figure("At most", judged.high_v, "V", decimals=2)),
-        band=Band(round(judged.low_v, 2), round(judged.high_v, 2), "V", source="the window above, by temperature"),
+        band=Band(round(judged.low_v, 2), round(judged.high_v, 2), "V", source="the window, at this temperature"),
         notes=notes[judged.standing],
     )
 
@@ -217,14 +217,16 @@ TOOLS = (
             ),
             _end("low", "At least", CHARGING_12_V.low_v, "low"),
             _end("high", "At most", CHARGING_12_V.high_v, "high"),
-            Quantity("reference", "Window holds at", Kind.TEMPERATURE, "degC", default="25 °C"),
+            Quantity("reference", "Window holds at", Kind.TEMPERATURE, "degC", default="25 °C", section="Window"),
             Quantity(
                 "change",
                 "Change",
                 fixed="mV per °C and cell",
+                width="two-thirds",
                 default=f"{CHARGING_12_V.millivolts_per_c_per_cell:g}",
                 argument="millivolts_per_c_per_cell",
                 hint="Nominal −3 to −5, from memory.",
+                section="Window",
             ),
         ),
         work=_charging,
@@ -238,17 +240,17 @@ TOOLS = (
         logs_as=_CHARGING,
         example=Example(
             {
-                "measured": "14.2 V",
+                "measured": "13.5 V",
                 "cells": "6",
-                "temperature": "45 °C",
+                "temperature": "35 °C",
                 "low": "13.8 V",
-                "high": "13.8 V",
+                "high": "14.8 V",
                 "reference": "25 °C",
                 "change": "-3",
             },
-            expects={"At most": "13.44 V", "At least": "13.44 V"},
-            says="Too high",
-            source="A battery primer: float 2.30 V a cell at 25 °C falls by 3 mV per °C, so 2.24 V at 45 °C",
+            expects={"At least": "13.62 V", "At most": "14.62 V"},
+            says="Too low",
+            source="A battery primer: 2.30 V a cell at 25 °C is 2.27 V at 35 °C, so 13.8 V are 13.62 V",
         ),
     ),
 )

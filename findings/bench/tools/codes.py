@@ -95,7 +95,7 @@ TOOLS = (
             ),
         ),
         work=_meaning,
-        formula="SPN of 19 bits, low byte first, FMI of 5; letter and first digit of 2 bits each, then three hex digits",
+        formula="SPN of 19 bits, low byte first, FMI of 5; letter and digit of 2 bits each, then three hex digits",
         source="SAE J1939-73, SAE J2012 / ISO 15031-6 as open implementations have them",
         is_logged=False,
         example=Example(

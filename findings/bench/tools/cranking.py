@@ -24,10 +24,13 @@ from findings.bench.tool import (
 from findings.bench.tools.electrical import DIRECT_CURRENT
 
 NEUTRAL = "Put the gear in neutral, and make sure that it is, before anyone turns the key."
+_TO_TERMINAL = "Battery post to starter terminal"
+_TO_CASE = "Battery post to starter case"
+_ACROSS = "Across one connection"
 _STARTER, _GROUND = "Starter circuit voltage drop", "Ground circuit voltage drop"
 
 
-def _nominal_limit(name: str, parameter: str, nominal_v: float, source: str) -> Quantity:
+def _nominal_limit(name: str, section: str, *, parameter: str, nominal_v: float, source: str) -> Quantity:
     """A limit to edit: the spec card's, or a nominal one with its source."""
 
     def default(at: AtHand) -> Prefill:
@@ -38,28 +41,28 @@ def _nominal_limit(name: str, parameter: str, nominal_v: float, source: str) -> 
             )
         return Prefill(f"{nominal_v:g} V", f"Nominal, {source}. The maker's limit comes first.")
 
-    return Quantity(name, "At most", Kind.VOLTAGE, "V", default=default)
+    return Quantity(name, "At most", Kind.VOLTAGE, "V", default=default, section=section)
+
+
+def _part(given: Given, part: str, name: str) -> PartDrop:
+    """A part with the limit beside it."""
+    limit = f"{name}_limit"
+    return PartDrop(part, given.number(name), given.number(limit), field=name, limit_field=limit)
 
 
 def _cranking(given: Given) -> Outcome:
     """Both sides and one connection of the starter's circuit, each against its limit."""
-    parts = [
-        PartDrop("Positive side", given.number("positive"), given.number("positive_limit"), field="positive"),
-        PartDrop("Ground side", given.number("ground"), given.number("ground_limit"), field="ground"),
-    ]
-    connection_v = given.number_or_none("connection")
-    where = given.words("where") or "the worst connection"
-    if connection_v is not None:
-        parts.append(
-            PartDrop(f"{where[0].upper()}{where[1:]}", connection_v, given.number("connection_limit"), "connection")
-        )
+    parts = [_part(given, "Positive side", "positive"), _part(given, "Ground side", "ground")]
+    if given.number_or_none("connection") is not None:
+        where = given.words("where") or "the worst connection"
+        parts.append(_part(given, f"{where[0].upper()}{where[1:]}", "connection"))
     judged = judge_drops(parts, current_a=given.number_or_none("current"))
     worst = worst_drop(judged)
     main = worst or max(judged, key=lambda drop: drop.drop_v / (drop.most_v or 1.0))
     return Outcome(
         _cranking_sentence(given, judged, worst),
         main=Figure(f"{main.part}, drop while cranking", main.drop_v, "V"),
-        band=Band(None, main.most_v, "V", source="the limit above"),
+        band=Band(None, main.most_v, "V", source="the limit entered"),
         tables=(_drops_table(judged),),
         notes=_cranking_notes(worst),
         logs_as=_GROUND if main.part == "Ground side" else _STARTER,
@@ -107,22 +110,32 @@ TOOLS = (
                 "Positive side",
                 Kind.VOLTAGE,
                 "V",
-                section="Battery post to starter terminal",
+                section=_TO_TERMINAL,
                 hint="Post, not clamp; while it cranks.",
             ),
-            _nominal_limit("positive_limit", _STARTER, CRANKING_POSITIVE_V, "US Army TM 5-3805-254-14P-2"),
+            _nominal_limit(
+                "positive_limit",
+                _TO_TERMINAL,
+                parameter=_STARTER,
+                nominal_v=CRANKING_POSITIVE_V,
+                source="US Army TM 5-3805-254-14P-2",
+            ),
             Quantity(
                 "ground",
                 "Ground side",
                 Kind.VOLTAGE,
                 "V",
-                section="Battery post to starter case",
+                section=_TO_CASE,
                 hint="Post, not clamp; while it cranks.",
             ),
-            _nominal_limit("ground_limit", _GROUND, CRANKING_GROUND_V, "0.2 to 0.3 V, common practice"),
-            Quantity(
-                "connection", "One connection", Kind.VOLTAGE, "V", required=False, section="Across one connection"
+            _nominal_limit(
+                "ground_limit",
+                _TO_CASE,
+                parameter=_GROUND,
+                nominal_v=CRANKING_GROUND_V,
+                source="0.2 to 0.3 V, common practice",
             ),
+            Quantity("connection", "One connection", Kind.VOLTAGE, "V", required=False, section=_ACROSS),
             Quantity(
                 "connection_limit",
                 "At most",
@@ -130,8 +143,9 @@ TOOLS = (
                 "V",
                 default=f"{CONNECTION_V:g} V",
                 hint="Nominal, 0.1 to 0.2 V by a starter training text.",
+                section=_ACROSS,
             ),
-            Words("where", "Which connection", required=False),
+            Words("where", "Which connection", required=False, section=_ACROSS),
             Quantity(
                 "current",
                 "Cranking current",

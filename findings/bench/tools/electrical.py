@@ -92,7 +92,7 @@ def _drop(given: Given) -> Outcome:
         Figure("Of the system's voltage", percent, "%"),
         Figure("Left at the load", given.number("system") - drop_v, "V"),
         Figure("Resistance of the run", drop_v / current_a * 1000, "mohm", us="mohm", metric="mohm"),
-        Figure("Copper", wire.circular_mils, "cmil", us="cmil", metric="mm2"),
+        Figure("Copper", wire.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
     ]
     notes = []
     measured_v = given.number_or_none("measured")
@@ -111,7 +111,7 @@ def _drop(given: Given) -> Outcome:
         f"{given.show(percent, '%')} of {given.show(given.number('system'), 'V')}.",
         main=Figure("Voltage drop", drop_v, "V"),
         figures=figures,
-        band=Band(None, round(allowed_v, 4), "V", source=f"{given.show(given.number('allowed'), '%')} as typed"),
+        band=Band(None, round(allowed_v, 4), "V", source=f"{given.show(given.number('allowed'), '%')} allowed"),
         notes=notes,
     )
 
@@ -143,8 +143,8 @@ def _size(given: Given) -> Outcome:
     carried = ampacity(chosen.size) if chosen.gauge is Gauge.AWG else None
     figures: list[Figure | Told] = [
         Told("Conductor", chosen.name),
-        Figure("Copper needed", needed, "cmil", us="cmil", metric="mm2"),
-        Figure("Copper it has", chosen.circular_mils, "cmil", us="cmil", metric="mm2"),
+        Figure("Copper needed", needed, "cmil", significant=4, us="cmil", metric="mm2"),
+        Figure("Copper it has", chosen.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
         Figure("Drop with it", drop_v, "V"),
     ]
     if carried is not None:
@@ -292,7 +292,7 @@ TOOLS = (
         presets=_CIRCUIT_PRESETS,
         example=Example(
             {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "SAE", "where": "outside"},
-            expects={"Conductor": "10 SAE", "Copper needed": "6270 cmil"},
+            expects={"Conductor": "10 SAE", "Copper needed": "6271 cmil"},
             source="A marine catalog's bilge pump: 6,271 cmil, 12 AWG, but 10 SAE, as 12 SAE has 5,833 cmil",
         ),
     ),
