@@ -55,10 +55,10 @@ class LevelSender:
         rises = ordered[0][1] < ordered[-1][1]
         for (lower, lower_ohm), (upper, upper_ohm) in pairwise(ordered):
             if lower == upper:
-                raise AmountProblem(f"The curve has {lower:.0%} twice.", field="points")
+                raise AmountProblem(f"The curve has {lower * 100:g} % twice.", field="points")
             if lower_ohm == upper_ohm or (lower_ohm < upper_ohm) is not rises:
                 raise AmountProblem(
-                    f"The resistance turns between {lower:.0%} and {upper:.0%}. It must always rise or always fall.",
+                    f"The resistance turns between {lower * 100:g} % and {upper * 100:g} %. It must rise or fall throughout.",
                     field="points",
                 )
         object.__setattr__(self, "points", ordered)

@@ -66,7 +66,9 @@ def judge_sweep(
     steps = [after - before for before, after in pairwise(travel)]
     for number, step in enumerate(steps, start=2):
         if exceeds(-step, backward_share):
-            faults.append(f"Reading {number}, {samples_v[number - 1]:g} V: it steps back by {-step:.0%} of the travel.")
+            faults.append(
+                f"Reading {number}, {samples_v[number - 1]:g} V: it steps back by {-step * 100:.0f} % of the travel."
+            )
     if exceeds(least_span_share, abs(end_v - rest_v) / supply_v):
         faults.append(f"Over its whole travel it moves by {abs(end_v - rest_v):.3g} V only.")
     return Sweep(rest_v, end_v, travel, max(map(abs, steps)), tuple(faults))

@@ -39,8 +39,8 @@ CURVE = Rows(
     hint="0 % and 100 % of the float's travel at least; only for a sender with its own curve.",
 )  # fmt: skip
 SENDERS = (("us", "240–33 Ω"), ("eu", "10–180 Ω"), ("own", "Own curve"), ("none", "None"))
+TANK = Words("tank", "Which tank", required=False, hint="Such as port fuel.")
 USED: tuple[Field, ...] = (
-    Words("tank", "Which tank", required=False, hint="Such as port fuel."),
     Quantity(
         "dip", "Height of the contents", Kind.LENGTH, "m", us="in", metric="cm",
         argument="height_m", required=False, section="Measured", hint="By a clean stick from the lowest point.",
@@ -117,9 +117,8 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outc
     if by_stick is not None and by_sender is not None:
         apart = by_sender.share - by_stick.share
         if abs(apart) > APART:
-            said.append(
-                f"The sender says {abs(apart):.0%} of the tank {'more' if apart > 0 else 'less'} than the stick."
-            )
+            way = "more" if apart > 0 else "less"
+            said.append(f"The sender says {abs(apart) * 100:.0f} % of the tank {way} than the stick.")
     failed = state in (SenderState.OPEN, SenderState.SHORTED)
     verdict = Verdict.OUT if failed else None
     tables = (_table(given, tank, placed),)
@@ -138,7 +137,7 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outc
     if by_stick is None:
         figures.append(Figure("Height", found.height_m, "m", us="in", metric="cm"))
     return Outcome(
-        f"It holds {_volume(given, found.volume_m3)} now, {found.share:.1%}, and {holds}.",
+        f"It holds {_volume(given, found.volume_m3)} now, {given.show(found.share * 100, '%')}, and {holds}.",
         main=Figure("Contents", found.volume_m3 * LITERS, "L"),
         figures=figures,
         verdict=verdict,

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from engineering.amounts import AmountProblem
+from engineering.measures import convert
 from engineering.sensors.thermistor import Thermistor
 from findings.bench.tool import Band, Column, Figure, Given, Outcome, Table, Told, ToolProblem, Verdict
 
-_TABLE_STEPS = 12
+FIGURES = 5
+_MOST_LINES = 14
+_STEPS = (1, 2, 5, 10, 20, 50)
 
 
 @dataclass(frozen=True)
@@ -53,7 +58,9 @@ def thermistor_outcome(
     said = list(notes)
     if proven_c and at_c is not None and not proven_c[0] <= at_c <= proven_c[1]:
         said.append("That is outside of the points that the coefficients come from, where the equation is a guess.")
-    return replace(outcome, figures=(*outcome.figures, *figures), notes=said, tables=(_expected(sensor, span_c),))
+    return replace(
+        outcome, figures=(*outcome.figures, *figures), notes=said, tables=(_expected(given, sensor, span_c),)
+    )
 
 
 def _read(sensor: Thermistor, ohm: float) -> _Reading:
@@ -111,27 +118,41 @@ def _compared(given: Given, sensor: Thermistor, reading: _Reading | None, celsiu
 def _allowed(tolerance: float | None, expected_ohm: float, at: str) -> Band | None:
     if tolerance is None:
         return None
-    low, high = expected_ohm * (1 - tolerance / 100), expected_ohm * (1 + tolerance / 100)
-    return Band(low, high, "ohm", nominal=expected_ohm, source=f"what is expected at {at}, ± {tolerance:g} %")
+    low, high = _rounded(expected_ohm * (1 - tolerance / 100)), _rounded(expected_ohm * (1 + tolerance / 100))
+    return Band(low, high, "ohm", nominal=_rounded(expected_ohm), source=f"what is expected at {at}, ± {tolerance:g} %")
 
 
 def _resistance(label: str, ohm: float) -> Figure:
-    return Figure(label, ohm, "ohm", significant=4, like="resistance")
+    return Figure(label, ohm, "ohm", significant=FIGURES, like="resistance")
 
 
 def _words(given: Given, ohm: float) -> str:
-    return given.show(ohm, "ohm", significant=4, like="resistance")
+    return given.show(ohm, "ohm", significant=FIGURES, like="resistance")
 
 
-def _expected(sensor: Thermistor, span_c: tuple[float, float]) -> Table:
+def _rounded(ohm: float) -> float:
+    return float(f"{ohm:.{FIGURES}g}")
+
+
+def _expected(given: Given, sensor: Thermistor, span_c: tuple[float, float]) -> Table:
     """The resistance to expect over a span of temperatures."""
-    coldest, warmest = span_c
-    steps = [coldest + (warmest - coldest) * step / _TABLE_STEPS for step in range(_TABLE_STEPS)] + [warmest]
     rows: list[tuple[float | str | None, ...]] = []
-    for celsius in steps:
+    for celsius in _round_temperatures(span_c, "degF" if given.system == "us" else "degC"):
         try:
             rows.append((celsius, sensor.resistance_ohm(celsius)))
         except AmountProblem:
             rows.append((celsius, "none"))
-    columns = (Column("Temperature", "degC", decimals=1), Column("Resistance", "ohm", significant=4, like="resistance"))
+    columns = (
+        Column("Temperature", "degC", decimals=1),
+        Column("Resistance", "ohm", significant=FIGURES, like="resistance"),
+    )
     return Table("Resistance to expect", columns, rows)
+
+
+def _round_temperatures(span_c: tuple[float, float], unit: str) -> list[float]:
+    """Temperatures in °C that are round in the shop's unit, with the ends of the span."""
+    coldest, warmest = (float(convert(Decimal(repr(end)), "degC", unit)) for end in span_c)
+    step = next((one for one in _STEPS if (warmest - coldest) / one <= _MOST_LINES), _STEPS[-1])
+    between = range(math.floor(coldest / step) + 1, math.ceil(warmest / step))
+    inner = [float(convert(Decimal(one * step), unit, "degC")) for one in between]
+    return [span_c[0], *(one for one in inner if span_c[0] < one < span_c[1]), span_c[1]]

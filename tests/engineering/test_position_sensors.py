@@ -106,8 +106,8 @@ def test_whatever_only_rises_or_only_falls_is_smooth(samples, falls):
     [
         ([0.6, 1.5, 0.0, 3.3, 4.2], "Reading 3, 0 V: at ground"),
         ([0.6, 1.5, 5.0, 3.3, 4.2], "Reading 3, 5 V: at its supply"),
-        ([0.6, 1.5, 1.2, 3.3, 4.2], "Reading 3, 1.2 V: it steps back by 8%"),
-        ([4.2, 3.3, 3.6, 1.5, 0.6], "Reading 3, 3.6 V: it steps back by 8%"),
+        ([0.6, 1.5, 1.2, 3.3, 4.2], "Reading 3, 1.2 V: it steps back by 8 %"),
+        ([4.2, 3.3, 3.6, 1.5, 0.6], "Reading 3, 3.6 V: it steps back by 8 %"),
         ([2.0, 2.1, 2.2, 2.3], "moves by 0.3 V only"),
     ],
 )

@@ -131,9 +131,8 @@ def _sweep(given: Given) -> Outcome:
         faults = [f"Track 1: {fault}" for fault in faults] + [f"Track 2: {fault}" for fault in other.faults]
         tracks = compare_tracks(list(zip(first, second, strict=True)), allowed_share=given.number("apart") / 100)
         if not tracks.agree:
-            faults.append(
-                f"The tracks part by {tracks.largest_difference:.1%} of their travel at reading {tracks.at_sample}."
-            )
+            apart = f"{tracks.largest_difference * 100:.1f} %"
+            faults.append(f"The tracks part by {apart} of their travel at reading {tracks.at_sample}.")
     figures = [Figure("At rest", sweep.rest_v, "V"), Figure("At the end", sweep.end_v, "V")]
     figures.append(Figure("Largest step", sweep.largest_step * 100, "%"))
     if tracks is not None:

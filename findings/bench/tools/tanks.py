@@ -7,7 +7,7 @@ from engineering.sensors.level_sender import SenderState
 from engineering.tanks.measured_fills import MeasuredFills, fills_from_additions
 from engineering.tanks.shapes import Box, HorizontalCylinder, Wedge
 from findings.bench.cautions import FUEL, TANKS
-from findings.bench.tank_results import LITERS, USED, chosen_sender, tank_outcome
+from findings.bench.tank_results import LITERS, TANK, USED, chosen_sender, tank_outcome
 from findings.bench.tool import (
     Choice,
     Example,
@@ -111,7 +111,7 @@ def _sender(given: Given) -> Outcome:
     )
 
 
-_SENDER_FIELDS = tuple(field for field in USED if field.name in {"tank", "sender", "curve", "reads"})
+_SENDER_FIELDS = tuple(field for field in USED if field.name in {"sender", "curve", "reads"})
 
 TOOLS = (
     Tool(
@@ -120,6 +120,7 @@ TOOLS = (
         group=Group.TANKS,
         purpose="What a tank sender's ohms mean, by its curve; open and shorted ones; and the ohms to expect.",
         fields=(
+            TANK,
             *_SENDER_FIELDS,
             Quantity("level", "True level", Kind.PERCENT, "%", argument="fraction", required=False,
                      section="Known", hint="Of the float's travel, such as with the sender in the hand."),
@@ -129,8 +130,8 @@ TOOLS = (
         source=_SENDER_PAGES,
         cautions=(OPENING, TANKS, FUEL),
         presets=(
-            Preset("240–33 Ω", {"sender": "own", "curve": _CURVE_240}, source=_SENDER_PAGES),
-            Preset("10–180 Ω", {"sender": "own", "curve": _CURVE_10}, source="Sender makers' help pages"),
+            Preset("Edit the 240–33 Ω curve", {"sender": "own", "curve": _CURVE_240}, source=_SENDER_PAGES),
+            Preset("Edit the 10–180 Ω curve", {"sender": "own", "curve": _CURVE_10}, source="Sender makers' help pages"),
         ),
         is_of_boat=True,
         example=Example(
@@ -144,7 +145,7 @@ TOOLS = (
         title="Tank table: lying cylinder",
         group=Group.TANKS,
         purpose="Contents at each height of a cylinder on its side, and what its sender should show.",
-        fields=(_measure("diameter", "Diameter"), _measure("length", "Length"), *USED),
+        fields=(TANK, _measure("diameter", "Diameter"), _measure("length", "Length"), *USED),
         work=_cylinder,
         formula="V = L·[r²·acos((r − h)/r) − (r − h)·√(2rh − h²)]",
         source="Area of a circular segment, as tank-volume references print it",
@@ -161,7 +162,7 @@ TOOLS = (
         title="Tank table: box",
         group=Group.TANKS,
         purpose="Contents at each height of a tank with a level bottom and upright sides.",
-        fields=(_measure("length", "Length"), _measure("width", "Width"), _measure("height", "Height"), *USED),
+        fields=(TANK, _measure("length", "Length"), _measure("width", "Width"), _measure("height", "Height"), *USED),
         work=_box,
         formula="V = length·width·h",
         source="Definition of volume; 231 in³ are a US gallon",
@@ -179,6 +180,7 @@ TOOLS = (
         group=Group.TANKS,
         purpose="Contents at each height of a tank that follows a V hull, with upright sides above the V or none.",
         fields=(
+            TANK,
             _measure("length", "Length"),
             _measure("top_width", "Width at the top of the V"),
             _measure("v_height", "Height of the V"),
@@ -203,6 +205,7 @@ TOOLS = (
         group=Group.TANKS,
         purpose="Contents at each height of a tank of any shape, from what was filled in and how high it stood.",
         fields=(
+            TANK,
             Choice("volumes", "The volumes are", (("whole", "whole contents"), ("added", "added each time")),
                    default="added", section="Fills"),
             Rows(

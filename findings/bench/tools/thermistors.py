@@ -38,8 +38,8 @@ _MEASURED: tuple[Field, ...] = (
         argument="temperature_c", required=False, section="Measured", hint="By a thermometer beside the sensor.",
     ),
     Quantity(
-        "tolerance", "Tolerance of the resistance, ±", Kind.PERCENT, "%",
-        required=False, section="Measured", hint="The maker's. With it the sensor is judged.",
+        "tolerance", "Tolerance, ±", Kind.PERCENT, "%",
+        required=False, section="Measured", hint="Of the resistance, the maker's. With it the sensor is judged.",
     ),
 )  # fmt: skip
 
@@ -117,7 +117,7 @@ TOOLS = (
                 "temperature": "20 °C",
                 "tolerance": "5 %",
             },
-            expects={"Expected resistance": "12260 Ω"},
+            expects={"Expected resistance": "12262 Ω"},
             says="it reads true",
             source=_LASER_MANUAL,
         ),
