@@ -56,14 +56,14 @@ class Row:
     channel: int
 
 
-def joined(first: Batch, second: Batch) -> Batch:
-    """The frames of one batch, then those of the other."""
+def joined(*batches: Batch) -> Batch:
+    """The frames of one batch after the other."""
     return Batch(
-        np.concatenate((first.can_ids, second.can_ids)),
-        np.concatenate((first.lengths, second.lengths)),
-        np.concatenate((first.data, second.data)),
-        np.concatenate((first.times, second.times)),
-        np.concatenate((first.channels, second.channels)),
+        np.concatenate([one.can_ids for one in batches]),
+        np.concatenate([one.lengths for one in batches]),
+        np.concatenate([one.data for one in batches]),
+        np.concatenate([one.times for one in batches]),
+        np.concatenate([one.channels for one in batches]),
     )
 
 

@@ -21,6 +21,7 @@ class Source:
         self._stream, self._size, self._tally, self._on_progress = stream, size, tally, on_progress
         self._ahead = b""
         self.bytes_read = 0
+        self._told = 0
 
     def peek(self, count: int) -> bytes:
         """The first bytes, which a later read gives again."""
@@ -37,9 +38,14 @@ class Source:
         if len(taken) < count:
             taken += self._stream.read(count - len(taken)) or b""
         self.bytes_read += len(taken)
+        if self.bytes_read >= self._told + PIECE or not taken:
+            self._told = self.bytes_read
+            self._tell()
+        return taken
+
+    def _tell(self) -> None:
         if self._on_progress is not None:
             self._on_progress(Progress(self.bytes_read, self._size, self._tally.frames))
-        return taken
 
     def whole_lines(self) -> Iterator[bytes]:
         """Pieces of whole lines, each ending with a line feed. A line without an end in sight is passed over."""
