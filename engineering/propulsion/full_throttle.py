@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 from math import ceil, floor
 
-from engineering.amounts import AmountProblem, Standing, exceeds, reaches, require_band, require_positive, stands
+from engineering.amounts import AmountProblem, Standing, reaches, require_band, require_positive, stands
+
+_MOST_SIZES = 5
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,8 @@ def advise_pitch(
     """
     require_positive("pitch_in", pitch_in, "The pitch")
     require_positive("step_in", step_in, "The step between sizes")
+    if step_in > pitch_in:
+        raise AmountProblem("The step between sizes cannot be larger than the pitch.", field="step_in")
     require_positive("least_rpm_per_inch", least_rpm_per_inch, "The change of speed for each inch of pitch")
     require_band(
         "least_rpm_per_inch", least_rpm_per_inch, "most_rpm_per_inch", most_rpm_per_inch, "the change for each inch"
@@ -128,14 +133,11 @@ _MOST_SIZES = 5
 
 
 def _sizes_between(smallest_in: float, largest_in: float, step_in: float) -> tuple[float, ...]:
-    """The sizes from the last at or below the smallest to the first at or above the largest, at most five."""
-    first, last = floor(smallest_in / step_in), ceil(largest_in / step_in)
-    tried = range(first, min(last, first + _MOST_SIZES) + 1)  # a step far too small would give sizes without end
-    inside = [n * step_in for n in tried if not exceeds(smallest_in, n * step_in)]
-    inside = [size for size in inside if size > 0 and not exceeds(size, largest_in)]
-    if inside:
-        return tuple(inside[:_MOST_SIZES])
-    return tuple(n * step_in for n in (first, last) if n > 0)
+    """The sizes sold from the smallest to the largest, at most five; where there is none, those on either side."""
+    first, last = ceil(smallest_in / step_in - _ROUNDING), floor(largest_in / step_in + _ROUNDING)
+    if first > last:
+        first, last = last, first
+    return tuple(n * step_in for n in range(max(first, 1), min(last, max(first, 1) + _MOST_SIZES - 1) + 1))
 
 
 _WORDS_BELOW = (

@@ -137,6 +137,7 @@ def test_a_target_of_its_own():
 def test_sizes_are_those_sold():
     assert _advise(4600).sizes_in == (15, 16)  # 15.0 to 16.5 in
     assert _advise(4600, step_in=2).sizes_in == (16,)
+    assert len(_advise(4600, step_in=1e-9).sizes_in) == 5
     assert _advise(4600, pitch_in=21.4, least_rpm_per_inch=190, step_in=2).sizes_in == (16, 18)  # 16.7 to 16.9 in
 
 
@@ -173,6 +174,7 @@ def test_a_run_on_the_limiter_advises_nothing():
     [
         ({"pitch_in": 0}, "pitch_in"),
         ({"step_in": 0}, "step_in"),
+        ({"step_in": 22}, "step_in"),
         ({"least_rpm_per_inch": 0}, "least_rpm_per_inch"),
         ({"least_rpm_per_inch": 300}, "least_rpm_per_inch"),
         ({"rated_low_rpm": 7000}, "rated_low_rpm"),

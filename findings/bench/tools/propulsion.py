@@ -96,9 +96,9 @@ def _gear(given: Given) -> Outcome:
             raise ToolProblem("Count the teeth of both gears.", field="driving" if driving is None else "driven")
         ratio = gear_ratio_from_teeth(driving_teeth=driving, driven_teeth=driven)
     else:
-        engine, propeller = given.number_or_none("engine"), given.number_or_none("propeller")
+        engine, propeller = given.number_or_none("turns"), given.number_or_none("propeller")
         if engine is None or propeller is None:
-            raise ToolProblem("Write both speeds.", field="engine" if engine is None else "propeller")
+            raise ToolProblem("Write both speeds.", field="turns" if engine is None else "propeller")
         ratio = gear_ratio_from_rpm(engine_rpm=engine, propeller_rpm=propeller)
     return Outcome(
         f"{given.show(ratio, decimals=3)} turns of the engine for each turn of the propeller.",
@@ -186,7 +186,7 @@ TOOLS = (
                 argument="driven_teeth",
                 width="half",
             ),
-            Quantity("engine", "Engine speed", Kind.ROTATION, "rpm", required=False, argument="engine_rpm"),
+            Quantity("turns", "Engine speed", Kind.ROTATION, "rpm", required=False, argument="engine_rpm"),
             Quantity("propeller", "Propeller speed", Kind.ROTATION, "rpm", required=False, argument="propeller_rpm"),
         ),
         work=_gear,
@@ -195,7 +195,7 @@ TOOLS = (
         cautions=(ROTATING, PROPELLER),
         logs_as="Gear ratio",
         example=Example(
-            {"way": "speeds", "engine": "5400 rpm", "propeller": "2700 rpm"},
+            {"way": "speeds", "turns": "5400 rpm", "propeller": "2700 rpm"},
             expects={"Gear ratio": "2"},
             source="A boat owners' forum, thread on propeller slip: 5400 rpm at 2:1 are 2700 rpm",
         ),
