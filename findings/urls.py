@@ -13,4 +13,5 @@ urlpatterns = [
     path("insight/returned/", insight.returned, name="insight_returned"),
     path("insight/comebacks/", insight.comebacks, name="insight_comebacks"),
     path("insight/repairs/", insight.repairs, name="insight_repairs"),
+    path("insight/recurrence/", insight.recurrence, name="insight_recurrence"),
 ]

@@ -4,7 +4,16 @@ Everything takes hours and answers with a sentence; where the record is too thin
 """
 
 from engineering.recurrence.events import EventRecord, record_of
-from engineering.recurrence.holding import Held, HoldingCurve, HoldingPoint, holding_curve
+from engineering.recurrence.holding import (
+    FEWEST_REPAIRS,
+    FEWEST_RETURNS,
+    Held,
+    HoldingCurve,
+    HoldingPoint,
+    all_held_bound,
+    holding_curve,
+    share_bounds,
+)
 from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
 from engineering.recurrence.of_fault import Away, ComingBack, away_of, coming_back
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
@@ -29,6 +38,8 @@ from engineering.recurrence.trend_tests import (
 )
 
 __all__ = [
+    "FEWEST_REPAIRS",
+    "FEWEST_RETURNS",
     "Away",
     "ComingBack",
     "Direction",
@@ -45,6 +56,7 @@ __all__ = [
     "RecurrenceProblem",
     "Strength",
     "TrendTest",
+    "all_held_bound",
     "away_of",
     "coming_back",
     "compare_rates",
@@ -58,6 +70,7 @@ __all__ = [
     "poisson_rate",
     "record_of",
     "reverse_arrangements_test",
+    "share_bounds",
     "strength_of",
     "zero_event_bound",
 ]

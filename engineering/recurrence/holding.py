@@ -59,8 +59,13 @@ class HoldingCurve:
         """The step that holds at an hour; None beyond the longest time on record, where nothing is known."""
         if hours > self.longest_h:
             return None
-        start = HoldingPoint(0.0, 1.0, 1.0, 1.0, self.repairs, 0, 0.0)
-        return next((point for point in reversed(self.points) if point.hours <= hours), start)
+        return next((point for point in reversed(self.points) if point.hours <= hours), self.before_any_return)
+
+    @property
+    def before_any_return(self) -> HoldingPoint:
+        """All hold, as far as is seen; the lower bound is exact for those still at risk at the first return."""
+        at_risk = self.points[0].at_risk
+        return HoldingPoint(0.0, 1.0, all_held_bound(at_risk, confidence=self.confidence), 1.0, at_risk, 0, 0.0)
 
     @property
     def sentence(self) -> str:
@@ -134,8 +139,32 @@ def _points(rows: Sequence[Held], repairs: int, z: float) -> tuple[HoldingPoint,
     return tuple(points)
 
 
+def all_held_bound(repairs: int, *, confidence: float = 0.95) -> float:
+    """The lower bound of the share that holds where all of so many repairs have: (α/2)^(1/n). 0 for no repair.
+
+    Greenwood's error is nothing then, which would look sure. Source: Clopper and Pearson, Biometrika 26 (1934), from
+    memory.
+
+    Raises:
+        RecurrenceProblem: a confidence out of its range.
+    """
+    refuse_unless_confidence(confidence)
+    return float(((1 - confidence) / 2) ** (1 / repairs)) if repairs > 0 else 0.0
+
+
+def share_bounds(share: float, greenwood: float, *, confidence: float = 0.95) -> tuple[float, float]:
+    """Pointwise bounds of a share by log(−log S), from Greenwood's sum Σ d/(n(n−d)), as a database sums it.
+
+    Raises:
+        RecurrenceProblem: a confidence out of its range.
+    """
+    refuse_unless_confidence(confidence)
+    return _bounds(share, greenwood, normal_quantile(0.5 + confidence / 2))
+
+
 def _bounds(share: float, greenwood: float, z: float) -> tuple[float, float]:
-    """Pointwise bounds by log(−log S)."""
+    if share >= 1:
+        return 1.0, 1.0
     if share <= 0 or math.isinf(greenwood):
         return 0.0, 0.0
     spread = z * math.sqrt(greenwood) / abs(math.log(share))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from engineering.recurrence.distributions import normal_quantile
 from engineering.recurrence.events import EventRecord
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
-from engineering.recurrence.wording import figure
+from engineering.recurrence.wording import counted, figure
 from engineering.recurrence.wording import hours as hours_words
 
 FEWEST_FOR_BOUNDS = 3
@@ -43,7 +43,8 @@ class MeanCount:
         """Its last well-founded value, for a person."""
         last = next((p for p in reversed(self.points) if p.at_risk >= FEWEST_FOR_BOUNDS), None)
         if last is None:
-            return f"{self.events} events on {self.records} records; too few were observed long enough for a mean."
+            few = "too few were observed long enough for a mean"
+            return f"{counted(self.events, 'event').capitalize()} on {self.records} records; {few}."
         bounds = f"{figure(last.low, 2)} to {figure(last.high, 2)}"
         return (
             f"By {hours_words(last.hours)} one of them has had {figure(last.mean, 2)} events on average, in the long "
@@ -67,7 +68,7 @@ def mean_cumulative_function(records: Sequence[EventRecord], *, confidence: floa
     events = sum(len(record.event_hours) for record in records)
     if not events or len(records) < FEWEST_FOR_BOUNDS:
         return NotEnough(
-            f"Not enough data for a mean: {events} events on {len(records)} records; "
+            f"Not enough data for a mean: {counted(events, 'event')} on {counted(len(records), 'record')}; "
             f"it takes events, and {FEWEST_FOR_BOUNDS} records or more."
         )
     z = normal_quantile(0.5 + confidence / 2)

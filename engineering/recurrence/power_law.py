@@ -39,6 +39,19 @@ class PowerLaw:
         return 1 - self.shape_unbiased
 
     @property
+    def shape_sentence(self) -> str:
+        """What the shape alone says, as for records of different length."""
+        way = (
+            "more often"
+            if self.shape_low > 1
+            else "less often"
+            if self.shape_high < 1
+            else "neither, as far as is known"
+        )
+        bounds = f"{figure(self.shape_low, 2)} to {figure(self.shape_high, 2)}, {self.confidence:.0%} sure"
+        return f"Shape {figure(self.shape, 2)} ({bounds}; above 1 is more often, below 1 less often): {way}."
+
+    @property
     def sentence(self) -> str:
         """The answer for a person."""
         sure = f"{self.confidence:.0%}"

@@ -28,6 +28,11 @@ def percent(share: float) -> str:
     return f"{share:.0%}"
 
 
+def counted(count: int, what: str) -> str:
+    """A number of things: "1 event", "3 events", "no event"."""
+    return f"{count or 'no'} {what}{'' if count in (0, 1) else 's'}"
+
+
 def times(count: int) -> str:
     """How often: "never", "once", "twice", "3 times"."""
     return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count:,} times")

@@ -10,7 +10,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from findings.drawing.lettering import mono_width, text_width
 from findings.drawing.pictures import PRINT, Palette
 from findings.drawing.scale import Scale, Tick, hour_ticks
 from findings.drawing.svg import Pen, picture
@@ -33,7 +32,10 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldingPicture:
-    """How repairs hold. `longest` is where the record ends; `sentence` names the picture for those who hear it."""
+    """How repairs hold. The first of `steps` begins at 0 hours; `longest` is where the record ends.
+
+    `sentence` names the picture for those who hear it.
+    """
 
     key: str
     sentence: str
@@ -67,7 +69,7 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> str:
     across = Scale(0.0, max(one.longest, 1.0), LEFT, RIGHT)
     up = Scale(0.0, 1.0, BOTTOM, TOP)
     marks = [Tick(share / 100, f"{share}%") for share in (0, 25, 50, 75, 100)]
-    steps = [Step(0.0, 1.0, 1.0, 1.0), *one.steps]
+    steps = list(one.steps)
     ends = [*(step.hours for step in steps[1:]), one.longest]
     parts = [_sheet(pen, across, up, marks, "hours since the repair")]
     parts += [
@@ -80,7 +82,9 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> str:
             pen.line(across.at(one.median), up.at(0.5), across.at(one.median), BOTTOM, stroke="ink", dash="3 3")
         )
         parts.append(pen.line(LEFT, up.at(0.5), across.at(one.median), up.at(0.5), stroke="ink", dash="3 3"))
-        parts.append(_label(pen, across.at(one.median), up.at(0.5) - 8, f"half back by {_figure(one.median)} h"))
+        parts.append(
+            pen.text(LEFT + 8, up.at(0.5) + 17, f"half back by {_figure(one.median)} h", size=SIZE, weight=600)
+        )
     way = f"M{LEFT:.1f} {TOP:.1f}"
     for step, end in zip(steps, ends, strict=True):
         way += f"V{up.at(step.share):.1f}H{across.at(end):.1f}"
@@ -184,12 +188,6 @@ def _meeting(pen: Pen, across: Scale, y: float, meets: tuple[float, float, bool]
     return drawn + pen.path(
         f"M{right - 7:.1f} {y - 8:.1f}L{right:.1f} {y:.1f}L{right - 7:.1f} {y + 8:.1f}", stroke="ink", thick=2
     )
-
-
-def _label(pen: Pen, x: float, y: float, words: str) -> str:
-    width = max(text_width(words, SIZE), mono_width("0", SIZE))
-    left = min(max(x + 6, LEFT + 4), RIGHT - width - 4)
-    return pen.text(left, y, words, size=SIZE, weight=600)
 
 
 def _figure(value: float) -> str:

@@ -11,6 +11,8 @@ from django.shortcuts import render
 from engineering.codes import Code
 from findings.faults.capture import code_key, code_of_key
 from findings.insight import queries
+from findings.insight.fleet import code_recurrence, fleet_recurrence
+from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import PERIODS, Scope
 from findings.models import Episode
 from staff.policy import Permission, permission_required
@@ -60,7 +62,23 @@ def repairs(request: HttpRequest) -> HttpResponse:
     scope, context = _scope(request)
     start = _start(request)
     rows = queries.seen_episodes(queries.repairs_in(scope), start, PAGE, are_comebacks=False)
+    if not start:
+        hours, families = hold().hours, context["families"]
+        context["hold"] = hold()
+        context["curve"] = holding_seen(scope, hours)
+        context["by_code"] = [] if scope.code else holding_groups(scope, "code", hours, families)
+        context["by_family"] = [] if scope.family_id else holding_groups(scope, "family", hours, families)
     return render(request, "findings/insight/repairs.html", context | _page(request, rows, start))
+
+
+@permission_required(Permission.SEE_INSIGHT)
+def recurrence(request: HttpRequest) -> HttpResponse:
+    """Every code across the shop: how often it comes back, and whether more often; one code over its hulls."""
+    scope, context = _scope(request)
+    start = _start(request)
+    rows = fleet_recurrence(scope, start, PAGE)
+    context["one"] = code_recurrence(scope) if scope.code else None
+    return render(request, "findings/insight/recurrence.html", context | _page(request, rows, start))
 
 
 def _scope(request: HttpRequest) -> tuple[Scope, dict[str, Any]]:

@@ -10,6 +10,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from engineering.measures import UNITS, Kind, convert, show
+from engineering.recurrence.wording import figure
 from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readings_of, trend_of
 from findings.drawing.charts import TrendPicture
 from findings.models import Reading
@@ -92,8 +93,8 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
 
 
 def shown(value: float, unit: str) -> str:
-    """A value in words, with three figures; four where it is large."""
-    return show(Decimal(repr(value)), unit, significant=4 if abs(value) >= 1000 else 3)
+    """A value in words, with three figures at most; four where it is large."""
+    return show(Decimal(figure(value, 4 if abs(value) >= 1000 else 3).replace(",", "")), unit)
 
 
 def _basis(trend: Trend) -> list[str]:

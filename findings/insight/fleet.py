@@ -1,0 +1,223 @@
+"""Recurrence across the shop, code by code: counted by the database over every sighting and every episode."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from django.db import connection
+
+from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
+from engineering.recurrence import (
+    EventRecord,
+    NotEnough,
+    PowerLaw,
+    Rate,
+    TrendTest,
+    away_of,
+    fit_power_law,
+    laplace_of_sums,
+    mean_cumulative_function,
+    military_handbook_test,
+    poisson_rate,
+)
+from engineering.recurrence.events import FEWEST_FOR_A_TREND
+from engineering.recurrence.wording import figure
+from findings.faults.capture import ListedCode, code_key
+from findings.faults.history import history_from_json
+from findings.insight.queries import Scope
+from findings.models import Fault
+
+FEWEST_HOURS = 10
+"""Away for less, and never back: no figure says anything yet (common practice, no source)."""
+MOST_HULLS = 1_000
+"""What one code does over its hulls is worked out over so many of them, those last seen."""
+
+
+@dataclass(frozen=True)
+class FleetRow:
+    """One code across the shop. Hours are those that the fault was away, proven by a scan or ended by its return."""
+
+    code: Code
+    sightings: int
+    hulls: int
+    appearances: int
+    returns: int
+    away_h: Decimal
+    unknown: int
+    """Times away whose hours are not known: neither their hours nor their return is counted."""
+    trend_events: int
+    trend_offset: float
+    trend_variance: float
+
+    @property
+    def key(self) -> str:
+        """The code in one word, for addresses."""
+        return code_key(self.code)
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        return ListedCode(self.code, CodeStatus.ACTIVE).label
+
+    @cached_property
+    def meaning(self) -> Explanation:
+        """What the code says by itself."""
+        return explain(self.code)
+
+    @cached_property
+    def rate(self) -> Rate | None:
+        """Returns per hour away, with exact bounds; None without hours."""
+        return poisson_rate(self.returns, float(self.away_h)) if self.away_h > 0 else None
+
+    @property
+    def rate_words(self) -> str:
+        """Returns per 100 h away."""
+        if not self.returns:
+            return "none"
+        return figure(100 * self.rate.per_hour, 2) if self.rate else ""
+
+    @property
+    def bounds_words(self) -> str:
+        """The bounds of that rate; empty where the hours are too few to be worth a figure."""
+        if self.rate is None or (not self.returns and self.away_h < FEWEST_HOURS):
+            return ""
+        low, high = (figure(100 * bound, 2) for bound in (self.rate.low_per_hour, self.rate.high_per_hour))
+        return f"{low} to {high}" if self.returns else f"at most {high}"
+
+    @cached_property
+    def trend(self) -> TrendTest | NotEnough:
+        """Whether hulls have it come back more often the longer they have had it: Laplace's test over all of them."""
+        if self.trend_events < FEWEST_FOR_A_TREND or self.trend_variance <= 0:
+            return NotEnough("not enough data")
+        return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events)
+
+    @property
+    def trend_words(self) -> str:
+        """The trend in a cell of a table."""
+        if isinstance(self.trend, NotEnough):
+            return self.trend.sentence
+        if self.trend.strength.says_something:
+            return f"{self.trend.leans}: {self.trend.strength}"
+        return str(self.trend.strength)
+
+
+FLEET = """
+WITH undone AS (
+    SELECT one.amends_id AS entry_id
+    FROM vessels_logentry one
+    JOIN vessels_logentry other ON other.id = one.amends_id
+    WHERE one.amends_id IS NOT NULL AND (one.kind = 'retraction' OR one.kind = other.kind)
+), seen AS (
+    SELECT s.fault_id, count(*) AS sightings
+    FROM findings_sighting s
+    WHERE s.scan_id NOT IN (SELECT entry_id FROM undone)
+    GROUP BY s.fault_id
+), away AS (
+    SELECT e.fault_id, e.outcome, e.outcome_hours AS hours,
+           (sum(e.outcome_hours) OVER (PARTITION BY e.fault_id ORDER BY e.number))::float8 AS at_hours,
+           (sum(e.outcome_hours) OVER (PARTITION BY e.fault_id))::float8 AS total
+    FROM findings_episode e
+    WHERE e.closed_at IS NOT NULL AND (%(since)s::timestamptz IS NULL OR e.closed_at >= %(since)s)
+), by_fault AS (
+    SELECT fault_id,
+           count(*) FILTER (WHERE outcome = 'returned' AND hours IS NOT NULL) AS returns,
+           coalesce(sum(hours), 0) AS hours,
+           count(*) FILTER (WHERE outcome <> 'unproven' AND hours IS NULL) AS unknown,
+           count(*) FILTER (WHERE outcome = 'returned' AND hours > 0 AND at_hours < total) AS events,
+           coalesce(sum(at_hours - total / 2)
+                    FILTER (WHERE outcome = 'returned' AND hours > 0 AND at_hours < total), 0) AS offsets,
+           coalesce(sum(total * total / 12)
+                    FILTER (WHERE outcome = 'returned' AND hours > 0 AND at_hours < total), 0) AS variance
+    FROM away GROUP BY fault_id
+)
+SELECT f.system, f.code,
+       sum(seen.sightings)::bigint AS sightings,
+       count(DISTINCT f.vessel_id) AS hulls,
+       sum(f.episodes)::bigint AS appearances,
+       coalesce(sum(b.returns), 0)::bigint AS returns,
+       coalesce(sum(b.hours), 0) AS hours,
+       coalesce(sum(b.unknown), 0)::bigint AS unknown,
+       coalesce(sum(b.events), 0)::bigint AS events,
+       coalesce(sum(b.offsets), 0) AS offsets,
+       coalesce(sum(b.variance), 0) AS variance
+FROM findings_fault f
+JOIN seen ON seen.fault_id = f.id
+LEFT JOIN by_fault b ON b.fault_id = f.id
+LEFT JOIN vessels_engine g ON g.id = f.engine_id
+WHERE f.state <> 'none'
+  AND (%(family)s::bigint IS NULL OR g.family_id = %(family)s)
+  AND (%(since)s::timestamptz IS NULL OR f.last_seen_at >= %(since)s OR b.fault_id IS NOT NULL)
+  AND (%(system)s = '' OR (f.system = %(system)s AND f.code = %(code)s))
+GROUP BY f.system, f.code
+ORDER BY returns DESC, appearances DESC, f.system, f.code
+LIMIT %(most)s OFFSET %(start)s
+"""
+
+
+def fleet_recurrence(scope: Scope, start: int, most: int) -> list[FleetRow]:
+    """Codes of a scope, those that came back most first; one more than ``most`` where there are more. One query.
+
+    The clock of each hull is the one of ``engineering.recurrence.of_fault``. A return at the very hours of its clear is
+    counted, but tells of no trend; nor does the return with which a record ends. With a period, the times away count
+    that began in it; sightings and appearances are counted over all time.
+    """
+    asked = {
+        "family": scope.family_id,
+        "since": scope.since,
+        "system": scope.code.system.value if scope.code else "",
+        "code": scope.code.text if scope.code else "",
+        "most": most + 1,
+        "start": start,
+    }
+    with connection.cursor() as cursor:
+        cursor.execute(FLEET, asked)
+        return [_fleet_row(row) for row in cursor.fetchall()]
+
+
+def _fleet_row(row: Sequence[Any]) -> FleetRow:
+    system, text, *counted = row
+    return FleetRow(Code(CodeSystem(system), text), *counted)
+
+
+@dataclass(frozen=True)
+class CodeRecurrence:
+    """One code over its hulls: each hull's record, and what they say together."""
+
+    answers: Sequence[tuple[str, str]]
+    """What was asked, and the answer."""
+    faults: int
+    unusable: int
+    """Faults whose hours away are not known, or that have not been away yet."""
+    are_more: bool
+
+
+def code_recurrence(scope: Scope) -> CodeRecurrence:
+    """The mean count, the tests and the fit over the hulls that had one code. One query; ``scope.code`` is given."""
+    faults = (
+        Fault.objects.filter(scope.of_faults())
+        .exclude(state="none")
+        .order_by("-last_seen_at", "pk")
+        .values_list("history", flat=True)
+    )
+    records: list[EventRecord] = []
+    rows = list(faults[: MOST_HULLS + 1])
+    for stored in rows[:MOST_HULLS]:
+        record = away_of(history_from_json(stored)).record()
+        if record is not None:
+            records.append(record)
+    telling = [record for record in records if not record.has_ties]
+    fit, mean = fit_power_law(telling), mean_cumulative_function(records)
+    answers = [
+        ("How often on one hull", mean.sentence),
+        ("More often? (MIL-HDBK-189 test)", military_handbook_test(telling).sentence),
+        (
+            "How fast (power law, one shape for all hulls)",
+            fit.shape_sentence if isinstance(fit, PowerLaw) else fit.sentence,
+        ),
+    ]
+    counted = min(len(rows), MOST_HULLS)
+    return CodeRecurrence(answers, counted, counted - len(records), len(rows) > MOST_HULLS)
