@@ -35,11 +35,11 @@ def require_number(field: str, value: float, what: str, *, row: int | None = Non
         raise AmountProblem(f"{what} is not a number that can be calculated with.", field=field, row=row)
 
 
-def require_positive(field: str, value: float, what: str) -> None:
+def require_positive(field: str, value: float, what: str, *, row: int | None = None) -> None:
     """Refuse anything but a finite number above zero."""
-    require_number(field, value, what)
+    require_number(field, value, what, row=row)
     if value <= 0:
-        raise AmountProblem(f"{what} must be more than 0.", field=field)
+        raise AmountProblem(f"{what} must be more than 0.", field=field, row=row)
 
 
 def require_not_negative(field: str, value: float, what: str, *, row: int | None = None) -> None:

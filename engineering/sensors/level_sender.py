@@ -45,21 +45,22 @@ class LevelSender:
 
     def __post_init__(self) -> None:
         """Put the points in order and refuse what is no curve."""
-        for fraction, ohm in self.points:
-            require_number("points", fraction, "The position")
-            require_not_negative("points", ohm, "The resistance")
+        for row, (fraction, ohm) in enumerate(self.points, start=1):
+            require_number("points", fraction, "The position", row=row)
+            require_not_negative("points", ohm, "The resistance", row=row)
         require_not_negative("tolerance_ohm", self.tolerance_ohm, "The tolerance")
         ordered = tuple(sorted(self.points))
         if len(ordered) < 2 or ordered[0][0] != 0 or ordered[-1][0] != 1:
             raise AmountProblem("A curve needs the resistance at 0 % and at 100 % at least.", field="points")
         rises = ordered[0][1] < ordered[-1][1]
         for (lower, lower_ohm), (upper, upper_ohm) in pairwise(ordered):
+            row = self.points.index((upper, upper_ohm)) + 1
             if lower == upper:
-                raise AmountProblem(f"The curve has {lower * 100:g} % twice.", field="points")
+                raise AmountProblem(f"The curve has {lower * 100:g} % twice.", field="points", row=row)
             if lower_ohm == upper_ohm or (lower_ohm < upper_ohm) is not rises:
+                span = f"{lower * 100:g} % and {upper * 100:g} %"
                 raise AmountProblem(
-                    f"The resistance turns between {lower * 100:g} % and {upper * 100:g} %. It must rise or fall throughout.",
-                    field="points",
+                    f"The resistance turns between {span}. It must always rise or always fall.", field="points", row=row
                 )
         object.__setattr__(self, "points", ordered)
 

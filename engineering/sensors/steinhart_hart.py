@@ -46,7 +46,7 @@ class SteinhartHart:
         if len(points) != 3:
             raise AmountProblem("Give three points: the coldest, one in the middle, and the warmest.", field="points")
         ordered = sorted(points)
-        _require_falling(ordered)
+        _require_falling(points)
         a, b, c = _coefficients(ordered)
         if b <= 0 or any(b + 3 * c * math.log(ohm) ** 2 <= 0 for _, ohm in ordered):
             raise AmountProblem(
@@ -95,17 +95,20 @@ class SteinhartHart:
         return math.sqrt(self.b / (-3 * self.c)) if self.c < 0 else math.inf
 
 
-def _require_falling(ordered: Sequence[Point]) -> None:
-    """Refuse points, in order of temperature, between which the resistance does not fall."""
-    for celsius, ohm in ordered:
-        require_livable("points", celsius)
-        require_positive("points", ohm, "The resistance of each point")
-    for (cold_c, cold_ohm), (warm_c, warm_ohm) in pairwise(ordered):
+def _require_falling(points: Sequence[Point]) -> None:
+    """Refuse points between which the resistance does not fall as the temperature rises."""
+    for row, (celsius, ohm) in enumerate(points, start=1):
+        require_livable("points", celsius, row=row)
+        require_positive("points", ohm, "The resistance of each point", row=row)
+    for (cold_c, cold_ohm), (warm_c, warm_ohm) in pairwise(sorted(points)):
+        row = points.index((warm_c, warm_ohm)) + 1
         if cold_c == warm_c:
-            raise AmountProblem(f"Two points have the same temperature, {cold_c:g} °C.", field="points")
+            raise AmountProblem(f"Two points have the same temperature, {cold_c:g} °C.", field="points", row=row)
         if cold_ohm <= warm_ohm:
             raise AmountProblem(
-                f"The resistance does not fall from {cold_c:g} to {warm_c:g} °C. Check the points.", field="points"
+                f"The resistance does not fall from {cold_c:g} to {warm_c:g} °C. Check the points.",
+                field="points",
+                row=row,
             )
 
 

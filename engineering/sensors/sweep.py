@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from engineering.amounts import AmountProblem, exceeds, require_positive
+from engineering.amounts import AmountProblem, exceeds, require_not_negative, require_positive
 from engineering.sensors.position import USUAL_LIMITS, PositionLimits, signal_check, travel_fraction
 
 LEAST_SAMPLES = 3
@@ -54,6 +54,7 @@ def judge_sweep(
         raise AmountProblem(f"Read at {LEAST_SAMPLES} places at least; more show more.", field="samples_v")
     faults = []
     for number, sample_v in enumerate(samples_v, start=1):
+        require_not_negative("samples_v", sample_v, f"Reading {number}", row=number)
         check = signal_check(sample_v, supply_v=supply_v, limits=limits)
         if not check.is_good:
             faults.append(f"Reading {number}, {sample_v:g} V: {_lowered(check.sentence)}")
@@ -96,6 +97,9 @@ def compare_tracks(samples_v: Sequence[tuple[float, float]], *, allowed_share: f
     if len(samples_v) < LEAST_SAMPLES:
         raise AmountProblem(f"Read both tracks at {LEAST_SAMPLES} places at least.", field="samples_v")
     require_positive("allowed_share", allowed_share, "The difference allowed")
+    for number, pair in enumerate(samples_v, start=1):
+        for sample_v in pair:
+            require_not_negative("samples_v", sample_v, f"Reading {number}", row=number)
     tracks = []
     for track in zip(*samples_v, strict=True):
         if track[0] == track[-1]:

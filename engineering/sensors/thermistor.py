@@ -83,14 +83,15 @@ def beta_between(cold_c: float, cold_ohm: float, warm_c: float, warm_ohm: float)
     return (math.log(cold_ohm) - math.log(warm_ohm)) / inverse
 
 
-def require_livable(field: str, temperature_c: float) -> None:
+def require_livable(field: str, temperature_c: float, *, row: int | None = None) -> None:
     """Refuse a temperature at which no thermistor works."""
-    require_number(field, temperature_c, "The temperature")
+    require_number(field, temperature_c, "The temperature", row=row)
     if not COLDEST_C <= temperature_c <= HOTTEST_C:
         raise AmountProblem(
             f"No engine's thermistor works at {temperature_c:g} °C. Write a temperature from {COLDEST_C:g} to "
             f"{HOTTEST_C:g} °C.",
             field=field,
+            row=row,
         )
 
 

@@ -37,21 +37,25 @@ class SensorTable:
         """Put the entries in order and refuse a table that turns."""
         if len(entries) < 2:
             raise AmountProblem("A table needs two entries at least.", field="entries")
-        for celsius, ohm in entries:
+        for row, (celsius, ohm) in enumerate(entries, start=1):
             if not math.isfinite(celsius) or celsius <= -ZERO_C_IN_K:
-                raise AmountProblem("A temperature of the table is below absolute zero, or no number.", field="entries")
-            require_positive("entries", ohm, "The resistance of each entry")
+                raise AmountProblem(
+                    "A temperature of the table is below absolute zero, or no number.", field="entries", row=row
+                )
+            require_positive("entries", ohm, "The resistance of each entry", row=row)
         self.entries = tuple(sorted(entries))
         self.falls = self.entries[0][1] > self.entries[-1][1]
         for (cold_c, cold_ohm), (warm_c, warm_ohm) in pairwise(self.entries):
+            row = entries.index((warm_c, warm_ohm)) + 1
             if cold_c == warm_c:
-                raise AmountProblem(f"The table has {cold_c:g} °C twice.", field="entries")
+                raise AmountProblem(f"The table has {cold_c:g} °C twice.", field="entries", row=row)
             if cold_ohm == warm_ohm or (cold_ohm > warm_ohm) is not self.falls:
                 way = "fall" if self.falls else "rise"
                 raise AmountProblem(
                     f"The resistance does not {way} from {cold_c:g} to {warm_c:g} °C as it does elsewhere. "
                     "Look for a slip there.",
                     field="entries",
+                    row=row,
                 )
 
     def temperature_c(self, resistance_ohm: float) -> float:

@@ -18,22 +18,24 @@ class MeasuredFills:
 
     def __init__(self, fills: Sequence[tuple[float, float]]) -> None:
         """Put the measurements in order and refuse what no tank does."""
-        for height, volume in fills:
-            require_not_negative("fills", height, "The height")
-            require_not_negative("fills", volume, "The volume")
+        for row, (height, volume) in enumerate(fills, start=1):
+            require_not_negative("fills", height, "The height", row=row)
+            require_not_negative("fills", volume, "The volume", row=row)
         ordered = sorted(fills)
         if not ordered or ordered[0][0] > 0:
             ordered.insert(0, (0.0, 0.0))
         if len(ordered) < 2:
             raise AmountProblem("Measure at one height at least, above the empty tank.", field="fills")
-        for number, ((lower_m, less_m3), (upper_m, more_m3)) in enumerate(pairwise(ordered), start=1):
+        for (lower_m, less_m3), (upper_m, more_m3) in pairwise(ordered):
+            row = fills.index((upper_m, more_m3)) + 1
             if lower_m == upper_m:
-                raise AmountProblem("Two measurements have the same height. Leave one out.", field="fills")
+                raise AmountProblem("Two measurements have the same height. Leave one out.", field="fills", row=row)
             if less_m3 >= more_m3:
                 raise AmountProblem(
-                    f"By height, measurement {number + 1} holds no more than the one below it. Look for a slip there; "
-                    "each volume is the whole contents, not what was added.",
+                    "This holds no more than the measurement below it. Look for a slip there; each volume is the whole "
+                    "contents, not what was added.",
                     field="fills",
+                    row=row,
                 )
         self.fills = tuple(ordered)
 
@@ -62,11 +64,11 @@ def fills_from_additions(fills: Sequence[tuple[float, float]]) -> MeasuredFills:
     """
     total = 0.0
     whole: list[tuple[float, float]] = []
-    for height, added in fills:
-        require_positive("fills", added, "What was added")
-        require_not_negative("fills", height, "The height")
+    for row, (height, added) in enumerate(fills, start=1):
+        require_positive("fills", added, "What was added", row=row)
+        require_not_negative("fills", height, "The height", row=row)
         if whole and height <= whole[-1][0]:
-            raise AmountProblem("Each filling must stand higher than the one before it.", field="fills")
+            raise AmountProblem("Each filling must stand higher than the one before it.", field="fills", row=row)
         total += added
         whole.append((height, total))
     return MeasuredFills(whole)

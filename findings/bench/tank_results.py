@@ -10,6 +10,7 @@ from engineering.measures import Kind
 from engineering.sensors.level_sender import AMERICAN, EUROPEAN, LevelSender, SenderState
 from engineering.tanks.calibration import SenderInTank, table_by_height, table_by_share
 from engineering.tanks.shapes import Tank
+from findings.bench.filled_rows import rows_of
 from findings.bench.tool import (
     Choice,
     Column,
@@ -92,7 +93,8 @@ def chosen_sender(given: Given) -> LevelSender | None:
     pairs = given.pairs("curve") if given.values.get("curve") else []
     if not pairs:
         raise ToolProblem("Write the sender's curve, or choose another sender.", field="curve")
-    return LevelSender(tuple((level / 100, ohm) for level, ohm in pairs))
+    with rows_of(given, "curve"):
+        return LevelSender(tuple((level / 100, ohm) for level, ohm in pairs))
 
 
 def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outcome:

@@ -144,7 +144,7 @@ def _expected(given: Given, sensor: Thermistor, span_c: tuple[float, float]) -> 
             rows.append((celsius, "none"))
     columns = (
         Column("Temperature", "degC", decimals=1),
-        Column("Resistance", "ohm", significant=FIGURES, like="resistance"),
+        Column("Resistance", "ohm", significant=4, like="resistance"),
     )
     return Table("Resistance to expect", columns, rows)
 

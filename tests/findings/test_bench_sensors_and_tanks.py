@@ -155,3 +155,21 @@ def test_a_tanks_contents_are_logged(tech, job):
     _log(tech, job, "tank-cylinder", tank="port fuel")
     reading = Reading.objects.get()
     assert (reading.parameter.name, reading.condition) == ("Tank contents", "port fuel, by stick")
+
+
+@pytest.mark.parametrize(
+    ("slug", "changes", "control"),
+    [
+        ("thermistor-table", {"entries-2-celsius": "", "entries-2-ohm": "", "entries-3-ohm": "20 kΩ"},
+         "entries-3-celsius"),
+        ("thermistor-points", {"points-2-ohm": "12000 Ω"}, "points-2-celsius"),
+        ("tank-fills", {"fills-2-level": "6 in"}, "fills-2-level"),
+        ("tank-box", {"sender": "own", "curve-0-level": "0 %", "curve-0-ohm": "10 Ω", "curve-1-level": "50 %",
+                      "curve-1-ohm": "5 Ω", "curve-2-level": "100 %", "curve-2-ohm": "90 Ω"}, "curve-1-level"),
+        ("position-sensor-sweep", {"samples-1-first": "-1 V"}, "samples-1-first"),
+    ],
+)  # fmt: skip
+def test_a_slip_is_told_by_its_own_row(slug, changes, control):
+    answer, form = _work(slug, changes)
+    assert answer is None
+    assert list(form.errors) == [control]

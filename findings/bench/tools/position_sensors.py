@@ -15,6 +15,7 @@ from engineering.sensors.position import (
 from engineering.sensors.sweep import Sweep, Tracks, compare_tracks, judge_sweep
 from findings.bench.at_hand import AtHand
 from findings.bench.cautions import FUEL, ROTATING
+from findings.bench.filled_rows import rows_of
 from findings.bench.tool import (
     Band,
     Choice,
@@ -122,12 +123,14 @@ def _sweep(given: Given) -> Outcome:
     if second and len(second) != len(first):
         raise ToolProblem("Write the second track at every place, or at none.", field="samples")
     supply_v, backward = given.number("supply"), given.number("backward") / 100
-    sweep = judge_sweep(first, supply_v=supply_v, limits=limits, backward_share=backward)
+    with rows_of(given, "samples"):
+        sweep = judge_sweep(first, supply_v=supply_v, limits=limits, backward_share=backward)
     faults = list(sweep.faults)
     other: Sweep | None = None
     tracks: Tracks | None = None
     if second:
-        other = judge_sweep(second, supply_v=supply_v, limits=limits, backward_share=backward, least_span_share=0.1)
+        with rows_of(given, "samples"):
+            other = judge_sweep(second, supply_v=supply_v, limits=limits, backward_share=backward, least_span_share=0.1)
         faults = [f"Track 1: {fault}" for fault in faults] + [f"Track 2: {fault}" for fault in other.faults]
         tracks = compare_tracks(list(zip(first, second, strict=True)), allowed_share=given.number("apart") / 100)
         if not tracks.agree:

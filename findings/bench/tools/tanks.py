@@ -7,6 +7,7 @@ from engineering.sensors.level_sender import SenderState
 from engineering.tanks.measured_fills import MeasuredFills, fills_from_additions
 from engineering.tanks.shapes import Box, HorizontalCylinder, Wedge
 from findings.bench.cautions import FUEL, TANKS
+from findings.bench.filled_rows import rows_of
 from findings.bench.tank_results import LITERS, TANK, USED, chosen_sender, tank_outcome
 from findings.bench.tool import (
     Choice,
@@ -66,7 +67,8 @@ def _wedge(given: Given) -> Outcome:
 
 def _fills(given: Given) -> Outcome:
     pairs = [(height, liters / LITERS) for height, liters in given.pairs("fills")]
-    tank = fills_from_additions(pairs) if given.choice("volumes") == "added" else MeasuredFills(pairs)
+    with rows_of(given, "fills"):
+        tank = fills_from_additions(pairs) if given.choice("volumes") == "added" else MeasuredFills(pairs)
     return tank_outcome(
         given, tank, notes=["Straight between the fills; above the highest nothing is guessed, so it counts as full."]
     )
@@ -131,7 +133,7 @@ TOOLS = (
         cautions=(OPENING, TANKS, FUEL),
         presets=(
             Preset("Edit the 240–33 Ω curve", {"sender": "own", "curve": _CURVE_240}, source=_SENDER_PAGES),
-            Preset("Edit the 10–180 Ω curve", {"sender": "own", "curve": _CURVE_10}, source="Sender makers' help pages"),
+            Preset("Edit the 10–180 Ω curve", {"sender": "own", "curve": _CURVE_10}, source=_SENDER_PAGES),
         ),
         is_of_boat=True,
         example=Example(

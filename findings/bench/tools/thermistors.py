@@ -7,6 +7,7 @@ from engineering.sensors.steinhart_hart import SteinhartHart
 from engineering.sensors.thermistor import BetaThermistor
 from engineering.sensors.thermistor_table import DoubtfulEntry, SensorTable
 from findings.bench.cautions import HOT_COOLANT, ROTATING
+from findings.bench.filled_rows import rows_of
 from findings.bench.thermistor_results import thermistor_outcome
 from findings.bench.tool import Choice, Example, Field, Given, Group, Outcome, Quantity, Rows, Told, Tool
 
@@ -61,7 +62,8 @@ def _by_beta(given: Given) -> Outcome:
 
 
 def _by_points(given: Given) -> Outcome:
-    sensor = SteinhartHart.through(given.pairs("points"))
+    with rows_of(given, "points"):
+        sensor = SteinhartHart.through(given.pairs("points"))
     coldest, warmest = sensor.points_c or (0.0, 120.0)
     figures = (
         Told("Coefficient A", f"{sensor.a * 1e3:.6f} × 10⁻³"),
@@ -77,7 +79,8 @@ def _by_coefficients(given: Given) -> Outcome:
 
 
 def _by_table(given: Given) -> Outcome:
-    table = SensorTable(given.pairs("entries"))
+    with rows_of(given, "entries"):
+        table = SensorTable(given.pairs("entries"))
     notes = [_doubt(given, entry) for entry in table.doubtful_entries()]
     return thermistor_outcome(given, table, span_c=(table.entries[0][0], table.entries[-1][0]), notes=notes)
 
