@@ -1,5 +1,6 @@
 """The kinds of log entry that scans, clears and work write."""
 
+from findings import log_details
 from vessels.log.registry import LogKind, register
 
 
@@ -11,8 +12,8 @@ def register_kinds() -> None:
             "Scan",
             icon="scan",
             model="findings.Scan",
-            template="findings/log/scan.html",
-            prefetch=("sightings",),
+            facts=log_details.SCAN,
+            draw=log_details.scan,
             children=("sightings",),
             evidence=True,
         ),
@@ -21,8 +22,8 @@ def register_kinds() -> None:
             "Codes cleared",
             icon="clear",
             model="findings.Clear",
-            template="findings/log/clear.html",
-            prefetch=("cleared",),
+            facts=log_details.CLEAR,
+            draw=log_details.clear,
             children=("cleared",),
             evidence=True,
         ),
@@ -31,9 +32,8 @@ def register_kinds() -> None:
             "Work done",
             icon="wrench",
             model="findings.WorkDone",
-            template="findings/log/work.html",
-            select=("line",),
-            prefetch=("about",),
+            facts=log_details.WORK,
+            draw=log_details.work,
             children=("about",),
             evidence=True,
         ),

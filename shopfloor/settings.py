@@ -135,6 +135,8 @@ DATABASES: dict[str, dict[str, Any]] = {
         "TEST": {"NAME": f"test_garboard_{text('GARBOARD_TEST_DB', 'main')}"},
     }
 }
+# Only questions that ask for it are prepared (staff.rows): all others carry their values, so few would come twice.
+DATABASES["default"].setdefault("OPTIONS", {}).setdefault("prepare_threshold", 2**31)
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "staff.Person"

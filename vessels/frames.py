@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from staff.addresses import address_of
 from staff.policy import Permission, may
 from vessels.models import Vessel
-from vessels.tabs import tabs
+from vessels.tabs import counts_of, tabs
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def linked(words: object, url: str) -> SafeString:
 def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
     """The frame of a vessel's page; ``current`` is the URL name of the tab that is open."""
     facts: list[tuple[str, Any]] = [
-        ("Owner", linked(vessel.owner.name, reverse("vessels:customer", args=[vessel.owner_id])))
+        ("Owner", linked(vessel.owner.name, address_of("vessels:customer", vessel.owner_id)))
     ]
     if vessel.hin:
         facts.append(("HIN", format_html('<span class="code">{}</span>', vessel.hin)))
@@ -82,19 +83,14 @@ def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
         facts.append(("Boat", what))
     if vessel.berth:
         facts.append(("Berth", vessel.berth))
+    shown = [tab for tab in tabs() if may(person, tab.permission)]
     return Frame(
         eyebrow=vessel.get_kind_display(),
         title=str(vessel),
         facts=facts,
         tabs=[
-            FrameTab(
-                tab.label,
-                reverse(tab.url_name, args=[vessel.pk]),
-                tab.url_name == current,
-                tab.count(vessel) if tab.count else None,
-            )
-            for tab in tabs()
-            if may(person, tab.permission)
+            FrameTab(tab.label, address_of(tab.url_name, vessel.pk), tab.url_name == current, count)
+            for tab, count in zip(shown, counts_of(shown, {"vessel": vessel.pk}), strict=True)
         ],
         actions=[
             FrameAction(offered.label, _address(offered, vessel), offered.icon)
@@ -107,4 +103,4 @@ def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
 def _address(offered: Offer, vessel: Vessel) -> str:
     if offered.query:
         return f"{reverse(offered.url_name)}?{offered.query}={vessel.pk}"
-    return reverse(offered.url_name, args=[vessel.pk])
+    return address_of(offered.url_name, vessel.pk)

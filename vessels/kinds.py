@@ -1,6 +1,7 @@
 """The kinds of log entry that this floor writes."""
 
 from staff.policy import Permission
+from vessels.log import details
 from vessels.log.registry import LogKind, register
 
 
@@ -16,24 +17,24 @@ def register_kinds() -> None:
             "Control unit added",
             icon="unit",
             model="vessels.UnitFitting",
-            template="vessels/log/unit_fitting.html",
-            select=("unit", "unit__engine"),
+            facts=details.UNIT_FITTING,
+            draw=details.unit_fitted,
         ),
         LogKind(
             "unit-removed",
             "Control unit removed",
             icon="unit",
             model="vessels.UnitFitting",
-            template="vessels/log/unit_fitting.html",
-            select=("unit", "unit__engine"),
+            facts=details.UNIT_FITTING,
+            draw=details.unit_fitted,
         ),
         LogKind(
             "hours",
             "Hour meter read",
             icon="timer",
             model="vessels.HourReading",
-            template="vessels/log/hours.html",
-            select=("meter",),
+            facts=details.HOURS,
+            draw=details.hours_read,
             evidence=True,
             to_amend=Permission.EDIT_RECORDS,
         ),
@@ -58,8 +59,8 @@ def register_kinds() -> None:
             "Unit identified",
             icon="unit",
             model="vessels.UnitIdentification",
-            template="vessels/log/unit_identified.html",
-            select=("unit", "unit__engine"),
+            facts=details.UNIT_IDENTIFICATION,
+            draw=details.unit_identified,
             evidence=True,
             to_amend=Permission.EDIT_RECORDS,
         ),

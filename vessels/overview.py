@@ -9,7 +9,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from engineering.hin import Hin, check_hin
-from vessels.log.pages import NEWEST_FIRST, shown_entries, with_people
+from vessels.log.entries import of_vessel, shown_entries
 from vessels.models import Vessel
 from vessels.queries.engines import units_with_identity
 from vessels.queries.lists import engines_with_hours, owners_of
@@ -46,8 +46,7 @@ def engines(request: HttpRequest, vessel: Vessel) -> dict[str, Any]:
 
 def recent_log(request: HttpRequest, vessel: Vessel) -> dict[str, Any]:
     """The last entries of the log."""
-    newest = with_people(vessel.log.order_by(*NEWEST_FIRST))[:RECENT]
-    return {"entries": shown_entries(list(newest))}
+    return {"entries": shown_entries(of_vessel(vessel), most=RECENT)}
 
 
 def _hin_words(hin: Hin) -> str:

@@ -21,6 +21,13 @@ def day_words(when: datetime) -> str:
     return f"{local:%b} {local.day}, {local.year}"
 
 
+def moment_words(when: datetime) -> str:
+    """A moment in the shop's zone: Mar 4, 2026 2:05 PM."""
+    local = timezone.localtime(when)
+    half = "PM" if local.hour > 11 else "AM"
+    return f"{local:%b} {local.day}, {local.year} {local.hour % 12 or 12}:{local:%M} {half}"
+
+
 def delay_words(delay: timedelta) -> str:
     """How long something took, in the one unit that fits: 20 min, 3 h, 2 days."""
     minutes = int(delay.total_seconds() // 60)

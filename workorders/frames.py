@@ -11,8 +11,10 @@ from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from staff.addresses import address_of
 from staff.policy import may
 from vessels.frames import Frame, FrameAction, FrameTab, linked
+from vessels.tabs import counts_of
 from workorders.models import Job
 from workorders.tabs import tabs
 from workorders.templatetags.jobs import state_dress
@@ -25,21 +27,16 @@ def job_or_404(number: int) -> Job:
 
 def job_frame(person: object, job: Job, current: str) -> Frame:
     """The frame of a job's page; ``current`` is the URL name of the tab that is open."""
-    actions = [FrameAction("Intake tag", reverse("workorders:tag", args=[job.number]), "printer")]
+    actions = [FrameAction("Intake tag", address_of("workorders:tag", job.number), "printer")]
+    shown = [tab for tab in tabs() if may(person, tab.permission)]
     return Frame(
         eyebrow="Jobs",
         eyebrow_url=reverse("workorders:board"),
         title=f"{job.number} · {job.vessel}",
         facts=_facts(job),
         tabs=[
-            FrameTab(
-                tab.label,
-                reverse(tab.url_name, args=[job.number]),
-                tab.url_name == current,
-                tab.count(job) if tab.count else None,
-            )
-            for tab in tabs()
-            if may(person, tab.permission)
+            FrameTab(tab.label, address_of(tab.url_name, job.number), tab.url_name == current, count)
+            for tab, count in zip(shown, counts_of(shown, {"job": job.pk}), strict=True)
         ],
         actions=actions,
     )
@@ -48,8 +45,8 @@ def job_frame(person: object, job: Job, current: str) -> Frame:
 def _facts(job: Job) -> list[tuple[str, Any]]:
     facts: list[tuple[str, Any]] = [
         ("State", format_html('<span class="tag {}">{}</span>', state_dress(job.state), job.get_state_display())),
-        ("Vessel", linked(job.vessel, reverse("vessels:vessel", args=[job.vessel_id]))),
-        ("Customer", linked(job.customer, reverse("vessels:customer", args=[job.customer_id]))),
+        ("Vessel", linked(job.vessel, address_of("vessels:vessel", job.vessel_id))),
+        ("Customer", linked(job.customer, address_of("vessels:customer", job.customer_id))),
         ("Where", " ".join(word for word in [job.get_location_display(), job.spot] if word)),
     ]
     if job.promised_on:

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from staff.policy import Permission
 from vessels import tabs as vessel_tabs
 from vessels.frames import Offer, offer
-from workorders.models import Job
 
 
 @dataclass(frozen=True)
 class Tab:
-    """One tab: its URL name takes the job's number. ``count`` gives a figure to show, or is None."""
+    """One tab: its URL name takes the job's number. ``count`` is a SELECT of its figure, for the job ``%(job)s``."""
 
     label: str
     url_name: str
     position: int
     permission: Permission = Permission.SEE_RECORDS
-    count: Callable[[Job], int] | None = None
+    count: str = ""
 
 
 _tabs: dict[str, Tab] = {}
@@ -38,9 +36,16 @@ def tabs() -> list[Tab]:
 def register_tabs() -> None:
     """Make the tabs known that this app gives, and what it offers on the pages of a vessel."""
     register(Tab("Overview", "workorders:job", 10))
-    register(Tab("Lines", "workorders:lines", 20, count=lambda job: job.lines.count()))
+    register(
+        Tab("Lines", "workorders:lines", 20, count="SELECT count(*) FROM workorders_jobline WHERE job_id = %(job)s")
+    )
     register(Tab("Log", "workorders:log", 50))
     vessel_tabs.register(
-        vessel_tabs.Tab("Jobs", "workorders:vessel_jobs", 50, count=lambda vessel: vessel.jobs.count())
+        vessel_tabs.Tab(
+            "Jobs",
+            "workorders:vessel_jobs",
+            50,
+            count="SELECT count(*) FROM workorders_job WHERE vessel_id = %(vessel)s",
+        )
     )
     offer(Offer("Open a job", "workorders:open", "plus", 10, Permission.OPEN_JOBS, query="vessel"))

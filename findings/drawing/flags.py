@@ -8,6 +8,7 @@ a doubled edge and a turn-back arrow; *cleared* is an outline with a bar through
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from findings.drawing.lettering import TEXT_FONT, text_width
 from findings.drawing.pictures import PRINT, FlagState, Palette
@@ -90,8 +91,8 @@ def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> str:
     word = element(
         "text",
         {"y": TEXT_BASE, "font-family": TEXT_FONT, "font-size": SIZE, "font-weight": "600"},
-        element("tspan", {"x": start - 0.5, **pen.paint(fill="on_signal")}, words[:half]),
-        element("tspan", {"x": split + 1.2, **pen.paint(fill="signal")}, words[half:]),
+        element("tspan", {"x": start - 0.5}, words[:half], painted=pen.paint(fill="on_signal")),
+        element("tspan", {"x": split + 1.2}, words[half:], painted=pen.paint(fill="signal")),
     )
     return pen.path(body, fill="surface", stroke="signal", thick=1.5) + solid + word
 
@@ -134,6 +135,7 @@ def _historic(pen: Pen, body: str, start: float, width: float, words: str) -> st
     )
 
 
+@lru_cache(maxsize=200)
 def fault_flag(state: FlagState, status: str = "", palette: Palette = PRINT) -> str:
     """The flag as a picture of its own. It needs no id: a page may show as many as it likes."""
     piece = flag_piece(state, status, palette)

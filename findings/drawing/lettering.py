@@ -22,7 +22,7 @@ _ADVANCES = {sign: advance for advance, signs in _SIGNS_BY_ADVANCE.items() for s
 
 def text_width(text: str, size: float) -> float:
     """The width of `text` in the text font."""
-    return sum(_ADVANCES.get(sign, WIDEST_ADVANCE) for sign in text) * size / 1000
+    return sum([_ADVANCES.get(sign, WIDEST_ADVANCE) for sign in text]) * size / 1000
 
 
 def mono_width(text: str, size: float) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from typing import TypeAlias, TypedDict, Unpack
 
@@ -42,12 +43,27 @@ def number(value: float) -> str:
     return text[:-2] if text.endswith(".0") else text
 
 
-def element(name: str, attributes: Mapping[str, Value], *children: str) -> str:
-    """One element; attribute values are escaped, children are markup already."""
+def element(name: str, attributes: Mapping[str, Value], *children: str, painted: str = "") -> str:
+    """One element; attribute values are escaped, children are markup already, and so is how it is painted."""
     pairs = "".join(
-        f' {key}="{escape(value if isinstance(value, str) else number(value))}"' for key, value in attributes.items()
+        [f' {key}="{escape(value) if isinstance(value, str) else number(value)}"' for key, value in attributes.items()]
     )
-    return f"<{name}{pairs}>{''.join(children)}</{name}>" if children else f"<{name}{pairs}/>"
+    if not children:
+        return f"<{name}{pairs}{painted}/>"
+    return f"<{name}{pairs}{painted}>{''.join(children)}</{name}>"
+
+
+@lru_cache(maxsize=500)
+def _painted(palette: Palette, fill: str, stroke: str, thick: float, dash: str) -> str:
+    """The attributes for a filled or stroked shape: a picture has many shapes, and few ways to paint them."""
+    classes = [f"d-{CLASS_BY_PAINT[fill]}"] if fill else []
+    if stroke:
+        classes.append(f"d-line-{CLASS_BY_PAINT[stroke]}")
+    made = f' class="{" ".join(classes)}"' if classes else ""
+    made += f' fill="{getattr(palette, fill) if fill else "none"}"'
+    if stroke:
+        made += f' stroke="{getattr(palette, stroke)}" stroke-width="{number(thick)}"'
+    return f'{made} stroke-dasharray="{dash}"' if dash else made
 
 
 def identifier(*parts: str) -> str:
@@ -61,32 +77,28 @@ class Pen:
 
     palette: Palette
 
-    def paint(self, **paint: Unpack[Paint]) -> dict[str, Value]:
-        """The attributes for a filled or stroked shape."""
-        fill, stroke = paint.get("fill", ""), paint.get("stroke", "")
-        classes = [f"d-{CLASS_BY_PAINT[fill]}"] if fill else []
-        if stroke:
-            classes.append(f"d-line-{CLASS_BY_PAINT[stroke]}")
-        made: dict[str, Value] = {"class": " ".join(classes)} if classes else {}
-        made["fill"] = str(getattr(self.palette, fill)) if fill else "none"
-        if stroke:
-            made.update({"stroke": str(getattr(self.palette, stroke)), "stroke-width": paint.get("thick", 1)})
-        if "dash" in paint:
-            made["stroke-dasharray"] = paint["dash"]
-        return made
+    def paint(self, **paint: Unpack[Paint]) -> str:
+        """The attributes for a filled or stroked shape, as markup."""
+        return _painted(
+            self.palette,
+            paint.get("fill", ""),
+            paint.get("stroke", ""),
+            paint.get("thick", 1),
+            paint.get("dash", ""),
+        )
 
     def box(self, x: float, y: float, width: float, height: float, **paint: Unpack[Paint]) -> str:
         """A rectangle."""
-        return element("rect", {"x": x, "y": y, "width": max(width, 0), "height": height, **self.paint(**paint)})
+        return element("rect", {"x": x, "y": y, "width": max(width, 0), "height": height}, painted=self.paint(**paint))
 
     def line(self, x1: float, y1: float, x2: float, y2: float, **paint: Unpack[Paint]) -> str:
         """A straight line."""
-        return element("line", {"x1": x1, "y1": y1, "x2": x2, "y2": y2, **self.paint(**paint)})
+        return element("line", {"x1": x1, "y1": y1, "x2": x2, "y2": y2}, painted=self.paint(**paint))
 
     def path(self, way: str, **paint: Unpack[Paint]) -> str:
         """A path with rounded joints."""
         ends: dict[str, Value] = {"stroke-linejoin": "round"} if paint.get("stroke") else {}
-        return element("path", {"d": way, **self.paint(**paint), **ends})
+        return element("path", {"d": way, **ends}, painted=self.paint(**paint))
 
     def text(
         self,
@@ -103,7 +115,7 @@ class Pen:
         """A line of text; `words` is escaped."""
         attributes: dict[str, Value] = {"x": x, "y": y, "font-family": MONO_FONT if mono else TEXT_FONT}
         attributes.update({"font-size": size, "font-weight": str(weight), "text-anchor": anchor})
-        return element("text", {**attributes, **self.paint(fill=color)}, escape(words))
+        return element("text", attributes, escape(words), painted=self.paint(fill=color))
 
 
 def picture(name: str, key: str, size: tuple[float, float], css_class: str, *children: str) -> str:

@@ -24,6 +24,8 @@ from vessels.log.evidence import standing
 from vessels.models import ControlUnit, LogEntry, Vessel
 
 MOST_ON_OVERVIEW = 8
+OPEN_FAULTS = "SELECT count(*) FROM findings_fault WHERE vessel_id = %(vessel)s AND is_open"
+"""How many faults of a vessel are open, for the tab."""
 REPAIRS = Prefetch("appearances", Episode.objects.select_related("work__entry").order_by("number"))
 """What is enough to say what was done about a fault, without the jobs on which it came and went."""
 APPEARANCES = Prefetch(
@@ -161,11 +163,6 @@ def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | N
         return None
     shown = [FaultSeen(fault) for fault in known_faults().filter(vessel=vessel, is_open=True)[:MOST_ON_OVERVIEW]]
     return OpenFaults(vessel, shown, counts["open"] - len(shown), counts["known"])
-
-
-def count_open_faults(vessel: Vessel) -> int:
-    """How many faults of a vessel are open, for the tab."""
-    return Fault.objects.filter(vessel=vessel, is_open=True).count()
 
 
 def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:

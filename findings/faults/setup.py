@@ -6,7 +6,7 @@ import vessels.sections
 import vessels.tabs
 import workorders.tabs
 from findings.faults.holding import listen_for_a_new_hold
-from findings.faults.queries import count_open_faults, open_faults_section
+from findings.faults.queries import OPEN_FAULTS, open_faults_section
 from findings.faults.replaying import hear_amendment
 from findings.kinds import register_kinds
 from vessels.log.registry import on_amended
@@ -15,7 +15,7 @@ from vessels.log.registry import on_amended
 def set_up() -> None:
     """Called once from the app's ``ready``."""
     register_kinds()
-    vessels.tabs.register(vessels.tabs.Tab("Faults", "findings:vessel_faults", 30, count=count_open_faults))
+    vessels.tabs.register(vessels.tabs.Tab("Faults", "findings:vessel_faults", 30, count=OPEN_FAULTS))
     workorders.tabs.register(workorders.tabs.Tab("Findings", "findings:job", 20))
     vessels.sections.register("findings/parts/open_faults.html", open_faults_section, position=15)
     on_amended(hear_amendment)

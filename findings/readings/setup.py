@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.db.models.signals import post_migrate
 
+from findings import log_details
 from findings.readings.parameters import seed_parameters
 from vessels import tabs
 from vessels.log.registry import LogKind, register
@@ -22,8 +23,8 @@ def set_up(app: AppConfig) -> None:
             "Reading",
             icon="reading",
             model="findings.Reading",
-            template="findings/readings/log.html",
-            select=("parameter",),
+            facts=log_details.READING,
+            draw=log_details.reading,
             evidence=True,
         )
     )

@@ -3,44 +3,21 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from django import template
-from django.contrib.staticfiles import finders
 from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
 from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
-from django.templatetags.static import static
-from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString
+
+from staff.icons import icon
 
 register = template.Library()
 
-ICONS_BY_MEANING = {
-    "today": "sun",
-    "jobs": "clipboard-list",
-    "vessels": "sailboat",
-    "parts": "bolt",
-    "insight": "chart-spline",
-    "customer": "circle-user",
-    "customers": "users",
-    "engine": "cog",
-    "unit": "cpu",
-    "log": "book-open",
-    "scan": "scan-line",
-    "fault": "flag",
-    "reading": "gauge",
-    "clear": "eraser",
-    "returned": "undo-2",
-    "report": "file-text",
-    "sign": "signature",
-    "shop": "anchor",
-}
-"""Names that say what an icon stands for; any symbol of icons.svg can be named directly as well."""
+register.simple_tag(icon)
 
 HTMX_SETTINGS = {
     "includeIndicatorStyles": False,
@@ -56,30 +33,6 @@ HTMX_SETTINGS = {
     ],
 }
 """No inline style and no evaluation (the policy forbids both); a refused form (409, 422) comes back as a fragment."""
-
-
-@cache
-def icon_names() -> frozenset[str]:
-    """The symbols in the icon file."""
-    path = finders.find("icons.svg")
-    if path is None:
-        return frozenset()
-    with open(path, encoding="utf-8") as file:
-        return frozenset(re.findall(r'<symbol id="([^"]+)"', file.read()))
-
-
-@register.simple_tag
-def icon(name: str, label: str = "") -> SafeString:
-    """An icon, silent unless `label` names it. An unknown name is an error, not a hole in the page."""
-    symbol = ICONS_BY_MEANING.get(name, name)
-    if symbol not in icon_names():
-        raise template.TemplateSyntaxError(f"There is no icon “{name}” in static/icons.svg.")
-    return format_html(
-        '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
-        SafeString(f'role="img" aria-label="{escape(label)}"') if label else SafeString('aria-hidden="true"'),
-        static("icons.svg"),
-        symbol,
-    )
 
 
 @register.simple_tag

@@ -18,8 +18,9 @@ from django.utils import timezone
 from tests.cast import Cast
 from tests.vessels.long_log import lengthen
 from vessels import actions
+from vessels.log.entries import of_job, of_vessel
 from vessels.log.pages import LogPage, log_page
-from vessels.models import LogEntry
+from vessels.queries import engine_choices
 
 
 @pytest.fixture
@@ -30,7 +31,7 @@ def tech(cast: Cast, client: Client) -> Client:
 
 def page(cast: Cast, query: str = "", size: int = 40) -> LogPage:
     request = RequestFactory().get("/log/?" + query)
-    return log_page(request, cast.vessel.log.all(), engines=cast.vessel.engines.all(), size=size)
+    return log_page(request, of_vessel(cast.vessel), engines=engine_choices(cast.vessel), size=size)
 
 
 def positions(log: LogPage) -> list[int]:
@@ -128,7 +129,7 @@ def test_a_job_filters_its_entries(tech: Client, cast: Cast) -> None:
     texts = [shown.entry.text for shown in answer.context["log"].entries]
     assert "For the job" in texts
     assert "By the way" not in texts
-    own = log_page(RequestFactory().get("/"), LogEntry.objects.filter(job=job))
+    own = log_page(RequestFactory().get("/"), of_job(job.pk))
     assert "For the job" in [shown.entry.text for shown in own.entries]
 
 

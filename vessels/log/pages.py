@@ -6,50 +6,22 @@ Other apps show the log of their own records with ``log_page`` and ``{% include 
 from __future__ import annotations
 
 import re
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from urllib.parse import urlencode
 
-from django.db.models import Q, QuerySet
 from django.http import HttpRequest
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
 
-from vessels.log.evidence import RETRACTION
-from vessels.log.registry import LogKind, all_kinds, kind_of
-from vessels.models import Engine, LogEntry
-from vessels.wording import delay_words
+from vessels.log.entries import OLDEST_FIRST, Entry, ShownEntry, Which, read_entries, with_details
+from vessels.log.registry import all_kinds
 
 PAGE_SIZE = 25
-NEWEST_FIRST = ("-happened_at", "-position")
-OLDEST_FIRST = ("happened_at", "position")
+_OFFERED, _CHOSEN = '<option value="{}">{}</option>', '<option value="{}" selected>{}</option>'
+_LIKE_SIGNS, _AS_ITSELF = re.compile(r"[\\%_]"), r"\\\g<0>"
 _CURSOR = re.compile(r"(.{10,40})_([0-9]{1,9})")
-
-
-@dataclass(frozen=True)
-class ShownEntry:
-    """An entry with its kind, its detail row, and what was added to it later."""
-
-    entry: LogEntry
-    kind: LogKind
-    detail: Any
-    amendments: list[LogEntry]
-
-    @property
-    def is_taken_back(self) -> bool:
-        """Whether a later entry took it back."""
-        return any(later.kind == RETRACTION for later in self.amendments)
-
-    @property
-    def is_replaced(self) -> bool:
-        """Whether a later entry of its own kind stands in its place."""
-        return any(later.kind == self.entry.kind != "note" for later in self.amendments)
-
-    @property
-    def late(self) -> str:
-        """How much later it was written down, or nothing."""
-        return delay_words(self.entry.recorded_at - self.entry.happened_at) if self.entry.is_late else ""
 
 
 @dataclass(frozen=True)
@@ -60,6 +32,18 @@ class Choice:
     label: str
     options: list[tuple[str, str]]
     chosen: str
+
+    @property
+    def markup(self) -> SafeString:
+        """The options: a page of a log offers more of them than it has entries."""
+        return mark_safe(
+            "".join(
+                [
+                    format_html(_CHOSEN if value == self.chosen else _OFFERED, value, words)
+                    for value, words in self.options
+                ]
+            )
+        )
 
 
 @dataclass(frozen=True)
@@ -77,18 +61,18 @@ class LogPage:
 
 def log_page(
     request: HttpRequest,
-    entries: QuerySet[LogEntry],
+    entries: Which,
     *,
-    engines: Iterable[Engine] = (),
+    engines: Sequence[tuple[str, str]] = (),
     jobs: Sequence[tuple[str, str]] | None = None,
     size: int = PAGE_SIZE,
 ) -> LogPage:
     """The page that the request asks for, of a vessel's or a job's entries.
 
-    ``engines`` and ``jobs`` (pairs of key and label) are offered in the filter; None leaves the filter by job out.
+    ``engines`` and ``jobs``, pairs of key and label, are offered in the filter; None leaves the filter by job out.
     """
     choices = [_choice(request, "kind", "All kinds", [(kind.slug, kind.label) for kind in all_kinds()])]
-    choices.append(_choice(request, "engine", "All engines", [(str(engine.pk), str(engine)) for engine in engines]))
+    choices.append(_choice(request, "engine", "All engines", engines))
     if jobs is not None:
         choices.append(_choice(request, "job", "All jobs", jobs))
     text = request.GET.get("text", "").replace("\x00", "").strip()[:100]
@@ -97,7 +81,7 @@ def log_page(
     rows, has_newer, has_older = _page(narrowed, request.GET.get("before", ""), request.GET.get("after", ""), size)
     here = request.path
     return LogPage(
-        entries=shown_entries(rows),
+        entries=with_details(rows),
         choices=choices,
         text=text,
         is_filtered=bool(chosen),
@@ -107,40 +91,6 @@ def log_page(
     )
 
 
-def shown_entries(entries: Sequence[LogEntry]) -> list[ShownEntry]:
-    """Entries with the details that a template shows: a query for each such kind, and what it asks to have with it."""
-    details = _details(entries)
-    amendments: dict[Any, list[LogEntry]] = defaultdict(list)
-    amending = LogEntry.objects.filter(amends__in=[entry.pk for entry in entries]).select_related("author")
-    for later in amending.order_by("position"):
-        amendments[later.amends_id].append(later)
-    return [
-        ShownEntry(entry, kind_of(entry.kind), details.get(entry.pk), amendments.get(entry.pk, [])) for entry in entries
-    ]
-
-
-def with_people(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
-    """Entries with author, engine, job and what they amend.
-
-    All but the author repeat or are rare on a page, so they are fetched once each and not joined to every row.
-    """
-    return entries.select_related("author").prefetch_related("engine", "job", "amends")
-
-
-def _details(entries: Sequence[LogEntry]) -> dict[Any, Any]:
-    by_kind: dict[str, list[Any]] = defaultdict(list)
-    for entry in entries:
-        by_kind[entry.kind].append(entry.pk)
-    found: dict[Any, Any] = {}
-    for slug, keys in by_kind.items():
-        kind = kind_of(slug)
-        model = kind.detail_model()
-        if model is not None and kind.template:
-            rows = model._default_manager.select_related(*kind.select) if kind.select else model._default_manager.all()
-            found.update({row.pk: row for row in rows.filter(pk__in=keys).prefetch_related(*kind.prefetch)})
-    return found
-
-
 def _choice(request: HttpRequest, name: str, every: str, offered: Sequence[tuple[str, str]]) -> Choice:
     """A choice with what the request says; what is not offered counts as not said."""
     said = request.GET.get(name, "")
@@ -148,38 +98,36 @@ def _choice(request: HttpRequest, name: str, every: str, offered: Sequence[tuple
     return Choice(name, name.capitalize(), options, said if said in dict(options) else "")
 
 
-def _narrow(entries: QuerySet[LogEntry], chosen: dict[str, str]) -> QuerySet[LogEntry]:
+def _narrow(entries: Which, chosen: dict[str, str]) -> Which:
     if "kind" in chosen:
-        entries = entries.filter(kind=chosen["kind"])
+        entries = entries.that("entry.kind = %(kind)s", kind=chosen["kind"])
     if "engine" in chosen:
-        entries = entries.filter(engine=int(chosen["engine"]))
+        entries = entries.that("entry.engine_id = %(engine)s", engine=int(chosen["engine"]))
     if "job" in chosen:
-        entries = entries.filter(job=int(chosen["job"]))
-    for word in chosen.get("text", "").split():
-        entries = entries.filter(Q(summary__icontains=word) | Q(text__icontains=word))
+        entries = entries.that("entry.job_id = %(job)s", job=int(chosen["job"]))
+    for number, word in enumerate(chosen.get("text", "").split()):
+        name = f"word{number}"
+        has_it = f"(upper(entry.summary) LIKE upper(%({name})s) OR upper(entry.text) LIKE upper(%({name})s))"
+        entries = entries.that(has_it, **{name: f"%{_LIKE_SIGNS.sub(_AS_ITSELF, word)}%"})
     return entries
 
 
-def _page(entries: QuerySet[LogEntry], before: str, after: str, size: int) -> tuple[list[LogEntry], bool, bool]:
+def _page(entries: Which, before: str, after: str, size: int) -> tuple[list[Entry], bool, bool]:
     """The rows, whether there are newer ones, and whether there are older ones."""
-    newest_first = with_people(entries).order_by(*NEWEST_FIRST)
+    place = "(entry.happened_at, entry.position) {} (%(at)s, %(position)s)"
     since = _cursor(after)
     if since is not None:
-        at, position = since
-        later = entries.filter(happened_at__gte=at).filter(Q(happened_at__gt=at) | Q(position__gt=position))
-        rows = list(with_people(later).order_by(*OLDEST_FIRST)[: size + 1])
+        later = entries.that(place.format(">"), at=since[0], position=since[1])
+        rows = read_entries(later, most=size + 1, order=OLDEST_FIRST)
         if len(rows) > size:
             return rows[:size][::-1], True, True
-        rows = list(newest_first[: size + 1])
+        rows = read_entries(entries, most=size + 1)
         return rows[:size], False, len(rows) > size
     until = _cursor(before)
     if until is not None:
-        at, position = until
-        earlier = newest_first.filter(happened_at__lte=at).filter(Q(happened_at__lt=at) | Q(position__lt=position))
-        rows = list(earlier[: size + 1])
-        return rows[:size], True, len(rows) > size
-    rows = list(newest_first[: size + 1])
-    return rows[:size], False, len(rows) > size
+        entries = entries.that(place.format("<"), at=until[0], position=until[1])
+    rows = read_entries(entries, most=size + 1)
+    return rows[:size], until is not None, len(rows) > size
 
 
 def _cursor(text: str) -> tuple[datetime, int] | None:
@@ -194,6 +142,6 @@ def _cursor(text: str) -> tuple[datetime, int] | None:
     return (at, int(match.group(2))) if at.tzinfo is not None else None
 
 
-def _turn(path: str, chosen: dict[str, str], way: str, entry: LogEntry) -> str:
+def _turn(path: str, chosen: dict[str, str], way: str, entry: Entry) -> str:
     mark = f"{entry.happened_at.isoformat()}_{entry.position}"
     return f"{path}?{urlencode({**chosen, way: mark})}"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.apps import apps
 from django.db import models
+from django.utils.safestring import SafeString
 
 from staff.policy import Permission
 
@@ -22,7 +23,10 @@ class LogKind:
     ``model`` is the label of the detail model (``"findings.Scan"``) or None for an entry without details.
     ``children`` are reverse names on the detail whose rows belong to the entry and its digest, in primary-key order.
     ``template`` renders the detail; it gets ``entry`` and ``detail``. ``select`` and ``prefetch`` are for the detail's
-    queryset. ``evidence`` says that something is derived from it; only evidence and notes can be taken back, because a
+    queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of two
+    columns, the key of the entry and a JSON object of what is shown, for the keys ``ANY(%(keys)s)``, and ``draw`` makes
+    the markup of it. The facts of a page's entries are read in one query, whatever their kinds.
+    ``evidence`` says that something is derived from it; only evidence and notes can be taken back, because a
     change of a record is undone by changing the record again. ``to_amend`` is what taking it back needs.
     """
 
@@ -31,6 +35,8 @@ class LogKind:
     icon: str = "log"
     model: str | None = None
     template: str = ""
+    facts: str = ""
+    draw: Callable[[Any], SafeString] | None = None
     select: tuple[str, ...] = ()
     prefetch: tuple[str, ...] = ()
     children: tuple[str, ...] = ()

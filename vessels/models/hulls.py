@@ -178,8 +178,17 @@ class Engine(models.Model):
         ]
 
     def __str__(self) -> str:
-        what = " ".join(word for word in [self.maker, self.model] if word)
-        return f"{self.get_position_display()} · {what}" if what else self.get_position_display()
+        return engine_words(self.position, self.maker, self.model)
+
+
+_POSITION_WORDS = dict(Engine.POSITIONS)
+
+
+def engine_words(position: str, maker: str, model: str) -> str:
+    """How an engine is called: by its place in the boat, and by what it is where that is known."""
+    where = _POSITION_WORDS.get(position, position)
+    what = " ".join(word for word in [maker, model] if word)
+    return f"{where} · {what}" if what else where
 
 
 class ControlUnit(models.Model):
@@ -209,7 +218,12 @@ class ControlUnit(models.Model):
         ordering = ["vessel", "engine", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.name} ({self.engine.get_position_display().lower()})" if self.engine else self.name
+        return unit_words(self.name, self.engine.position if self.engine else None)
+
+
+def unit_words(name: str, engine_position: str | None) -> str:
+    """How a control unit is called: with the place of its engine, where it is on one."""
+    return f"{name} ({_POSITION_WORDS.get(engine_position, engine_position).lower()})" if engine_position else name
 
 
 class HourMeter(models.Model):

@@ -1,12 +1,22 @@
 """What is asked about customers, vessels, engines and their hours."""
 
-from vessels.queries.engines import hours_at, hours_by_engine, latest_hours, latest_identification, units_with_identity
+from vessels.queries.engines import (
+    engine_choices,
+    hours_at,
+    hours_by_engine,
+    job_choices,
+    latest_hours,
+    latest_identification,
+    units_with_identity,
+)
 from vessels.queries.finding import find_vessels, matching_vessels, phone_search, twins_of_customer, word_query
 
 __all__ = [
+    "engine_choices",
     "find_vessels",
     "hours_at",
     "hours_by_engine",
+    "job_choices",
     "latest_hours",
     "latest_identification",
     "matching_vessels",

@@ -9,9 +9,11 @@ from decimal import Decimal
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
+from staff.rows import rows
 from vessels.hours import known_hours, meter_at
 from vessels.log.evidence import standing
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification, Vessel
+from vessels.models.hulls import engine_words
 
 
 def hours_at(engine: Engine, shown: Decimal, *, at: datetime | None = None) -> Decimal:
@@ -38,6 +40,22 @@ def hours_by_engine(engines: Iterable[Engine]) -> dict[int, LogEntry]:
         .distinct("engine_id")
     )
     return {entry.engine_id: entry for entry in entries if entry.engine_id is not None}
+
+
+_ENGINES = """
+    SELECT id, position, maker, model FROM vessels_engine WHERE vessel_id = %(vessel)s ORDER BY position, id
+"""
+_JOBS = "SELECT id, number FROM workorders_job WHERE vessel_id = %(vessel)s ORDER BY number DESC LIMIT 200"
+
+
+def engine_choices(vessel: Vessel) -> list[tuple[str, str]]:
+    """The engines that a vessel has or had, as keys and words to choose from."""
+    return rows(lambda key, *what: (str(key), engine_words(*what)), _ENGINES, {"vessel": vessel.pk})
+
+
+def job_choices(vessel: Vessel) -> list[tuple[str, str]]:
+    """The last jobs of a vessel, as keys and words to choose from."""
+    return rows(lambda key, number: (str(key), f"Job {number}"), _JOBS, {"vessel": vessel.pk})
 
 
 def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from django import template
-from django.urls import NoReverseMatch, reverse
-from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from engineering.canonical import plain_decimal
+from vessels.log.drawing import entries_markup, entry_markup, job_link
+from vessels.log.entries import ShownEntry
 from vessels.wording import hours_words
 
 register = template.Library()
@@ -21,14 +22,19 @@ def hours(value: Decimal | None) -> str:
     return "" if value is None else hours_words(value)
 
 
+register.simple_tag(job_link)
+
+
 @register.simple_tag
-def job_link(number: int) -> SafeString | str:
-    """A job's number as a link, where the program has a page for jobs."""
-    try:
-        url = reverse("workorders:job", args=[number])
-    except NoReverseMatch:
-        return str(number)
-    return format_html('<a class="code" href="{}">{}</a>', url, number)
+def log_entries(entries: Iterable[ShownEntry]) -> SafeString:
+    """Entries of the log, newest first."""
+    return entries_markup(entries)
+
+
+@register.simple_tag
+def log_entry(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
+    """The inside of one entry; ``is_alone`` where the page is the entry's own."""
+    return entry_markup(shown, is_alone=is_alone)
 
 
 @register.filter

@@ -14,7 +14,7 @@ from staff.views import signed_in
 from vessels.actions import add_engine, change_engine, log_hours, remove_engine, replace_meter
 from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.frames import vessel_frame
-from vessels.log.pages import NEWEST_FIRST, ShownEntry, shown_entries, with_people
+from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine
 from vessels.queries.engines import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
@@ -141,8 +141,7 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
 
 def hours_rows(engine: Engine) -> list[HoursRow]:
     """The last readings of an engine, newest first, with the hours run since the one before; taken back ones stay."""
-    entries = engine.log.filter(kind__in=["hours", "meter-replaced"]).order_by(*NEWEST_FIRST)
-    shown = shown_entries(list(with_people(entries)[:READINGS]))
+    shown = shown_entries(of_engine(engine, ["hours", "meter-replaced"]), most=READINGS)
     rows: list[HoursRow] = []
     older: Decimal | None = None
     for one in reversed(shown):

@@ -17,9 +17,11 @@ from vessels.actions.log import can_be_taken_back
 from vessels.forms import AmendForm, NoteForm, RetractForm
 from vessels.frames import vessel_frame
 from vessels.log.chain import GENESIS
-from vessels.log.pages import ShownEntry, log_page, shown_entries, with_people
+from vessels.log.entries import ShownEntry, alone, of_vessel, shown_entries
+from vessels.log.pages import log_page
 from vessels.log.registry import kind_of
 from vessels.models import LogEntry
+from vessels.queries import engine_choices, job_choices
 from vessels.views.acting import Sending
 from vessels.views.hulls import vessel_or_404
 
@@ -28,23 +30,17 @@ from vessels.views.hulls import vessel_or_404
 def log(request: HttpRequest, pk: int) -> HttpResponse:
     """A vessel's log, newest first."""
     boat = vessel_or_404(pk)
-    jobs = boat.jobs.order_by("-number").values_list("pk", "number")[:200]
-    page = log_page(
-        request,
-        boat.log.all(),
-        engines=boat.engines.all(),
-        jobs=[(str(key), f"Job {number}") for key, number in jobs],
-    )
+    page = log_page(request, of_vessel(boat), engines=engine_choices(boat), jobs=job_choices(boat))
     context = {"vessel": boat, "frame": vessel_frame(request.user, boat, "vessels:log"), "log": page}
     return render(request, "vessels/log.html", context)
 
 
 def _entry_or_404(pk: UUID) -> LogEntry:
-    return get_object_or_404(with_people(LogEntry.objects.select_related("vessel", "vessel__owner")), pk=pk)
+    return get_object_or_404(LogEntry.objects.select_related("vessel", "vessel__owner"), pk=pk)
 
 
 def _shown(entry: LogEntry) -> ShownEntry:
-    return shown_entries([entry])[0]
+    return shown_entries(alone(entry.pk), most=1)[0]
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -61,6 +57,7 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
     context = {
         "shown": shown,
         "vessel": one.vessel,
+        "digest": one.digest,
         "before": before,
         "after": around.get(one.position + 1),
         "previous_digest": before.digest if before else GENESIS,

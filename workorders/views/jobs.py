@@ -17,7 +17,9 @@ from django.views.decorators.http import require_POST
 from staff.policy import Permission, permission_required
 from staff.refusals import Conflict, Refused
 from staff.views import show_refusal, signed_in
+from vessels.log.entries import of_job
 from vessels.log.pages import log_page
+from vessels.queries import engine_choices
 from vessels.queries.lists import engines_with_hours
 from workorders.actions import change_intake, move_job
 from workorders.actions.moving import unfinished_lines
@@ -121,7 +123,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
     context = {
         "frame": job_frame(request.user, found, "workorders:log"),
         "job": found,
-        "log": log_page(request, found.log.all(), engines=found.vessel.engines.all()),
+        "log": log_page(request, of_job(found.pk), engines=engine_choices(found.vessel)),
     }
     return render(request, "workorders/log.html", context)
 

@@ -1,0 +1,139 @@
+"""What the vessel log shows of scans, clears, work and readings: the question for it, and its markup."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Any
+from uuid import UUID
+
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from findings.drawing.strip import range_strip
+from findings.models import ClearedFault, Parameter, Reading
+from findings.readings.queries import reading_row
+from staff.addresses import address_of
+
+SCAN = """
+    SELECT scan.entry_id, json_build_object(
+        'instrument', scan.instrument, 'raw', scan.raw, 'not_understood', scan.not_understood, 'file', scan.file_sha256,
+        'codes', (SELECT json_agg(json_build_array(seen.fault_id, seen.system, seen.code, seen.status, seen.count)
+                                  ORDER BY seen.id)
+                  FROM findings_sighting seen WHERE seen.scan_id = scan.entry_id))::text
+    FROM findings_scan scan WHERE scan.entry_id = ANY(%(keys)s)
+"""
+CLEAR = """
+    SELECT clear.entry_id, json_build_object('everything', clear.everything,
+        'codes', (SELECT json_agg(json_build_array(named.fault_id, named.system, named.code) ORDER BY named.id)
+                  FROM findings_clearedfault named WHERE named.clear_id = clear.entry_id))::text
+    FROM findings_clear clear WHERE clear.entry_id = ANY(%(keys)s)
+"""
+WORK = """
+    SELECT work.entry_id, json_build_object('concern', line.concern,
+        'codes', (SELECT json_agg(json_build_array(about.fault_id, about.system, about.code) ORDER BY about.id)
+                  FROM findings_workonfault about WHERE about.work_id = work.entry_id))::text
+    FROM findings_workdone work LEFT JOIN workorders_jobline line ON line.id = work.line_id
+    WHERE work.entry_id = ANY(%(keys)s)
+"""
+READING = """
+    SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name)::text
+    FROM findings_reading reading JOIN findings_parameter parameter ON parameter.id = reading.parameter_id
+    WHERE reading.entry_id = ANY(%(keys)s)
+"""
+
+
+def scan(facts: dict[str, Any]) -> SafeString:
+    """The codes of a scan, what it was read with, and the text that was pasted."""
+    codes = format_html_join("", "<li>{}: {}{}</li>", map(_sighting, facts["codes"] or ()))
+    return format_html(
+        '<div class="stack-tight">{}{}{}{}</div>',
+        format_html("<ul>{}</ul>", codes) if codes else "",
+        _how_it_was_read(facts["instrument"], facts["not_understood"], is_log=bool(facts["file"])),
+        _file_link(facts["file"]),
+        _pasted(facts["raw"], is_log=bool(facts["file"])) if facts["raw"] else "",
+    )
+
+
+def _sighting(row: Sequence[Any]) -> tuple[SafeString, str, SafeString | str]:
+    fault, system, code, status, count = row
+    times = "" if count is None else format_html(' <span class="num">×{}</span>', count)
+    return _code(fault, system, code), status, times
+
+
+def _how_it_was_read(instrument: str, lost: int, *, is_log: bool) -> SafeString | str:
+    said = [f"Read with {instrument}."] if instrument else []
+    if lost:
+        what, whole = ("frame", "of the log") if is_log else ("line", "of the pasted text")
+        said.append(
+            f"{lost} {what} {whole} was not understood."
+            if lost == 1
+            else f"{lost} {what}s {whole} were not understood."
+        )
+    return format_html('<p class="soft">{}</p>', " ".join(said)) if said else ""
+
+
+def _file_link(digest: str | None) -> SafeString | str:
+    """The way to the CAN log that was read, where there was one."""
+    if not digest:
+        return ""
+    url = reverse("findings:can_log_file", args=[digest])
+    return format_html('<p class="small"><a href="{}">The CAN log it was read from</a></p>', url)
+
+
+def _pasted(text: str, *, is_log: bool) -> SafeString:
+    return format_html(
+        '<details class="more"><summary>{0}</summary>'
+        '<pre class="region" role="region" tabindex="0" aria-label="{0}">{1}</pre></details>',
+        "What the log says of this unit" if is_log else "The text as it was pasted",
+        text,
+    )
+
+
+def clear(facts: dict[str, Any]) -> SafeString:
+    """The codes that a clear named; one of everything names none."""
+    return SafeString("") if facts["everything"] else _codes(facts["codes"])
+
+
+def work(facts: dict[str, Any]) -> SafeString:
+    """What the work was about."""
+    concern = format_html('<p class="soft">For “{}”</p>', facts["concern"]) if facts["concern"] else ""
+    return format_html("{}{}", _codes(facts["codes"]), concern)
+
+
+def reading(facts: dict[str, Any]) -> SafeString:
+    """A reading beside its limits."""
+    found = Reading(**facts["reading"] | {"entry_id": UUID(facts["reading"]["entry_id"])})
+    found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
+    row = reading_row(found)
+    limits = f"Limits {row.band}{f' from {found.limits_from}' if found.limits_from else ''}. " if row.band else ""
+    return format_html(
+        '{}<p class="small soft">{}{}</p>{}{}',
+        SafeString(range_strip(row.strip)) if row.strip else "",
+        limits,
+        f"Measured with {found.instrument}." if found.instrument else "",
+        _file_link(found.file_sha256),
+        render_to_string("findings/readings/working.html", {"working": row.working}) if row.working else "",
+    )
+
+
+def _codes(codes: Sequence[Sequence[Any]] | None) -> SafeString:
+    return format_html("<ul>{}</ul>", format_html_join("", "<li>{}</li>", ((_code(*code),) for code in codes or ())))
+
+
+def _code(fault: int, system: str, code: str) -> SafeString:
+    """A code as a link to its fault, with what it says by itself."""
+    return format_html(
+        '<a class="code" href="{}">{}</a> {}',
+        address_of("findings:fault", fault),
+        *_said(system, code),
+    )
+
+
+@lru_cache(maxsize=2000)
+def _said(system: str, code: str) -> tuple[str, str]:
+    """A code as people write it, and what it says by itself."""
+    named = ClearedFault(system=system, code=code)
+    return named.label, named.meaning

@@ -1,0 +1,74 @@
+"""Addresses of many records, and rows of hand-written questions."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+from uuid import uuid4
+
+import pytest
+from django.db import ProgrammingError, connection, transaction
+from django.test.utils import CaptureQueriesContext
+from django.urls import NoReverseMatch, reverse, set_script_prefix
+
+from staff.addresses import address_of
+from staff.rows import figures, rows
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [("vessels:vessel", 7), ("vessels:log", 12345), ("workorders:job", 1032), ("vessels:entry", uuid4())],
+)
+def test_an_address_is_what_reverse_gives(name, key):
+    assert address_of(name, key) == reverse(name, args=[key])
+
+
+def test_an_address_stands_under_the_prefix_of_the_server():
+    assert address_of("vessels:vessel", 7) == "/vessels/7/"
+    set_script_prefix("/shop/")
+    try:
+        assert address_of("vessels:vessel", 7) == "/shop/vessels/7/" == reverse("vessels:vessel", args=[7])
+    finally:
+        set_script_prefix("/")
+
+
+def test_an_address_that_does_not_exist_is_an_error():
+    with pytest.raises(NoReverseMatch):
+        address_of("vessels:no-such-page", 7)
+
+
+class Pair(NamedTuple):
+    number: int
+    word: str
+
+
+@pytest.mark.django_db
+def test_rows_come_in_order_and_values_stay_values():
+    asked = {"word": "it's %s; DROP TABLE x", "most": 2}
+    sql = "SELECT number, %(word)s::text FROM generate_series(1, %(most)s) AS number ORDER BY number DESC"
+    assert rows(Pair, sql, asked) == [Pair(2, asked["word"]), Pair(1, asked["word"])]
+    assert figures("SELECT count(*), max(n) FROM generate_series(1, %(most)s) AS n", asked) == (2, 2)
+
+
+@pytest.mark.django_db
+def test_a_question_is_counted_and_written_down_with_its_values():
+    with CaptureQueriesContext(connection) as captured:
+        figures("SELECT %(number)s + 1", {"number": 41})
+    assert [one["sql"] for one in captured] == ["SELECT 41 + 1"]
+
+
+@pytest.mark.django_db
+def test_a_question_is_planned_once_for_a_connection():
+    sql = "SELECT count(*) AS asked_once FROM staff_person WHERE id = %(key)s"
+    for key in (1, 2, 3):
+        figures(sql, {"key": key})
+    (kept,) = figures(
+        "SELECT count(*) FROM pg_prepared_statements WHERE statement LIKE 'SELECT count(*) AS asked_once%%'", {}
+    )
+    assert kept == 1
+
+
+@pytest.mark.django_db
+def test_a_wrong_question_is_djangos_error_and_part_of_the_transaction():
+    with pytest.raises(ProgrammingError), transaction.atomic():
+        rows(Pair, "SELECT nothing FROM nowhere", {})
+    assert figures("SELECT 1", {}) == (1,)

@@ -1,0 +1,144 @@
+"""The markup of log entries.
+
+A page shows many entries, and a template costs more for each than the queries do: they are put together here, by
+``format_html``, which escapes all that goes into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.template import Context
+from django.template.loader import get_template
+from django.urls import NoReverseMatch
+from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.text import Truncator
+
+from staff.addresses import address_of
+from staff.icons import drawn_once as icon
+from vessels.log.entries import Beside, Entry, ShownEntry
+from vessels.log.evidence import NOTE, RETRACTION
+from vessels.wording import day_words, hours_words, moment_words
+
+NOTHING = SafeString("")
+
+
+def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:
+    """The list of entries."""
+    return mark_safe(f'<ol class="entries">{"".join(map(_item, entries))}</ol>')
+
+
+def _item(shown: ShownEntry) -> SafeString:
+    dress = "entry is-amended" if shown.is_taken_back or shown.is_replaced else "entry"
+    return format_html('<li class="{}" id="entry-{}">{}</li>', dress, shown.entry.pk, entry_markup(shown))
+
+
+def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
+    """The inside of one entry; ``is_alone`` where the page is the entry's own."""
+    entry = shown.entry
+    link = NOTHING
+    if not is_alone:
+        link = format_html(
+            '<a class="btn btn-quiet no-print" href="{}">Entry {}</a>',
+            address_of("vessels:entry", entry.pk),
+            entry.position,
+        )
+    return format_html(
+        '<div class="entry-when">{}</div><div class="entry-body"><p><span class="entry-kind">{} {}</span>{}</p>'
+        "<p>{}</p>{}{}{}{}</div><div>{}</div>",
+        when_markup(entry),
+        icon(shown.kind.icon),
+        shown.kind.label,
+        _standing(shown),
+        entry.summary,
+        _detail(shown),
+        format_html('<p class="written">{}</p>', entry.text) if entry.text else NOTHING,
+        _foot(shown),
+        _beside(shown),
+        link,
+    )
+
+
+def when_markup(entry: Entry) -> SafeString:
+    """The engine's hours where they are known, and the moment."""
+    return format_html(
+        '{}<time datetime="{}">{}</time>',
+        NOTHING
+        if entry.engine_hours is None
+        else format_html('<span class="hours">{}</span>', hours_words(entry.engine_hours)),
+        timezone.localtime(entry.happened_at).isoformat(),
+        moment_words(entry.happened_at),
+    )
+
+
+def job_link(number: int) -> SafeString | str:
+    """A job's number as a link, where the program has a page for jobs."""
+    try:
+        return format_html('<a class="code" href="{}">{}</a>', address_of("workorders:job", number), number)
+    except NoReverseMatch:
+        return str(number)
+
+
+def _standing(shown: ShownEntry) -> str:
+    if shown.is_taken_back:
+        return SafeString(' <span class="tag tag-signal">taken back</span>')
+    return SafeString(' <span class="tag tag-signal">replaced</span>') if shown.is_replaced else NOTHING
+
+
+def _detail(shown: ShownEntry) -> SafeString:
+    if not shown.detail:
+        return NOTHING
+    if shown.kind.draw is not None:
+        inside = shown.kind.draw(shown.detail)
+    else:
+        context = Context({"entry": shown.entry, "detail": shown.detail})
+        inside = get_template(shown.kind.template).template.render(context)  # type: ignore[attr-defined]
+    return format_html('<div class="entry-detail">{}</div>', inside) if inside else NOTHING
+
+
+def _foot(shown: ShownEntry) -> SafeString:
+    entry, late = shown.entry, shown.late
+    return format_html(
+        '<div class="entry-foot"><span>{}</span>{}{}{}</div>',
+        entry.author,
+        format_html(" <span>{}</span>", entry.engine) if entry.engine else NOTHING,
+        format_html(" <span>job {}</span>", job_link(entry.job_number)) if entry.job_number else NOTHING,
+        format_html(' <span class="tag tag-soft">written down {} later</span>', late) if late else NOTHING,
+    )
+
+
+def _beside(shown: ShownEntry) -> SafeString:
+    """What it amends, and what amends it."""
+    parts: list[str] = []
+    if shown.amended is not None:
+        parts.append(
+            format_html(
+                '<div class="entry-foot"><span>{} To <a href="{}">“{}”</a> of {}</span></div>',
+                icon("arrow-up"),
+                address_of("vessels:entry", shown.amended.pk),
+                Truncator(shown.amended.summary).chars(90),
+                day_words(shown.amended.happened_at),
+            )
+        )
+    parts += [
+        format_html(
+            '<div class="entry-foot"><span>{} <a href="{}">{}</a> by {}, {}{}</span></div>',
+            icon("arrow-down"),
+            address_of("vessels:entry", later.pk),
+            _how(later, shown.entry),
+            later.author,
+            day_words(later.recorded_at),
+            f": {Truncator(later.text).chars(140)}" if later.text else "",
+        )
+        for later in shown.amendments
+    ]
+    return mark_safe("".join(parts))
+
+
+def _how(later: Beside, entry: Entry) -> str:
+    """What a later entry did to this one."""
+    if later.kind == RETRACTION:
+        return "Taken back"
+    return "Replaced" if later.kind == entry.kind != NOTE else "Corrected"
