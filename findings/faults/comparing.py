@@ -32,16 +32,17 @@ _STRENGTH = [CodeStatus.ACTIVE, CodeStatus.PENDING, CodeStatus.STORED, CodeStatu
 class Listed:
     """The codes of one scan with their statuses, and whether they are everything that the unit listed.
 
-    Only where ``tells_status`` does everything include the status bits that a unit sends by itself.
+    An instrument tells of codes, a log of the network also, or only, of the status bits that a unit sends by itself.
     """
 
     is_complete: bool
     codes: Mapping[Code, frozenset[CodeStatus]] = field(default_factory=dict)
+    tells_codes: bool = True
     tells_status: bool = False
 
     def would_list(self, code: Code) -> bool:
         """Whether the code would be in it, had the unit told of it."""
-        return self.is_complete and (self.tells_status or code.system is not CodeSystem.STATUS)
+        return self.is_complete and (self.tells_status if code.system is CodeSystem.STATUS else self.tells_codes)
 
 
 @dataclass(frozen=True)

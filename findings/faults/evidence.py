@@ -20,8 +20,8 @@ IN_FORCE = ~undone("entry_id")
 class UnitEvidence:
     """Everything the log says about the codes of one unit. Entries by their id as text.
 
-    ``complete_logs`` are those of the complete scans that were read from a CAN log: an instrument lists trouble codes,
-    so that only a log can tell that a status bit was off.
+    ``complete_scans`` tell which codes were gone. ``complete_logs`` tell which status bits were off: an instrument does
+    not list those, so that only a log of the network can.
     """
 
     entries: dict[str, LogEntry]
@@ -51,10 +51,10 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
     for scan in Scan.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
-        if scan.is_complete:
+        if scan.is_complete and scan.tells_codes:
             found.complete_scans.append(scan.entry)
-            if scan.tells_status:
-                found.complete_logs.append(scan.entry)
+        if scan.is_complete and scan.tells_status:
+            found.complete_logs.append(scan.entry)
     for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id).values_list(
         "fault_id", "scan_id", "status"
     ):

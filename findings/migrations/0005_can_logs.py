@@ -7,94 +7,159 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('findings', '0004_worked_from'),
-        ('vessels', '0005_log_at_hours'),
-        ('workorders', '0002_job_facts_hold_in_the_database'),
+        ("findings", "0004_worked_from"),
+        ("vessels", "0005_log_at_hours"),
+        ("workorders", "0002_job_facts_hold_in_the_database"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='CanLog',
+            name="CanLog",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sha256', models.CharField(db_index=True, max_length=64)),
-                ('name', models.CharField(max_length=120)),
-                ('size', models.PositiveBigIntegerField()),
-                ('brought_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('state', models.CharField(choices=[('waiting', 'Waiting to be read'), ('reading', 'Being read'), ('read', 'Read'), ('failed', 'Could not be read')], default='waiting', max_length=8)),
-                ('problem', models.TextField(blank=True)),
-                ('reader', models.UUIDField(null=True)),
-                ('asked_at', models.DateTimeField(null=True)),
-                ('heard_at', models.DateTimeField(null=True)),
-                ('attempts', models.PositiveSmallIntegerField(default=0)),
-                ('bytes_read', models.PositiveBigIntegerField(default=0)),
-                ('frames_read', models.PositiveBigIntegerField(default=0)),
-                ('doing', models.CharField(blank=True, max_length=80)),
-                ('summary', models.JSONField(null=True)),
-                ('mapping', models.JSONField(default=dict)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("sha256", models.CharField(db_index=True, max_length=64)),
+                ("name", models.CharField(max_length=120)),
+                ("size", models.PositiveBigIntegerField()),
+                ("brought_at", models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("waiting", "Waiting to be read"),
+                            ("reading", "Being read"),
+                            ("read", "Read"),
+                            ("failed", "Could not be read"),
+                        ],
+                        default="waiting",
+                        max_length=8,
+                    ),
+                ),
+                ("problem", models.TextField(blank=True)),
+                ("reader", models.UUIDField(null=True)),
+                ("asked_at", models.DateTimeField(null=True)),
+                ("heard_at", models.DateTimeField(null=True)),
+                ("attempts", models.PositiveSmallIntegerField(default=0)),
+                ("bytes_read", models.PositiveBigIntegerField(default=0)),
+                ("frames_read", models.PositiveBigIntegerField(default=0)),
+                ("doing", models.CharField(blank=True, max_length=80)),
+                ("summary", models.JSONField(null=True)),
+                ("mapping", models.JSONField(default=dict)),
             ],
             options={
-                'ordering': ['-brought_at', '-pk'],
+                "ordering": ["-brought_at", "-pk"],
             },
         ),
         migrations.AddField(
-            model_name='reading',
-            name='file_sha256',
+            model_name="reading",
+            name="file_sha256",
             field=models.CharField(max_length=64, null=True),
         ),
         migrations.AddField(
-            model_name='scan',
-            name='file_sha256',
+            model_name="scan",
+            name="file_sha256",
             field=models.CharField(max_length=64, null=True),
         ),
         migrations.AlterField(
-            model_name='clearedfault',
-            name='system',
-            field=models.CharField(choices=[('spn', 'SPN/FMI'), ('obd', 'P/C/B/U'), ('flash', 'Flash code'), ('maker', "Maker's own"), ('status', 'Status on the network')], max_length=6),
+            model_name="clearedfault",
+            name="system",
+            field=models.CharField(
+                choices=[
+                    ("spn", "SPN/FMI"),
+                    ("obd", "P/C/B/U"),
+                    ("flash", "Flash code"),
+                    ("maker", "Maker's own"),
+                    ("status", "Status on the network"),
+                ],
+                max_length=6,
+            ),
         ),
         migrations.AlterField(
-            model_name='fault',
-            name='system',
-            field=models.CharField(choices=[('spn', 'SPN/FMI'), ('obd', 'P/C/B/U'), ('flash', 'Flash code'), ('maker', "Maker's own"), ('status', 'Status on the network')], max_length=6),
+            model_name="fault",
+            name="system",
+            field=models.CharField(
+                choices=[
+                    ("spn", "SPN/FMI"),
+                    ("obd", "P/C/B/U"),
+                    ("flash", "Flash code"),
+                    ("maker", "Maker's own"),
+                    ("status", "Status on the network"),
+                ],
+                max_length=6,
+            ),
         ),
         migrations.AlterField(
-            model_name='scan',
-            name='source',
-            field=models.CharField(choices=[('touch', 'Typed'), ('paste', 'Pasted text'), ('can-log', 'CAN log')], default='touch', max_length=8),
+            model_name="scan",
+            name="source",
+            field=models.CharField(
+                choices=[
+                    ("touch", "Typed"),
+                    ("paste", "Pasted text"),
+                    ("can-log", "CAN log"),
+                    ("can-dm", "CAN log, trouble codes"),
+                    ("can-bits", "CAN log, status bits"),
+                ],
+                default="touch",
+                max_length=8,
+            ),
         ),
         migrations.AlterField(
-            model_name='sighting',
-            name='system',
-            field=models.CharField(choices=[('spn', 'SPN/FMI'), ('obd', 'P/C/B/U'), ('flash', 'Flash code'), ('maker', "Maker's own"), ('status', 'Status on the network')], max_length=6),
+            model_name="sighting",
+            name="system",
+            field=models.CharField(
+                choices=[
+                    ("spn", "SPN/FMI"),
+                    ("obd", "P/C/B/U"),
+                    ("flash", "Flash code"),
+                    ("maker", "Maker's own"),
+                    ("status", "Status on the network"),
+                ],
+                max_length=6,
+            ),
         ),
         migrations.AlterField(
-            model_name='workonfault',
-            name='system',
-            field=models.CharField(choices=[('spn', 'SPN/FMI'), ('obd', 'P/C/B/U'), ('flash', 'Flash code'), ('maker', "Maker's own"), ('status', 'Status on the network')], max_length=6),
+            model_name="workonfault",
+            name="system",
+            field=models.CharField(
+                choices=[
+                    ("spn", "SPN/FMI"),
+                    ("obd", "P/C/B/U"),
+                    ("flash", "Flash code"),
+                    ("maker", "Maker's own"),
+                    ("status", "Status on the network"),
+                ],
+                max_length=6,
+            ),
         ),
         migrations.AddIndex(
-            model_name='reading',
-            index=models.Index(condition=models.Q(('file_sha256__isnull', False)), fields=['file_sha256'], name='readings_from_a_file'),
+            model_name="reading",
+            index=models.Index(
+                condition=models.Q(("file_sha256__isnull", False)), fields=["file_sha256"], name="readings_from_a_file"
+            ),
         ),
         migrations.AddIndex(
-            model_name='scan',
-            index=models.Index(condition=models.Q(('file_sha256__isnull', False)), fields=['file_sha256'], name='scans_from_a_file'),
+            model_name="scan",
+            index=models.Index(
+                condition=models.Q(("file_sha256__isnull", False)), fields=["file_sha256"], name="scans_from_a_file"
+            ),
         ),
         migrations.AddField(
-            model_name='canlog',
-            name='brought_by',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="canlog",
+            name="brought_by",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="+", to=settings.AUTH_USER_MODEL
+            ),
         ),
         migrations.AddField(
-            model_name='canlog',
-            name='job',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='can_logs', to='workorders.job'),
+            model_name="canlog",
+            name="job",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT, related_name="can_logs", to="workorders.job"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='canlog',
-            constraint=models.UniqueConstraint(fields=('job', 'sha256'), name='one_can_log_per_job_and_file'),
+            model_name="canlog",
+            constraint=models.UniqueConstraint(fields=("job", "sha256"), name="one_can_log_per_job_and_file"),
         ),
     ]

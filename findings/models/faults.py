@@ -143,7 +143,13 @@ class Scan(Detail):
         ("sea-trial", "Sea trial"),
         ("delivery", "On delivery"),
     ]
-    SOURCES = [("touch", "Typed"), ("paste", "Pasted text"), ("can-log", "CAN log")]
+    SOURCES = [
+        ("touch", "Typed"),
+        ("paste", "Pasted text"),
+        ("can-log", "CAN log"),
+        ("can-dm", "CAN log, trouble codes"),
+        ("can-bits", "CAN log, status bits"),
+    ]
 
     unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="scans")
     phase = models.CharField(max_length=12, choices=PHASES)
@@ -163,9 +169,14 @@ class Scan(Detail):
         ]
 
     @property
+    def tells_codes(self) -> bool:
+        """Whether it tells of the codes that an instrument lists; a log of status bits alone does not."""
+        return self.source != "can-bits"
+
+    @property
     def tells_status(self) -> bool:
-        """Whether it tells of status bits as well as of codes: only what was read from a CAN log does."""
-        return self.source == "can-log"
+        """Whether it tells of status bits; only what was read from a CAN log does."""
+        return self.source in {"can-log", "can-bits"}
 
 
 class Sighting(CodeText):

@@ -8,13 +8,14 @@ from functools import cached_property
 
 from django.utils import timezone
 
-from findings.models import Fault, Parameter, Scan, SpecCard
+from findings.models import CanLog, Fault, Parameter, Scan, SpecCard
 from findings.readings.actions import NewLimit, add_card
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.shelf import put_on_shelf
 from parts.actions import add_part
 from parts.models import Part
 from tests.cast import Cast
+from tests.findings.can_logs import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import write_note
 from vessels.log.chain import NewEntry, append, begin
@@ -79,6 +80,11 @@ class Scene:
             document="Norrland D6T manual, ed. 4, p. 112",
             limits=[NewLimit(parameter=self.parameter, unit="psi", low=Decimal(40), high=Decimal(65))],
         )
+
+    @cached_property
+    def can_log(self) -> CanLog:
+        """A log that was read."""
+        return read_log(self.cast, self.job)
 
     @cached_property
     def draft(self) -> ReportDraft:

@@ -114,6 +114,14 @@ def vessel_parameter(scene: Scene) -> tuple[int, int]:
     return scene.cast.vessel.pk, scene.parameter.pk
 
 
+def can_log(scene: Scene) -> tuple[int, int]:
+    return scene.can_log.job.number, scene.can_log.pk
+
+
+def can_log_digest(scene: Scene) -> str:
+    return scene.can_log.sha256
+
+
 def report(scene: Scene) -> str:
     return scene.report.number
 
@@ -204,6 +212,12 @@ ROWS = [
     Row("findings:judged", SEE, SEE, limit),
     Row("findings:vessel_readings", SEE, SEE, vessel),
     Row("findings:parameter_history", SEE, SEE, vessel_parameter),
+    Row("findings:can_logs", LOG, LOG, job),
+    Row("findings:can_log", LOG, LOG, can_log),
+    Row("findings:can_log_progress", LOG, LOG, can_log, status=204),
+    Row("findings:can_log_again", NOT_THERE, LOG, can_log),
+    Row("findings:can_log_discard", NOT_THERE, LOG, can_log),
+    Row("findings:can_log_file", SEE, NOT_THERE, can_log_digest),
     Row("findings:cards", SEE, SEE),
     Row("findings:card_add", CARDS, CARDS),
     Row("findings:card_change", CARDS, CARDS, card),

@@ -1,0 +1,106 @@
+"""What people do with CAN logs: bring one, have it read again, throw it away. Logging is in ``logging_it``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import PurePath
+from typing import Any
+
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+
+from findings.canlogs.calling import call_reader
+from findings.canlogs.queries import is_logged_anywhere, logged_from
+from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
+from findings.canlogs.shelf import put_on_shelf, take_off_shelf
+from findings.models import CanLog
+from findings.models.canlogs import CanLogState
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from workorders.models import Job
+
+
+@dataclass(frozen=True)
+class Brought:
+    """A log that was brought. ``was_here``: on this job before; ``was_stored``: the file, from wherever."""
+
+    log: CanLog
+    was_here: bool
+    was_stored: bool
+
+
+@transaction.atomic
+def bring_log(*, by: Person, job: Job, file: UploadedFile[Any]) -> Brought:
+    """Keep a file under its digest and have it read after the commit. The same file on the same job is one log.
+
+    Raises:
+        Refused: the file can be no CAN log.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    refuse_what_is_no_log(file.read(HEAD))
+    file.seek(0)
+    size = file.size or 0
+    digest, was_stored = put_on_shelf(file)
+    log, is_new = CanLog.objects.get_or_create(
+        job=job, sha256=digest, defaults={"name": tidy_name(file.name or ""), "size": size, "brought_by": by}
+    )
+    if is_new:
+        _take_over_what_is_known(log)
+    if is_new and log.state == CanLogState.WAITING:
+        call_reader(log)
+    return Brought(log, was_here=not is_new, was_stored=was_stored)
+
+
+def _take_over_what_is_known(log: CanLog) -> None:
+    """The same file was read for another job: what it says is the same here."""
+    known = CanLog.objects.filter(sha256=log.sha256, state=CanLogState.READ).exclude(pk=log.pk).first()
+    if known is not None:
+        log.state, log.summary = CanLogState.READ, known.summary
+        log.bytes_read, log.frames_read = known.bytes_read, known.frames_read
+        log.save(update_fields=["state", "summary", "bytes_read", "frames_read"])
+
+
+@transaction.atomic
+def read_again(*, by: Person, log: CanLog) -> CanLog:
+    """Have a log read once more from its beginning; one that is being read is left to whoever reads it."""
+    require(by, Permission.LOG_FINDINGS)
+    stored = _lock(log)
+    if stored.is_under_way:
+        return stored
+    stored.state, stored.problem, stored.attempts = CanLogState.WAITING, "", 0
+    stored.bytes_read = stored.frames_read = 0
+    stored.save(update_fields=["state", "problem", "attempts", "bytes_read", "frames_read"])
+    call_reader(stored)
+    return stored
+
+
+@transaction.atomic
+def discard_log(*, by: Person, log: CanLog) -> None:
+    """Throw a log away that nothing was logged from. The file goes with the last job that has it.
+
+    Raises:
+        Refused: something is logged from it, so that it is evidence.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    stored = _lock(log)
+    if logged_from(stored).is_anything:
+        raise Refused(f"Something was logged from “{stored.name}”: it stays with the job. Take that back first.")
+    digest = stored.sha256
+    stored.delete()
+    if not CanLog.objects.filter(sha256=digest).exists() and not is_logged_anywhere(digest):
+        transaction.on_commit(lambda: take_off_shelf(digest))
+
+
+def _lock(log: CanLog) -> CanLog:
+    try:
+        return CanLog.objects.select_for_update(of=("self",)).select_related("job__vessel").get(pk=log.pk)
+    except CanLog.DoesNotExist as problem:
+        raise Refused("This log was thrown away in the meantime.") from problem
+
+
+def tidy_name(name: str) -> str:
+    """A file's name without its folder, as it is shown and handed out."""
+    bare = PurePath(name.replace("\\", "/")).name
+    plain = "".join(character if character.isprintable() else " " for character in bare)
+    return " ".join(plain.split())[-120:] or "can.log"

@@ -1,0 +1,126 @@
+"""What the technician chose in the preview: each row's tick, each voice's place, and what is logged of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from engineering.codes import CodeStatus
+from findings.canlogs.logging_it import UnitHeard, ValueChosen
+from findings.canlogs.queries import LoggedFrom
+from findings.canlogs.understanding import CodeHeard, Understood, ValueHeard
+from findings.canlogs.voices import Target, Voice
+from findings.faults.actions import CodeSeen
+from staff.refusals import Refused
+
+
+@dataclass(frozen=True)
+class CodeRow:
+    """One code or status bit in the preview."""
+
+    heard: CodeHeard
+    status: CodeStatus
+    is_taken: bool
+
+
+@dataclass(frozen=True)
+class ValueRow:
+    """One value in the preview. ``remark`` says why it is not ticked beforehand."""
+
+    heard: ValueHeard
+    is_taken: bool
+    remark: str
+
+
+def code_rows(
+    codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Voice, Target], logged: LoggedFrom
+) -> list[CodeRow]:
+    """The rows as they were sent, or as they usually are: ticked where the voice is not another unit's or logged."""
+    rows = []
+    for one in codes:
+        if data is None:
+            unit = usual[one.voice].unit
+            can_go = unit is None or unit.pk not in logged.units
+            has_units = any(target.unit is not None for target in usual.values())
+            rows.append(CodeRow(one, one.status, one.is_usual and can_go and (unit is not None or has_units)))
+            continue
+        sent = str(data.get(f"{one.key}-status", one.status))
+        status = CodeStatus(sent) if sent in set(CodeStatus) else one.status
+        rows.append(CodeRow(one, status, one.code is not None and f"{one.key}-take" in data))
+    return rows
+
+
+def value_rows(
+    values: Sequence[ValueHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Voice, Target], logged: LoggedFrom
+) -> list[ValueRow]:
+    """The rows as they were sent, or as they usually are: each thing of an engine once, and what is not logged yet."""
+    rows, first_by_thing = [], dict[tuple[Any, ...], Voice]()
+    for one in values:
+        target = usual[one.voice]
+        engine_id = target.engine.pk if target.engine else None
+        remark = ""
+        if logged.same_readings(engine_id, one.named.parameter, one.named.condition):
+            remark = "Logged from this file already."
+        thing = (target.value if engine_id is None else engine_id, one.named)
+        if target.is_anywhere and first_by_thing.setdefault(thing, one.voice) != one.voice:
+            remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
+        taken = one.is_usual and not remark if data is None else f"{one.key}-take" in data
+        rows.append(ValueRow(one, taken, remark))
+    return rows
+
+
+def units_chosen(
+    understood: Understood, rows: Sequence[CodeRow], places: Mapping[Voice, Target], *, extent: str
+) -> list[UnitHeard]:
+    """A scan for each unit that has a ticked code, or that told of codes where the log is said to hold everything.
+
+    Raises:
+        Refused: a code is ticked whose voice belongs to no unit; at ``to_<number of the voice>``.
+    """
+    _refuse_codes_without_unit(understood, rows, places)
+    units = {target.unit.pk: target.unit for target in places.values() if target.unit is not None}
+    chosen = []
+    for unit in units.values():
+        voices = [voice for voice, target in places.items() if target.unit == unit]
+        codes = [
+            CodeSeen(row.heard.code, row.status, row.heard.count)
+            for row in rows
+            if row.is_taken and row.heard.code is not None and row.heard.voice in voices
+        ]
+        tells_codes = not understood.tell_codes.isdisjoint(voices)
+        tells_status = not understood.tell_status.isdisjoint(voices)
+        is_complete = extent == "all" and (tells_codes or tells_status)
+        if codes or is_complete:
+            source = "can-log" if tells_codes == tells_status else "can-dm" if tells_codes else "can-bits"
+            chosen.append(UnitHeard(unit, voices, codes, is_complete, source))
+    return chosen
+
+
+def _refuse_codes_without_unit(understood: Understood, rows: Sequence[CodeRow], places: Mapping[Voice, Target]) -> None:
+    for index, voice in enumerate(understood.voices):
+        target = places[voice]
+        if (
+            target.unit is None
+            and target.is_anywhere
+            and any(row.is_taken and row.heard.voice == voice for row in rows)
+        ):
+            raise Refused(
+                f"{voice.words} has ticked codes, and belongs to no control unit.",
+                fields={f"to_{index}": "Codes belong to a control unit: choose one, or untick the codes."},
+            )
+
+
+def values_chosen(
+    rows: Sequence[ValueRow], places: Mapping[Voice, Target], conditions: Mapping[int, str]
+) -> list[ValueChosen]:
+    """The ticked values of voices that are not left out; an engine's condition is added to the value's own."""
+    chosen = []
+    for row in rows:
+        target = places[row.heard.voice]
+        if not row.is_taken or not target.is_anywhere:
+            continue
+        own = row.heard.named.condition
+        typed = conditions.get(target.engine.pk, "") if target.engine else ""
+        chosen.append(ValueChosen(row.heard, target, ", ".join(word for word in [own, typed] if word)[:120]))
+    return chosen

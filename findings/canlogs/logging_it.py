@@ -1,0 +1,181 @@
+"""Logging what was understood of a CAN log: scans with their codes, readings with their extremes, all or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from uuid import UUID, uuid5
+
+from django.db import transaction
+
+from findings.canlogs.queries import LoggedFrom, logged_from
+from findings.canlogs.understanding import WHICH, Understood, ValueHeard
+from findings.canlogs.voices import Target, Voice
+from findings.canlogs.wording import text_of, value_words
+from findings.faults.actions import CodeSeen, log_scan
+from findings.models import CanLog, Reading, Scan
+from findings.readings.actions import add_parameter, log_reading
+from staff.models import Person
+from staff.policy import Permission, require
+from staff.refusals import Refused
+from vessels.log.chain import begin
+from vessels.models import ControlUnit, Engine
+
+MOST_COUNTED = 2_147_483_647
+WORDS = {name: label.lower() for name, label in WHICH}
+
+
+@dataclass(frozen=True)
+class UnitHeard:
+    """What is logged as one scan of one unit.
+
+    ``is_complete``: everything that the unit can tell of what ``source`` names was in the log.
+    """
+
+    unit: ControlUnit
+    voices: Sequence[Voice]
+    codes: Sequence[CodeSeen]
+    is_complete: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class ValueChosen:
+    """One value that is logged as a reading, and where it belongs."""
+
+    heard: ValueHeard
+    target: Target
+    condition: str
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """What the technician chose of a log. ``hours`` are true hours by the engine's key."""
+
+    units: Sequence[UnitHeard]
+    values: Sequence[ValueChosen]
+    which: str
+    phase: str
+    happened_at: datetime
+    hours: Mapping[int, Decimal | None]
+    instrument: str
+    text: str
+    mapping: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Logged:
+    """What was logged."""
+
+    scans: Sequence[Scan]
+    readings: Sequence[Reading]
+
+
+@transaction.atomic
+def log_findings(*, by: Person, log: CanLog, understood: Understood, chosen: Chosen, entry_id: UUID) -> Logged:
+    """Log a scan for each unit and a reading for each value, all or none; sent again, it answers the same.
+
+    Raises:
+        Refused: nothing is chosen, something of it is logged from this file already, or cannot be; a value's refusal
+            stands at its own ``key``, one about an engine's hours at ``hours_<key of the engine>``.
+    """
+    require(by, Permission.LOG_FINDINGS)
+    begin(log.job.vessel, entry_id=None, kind="scan")
+    if not chosen.units and not chosen.values:
+        raise Refused("Nothing is chosen yet. Tick what belongs into the log of this boat.")
+    logging = _Logging(by, log, understood, chosen, entry_id, logged_from(log))
+    scans = [logging.log_unit(one) for one in chosen.units]
+    readings = [logging.log_value(one) for one in chosen.values]
+    log.mapping = dict(chosen.mapping)
+    log.save(update_fields=["mapping"])
+    return Logged(scans, readings)
+
+
+@dataclass(frozen=True)
+class _Logging:
+    """One confirmed preview, on its way into the log. ``before`` is what the file had given to the log until then."""
+
+    by: Person
+    log: CanLog
+    understood: Understood
+    chosen: Chosen
+    entry_id: UUID
+    before: LoggedFrom
+
+    def log_unit(self, one: UnitHeard) -> Scan:
+        """Log one unit's scan."""
+        key, log, chosen, engine = uuid5(self.entry_id, f"unit {one.unit.pk}"), self.log, self.chosen, one.unit.engine
+        if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
+            raise Refused(
+                f"A scan of {one.unit} is logged from this file already. Take it back first, or leave it out."
+            )
+        try:
+            return log_scan(
+                by=self.by,
+                unit=one.unit,
+                phase=chosen.phase,
+                is_complete=one.is_complete,
+                codes=one.codes,
+                job=log.job,
+                engine_hours=chosen.hours.get(engine.pk) if engine else None,
+                instrument=chosen.instrument,
+                raw=text_of(self.understood, one.voices, name=log.name, sha256=log.sha256, size=log.size),
+                source=one.source,
+                not_understood=min(self.understood.not_decoded, MOST_COUNTED),
+                file_sha256=log.sha256,
+                text=chosen.text,
+                entry_id=key,
+                happened_at=chosen.happened_at,
+            )
+        except Refused as refusal:
+            raise _placed(refusal, str(one.unit), "", engine) from refusal
+
+    def log_value(self, one: ValueChosen) -> Reading:
+        """Log one value's reading."""
+        heard, engine, chosen = one.heard, one.target.engine, self.chosen
+        try:
+            parameter = add_parameter(by=self.by, name=heard.named.parameter, kind=heard.kind)
+            key = uuid5(self.entry_id, f"value {heard.identity}")
+            same = self.before.same_readings(engine.pk if engine else None, parameter.name, one.condition)
+            if same and all(reading.pk != key for reading in self.before.readings):
+                raise Refused("This is logged from this file already. Take it back first, or leave it out.")
+            return log_reading(
+                by=self.by,
+                vessel=self.log.job.vessel,
+                engine=engine,
+                parameter=parameter,
+                value=heard.value(chosen.which),
+                unit=heard.unit,
+                minimum=heard.minimum,
+                maximum=heard.maximum,
+                condition=one.condition,
+                instrument=chosen.instrument,
+                phase=chosen.phase,
+                job=self.log.job,
+                engine_hours=chosen.hours.get(engine.pk) if engine else None,
+                text=_reading_text(chosen, heard, self.log),
+                file_sha256=self.log.sha256,
+                entry_id=key,
+                happened_at=chosen.happened_at,
+            )
+        except Refused as refusal:
+            raise _placed(refusal, heard.named.parameter, heard.key, engine) from refusal
+
+
+def _reading_text(chosen: Chosen, heard: ValueHeard, log: CanLog) -> str:
+    """The technician's remark, and under it what stood in the log."""
+    said = f"The {WORDS[chosen.which]} value of the CAN log {log.name}. {value_words(heard)}"
+    return f"{chosen.text.strip()}\n{said}".strip()
+
+
+def _placed(refusal: Refused, what: str, key: str, engine: Engine | None) -> Refused:
+    """The refusal of one action, at the field of this page that it is about."""
+    for name, sentence in refusal.fields.items():
+        if name == "hours" and engine is not None:
+            return Refused(refusal.sentence, fields={f"hours_{engine.pk}": sentence})
+        if name == "happened_at":
+            return Refused(refusal.sentence, fields={"happened_at": sentence})
+    said = " ".join([refusal.sentence, *refusal.fields.values()])
+    return Refused(f"{what}: {said}", fields={key: said} if key else {})

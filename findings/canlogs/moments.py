@@ -1,0 +1,36 @@
+"""When a log was recorded, as far as its own clock can be believed. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from engineering.canlog import Clock, LogSummary
+
+OLDEST = timedelta(days=3653)
+"""A clock that was never set says 1970, 1980 or 2000: what is older than ten years is not believed. Common practice,
+no source."""
+AHEAD = timedelta(minutes=10)
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The end of a log, where it can be told, and what to say of it."""
+
+    at: datetime | None
+    words: str
+
+
+def moment_of(summary: LogSummary, *, now: datetime, zone: tzinfo) -> Moment:
+    """When the log ended. Where its clock says nothing, or nothing that can be, the technician is asked."""
+    if summary.last_at is None or summary.clock not in {Clock.UTC, Clock.LOCAL}:
+        return Moment(None, "The log has no date. Say when it was recorded.")
+    end = summary.last_at if summary.last_at.tzinfo else summary.last_at.replace(tzinfo=zone)
+    said = f"{end.astimezone(zone):%b %-d, %Y, %-I:%M %p}"
+    if end > now + AHEAD:
+        return Moment(None, f"The log's clock says {said}, which is in the future. Say when it was recorded.")
+    if end < now - OLDEST:
+        return Moment(None, f"The log's clock says {said}, so it was hardly ever set. Say when the log was recorded.")
+    if summary.clock is Clock.LOCAL:
+        return Moment(end, "The end of the log, by the clock of what recorded it. It names no time zone: check it.")
+    return Moment(end, "The end of the log, by its own clock.")

@@ -1,0 +1,57 @@
+"""Refusing at the door what can be no CAN log, by its first bytes. What is one is told by reading it."""
+
+from __future__ import annotations
+
+import zlib
+
+from staff.refusals import Refused
+
+HEAD = 64 * 1024
+_OTHERS = [
+    (b"PK\x03\x04", "This is a ZIP archive. Unpack it, and bring the log that is in it."),
+    (b"7z\xbc\xaf", "This is a 7-Zip archive. Unpack it, and bring the log that is in it."),
+    (b"Rar!", "This is a RAR archive. Unpack it, and bring the log that is in it."),
+    (b"\xfd7zXZ", "This is packed with xz. Unpack it, or pack it with gzip."),
+    (b"BZh", "This is packed with bzip2. Unpack it, or pack it with gzip."),
+    (b"%PDF", "This is a PDF, not a CAN log."),
+    (b"\x89PNG", "This is a picture, not a CAN log."),
+    (b"\xff\xd8\xff", "This is a picture, not a CAN log."),
+]
+_GZIP, _BLF = b"\x1f\x8b", b"LOGG"
+NOT_A_LOG = (
+    "This is no CAN log that can be read here. Bring a candump, ASC, BLF or TRC file, as it is or packed with gzip."
+)
+
+
+def refuse_what_is_no_log(head: bytes) -> None:
+    """Refuse a file by its first bytes.
+
+    Raises:
+        Refused: with the sentence for the field ``file``.
+    """
+    if not head:
+        raise _refused("This file is empty.")
+    if head.startswith(_GZIP):
+        head = _unpacked(head)
+        if head.startswith(_GZIP):
+            raise _refused("This is packed with gzip twice. Unpack it once.")
+    for magic, sentence in _OTHERS:
+        if head.startswith(magic):
+            raise _refused(sentence)
+    if not head.startswith(_BLF) and b"\0" in head:
+        raise _refused(NOT_A_LOG)
+    if not head.strip():
+        raise _refused("This file holds nothing but blanks.")
+
+
+def _unpacked(head: bytes) -> bytes:
+    try:
+        return zlib.decompressobj(31).decompress(head, HEAD)
+    except zlib.error as problem:
+        raise _refused(
+            "This file is packed with gzip and damaged from its beginning on. Copy it once more."
+        ) from problem
+
+
+def _refused(sentence: str) -> Refused:
+    return Refused("The file was not taken.", fields={"file": sentence})

@@ -1,0 +1,155 @@
+"""Bringing a CAN log to a job, and what can be done with one that was brought."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict, StreamingHttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.datastructures import MultiValueDict
+from django.utils.http import content_disposition_header
+from django.views.decorators.csrf import csrf_exempt, csrf_protect
+from django.views.decorators.http import require_POST, require_safe
+
+from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
+from findings.canlogs.arriving import LogUploadHandler
+from findings.canlogs.forms import BringForm
+from findings.canlogs.queries import logs_of_job
+from findings.canlogs.shelf import pieces_of
+from findings.models import CanLog
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from staff.views import show_refusal, signed_in
+from workorders.frames import job_frame, job_or_404
+from workorders.models import Job
+
+MEGABYTE = 1024 * 1024
+ENVELOPE = 64 * 1024  # what a form wraps around the file
+
+
+@csrf_exempt  # for permission and size to be looked at before anything is read; _bring is protected
+@permission_required(Permission.LOG_FINDINGS)
+def can_logs(request: HttpRequest, number: int) -> HttpResponse:
+    """The logs of a job, and the form for another one."""
+    job = job_or_404(number)
+    if request.method != "POST":
+        return _page(request, job, _form())
+    if int(request.META.get("CONTENT_LENGTH") or 0) > settings.CAN_LOG_LIMIT_MB * MEGABYTE + ENVELOPE:
+        form = _form(MultiValueDict())
+        form.add_error("file", _too_large())
+        return _page(request, job, form, status=413)
+    handler = LogUploadHandler(request)
+    request.upload_handlers = [handler]
+    return _bring(request, job, handler)
+
+
+can_logs.limits_its_body = True  # type: ignore[attr-defined]  # for shopfloor.middleware
+
+
+@csrf_protect
+def _bring(request: HttpRequest, job: Job, handler: LogUploadHandler) -> HttpResponse:
+    form = _form(request.FILES)
+    if handler.is_out_of_room:
+        form.add_error(
+            "file", "The disk of the server is full, so the log was not kept. Make room, then bring it again."
+        )
+        return _page(request, job, form, status=507)
+    if not form.is_valid():
+        return _page(request, job, form, status=422)
+    file = form.cleaned_data["file"]
+    if file.size > settings.CAN_LOG_LIMIT_MB * MEGABYTE:
+        form.add_error("file", _too_large())
+        return _page(request, job, form, status=413)
+    try:
+        brought = bring_log(by=signed_in(request), job=job, file=file)
+    except Refused as refusal:
+        show_refusal(form, refusal)
+        return _page(request, job, form, status=422)
+    messages.success(request, _brought_words(brought))
+    return redirect("findings:can_log", number=job.number, pk=brought.log.pk)
+
+
+def _form(files: MultiValueDict[str, UploadedFile[Any]] | None = None) -> BringForm:
+    return BringForm(None if files is None else QueryDict(), files, most_megabytes=settings.CAN_LOG_LIMIT_MB)
+
+
+def _too_large() -> str:
+    return (
+        f"This file is larger than {settings.CAN_LOG_LIMIT_MB:,} MB. Pack it with gzip, or bring a piece of it; "
+        "whoever looks after this program can raise the limit."
+    )
+
+
+def _brought_words(brought: Brought) -> str:
+    log = brought.log
+    if brought.was_here:
+        return f"This very file is on this job already, as “{log.name}”. It is kept once."
+    if brought.was_stored:
+        return f"“{log.name}” was brought. The very same file was stored before, so it is kept once."
+    return f"“{log.name}” was brought and is kept."
+
+
+def _page(request: HttpRequest, job: Job, form: BringForm, *, status: int = 200) -> HttpResponse:
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "form": form,
+        "logs": logs_of_job(job),
+    }
+    return render(request, "findings/canlogs/logs.html", context, status=status)
+
+
+@require_POST
+@permission_required(Permission.LOG_FINDINGS)
+def can_log_again(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Have a log read once more."""
+    log = log_or_404(number, pk)
+    try:
+        read_again(by=signed_in(request), log=log)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("findings:can_logs", number=number)
+    return redirect("findings:can_log", number=number, pk=pk)
+
+
+@require_POST
+@permission_required(Permission.LOG_FINDINGS)
+def can_log_discard(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Throw a log away that nothing was logged from."""
+    log = log_or_404(number, pk)
+    try:
+        discard_log(by=signed_in(request), log=log)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("findings:can_log", number=number, pk=pk)
+    messages.success(request, f"“{log.name}” was thrown away.")
+    return redirect("findings:can_logs", number=number)
+
+
+@require_safe
+@permission_required(Permission.SEE_RECORDS)
+def can_log_file(request: HttpRequest, digest: str) -> HttpResponseBase:
+    """A log as it was brought, as a file to keep."""
+    log = CanLog.objects.filter(sha256=digest).defer("summary").first()
+    if log is None:
+        raise Http404("no log has this digest")
+    try:
+        pieces = pieces_of(log)
+    except Refused as refusal:
+        return render(request, "findings/canlogs/no_file.html", {"sentence": refusal.sentence}, status=409)
+    answer = StreamingHttpResponse(pieces, content_type="application/octet-stream")
+    answer["Content-Disposition"] = content_disposition_header(as_attachment=True, filename=log.name)
+    answer["Content-Length"] = str(log.size)
+    answer["Cache-Control"] = "private, no-store"
+    answer["Content-Security-Policy"] = "default-src 'none'; sandbox"
+    return answer
+
+
+def log_or_404(number: int, pk: int) -> CanLog:
+    """A log of a job, with what its page shows."""
+    logs = CanLog.objects.select_related("job__vessel__owner", "job__customer", "job__technician", "brought_by")
+    return get_object_or_404(logs, pk=pk, job__number=number)

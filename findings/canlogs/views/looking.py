@@ -1,0 +1,270 @@
+"""A CAN log's own page: how far it is read, then what was understood, then logging it."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.utils import timezone
+
+from engineering.canlog import LogProblem, from_json
+from engineering.codes import CodeStatus
+from findings.canlogs.calling import call_again_if_silent
+from findings.canlogs.choosing import CodeRow, ValueRow, code_rows, units_chosen, value_rows, values_chosen
+from findings.canlogs.forms import HoursAsked, LogItForm
+from findings.canlogs.logging_it import Chosen, Logged, log_findings
+from findings.canlogs.moments import Moment, moment_of
+from findings.canlogs.queries import LoggedFrom, logged_from, remembered_mapping
+from findings.canlogs.understanding import MOST_ROWS, Understood, understand
+from findings.canlogs.views.bringing import log_or_404
+from findings.canlogs.voices import MOST_VOICES, Target, Voice, targets_of, usual_targets
+from findings.canlogs.wording import lasts_words, oddities_of
+from findings.faults.hours import true_hours, usual_hours
+from findings.faults.queries import unit_choices
+from findings.faults.views.requests import show_refusal, usual_phase
+from findings.models import CanLog
+from findings.models.canlogs import CanLogState
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from staff.views import signed_in
+from vessels.models import ControlUnit, Engine
+from workorders.frames import job_frame
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def can_log(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Progress while the log is read; then the preview, and logging it."""
+    log = log_or_404(number, pk)
+    if log.is_under_way:
+        call_again_if_silent(log)
+    if log.state != CanLogState.READ or log.summary is None:
+        return _progress_page(request, log)
+    try:
+        summary = from_json(log.summary)
+    except LogProblem as problem:
+        return _progress_page(request, log, problem=problem.sentence)
+    looking = Looking(request, log, understand(summary, request.shop.units))  # type: ignore[attr-defined]
+    if request.method == "POST":
+        return _log_it(looking)
+    return looking.page(looking.form())
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def can_log_progress(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """How far the reading is, for a page that asks again and again."""
+    log = log_or_404(number, pk)
+    if not log.is_under_way:
+        answer = HttpResponse(status=204)
+        answer["HX-Refresh"] = "true"
+        return answer
+    call_again_if_silent(log)
+    return render(request, "findings/canlogs/progress.html", {"log": log, "job": log.job})
+
+
+def _progress_page(request: HttpRequest, log: CanLog, *, problem: str = "") -> HttpResponse:
+    context = {
+        "frame": job_frame(request.user, log.job, "findings:job"),
+        "job": log.job,
+        "log": log,
+        "problem": problem or log.problem,
+        "is_under_way": log.is_under_way,
+    }
+    return render(request, "findings/canlogs/reading.html", context, status=422 if request.method == "POST" else 200)
+
+
+@dataclass
+class Looking:
+    """One visit to the preview of a log."""
+
+    request: HttpRequest
+    log: CanLog
+    understood: Understood
+
+    @property
+    def data(self) -> QueryDict | None:
+        """What was sent."""
+        return self.request.POST if self.request.method == "POST" else None
+
+    @cached_property
+    def units(self) -> Sequence[ControlUnit]:
+        """The boat's units."""
+        return unit_choices(self.log.job.vessel)
+
+    @cached_property
+    def engines(self) -> Sequence[Engine]:
+        """The boat's engines."""
+        return list(self.log.job.vessel.engines.filter(removed_on=None).order_by("pk"))
+
+    @cached_property
+    def voices(self) -> Sequence[Voice]:
+        """Those that are asked about."""
+        return self.understood.voices[:MOST_VOICES]
+
+    @cached_property
+    def targets(self) -> list[Target]:
+        """Where voices can belong."""
+        return targets_of(self.units, self.engines)
+
+    @cached_property
+    def usual(self) -> dict[Voice, Target]:
+        """Where they usually do."""
+        asked = usual_targets(self.voices, self.targets, remembered_mapping(self.log.job.vessel))
+        return {voice: asked.get(voice, self.targets[-1]) for voice in self.understood.voices}
+
+    @cached_property
+    def logged(self) -> LoggedFrom:
+        """What is logged of it already."""
+        return logged_from(self.log)
+
+    @cached_property
+    def moment(self) -> Moment:
+        """When it was recorded."""
+        return moment_of(self.understood.summary, now=timezone.now(), zone=timezone.get_current_timezone())
+
+    @cached_property
+    def codes(self) -> list[CodeRow]:
+        """The rows of codes."""
+        return code_rows(self.understood.codes[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+
+    @cached_property
+    def statuses(self) -> list[CodeRow]:
+        """The rows of status bits."""
+        return code_rows(self.understood.statuses[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+
+    @cached_property
+    def values(self) -> list[ValueRow]:
+        """The rows of values."""
+        return value_rows(self.understood.values[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+
+    def form(self) -> LogItForm:
+        """The form, as it was sent or as it usually is."""
+        job = self.log.job
+        first = next((target.unit for target in self.usual.values() if target.unit), None)
+        counted = {
+            target.engine.pk: hours
+            for voice, hours in self.understood.hours.items()
+            if (target := self.usual[voice]).engine
+        }
+        phase = usual_phase(job, first, self.request.GET.get("phase", "")) if first else "arrival"
+        return LogItForm(
+            self.data,
+            initial={"phase": phase},
+            moment=self.moment,
+            voices=self.voices,
+            targets=self.targets,
+            usual=self.usual,
+            engines=[HoursAsked(one, usual_hours(job, one), counted.get(one.pk)) for one in self.engines],
+        )
+
+    def places(self, form: LogItForm) -> dict[Voice, Target]:
+        """Where each voice belongs by the form."""
+        by_value = {target.value: target for target in self.targets}
+        places = dict.fromkeys(self.understood.voices, self.targets[-1])
+        return places | {voice: by_value[form.cleaned_data[f"to_{index}"]] for index, voice in enumerate(self.voices)}
+
+    def page(self, form: LogItForm, *, status: int = 200) -> HttpResponse:
+        """The preview."""
+        understood, job = self.understood, self.log.job
+        context = {
+            "frame": job_frame(self.request.user, job, "findings:job"),
+            "job": job,
+            "log": self.log,
+            "form": form,
+            "understood": understood,
+            "summary": understood.summary,
+            "codes": self.codes,
+            "statuses_heard": self.statuses,
+            "values": self.values,
+            "statuses": list(CodeStatus),
+            "voices": [(form[f"to_{index}"], voice, self._says(voice)) for index, voice in enumerate(self.voices)],
+            "engine_fields": [(form[f"hours_{one.pk}"], form[f"condition_{one.pk}"]) for one in self.engines],
+            "logged": self.logged,
+            "has_units": bool(self.units),
+            "left_out": _left_out(understood),
+            "lasts": lasts_words(understood.summary),
+            "oddities": oddities_of(understood.summary),
+        }
+        return render(self.request, "findings/canlogs/preview.html", context, status=status)
+
+    def _says(self, voice: Voice) -> str:
+        """What a voice says, counted."""
+        counted = [
+            (sum(one.voice == voice for one in self.understood.codes), "code", "codes"),
+            (sum(one.voice == voice for one in self.understood.statuses), "status bit", "status bits"),
+            (sum(one.voice == voice for one in self.understood.values), "value", "values"),
+        ]
+        said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
+        return said or ("no codes" if voice in self.understood.tell_codes else "nothing to log")
+
+
+def _left_out(understood: Understood) -> list[str]:
+    """What is too much for the page, in words."""
+    counted = [
+        (len(understood.voices) - MOST_VOICES, "senders"),
+        (len(understood.codes) - MOST_ROWS, "codes"),
+        (len(understood.statuses) - MOST_ROWS, "status bits"),
+        (len(understood.values) - MOST_ROWS, "values"),
+    ]
+    return [f"{count:,} more {what}" for count, what in counted if count > 0]
+
+
+def _log_it(looking: Looking) -> HttpResponse:
+    form = looking.form()
+    if form.is_valid():
+        try:
+            logged = _log_chosen(looking, form)
+        except Refused as refusal:
+            _show(form, refusal, looking)
+        else:
+            messages.success(looking.request, _logged_words(logged, looking.log))
+            return redirect("findings:job", number=looking.log.job.number)
+    return looking.page(form, status=422)
+
+
+def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
+    answers, places = form.cleaned_data, looking.places(form)
+    at = form.moment_chosen
+    conditions = {one.pk: " ".join(answers[f"condition_{one.pk}"].split()) for one in looking.engines}
+    rows = [*looking.codes, *looking.statuses]
+    chosen = Chosen(
+        units=units_chosen(looking.understood, rows, places, extent=answers["extent"]),
+        values=values_chosen(looking.values, places, conditions),
+        which=answers["which"],
+        phase=answers["phase"],
+        happened_at=at,
+        hours={one.pk: true_hours(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
+        instrument=answers["instrument"],
+        text=answers["text"],
+        mapping={voice.key: places[voice].value for voice in looking.voices},
+    )
+    return log_findings(
+        by=signed_in(looking.request),
+        log=looking.log,
+        understood=looking.understood,
+        chosen=chosen,
+        entry_id=answers["entry_id"] or uuid.uuid4(),
+    )
+
+
+def _show(form: LogItForm, refusal: Refused, looking: Looking) -> None:
+    """A refusal beside its field; one about a row of a table on top, in words that name the row."""
+    if {row.heard.key for row in looking.values} & set(refusal.fields):
+        form.add_error(None, refusal.sentence)
+    else:
+        show_refusal(form, refusal)
+
+
+def _logged_words(logged: Logged, log: CanLog) -> str:
+    codes = sum(scan.sightings.count() for scan in logged.scans)
+    counted = [
+        (len(logged.scans), "scan", "scans"),
+        (codes, "code", "codes"),
+        (len(logged.readings), "reading", "readings"),
+    ]
+    said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
+    return f"Logged from “{log.name}”: {said}."

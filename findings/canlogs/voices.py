@@ -1,0 +1,130 @@
+"""Who speaks in a log, and to which engine and control unit of the boat each voice belongs. Pure but for the boat."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from engineering.canlog import LogSummary, ParameterSpan, StatusSpan
+from findings.canlogs.naming import OF_THE_BOAT
+from vessels.models import ControlUnit, Engine
+
+BOAT = "boat"
+LEFT_OUT = ""
+MOST_VOICES = 60
+_POSITIONS = {0: ("port", "single"), 1: ("starboard",)}
+
+
+@dataclass(frozen=True)
+class Voice:
+    """One sender (a channel and a source address), about one engine by its number, the boat, or itself."""
+
+    channel: str
+    source: int
+    instance: int | None
+    is_about_boat: bool = False
+
+    @property
+    def key(self) -> str:
+        """The same for the same voice in another log of this boat."""
+        about = BOAT if self.is_about_boat else "unit" if self.instance is None else f"engine-{self.instance}"
+        return f"{self.channel}/{self.source}/{about}"
+
+    @property
+    def words(self) -> str:
+        """What a person reads."""
+        sender = f"Address {self.source}" + (f" on {self.channel}" if self.channel else "")
+        if self.is_about_boat:
+            return f"{sender}, batteries, tanks and places"
+        return sender if self.instance is None else f"{sender}, engine {self.instance}"
+
+
+def voice_of(span: ParameterSpan | StatusSpan) -> Voice:
+    """Whose voice a value or a status bit is."""
+    if span.pgn in OF_THE_BOAT:
+        return Voice(span.channel, span.source, None, is_about_boat=True)
+    return Voice(span.channel, span.source, span.instance)
+
+
+def _number(voice: Voice) -> int:
+    return -1 if voice.instance is None else voice.instance
+
+
+def voices_in(summary: LogSummary) -> list[Voice]:
+    """Every voice of a log, in order."""
+    found = {voice_of(span) for span in summary.parameters} | {voice_of(span) for span in summary.statuses}
+    found |= {Voice(span.channel, span.source, None) for span in summary.codes}
+    found |= {Voice(span.channel, span.source, None) for span in summary.units}
+    return sorted(found, key=lambda one: (one.channel, one.source, one.is_about_boat, _number(one)))
+
+
+@dataclass(frozen=True)
+class Target:
+    """Where what a voice says goes: a control unit with its engine, an engine alone, the boat, or nowhere."""
+
+    value: str
+    words: str
+    engine: Engine | None = None
+    unit: ControlUnit | None = None
+
+    @property
+    def is_anywhere(self) -> bool:
+        """Whether what the voice says can be logged at all."""
+        return self.value != LEFT_OUT
+
+
+def targets_of(units: Sequence[ControlUnit], engines: Sequence[Engine]) -> list[Target]:
+    """All that a voice can belong to on a boat."""
+    return [
+        *(Target(f"unit-{unit.pk}", str(unit), unit.engine, unit) for unit in units),
+        *(Target(f"engine-{engine.pk}", f"{engine}, no unit", engine) for engine in engines),
+        Target(BOAT, "The boat itself"),
+        Target(LEFT_OUT, "Leave it out"),
+    ]
+
+
+def usual_targets(
+    voices: Sequence[Voice], targets: Sequence[Target], remembered: Mapping[str, str]
+) -> dict[Voice, Target]:
+    """Where each voice most likely belongs: as last time, else by the unit's address, else by the engine's number."""
+    by_value = {target.value: target for target in targets}
+    return {
+        voice: by_value.get(remembered.get(voice.key, "none of them")) or _guess(voice, voices, targets)
+        for voice in voices
+    }
+
+
+def _guess(voice: Voice, voices: Sequence[Voice], targets: Sequence[Target]) -> Target:
+    boat, nowhere = targets[-2], targets[-1]
+    if voice.is_about_boat:
+        return boat
+    at_address = [target for target in targets if target.unit is not None and target.unit.address == voice.source]
+    numbers = {one.instance for one in voices if (one.channel, one.source) == (voice.channel, voice.source)} - {None}
+    if len(at_address) == 1 and (voice.instance is None or len(numbers) == 1):
+        return at_address[0]
+    if voice.instance is not None:
+        return _by_number(voice.instance, targets) or nowhere
+    engines = {target.engine.pk for target in targets if target.engine is not None}
+    with_unit = [target for target in targets if target.unit is not None]
+    if len(engines) == 1 and len(with_unit) == 1 and not any(one.address is not None for one in _units(targets)):
+        return with_unit[0]
+    return nowhere
+
+
+def _by_number(instance: int, targets: Sequence[Target]) -> Target | None:
+    """The first unit of the engine that has this number on a network: 0 the port or only one, 1 the starboard one.
+
+    How three engines are numbered is not agreed upon, so that nothing is guessed there.
+    """
+    if any(target.engine is not None and target.engine.position == "center" for target in targets):
+        return None
+    fitting = [
+        target
+        for target in targets
+        if target.engine is not None and target.engine.position in _POSITIONS.get(instance, ())
+    ]
+    return fitting[0] if fitting else None
+
+
+def _units(targets: Sequence[Target]) -> list[ControlUnit]:
+    return [target.unit for target in targets if target.unit is not None]
