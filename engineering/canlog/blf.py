@@ -66,42 +66,26 @@ class BlfLog:
 
     def _blocks(self, source: Source) -> Iterator[tuple[int, bytes]]:
         """The unpacked blocks, each with its place in the file."""
-        held = b""
         while True:
-            held += source.read(max(0, BASE.size - len(held)))
-            start = source.bytes_read - len(held)
-            if len(held) < BASE.size:
-                if held.strip(b"\0"):
+            start = source.bytes_read
+            head = source.read(BASE.size)
+            if len(head) < BASE.size:
+                if head.strip(b"\0"):
                     self._tally.damage("cut-off", offset_place(start))
                 return
-            mark, _, _, size, kind = BASE.unpack(held[: BASE.size])
-            if mark != MARK or not BASE.size <= size <= LARGEST:
-                held = self._search(source, held, start)
+            _, _, _, size, kind = BASE.unpack(head)
+            if not _is_possible(head, 0):
+                self._tally.damage("object", offset_place(start))
+                source.put_back(head[1:])
+                _search(source)
                 continue
-            body = held[BASE.size :] + source.read(max(0, size - len(held)))
-            held = b""
+            body = source.read(size - BASE.size)
             if len(body) < size - BASE.size:
                 self._tally.damage("cut-off", offset_place(start))
             padding = source.read(size % 4)
             if padding.strip(b"\0"):
-                held = padding
-            if kind == _PACKED:
-                yield start, self._unpacked(body, start)
-            else:
-                yield start, BASE.pack(mark, *struct.unpack("<HH", b"\0\0\0\0"), size, kind) + body
-
-    def _search(self, source: Source, held: bytes, start: int) -> bytes:
-        """The bytes from the next mark on; what lies between is damage."""
-        self._tally.damage("object", offset_place(start))
-        held = held[1:]
-        while True:
-            place = held.find(MARK)
-            if place >= 0:
-                return held[place:]
-            more = source.read(64 << 10)
-            if not more:
-                return b""
-            held = held[-3:] + more
+                source.put_back(padding)
+            yield start, self._unpacked(body, start) if kind == _PACKED else head + body
 
     def _unpacked(self, body: bytes, start: int) -> bytes:
         if len(body) < _CONTAINER.size:
@@ -122,6 +106,25 @@ class BlfLog:
         if not unpacking.eof:
             self._tally.damage("container", offset_place(start))
         return unpacked
+
+
+def _search(source: Source) -> None:
+    """Pass over everything before the next entry of a possible size."""
+    held = b""
+    while more := source.read(64 << 10):
+        held += more
+        place = held.find(MARK)
+        while 0 <= place <= len(held) - BASE.size:
+            if _is_possible(held, place):
+                source.put_back(held[place:])
+                return
+            place = held.find(MARK, place + 1)
+        held = held[place if place >= 0 else -3 :]
+
+
+def _is_possible(held: bytes, place: int) -> bool:
+    mark, _, _, size, _ = BASE.unpack_from(held, place)
+    return bool(mark == MARK and BASE.size <= size <= LARGEST)
 
 
 def _readable_part(packed: bytes) -> bytes:

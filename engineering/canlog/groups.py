@@ -20,7 +20,8 @@ class Sentinels(Enum):
     HIGHEST = "highest"
     """NMEA 2000: of the values that fit, the highest is not available, the next in error, the next reserved."""
     TOP_BYTE = "top byte"
-    """J1939: the top byte FF is not available, FE in error, FB to FD reserved (SAE J1939-71, from memory)."""
+    """J1939: the top byte FF is not available, FE in error, FB to FD reserved (SAE J1939-71, from memory; FF and FE of
+    one and two bytes also stand so in an engine maker's published interface)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +178,12 @@ _J1939 = (
     _j1939(61443, _field("Engine load", "%", 16, 8, "1")),
     _j1939(61444, _field("Engine speed", "rpm", 24, 16, "0.125")),
     _j1939(65253, _field("Engine hours", "h", 0, 32, "0.05")),
-    _j1939(65262, _field("Engine temperature", "degC", 0, 8, "1", offset=_FORTY_BELOW)),
+    _j1939(
+        65262,
+        _field("Engine temperature", "degC", 0, 8, "1", offset=_FORTY_BELOW),
+        _field("Engine fuel temperature", "degC", 8, 8, "1", offset=_FORTY_BELOW),
+        _field("Engine oil temperature", "degC", 16, 16, "0.03125", offset=Decimal(-273)),
+    ),
     _j1939(
         65263,
         _field("Engine fuel pressure", "kPa", 0, 8, "4"),

@@ -43,6 +43,11 @@ class Source:
             self._tell()
         return taken
 
+    def put_back(self, taken: bytes) -> None:
+        """Let the next read give these bytes again, which were read last."""
+        self._ahead = taken + self._ahead
+        self.bytes_read -= len(taken)
+
     def _tell(self) -> None:
         if self._on_progress is not None:
             self._on_progress(Progress(self.bytes_read, self._size, self._tally.frames))
@@ -75,8 +80,7 @@ class Source:
                 last = piece.rfind(b"\n") + 1
                 if last > end:
                     yield piece[end:last]
-                self._ahead = piece[last:] + self._ahead
-                self.bytes_read -= len(piece) - last
+                self.put_back(piece[last:])
                 return
 
 

@@ -1,0 +1,209 @@
+"""The same frames as candump, ASC, BLF and TRC, written by python-can and read alike by it and by us."""
+
+import io
+from decimal import Decimal
+from pathlib import Path
+
+import can
+import pytest
+
+from engineering.canlog import Clock, LogSummary, summarize
+
+STARTED_AT = 1_764_000_000.0
+ENGINE = ["601A00B706670D0B", "6186BA042600105F", "62090000008F027F", "63000000007F7FFF"]
+
+
+def _messages(*, remote: bool = True, fd: bool = True, error: bool = True) -> list[can.Message]:
+    made: list[can.Message] = []
+
+    def add(can_id: int, data: bytes = b"", channel: int = 0, **more) -> None:
+        made.append(can.Message(STARTED_AT + len(made) / 100, can_id, data=data, channel=channel, is_rx=True, **more))
+
+    for turn in range(40):
+        for number, frame in enumerate(ENGINE):
+            add(0x09F20101, bytes([turn % 8 << 5 | number]) + bytes.fromhex(frame)[1:])
+        add(0x09F20002, bytes([1]) + (3200 + turn).to_bytes(2, "little") + b"\xff\xff\x7f\xff\xff", channel=1)
+        add(0x123, b"\x01\x02", is_extended_id=False)
+        add(0x18FECA00, bytes.fromhex("04FF6E000003FFFF"))
+    if remote:
+        add(0x09F20002, is_remote_frame=True, dlc=8)
+    if fd:
+        add(0x09F20002, bytes(12), is_fd=True)
+    if error:
+        made.append(can.Message(STARTED_AT + len(made) / 100, is_error_frame=True, channel=0))
+    return made
+
+
+def _written(folder: Path, ending: str, messages: list[can.Message]) -> Path:
+    path = folder / f"trip{ending}"
+    with can.Logger(path) as writer:
+        for message in messages:
+            writer(message)
+    return path
+
+
+def _read(path: Path) -> LogSummary:
+    with path.open("rb") as stream:
+        return summarize(stream, name=path.name)
+
+
+def _values(summary: LogSummary) -> list[tuple]:
+    return [
+        (s.key, s.source, s.instance, s.count, s.first, s.last, s.minimum, s.maximum, s.median, s.not_available)
+        for s in summary.parameters
+    ]
+
+
+FORMATS = {".log": "candump", ".asc": "ASC", ".blf": "BLF", ".trc": "TRC"}
+
+
+@pytest.mark.parametrize("ending", FORMATS)
+def test_each_format_says_the_same(tmp_path, ending):
+    plain = _messages(remote=False, fd=False, error=False)
+    summary = _read(_written(tmp_path, ending, plain))
+    reference = _read(_written(tmp_path, ".log", plain))
+    assert summary.format == FORMATS[ending]
+    assert (summary.frames, summary.decoded_frames) == (reference.frames, reference.decoded_frames) == (280, 240)
+    assert _values(summary) == _values(reference)
+    assert [(one.source, one.code, one.messages) for one in summary.codes] == [
+        (one.source, one.code, one.messages) for one in reference.codes
+    ]
+    assert summary.seconds == reference.seconds == Decimal("2.79")
+    assert summary.damages == ()
+
+
+@pytest.mark.parametrize("ending", [".log", ".asc", ".blf"])
+def test_frames_of_other_kinds_are_counted_as_python_can_reads_them(tmp_path, ending):
+    path = _written(tmp_path, ending, _messages())
+    theirs = list(can.LogReader(path))
+    counted = {
+        "remote": sum(one.is_remote_frame for one in theirs),
+        "fd": sum(one.is_fd for one in theirs),
+        "error": sum(one.is_error_frame for one in theirs),
+        "standard": sum(not one.is_extended_id and not one.is_error_frame for one in theirs),
+    }
+    summary = _read(path)
+    assert {one.cause: one.count for one in summary.not_understood} == counted
+    assert summary.frames == len(theirs)
+
+
+@pytest.mark.parametrize(("ending", "names"), [(".log", ("can0", "can1")), (".asc", ("1", "2")), (".blf", ("1", "2"))])
+def test_channels_are_kept_apart_under_the_names_of_the_file(tmp_path, ending, names):
+    summary = _read(_written(tmp_path, ending, _messages()))
+    assert summary.channels == names
+    assert {span.channel for span in summary.parameters if span.source == 2} == {names[1]}
+
+
+def test_a_log_of_the_unix_clock_has_a_time_zone_and_the_others_have_none(tmp_path):
+    plain = _messages(remote=False, fd=False, error=False)
+    clocks = {ending: _read(_written(tmp_path, ending, plain)).clock for ending in FORMATS}
+    assert clocks == {".log": Clock.UTC, ".asc": Clock.LOCAL, ".blf": Clock.LOCAL, ".trc": Clock.LOCAL}
+    summary = _read(tmp_path / "trip.log")
+    assert (summary.first_at.timestamp(), summary.last_at.timestamp()) == (STARTED_AT, STARTED_AT + 2.79)
+    assert _read(tmp_path / "trip.blf").first_at.isoformat() == "2025-11-24T16:00:00"
+
+
+def test_entries_of_a_blf_log_in_runs_and_alone_say_the_same(tmp_path):
+    alike = _messages(remote=False, fd=False, error=False)
+    mixed = [copy for one in alike for copy in (one, can.Message(one.timestamp, is_error_frame=True, channel=0))]
+    first = _read(_written(tmp_path, ".blf", alike))
+    second = _read(_written(tmp_path, ".blf", mixed))
+    assert _values(first) == _values(second)
+    assert second.frames == 2 * first.frames
+
+
+TRC_VERSIONS = {
+    "1.0": (";   Start time: unknown\n", "{n:>6}) {ms:7.0f} {id} {dlc} {data}\n"),
+    "1.1": (";$FILEVERSION=1.1\n;$STARTTIME=45000.5\n", "{n:>6}) {ms:11.1f}  Rx  {id}  {dlc}  {data}\n"),
+    "1.3": (";$FILEVERSION=1.3\n;$STARTTIME=45000.5\n", "{n:>7}) {ms:13.3f} 1  Rx  {id} -  {dlc}    {data}\n"),
+    "2.0": (
+        ";$FILEVERSION=2.0\n;$STARTTIME=45000.5\n;$COLUMNS=N,O,T,I,d,l,D\n",
+        "{n:>7} {ms:13.3f} DT {id} Rx {dlc}  {data}\n",
+    ),
+    "2.1": (
+        ";$FILEVERSION=2.1\n;$STARTTIME=45000.5\n;$COLUMNS=N,O,T,B,I,d,R,L,D\n",
+        "{n:>7} {ms:13.3f} DT 1 {id} Rx -  {dlc}    {data}\n",
+    ),
+}
+
+
+@pytest.mark.parametrize("version", TRC_VERSIONS)
+def test_each_version_of_trc(tmp_path, version):
+    header, line = TRC_VERSIONS[version]
+    path = tmp_path / "trip.trc"
+    lines = [
+        line.format(n=n + 1, ms=n * 10.0, id="09F20101", dlc=8, data=bytes.fromhex(frame).hex(" ").upper())
+        for n, frame in enumerate(ENGINE)
+    ]
+    lines.append(line.format(n=5, ms=50.0, id="0123", dlc=2, data="01 02"))
+    path.write_text(header + "".join(lines))
+    theirs = list(can.TRCReader(path))
+    summary = _read(path)
+    assert summary.frames == len(theirs) == 5
+    assert (summary.decoded_frames, summary.damages) == (4, ())
+    assert float(summary.seconds) == pytest.approx(theirs[-1].timestamp - theirs[0].timestamp, abs=1e-4)
+    if version != "1.0":
+        assert summary.first_at.isoformat() == "2023-03-15T12:00:00"
+
+
+def test_an_asc_log_whose_times_count_from_the_line_before():
+    head = "date Tue Nov 25 10:00:00.000 am 2025\nbase hex  timestamps relative\nno internal events logged\n"
+    lines = [
+        f"   0.500000 1  9F20001x        Rx   d 8 00 00 {n:02X} FF FF 7F FF FF\n" if n else
+        "   0.500000 1  9F20001x        Rx   r\n" for n in range(5)
+    ]  # fmt: skip
+    summary = summarize(io.BytesIO((head + "".join(lines)).encode()), name="trip.asc")
+    assert (str(summary.seconds), summary.first_at.isoformat()) == ("2.000000", "2025-11-25T10:00:00.500000")
+    span = summary.parameters[0]
+    assert (str(span.first_s), str(span.last_s)) == ("0.500000", "2.000000")
+
+
+def test_an_asc_log_in_decimal_is_read_by_the_library():
+    head = "date Tue Nov 25 10:00:00.000 2025\nbase dec  timestamps absolute\nno internal events logged\n"
+    line = "   0.500000 1  166854657x        Rx   d 8 0 200 12 255 255 127 255 255\n"
+    summary = summarize(io.BytesIO((head + line).encode()), name="trip.asc")
+    assert (summary.frames, summary.parameters[0].first) == (1, (200 + 12 * 256) / 4)
+
+
+CANDUMP_LINES = [
+    "(1764000000.500000) can0 09F20001#00C80CFFFF7FFFFF",
+    "(1764000000.500000) can0 09F20001#00c80cffff7fffff R",
+    "(1764000000.5) can0 09F20001#00C80CFFFF7FFFFF T",
+    "(1764000000.500000123) a_channel_with_a_long_name 09F20001#00C80CFFFF7FFFFF",
+    "(2025-11-24 16:00:00.500000)  can0  09F20001   [8]  00 C8 0C FF FF 7F FF FF",
+    " (1764000000.500000)  can0  09F20001   [8]  00 C8 0C FF FF 7F FF FF   '........'",
+    " (1764000000.500000)  can0  RX - -  09F20001   [8]  00 C8 0C FF FF 7F FF FF",
+    "\t(1764000000.500000)\tcan0\t09F20001#00.C8.0C.FF.FF.7F.FF.FF",
+    "can0  09F20001   [8]  00 C8 0C FF FF 7F FF FF",
+    "can0 09F20001#00C80CFFFF7FFFFF",
+    "09F20001#00C80CFFFF7FFFFF",
+]
+
+
+@pytest.mark.parametrize("line", CANDUMP_LINES)
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "", "\r"])
+def test_each_notation_of_candump(line, ending):
+    summary = summarize(io.BytesIO((line + ending).encode()), name="trip.log")
+    assert (summary.format, summary.frames, summary.damages) == ("candump", 1, ())
+    assert summary.parameters[0].first == 818
+    if line.lstrip().startswith("("):
+        assert summary.first_at.isoformat() == "2025-11-24T16:00:00.500000+00:00"
+    else:
+        assert (summary.clock, summary.first_at, summary.seconds) == (Clock.NONE, None, None)
+
+
+def test_notations_mixed_in_one_log_keep_their_order():
+    lines = [line.replace("00C80C", f"00{n:02X}0C").replace("00 C8 0C", f"00 {n:02X} 0C") for n, line in
+             enumerate(CANDUMP_LINES[:3] + CANDUMP_LINES[5:7] + CANDUMP_LINES[:3])]  # fmt: skip
+    summary = summarize(io.BytesIO("\n".join(lines).encode()), name="trip.log")
+    (span,) = [one for one in summary.parameters if one.key == "engine-speed"]
+    assert (span.count, span.first, span.last) == (8, 0x0C00 / 4, 0x0C07 / 4)
+
+
+def test_times_that_run_back_are_counted_with_their_lines():
+    times = [5.0, 6.0, 2.0, 3.0, 1.5]
+    log = "".join(f"({1_764_000_000 + t:.6f}) can0 09F20001#00C80CFFFF7FFFFF\n" for t in times)
+    summary = summarize(io.BytesIO(log.encode()), name="trip.log")
+    assert (summary.backward_steps, str(summary.seconds), str(summary.largest_gap_s)) == (2, "4.500000", "1.000000")
+    (damage,) = summary.damages
+    assert (damage.kind, damage.count, [place.line for place in damage.samples]) == ("time-back", 2, [3, 5])
