@@ -149,8 +149,8 @@ document.addEventListener("submit", (event) => {
 });
 
 document.addEventListener("htmx:afterRequest", (event) => {
-  const form = event.detail.elt?.closest?.("form[data-keep]");
-  if (form && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
+  const form = event.detail.elt; // a button inside a form asks for a part of its page: the form is not sent by that
+  if (form?.matches?.("form[data-keep]") && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
 });
 
 // Drafts that were sent are done with, once the server has answered their person with a page that is not a failure.

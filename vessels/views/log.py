@@ -62,7 +62,7 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
         "after": around.get(one.position + 1),
         "previous_digest": before.digest if before else GENESIS,
         "is_first": one.position == 1,
-        "may_amend": may(request.user, Permission.WRITE_NOTES),
+        "may_amend": standing and may(request.user, Permission.WRITE_NOTES),
         "may_take_back": standing and can_be_taken_back(one) and may(request.user, shown.kind.to_amend),
     }
     return render(request, "vessels/entry.html", context)
