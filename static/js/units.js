@@ -23,11 +23,24 @@ function show(select) {
     return;
   }
   const base = value * chosen.factor + chosen.offset;
-  output.textContent = others.map((unit) => `= ${rounded((base - unit.offset) / unit.factor)} ${unit.label}`).join("  ");
+  const words = others.map((unit) => {
+    const step = (10 ** -decimals(number.value) * chosen.factor) / unit.factor;
+    return `= ${sensible((base - unit.offset) / unit.factor, step, unit.offset !== chosen.offset)} ${unit.label}`;
+  });
+  output.textContent = words.join("  ");
 }
 
-function rounded(value) {
-  return Number(value.toPrecision(4)).toLocaleString("en-US", { maximumFractionDigits: 4 });
+function decimals(text) {
+  return text.trim().replace(",", ".").split(".")[1]?.replace(/0+$/, "").length ?? 0;
+}
+
+// As engineering/figures.py rounds: about the step in which the value was typed, and at least three figures, but for a
+// temperature, whose zero lies elsewhere.
+function sensible(value, step, hasOtherZero) {
+  let place = Math.floor(Math.log10(step) + 1e-9);
+  if (value && !hasOtherZero) place = Math.min(place, Math.floor(Math.log10(Math.abs(value))) - 2);
+  const plain = Number((Math.round(value / 10 ** place) * 10 ** place).toFixed(Math.max(0, -place)));
+  return plain.toLocaleString("en-US", { maximumFractionDigits: Math.max(0, -place) });
 }
 
 document.addEventListener("input", (event) => {

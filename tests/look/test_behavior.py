@@ -238,3 +238,16 @@ def test_the_form_works_without_javascript(browser_pages, desk: Desk) -> None:
     assert desk.posted[0]["note"] == ["Plain"]
     assert desk.posted[0]["codes"] == ["1"]
     assert desk.posted[0]["entry_id"] == [""]
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "shown"),
+    [("44", "psi", "= 303 kPa"), ("44.0", "psi", "= 303 kPa"), ("2", "kPa", "= 0.29 psi"), ("", "psi", "")],
+)
+def test_a_value_is_shown_in_the_other_unit_with_the_figures_it_deserves(
+    page: Page, desk: Desk, typed: str, unit: str, shown: str
+) -> None:
+    open_form(page, desk)
+    page.select_option("[name=unit]", unit)
+    page.fill("#value", typed)
+    assert page.locator("[data-converted-for]").inner_text() == shown

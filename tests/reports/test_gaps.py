@@ -58,3 +58,4 @@ def test_sizes_are_given_in_both_systems():
     assert feet_and_meters(Decimal("7.468")) == "24 ft 6 in (7.47 m)"
     assert feet_and_meters(Decimal("7.3152")) == "24 ft (7.32 m)"
     assert horsepower_and_kilowatts(Decimal("276")) == "370 hp (276 kW)"
+    assert horsepower_and_kilowatts(Decimal("275.909")) == "370 hp (276 kW)"

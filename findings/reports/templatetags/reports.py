@@ -57,4 +57,4 @@ def feet_and_meters(meters: Decimal) -> str:
 @register.filter
 def horsepower_and_kilowatts(kilowatts: Decimal) -> str:
     """A power in both units that nameplates use: "370 hp (276 kW)"."""
-    return f"{show(convert(kilowatts, 'kW', 'hp'), 'hp', significant=3)} ({plain_decimal(kilowatts)} kW)"
+    return f"{show(convert(kilowatts, 'kW', 'hp'), 'hp', significant=3)} ({show(kilowatts, 'kW', significant=3)})"
