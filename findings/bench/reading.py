@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -16,10 +15,8 @@ from findings.bench.at_hand import AtHand
 from findings.bench.controls import first_unit, unit_words
 from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
 from findings.bench.outcome import Band
-from findings.bench.texts import bounds_source, cell_name
+from findings.bench.texts import bounds_source, cell_name, number_written
 from findings.readings.working import Input
-
-_NUMBER = re.compile(r"[^A-Za-zµμ°%Ω\"']*")
 
 
 class FieldProblem(ValueError):  # noqa: N818 - named after what it tells the user
@@ -69,8 +66,7 @@ def _in_unit(measure: Measure, unit: str) -> float:
 
 
 def _entered(one: Quantity | Bounds, label: str, text: str, measure: Measure) -> Input:
-    match = _NUMBER.match(text.strip())
-    number = match.group().strip() if match else ""
+    number = number_written(text)
     word = unit_words(one) if one.fixed else UNITS[measure.unit].label
     return Input(label, number or plain_decimal(measure.value), word)
 

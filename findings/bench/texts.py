@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
-from engineering.canonical import plain_decimal
 from engineering.measures import MeasureProblem, parse_measure
 from engineering.units import System
 from findings.bench.at_hand import AtHand
 from findings.bench.controls import first_unit, has_units
 from findings.bench.fields import Bounds, Field, Inputs, Prefill, Quantity, Rows, Typed
 from findings.bench.tool import Tool
+
+_UNIT = re.compile(r"[A-Za-zµμ°%Ω\u2126\"'″′”’]")
 
 Texts = dict[str, str]
 """Form controls' values by name."""
@@ -90,7 +92,7 @@ def bounds_source(field: Bounds, at: AtHand) -> str:
     return f"{limit.card.title}: {limit.card.document}{under}"
 
 
-def with_units_apart(tool: Tool, texts: Texts, system: System) -> Texts:
+def with_units_apart(tool: Tool, texts: Mapping[str, str], system: System) -> Texts:
     """The same texts with each number's unit in the control beside it: "0.35 V" is "0.35" and V."""
     apart = dict(texts)
     for field in tool.fields:
@@ -106,7 +108,7 @@ def with_units_apart(tool: Tool, texts: Texts, system: System) -> Texts:
 
 
 def _take_apart(texts: Texts, field: Quantity | Bounds, names: Sequence[str], unit_name: str, system: System) -> None:
-    """Move the unit that all the texts share into its own control; texts that cannot be read stay as they are."""
+    """Move the unit that all the texts share into its own control; texts without one, or unread, stay as they are."""
     filled = [name for name in names if texts.get(name)]
     default = texts.get(unit_name) or first_unit(field, system)
     try:
@@ -118,4 +120,9 @@ def _take_apart(texts: Texts, field: Quantity | Bounds, names: Sequence[str], un
         return
     if has_units(field):
         texts[unit_name] = units.pop()
-    texts.update({name: plain_decimal(measure.value) for name, measure in measures.items()})
+    texts.update({name: number_written(texts[name]) for name in measures})
+
+
+def number_written(text: str) -> str:
+    """The number that a text begins with, as it was written: "13,4" of "13,4 V"."""
+    return _UNIT.split(text.strip(), maxsplit=1)[0].strip()

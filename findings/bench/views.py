@@ -73,6 +73,8 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
     at = AtHand(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
     form = _form(chosen, at, sent, is_worked=request.method == "POST" or (WORK in sent and MORE not in sent))
     answer = work_out(chosen, form, at) if form.is_bound else None
+    if answer is not None:
+        form.data = with_units_apart(chosen, form.data, at.system)
     log_form = _log_form(request, at, answer)
     status = 422 if form.errors else 200
     if request.method == "POST":

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import re
 import uuid
-from collections.abc import Iterator
-from typing import Any
 
 import pytest
-from django.db import transaction
 from django.urls import reverse
 
 from engineering.measures import UNITS
@@ -18,7 +15,7 @@ from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
 from findings.bench.texts import cell_name
 from findings.bench.tool import Tool
 from findings.models import Reading
-from tests.findings.bench_world import BenchWorld, make_bench_world
+from tests.findings.bench_world import BenchWorld
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
 
@@ -40,14 +37,6 @@ WRONG = [
     "½",
     "12 parsecs",
 ]
-
-
-@pytest.fixture(scope="module")
-def world(django_db_setup: None, django_db_blocker: Any) -> Iterator[BenchWorld]:
-    """One boat for all tools: made once, as it takes longer than any tool, and rolled back behind the module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        yield make_bench_world()
-        transaction.set_rollback(True)
 
 
 def address(world: BenchWorld, tool: Tool) -> str:
