@@ -117,21 +117,15 @@ def _rule_source(limits: Band | None, share: Band | None) -> str:
 
 
 def _compression_table(judged: CompressionSet) -> Table:
+    """Every cylinder; the column of wet readings only where there are any, so that the table fits a phone."""
+    wet = [Column("With oil", "kPa", like="dry")] if any(one.wet_kpa is not None for one in judged.cylinders) else []
     rows: list[list[float | str | None]] = []
     for cylinder in judged.cylinders:
-        standing = "low" if cylinder.is_low else "high" if cylinder.above_most else "meets the rule"
-        rows.append([str(cylinder.number), cylinder.dry_kpa, cylinder.wet_kpa, 100 * cylinder.share, standing])
-    return Table(
-        "Cylinder by cylinder",
-        (
-            Column("Cylinder"),
-            Column("Dry", "kPa", like="dry"),
-            Column("With oil", "kPa", like="dry"),
-            Column("Of the highest", "%", decimals=1),
-            Column("Standing"),
-        ),
-        rows,
-    )
+        standing = "low" if cylinder.is_low else "high" if cylinder.above_most else "passes"
+        with_oil = [cylinder.wet_kpa] if wet else []
+        rows.append([str(cylinder.number), cylinder.dry_kpa, *with_oil, standing, 100 * cylinder.share])
+    columns = (Column("Cylinder"), Column("Dry", "kPa", like="dry"), *wet, Column("Standing"))
+    return Table("Cylinder by cylinder", (*columns, Column("Of the highest", "%", decimals=1)), rows)
 
 
 CONDITION = Words("condition", "Condition", required=False, hint="Such as: warm, throttle open, 300 rpm.")
@@ -153,7 +147,7 @@ TOOLS = (
                 ),
                 argument="dry_kpa",
                 row_label="Cylinder",
-                start=4,
+                start=8,
                 most=24,
                 hint="Leave “with oil” empty where you did not try it.",
             ),

@@ -82,7 +82,7 @@ TOOLS = (
                 (Quantity("pressure", "Held", Kind.PRESSURE, "kPa"),),
                 argument="held_kpa",
                 row_label="Cylinder",
-                start=4,
+                start=8,
                 most=24,
             ),
             Choice(

@@ -49,7 +49,7 @@ def rpm_words(given: Given, value: float) -> str:
 def _slip(given: Given) -> Outcome:
     """The slip at a speed, against what is usual."""
     measured = slip(
-        engine_rpm=given.number("rpm"),
+        engine_rpm=given.number("revs"),
         pitch_in=given.number("pitch"),
         gear_ratio=given.number("ratio"),
         speed_m_s=given.number("speed"),
@@ -68,11 +68,11 @@ def _slip(given: Given) -> Outcome:
         said, notes = f" {judged.sentence}", judged.look_at
         verdict = Verdict.OUT if measured.is_negative else None
     advance = advance_per_turn_in(
-        engine_rpm=given.number("rpm"), gear_ratio=given.number("ratio"), speed_m_s=given.number("speed")
+        engine_rpm=given.number("revs"), gear_ratio=given.number("ratio"), speed_m_s=given.number("speed")
     )
     percent = 100 * measured.fraction
     speed = given.show(measured.actual_m_s, "m/s", like="speed")
-    propeller = shaft_rpm(engine_rpm=given.number("rpm"), gear_ratio=given.number("ratio"))
+    propeller = shaft_rpm(engine_rpm=given.number("revs"), gear_ratio=given.number("ratio"))
     return Outcome(
         f"The propeller slips {given.show(percent, '%', decimals=1)} at {speed}.{said}",
         main=Figure("Slip", percent, "%", decimals=1),
@@ -84,7 +84,7 @@ def _slip(given: Given) -> Outcome:
         band=usual,
         verdict=verdict,
         notes=notes,
-        condition=rpm_words(given, given.number("rpm")),
+        condition=rpm_words(given, given.number("revs")),
     )
 
 
@@ -119,7 +119,7 @@ TOOLS = (
         purpose="Theoretical speed, and how much of it the propeller loses in the water.",
         fields=(
             Quantity(
-                "rpm",
+                "revs",
                 "Engine speed",
                 Kind.ROTATION,
                 "rpm",
@@ -153,7 +153,7 @@ TOOLS = (
             ),
         ),
         example=Example(
-            {"rpm": "6000 rpm", "speed": "68 mph", "pitch": "25 in", "ratio": "1.86"},
+            {"revs": "6000 rpm", "speed": "68 mph", "pitch": "25 in", "ratio": "1.86"},
             expects={"Slip": "11 %", "Theoretical speed": "76.37 mph"},
             says="slips 11 %",
             source="Hobby reference, “Propeller performance”: 76.3 mph and 10.9 % by a rounded constant",

@@ -38,7 +38,7 @@ def _full_throttle(given: Given) -> Outcome:
     """The speed at wide-open throttle against the rated range."""
     low, high = given.number("low"), given.number("high")
     run = judge_full_throttle(
-        measured_rpm=given.number("rpm"),
+        measured_rpm=given.number("revs"),
         rated_low_rpm=low,
         rated_high_rpm=high,
         limiter_rpm=given.number_or_none("limiter"),
@@ -49,7 +49,7 @@ def _full_throttle(given: Given) -> Outcome:
     }.get(run.standing, "")
     return Outcome(
         f"{run.sentence}{off if not run.on_the_limiter else ''}",
-        main=Figure("Wide-open-throttle speed", given.number("rpm"), "rpm", decimals=0),
+        main=Figure("Wide-open-throttle speed", given.number("revs"), "rpm", decimals=0),
         band=Band(low, high, "rpm", source="rated range as typed or on the engine's record"),
         verdict=Verdict.OUT if run.on_the_limiter else None,
         notes=run.look_at,
@@ -60,7 +60,7 @@ def _full_throttle(given: Given) -> Outcome:
 def _pitch(given: Given) -> Outcome:
     """The pitch that should bring the engine to its rated range."""
     advice = advise_pitch(
-        measured_rpm=given.number("rpm"),
+        measured_rpm=given.number("revs"),
         pitch_in=given.number("pitch"),
         rated_low_rpm=given.number("low"),
         rated_high_rpm=given.number("high"),
@@ -123,7 +123,7 @@ _RATED = (
 
 
 _RUN_FIELD = Quantity(
-    "rpm",
+    "revs",
     "Speed at wide-open throttle",
     Kind.ROTATION,
     "rpm",
@@ -145,7 +145,7 @@ TOOLS = (
         cautions=(UNDER_WAY, PROPELLER),
         logs_as="Wide-open-throttle speed",
         example=Example(
-            {"rpm": "4600 rpm", "low": "4850 rpm", "high": "5850 rpm"},
+            {"revs": "4600 rpm", "low": "4850 rpm", "high": "5850 rpm"},
             expects={"Wide-open-throttle speed": "4600 rpm"},
             says="It is 250 rpm short.",
             source="A propeller shop's advice, its example",
@@ -207,7 +207,7 @@ TOOLS = (
         cautions=(UNDER_WAY, PROPELLER),
         example=Example(
             {
-                "rpm": "6300 rpm",
+                "revs": "6300 rpm",
                 "pitch": "21 in",
                 "low": "5900 rpm",
                 "high": "6100 rpm",

@@ -62,7 +62,7 @@ def _density(fuel: TypicalFuel) -> str:
 
 def _power(given: Given) -> Outcome:
     """Power from torque, or torque from power."""
-    rpm = given.number("rpm")
+    rpm = given.number("revs")
     torque, power = given.number_or_none("torque"), given.number_or_none("power")
     if (torque is None) == (power is None):
         raise ToolProblem("Fill in the torque or the power, and leave the other empty.", field="torque")
@@ -130,7 +130,7 @@ TOOLS = (
         group=Group.PROPULSION,
         purpose="Power from torque at a speed, or torque from power.",
         fields=(
-            Quantity("rpm", "Speed", Kind.ROTATION, "rpm"),
+            Quantity("revs", "Speed", Kind.ROTATION, "rpm"),
             Quantity(
                 "torque", "Torque", Kind.TORQUE, "N.m", required=False, argument="torque_nm", hint="This or the power."
             ),
@@ -142,7 +142,7 @@ TOOLS = (
         cautions=(ROTATING, CARBON_MONOXIDE),
         logs_as="Shaft power",
         example=Example(
-            {"rpm": "6200 rpm", "power": "300 hp"},
+            {"revs": "6200 rpm", "power": "300 hp"},
             expects={"Torque": "254 ft·lbf"},
             source="A tuner's page of formulas, its example",
         ),

@@ -7,7 +7,6 @@ from decimal import Decimal
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from engineering.service import (
-    DueStanding,
     HoursOn,
     ServiceDue,
     ServiceInterval,
@@ -32,17 +31,11 @@ from findings.bench.tool import (
     Told,
     Tool,
     ToolProblem,
-    Verdict,
     Whole,
     Words,
 )
 
 WORK = "Do the service itself by the maker's manual, with the engine stopped, cool, and the battery disconnected."
-_VERDICTS = {
-    DueStanding.NOT_DUE: Verdict.IN_RANGE,
-    DueStanding.DUE: Verdict.NEAR,
-    DueStanding.OVERDUE: Verdict.OUT,
-}
 _AHEAD = 4
 
 
@@ -77,7 +70,6 @@ def _due(given: Given) -> Outcome:
     return Outcome(
         f"{_subject(given)}{said[0].lower()}{said[1:]}",
         figures=_figures(due),
-        verdict=_VERDICTS[due.standing],
         notes=(
             "A day by hours is an estimate from the use so far. The calendar counts from the last service, so the end "
             "of a month stays the end of a month.",
@@ -136,8 +128,16 @@ TOOLS = (
                 section="Last service",
                 hint="True hours, over all meters the engine has had.",
             ),
-            Quantity("every", "Every", Kind.HOURS, "h", required=False, argument="interval_hours", section="Interval"),
-            Whole("months", "or every so many months", required=False, least=1, most=1200, section="Interval"),
+            Quantity(
+                "every",
+                "Every, in hours",
+                Kind.HOURS,
+                "h",
+                required=False,
+                argument="interval_hours",
+                section="Interval",
+            ),
+            Whole("months", "Or every, in months", required=False, least=1, most=1200, section="Interval"),
             Day("now_on", "Today", default=_today, section="Now"),
             Quantity(
                 "now_hours",
