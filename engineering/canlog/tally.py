@@ -8,7 +8,7 @@ from engineering.canlog.frames import PGN_COUNT, Ints, pgns_of
 from engineering.canlog.summary import Damage, Place
 from engineering.canlog.times import Timeline
 
-_SAMPLES, _EXCERPT, _MOST_CHANNELS = 5, 80, 64
+_SAMPLES, _EXCERPT, _MOST_CHANNELS, _MOST_NAMES = 5, 80, 64, 1000
 
 _SENTENCES = {
     "line": "Lines that look like a frame but cannot be read.",
@@ -37,6 +37,7 @@ class Tally:
         self.other_frames: Counter[str] = Counter()
         self._damages: dict[str, tuple[int, list[Place]]] = {}
         self._channels: dict[str, int] = {}
+        self._more_channels: set[str] = set()
 
     @property
     def channels(self) -> tuple[str, ...]:
@@ -49,7 +50,9 @@ class Tally:
         if number is not None:
             return number
         if len(self._channels) >= _MOST_CHANNELS - 1 and name != "others":
-            self.damage("channels", Place(None, None, name[:_EXCERPT]))
+            if name not in self._more_channels and len(self._more_channels) < _MOST_NAMES:
+                self._more_channels.add(name)
+                self.damage("channels", Place(None, None, name[:_EXCERPT]))
             return self.channel("others")
         return self._channels.setdefault(name, len(self._channels))
 

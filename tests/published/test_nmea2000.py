@@ -263,7 +263,7 @@ def test_engine_hours_come_in_seconds():
         assert _in("h", span) == Decimal(hours)
 
 
-_LIBRARY_NAMES = {
+LIBRARY_NAMES = {
     (127488, "engine-speed"): "speed", (127488, "engine-boost-pressure"): "boostPressure",
     (127488, "engine-tilt-or-trim"): "tiltTrim", (127489, "engine-oil-pressure"): "oilPressure",
     (127489, "engine-oil-temperature"): "oilTemperature", (127489, "engine-temperature"): "temperature",
@@ -279,13 +279,13 @@ _LIBRARY_NAMES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("pgn", "key"), sorted(_LIBRARY_NAMES))
+@pytest.mark.parametrize(("pgn", "key"), sorted(LIBRARY_NAMES))
 def test_the_layout_of_every_field_is_that_of_the_open_database(pgn, key):
     # the canboat database 9.0 within nmea2000 2026.10
     from nmea2000 import backend
 
     info = next(one for one in backend.DATABASE.pgn_variants(pgn))
-    theirs = next(field for field in info.fields if field.id == _LIBRARY_NAMES[pgn, key])
+    theirs = next(field for field in info.fields if field.id == LIBRARY_NAMES[pgn, key])
     ours = next(field for field in GROUPS[pgn].fields if field.key == key)
     assert (ours.bits.start, ours.bits.width) == (theirs.bit_offset, theirs.bit_length)
     assert GROUPS[pgn].fast == (info.packet_type == "Fast")
@@ -295,7 +295,7 @@ _DECODER_UNITS = {"Pa": "Pa", "K": "K", "V": "V", "A": "A", "rpm": "rpm", "%": "
 
 
 @pytest.mark.parametrize("fill", ["01", "10", "25", "3c", "5a", "70"])
-@pytest.mark.parametrize("pgn", sorted({pgn for pgn, _ in _LIBRARY_NAMES}))
+@pytest.mark.parametrize("pgn", sorted({pgn for pgn, _ in LIBRARY_NAMES}))
 def test_every_value_equals_that_of_nmea2000(pgn, fill):
     # nmea2000 2026.10, decoding the same payload in canboat's units; it gives floats, so to 12 figures
     length = GROUPS[pgn].length
@@ -303,7 +303,7 @@ def test_every_value_equals_that_of_nmea2000(pgn, fill):
     line = f"2026-01-01T00:00:00.000Z,2,{pgn},1,255,{length},{payload.hex(',')}"
     fields = {field.id: field for field in NMEA2000Decoder().decode(line).fields}
     for key, span in _spans(pgn, payload.hex()).items():
-        theirs = fields[_LIBRARY_NAMES[pgn, key]]
+        theirs = fields[LIBRARY_NAMES[pgn, key]]
         value = theirs.value.total_seconds() if hasattr(theirs.value, "total_seconds") else theirs.value
         unit = _DECODER_UNITS[theirs.unit_of_measurement or "s"]
         assert float(_in(unit, span)) == pytest.approx(value, rel=1e-12, abs=1e-9), key
