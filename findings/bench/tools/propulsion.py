@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engineering.amounts import AmountProblem
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from engineering.propulsion import (
@@ -60,11 +61,14 @@ def _slip(given: Given) -> Outcome:
     said = ""
     if usual is not None or measured.is_negative:
         low, high = (usual.low, usual.high) if usual is not None else (None, None)
-        judged = judge_slip(
-            measured,
-            usual_low=None if low is None else low / 100,
-            usual_high=None if high is None else high / 100,
-        )
+        try:
+            judged = judge_slip(
+                measured,
+                usual_low=None if low is None else low / 100,
+                usual_high=None if high is None else high / 100,
+            )
+        except AmountProblem as problem:
+            raise ToolProblem(problem.sentence, field="usual") from problem
         said, notes = f" {judged.sentence}", judged.look_at
         verdict = Verdict.OUT if measured.is_negative else None
     advance = advance_per_turn_in(
