@@ -8,7 +8,6 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Min
 from django.utils import timezone
 
 from engineering.codes import CodeStatus
@@ -27,7 +26,8 @@ from findings.drawing.pictures import (
 )
 from findings.faults.queries import FaultSeen, latest_hours_by_engine
 from findings.faults.wording import days_words, hours_words
-from vessels.models import Engine, LogEntry, Vessel
+from staff.rows import rows
+from vessels.models import Engine, Vessel
 
 MOST_LANES = 40
 
@@ -68,15 +68,17 @@ class _JobSeen:
     hours: Decimal | None
 
 
+_JOBS = """
+    SELECT job.number, entry.engine_id, min(entry.happened_at) AS at, min(entry.engine_hours)
+    FROM vessels_logentry entry JOIN workorders_job job ON job.id = entry.job_id
+    WHERE entry.vessel_id = %(vessel)s AND entry.kind IN ('scan', 'clear', 'work-done')
+    GROUP BY job.number, entry.engine_id ORDER BY at
+"""
+
+
 def _jobs_of(vessel: Vessel) -> list[_JobSeen]:
     """When and at which hours each job first found something on each engine."""
-    rows = (
-        LogEntry.objects.filter(vessel=vessel, job__isnull=False, kind__in=["scan", "clear", "work-done"])
-        .values("job__number", "engine_id")
-        .annotate(at=Min("happened_at"), hours=Min("engine_hours"))
-        .order_by("at")
-    )
-    return [_JobSeen(row["job__number"], row["engine_id"], row["at"], row["hours"]) for row in rows]
+    return rows(_JobSeen, _JOBS, {"vessel": vessel.pk})
 
 
 def _lanes_of(
@@ -102,7 +104,7 @@ def _lanes_of(
 
 def _axis(faults: Sequence[FaultSeen], latest: Decimal | None) -> Axis:
     """Hours where most episodes have them; what has none is then named in its lane."""
-    opened = [episode.replayed.opened_hours for seen in faults for episode in seen.episodes]
+    opened = [episode.opened_hours for seen in faults for episode in seen.history.episodes]
     with_hours = sum(hours is not None for hours in opened)
     return Axis.HOURS if latest is not None and with_hours * 2 > len(opened) else Axis.DATES
 
@@ -131,14 +133,13 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
     unplaced = 0
     stored = {row["number"]: row for row in seen.fault.history.get("episodes", [])}
     ended: float | None = None
-    for episode in seen.episodes:
-        replayed = episode.replayed
+    for replayed in seen.history.episodes:
         start = place.of(replayed.opened_at, replayed.opened_hours)
         if start is None:
             unplaced += 1
             ended = None
             continue
-        end = _end(episode.replayed, start, place)
+        end = _end(replayed, start, place)
         bars.append(
             Bar(start=start, end=end, state=_bar_state(replayed), start_is_known=not replayed.beginning_unknown)
         )

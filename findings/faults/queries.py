@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from functools import cached_property
-from uuid import UUID
 
 from django.db.models import Count, Max, Prefetch, Q, QuerySet
 from django.http import HttpRequest
@@ -16,18 +15,15 @@ from django.utils import timezone
 from engineering.codes import Explanation, explain
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.faults import FaultHistory, explain_state
-from findings.faults.evidence import IN_FORCE
 from findings.faults.history import history_from_json
-from findings.faults.wording import Now, last_time, length_words
-from findings.models import Episode, Fault, Scan, WorkDone
+from findings.faults.wording import ENDED, Now, last_time, length_words
+from findings.models import Episode, Fault
 from vessels.log.evidence import standing
 from vessels.models import ControlUnit, LogEntry, Vessel
 
 MOST_ON_OVERVIEW = 8
 OPEN_FAULTS = "SELECT count(*) FROM findings_fault WHERE vessel_id = %(vessel)s AND is_open"
 """How many faults of a vessel are open, for the tab."""
-REPAIRS = Prefetch("appearances", Episode.objects.select_related("work__entry").order_by("number"))
-"""What is enough to say what was done about a fault, without the jobs on which it came and went."""
 APPEARANCES = Prefetch(
     "appearances",
     Episode.objects.select_related("opening__job", "closing__job", "work__entry__job").order_by("number"),
@@ -54,9 +50,7 @@ class EpisodeSeen:
     @property
     def ended(self) -> str:
         """How it ended, in words."""
-        return {"clear": "cleared", "absent": "gone, with no clear of ours"}.get(
-            self.replayed.closed_by or "", "still there"
-        )
+        return ENDED.get(self.replayed.closed_by or "", ENDED[""])
 
 
 @dataclass(frozen=True)
@@ -184,113 +178,6 @@ def now_of(unit: ControlUnit, *, hours: Decimal | None = None, at: datetime | No
     return Now(at or timezone.now(), hours)
 
 
-@dataclass(frozen=True)
-class EvidenceSeen:
-    """One entry that is evidence of a fault, or was."""
-
-    entry: LogEntry
-    says: str
-    counts: bool
-
-
-@dataclass(frozen=True)
-class Sister:
-    """The same code on another engine of the family, and what was done about it there."""
-
-    seen: FaultSeen
-
-    @property
-    def fixed_by(self) -> Episode | None:
-        """The last repair there that was not followed by a return."""
-        repairs = [episode.row for episode in self.seen.episodes if episode.row.is_repair]
-        return next((row for row in reversed(repairs) if row.outcome in {"held", "holding", "gone"}), None)
-
-
-def sisters_of(fault: Fault, *, most: int = 12) -> list[Sister]:
-    """The same code on other engines of the same family: repairs that held first."""
-    family_id = fault.engine.family_id if fault.engine else None
-    if family_id is None or fault.engine_id is None:
-        return []
-    found = (
-        Fault.objects.exclude(state="none")
-        .filter(system=fault.system, code=fault.code, engine__family_id=family_id)
-        .exclude(engine_id=fault.engine_id)
-        .select_related("vessel")
-        .prefetch_related(REPAIRS)
-        .order_by("-last_seen_at")[:most]
-    )
-    sisters = [Sister(FaultSeen(one)) for one in found]
-    return sorted(sisters, key=lambda sister: sister.fixed_by is None)
-
-
-def evidence_of_fault(fault: Fault, *, after_entry: str = "", most: int = 50) -> list[EvidenceSeen]:
-    """Every entry that says something of a fault, newest first, with those that no longer count.
-
-    ``after_entry`` is the key of the last entry of the page before. A fixed number of queries. One entry more than
-    ``most`` is given where there are older ones.
-    """
-    said: dict[str, list[str]] = {}
-    for sighting in fault.sightings.all():
-        count = f" ×{sighting.count}" if sighting.count is not None else ""
-        said.setdefault(str(sighting.scan_id), []).append(f"{sighting.status}{count}")
-    keys = {key for episode in fault.history.get("episodes", []) for key in episode["keys"]}
-    keys |= set(fault.history.get("unused_keys", []))
-    named = {str(key) for key in fault.clears.values_list("clear_id", flat=True)}
-    work = {str(key) for key in fault.work.values_list("work_id", flat=True)}
-    entries = LogEntry.objects.filter(pk__in={*said, *keys, *named, *work})
-    key = _uuid(after_entry)
-    last = entries.filter(pk=key).first() if key else None
-    if last is not None:
-        entries = entries.filter(
-            Q(happened_at__lt=last.happened_at) | Q(happened_at=last.happened_at, position__lt=last.position)
-        )
-    entries = (
-        entries.select_related("author", "job").prefetch_related("amendments").order_by("-happened_at", "-position")
-    )
-    return [EvidenceSeen(entry, _says(entry, said), _counts(entry)) for entry in entries[: most + 1]]
-
-
-def _uuid(text: str) -> UUID | None:
-    try:
-        return UUID(text)
-    except ValueError:
-        return None
-
-
-def work_about(fault: Fault) -> list[LogEntry]:
-    """The entries of work about a fault that were not taken back, newest first."""
-    work = WorkDone.objects.filter(IN_FORCE, about__fault=fault).select_related("entry__author", "entry__job")
-    return [one.entry for one in work.order_by("-entry__happened_at", "-entry__position")]
-
-
-def _says(entry: LogEntry, said: dict[str, list[str]]) -> str:
-    if entry.kind == "clear":
-        return "cleared"
-    if entry.kind == "work-done":
-        return "work done"
-    return ", ".join(said[str(entry.pk)]) if str(entry.pk) in said else "not listed in a complete scan"
-
-
-def _counts(entry: LogEntry) -> bool:
-    return not any(later.kind in {entry.kind, "retraction"} for later in entry.amendments.all())
-
-
 def unit_choices(vessel: Vessel) -> Sequence[ControlUnit]:
     """The units that a vessel has now, engine by engine."""
     return list(vessel.units.filter(removed_on=None).select_related("engine").order_by("engine_id", "pk"))
-
-
-@dataclass(frozen=True)
-class PersonSaw:
-    """Somebody who logged a sighting of a fault, how often, and when last."""
-
-    name: str
-    times: int
-    last_at: datetime
-
-
-def people_who_saw(fault: Fault) -> list[PersonSaw]:
-    """Who saw a fault, whoever saw it last first: whom to ask about it."""
-    scans = Scan.objects.filter(IN_FORCE, pk__in=fault.sightings.values("scan_id"))
-    rows = scans.values("entry__author__name").annotate(times=Count("pk"), last_at=Max("entry__happened_at"))
-    return [PersonSaw(row["entry__author__name"], row["times"], row["last_at"]) for row in rows.order_by("-last_at")]

@@ -8,6 +8,9 @@ from decimal import Decimal
 
 from engineering.faults import FaultHistory, FaultState
 
+ENDED = {"clear": "cleared", "absent": "gone, with no clear of ours", "": "still there"}
+"""How an episode ended, by what closed it."""
+
 
 def hours_words(hours: Decimal) -> str:
     """Hours with thousands separated and no empty decimals: "1,204.5 h"."""

@@ -6,9 +6,14 @@ from decimal import Decimal
 
 from django import template
 
+from findings.faults import fault_markup
 from findings.faults.wording import hours_words
 
 register = template.Library()
+register.simple_tag(fault_markup.episodes_markup, name="fault_episodes")
+register.simple_tag(fault_markup.work_markup, name="fault_work")
+register.simple_tag(fault_markup.evidence_markup, name="fault_evidence")
+register.simple_tag(fault_markup.sisters_markup, name="fault_sisters")
 
 
 @register.filter

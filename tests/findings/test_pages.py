@@ -158,7 +158,7 @@ def test_long_evidence_comes_in_pages_and_none_is_lost(tech, cast):
     url = f"/faults/{fault().pk}/"
     first = tech.get(url)
     second = tech.get(url, {"older_than": first.context["older"]})
-    keys = [one.entry.pk for page in (first, second) for one in page.context["evidence"]]
+    keys = [one.pk for page in (first, second) for one in page.context["evidence"]]
     assert (len(keys), len(set(keys)), second.context["older"]) == (60, 60, "")
     assert tech.get(url, {"older_than": "x"}).status_code == 200
 

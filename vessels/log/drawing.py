@@ -7,6 +7,7 @@ A page shows many entries, and a template costs more for each than the queries d
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.template import Context
 from django.template.loader import get_template
@@ -48,7 +49,7 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
     return format_html(
         '<div class="entry-when">{}</div><div class="entry-body"><p><span class="entry-kind">{} {}</span>{}</p>'
         "<p>{}</p>{}{}{}{}</div><div>{}</div>",
-        when_markup(entry),
+        when_markup(entry.happened_at, "" if entry.engine_hours is None else hours_words(entry.engine_hours)),
         icon(shown.kind.icon),
         shown.kind.label,
         _standing(shown),
@@ -61,15 +62,13 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
     )
 
 
-def when_markup(entry: Entry) -> SafeString:
-    """The engine's hours where they are known, and the moment."""
+def when_markup(at: datetime, hours: str) -> SafeString:
+    """The engine's hours in words, where they are known, and the moment."""
     return format_html(
         '{}<time datetime="{}">{}</time>',
-        NOTHING
-        if entry.engine_hours is None
-        else format_html('<span class="hours">{}</span>', hours_words(entry.engine_hours)),
-        timezone.localtime(entry.happened_at).isoformat(),
-        moment_words(entry.happened_at),
+        format_html('<span class="hours">{}</span>', hours) if hours else NOTHING,
+        timezone.localtime(at).isoformat(),
+        moment_words(at),
     )
 
 

@@ -9,6 +9,10 @@ from vessels.models import LogEntry
 RETRACTION = "retraction"
 NOTE = "note"
 
+UNDONE = """EXISTS (SELECT FROM vessels_logentry later WHERE later.amends_id = entry.id
+                     AND (later.kind = 'retraction' OR (later.kind = entry.kind AND later.kind <> 'note')))"""
+"""For hand-written questions: whether ``entry`` was replaced by its own kind or taken back."""
+
 
 def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
     """Those of the entries that count as evidence. A correcting note leaves an entry standing, a note as well."""

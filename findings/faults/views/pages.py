@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
-from findings.faults.job_findings import findings_of_job
-from findings.faults.picturing import lanes_by_engine
-from findings.faults.queries import (
-    APPEARANCES,
-    FaultSeen,
+from findings.faults.fault_page import (
+    episodes_on_page,
     evidence_of_fault,
-    faults_of_vessel,
-    latest_hours_by_engine,
+    fault_on_page,
     people_who_saw,
     sisters_of,
     work_about,
 )
-from findings.faults.wording import Now
-from findings.models import Fault
+from findings.faults.job_findings import findings_of_job
+from findings.faults.picturing import lanes_by_engine
+from findings.faults.queries import FaultSeen, faults_of_vessel
+from findings.faults.wording import Now, last_time
 from findings.readings.queries import readings_of_job, rows
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
@@ -60,23 +58,27 @@ def vessel_faults(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS)
 def fault(request: HttpRequest, pk: int) -> HttpResponse:
     """One fault: where it stands, its lane, its episodes, its evidence, and the same code on sister engines."""
-    found = Fault.objects.select_related("unit__engine", "engine__family", "vessel__owner")
-    seen = FaultSeen(get_object_or_404(found.prefetch_related(APPEARANCES), pk=pk))
-    engine_id = seen.fault.engine_id
-    latest = latest_hours_by_engine([engine_id]) if engine_id is not None else {}
-    now = Now(timezone.now(), latest.get(engine_id) if engine_id is not None else None)
-    evidence = evidence_of_fault(seen.fault, after_entry=request.GET.get("older_than", ""), most=MOST_EVIDENCE)
+    found = fault_on_page(pk)
+    if found is None:
+        raise Http404
+    one, seen = found.fault, FaultSeen(found.fault)
+    episodes = episodes_on_page(one)
+    latest = {one.engine_id: found.latest_hours} if one.engine_id and found.latest_hours is not None else {}
+    evidence = evidence_of_fault(one, after_entry=request.GET.get("older_than", ""), most=MOST_EVIDENCE)
+    last = episodes[max(episodes)] if episodes else None
+    on_job = (last.closed_on if seen.history.episodes[-1].closed_at else last.opened_on) if last else None
     context = {
         "seen": seen,
-        "fault": seen.fault,
-        "lanes": lanes_by_engine(seen.fault.vessel, [seen], latest=latest) if seen.episodes else [],
+        "fault": one,
+        "episodes": episodes,
+        "lanes": lanes_by_engine(one.vessel, [seen], latest=latest) if episodes else [],
         "evidence": evidence[:MOST_EVIDENCE],
-        "older": evidence[MOST_EVIDENCE - 1].entry.pk if len(evidence) > MOST_EVIDENCE else "",
-        "work": work_about(seen.fault),
-        "sisters": sisters_of(seen.fault),
-        "people": people_who_saw(seen.fault),
-        "last_time": seen.last_time(now),
-        "open_job": seen.fault.vessel.jobs.exclude(state__in=["closed", "canceled"]).order_by("-number").first(),
+        "older": evidence[MOST_EVIDENCE - 1].pk if len(evidence) > MOST_EVIDENCE else "",
+        "work": work_about(one),
+        "sisters": sisters_of(one),
+        "people": people_who_saw(one),
+        "last_time": last_time(seen.history, Now(timezone.now(), found.latest_hours), job_number=on_job),
+        "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
     return render(request, "findings/fault.html", context)

@@ -1,0 +1,274 @@
+"""What one fault's own page asks: seven questions, however long its history is and however many sisters it has."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from decimal import Decimal
+from typing import Any, NamedTuple
+from uuid import UUID
+
+from django.db import connection
+
+from findings.faults.queries import FaultSeen
+from findings.models import Fault
+from staff.rows import rows
+from vessels.log.evidence import UNDONE
+from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
+
+MOST_SISTERS = 12
+_WORKED = ("held", "holding", "gone")
+"""Outcomes after which a repair counts as one that worked."""
+
+
+class OnPage(NamedTuple):
+    """The fault with its engine's latest hours and the job that is open on its vessel."""
+
+    fault: Fault
+    latest_hours: Decimal | None
+    open_job: int | None
+
+
+_FAULT = f"""
+    SELECT fault.id, fault.system, fault.code, fault.state, fault.status_now, fault.history::text,
+           vessel.id, vessel.name, vessel.maker, vessel.model, unit.id, unit.name, beside.id, beside.position,
+           engine.id, engine.position, engine.maker, engine.model, family.id, family.maker, family.name,
+           (SELECT max(entry.engine_hours) FROM vessels_logentry entry
+            WHERE entry.engine_id = fault.engine_id AND entry.engine_hours IS NOT NULL AND NOT {UNDONE}),
+           (SELECT max(job.number) FROM workorders_job job
+            WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled'))
+    FROM findings_fault fault
+    JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
+    JOIN vessels_controlunit unit ON unit.id = fault.unit_id
+    LEFT JOIN vessels_engine beside ON beside.id = unit.engine_id
+    LEFT JOIN vessels_engine engine ON engine.id = fault.engine_id
+    LEFT JOIN vessels_enginefamily family ON family.id = engine.family_id
+    WHERE fault.id = %(fault)s
+"""  # noqa: S608  (put together from what the program says)
+
+
+def fault_on_page(pk: int) -> OnPage | None:
+    """The fault, with the columns and the records that its page names; None where there is none."""
+    found = rows(_on_page, _FAULT, {"fault": pk})
+    return found[0] if found else None
+
+
+def _on_page(*row: Any) -> OnPage:
+    key, system, code, state, status_now, history = row[:6]
+    alias = connection.alias
+    unit = ControlUnit.from_db(alias, ["id", "engine_id", "name"], [row[10], row[12], row[11]])
+    unit.engine = None if row[12] is None else Engine.from_db(alias, ["id", "position"], row[12:14])
+    family = None if row[18] is None else EngineFamily.from_db(alias, ["id", "maker", "name"], row[18:21])
+    engine = None
+    if row[14] is not None:
+        columns = ["id", "position", "family_id", "maker", "model"]
+        engine = Engine.from_db(alias, columns, [row[14], row[15], row[18], row[16], row[17]])
+        engine.family = family
+    columns = ["id", "system", "code", "vessel_id", "engine_id", "unit_id", "state", "status_now", "history"]
+    values = [key, system, code, row[6], row[14], row[10], state, status_now, json.loads(history)]
+    fault = Fault.from_db(alias, columns, values)
+    fault.vessel = Vessel.from_db(alias, ["id", "name", "maker", "model"], row[6:10])
+    fault.unit, fault.engine = unit, engine
+    return OnPage(fault, row[21], row[22])
+
+
+class EpisodeOnPage(NamedTuple):
+    """What the history of a fault does not say of an episode itself: on which jobs it fell, and what came of it."""
+
+    number: int
+    is_comeback: bool
+    outcome: str
+    outcome_hours: Decimal | None
+    outcome_days: int | None
+    opened_on: int | None
+    closed_on: int | None
+    work: str | None
+
+
+_EPISODES = """
+    SELECT episode.number, episode.is_comeback, episode.outcome, episode.outcome_hours, episode.outcome_days,
+           opened_on.number, closed_on.number, work.text
+    FROM findings_episode episode
+    JOIN vessels_logentry opening ON opening.id = episode.opening_id
+    LEFT JOIN workorders_job opened_on ON opened_on.id = opening.job_id
+    LEFT JOIN vessels_logentry closing ON closing.id = episode.closing_id
+    LEFT JOIN workorders_job closed_on ON closed_on.id = closing.job_id
+    LEFT JOIN vessels_logentry work ON work.id = episode.work_id
+    WHERE episode.fault_id = %(fault)s
+"""
+
+
+def episodes_on_page(fault: Fault) -> dict[int, EpisodeOnPage]:
+    """What came of each episode, by its number."""
+    return {one.number: one for one in rows(EpisodeOnPage, _EPISODES, {"fault": fault.pk})}
+
+
+class EvidenceSeen(NamedTuple):
+    """One entry that is evidence of a fault, or was."""
+
+    pk: UUID
+    kind: str
+    happened_at: datetime
+    is_late: bool
+    engine_hours: Decimal | None
+    summary: str
+    author: str
+    job_number: int | None
+    counts: bool
+    listed: str | None
+
+    @property
+    def says(self) -> str:
+        """What it says of the fault."""
+        if self.kind == "clear":
+            return "cleared"
+        if self.kind == "work-done":
+            return "work done"
+        return self.listed or "not listed in a complete scan"
+
+
+_EVIDENCE = f"""
+    SELECT entry.id, entry.kind, entry.happened_at, entry.recorded_at > entry.happened_at + interval '15 minutes',
+           entry.engine_hours, entry.summary, author.name, job.number, NOT {UNDONE}, listed.words
+    FROM vessels_logentry entry
+    JOIN staff_person author ON author.id = entry.author_id
+    LEFT JOIN workorders_job job ON job.id = entry.job_id
+    LEFT JOIN (
+        SELECT scan_id, string_agg(status || coalesce(' ×' || count, ''), ', ' ORDER BY id) AS words
+        FROM findings_sighting WHERE fault_id = %(fault)s GROUP BY scan_id
+    ) listed ON listed.scan_id = entry.id
+    WHERE entry.id = ANY(ARRAY(
+        SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s
+        UNION SELECT clear_id FROM findings_clearedfault WHERE fault_id = %(fault)s
+        UNION SELECT work_id FROM findings_workonfault WHERE fault_id = %(fault)s
+        UNION SELECT unnest(%(replayed)s::uuid[])
+    )) AND {{older}}
+    ORDER BY entry.happened_at DESC, entry.position DESC LIMIT %(most)s
+"""  # noqa: S608
+_OLDER = """
+    (entry.happened_at, entry.position)
+    < (SELECT last.happened_at, last.position FROM vessels_logentry last WHERE last.id = %(last)s)
+"""
+
+
+def evidence_of_fault(fault: Fault, *, after_entry: str = "", most: int = 50) -> list[EvidenceSeen]:
+    """Every entry that says something of a fault, newest first, with those that no longer count.
+
+    ``after_entry`` is the key of the last entry of the page before. One entry more than ``most`` is given where there
+    are older ones.
+    """
+    replayed = [key for episode in fault.history.get("episodes", []) for key in episode["keys"]]
+    replayed += fault.history.get("unused_keys", [])
+    asked = {"fault": fault.pk, "replayed": replayed, "most": most + 1}
+    last = _uuid(after_entry)
+    if last is None:
+        return rows(EvidenceSeen, _EVIDENCE.format(older="true"), asked)
+    return rows(EvidenceSeen, _EVIDENCE.format(older=_OLDER), {**asked, "last": last})
+
+
+def _uuid(text: str) -> UUID | None:
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
+
+
+class WorkSeen(NamedTuple):
+    """Work about a fault."""
+
+    happened_at: datetime
+    engine_hours: Decimal | None
+    text: str
+    author: str
+    job_number: int | None
+
+
+_WORK = f"""
+    SELECT entry.happened_at, entry.engine_hours, entry.text, author.name, job.number
+    FROM findings_workonfault about
+    JOIN vessels_logentry entry ON entry.id = about.work_id
+    JOIN staff_person author ON author.id = entry.author_id
+    LEFT JOIN workorders_job job ON job.id = entry.job_id
+    WHERE about.fault_id = %(fault)s AND NOT {UNDONE}
+    ORDER BY entry.happened_at DESC, entry.position DESC
+"""  # noqa: S608
+
+
+def work_about(fault: Fault) -> list[WorkSeen]:
+    """The work about a fault that was not taken back, newest first."""
+    return rows(WorkSeen, _WORK, {"fault": fault.pk})
+
+
+class Sister(NamedTuple):
+    """The same code on another engine of the family, and the last repair there that was not followed by a return."""
+
+    pk: int
+    state: str
+    status_now: str
+    vessel: Vessel
+    fix: str | None
+    fix_hours: Decimal | None
+    fix_text: str | None
+    history: dict[str, Any]
+
+    @property
+    def sentence(self) -> str:
+        """Where the fault stands there."""
+        return FaultSeen(Fault(history=self.history)).sentence
+
+
+_SISTERS = """
+    SELECT sister.id, sister.state, sister.status_now, vessel.id, vessel.name, vessel.maker, vessel.model,
+           fix.outcome, fix.outcome_hours, fix.text, CASE WHEN fix.outcome IS NULL THEN sister.history::text END
+    FROM (
+        SELECT fault.* FROM findings_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
+        WHERE fault.system = %(system)s AND fault.code = %(code)s AND fault.state <> 'none'
+              AND engine.family_id = %(family)s AND fault.engine_id <> %(engine)s
+        ORDER BY fault.last_seen_at DESC LIMIT %(most)s
+    ) sister
+    JOIN vessels_vessel vessel ON vessel.id = sister.vessel_id
+    LEFT JOIN LATERAL (
+        SELECT episode.outcome, episode.outcome_hours, work.text
+        FROM findings_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id
+        WHERE episode.fault_id = sister.id AND episode.is_repair AND episode.outcome = ANY(%(worked)s)
+        ORDER BY episode.number DESC LIMIT 1
+    ) fix ON true
+    ORDER BY fix.outcome IS NULL, sister.last_seen_at DESC
+"""
+
+
+def sisters_of(fault: Fault, *, most: int = MOST_SISTERS) -> list[Sister]:
+    """The same code on other engines of the same family: repairs that held first."""
+    if fault.engine is None or fault.engine.family_id is None:
+        return []
+    asked = {
+        "system": fault.system, "code": fault.code, "family": fault.engine.family_id, "engine": fault.engine_id,
+        "most": most, "worked": list(_WORKED),
+    }  # fmt: skip
+    return rows(_sister, _SISTERS, asked)
+
+
+def _sister(*row: Any) -> Sister:
+    vessel = Vessel.from_db(connection.alias, ["id", "name", "maker", "model"], row[3:7])
+    return Sister(row[0], row[1], row[2], vessel, row[7], row[8], row[9], json.loads(row[10]) if row[10] else {})
+
+
+class PersonSaw(NamedTuple):
+    """Somebody who logged a sighting of a fault, how often, and when last."""
+
+    name: str
+    times: int
+    last_at: datetime
+
+
+_PEOPLE = f"""
+    SELECT author.name, count(*), max(entry.happened_at) AS last_at
+    FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
+    WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s)) AND NOT {UNDONE}
+    GROUP BY author.name ORDER BY last_at DESC
+"""  # noqa: S608
+
+
+def people_who_saw(fault: Fault) -> list[PersonSaw]:
+    """Who saw a fault, whoever saw it last first: whom to ask about it."""
+    return rows(PersonSaw, _PEOPLE, {"fault": fault.pk})
