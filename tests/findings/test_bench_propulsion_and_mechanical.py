@@ -80,11 +80,11 @@ def _words(answer: Answer | None) -> str:
         ("torque-with-adapter", {"angle": "90"}, "Set the wrench to 40 ft·lbf"),
         ("torque-with-adapter", {"angle": "180"}, "Set the wrench to 60 ft·lbf"),
         ("service-due", {"now_hours": "400 h"}, "the engine has not run"),
-        ("service-due", {"weekly": "0 h"}, "due on Mar 1, 2027 by the calendar"),
-        ("service-due", {"weekly": "7 h"}, "due about Sep 9, 2026 by hours"),
-        ("service-due", {"now_hours": "512 h"}, "overdue: it was due at 500 h, 12 h ago"),
+        ("service-due", {"weekly": "0 h"}, "Due on Mar 1, 2027 by the calendar"),
+        ("service-due", {"weekly": "7 h"}, "Due about Sep 9, 2026 by hours"),
+        ("service-due", {"now_hours": "512 h"}, "Overdue: it was due at 500 h, 12 h ago"),
         ("service-due", {"last_on": "2026-01-31", "months": "1"}, "Feb 28, 2026 | 2 Mar 31, 2026"),
-        ("service-due", {"every": "", "now_hours": "", "last_hours": ""}, "due on Mar 1, 2027 by the calendar."),
+        ("service-due", {"every": "", "now_hours": "", "last_hours": ""}, "Due on Mar 1, 2027 by the calendar."),
     ],
 )
 def test_what_the_tools_say(slug, changes, says):
@@ -214,7 +214,12 @@ def test_limits_come_from_the_spec_card(world):
     answer, _ = world.work(tool, {**texts, **as_texts(tool, {"readings": [("150 psi",), ("139 psi",)]})})
     assert answer is not None
     assert answer.verdict is Verdict.OUT
-    assert "Invented manual, table 4" in answer.band_from
+    assert answer.band_from == "least compression, Cranking: Invented manual, table 4"
+    by_share, _ = world.work(
+        tool, {**texts, **as_texts(tool, {"readings": [("190 psi",), ("160 psi",)]}), "share_low": "90"}
+    )
+    assert by_share is not None
+    assert by_share.band_from == "share of the highest cylinder, as typed"
 
 
 def test_a_compression_set_is_logged_with_every_cylinder(world, client):

@@ -86,7 +86,7 @@ def _compression(given: Given) -> Outcome:
             Figure("Lowest to highest", 100 * judged.share, "%", decimals=1),
             Figure("Spread", 100 * judged.spread, "%", decimals=1),
         ),
-        band=Band(judged.lowest_allowed_kpa, None, "kPa", source=_rule_source(limits, share)),
+        band=Band(judged.lowest_allowed_kpa, None, "kPa", source=_rule_source(limits, share, judged.highest_kpa)),
         verdict=None if judged.passes else Verdict.OUT,
         notes=[suggestion.sentence for suggestion in judged.suggestions],
         tables=(_compression_table(judged),) if count > 1 else (),
@@ -106,14 +106,13 @@ def _compression_sentence(given: Given, judged: CompressionSet) -> str:
     return f"Every cylinder meets the rule: at least {allowed} was asked for."
 
 
-def _rule_source(limits: Band | None, share: Band | None) -> str:
-    """Which documents the lowest allowed compression is from."""
-    sources = []
-    if share is not None and share.low is not None:
-        sources.append(f"share of the highest cylinder, {share.source}")
-    if limits is not None and limits.low is not None:
-        sources.append(f"least compression, {limits.source}")
-    return "; ".join(sources) or "as typed"
+def _rule_source(limits: Band | None, share: Band | None, highest_kpa: float) -> str:
+    """Which document the lowest allowed compression is from: that of the stricter rule."""
+    by_share = (share.low or 0) / 100 * highest_kpa if share is not None else 0
+    by_limit = (limits.low or 0) if limits is not None else 0
+    if share is not None and by_share >= by_limit:
+        return f"share of the highest cylinder, {share.source}"
+    return f"least compression, {limits.source if limits is not None else 'as typed'}"
 
 
 def _compression_table(judged: CompressionSet) -> Table:

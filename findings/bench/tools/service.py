@@ -68,7 +68,7 @@ def _due(given: Given) -> Outcome:
     said = say_due(due, now.on)
     rows = [(str(n), say_day(on)) for n, on in enumerate(calendar_dates(last.on, months, _AHEAD), 1)] if months else []
     return Outcome(
-        f"{_subject(given)}{said[0].lower()}{said[1:]}",
+        f"{_subject(given)}{said}",
         figures=_figures(due),
         notes=(
             "A day by hours is an estimate from the use so far. The calendar counts from the last service, so the end "
@@ -89,8 +89,8 @@ def _rate(given: Given) -> UseRate | None:
 
 
 def _subject(given: Given) -> str:
-    what = given.words("what") or "The service"
-    return f"{what[0].upper()}{what[1:]}: "
+    what = given.words("what")
+    return f"{what[0].upper()}{what[1:]}. " if what else ""
 
 
 def _figures(due: ServiceDue) -> tuple[Figure | Told, ...]:
@@ -175,7 +175,7 @@ TOOLS = (
                 "now_hours": "460.5 h",
             },
             expects={"Due": "Nov 8, 2026, by hours", "Hours left": "39.5 h", "By months": "Mar 1, 2027"},
-            says="Oil and filter: due about Nov 8, 2026 by hours: 39.5 h left",
+            says="Oil and filter. Due about Nov 8, 2026 by hours: 39.5 h left",
             source="Computed with Python's datetime and python-dateutil",
         ),
     ),
