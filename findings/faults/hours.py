@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django.utils import timezone
 
@@ -17,6 +17,7 @@ from vessels.queries import hours_at
 from workorders.models import Job
 
 HIGHEST = Decimal(10) ** 7
+TENTH = Decimal("0.1")
 
 
 def shown_hours(text: str) -> Decimal | None:
@@ -33,7 +34,7 @@ def shown_hours(text: str) -> Decimal | None:
         raise _refused(problem.sentence) from problem
     if measure.unit != "h" or not 0 <= measure.value < HIGHEST:
         raise _refused("Write the hours as the meter shows them, such as 1204.5.")
-    return measure.value.quantize(Decimal("0.1"))
+    return measure.value.quantize(TENTH)
 
 
 def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None) -> Decimal | None:
@@ -57,6 +58,7 @@ def refuse_impossible_hours(
     if engine is None or hours is None:
         return
     when = at or timezone.now()
+    hours = hours.quantize(TENTH, rounding=ROUND_HALF_UP)  # as it will stand on record
     around = hours_around(engine, when, but=amends)
     faster = outrun(hours, when, around)
     if faster is not None:
