@@ -52,7 +52,7 @@ window.addEventListener("submit", (event) => {
   const byHtmx = form.matches("[hx-post], [hx-get], [hx-put], [hx-patch], [hx-delete]");
   if (event.defaultPrevented && !byHtmx) return;
   form.dataset[HELD] = "yes";
-  setTimeout(() => hold(form));
+  setTimeout(() => form.dataset[HELD] && hold(form)); // without a connection it may have failed already
 });
 
 document.addEventListener("htmx:afterRequest", (event) => {

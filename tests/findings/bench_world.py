@@ -79,6 +79,7 @@ def make_bench_world() -> BenchWorld:
             parameter=oil,
             value=Decimal(value),
             unit="psi",
+            job=job,
             engine_hours=Decimal(hours),
             happened_at=at(day),
         )
