@@ -45,6 +45,8 @@ def call_again_if_silent(log: CanLog) -> bool:
 
 
 def _send(log_id: int) -> None:
+    if not CanLog.objects.filter(pk=log_id, state__in=[CanLogState.WAITING, CanLogState.READING]).exists():
+        return
     if not settings.CELERY_TASK_ALWAYS_EAGER:
         read_can_log.delay(log_id)
         return

@@ -106,7 +106,8 @@ class _Logging:
 
     def log_unit(self, one: UnitHeard) -> Scan:
         """Log one unit's scan."""
-        key, log, chosen, engine = uuid5(self.entry_id, f"unit {one.unit.pk}"), self.log, self.chosen, one.unit.engine
+        key = uuid5(self.entry_id, f"{one.unit} by {one.voices[0].key}")
+        log, chosen, engine = self.log, self.chosen, one.unit.engine
         if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
             raise Refused(
                 f"A scan of {one.unit} is logged from this file already. Take it back first, or leave it out."

@@ -10,6 +10,7 @@ from engineering.codes import CodeStatus, CodeSystem, make_code, read_text
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
 from findings.models import Fault, Parameter
 from findings.readings.actions import log_reading
+from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.shop import CARDS, PROFILE
 from shopfloor.demo.stage import Stage, scenario_id
 from shopfloor.demo.visits import Codes, Visit
@@ -108,6 +109,8 @@ class VisitDay:
             entry_id=self.named("hours"),
         )
         self.scan("arrival", visit.arrival, start + timedelta(minutes=12))
+        if visit.key == "pasted":
+            self.dock_run(start + timedelta(minutes=22))
         self.readings("arrival", start + timedelta(minutes=35))
         if visit.key == "meter":
             self.new_meter(start + timedelta(hours=1))
@@ -116,6 +119,19 @@ class VisitDay:
         self.hours += Decimal("0.2")
         self.scan("after-repair", visit.after, start + timedelta(hours=3, minutes=40))
         self.readings("after-repair", start + timedelta(hours=4))
+
+    def dock_run(self, at: datetime) -> None:
+        """The network is recorded for half a minute at idle, and the log brought to the job."""
+        self.clock.turn(at + timedelta(minutes=6))
+        log_dock_run(
+            by=self.tech,
+            job=self.job,
+            port=self.rig,
+            starboard=self.stage.rigs[(self.visit.boat, "starboard")],
+            days_ago=self.visit.days_ago,
+            at=at,
+            entry_id=self.named("can-log"),
+        )
 
     def new_meter(self, at: datetime) -> None:
         """The hour meter is replaced; the engine's true hours go on."""

@@ -16,7 +16,7 @@ from django.urls import reverse
 from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
-from findings.models import Fault, Parameter, Scan, SpecCard
+from findings.models import CanLog, Fault, Parameter, Scan, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.models import Part
 from shopfloor.demo.play import play_scenario
@@ -32,8 +32,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(180), p
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
-    "health", "staff:logo", "findings:explain", "findings:judged", "reports:progress", "reports:preview_pdf",
-    "reports:pdf",
+    "health", "staff:logo", "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
+    "reports:progress", "reports:preview_pdf", "reports:pdf",
 }  # fmt: skip
 
 
@@ -84,6 +84,7 @@ def scene() -> Any:
         charge=charge,
         part=Part.objects.first(),
         scan=Scan.objects.first(),
+        can_log=CanLog.objects.get(),
         entry=fault.sightings.latest("scan__entry__position").scan.entry,
         note=LogEntry.objects.filter(kind="note").first(),
         fault=fault,

@@ -12,7 +12,7 @@ from django.core.management import CommandError, call_command
 from django.db import transaction
 from django.test import Client
 
-from findings.models import Fault, Reading, Scan
+from findings.models import CanLog, Fault, Reading, Scan
 from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.demo.stage import Stage
 from staff.models import Person
@@ -36,6 +36,7 @@ NOT_LINKED = {
     "staff:logo": "a picture, and this shop has none",
     "findings:explain": "drawn under the code that is typed",
     "findings:judged": "drawn under the value that is typed",
+    "findings:can_log_progress": "drawn while a log is being read",
     "reports:progress": "drawn while a report is being signed",
     "reports:verify": "for those who hold the paper",
     "reports:preview_pdf": "linked from the draft that is open",
@@ -126,6 +127,20 @@ def test_a_report_was_issued_revised_and_another_waits_for_its_signature() -> No
     assert second.supersedes == first
 
 
+def test_one_job_has_a_can_log_and_what_was_logged_from_it() -> None:
+    log = CanLog.objects.get()
+    scan = Scan.objects.get(file_sha256=log.sha256)
+    assert (log.state, scan.entry.job, scan.source) == ("read", log.job, "can-log")
+    assert sorted(str(row) for row in scan.sightings.all()) == [
+        "SPN 100 FMI 18 active",
+        "Status: low oil pressure active",
+    ]
+    readings = Reading.objects.filter(file_sha256=log.sha256)
+    assert set(readings.values_list("entry__engine__position", flat=True)) == {"port", "starboard"}
+    port = readings.get(parameter__name="Oil pressure", entry__engine__position="port")
+    assert (port.verdict, port.minimum < port.low) == ("out", True)
+
+
 def test_log_and_faults_agree_with_what_was_written() -> None:
     out = io.StringIO()
     call_command("verify_log", stdout=out)
@@ -180,20 +195,27 @@ def pages_for(role: Role) -> Crawl:
     """Everything the role reaches by links.
 
     Of pages that show, the owner looks at every one and the others at two; of forms and entries, everybody at two of
-    each kind. Jobs with a report are another kind than those without.
+    each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from one.
     """
     person = Person.objects.filter(role=role.value).first()
     assert person is not None
     client = Client()
     client.force_login(person)
     kinds = {str(pk): kind for pk, kind in LogEntry.objects.values_list("pk", "kind")}
+    kinds |= {str(pk): "scan of a log" for pk in Scan.objects.exclude(file_sha256=None).values_list("pk", flat=True)}
+    with_log = set(CanLog.objects.values_list("job__number", flat=True))
     reported = set(ReportDraft.objects.values_list("job__number", "state"))
     shows = {row.name for row in ROWS if row.to_get == Permission.SEE_RECORDS and row.name != "vessels:entry"}
 
     def most(route: str, arguments: dict[str, object]) -> tuple[object, int]:
         kind = kinds.get(str(arguments.get("pk")))
         states = tuple(sorted(state for number, state in reported if number == arguments.get("number")))
-        return (route, kind, states), EVERY_ONE if role is Role.OWNER and route in shows else 2
+        return (
+            route,
+            kind,
+            states,
+            arguments.get("number") in with_log,
+        ), EVERY_ONE if role is Role.OWNER and route in shows else 2
 
     return Crawl(client, most).run()
 
