@@ -107,7 +107,7 @@ MIDDLEWARE = [
 
 ROOT_URLCONF = "shopfloor.urls"
 WSGI_APPLICATION = "shopfloor.wsgi.application"
-FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+FORM_RENDERER = "staff.form_drawing.DrawnControls"
 
 TEMPLATES = [
     {

@@ -20,9 +20,10 @@ from workorders.tabs import tabs
 from workorders.templatetags.jobs import state_dress
 
 
-def job_or_404(number: int) -> Job:
-    """The job of a page, with what its frame shows."""
-    return get_object_or_404(Job.objects.select_related("vessel__owner", "customer", "technician"), number=number)
+def job_or_404(number: int, *beside: str) -> Job:
+    """The job of a page, with what its frame shows, and what the page names beside it."""
+    jobs = Job.objects.select_related("vessel__owner", "customer", "technician", *beside)
+    return get_object_or_404(jobs, number=number)
 
 
 def job_frame(person: object, job: Job, current: str) -> Frame:

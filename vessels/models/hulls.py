@@ -181,12 +181,12 @@ class Engine(models.Model):
         return engine_words(self.position, self.maker, self.model)
 
 
-_POSITION_WORDS = dict(Engine.POSITIONS)
+POSITION_WORDS = dict(Engine.POSITIONS)
 
 
 def engine_words(position: str, maker: str, model: str) -> str:
     """How an engine is called: by its place in the boat, and by what it is where that is known."""
-    where = _POSITION_WORDS.get(position, position)
+    where = POSITION_WORDS.get(position, position)
     what = " ".join(word for word in [maker, model] if word)
     return f"{where} · {what}" if what else where
 
@@ -223,7 +223,7 @@ class ControlUnit(models.Model):
 
 def unit_words(name: str, engine_position: str | None) -> str:
     """How a control unit is called: with the place of its engine, where it is on one."""
-    return f"{name} ({_POSITION_WORDS.get(engine_position, engine_position).lower()})" if engine_position else name
+    return f"{name} ({POSITION_WORDS.get(engine_position, engine_position).lower()})" if engine_position else name
 
 
 class HourMeter(models.Model):

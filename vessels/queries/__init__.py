@@ -2,6 +2,7 @@
 
 from vessels.queries.engines import (
     engine_choices,
+    fitted_engines,
     hours_at,
     hours_by_engine,
     job_choices,
@@ -14,6 +15,7 @@ from vessels.queries.finding import find_vessels, matching_vessels, phone_search
 __all__ = [
     "engine_choices",
     "find_vessels",
+    "fitted_engines",
     "hours_at",
     "hours_by_engine",
     "job_choices",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
+from django.forms.models import ModelChoiceIterator
 
 from staff.models import Person
 from staff.queries import technicians
@@ -35,8 +37,19 @@ class DayField(forms.DateField):
         self.error_messages["invalid"] = "Write a day such as 2026-05-01."
 
 
+class _Names(ModelChoiceIterator[Person]):
+    """Keys and names in one plain query: a cursor on the server and a model for each person would be dear."""
+
+    def __iter__(self) -> Iterator[Any]:
+        """The choices."""
+        yield ("", self.field.empty_label or "")
+        yield from self.queryset.values_list("pk", "name")
+
+
 class TechnicianField(forms.ModelChoiceField[Person]):
     """Who is to do it."""
+
+    iterator = _Names
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(queryset=technicians(), required=False, label="Technician", empty_label="Nobody yet", **kwargs)

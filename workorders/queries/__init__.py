@@ -1,7 +1,8 @@
 """What is asked about jobs."""
 
 from workorders.queries.board import Board, board
-from workorders.queries.jobs import JobPage, job_page, jobs_of_vessel, moves_of, open_jobs, past_promise, with_people
+from workorders.queries.jobs import JobPage, job_page, jobs_of_vessel, open_jobs, past_promise, with_people
+from workorders.queries.overview import lines_in_short, moves_of, ways_to_reach
 from workorders.queries.sums import JobSum, job_sum
 
 __all__ = [
@@ -12,8 +13,10 @@ __all__ = [
     "job_page",
     "job_sum",
     "jobs_of_vessel",
+    "lines_in_short",
     "moves_of",
     "open_jobs",
     "past_promise",
+    "ways_to_reach",
     "with_people",
 ]

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from typing import Any, NamedTuple
 
 from django.db.models import Prefetch
 
-from vessels.models import LogEntry, Vessel
-from vessels.queries import find_vessels, hours_by_engine
+from staff.rows import rows
+from vessels.models import Vessel
+from vessels.queries import find_vessels, fitted_engines
+from vessels.queries.engines import FittedEngine
 from vessels.queries.lists import customer_list
 from workorders.forms.opening import Choice
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.overview import ways_to_reach
+from workorders.states import LABELS, JobState
 
 OFFERED = 8
 
@@ -36,15 +41,38 @@ class Found:
         return f"{boats} boat{'s' if boats != 1 else ''}{more}, {people} customer{'s' if people != 1 else ''}."
 
 
+class JobKnown(NamedTuple):
+    """A job of the boat that was chosen."""
+
+    number: int
+    state: str
+    opened_at: datetime
+    closed_at: datetime | None
+
+    @property
+    def state_words(self) -> str:
+        """Where it stands, as people say it."""
+        return LABELS[JobState(self.state)].lower()
+
+
 @dataclass(frozen=True)
 class Known:
     """What is on record of the choice."""
 
     phones: list[str]
-    open_jobs: list[Job]
-    last_job: Job | None
-    hours: dict[int, LogEntry]
+    open_jobs: list[JobKnown]
+    last_job: JobKnown | None
+    engines: list[FittedEngine]
     boats: list[Vessel]
+
+
+_JOBS = """
+    (SELECT number, state, opened_at, closed_at FROM workorders_job
+     WHERE vessel_id = %(vessel)s AND state = ANY(%(open)s) ORDER BY number DESC)
+    UNION ALL
+    (SELECT number, state, opened_at, closed_at FROM workorders_job
+     WHERE vessel_id = %(vessel)s AND state <> ALL(%(open)s) ORDER BY number DESC LIMIT 1)
+"""
 
 
 def found_for(text: str) -> Found | None:
@@ -67,21 +95,14 @@ def known_of(choice: Choice) -> Known | None:
     owner = choice.vessel.owner if choice.vessel else choice.customer
     if owner is None:
         return None
-    open_jobs: list[Job] = []
-    last_job: Job | None = None
-    hours: dict[int, LogEntry] = {}
-    boats: list[Vessel] = []
-    if choice.vessel:
-        jobs = Job.objects.filter(vessel=choice.vessel).order_by("-number")
-        open_jobs = list(jobs.filter(state__in=OPEN_STATES))
-        last_job = jobs.exclude(state__in=OPEN_STATES).first()
-        hours = hours_by_engine(choice.vessel.engines.filter(removed_on=None))
-    else:
-        boats = list(owner.vessels.order_by("name", "pk")[:20])
+    phones = [way.shown for way in ways_to_reach(owner)[0]]
+    if choice.vessel is None:
+        return Known(phones, [], None, [], list(owner.vessels.order_by("name", "pk")[:20]))
+    jobs = rows(JobKnown, _JOBS, {"vessel": choice.vessel.pk, "open": OPEN_STATES})
     return Known(
-        phones=[str(phone) for phone in owner.phones.all()],
-        open_jobs=open_jobs,
-        last_job=last_job,
-        hours=hours,
-        boats=boats,
+        phones=phones,
+        open_jobs=[job for job in jobs if job.state in OPEN_STATES],
+        last_job=next((job for job in jobs if job.state not in OPEN_STATES), None),
+        engines=fitted_engines(choice.vessel),
+        boats=[],
     )

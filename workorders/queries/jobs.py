@@ -10,7 +10,7 @@ from django.db.models.functions import Coalesce
 
 from staff.models import Person
 from vessels.models import Vessel
-from workorders.models import Job, JobLine, JobMove
+from workorders.models import Job, JobLine
 from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
@@ -42,11 +42,6 @@ def open_jobs(person: Person | None = None) -> QuerySet[Job]:
 def jobs_of_vessel(vessel: Vessel) -> QuerySet[Job]:
     """Every job of a vessel, newest first."""
     return with_people(Job.objects.filter(vessel=vessel)).order_by("-number")
-
-
-def moves_of(job: Job) -> QuerySet[JobMove]:
-    """How a job came to where it stands, in order of recording, with who and when."""
-    return JobMove.objects.filter(entry__job=job).select_related("entry__author").order_by("entry__position")
 
 
 @dataclass(frozen=True)

@@ -19,14 +19,12 @@ from staff.refusals import Conflict, Refused
 from staff.views import show_refusal, signed_in
 from vessels.log.entries import of_job
 from vessels.log.pages import log_page
-from vessels.queries import engine_choices
-from vessels.queries.lists import engines_with_hours
+from vessels.queries import engine_choices, fitted_engines
 from workorders.actions import change_intake, move_job
-from workorders.actions.moving import unfinished_lines
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
-from workorders.queries import moves_of
+from workorders.queries import lines_in_short, moves_of, ways_to_reach
 from workorders.states import MOVES, JobState, move_words, needs_reason
 from workorders.views.editing import SeenSending, version_of
 
@@ -39,7 +37,7 @@ ROOMY = 330
 @permission_required(Permission.SEE_RECORDS)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """A job's overview."""
-    found = job_or_404(number)
+    found = job_or_404(number, "opened_by")
     return _overview(request, found, MoveForm(initial=_seen(found)))
 
 
@@ -50,7 +48,8 @@ def _seen(found: Job) -> dict[str, Any]:
 def _overview(
     request: HttpRequest, found: Job, form: MoveForm, *, status: int = 200, moved: Any = None
 ) -> HttpResponse:
-    start = JobState(found.state)
+    start, lines = JobState(found.state), lines_in_short(found)
+    phones, emails = ways_to_reach(found.customer)
     context = {
         "frame": job_frame(request.user, found, "workorders:job"),
         "job": found,
@@ -60,9 +59,11 @@ def _overview(
             for end in MOVES[start]
         ],
         "moved_by_another": moved,
-        "lines": found.lines.select_related("engine").order_by("position"),
-        "unfinished": unfinished_lines(found) if found.is_open else [],
-        "engines": engines_with_hours(found.vessel),
+        "lines": lines,
+        "unfinished": sum(not line.correction for line in lines) if found.is_open else 0,
+        "engines": fitted_engines(found.vessel),
+        "phones": phones,
+        "emails": emails,
         "history": moves_of(found),
         "may_move": signed_in(request).may(Permission.MOVE_JOBS),
         "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),
