@@ -18,7 +18,8 @@ from engineering.codes.transport import TP_CM, TP_DT, Transport
 DIAGNOSTIC_PGNS = (*DM_NAMES, TP_CM, TP_DT)
 _MOST_CODES, _MOST_UNITS, _OPEN_AT_ONCE = 4096, 1024, 256
 
-_read = lru_cache(maxsize=1024)(read_dm)
+_read_short = lru_cache(maxsize=1024)(read_dm)
+"""Units repeat their short messages every second; long ones are not kept, as a thousand of them would be large."""
 
 
 @dataclass(slots=True)
@@ -117,7 +118,7 @@ class Diagnostics:
 
     def _take_message(self, key: tuple[int, int, int], payload: bytes, time: int, frames: int) -> None:
         pgn = key[2]
-        read = _read(pgn, payload)
+        read = (_read_short if len(payload) <= 8 else read_dm)(pgn, payload)
         if not read.lamps:
             self.not_decoded["too-short", pgn] += frames
             return

@@ -19,17 +19,23 @@ _OPEN_AT_ONCE = 1024
 @dataclass(slots=True)
 class _Session:
     began: int
-    length: int | None = None
     received: dict[int, bytes] = field(default_factory=dict)
     newest: int = -1
+    length: int = 0
+    frames: int = 0
+    """How many the message has; 0 before its frame 0 came."""
     done: bool = False
 
-    def is_complete(self) -> bool:
-        return self.length is not None and len(self.received) == _frames_of(self.length)
+    def announce(self, length: int) -> None:
+        self.length = length
+        self.frames = 1 + max(0, -(-(length - 6) // 7))
 
-
-def _frames_of(length: int) -> int:
-    return 1 + max(0, -(-(length - 6) // 7))
+    def has_room_for(self, number: int, data: bytes) -> bool:
+        """Whether a frame other than frame 0 can be part of the message and is not cut off."""
+        if not self.frames:
+            return True
+        needed = 7 if number < self.frames - 1 else self.length - 6 - 7 * (number - 1)
+        return number < self.frames and len(data) - 1 >= needed
 
 
 class FastPackets:
@@ -46,20 +52,20 @@ class FastPackets:
             return None
         sequence, number = data[0] >> 5, data[0] & 31
         session = self._session_for((key, sequence), number, time, data)
-        if session is None or not _belongs(session, number, data):
+        if session is None or not (_may_begin(data) if number == 0 else session.has_room_for(number, data)):
             return None
         session.received[number] = data
         session.newest = number
         if number == 0:
-            session.length = data[1]
-        if session.length is not None and not _fits(session, session.length):
-            self._lose((key, sequence))
-            return None
-        if not session.is_complete():
+            session.announce(data[1])
+            if not all(session.has_room_for(n, other) for n, other in session.received.items() if n):
+                self._lose((key, sequence))
+                return None
+        if len(session.received) != session.frames:
             return None
         session.done = True
-        self.used_frames += len(session.received)
-        parts = (session.received[n][1 if n else 2 :] for n in range(len(session.received)))
+        self.used_frames += session.frames
+        parts = (session.received[n][1 if n else 2 :] for n in range(session.frames))
         return b"".join(parts)[: session.length]
 
     def finish(self) -> None:
@@ -75,8 +81,7 @@ class FastPackets:
                 return None
             timed = NO_TIME not in (time, session.began)
             late = timed and not 0 <= time - session.began <= _TIMEOUT_US
-            again = number in session.received or (number == 0 and session.length is not None)
-            if not (session.done or late or again):
+            if not (session.done or late or number in session.received):
                 return session
             self._lose(key)
         if len(self._sessions) >= _OPEN_AT_ONCE:
@@ -91,19 +96,6 @@ class FastPackets:
             self.lost_frames += len(session.received)
 
 
-def _belongs(session: _Session, number: int, data: bytes) -> bool:
-    """Whether the frame can be part of a message: of a possible length, and not cut off."""
-    if number == 0:
-        length = data[1]
-        return 1 <= length <= _LONGEST and len(data) >= min(8, 2 + length)
-    if session.length is None:
-        return True
-    frames = _frames_of(session.length)
-    needed = 7 if number < frames - 1 else session.length - 6 - 7 * (number - 1)
-    return number < frames and len(data) - 1 >= needed
-
-
-def _fits(session: _Session, length: int) -> bool:
-    """Whether the frames that came before frame 0 belong to a message of that length."""
-    probe = _Session(session.began, length)
-    return all(_belongs(probe, number, data) for number, data in session.received.items())
+def _may_begin(data: bytes) -> bool:
+    """Whether a frame 0 has a possible length, and is not cut off."""
+    return 1 <= data[1] <= _LONGEST and len(data) >= min(8, 2 + data[1])

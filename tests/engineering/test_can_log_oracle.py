@@ -1,6 +1,7 @@
 """A trip of twenty seconds: every value that the nmea2000 library decodes frame by frame, against the one pass."""
 
 import statistics
+import tracemalloc
 from collections import defaultdict
 
 import pytest
@@ -70,3 +71,16 @@ def test_the_same_trip_gives_the_same_summary_in_pieces_of_any_size(trip, summar
     monkeypatch.setattr("engineering.canlog.source.PIECE", 50_000)
     with trip[0].open("rb") as stream:
         assert summarize(stream, name="trip.log") == summary
+
+
+def test_memory_does_not_grow_with_the_log(trip, monkeypatch, tmp_path):
+    monkeypatch.setattr("engineering.canlog.source.PIECE", 100_000)
+    path, peaks = tmp_path / "more.log", []
+    for times in (1, 1, 4):  # the first reading also fills what is kept for good
+        path.write_bytes(trip[0].read_bytes() * times)
+        tracemalloc.start()
+        with path.open("rb") as stream:
+            summarize(stream, name="trip.log")
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    assert peaks[2] < 1.1 * peaks[1]
