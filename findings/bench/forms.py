@@ -117,8 +117,9 @@ class BenchForm(forms.Form):
             self.fields[one.name] = controls.plain_control(one)
         if one.name in self.fields:
             self.fields[one.name].help_text = escape(" ".join(filter(None, [one.hint, self.notes.get(one.name, "")])))
-            figure = "bench-figure" if isinstance(one, Words) and one.keys == "decimal" else ""
-            self.look[one.name] = f"{_width(one)} {figure}".strip()
+            is_figure = one.keys == "decimal" if isinstance(one, Words) else isinstance(one, Quantity | Whole)
+            dress = "bench-figure" if is_figure and one.name not in self.units else ""
+            self.look[one.name] = f"{_width(one)} {dress}".strip()
 
     def _add_unit(self, one: Quantity | Bounds, number: str, name: str = "") -> None:
         """The units beside a number, to choose or fixed."""

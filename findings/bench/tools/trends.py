@@ -1,0 +1,159 @@
+"""Where a reading is going over engine hours: of a parameter on record, or of values that are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.db.models import Count
+
+from engineering.limits import Verdict
+from engineering.measures import UNITS, Kind
+from engineering.trend import Outlook, TooFew, Trend, explain_trend, readings_of, trend_of
+from findings.bench.tool import (
+    AtHand,
+    Example,
+    Figure,
+    FromRecords,
+    Given,
+    Group,
+    Option,
+    Outcome,
+    Quantity,
+    Rows,
+    Told,
+    Tool,
+    ToolProblem,
+    Words,
+)
+from findings.models import Parameter
+from findings.readings.queries import series, standing_readings
+from findings.readings.trending import ReadingsKept, readings_kept, shown
+
+FORMULA = "slope = median of (y₂ − y₁)/(x₂ − x₁) over all pairs; S = Σ sign(y₂ − y₁), with ties in its variance"
+SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
+JUDGED = {Outlook.PAST: Verdict.OUT, Outlook.AHEAD: Verdict.NEAR}
+
+
+def _series(at: AtHand) -> Sequence[Option]:
+    """What was read of the engine at hand more than once, by parameter and condition."""
+    found = standing_readings().filter(entry__vessel=at.vessel, entry__engine=at.engine)
+    found = found.exclude(parameter__kind=Kind.ON_OFF.value).order_by()
+    rows = found.values("parameter", "parameter__name", "condition").annotate(count=Count("pk"))
+    rows = rows.order_by("parameter__position", "parameter__name", "condition")[:200]
+    return [
+        Option(
+            f"{row['parameter']}:{row['condition']}",
+            ", ".join(filter(None, [row["parameter__name"], row["condition"], f"{row['count']} readings"])),
+        )
+        for row in rows
+        if row["count"] > 1
+    ]
+
+
+def _readings(at: AtHand, key: str) -> ReadingsKept:
+    """The readings of the parameter that was chosen, as numbers in one unit."""
+    number, _, condition = key.partition(":")
+    parameter = Parameter.objects.filter(pk=int(number)).first() if number.isdigit() else None
+    kept = None
+    if parameter is not None:
+        found = series(at.vessel, at.engine.pk if at.engine else None, parameter, condition)
+        kept = readings_kept(found, at.engine)
+    if kept is None:
+        raise ToolProblem("These readings are no longer on record. Choose others.", field="series")
+    return kept
+
+
+def _on_record(given: Given) -> Outcome:
+    """The trend of what is on record."""
+    kept = given.loaded("series", ReadingsKept)
+    trend = trend_of(readings_of(kept.pairs), low=kept.low, high=kept.high, now_h=kept.now_h)
+    notes = (
+        [f"{kept.without_hours} of the readings have no engine hours and cannot be placed."]
+        if kept.without_hours
+        else []
+    )
+    sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
+    return _outcome(trend, sentence, UNITS[kept.unit].label, notes)
+
+
+def _typed(given: Given) -> Outcome:
+    """The trend of what was typed."""
+    trend = trend_of(
+        readings_of(given.pairs("readings")),
+        low=given.number_or_none("low"),
+        high=given.number_or_none("high"),
+        now_h=given.number_or_none("now"),
+    )
+    word = given.words("unit")
+    sentence = explain_trend(trend, lambda value: given.show(value, word=word))
+    return _outcome(trend, sentence, word, [])
+
+
+def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[str]) -> Outcome:
+    if isinstance(trend, TooFew):
+        return Outcome(sentence, notes=notes)
+    figures: list[Figure | Told] = [
+        Figure("Slope in 100 h", 100 * trend.line.slope, word=word),
+        Told("Mann–Kendall", f"S = {trend.test.score}, p = {trend.test.p_value:.2g}"),
+    ]
+    if trend.hours_left is not None:
+        figures.append(Figure("Hours until its limit", trend.hours_left, "h"))
+        notes = [*notes, "Work done meanwhile changes everything: measure again after it."]
+    return Outcome(sentence, figures=figures, notes=notes, verdict=JUDGED.get(trend.outlook))
+
+
+TOOLS = (
+    Tool(
+        slug="reading-trend",
+        title="Where is this reading going?",
+        group=Group.HISTORY,
+        purpose="The trend of a parameter over engine hours, and when it meets its limit.",
+        fields=(
+            FromRecords(
+                "series",
+                "Readings",
+                options=_series,
+                load=_readings,
+                nothing="Nothing was read twice on this engine. Log readings with their engine hours first.",
+            ),
+        ),
+        work=_on_record,
+        formula=FORMULA,
+        source=SOURCE,
+        example=Example({}, source="The first parameter on record"),
+    ),
+    Tool(
+        slug="typed-trend",
+        title="Trend of values from paper",
+        group=Group.HISTORY,
+        purpose="The same from values that are typed, such as those in an owner's own records.",
+        fields=(
+            Words("unit", "Unit of the values", required=False, longest=12, hint="Such as psi."),
+            Rows(
+                "readings",
+                "Readings",
+                [Quantity("hours", "Engine hours", Kind.HOURS, "h"), Quantity("value", "Value")],
+                row_label="Reading",
+                start=6,
+                least=2,
+                argument="values",
+            ),
+            Quantity("low", "At least", required=False, argument="low", section="Limits"),
+            Quantity("high", "At most", required=False, argument="high", section="Limits"),
+            Quantity("now", "Engine hours now", Kind.HOURS, "h", required=False, argument="now_h", section="Limits"),
+        ),
+        work=_typed,
+        formula=FORMULA,
+        source=SOURCE,
+        example=Example(
+            {
+                "readings": [
+                    *(("1 h", "9"), ("2 h", "15"), ("3 h", "19"), ("4 h", "20")),
+                    *(("10 h", "45"), ("12 h", "55"), ("18 h", "78")),
+                ],
+            },
+            expects={"Slope in 100 h": "400"},
+            source="Sen (1968), its own data: slope 4 for each step of the abscissa",
+        ),
+    ),
+)
