@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
-from engineering.canlog.lookups import FLUIDS, TEMPERATURE_PLACES
+from engineering.canlog.lookups import FLUIDS, PRESSURE_KINDS, TEMPERATURE_PLACES
 from engineering.codes.network_status import ENGINE_STATUS_1, ENGINE_STATUS_2, TRANSMISSION_STATUS, StatusField
 
 
@@ -159,6 +159,14 @@ _TEMPERATURE = Group(
     kind=Bits(16, 8),
     kinds=TEMPERATURE_PLACES,
 )
+_PRESSURE = Group(
+    130314,
+    8,
+    (_field("Pressure", "kPa", 24, 32, "0.0001", signed=True),),
+    instance=Bits(8, 8),
+    kind=Bits(16, 8),
+    kinds=PRESSURE_KINDS,
+)
 _TEMPERATURE_EXTENDED = Group(
     130316,
     8,
@@ -216,6 +224,7 @@ GROUPS: dict[int, Group] = {
         _FLUID,
         _BATTERY,
         _TEMPERATURE,
+        _PRESSURE,
         _TEMPERATURE_EXTENDED,
         *_J1939,
     )

@@ -1,7 +1,7 @@
 """What the numbers of tanks, places and gears mean.
 
 Source: the open canboat database (Apache-2.0), docs/canboat.json, version 8.0.0-beta3 (2026), lookups TANK_TYPE,
-TEMPERATURE_SOURCE and GEAR_STATUS; the words are our own.
+TEMPERATURE_SOURCE, PRESSURE_SOURCE and GEAR_STATUS; the words are our own.
 """
 
 FLUIDS: tuple[str, ...] = ("fuel", "fresh water", "gray water", "live well", "oil", "black water")
@@ -26,6 +26,19 @@ TEMPERATURE_PLACES: tuple[str, ...] = (
     "shaft seal",
 )
 """Where a temperature is taken, by number."""
+
+PRESSURE_KINDS: tuple[str, ...] = (
+    "atmosphere",
+    "water",
+    "steam",
+    "compressed air",
+    "hydraulic",
+    "filter",
+    "altimeter setting",
+    "oil",
+    "fuel",
+)
+"""What a pressure is of, by number."""
 
 GEARS: tuple[str, ...] = ("forward", "neutral", "reverse")
 """The gear of a transmission, by number; 3 says that it is not known."""

@@ -2,6 +2,8 @@
 
 import io
 import json
+import subprocess
+import sys
 
 import pytest
 
@@ -66,3 +68,10 @@ def test_progress_is_told_as_the_log_is_read():
     told = []
     summarize(io.BytesIO(LOG), name="trip.log", size=len(LOG), on_progress=told.append)
     assert told[-1].bytes_read == told[-1].size == len(LOG)
+
+
+def test_nothing_heavy_is_loaded_before_a_log_is_read():
+    # a web worker imports this; what reads logs belongs to the task
+    code = "import sys, engineering.canlog; print(*({'numpy', 'can', 'nmea2000'} & sys.modules.keys()))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == ""

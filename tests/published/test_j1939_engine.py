@@ -100,3 +100,44 @@ def test_an_spn_of_nineteen_bits():
     # j1939-scaling: SPN low 61440, high 7, FMI 2, count 5: 7 × 65536 + 61440 = 520192
     (code,) = _summary("18FECA00", "00 FF 00 F0 E2 05 FF FF").codes
     assert (code.code.text, code.count) == ("520192-2", 5)
+
+
+def test_a_malfunction_lamp_with_one_code():
+    # pretty_j1939 (Apache-2.0), tests/test_diagnostic_messages.py, 2026: lamp on steady, SPN 91, FMI 3, count 1
+    summary = _summary("18FECA00", "40 FF 5B 00 03 01 FF FF")
+    assert [(code.code.text, code.count) for code in summary.codes] == [("91-3", 1)]
+    assert [status.key for status in summary.statuses] == ["malfunction-indicator-lamp"]
+
+
+def test_an_amber_lamp_that_flashes_slowly():
+    # can-j1939 2.0 reads it as ON_SLOW_FLASH; SPN 65535, FMI 31, count 127 (not available)
+    summary = _summary("18FECA00", "04 00 FF FF 1F 7F FF FF")
+    assert {status.key for status in summary.statuses} == {"amber-warning-lamp", "amber-warning-lamp-flashing"}
+    assert [(code.code.text, code.count) for code in summary.codes] == [("65535-31", None)]
+
+
+BAM = "18ECFF00#20120003FFCAFE00\n18EBFF00#0100FF5B0003015C\n18EBFF00#020004025D000503\n18EBFF00#035E000604FFFFFF\n"
+
+
+def test_four_codes_in_three_packets():
+    # pretty_j1939, its tests, 2026; can-j1939 and nmea2000 put the same bytes together
+    summary = summarize(io.BytesIO(BAM.encode()), name="sample.log")
+    assert {(code.code.text, code.count) for code in summary.codes} == {
+        ("91-3", 1),
+        ("92-4", 2),
+        ("93-5", 3),
+        ("94-6", 4),
+    }
+
+
+def test_a_packet_missing_is_no_message():
+    # pretty_j1939 and nmea2000 give nothing where TP.DT 2 is missing
+    lines = BAM.splitlines()
+    summary = summarize(io.BytesIO("\n".join(lines[:2] + lines[3:]).encode()), name="sample.log")
+    assert (summary.codes, summary.not_understood[0].messages) == ((), 1)
+
+
+def test_the_method_bit_leaves_the_spn_open():
+    # pretty_j1939, tests/test_describe.py, 2026: D2 04 03 81 has FMI 3, count 1 and the conversion method bit
+    (code,) = _summary("18FECA00", "04 FF D2 04 03 81 FF FF").codes
+    assert (code.code, code.fmi, code.count) == (None, 3, 1)

@@ -14,6 +14,7 @@ from nmea2000.decoder import NMEA2000Decoder
 
 from engineering.canlog import LogSummary, ParameterSpan, summarize
 from engineering.canlog.groups import GROUPS
+from engineering.canlog.lookups import FLUIDS, PRESSURE_KINDS, TEMPERATURE_PLACES
 from engineering.measures import convert
 
 CANBOATJS_ONE = "00 2f06 ffff e373 6605 ff7f 58020000 ffff ffff ff 0600 0000 7f 7f"
@@ -164,6 +165,35 @@ def test_what_a_tank_holds_and_where_a_temperature_is_taken():
     assert _spans(130316, "ff 65 01 324c04 ffff")["temperature"].kind == "outside"
     places = {3: "engine room", 14: "exhaust gas", 15: "shaft seal"}
     assert {at: _spans(130316, f"ff 00 {at:02x} 324c04 ffff")["temperature"].kind for at in places} == places
+
+
+def test_what_a_pressure_is_of():
+    # canboat lookup PRESSURE_SOURCE: 7 oil, 8 fuel; all ones not available
+    kinds = {7: "oil", 8: "fuel", 255: ""}
+    assert {at: _spans(130314, f"00 01 {at:02x} 10270000 ff")["pressure"].kind for at in kinds} == kinds
+
+
+@pytest.mark.parametrize(("raw", "pascal"), [("10270000", "1000"), ("ffffffff", "-0.1"), ("00000080", "-214748364.8")])
+def test_a_pressure_below_nothing(raw, pascal):
+    # nmea2000 2026.10: 1000.0, -0.1 and -214748364.8 Pa; 7FFFFFFF is not available
+    assert _in("Pa", _spans(130314, f"00 01 05 {raw} ff")["pressure"]) == Decimal(pascal)
+    assert _spans(130314, "00 01 05 ffffff7f ff")["pressure"].not_available == 1
+
+
+@pytest.mark.parametrize(
+    ("lookup", "ours"),
+    [("TANK_TYPE", FLUIDS), ("TEMPERATURE_SOURCE", TEMPERATURE_PLACES), ("PRESSURE_SOURCE", PRESSURE_KINDS)],
+)
+def test_every_number_of_a_lookup_has_a_word(lookup, ours):
+    # the canboat database 9.0 within nmea2000 2026.10; the words are ours, so only their number and order
+    from nmea2000 import backend
+
+    theirs = [words.lower() for _, words in sorted(backend.DATABASE.lookup(lookup))]
+    assert len(ours) == len(theirs)
+    assert all(
+        own.split()[-1][:4] in named.replace("altimetersetting", "altimeter setting")
+        for own, named in zip(ours, theirs, strict=True)
+    )
 
 
 @pytest.mark.parametrize(("low", "gear"), [(0, "forward"), (1, "neutral"), (2, "reverse")])
