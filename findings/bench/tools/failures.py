@@ -12,6 +12,7 @@ from engineering.recurrence import (
     NotEnough,
     PowerLaw,
     RateComparison,
+    Strength,
     TrendTest,
     away_of,
     coming_back,
@@ -21,6 +22,7 @@ from engineering.recurrence import (
     mean_time_between,
     military_handbook_test,
     record_of,
+    strength_of,
 )
 from findings.bench.tool import (
     AtHand,
@@ -114,8 +116,18 @@ def _more_often(given: Given) -> Outcome:
         ]
     else:
         notes.append(fit.sentence)
+    return Outcome(_together(laplace, military), figures=figures, notes=notes)
+
+
+def _together(laplace: TrendTest, military: TrendTest) -> str:
+    """Both tests in one answer: the smaller p-value counts twice (Bonferroni), since two were asked."""
     telling = min(laplace, military, key=lambda test: test.p_value)
-    return Outcome(telling.sentence, figures=figures, notes=notes)
+    strength = strength_of(min(1.0, 2 * telling.p_value))
+    if strength.says_something:
+        return f"{strength.value.capitalize()} that they come {telling.leans}."
+    if strength is Strength.WEAK:
+        return f"Not proven either way; a weak hint that they come {telling.leans}."
+    return f"No trend is seen over {telling.events} failures."
 
 
 def _two_rates(given: Given) -> Outcome:
@@ -209,6 +221,7 @@ TOOLS = (
                 "MIL-HDBK-189 χ²": "37.23",
                 "Power law, shape": "0.537",
             },
+            says="Fair evidence that they come less often.",
             source=f"{NIST} 8.2.3.4: repairs at 5 to 1478 h, observed to 1500 h",
         ),
     ),
