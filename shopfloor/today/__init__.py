@@ -37,18 +37,18 @@ class Today:
 
     @property
     def has_findings(self) -> bool:
-        """Whether faults fill the left column; else the lists of jobs are spread over both."""
+        """Whether faults begin the left column; else the lists of jobs are spread over both."""
         return self.own_jobs is not None or self.comebacks is not None
 
     @property
     def left(self) -> list[JobSection]:
         """The lists of jobs in the left column."""
-        return [] if self.has_findings else self.sections[::2]
+        return self.sections[2:] if self.has_findings else self.sections[::2]
 
     @property
     def right(self) -> list[JobSection]:
         """The lists of jobs in the right column."""
-        return self.sections if self.has_findings else self.sections[1::2]
+        return self.sections[:2] if self.has_findings else self.sections[1::2]
 
 
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
