@@ -51,6 +51,7 @@ class LogUploadHandler(FileUploadHandler):
             if problem.errno not in {errno.ENOSPC, errno.EDQUOT}:
                 raise
             self.is_out_of_room = True
+            self._file.close()
             raise StopUpload from problem
         self._sha256.update(raw_data)
 

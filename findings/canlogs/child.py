@@ -13,7 +13,8 @@ import time
 from pathlib import Path
 from typing import Any
 
-from engineering.canlog import LogProblem, Progress, summarize, to_json
+from engineering.canlog import LogProblem, Progress, to_json
+from findings.canlogs.unpacking import summarize_file
 
 SAY_EVERY_SECONDS = 0.25
 NICER = 10  # the pages come first
@@ -47,8 +48,7 @@ class _Teller:
 def decode(path: Path, name: str, size: int) -> None:
     """Decode a log and say what came of it."""
     try:
-        with path.open("rb") as stream:
-            summary = summarize(stream, name=name, size=size, on_progress=_Teller())
+        summary = summarize_file(path, name=name, size=size, on_progress=_Teller())
     except LogProblem as problem:
         say(problem=problem.sentence)
     else:

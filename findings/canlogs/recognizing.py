@@ -17,6 +17,9 @@ _OTHERS = [
     (b"\x89PNG", "This is a picture, not a CAN log."),
     (b"\xff\xd8\xff", "This is a picture, not a CAN log."),
 ]
+LEAST_TEXT = 0.7
+"""Of the first bytes of a text log: a cut of power can leave zeros in it, another kind of file is full of them."""
+_NO_TEXT = bytes(code for code in range(256) if not (32 <= code < 127 or code in b"\t\r\n"))
 _GZIP, _BLF = b"\x1f\x8b", b"LOGG"
 NOT_A_LOG = (
     "This is no CAN log that can be read here. Bring a candump, ASC, BLF or TRC file, as it is or packed with gzip."
@@ -29,19 +32,23 @@ def refuse_what_is_no_log(head: bytes) -> None:
     Raises:
         Refused: with the sentence for the field ``file``.
     """
-    if not head:
-        raise _refused("This file is empty.")
     if head.startswith(_GZIP):
         head = _unpacked(head)
         if head.startswith(_GZIP):
             raise _refused("This is packed with gzip twice. Unpack it once.")
+    if not head:
+        raise _refused("This file is empty.")
     for magic, sentence in _OTHERS:
         if head.startswith(magic):
             raise _refused(sentence)
-    if not head.startswith(_BLF) and b"\0" in head:
-        raise _refused(NOT_A_LOG)
     if not head.strip():
         raise _refused("This file holds nothing but blanks.")
+    if not head.startswith(_BLF) and _text_share(head) < LEAST_TEXT:
+        raise _refused(NOT_A_LOG)
+
+
+def _text_share(head: bytes) -> float:
+    return len(head.translate(None, delete=_NO_TEXT)) / len(head)
 
 
 def _unpacked(head: bytes) -> bytes:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from engineering.canlog import CodeSpan, LogSummary, NotUnderstood, ParameterSpan, StatusSpan, UnitSpan
 from engineering.canonical import plain_decimal
 from engineering.codes import Code, CodeProblem, CodeStatus, CodeSystem, Explanation, explain, make_code
 from engineering.codes.network_status import STATUS_FIELDS
-from engineering.figures import convert_sensibly
-from engineering.measures import UNITS, preferred_unit, show
+from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
 from findings.canlogs.voices import Voice, voice_of, voices_in
@@ -20,6 +19,8 @@ from findings.faults.capture import ListedCode
 MOST_ROWS = 400
 """Of each table on the page; a boat's own network has a tenth of that."""
 MOST_DECIMALS = 4
+PLACES_CONVERTED = {"psi": 1, "degF": 1, "gal/h": 2}
+"""About the step of the network's own units, 0.1 kPa, 0.1 K and 0.1 L/h."""
 PLACES_ON_PAGE = {name: place for place, name in enumerate(dict.fromkeys(PARAMETERS.values()))}
 LAST = len(PLACES_ON_PAGE)
 STATUS_PGNS = {field.pgn for field in STATUS_FIELDS}
@@ -200,9 +201,9 @@ def _value(index: int, span: ParameterSpan, system: System) -> ValueHeard:
     unit = preferred_unit(UNITS[span.unit].kind, system)
 
     def turned(value: Decimal) -> Decimal:
-        if unit == span.unit:
-            return value.quantize(Decimal(1).scaleb(-MOST_DECIMALS)).normalize() + 0
-        return convert_sensibly(value, span.unit, unit, most_decimals=MOST_DECIMALS)
+        places = MOST_DECIMALS if unit == span.unit else PLACES_CONVERTED.get(unit, 2)
+        exact = convert(value, span.unit, unit).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+        return Decimal(plain_decimal(exact))
 
     voice = voice_of(span)
     return ValueHeard(

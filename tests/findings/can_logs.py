@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
 
-from engineering.canlog import LogProblem, summarize, to_json
+from engineering.canlog import LogProblem, to_json
 from engineering.canlog import Progress as Heard
 from findings.canlogs.decoding import CouldNotReadError, Progress
+from findings.canlogs.unpacking import summarize_file
 from shopfloor.demo.network import Motor, run_of
 
 if TYPE_CHECKING:
+    from django.test import Client
+
     from findings.models import CanLog
     from tests.cast import Cast
     from workorders.models import Job
@@ -30,17 +35,14 @@ def run_text(
 
     Every value rises by its step, so that first, last and median are known. ``status`` is on in the first half.
     """
-    return run_of(
-        start,
-        [
-            (
-                Motor(0, 0, 800 + 100 * one, 200 + 10 * one, 70 + one, 13.9, 1204.5, status if one < count / 2 else 0),
-                Motor(1, 1, 810 + 100 * one, 220 + 10 * one, 71 + one, 14.1, 1199.2),
-            )
-            for one in range(count)
-        ],
-        code=code,
-    )
+    moments = []
+    for one in range(count):
+        step = one % 50
+        bits = status if one < count / 2 else 0
+        port = Motor(0, 0, 800 + 100 * step, 200 + 10 * step, 70 + step, 13.9, 1204.5, bits)
+        starboard = Motor(1, 1, 810 + 100 * step, 220 + 10 * step, 71 + step, 14.1, 1199.2)
+        moments.append((port, starboard))
+    return run_of(start, moments, code=code)
 
 
 def upload(text: str | bytes, name: str = "trip.log") -> SimpleUploadedFile:
@@ -55,8 +57,7 @@ def summary_here(path: Path, *, name: str, size: int, on_progress: Callable[[Pro
         on_progress(Progress(progress.bytes_read, progress.frames, "reading and decoding frames"))
 
     try:
-        with path.open("rb") as stream:
-            return to_json(summarize(stream, name=name, size=size, on_progress=tell))
+        return to_json(summarize_file(path, name=name, size=size, on_progress=tell))
     except LogProblem as problem:
         raise CouldNotReadError(problem.sentence) from problem
 
@@ -73,3 +74,25 @@ def read_log(cast: Cast, job: Job, text: str | bytes | None = None, *, name: str
         read(brought.log.pk)
     brought.log.refresh_from_db()
     return brought.log
+
+
+def page_of(client: Client, log: CanLog) -> Any:
+    """The log's own page."""
+    return client.get(reverse("findings:can_log", args=[log.job.number, log.pk]))
+
+
+def answers_of(page: Any, **more: str) -> dict[str, str]:
+    """What the preview would send when nothing is changed in it."""
+    form = page.context["form"]
+    sent = {name: form[name].value() or "" for name in form.fields}
+    sent["entry_id"] = str(uuid.uuid4())
+    for row in [*page.context["codes"], *page.context["statuses_heard"]]:
+        sent[f"{row.heard.key}-status"] = row.status
+    rows = [*page.context["codes"], *page.context["statuses_heard"], *page.context["values"]]
+    sent |= {f"{row.heard.key}-take": "yes" for row in rows if row.is_taken}
+    return sent | more
+
+
+def send(client: Client, log: CanLog, sent: dict[str, str]) -> Any:
+    """Confirm the preview."""
+    return client.post(reverse("findings:can_log", args=[log.job.number, log.pk]), sent)

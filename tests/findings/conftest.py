@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from django.urls import reverse
+from django.utils import timezone
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -49,3 +52,35 @@ def world(django_db_setup: None, django_db_blocker: Any) -> Iterator[BenchWorld]
     with django_db_blocker.unblock(), transaction.atomic():
         yield make_bench_world()
         transaction.set_rollback(True)
+
+
+@pytest.fixture
+def can_log_world(settings, tmp_path, monkeypatch):
+    """A media folder of its own, logs read in this process, and a day soon after they were recorded."""
+    from findings.canlogs import reading
+    from tests.findings.can_logs import summary_here
+
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    monkeypatch.setattr(reading, "summary_of", summary_here)
+    monkeypatch.setattr(timezone, "now", lambda: datetime(2026, 5, 6, 12, 0, tzinfo=UTC))
+
+
+@pytest.fixture
+def bring(can_log_world, tech, job, django_capture_on_commit_callbacks):
+    """Send a file to the job's page."""
+    from tests.findings.can_logs import upload
+
+    def bringer(text, name="trip.log", job=job):
+        with django_capture_on_commit_callbacks(execute=False):
+            return tech.post(reverse("findings:can_logs", args=[job.number]), {"file": upload(text, name)})
+
+    return bringer
+
+
+@pytest.fixture
+def log(can_log_world, cast, job):
+    """A log with a code, a status bit of port that went off, and values of both engines."""
+    from tests.findings import can_logs
+    from tests.findings.can_logs import OVER_TEMPERATURE, run_text
+
+    return can_logs.read_log(cast, job, run_text(status=OVER_TEMPERATURE))

@@ -28,6 +28,7 @@ from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 MEGABYTE = 1024 * 1024
+FULL = "The disk of the server is full, so the log was not kept. Make room, then bring it again."
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 
 
@@ -39,9 +40,7 @@ def can_logs(request: HttpRequest, number: int) -> HttpResponse:
     if request.method != "POST":
         return _page(request, job, _form())
     if int(request.META.get("CONTENT_LENGTH") or 0) > settings.CAN_LOG_LIMIT_MB * MEGABYTE + ENVELOPE:
-        form = _form(MultiValueDict())
-        form.add_error("file", _too_large())
-        return _page(request, job, form, status=413)
+        return _page(request, job, _refused(_too_large()), status=413)
     handler = LogUploadHandler(request)
     request.upload_handlers = [handler]
     return _bring(request, job, handler)
@@ -54,10 +53,7 @@ can_logs.limits_its_body = True  # type: ignore[attr-defined]  # for shopfloor.m
 def _bring(request: HttpRequest, job: Job, handler: LogUploadHandler) -> HttpResponse:
     form = _form(request.FILES)
     if handler.is_out_of_room:
-        form.add_error(
-            "file", "The disk of the server is full, so the log was not kept. Make room, then bring it again."
-        )
-        return _page(request, job, form, status=507)
+        return _page(request, job, _refused(FULL), status=507)
     if not form.is_valid():
         return _page(request, job, form, status=422)
     file = form.cleaned_data["file"]
@@ -75,6 +71,14 @@ def _bring(request: HttpRequest, job: Job, handler: LogUploadHandler) -> HttpRes
 
 def _form(files: MultiValueDict[str, UploadedFile[Any]] | None = None) -> BringForm:
     return BringForm(None if files is None else QueryDict(), files, most_megabytes=settings.CAN_LOG_LIMIT_MB)
+
+
+def _refused(sentence: str) -> BringForm:
+    """The form with a sentence about a file that was not even looked at."""
+    form = _form(MultiValueDict())
+    form.fields["file"].required = False
+    form.add_error("file", sentence)
+    return form
 
 
 def _too_large() -> str:

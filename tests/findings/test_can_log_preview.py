@@ -1,0 +1,178 @@
+"""What was read of a CAN log is looked through before anything is logged."""
+
+from __future__ import annotations
+
+import gzip
+import io
+from datetime import timedelta
+from decimal import Decimal
+
+import can
+import pytest
+from django.utils import timezone
+
+from engineering.canlog import from_json
+from findings.canlogs.unpacking import Unpacked
+from findings.models import Reading, Scan
+from tests.findings import can_logs
+from tests.findings.can_logs import (
+    BEGIN,
+    answers_of,
+    page_of,
+    run_text,
+    send,
+)
+from tests.findings.story import open_job
+
+END = BEGIN + timedelta(seconds=5, milliseconds=504)
+NOTHING = "(1777906800.000000) can0 1DF11223#FF1020FF7FFF7FFD\n"
+
+
+pytestmark = pytest.mark.usefixtures("can_log_world")
+
+
+def test_the_preview_shows_what_was_understood_and_writes_nothing(tech, log, cast):
+    page = page_of(tech, log)
+    codes, bits, values = (page.context[name] for name in ("codes", "statuses_heard", "values"))
+    assert [(row.heard.label, row.status, row.heard.count, row.is_taken) for row in codes] == [
+        ("SPN 110 FMI 0", "active", 3, True)
+    ]
+    assert [(row.heard.label, row.status, row.is_taken) for row in bits] == [
+        ("Status: engine over temperature", "stored", True)
+    ]
+    oil = next(row for row in values if row.heard.named.parameter == "Oil pressure" and row.heard.voice.source == 0)
+    assert (oil.heard.unit, oil.heard.first, oil.heard.last) == ("psi", Decimal("29.0"), Decimal("45.0"))
+    assert {row.heard.named.condition for row in values if "Battery" in row.heard.named.parameter} == {"battery 0"}
+    body = page.content.decode()
+    assert "amber warning lamp" in body
+    assert "PGN 127250" in body
+    assert page.context["understood"].not_decoded == 6
+    assert not Scan.objects.exists()
+    assert not Reading.objects.exists()
+
+
+def test_each_sender_is_given_to_the_unit_with_its_address(tech, log, cast):
+    form = page_of(tech, log).context["form"]
+    given = {field.label: field.initial for name, field in form.fields.items() if name.startswith("to_")}
+    port, starboard = f"unit-{cast.port_unit.pk}", f"unit-{cast.starboard_unit.pk}"
+    assert given == {
+        "Address 0 on can0 belongs to": port,
+        "Address 0 on can0, engine 0 belongs to": port,
+        "Address 1 on can0 belongs to": starboard,
+        "Address 1 on can0, engine 1 belongs to": starboard,
+        "Address 60 on can0, batteries, tanks and places belongs to": "boat",
+    }
+
+
+def test_a_gateway_that_speaks_of_both_engines_is_told_apart_by_their_numbers(tech, cast, job):
+    cast.port_unit.address = cast.starboard_unit.address = None
+    cast.port_unit.save()
+    cast.starboard_unit.save()
+    text = run_text(code=None).replace("01#", "00#")
+    log = can_logs.read_log(cast, job, text)
+    form = page_of(tech, log).context["form"]
+    given = {field.label: field.initial for name, field in form.fields.items() if name.startswith("to_")}
+    assert given["Address 0 on can0, engine 0 belongs to"] == f"unit-{cast.port_unit.pk}"
+    assert given["Address 0 on can0, engine 1 belongs to"] == f"unit-{cast.starboard_unit.pk}"
+    assert given["Address 0 on can0 belongs to"] == ""
+
+
+def test_a_choice_is_remembered_for_the_next_log_of_the_boat(tech, cast, job, log):
+    swapped = answers_of(page_of(tech, log), to_1=f"unit-{cast.starboard_unit.pk}", to_3="")
+    assert send(tech, log, swapped).status_code == 302
+    later = can_logs.read_log(cast, open_job(cast), run_text(14))
+    form = page_of(tech, later).context["form"]
+    assert (form.fields["to_1"].initial, form.fields["to_3"].initial) == (f"unit-{cast.starboard_unit.pk}", "")
+
+
+def test_the_units_own_hours_are_offered(tech, log, cast):
+    page = page_of(tech, log)
+    assert page.context["form"][f"hours_{cast.port.pk}"].value() == "1204.5"
+    assert "The unit itself counts 1199.2 h" in page.content.decode()
+
+
+def test_damage_is_said_and_what_was_readable_is_shown(tech, cast, job):
+    lines = run_text().splitlines(keepends=True)
+    lines[20] = "(17779068\x00\x01 garbage\n"
+    damaged = "".join(lines) + "(1777906805.99"
+    log = can_logs.read_log(cast, job, damaged)
+    page = page_of(tech, log)
+    body = page.content.decode()
+    assert "The file is damaged" in body
+    assert page.context["codes"]
+    assert page.context["summary"].damages
+    assert send(tech, log, answers_of(page)).status_code == 302
+    assert "Damage: " in Scan.objects.get().raw
+
+
+def test_a_truncated_gzip_is_read_as_far_as_it_goes(tech, cast, job):
+    packed = gzip.compress(run_text(400).encode())
+    log = can_logs.read_log(cast, job, packed[: len(packed) * 2 // 3], name="trip.log.gz")
+    assert log.state == "read"
+    page = page_of(tech, log)
+    assert page.context["summary"].damages
+    assert 0 < page.context["summary"].frames < 400 * 10
+
+
+def test_a_damaged_gzip_gives_what_comes_before_the_damage(tmp_path):
+    text = run_text(4000).encode()
+    packed = bytearray(gzip.compress(text[: len(text) // 2]) + gzip.compress(text[len(text) // 2 :]))
+    half = len(gzip.compress(text[: len(text) // 2]))
+    packed[half + 2000 : half + 2010] = b"\xff" * 10
+    unpacked = Unpacked(io.BytesIO(bytes(packed)))
+    got = unpacked.read()
+    assert len(text) // 2 < len(got) < len(text)
+    assert text.startswith(got[: len(text) // 2 + 1000])
+    assert unpacked.damage.kind == "gzip-broken"
+
+
+@pytest.mark.parametrize("size", [1, 7, 4096, 1 << 20])
+def test_a_whole_gzip_comes_out_as_it_went_in(size):
+    text = run_text(60).encode()
+    unpacked = Unpacked(io.BytesIO(gzip.compress(text) + gzip.compress(b"more") + b"\0" * 512))
+    assert b"".join(iter(lambda: unpacked.read(size), b"")) == text + b"more"
+    assert unpacked.damage is None
+
+
+@pytest.mark.parametrize("ending", ["asc", "blf", "trc", "log"])
+@pytest.mark.parametrize("is_packed", [False, True])
+def test_every_kind_of_log_is_read(cast, job, tmp_path, ending, is_packed):
+    path = tmp_path / f"trip.{ending}"
+    _written_by_the_library(path)
+    content = gzip.compress(path.read_bytes()) if is_packed else path.read_bytes()
+    log = can_logs.read_log(cast, job, content, name=path.name)
+    assert log.state == "read", log.problem
+    summary = from_json(log.summary)
+    oil = [one for one in summary.parameters if one.key == "engine-oil-pressure"]
+    assert [(one.source, one.count, one.last) for one in oil] == [(0, 12, Decimal(310)), (1, 12, Decimal(330))]
+
+
+def _written_by_the_library(path):
+    with can.Logger(path) as writer:
+        for line in run_text().splitlines():
+            at, _, frame = line.split()
+            number, data = frame.split("#")
+            writer(
+                can.Message(
+                    timestamp=float(at[1:-1]), arbitration_id=int(number, 16), data=bytes.fromhex(data), channel=0
+                )
+            )
+
+
+def test_a_log_without_anything_for_us_says_so(tech, cast, job):
+    log = can_logs.read_log(cast, job, NOTHING * 30)
+    page = page_of(tech, log)
+    assert "Nothing to log was understood" in page.content.decode()
+    assert page.context["understood"].not_decoded == 30
+
+
+def test_a_boat_without_units_can_log_values_and_is_told_about_codes(tech, cast, job, log):
+    cast.vessel.units.update(removed_on=timezone.now().date())
+    page = page_of(tech, log)
+    assert "This boat has no control unit yet" in page.content.decode()
+    assert not any(row.is_taken for row in [*page.context["codes"], *page.context["statuses_heard"]])
+    form = page.context["form"]
+    port, starboard = f"engine-{cast.port.pk}", f"engine-{cast.starboard.pk}"
+    assert (form.fields["to_1"].initial, form.fields["to_3"].initial) == (port, starboard)
+    assert send(tech, log, answers_of(page)).status_code == 302
+    assert (Scan.objects.count(), Reading.objects.filter(entry__engine=cast.port).count()) == (0, 4)
