@@ -38,20 +38,22 @@ def _read(at: int, line: bytes) -> Found | None:
     if match is None:
         return Found(at, damage="line" if b"#" in text or b"[" in text else "unknown-line")
     time = time_of(match["time"])
+    unread = time == NO_TIME and match["time"] is not None
     channel = (match["channel"] or b"").decode("utf-8", "replace")
     can_id, extended = int(match["id"], 16), len(match["id"]) == 8
     data = match["data"]
     cause = _cause(can_id, extended, data)
     if cause:
-        return Found(at, time, channel, cause=cause)
+        return Found(at, time, channel, cause=cause, time_is_unread=unread)
     length = match.groupdict().get("length")
     content = data.partition(b"_")[0].replace(b".", b"") if length is None else b"".join(data.split())
     judged = _judged(content, None if length is None else int(length))
     if can_id > (_IDENTIFIER if extended else 0x7FF) or judged == "line":
         return Found(at, damage="line")
     if judged or not extended:
-        return Found(at, time, channel, cause=judged or "standard")
-    return Found(at, time, channel, can_id, bytes.fromhex(content.decode("ascii")))
+        return Found(at, time, channel, cause=judged or "standard", time_is_unread=unread)
+    data = bytes.fromhex(content.decode("ascii"))
+    return Found(at, time, channel, can_id, data, time_is_unread=unread)
 
 
 def _cause(can_id: int, extended: bool, data: bytes) -> str:
@@ -85,7 +87,7 @@ def time_of(text: bytes | None) -> int:
 
 
 def _date_of(written: str) -> int:
-    """A date and time as candump -t A writes it. It names no zone; the log's times then count as if it were UTC."""
+    """A date and time as candump -t A writes it. It names no zone, and neither do the times of such a log."""
     try:
         moment = datetime.fromisoformat(written.replace(" ", "T")).replace(tzinfo=UTC)
     except ValueError:

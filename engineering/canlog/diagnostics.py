@@ -44,7 +44,7 @@ class _Lamp:
         self.on = on
         if on:
             self.messages += 1
-            self.seen.take(time, time)
+            self.seen.take(time)
 
 
 @dataclass(slots=True)
@@ -129,7 +129,7 @@ class Diagnostics:
         self.decoded += frames
         self.with_rest += bool(read.problem)
         unit.messages += 1
-        unit.seen.take(time, time)
+        unit.seen.take(time)
         unit.ends_without_code = read.no_code
         unit.without_code += read.no_code
         _take_lamps(unit, read, time)
@@ -156,7 +156,7 @@ class Diagnostics:
             code.last_message = unit.messages
         if dtc.count is not None and (code.count is None or dtc.count > code.count):
             code.count = dtc.count
-        code.seen.take(time, time)
+        code.seen.take(time)
 
     def finish(self) -> None:
         """After the last batch: count what was never complete."""

@@ -20,6 +20,8 @@ class Found:
     data: bytes = b""
     cause: str = ""
     damage: str = ""
+    time_is_unread: bool = False
+    """The line has a time, but none that can be read; the frame counts all the same."""
 
     def placed(self, at: int) -> "Found":
         """The same at another place."""

@@ -36,6 +36,9 @@ class Layout(Protocol):
         """What the lines are, in order; headers, comments and events that carry no frame are left out."""
 
 
+_CANDUMP_DATE = re.compile(rb"^\s*\(\d{4}-\d\d-\d\d[ T]", re.MULTILINE)
+
+
 class Candump:
     """candump, with or without times, as ``-l`` writes it or as it stands on a screen."""
 
@@ -48,6 +51,11 @@ class Candump:
         Shape(1, Extended.EIGHT_DIGITS, channel=0, length=2, bracketed=True, data=3),
         Shape(2, Extended.EIGHT_DIGITS, time=0, in_brackets=True, channel=1, length=3, bracketed=True, data=4),
     )
+
+    def __init__(self, head: bytes, timeline: Timeline) -> None:
+        """See from the first bytes of the file whether its times are dates of a zone that it does not name."""
+        if _CANDUMP_DATE.search(head):
+            timeline.clock, timeline.start = Clock.LOCAL, datetime(1970, 1, 1)
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines one at a time."""

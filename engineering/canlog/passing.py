@@ -71,7 +71,7 @@ def _layout(head: bytes, tally: Tally) -> Layout | None:
         return Trc(head, tally.timeline)
     if _ASC.search(head):
         return Asc(head, tally.timeline)
-    return Candump() if _CANDUMP.search(head) else None
+    return Candump(head, tally.timeline) if _CANDUMP.search(head) else None
 
 
 def _summary(

@@ -55,6 +55,8 @@ class TextLog:
                 self._damage(one.damage, piece, one.at)
             elif one.cause:
                 tally.other(one.cause)
+            if one.time_is_unread:
+                self._damage("time", piece, one.at)
         if piece.standard:
             tally.other("standard", piece.standard)
         lines, times = piece.all_times()

@@ -31,12 +31,20 @@ class Seen:
         """Seen in no message yet."""
         self.first = self.last = NO_TIME
 
-    def take(self, first: int, last: int) -> None:
-        """Seen again, in messages from ``first`` to ``last``."""
+    def take(self, time: int) -> None:
+        """Seen again."""
         if self.first == NO_TIME:
-            self.first = first
-        if last != NO_TIME:
-            self.last = last
+            self.first = time
+        if time != NO_TIME:
+            self.last = time
+
+    def take_all(self, times: Ints) -> None:
+        """Seen again in messages of these times, at least one."""
+        if NO_TIME in (times[0], times[-1]):
+            times = times[times != NO_TIME]
+        if len(times):
+            self.take(int(times[0]))
+            self.take(int(times[-1]))
 
 
 def _special(raw: Ints, bits: Bits, sentinels: Sentinels) -> tuple[Ints, Ints, Ints]:
@@ -82,7 +90,7 @@ class ParameterTrack:
         self._lowest, self._highest = min(self._lowest, lowest), max(self._highest, highest)
         self._count += len(values)
         self._counts.add(values)
-        self._seen.take(int(when[0]), int(when[-1]))
+        self._seen.take_all(when)
 
     def span(self, pgn: int, sender: Sender, timeline: Timeline) -> ParameterSpan:
         """What was seen."""
@@ -128,7 +136,7 @@ class _Bit:
         places = np.flatnonzero(on)
         if len(places):
             self.messages += len(places)
-            self.seen.take(int(times[places[0]]), int(times[places[-1]]))
+            self.seen.take_all(times[places])
 
 
 class StatusTrack:

@@ -187,7 +187,8 @@ def test_each_notation_of_candump(line, ending):
     assert (summary.format, summary.frames, summary.damages) == ("candump", 1, ())
     assert summary.parameters[0].first == 818
     if line.lstrip().startswith("("):
-        assert summary.first_at.isoformat() == "2025-11-24T16:00:00.500000+00:00"
+        zone = "" if "-24 " in line else "+00:00"
+        assert summary.first_at.isoformat() == f"2025-11-24T16:00:00.500000{zone}"
     else:
         assert (summary.clock, summary.first_at, summary.seconds) == (Clock.NONE, None, None)
 
@@ -207,3 +208,12 @@ def test_times_that_run_back_are_counted_with_their_lines():
     assert (summary.backward_steps, str(summary.seconds), str(summary.largest_gap_s)) == (2, "4.500000", "1.000000")
     (damage,) = summary.damages
     assert (damage.kind, damage.count, [place.line for place in damage.samples]) == ("time-back", 2, [3, 5])
+
+
+@pytest.mark.parametrize("time", ["noon", "1.5.5", "2025-13-40 99:00:00", "1" * 30, "nan"])
+def test_a_frame_whose_time_cannot_be_read_is_used_and_said(time):
+    log = f"(1764000000.0) can0 09F20001#00C80CFFFF7FFFFF\n({time}) can0 09F20001#00D00CFFFF7FFFFF\n"
+    summary = summarize(io.BytesIO(log.encode()), name="trip.log")
+    span = summary.parameters[0]
+    assert (span.count, span.last, span.last_s) == (2, 820, 0)
+    assert [(one.kind, one.count, one.samples[0].line) for one in summary.damages] == [("time", 1, 2)]
