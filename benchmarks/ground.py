@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
-SMALL, LARGE = "bench_small", "bench_large"
+SMALL, LARGE, FLEET = "bench_small", "bench_large", "bench_fleet"
 
 
 def stand_up() -> None:

@@ -216,7 +216,7 @@ def test_a_return_at_the_hours_of_its_clear_is_counted_and_tells_no_trend(cast):
         clear(cast, day + 1, hours)
     scan(cast, 40, 180, [])
     (row,) = fleet_recurrence(Scope(), 0, 50)
-    assert (row.returns, row.trend_events, float(row.away_h)) == (2, 1, 80)
+    assert (row.returns, row.trend_events, float(row.away_h)) == (2, 0, 80)
     assert isinstance(away_of(history_from_json(fault().history)).record(), EventRecord)
 
 
