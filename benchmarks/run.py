@@ -15,7 +15,8 @@ from pathlib import Path
 import psutil
 import psycopg
 
-from benchmarks.ground import LARGE, SMALL, own_environment, with_database
+from benchmarks import can_log, fleet
+from benchmarks.ground import FLEET, LARGE, SMALL, own_environment, with_database
 from benchmarks.layout import Layout, layouts
 from benchmarks.measuring import Asked, Measured, measure
 from benchmarks.pages import PAGES
@@ -35,6 +36,10 @@ class Wanted:
     entries: int = 1_000_000
     rounds: int = 40
     report_rounds: int = 31
+    sightings: int = 1_000_000
+    fleet_rounds: int = 9
+    trip_seconds: int = 600
+    trip_rounds: int = 5
     keep: bool = False
 
 
@@ -52,10 +57,17 @@ def run(wanted: Wanted, var: Path, tell: Callable[[str], object]) -> None:
         for name, shop in ((SMALL, small), (LARGE, large)):
             _fill(url, name, shop, environments[name], keep=wanted.keep, mark=var / f"{name}.json", tell=tell)
         pages, memory = _measure_pages(environments, small, large, wanted.rounds, tell)
+        recurrence = _measure_fleet(url, var, wanted)
     finally:
         server.release()
     report = _measure_report(own_environment(var), wanted.report_rounds)
-    for line in (*_table_of_pages(pages, small, large, wanted), *_table_of_the_rest(report, memory, wanted)):
+    for line in (
+        *_table_of_pages(pages, small, large, wanted),
+        *_table_of_the_rest(report, memory, wanted),
+        *recurrence,
+    ):
+        tell(line)
+    for line in can_log.table(can_log.measure(wanted.trip_seconds, wanted.trip_rounds), wanted.trip_rounds):
         tell(line)
 
 
@@ -108,6 +120,16 @@ def _measure_pages(
         for one in asked:
             one.close()
     return pages, worker_memory(environments[LARGE], session, addresses)
+
+
+def _measure_fleet(url: str, var: Path, wanted: Wanted) -> list[str]:
+    """Recurrence across the shop, on a database of its own that is filled anew each time."""
+    with psycopg.connect(url, autocommit=True) as connection:
+        connection.execute(f"DROP DATABASE IF EXISTS {FLEET} WITH (FORCE)")
+        connection.execute(f"CREATE DATABASE {FLEET}")
+    words = [sys.executable, "-m", "benchmarks.fleet", str(wanted.sightings), str(wanted.fleet_rounds)]
+    said = _output(words, own_environment(var) | {"DATABASE_URL": with_database(url, FLEET)})
+    return fleet.table(fleet.Figures(**json.loads(said)), wanted.fleet_rounds)
 
 
 def _measure_report(environment: dict[str, str], rounds: int) -> Figures:

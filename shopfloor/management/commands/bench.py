@@ -28,7 +28,9 @@ class Command(BaseCommand):
         """Measure, and say each figure."""
         wanted = Wanted(options["hulls"], options["entries"], options["rounds"], keep=options["keep"])
         if options["quick"]:
-            wanted = Wanted(hulls=60, entries=4_000, rounds=4, report_rounds=2)
+            small: dict[str, int] = {"report_rounds": 2, "trip_seconds": 10, "trip_rounds": 1}
+            small |= {"sightings": 20_000, "fleet_rounds": 2}
+            wanted = Wanted(hulls=60, entries=4_000, rounds=4, **small)
         try:
             run(wanted, settings.VAR / "bench", self._tell)
         except (RuntimeError, ValueError) as problem:
