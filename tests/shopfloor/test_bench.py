@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import layout
+from benchmarks import fleet, layout
 from benchmarks.measuring import Measured, Samples
 from benchmarks.pages import PAGES, hull_of_round
 from benchmarks.run import Wanted, _table_of_pages
@@ -59,6 +59,13 @@ def test_a_goal_that_is_missed_is_said_to_be_missed() -> None:
     )
 
 
+def test_a_slower_answer_than_asked_for_is_said_to_be_missed() -> None:
+    lines = fleet.table(fleet.Figures(0.4, 0.1, 0.8, 0.2, 1_000, 500, 40), 9)
+
+    assert any("| 800 | **2.00** missed times as fast | at least 3 |" in line for line in lines)
+    assert any("| 100 | **4.00** missed times its time |" in line for line in lines)
+
+
 @pytest.mark.slow
 @pytest.mark.timeout(600)
 def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path) -> None:
@@ -83,4 +90,6 @@ def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path)
         assert re.search(row, done.stdout, re.MULTILINE), page.label
     assert re.search(r"a signed report of 5 pages against WeasyPrint alone .*: .* wall, .* processor", done.stdout)
     assert re.search(r"peak memory of a web worker .* \| \d+ MB; \d+ MB after its first answer", done.stdout)
+    assert re.search(r"Recurrence by code over 20,000 sightings and 5,000 episodes, 40 codes", done.stdout)
+    assert re.search(r"pandas, reading the tables and grouping \| \d+ \| (\d+\.\d\d|\*\*.*missed) times", done.stdout)
     assert {path.name for path in tmp_path.iterdir()} == {"bench", "secret_key"}
