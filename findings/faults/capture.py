@@ -25,6 +25,14 @@ from staff.refusals import Refused
 from vessels.models import ControlUnit, LogEntry
 
 _SEPARATORS = re.compile(r"[,;\n]+")
+_LIKE_OBD = re.compile(r"\s*[PCBU]\s*[0-9]", re.IGNORECASE)
+_LIKE_SPN = re.compile(r"SPN|FMI|^\s*[0-9]+\s*[-/.:]\s*[0-9]+\s*$", re.IGNORECASE)
+_KIND_WORDS = {
+    CodeSystem.SPN: "SPN/FMI",
+    CodeSystem.OBD: "a P/C/B/U code",
+    CodeSystem.FLASH: "a flash code",
+    CodeSystem.MAKER: "one of the maker's own",
+}
 
 
 @dataclass(frozen=True)
@@ -161,8 +169,9 @@ def codes_typed(
         try:
             return [ListedCode(make_code(system, text), status, count)]
         except CodeProblem as problem:
-            raise Refused("This code is not right yet.", fields={"code": problem.sentence}) from problem
-    if code := recognize(text, preferred=preferred):
+            sentence = problem.sentence + _other_kind(text, but=system)
+            raise Refused("This code is not right yet.", fields={"code": sentence}) from problem
+    if code := recognize(text, preferred=preferred) or _written_apart(text):
         return [ListedCode(code, status, count)]
     readout = read_text("\n".join(_SEPARATORS.split(text)), preferred=preferred)
     if readout.codes and not readout.not_understood_lines:
@@ -170,13 +179,41 @@ def codes_typed(
     if readout.codes:
         line = readout.not_understood_lines[0]
         raise Refused("Not all of this was read.", fields={"code": f"“{line.text.strip()}”: {line.sentence}"})
+    raise Refused("This code is not right yet.", fields={"code": _why_not(text, preferred)})
+
+
+def _written_apart(text: str) -> Code | None:
+    """A P, C, B or U code with blanks in it, as displays break it: "P 0217"."""
+    code = recognize("".join(text.split()), preferred=CodeSystem.OBD)
+    return code if code is not None and code.system is CodeSystem.OBD else None
+
+
+def _other_kind(text: str, *, but: CodeSystem) -> str:
+    """What the text is a code of, where it was put under another kind; empty where it is none."""
+    code = recognize(text, preferred=but)
+    if code is None or code.system not in _KIND_WORDS or code.system is but:
+        return ""
+    return f" It reads as {_KIND_WORDS[code.system]}: take that as its kind."
+
+
+def _why_not(text: str, preferred: CodeSystem) -> str:
+    """Why this is no code, by the kind that it looks like, and what else it may be."""
+    likely = preferred
+    if _LIKE_OBD.match(text):
+        likely = CodeSystem.OBD
+    elif _LIKE_SPN.search(text):
+        likely = CodeSystem.SPN
     try:
-        make_code(preferred, text)
+        make_code(likely, text)
     except CodeProblem as problem:
         sentence = problem.sentence
     else:
-        sentence = "This is not a code that is known here. Choose its kind beside it."
-    raise Refused("This code is not right yet.", fields={"code": sentence})
+        return "This is not a code that is known here. Choose its kind beside it."
+    if likely is not preferred:
+        return sentence
+    if text.strip().isdigit() and len(text.strip()) <= 3 and likely is not CodeSystem.FLASH:
+        return sentence + " If the unit blinks this number, choose Flash as its kind."
+    return sentence + " If the maker writes it so, choose Maker's own as its kind."
 
 
 @dataclass

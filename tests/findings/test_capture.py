@@ -99,6 +99,28 @@ def test_what_is_no_code_is_explained(text):
     assert len(refusal.value.fields["code"]) > 20
 
 
+@pytest.mark.parametrize("text", ["P 0217", "p 02 17"])
+def test_a_code_that_a_display_breaks_is_put_together(text):
+    assert typed(text)[0].code == OVERHEAT
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "preferred", "said"),
+    [
+        ("P0217", CodeSystem.SPN, CodeSystem.SPN, "It reads as a P/C/B/U code: take that as its kind."),
+        ("SPN 110 FMI 0", CodeSystem.OBD, CodeSystem.OBD, "It reads as SPN/FMI: take that as its kind."),
+        ("P217", None, CodeSystem.SPN, "is not a P, C, B or U code"),
+        ("SPN 110", None, CodeSystem.OBD, "Write both, like 110-0"),
+        ("23", None, CodeSystem.SPN, "If the unit blinks this number, choose Flash as its kind."),
+        ("E22-WATER", None, CodeSystem.OBD, "If the maker writes it so, choose Maker's own as its kind."),
+    ],
+)
+def test_a_code_of_another_kind_than_the_unit_gives_is_told_so(text, system, preferred, said):
+    with pytest.raises(Refused) as refusal:
+        typed(text, system=system, preferred=preferred)
+    assert said in refusal.value.fields["code"]
+
+
 def test_adding_again_renews_the_count_and_keeps_the_place():
     first = [ListedCode(COOLANT, ACTIVE, 2), ListedCode(OVERHEAT, STORED)]
     assert add_to_list(first, [ListedCode(COOLANT, ACTIVE, 5)]) == [ListedCode(COOLANT, ACTIVE, 5), first[1]]
