@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem
 from findings.models import Scan
-from vessels.models import ControlUnit
+from vessels.models import ControlUnit, Engine
 
 STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
 SYSTEM_CHOICES = [
@@ -88,6 +88,17 @@ class ScanForm(UnitForm):
     look = {"code": "code-field", "hours": "third", "instrument": "third", "happened_at": "third"}
 
 
+def hours_field(engine: Engine) -> str:
+    """The field for the hours of an engine that the chosen unit is not on."""
+    return f"hours_of_{engine.pk}"
+
+
+def more_engines(units: Sequence[ControlUnit], chosen: ControlUnit) -> list[Engine]:
+    """The engines that codes of one text may go to beside that of the chosen unit."""
+    engines = {unit.engine.pk: unit.engine for unit in units if unit.engine is not None}
+    return [engine for pk, engine in engines.items() if pk != chosen.engine_id]
+
+
 class PasteForm(UnitForm):
     """An instrument's text, and what is the same for all of it."""
 
@@ -114,7 +125,30 @@ class PasteForm(UnitForm):
     extent = forms.ChoiceField(choices=EXTENT_CHOICES, required=False, widget=forms.RadioSelect, label="This text is")
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
 
-    look = {"pasted": "raw", "more_codes": "raw", "hours": "third", "instrument": "third", "happened_at": "third"}
+    look = {"pasted": "raw", "more_codes": "raw", "hours": "half", "instrument": "third", "happened_at": "third"}
+
+    def __init__(self, *args: Any, chosen: ControlUnit, units_offered: Sequence[ControlUnit], **kwargs: Any) -> None:
+        super().__init__(*args, units_offered=units_offered, **kwargs)
+        self.more_engines = more_engines(units_offered, chosen)
+        if not self.more_engines:
+            return
+        if chosen.engine is not None:
+            self.fields["hours"].label = f"Hour meter shows ({chosen.engine.get_position_display().lower()})"
+        for engine in self.more_engines:
+            self.fields[hours_field(engine)] = forms.CharField(
+                required=False,
+                max_length=20,
+                label=f"Hour meter shows ({engine.get_position_display().lower()})",
+                help_text="Counts only if codes above go to a unit of this engine.",
+            )
+        names = [hours_field(engine) for engine in self.more_engines]
+        self.units = {**self.units, **dict.fromkeys(names, "h")}
+        self.look = {**self.look, **dict.fromkeys(names, "half")}
+
+    @property
+    def more_hours(self) -> list[forms.BoundField]:
+        """The hour meters of the engines that the chosen unit is not on."""
+        return [self[hours_field(engine)] for engine in self.more_engines]
 
     def clean_pasted(self) -> str:
         """The text as it came; it has to hold something."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from decimal import Decimal
 
 import pytest
 
@@ -85,6 +86,34 @@ def test_codes_go_to_the_unit_that_sent_them(send, cast):
     }
     assert {scan.raw for scan in Scan.objects.all()} == {TEXT}
     assert {scan.not_understood for scan in Scan.objects.all()} == {1}
+
+
+def test_each_engine_has_hours_of_its_own(send, cast):
+    page = send(TEXT)
+    other = f"hours_of_{cast.starboard.pk}"
+    assert other in page.content.decode()
+    sent = answers_of(page, extent="some", status="stored", hours="1300", **{other: "1290,5"})
+    assert send(TEXT, "log", **sent).status_code == 302
+    assert {scan.unit: scan.entry.engine_hours for scan in Scan.objects.all()} == {
+        cast.port_unit: Decimal("1300.0"),
+        cast.starboard_unit: Decimal("1290.5"),
+    }
+
+
+def test_wrong_hours_of_the_other_engine_are_said_by_their_field(send, cast):
+    other = f"hours_of_{cast.starboard.pk}"
+    sent = answers_of(send(TEXT), extent="some", status="stored", hours="1300", **{other: "many"})
+    refused = send(TEXT, "log", **sent)
+    assert refused.status_code == 422
+    assert list(refused.context["form"].errors) == [other]
+    assert not Scan.objects.exists()
+
+
+def test_hours_stay_with_their_engine_when_another_unit_is_chosen(send, cast):
+    sent = answers_of(send(TEXT), hours="1300", **{f"hours_of_{cast.starboard.pk}": "1290.5"})
+    page = send(TEXT, "", **sent, switch=cast.starboard_unit.pk)
+    form = page.context["form"]
+    assert (form["hours"].value(), form[f"hours_of_{cast.port.pk}"].value()) == ("1290.5", "1300")
 
 
 def test_what_the_text_cannot_say_is_asked(send):

@@ -14,9 +14,9 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 
 from engineering.codes import CodeStatus, CodeSystem
-from findings.faults.actions import log_scan
+from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.capture import ListedCode, codes_typed
-from findings.faults.forms import PasteForm
+from findings.faults.forms import PasteForm, hours_field, more_engines
 from findings.faults.hours import shown_hours, true_hours, usual_hours
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_answers
 from findings.faults.queries import unit_choices
@@ -65,8 +65,8 @@ def paste(request: HttpRequest, number: int) -> HttpResponse:
     unit = first_unit(job, units, data.get("switch", data.get("unit", request.GET.get("unit", ""))))
     pasting = Pasting(request, job, units, unit)
     if request.method != "POST":
-        answers = _first_answers(job, unit, request.GET.get("phase", ""))
-        return _page(pasting, PasteForm(units_offered=units, initial=answers), None)
+        answers = _first_answers(pasting, request.GET.get("phase", ""))
+        return _page(pasting, _form(pasting, initial=answers), None)
     read = _read(pasting) if data.get("pasted", "").strip() else None
     if read is not None and data.get("read_digest") == read.digest and "switch" not in data:
         read = with_answers(read, data, [one.pk for one in units])
@@ -75,12 +75,32 @@ def paste(request: HttpRequest, number: int) -> HttpResponse:
     return _look_through(pasting, read)
 
 
-def _first_answers(job: Job, unit: ControlUnit, phase: str) -> dict[str, Any]:
+def _form(pasting: Pasting, *args: Any, **kwargs: Any) -> PasteForm:
+    return PasteForm(*args, units_offered=pasting.units, chosen=pasting.unit, **kwargs)
+
+
+def _first_answers(pasting: Pasting, phase: str) -> dict[str, Any]:
+    job, unit = pasting.job, pasting.unit
+    others = more_engines(pasting.units, unit)
     return {
         "unit": unit.pk,
         "phase": usual_phase(job, unit, phase),
         "hours": usual_hours(job, unit.engine),
+        **{hours_field(engine): usual_hours(job, engine) for engine in others},
     }
+
+
+def _hours_kept(pasting: Pasting) -> dict[str, str]:
+    """What was typed for the meters, each still beside its engine when another unit was chosen."""
+    data = pasting.data
+    before = next((one for one in pasting.units if str(one.pk) == data.get("unit")), pasting.unit)
+    engines = {one.engine.pk: one.engine for one in pasting.units if one.engine is not None}
+    kept = {}
+    for engine in engines.values():
+        typed = data.get("hours" if engine.pk == before.engine_id else hours_field(engine), "")
+        if typed.strip():
+            kept["hours" if engine.pk == pasting.unit.engine_id else hours_field(engine)] = typed
+    return kept
 
 
 def _read(pasting: Pasting) -> PasteRead:
@@ -97,24 +117,27 @@ def _read(pasting: Pasting) -> PasteRead:
 
 def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
     """Show what was read. Comes back here too where the text was changed after it was read."""
-    answers = {name: pasting.data.get(name) for name in PasteForm.base_fields if name in pasting.data}
+    names = _form(pasting).fields
+    answers = {name: pasting.data.get(name) for name in names if name in pasting.data}
     answers["unit"] = str(pasting.unit.pk)
     if read is None:
-        form = PasteForm(answers, units_offered=pasting.units)
+        form = _form(pasting, answers)
         form.is_valid()
         return _page(pasting, form, None, status=422)
+    usual = _first_answers(pasting, "")
     if "switch" in pasting.data:
-        answers |= {**_first_answers(pasting.job, pasting.unit, ""), "unit": str(pasting.unit.pk)}
+        answers |= {**usual, **_hours_kept(pasting), "unit": str(pasting.unit.pk)}
+    answers = {**usual, **answers}
     if not answers.get("extent"):
         answers["extent"] = read.usual_extent
-    form = PasteForm(units_offered=pasting.units, initial={**answers, "read_digest": read.digest})
+    form = _form(pasting, initial={**answers, "read_digest": read.digest})
     form.ask_what_the_text_cannot_say()
     form.fields["status"].required = True
     return _page(pasting, form, read)
 
 
 def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:
-    form = PasteForm(pasting.data, units_offered=pasting.units)
+    form = _form(pasting, pasting.data)
     form.ask_what_the_text_cannot_say()
     if form.is_valid():
         try:
@@ -137,27 +160,53 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
     if not any(by_unit.values()) and not read.readout.no_codes_stated:
         raise Refused("No code was read, and the text does not say that there are none. Add the codes by hand below.")
     form_id = answers["entry_id"] or uuid.uuid4()
-    shown = shown_hours(answers["hours"])
     return [
-        log_scan(
-            by=signed_in(pasting.request),
+        _log_scan(
+            pasting,
+            answers,
             unit=one,
-            phase=answers["phase"],
-            is_complete=answers["extent"] == "all",
             codes=by_unit[one.pk],
-            job=pasting.job,
-            engine_hours=true_hours(one.engine, shown, answers["happened_at"]) if one.engine == unit.engine else None,
-            instrument=answers["instrument"],
-            raw=answers["pasted"],
-            source="paste",
             not_understood=read.not_understood,
-            text=answers["text"],
             entry_id=uuid.uuid5(form_id, f"unit {one.pk}"),
-            happened_at=answers["happened_at"],
         )
         for one in pasting.units
         if one.pk in by_unit
     ]
+
+
+def _log_scan(
+    pasting: Pasting,
+    answers: dict[str, Any],
+    *,
+    unit: ControlUnit,
+    codes: Sequence[CodeSeen],
+    not_understood: int,
+    entry_id: uuid.UUID,
+) -> Scan:
+    """The scan of one unit, with the hours of its engine; what is wrong with them is said by their field."""
+    engine = unit.engine
+    name = hours_field(engine) if engine is not None and engine != pasting.unit.engine else "hours"
+    try:
+        shown = shown_hours(answers[name])
+        return log_scan(
+            by=signed_in(pasting.request),
+            unit=unit,
+            phase=answers["phase"],
+            is_complete=answers["extent"] == "all",
+            codes=codes,
+            job=pasting.job,
+            engine_hours=true_hours(engine, shown, answers["happened_at"]),
+            instrument=answers["instrument"],
+            raw=answers["pasted"],
+            source="paste",
+            not_understood=not_understood,
+            text=answers["text"],
+            entry_id=entry_id,
+            happened_at=answers["happened_at"],
+        )
+    except Refused as refusal:
+        fields = {name if field == "hours" else field: sentence for field, sentence in refusal.fields.items()}
+        raise Refused(refusal.sentence, fields=fields) from refusal
 
 
 def _more_codes(text: str, status: str, unit: ControlUnit) -> list[ListedCode]:
