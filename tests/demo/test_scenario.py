@@ -196,6 +196,7 @@ def pages_for(role: Role) -> Crawl:
 
     Of pages that show, the owner looks at every one and the others at two; of forms and entries, everybody at two of
     each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from one.
+    Each tool of the Bench is looked at on two jobs, or its tools times all jobs would be most of the program's pages.
     """
     person = Person.objects.filter(role=role.value).first()
     assert person is not None
@@ -208,6 +209,8 @@ def pages_for(role: Role) -> Crawl:
     shows = {row.name for row in ROWS if row.to_get == Permission.SEE_RECORDS and row.name != "vessels:entry"}
 
     def most(route: str, arguments: dict[str, object]) -> tuple[object, int]:
+        if "slug" in arguments:
+            return (route, arguments["slug"]), 2
         kind = kinds.get(str(arguments.get("pk")))
         states = tuple(sorted(state for number, state in reported if number == arguments.get("number")))
         return (
