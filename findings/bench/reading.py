@@ -167,7 +167,8 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
         raise FieldProblem(*problems)
     least = one.least if one.required or filled else 0
     if len(filled) < least:
-        rows = "one row" if least == 1 else f"{least} rows"
+        what = "row" if len(one.columns) > 1 else "value"
+        rows = f"one {what}" if least == 1 else f"{least} {what}s"
         control = cell_name(one, min(len(filled), count - 1), one.columns[0].name)
         raise FieldProblem((control, f"Fill in at least {rows}."))
     return Read(filled, entered, units)

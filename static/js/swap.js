@@ -6,7 +6,9 @@ function focusOn(element) {
   if (!element.matches("a[href], button, input, select, textarea, summary, [tabindex]")) {
     element.setAttribute("tabindex", "-1");
   }
-  element.focus({ preventScroll: false });
+  const fromTop = element.dataset.focus === "top";
+  element.focus({ preventScroll: fromTop });
+  if (fromTop) element.scrollIntoView({ block: "start" });
 }
 
 function firstWithin(root, selector) {

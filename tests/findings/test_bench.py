@@ -153,7 +153,7 @@ class TestFields:
             ("Cylinder 1", "150", "psi"),
             ("Cylinder 3", "10", "bar"),
         ]
-        assert errors_of(world, tool, **{"cylinders-0-oil": "150"}) == {"cylinders-1-oil": ["Fill in at least 2 rows."]}
+        assert errors_of(world, tool, **{"cylinders-0-oil": "150"}) == {"cylinders-1-oil": ["Fill in at least 2 values."]}
 
     def test_row_half_filled_is_told_in_its_row(self, world):
         height = Quantity("height", "Height", Kind.LENGTH, "mm")
