@@ -7,6 +7,7 @@ question once for each connection.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from types import SimpleNamespace
@@ -48,6 +49,17 @@ def figures(sql: str, asked: Mapping[str, Any]) -> tuple[Any, ...]:
         cursor.execute(sql, asked)
         row: tuple[Any, ...] = cursor.fetchone()
         return row
+
+
+def positional(sql: str, asked: Mapping[str, Any]) -> tuple[str, list[Any]]:
+    """The same question with its values in their order, as a queryset takes them."""
+    values: list[Any] = []
+
+    def place(found: re.Match[str]) -> str:
+        values.append(asked[found[1]])
+        return "%s"
+
+    return re.sub(r"%\((\w+)\)s", place, sql), values
 
 
 @contextmanager

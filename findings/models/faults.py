@@ -6,6 +6,7 @@ the evidence is covered by the log's digest and stands by itself.
 
 from __future__ import annotations
 
+from django.contrib.postgres.indexes import OpClass
 from django.db import models
 
 from engineering.codes import Code, CodeStatus, CodeSystem, explain
@@ -81,6 +82,11 @@ class Fault(CodeText):
             models.Index(fields=["system", "code", "-is_open", "-last_seen_at"], name="faults_by_code_open"),
             models.Index(fields=["system", "code", "-last_seen_at"], name="faults_by_code_seen"),
             models.Index(fields=["-returns", "-last_seen_at"], name="faults_that_return"),
+            models.Index(
+                OpClass("code", name="varchar_pattern_ops"),
+                condition=models.Q(system=CodeSystem.MAKER.value),
+                name="faults_by_makers_code",
+            ),
         ]
         constraints = [models.UniqueConstraint(fields=["unit", "system", "code"], name="one_fault_per_code")]
 

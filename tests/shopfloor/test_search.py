@@ -11,10 +11,12 @@ from django.utils import timezone
 
 from engineering.codes import Code, CodeSystem
 from findings.models import Fault
+from findings.reports.models import IssuedReport, ReportDraft
 from parts.actions import add_part
 from shopfloor.search import search_everything, typed
 from tests.cast import make_cast
 from tests.findings.story import COOLANT, LEAN, clear, scan, seen
+from vessels.actions import write_note
 from vessels.models import ControlUnit, Customer, Engine, Vessel
 from workorders.models import Job
 
@@ -80,6 +82,14 @@ def _found(text):
         ("TW-44", {"Parts": ["Impeller kit"]}),
         ("tw4471a", {"exactly": ["Impeller kit"]}),
         ("impeller", {"Parts": ["Impeller kit"]}),
+        ("12345A", {"Vessels": ["Second Wind"]}),
+        ("2345", {"Vessels": ["Second Wind"]}),
+        ("slip B-14", {"Vessels": ["Second Wind"]}),
+        ("HIN no. GBD12345", {"Vessels": ["Second Wind"]}),
+        ("serial: NL-20418", {"exactly": ["Second Wind"]}),
+        ("phone 555-0123", {"Vessels": ["Second Wind"], "Customers": ["Wes Harrow"]}),
+        ("part TW-4471-A", {"exactly": ["Impeller kit"]}),
+        ("slip", {}),
         ("xyzzy", {}),
         ("%%", {}),
         ("' OR 1=1 --", {}),
@@ -123,6 +133,9 @@ def test_prefixed_hin_is_found_with_and_without_its_country(cast):
         ("U0100-87", ["U0100-87"]),
         ("flash 23", ["Flash 23"]),
         ("ab 12", ["AB 12"]),
+        ("ab 1", ["AB 12"]),
+        ("code ab1", []),
+        ("code ab 1", ["AB 12"]),
     ],
 )
 def test_fault_codes_in_every_notation(cast, text, codes):
@@ -148,7 +161,7 @@ def test_open_faults_come_before_closed_ones_and_wear_their_flag(cast, client):
 
 def test_what_matched_is_shown(cast):
     matched = {}
-    for text in ["b14", "NL-204", "0123", "gbd1", "fl 12"]:
+    for text in ["b14", "NL-204", "0123", "gbd1", "fl 12", "5A52"]:
         matched[text] = search_everything(text).groups[0].hits[0].matched
     assert matched == {
         "b14": "berth B-14",
@@ -156,10 +169,46 @@ def test_what_matched_is_shown(cast):
         "0123": "phone (555) 555-0123",
         "gbd1": "HIN GBD12345A525",
         "fl 12": "registration FL 1234 AB",
+        "5A52": "HIN GBD12345A525",
     }
     customers = search_everything("okoro").groups[-1].hits[0]
     assert customers.matched == "contact Ines Okoro"
     assert customers.facts == "Marguerite"
+
+
+def test_an_engines_maker_and_model_lead_to_its_boat(cast):
+    Engine.objects.filter(pk=cast.port.pk).update(maker="Corran", model="D6-300")
+    for text in ["corran", "Corran D6"]:
+        (hit,) = search_everything(text).groups[0].hits
+        assert (hit.title, hit.matched) == ("Second Wind", "port engine Corran D6-300")
+
+
+def _report(cast, job, sequence, **more):
+    draft = ReportDraft.objects.create(job=job, state="issued", started_by=cast.tech, sequence=sequence)
+    return IssuedReport.objects.create(
+        entry=write_note(by=cast.tech, vessel=cast.vessel, text="signed"),
+        draft=draft,
+        job=job,
+        sequence=sequence,
+        number=f"{job.number}-{sequence}",
+        pdf_sha256=str(sequence),
+        pdf_size=1,
+        pages=1,
+        signer=cast.owner,
+        signed_at=timezone.now(),
+        **more,
+    )
+
+
+@pytest.mark.parametrize("text", ["1078-1", "report 1078-1", "Report #1078-1"])
+def test_a_report_is_found_by_its_whole_number(cast, text):
+    job = _job(cast, 1078)
+    first = _report(cast, job, 1)
+    _report(cast, job, 2, supersedes=first)
+    (hit,) = search_everything(text).exact
+    assert (hit.title, hit.url) == ("Report 1078-1", "/reports/1078-1/")
+    assert (hit.facts, hit.tag) == ("Second Wind · job 1078", "superseded by 1078-2")
+    assert not search_everything("1078-11").exact
 
 
 def test_a_boat_shows_its_open_jobs(cast, client):
@@ -289,7 +338,7 @@ def test_a_code_that_many_engines_had_is_read_in_the_order_shown(cast):
         cursor.execute("ANALYZE findings_fault, vessels_controlunit")
         with CaptureQueriesContext(connection) as queries:
             found = search_everything("SPN 157 FMI 18")
-        (asked,) = (query["sql"] for query in queries.captured_queries if 'FROM "findings_fault"' in query["sql"])
+        (asked,) = (query["sql"] for query in queries.captured_queries if "FROM findings_fault" in query["sql"])
         cursor.execute(f"EXPLAIN (ANALYZE, TIMING OFF, BUFFERS OFF) {asked}")
         plan = "\n".join(row[0] for row in cursor.fetchall())
 

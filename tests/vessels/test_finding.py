@@ -47,7 +47,7 @@ def fill(cast: Cast, count: int) -> None:
     "text",
     [
         "second", "Second Wind", "wind sec", "SECOND  wind", "harrow", "wes harrow", "gbd12345a525", "GBD-12345",
-        "12345A",
+        "12345A", "slip B-14", "HIN: 2345A",
         "b-14", "B14", "b 14", "NL-20417", "nl20417", "nl 204", "555-0123", "(555) 555-0123", "+1 555 555 0123", "0123",
         "fl 1234", "FL1234AB", "tidewright", "express",
     ],
@@ -57,9 +57,6 @@ def test_a_boat_is_found_by(cast: Cast, text: str) -> None:
     actions.change_vessel(
         by=cast.desk, vessel=cast.vessel, seen_version=1, changes={"berth": "B-14", "registration": "FL 1234 AB"}
     )
-    if text == "12345A":
-        assert cast.vessel not in find_vessels(text)
-        return
     assert list(find_vessels(text)) == [cast.vessel]
 
 
@@ -83,7 +80,7 @@ def test_finding_reads_indexes_and_is_quick_at_ten_thousand_hulls(cast: Cast) ->
     fill(cast, 10_000)
     looked_up = {
         "slow heron": ["vessel_words", "customer_words", "vessel_berth", "vessel_registration"],
-        "TWR04321": ["vessel_hin_start", "vessel_hin_body", "vessel_words"],
+        "TWR04321": ["vessel_hin_start", "vessel_hin_body", "vessel_hin_inside", "vessel_words", "engine_words"],
         "F-4325": ["vessel_berth", "engine_serial"],
         "BM-004321": ["engine_serial"],
         "555 0004321": ["phone_backwards"],

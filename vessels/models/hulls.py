@@ -13,7 +13,7 @@ from django.db.models.functions import Lower, Right
 from django.utils import timezone
 
 from vessels.models.customers import Customer
-from vessels.models.searching import squeezed, words_of
+from vessels.models.searching import inner_parts, squeezed, words_of
 
 _POSITIVE = [MinValueValidator(Decimal("0"))]
 
@@ -67,6 +67,7 @@ class Vessel(models.Model):
             models.Index(OpClass(squeezed("berth"), name="text_pattern_ops"), name="vessel_berth"),
             models.Index(OpClass(squeezed("registration"), name="text_pattern_ops"), name="vessel_registration"),
             GinIndex(words_of("name", "maker", "model"), name="vessel_words"),
+            GinIndex(inner_parts("hin", 11, 4), name="vessel_hin_inside", fastupdate=False),
         ]
         constraints = [
             models.UniqueConstraint(fields=["hin"], condition=~models.Q(hin=""), name="one_vessel_per_hin"),
@@ -162,7 +163,10 @@ class Engine(models.Model):
 
     class Meta:
         ordering = ["vessel", "position", "pk"]
-        indexes = [models.Index(OpClass(squeezed("serial"), name="text_pattern_ops"), name="engine_serial")]
+        indexes = [
+            models.Index(OpClass(squeezed("serial"), name="text_pattern_ops"), name="engine_serial"),
+            GinIndex(words_of("maker", "model"), name="engine_words"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(rated_rpm_low=None)

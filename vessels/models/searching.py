@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from django.contrib.postgres.search import SearchVector
-from django.db.models import F, Value
-from django.db.models.functions import Replace, Upper
+from django.contrib.postgres.fields import ArrayField
+from django.contrib.postgres.search import SearchVector, SearchVectorField
+from django.db.models import F, Func, TextField, Value
+from django.db.models.functions import Replace, Right, Upper
 
 WORDS = "simple"
 """The text search configuration: names are not English, so no word is stemmed or left out."""
@@ -18,6 +19,14 @@ def squeezed(field: str) -> Upper:
 def squeeze(text: str) -> str:
     """The same for what somebody typed."""
     return text.replace("-", "").replace(" ", "").upper()
+
+
+def inner_parts(field: str, longest: int, shortest: int) -> Func:
+    """The ends of a text, from the longest to the shortest, to look up what stands inside it by its beginning."""
+    ends = [Right(field, length) for length in range(longest, shortest - 1, -1)]
+    listed = Func(*ends, template="ARRAY[%(expressions)s]", output_field=ArrayField(TextField()))
+    filled = Func(listed, Value(""), function="array_remove", output_field=ArrayField(TextField()))
+    return Func(filled, function="array_to_tsvector", output_field=SearchVectorField())
 
 
 def words_of(*fields: str) -> SearchVector:

@@ -10,12 +10,20 @@ from vessels.queries.engines import (
     latest_identification,
     units_with_identity,
 )
-from vessels.queries.finding import find_vessels, matching_vessels, phone_search, twins_of_customer, word_query
+from vessels.queries.finding import (
+    find_vessels,
+    found_customers,
+    matching_vessels,
+    phone_search,
+    twins_of_customer,
+    word_query,
+)
 
 __all__ = [
     "engine_choices",
     "find_vessels",
     "fitted_engines",
+    "found_customers",
     "hours_at",
     "hours_by_engine",
     "job_choices",

@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, NamedTuple
-
-from django.db.models import Prefetch
+from typing import NamedTuple
 
 from staff.rows import rows
 from vessels.models import Vessel
-from vessels.queries import find_vessels, fitted_engines
+from vessels.queries import fitted_engines, found_customers
 from vessels.queries.engines import FittedEngine
-from vessels.queries.lists import customer_list
+from vessels.queries.finding import FoundCustomer
 from workorders.forms.opening import Choice
-from workorders.models import Job
+from workorders.queries.finding import FoundBoat, found_boats
 from workorders.queries.jobs import OPEN_STATES
 from workorders.queries.overview import ways_to_reach
 from workorders.states import LABELS, JobState
@@ -27,8 +25,8 @@ OFFERED = 8
 class Found:
     """Boats and customers that fit what was typed."""
 
-    vessels: Sequence[Vessel]
-    customers: Sequence[Any]
+    vessels: Sequence[FoundBoat]
+    customers: Sequence[FoundCustomer]
     has_more: bool
 
     @property
@@ -79,14 +77,8 @@ def found_for(text: str) -> Found | None:
     """Boats with owner, phones, engines and open jobs, and customers, in a fixed number of queries."""
     if not text.strip():
         return None
-    vessels = list(
-        find_vessels(text, at_most=OFFERED + 1).prefetch_related(
-            "owner__phones",
-            "engines",
-            Prefetch("jobs", queryset=Job.objects.filter(state__in=OPEN_STATES), to_attr="jobs_open"),
-        )
-    )
-    customers = list(customer_list(text=text).order_by("name", "pk")[:OFFERED])
+    vessels = found_boats(text, at_most=OFFERED + 1)
+    customers = found_customers(text, at_most=OFFERED)
     return Found(vessels[:OFFERED], customers, has_more=len(vessels) > OFFERED)
 
 
