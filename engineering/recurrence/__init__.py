@@ -35,6 +35,7 @@ from engineering.recurrence.trend_tests import (
     laplace_test,
     military_handbook_test,
     reverse_arrangements_test,
+    weigh_together,
 )
 
 __all__ = [
@@ -72,5 +73,6 @@ __all__ = [
     "reverse_arrangements_test",
     "share_bounds",
     "strength_of",
+    "weigh_together",
     "zero_event_bound",
 ]

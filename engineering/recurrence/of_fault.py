@@ -15,8 +15,14 @@ from engineering.recurrence.events import EventRecord
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
 from engineering.recurrence.problem import NotEnough, refuse_unless_finite
 from engineering.recurrence.rates import Rate, RateComparison, compare_rates, poisson_rate
-from engineering.recurrence.strength import Strength, chance_words, strength_of
-from engineering.recurrence.trend_tests import Direction, TrendTest, laplace_test, military_handbook_test
+from engineering.recurrence.strength import Strength, chance_words
+from engineering.recurrence.trend_tests import (
+    Direction,
+    TrendTest,
+    laplace_test,
+    military_handbook_test,
+    weigh_together,
+)
 from engineering.recurrence.wording import hours as hours_words
 from engineering.recurrence.wording import times
 
@@ -112,7 +118,8 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
     strength, direction = Strength.NONE, Direction.STEADY
     if isinstance(laplace, TrendTest) and isinstance(military, TrendTest):
         details += [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
-        strength, direction = _together(laplace, military)
+        strength, leans = weigh_together(laplace, military)
+        direction = leans if strength.says_something else Direction.STEADY
     elif isinstance(laplace, NotEnough):
         details.append(laplace.sentence)
     if isinstance(fit, PowerLaw):
@@ -131,13 +138,6 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
         power_law=fit if isinstance(fit, PowerLaw) else None,
         since_last=since,
     )
-
-
-def _together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:
-    """Both tests in one answer: the smaller p-value counts twice (Bonferroni), since two were asked."""
-    telling = min(laplace, military, key=lambda test: test.p_value)
-    strength = strength_of(min(1.0, 2 * telling.p_value))
-    return strength, telling.leans if strength.says_something else Direction.STEADY
 
 
 def _since_last(record: EventRecord) -> RateComparison | None:

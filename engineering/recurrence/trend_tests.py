@@ -105,6 +105,15 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
     return TrendTest("MIL-HDBK-189 test", statistic, min(1.0, 2 * one_sided), one_sided, leans, degrees // 2)
 
 
+def weigh_together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:
+    """What both tests say together, and which way it leans: the smaller p-value counts twice, since two were asked.
+
+    Source: Bonferroni's inequality.
+    """
+    telling = min(laplace, military, key=lambda test: test.p_value)
+    return strength_of(min(1.0, 2 * telling.p_value)), telling.leans
+
+
 def reverse_arrangements_test(record: EventRecord) -> TrendTest | NotEnough:
     """Of all pairs of times between events, how many grow: the statistic is that count, R (no unit).
 

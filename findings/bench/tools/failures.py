@@ -22,7 +22,7 @@ from engineering.recurrence import (
     mean_time_between,
     military_handbook_test,
     record_of,
-    strength_of,
+    weigh_together,
 )
 from findings.bench.tool import (
     AtHand,
@@ -80,7 +80,7 @@ def _comes_back(given: Given) -> Outcome:
     found = coming_back(away_of(given.loaded("fault", FaultHistory)))
     if isinstance(found, NotEnough):
         return Outcome(found.sentence)
-    figures = [Told("Evidence", found.strength.value)]
+    figures = [Told("Evidence", found.strength.value)] if found.laplace is not None else []
     return Outcome(found.sentence, figures=[*figures, *_tests(found)], notes=found.details)
 
 
@@ -89,7 +89,7 @@ def _tests(found: ComingBack) -> list[Figure | Told]:
     if found.laplace is not None:
         figures.append(Figure("Laplace U", found.laplace.statistic, decimals=2))
     if found.military is not None:
-        figures.append(Figure("MIL-HDBK-189 χ²", found.military.statistic, decimals=2))
+        figures.append(Figure("MIL-HDBK-189 chi²", found.military.statistic, decimals=2))
     if found.power_law is not None:
         figures.append(Figure("Power law, shape", found.power_law.shape, decimals=2))
     return figures
@@ -106,7 +106,7 @@ def _more_often(given: Given) -> Outcome:
     figures: list[Figure | Told] = [
         Figure("Events", len(record.event_hours), decimals=0),
         Figure("Laplace U", laplace.statistic, decimals=2),
-        Figure("MIL-HDBK-189 χ²", military.statistic, decimals=2),
+        Figure("MIL-HDBK-189 chi²", military.statistic, decimals=2),
     ]
     if isinstance(fit, PowerLaw):
         notes.append(f"Power law: {fit.sentence}")
@@ -120,14 +120,13 @@ def _more_often(given: Given) -> Outcome:
 
 
 def _together(laplace: TrendTest, military: TrendTest) -> str:
-    """Both tests in one answer: the smaller p-value counts twice (Bonferroni), since two were asked."""
-    telling = min(laplace, military, key=lambda test: test.p_value)
-    strength = strength_of(min(1.0, 2 * telling.p_value))
+    """Both tests in one answer."""
+    strength, leans = weigh_together(laplace, military)
     if strength.says_something:
-        return f"{strength.value.capitalize()} that they come {telling.leans}."
+        return f"{strength.value.capitalize()} that they come {leans}."
     if strength is Strength.WEAK:
-        return f"Not proven either way; a weak hint that they come {telling.leans}."
-    return f"No trend is seen over {telling.events} failures."
+        return f"Not proven either way; a weak hint that they come {leans}."
+    return f"No trend is seen over {laplace.events} failures."
 
 
 def _two_rates(given: Given) -> Outcome:
@@ -178,7 +177,7 @@ TOOLS = (
             ),
         ),
         work=_comes_back,
-        formula="U = Σ(tᵢ − T/2) / √(r·T²/12); χ² = 2·Σ ln(T/tᵢ); tᵢ: hours without the fault until each return",
+        formula="U = sum of (t − T/2) / √(r·T²/12); chi² = 2·sum of ln(T/t); t: hours without the fault until a return",
         source=f"{NIST} 8.2.3.4; MIL-HDBK-189 (1981)",
         example=Example({}, source="The first fault on record"),
     ),
@@ -209,7 +208,7 @@ TOOLS = (
             ),
         ),
         work=_more_often,
-        formula="U = Σ(tᵢ − T/2) / √(r·T²/12); χ² = 2·Σ ln(T/tᵢ); power law: shape = r / Σ ln(T/tᵢ)",
+        formula="U = sum of (t − T/2) / √(r·T²/12); chi² = 2·sum of ln(T/t); power law: shape = r / sum of ln(T/t)",
         source=f"{NIST} 8.2.3.4 and 8.4.5.2; MIL-HDBK-189 (1981)",
         example=Example(
             {
@@ -218,7 +217,7 @@ TOOLS = (
             },
             expects={
                 "Laplace U": "-1.33",
-                "MIL-HDBK-189 χ²": "37.23",
+                "MIL-HDBK-189 chi²": "37.23",
                 "Power law, shape": "0.537",
             },
             says="Fair evidence that they come less often.",
@@ -258,7 +257,7 @@ TOOLS = (
             CONFIDENCE,
         ),
         work=_mean_time,
-        formula="T/r; from 2T/χ²(1 − α/2; 2r + 2) to 2T/χ²(α/2; 2r); without failures at least T/(−ln α)",
+        formula="T/r; from 2T/chi²(1 − a/2; 2r + 2) to 2T/chi²(a/2; 2r); without failures at least T/(−ln a)",
         source=f"{NIST} 8.4.5.1",
         presets=(
             Preset("95 %", {"confidence": "95 %"}, source="the usual choice, common practice"),

@@ -29,7 +29,7 @@ from findings.models import Parameter
 from findings.readings.queries import series, standing_readings
 from findings.readings.trending import ReadingsKept, readings_kept, shown
 
-FORMULA = "slope = median of (y₂ − y₁)/(x₂ − x₁) over all pairs; S = Σ sign(y₂ − y₁), with ties in its variance"
+FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
 SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
 JUDGED = {Outlook.PAST: Verdict.OUT, Outlook.AHEAD: Verdict.NEAR}
 
@@ -97,9 +97,15 @@ def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[st
         Told("Mann–Kendall", f"S = {trend.test.score}, p = {trend.test.p_value:.2g}"),
     ]
     if trend.hours_left is not None:
-        figures.append(Figure("Hours until its limit", trend.hours_left, "h"))
+        figures.append(Told("Hours until its limit", _interval(trend)))
         notes = [*notes, "Work done meanwhile changes everything: measure again after it."]
     return Outcome(sentence, figures=figures, notes=notes, verdict=JUDGED.get(trend.outlook))
+
+
+def _interval(trend: Trend) -> str:
+    """From the soonest to the latest: a single number would look surer than it is."""
+    latest = "no certain end" if trend.latest_h is None else f"{trend.latest_h:.0f} h"
+    return f"{trend.soonest_h or 0:.0f} h to {latest}"
 
 
 TOOLS = (
