@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 import uuid
+from functools import cache
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.urls import reverse
+from fontTools.ttLib import TTFont
 
 from engineering.measures import UNITS
 from findings.bench.catalog import all_tools
@@ -73,6 +76,20 @@ def test_definition_is_whole(tool):
     assert set(tool.example.inputs) <= set(names)
     for preset in tool.presets:
         assert set(preset.inputs) <= set(names)
+
+
+@each_tool
+def test_what_it_says_of_itself_can_be_printed(tool):
+    """The report prints formula and source, and its fonts are all that a PDF for the archive has."""
+    said = tool.title + tool.formula + tool.source + "".join(field.label for field in tool.fields)
+    assert {sign for sign in said if sign.isprintable() and ord(sign) not in paper_signs()} == set()
+
+
+@cache
+def paper_signs() -> frozenset[int]:
+    path = finders.find("fonts/atkinson-hyperlegible-next-400.ttf")
+    assert isinstance(path, str)
+    return frozenset(TTFont(path).getBestCmap())
 
 
 @each_tool

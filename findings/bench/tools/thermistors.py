@@ -170,7 +170,7 @@ TOOLS = (
             *_MEASURED,
         ),
         work=_by_beta,
-        formula="1/T = 1/T₀ + ln(R/R₀)/B, T in kelvins",
+        formula="1/T = 1/T0 + ln(R/R0)/B, T in kelvins",
         source="The beta equation as thermistor makers' data sheets print it; about a degree within beta's span",
         cautions=(METER, HOT_COOLANT, ROTATING),
         example=Example(
