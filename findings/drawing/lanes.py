@@ -1,7 +1,8 @@
 """The fault lanes: the picture of a hull's history.
 
 One lane a fault, engine hours (or dates) along the bottom, an episode a bar with its flag's pattern, a clear a notch, a
-return a new bar joined by a loop that is labeled with the gap, jobs as vertical rules with their numbers.
+return a new bar joined by a loop that is labeled with the gap, jobs as vertical rules with their numbers. Codes and
+names stand at the left of their lanes; in a narrow picture, for a phone, above them, so that time has the whole width.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from findings.drawing.flags import Drawn, flag_piece, flag_width
 from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
 from findings.drawing.lanes_legend import draw_legend
-from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width
+from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width, wrapped_text
 from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
 from findings.drawing.scale import Scale, place_label, scale_over, ticks
 from findings.drawing.spread import RowLabel, stagger
@@ -21,6 +22,8 @@ from findings.drawing.svg import picture as whole_picture
 
 WIDTH = 980.0
 WIDE = 900.0
+PHONE_WIDTH = 358.0
+NARROW = 600.0
 MARGIN = 8.0
 EDGE = 22.0
 CODE_SIZE = 14.5
@@ -30,19 +33,26 @@ JOB_LEVELS = 4
 JOB_LINE = 17.0
 AXIS_HEIGHT = 34.0
 LANE_HEIGHT = 50.0
+LOW_LANE = 40.0
+NAME_LINE = 15.0
+NAME_LINES = 2
+NAME_ROOM = 254.0
+CODE_LINE = 24.0
 LOOP_ROOM = 6.0
 FLAG_SHRINK = 0.9
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One lane with its loops and its place from top to bottom."""
+    """One lane with its loops and its place from top to bottom; `name` is in lines, `caption` the line of the code."""
 
     placed: PlacedLane
     loops: list[Loop]
+    name: list[str]
     top: float
     height: float
     middle: float
+    caption: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +67,16 @@ class Plan:
     rows: list[Row]
 
     @property
+    def is_narrow(self) -> bool:
+        """Whether the names stand above the lanes."""
+        return self.gutter == 0
+
+    @property
+    def caption_right(self) -> float:
+        """Where the room for code, name and flag ends."""
+        return (self.width if self.is_narrow else self.gutter) - MARGIN
+
+    @property
     def lanes_bottom(self) -> float:
         """Where the axis stands."""
         return self.rows[-1].top + self.rows[-1].height if self.rows else self.lanes_top + LANE_HEIGHT
@@ -69,18 +89,19 @@ class Plan:
 
 def plan_lanes(picture: LanesPicture, width: float = WIDTH) -> Plan:
     """Measure the picture: nothing is drawn yet, and nothing will be drawn over something else."""
-    gutter = _gutter(picture, width)
-    scale = scale_over(list(_positions(picture)), picture.axis, gutter + 16, width - EDGE, picture.now)
+    gutter = 0.0 if width < NARROW else _gutter(picture, width)
+    left = gutter + 16 if gutter else MARGIN
+    scale = scale_over(list(_positions(picture)), picture.axis, left, width - EDGE, picture.now)
     wanted = [(scale.at(job.at), job.number) for job in picture.jobs]
     advance = mono_width("0", JOB_SIZE)
     jobs = stagger(wanted, advance=advance, levels=JOB_LEVELS, gap=9, left=scale.left, right=width - 4)
     levels = max((label.level for label in jobs), default=-1) + 1
     top = MARGIN + levels * JOB_LINE + (6 if levels else 0)
-    return Plan(width, gutter, scale, jobs, top, list(_rows(picture.lanes, scale, top)))
+    return Plan(width, gutter, scale, jobs, top, list(_rows(picture.lanes, scale, top, gutter)))
 
 
 def _gutter(picture: LanesPicture, width: float) -> float:
-    """Room for the widest code beside its flag, within reason; time gets the rest."""
+    """Room for a name in two lines and for the widest code beside its flag, within reason; time gets the rest."""
     wanted = [
         MARGIN
         + mono_width(lane.code, CODE_SIZE)
@@ -89,7 +110,7 @@ def _gutter(picture: LanesPicture, width: float) -> float:
         + 8
         for lane in picture.lanes
     ]
-    return min(max([width * 0.24, *wanted]), width * (0.34 if width >= WIDE else 0.4))
+    return min(max([NAME_ROOM, *wanted]), width * (0.34 if width >= WIDE else 0.4))
 
 
 def _positions(picture: LanesPicture) -> Iterator[float]:
@@ -110,19 +131,30 @@ def _positions(picture: LanesPicture) -> Iterator[float]:
         yield job.at
 
 
-def _rows(lanes: Sequence[Lane], scale: Scale, top: float) -> Iterator[Row]:
+def _rows(lanes: Sequence[Lane], scale: Scale, top: float, gutter: float) -> Iterator[Row]:
     for lane in lanes:
         placed = placed_lane(lane, scale)
         loops = loops_of(placed)
         above = LOOP_ROOM if any(loop.is_above for loop in loops) else 0.0
         below = LOOP_ROOM if any(not loop.is_above for loop in loops) else 0.0
-        height = LANE_HEIGHT + above + below
-        yield Row(placed, loops, top, height, top + above + LANE_HEIGHT / 2)
+        room = gutter - MARGIN - 10 if gutter else scale.right - MARGIN
+        name = wrapped_text(lane.name, NAME_SIZE, room, NAME_LINES)
+        more = max(len(name) - 1, 0) * NAME_LINE
+        if gutter:
+            height = LANE_HEIGHT + max(above + below, more)
+            middle = top + above + (height - above - below) / 2
+            caption = top + height / 2 - 4 - more / 2
+        else:
+            caption = top + 18
+            lane_top = top + CODE_LINE + len(name) * NAME_LINE + above
+            height = lane_top + LOW_LANE + below - top
+            middle = lane_top + LOW_LANE / 2
+        yield Row(placed, loops, name, top, height, middle, caption)
         top += height
 
 
 def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = PRINT) -> str:
-    """The lanes as a picture `width` units wide: about 1000 for a screen, 700 for a sheet of paper."""
+    """The lanes as a picture `width` units wide: about 1000 for a screen, 700 for a sheet of paper, 360 for a phone."""
     pen, plan = Pen(palette), plan_lanes(picture, width)
     parts = [_ruling(pen, plan), _job_rules(pen, plan)]
     for row in plan.rows:
@@ -131,10 +163,12 @@ def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = 
         words = "No faults on record"
         parts.append(pen.text(plan.scale.left, plan.lanes_top + 30, words, size=NAME_SIZE, color="soft_ink"))
     parts += [_job_labels(pen, plan), _axis(pen, plan, picture)]
-    bottom = plan.lanes_bottom + AXIS_HEIGHT
+    bottom = plan.lanes_bottom + AXIS_HEIGHT + (NAME_LINE if plan.is_narrow else 0)
     legend = draw_legend(pen, picture, bottom, width, _remark(plan))
     parts.append(legend.markup)
-    return whole_picture(picture.title, picture.key, (width, bottom + legend.height), "drawing drawing-lanes", *parts)
+    dress = "drawing drawing-lanes is-narrow" if plan.is_narrow else "drawing drawing-lanes"
+    key = f"{picture.key}-narrow" if plan.is_narrow else picture.key
+    return whole_picture(picture.title, key, (width, bottom + legend.height), dress, *parts)
 
 
 def _remark(plan: Plan) -> str:
@@ -152,7 +186,7 @@ def _ruling(pen: Pen, plan: Plan) -> str:
     for row in plan.rows[:-1]:
         lines.append(pen.line(0, row.top + row.height, plan.width, row.top + row.height, stroke="rule"))
     lines.append(pen.line(plan.scale.right, plan.lanes_top, plan.scale.right, plan.lanes_bottom, stroke="ink", thick=1))
-    for x in (plan.gutter, plan.gutter + 3):
+    for x in () if plan.is_narrow else (plan.gutter, plan.gutter + 3):
         lines.append(pen.line(x, plan.lanes_top, x, plan.lanes_bottom, stroke="rule"))
     return "".join(lines)
 
@@ -178,18 +212,18 @@ def _job_labels(pen: Pen, plan: Plan) -> str:
 
 
 def _caption(pen: Pen, plan: Plan, row: Row) -> str:
-    """Code, name and flag at the left of a lane."""
-    lane, base = row.placed.lane, row.middle
-    flag = _fitting_flag(pen, lane, plan.gutter - MARGIN)
-    flag_at = plan.gutter - 8 - flag.width * FLAG_SHRINK
+    """Code, name and flag of a lane: at its left, or above it."""
+    lane, base = row.placed.lane, row.caption
+    flag = _fitting_flag(pen, lane, plan.caption_right)
+    flag_at = plan.caption_right - flag.width * FLAG_SHRINK
     code = fitted_mono(lane.code, CODE_SIZE, flag_at - MARGIN - 6)
-    name = fitted_text(lane.name, NAME_SIZE, plan.gutter - MARGIN - 10)
-    place = f"translate({number(flag_at)} {number(base - 22)}) scale({FLAG_SHRINK})"
-    return (
-        pen.text(MARGIN, base - 4, code, size=CODE_SIZE, mono=True, weight=600)
-        + pen.text(MARGIN, base + 16, name, size=NAME_SIZE, color="soft_ink")
-        + element("g", {"transform": place}, flag.markup)
-    )
+    place = f"translate({number(flag_at)} {number(base - 18)}) scale({FLAG_SHRINK})"
+    drawn = pen.text(MARGIN, base, code, size=CODE_SIZE, mono=True, weight=600)
+    for index, words in enumerate(row.name):
+        drawn += pen.text(MARGIN, base + 20 + index * NAME_LINE, words, size=NAME_SIZE, color="soft_ink")
+    high = CODE_LINE + len(row.name) * NAME_LINE + 2
+    back = pen.box(0, row.top + 1, plan.width, high, fill="surface") if plan.is_narrow else ""
+    return back + drawn + element("g", {"transform": place}, flag.markup)
 
 
 def _fitting_flag(pen: Pen, lane: Lane, room: float) -> Drawn:
@@ -213,7 +247,8 @@ def _note(pen: Pen, plan: Plan, row: Row) -> str:
 def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
     y, scale = plan.lanes_bottom, plan.scale
     parts = [pen.line(0, y, plan.width, y, stroke="ink", thick=1.5)]
-    parts.append(pen.text(MARGIN, y + 20, picture.axis.value, size=NAME_SIZE, color="soft_ink"))
+    name_base = y + 20 + (NAME_LINE if plan.is_narrow else 0)
+    parts.append(pen.text(MARGIN, name_base, picture.axis.value, size=NAME_SIZE, color="soft_ink"))
     if picture.now is None and not list(_positions(picture)):
         return "".join(parts)
     end = scale.high if picture.now is None else picture.now
@@ -221,7 +256,7 @@ def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
     end_left = plan.width - 4 - mono_width(end_words, LABEL_SIZE)
     parts.append(pen.line(scale.right, y, scale.right, y + 6, stroke="ink", thick=1))
     parts.append(pen.text(end_left, y + 20, end_words, size=LABEL_SIZE, mono=True, weight=600))
-    edge = plan.gutter + 8
+    edge = plan.gutter + 8 if plan.gutter else 2.0
     for tick in ticks(scale, picture.axis, 92):
         at, width = scale.at(tick.at), mono_width(tick.label, LABEL_SIZE)
         if at - width / 2 < edge or at + width / 2 > end_left - 10:

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from findings.drawing.flags import Drawn
 from findings.drawing.lane_bars import ARROW, draw_lane, loops_of, placed_lane
-from findings.drawing.lettering import text_width
+from findings.drawing.lettering import text_width, wrapped_text
 from findings.drawing.pictures import Bar, ClearMark, FlagState, HoldLine, Lane, LanesPicture, ReturnLoop
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen
 
 LEFT = 8.0
 LINE = 28.0
+REMARK_LINE = 17.0
 SAMPLE = 30.0
 GAP = 8.0
 SIZE = 12.0
@@ -36,9 +37,9 @@ def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remar
         parts.append(_sample(pen, lane, x, y))
         parts.append(pen.text(x + SAMPLE + GAP, y + 4, words, size=SIZE, color="soft_ink"))
         x += room
-    if remark:
-        y += LINE
-        parts.append(pen.text(LEFT, y + 4, remark, size=SIZE, color="soft_ink"))
+    for index, words in enumerate(wrapped_text(remark, SIZE, width - 2 * LEFT, 3)):
+        y += LINE if index == 0 else REMARK_LINE
+        parts.append(pen.text(LEFT, y + 4, words, size=SIZE, color="soft_ink"))
     return Drawn("".join(parts), width, y + LINE / 2 + 3 - top)
 
 

@@ -46,3 +46,16 @@ def fitted_mono(text: str, size: float, room: float) -> str:
         return text
     kept = max(0, int(room / (MONO_ADVANCE * size / 1000)) - 1)
     return f"{text[:kept].rstrip()}…"
+
+
+def wrapped_text(text: str, size: float, room: float, most: int) -> list[str]:
+    """`text` in as many lines as it needs, at most so many; what has no room ends in an ellipsis."""
+    words = text.split()
+    lines: list[str] = []
+    while words and len(lines) < most - 1:
+        taken = 1
+        while taken < len(words) and text_width(" ".join(words[: taken + 1]), size) <= room:
+            taken += 1
+        lines.append(fitted_text(" ".join(words[:taken]), size, room))
+        words = words[taken:]
+    return [*lines, fitted_text(" ".join(words), size, room)] if words else lines

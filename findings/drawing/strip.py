@@ -14,9 +14,9 @@ from findings.drawing.pictures import PRINT, Palette, RangeStrip, Verdict
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen, picture
 
-WIDTH = 480.0
+WIDTH = 380.0
 HEIGHT = 76.0
-LEFT, RIGHT = 14.0, 466.0
+LEFT, RIGHT = 10.0, 370.0
 TOP, BOTTOM = 28.0, 48.0
 SIZE = 12.5
 COLOR_BY_VERDICT = {
@@ -73,7 +73,7 @@ def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> str:
 @cache
 def _rules(pen: Pen) -> str:
     """The ruling of the strip, the same for every strip of a palette."""
-    count = 24
+    count = 20
     step = (RIGHT - LEFT) / count
     return "".join(
         pen.line(LEFT + i * step, BOTTOM - (8 if i % 4 == 0 else 4), LEFT + i * step, BOTTOM, stroke="rule")

@@ -28,6 +28,12 @@ def fault_lanes(picture: LanesPicture, width: float = lanes.WIDTH) -> SafeString
 
 
 @register.simple_tag
+def fault_lanes_narrow(picture: LanesPicture) -> SafeString:
+    """The fault lanes for a phone: names above their lanes."""
+    return SafeString(lanes.fault_lanes(picture, lanes.PHONE_WIDTH))
+
+
+@register.simple_tag
 def range_strip(strip_input: RangeStrip) -> SafeString:
     """The range strip of a reading."""
     return SafeString(strip.range_strip(strip_input))

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from findings.drawing.lanes import fault_lanes, plan_lanes
+from findings.drawing.lanes import PHONE_WIDTH, fault_lanes, plan_lanes
 from findings.drawing.pictures import Axis, FlagState, JobRule, Lane, LanesPicture, day_position
 from findings.drawing.spread import Extent, spread_bars, stagger
 from tests.look.pictures import SVG, bar, crowd, history, text_boxes
@@ -35,7 +35,7 @@ EMPTY = LanesPicture(key="e", title="Nothing", lanes=[])
 PICTURES = {"history": history(), "crowd": crowd(), "one point": ONE_POINT, "no hours": NO_HOURS, "empty": EMPTY}
 
 
-@pytest.mark.parametrize("width", [700.0, 980.0])
+@pytest.mark.parametrize("width", [PHONE_WIDTH, 700.0, 980.0])
 @pytest.mark.parametrize("name", PICTURES)
 def test_no_two_texts_touch_and_all_are_on_the_paper(name: str, width: float) -> None:
     svg = fault_lanes(PICTURES[name], width)
@@ -109,6 +109,20 @@ def test_gaps_that_cannot_be_labeled_are_counted() -> None:
     assert f"{plan.unlabeled} gaps are too short to be labeled here; the table says them." in drawn
 
 
+def test_a_long_name_stands_in_two_lines() -> None:
+    name = "Engine coolant temperature: above the normal range"
+    lane = Lane(code="SPN 110 FMI 0", name=name, state=FlagState.HISTORIC, bars=[bar(1, 2)])
+    for width in (760.0, 980.0):
+        words = [box.words for box in text_boxes(fault_lanes(LanesPicture(key="x", title="x", lanes=[lane]), width))]
+        assert " ".join(words[words.index("SPN 110 FMI 0") + 1 :][:2]) == name
+
+
+def test_on_a_phone_time_has_the_whole_width() -> None:
+    plan = plan_lanes(history(), PHONE_WIDTH)
+    assert plan.scale.right - plan.scale.left > 0.9 * PHONE_WIDTH
+    assert plan.rows[0].caption < plan.rows[0].middle - 20
+
+
 def test_every_job_has_its_rule_and_no_number_is_lost() -> None:
     plan = plan_lanes(crowd(jobs=60))
     assert sum(len(label.marks) for label in plan.jobs) == 60
@@ -174,7 +188,7 @@ def test_job_numbers_never_overlap_and_all_are_accounted_for(wanted: list[tuple[
 @given(
     st.lists(st.floats(0, 1e6, allow_nan=False), min_size=1, max_size=6),
     st.sampled_from(list(Axis)),
-    st.sampled_from([700.0, 980.0]),
+    st.sampled_from([PHONE_WIDTH, 700.0, 980.0]),
 )
 @settings(max_examples=60, deadline=None)
 def test_any_span_can_be_drawn(places: list[float], axis: Axis, width: float) -> None:
