@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import uuid
 from decimal import Decimal
 from typing import Any
@@ -40,7 +41,10 @@ from findings.bench.tool import (
 )
 from findings.models import Parameter, Reading
 from findings.readings.judging import stored_judgment
+from findings.reports import schema
 from findings.reports.actions import draft_report
+from findings.reports.build import draft_record
+from findings.reports.record import from_json, to_json
 from tests.findings.bench_world import BenchWorld
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
@@ -153,7 +157,9 @@ class TestFields:
             ("Cylinder 1", "150", "psi"),
             ("Cylinder 3", "10", "bar"),
         ]
-        assert errors_of(world, tool, **{"cylinders-0-oil": "150"}) == {"cylinders-1-oil": ["Fill in at least 2 values."]}
+        assert errors_of(world, tool, **{"cylinders-0-oil": "150"}) == {
+            "cylinders-1-oil": ["Fill in at least 2 values."]
+        }
 
     def test_row_half_filled_is_told_in_its_row(self, world):
         height = Quantity("height", "Height", Kind.LENGTH, "mm")
@@ -475,6 +481,21 @@ class TestLogging:
         draft_report(by=world.cast.tech, job=world.job)
         preview = tech.get(reverse("reports:preview", args=[world.job.number])).content.decode()
         assert "Worked out by “Resistance from voltage drop” from Voltage drop 2,0 V; Current 200 A" in preview
+
+    def test_record_of_the_report_has_it_whole_and_reads_it_back(self, tech, world):
+        self.post(tech, world)
+        record = draft_record(draft_report(by=world.cast.tech, job=world.job))
+        working = next(reading.working for reading in record.findings.readings if reading.working)
+        assert (working.title, working.formula) == ("Resistance from voltage drop", "R = U / I")
+        assert [(one.label, one.value, one.unit) for one in working.inputs[:1]] == [("Voltage drop", "2,0", "V")]
+        written = to_json(record)
+        schema.check(written)
+        assert from_json(written) == record
+        older = json.loads(written)
+        for reading in older["findings"]["readings"]:
+            del reading["working"]
+        assert from_json(json.dumps(older)).findings.readings[0].working is None
+        schema.check(json.dumps(older).encode())
 
     def test_verdict_of_the_tool_holds_in_the_log(self, world):
         from findings.bench.actions import log_result
