@@ -190,8 +190,8 @@ def _answer(
 def _cautions(away: Away) -> list[str]:
     if not away.longest_possible:
         return []
-    some = "one return was" if away.longest_possible == 1 else f"{away.longest_possible} returns were"
-    return [f"At {some} first seen as a stored code, it may have come back sooner than is counted."]
+    some = "One return was" if away.longest_possible == 1 else f"{away.longest_possible} returns were"
+    return [f"{some} first seen as a stored code: it may have come back sooner than is counted."]
 
 
 def _why_nothing(away: Away, record: EventRecord | None) -> str:

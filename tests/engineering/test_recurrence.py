@@ -465,7 +465,7 @@ def test_a_return_first_seen_stored_may_be_older():
     answer = coming_back(away_of(replay(evidence)))
     assert (
         answer.details[-1]
-        == "At one return was first seen as a stored code, it may have come back sooner than is counted."
+        == "One return was first seen as a stored code: it may have come back sooner than is counted."
     )
 
 
