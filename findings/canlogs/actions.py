@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
+from django.utils import timezone
 
 from findings.canlogs.calling import call_reader
 from findings.canlogs.queries import is_logged_anywhere, logged_from
@@ -42,9 +43,8 @@ def bring_log(*, by: Person, job: Job, file: UploadedFile[Any]) -> Brought:
     file.seek(0)
     size = file.size or 0
     digest, was_stored = put_on_shelf(file)
-    log, is_new = CanLog.objects.get_or_create(
-        job=job, sha256=digest, defaults={"name": tidy_name(file.name or ""), "size": size, "brought_by": by}
-    )
+    facts = {"name": tidy_name(file.name or ""), "size": size, "brought_by": by, "brought_at": timezone.now()}
+    log, is_new = CanLog.objects.get_or_create(job=job, sha256=digest, defaults=facts)
     if is_new:
         _take_over_what_is_known(log)
     if is_new and log.state == CanLogState.WAITING:

@@ -17,11 +17,12 @@ from staff.refusals import Refused
 
 @dataclass(frozen=True)
 class CodeRow:
-    """One code or status bit in the preview."""
+    """One code or status bit in the preview. ``remark`` says why it is not ticked beforehand."""
 
     heard: CodeHeard
     status: CodeStatus
     is_taken: bool
+    remark: str
 
 
 @dataclass(frozen=True)
@@ -36,18 +37,19 @@ class ValueRow:
 def code_rows(
     codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Voice, Target], logged: LoggedFrom
 ) -> list[CodeRow]:
-    """The rows as they were sent, or as they usually are: ticked where the voice is not another unit's or logged."""
+    """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet."""
+    has_units = any(target.unit is not None for target in usual.values())
     rows = []
     for one in codes:
+        unit = usual[one.voice].unit
+        is_logged = unit is not None and unit.pk in logged.units
+        remark = "A scan of this unit is logged from this file already." if is_logged else ""
         if data is None:
-            unit = usual[one.voice].unit
-            can_go = unit is None or unit.pk not in logged.units
-            has_units = any(target.unit is not None for target in usual.values())
-            rows.append(CodeRow(one, one.status, one.is_usual and can_go and (unit is not None or has_units)))
+            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark))
             continue
         sent = str(data.get(f"{one.key}-status", one.status))
         status = CodeStatus(sent) if sent in set(CodeStatus) else one.status
-        rows.append(CodeRow(one, status, one.code is not None and f"{one.key}-take" in data))
+        rows.append(CodeRow(one, status, one.code is not None and f"{one.key}-take" in data, remark))
     return rows
 
 
