@@ -9,6 +9,9 @@ from decimal import Decimal
 
 import can
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from django.utils import timezone
 
 from engineering.canlog import from_json
@@ -176,3 +179,31 @@ def test_a_boat_without_units_can_log_values_and_is_told_about_codes(tech, cast,
     assert (form.fields["to_1"].initial, form.fields["to_3"].initial) == (port, starboard)
     assert send(tech, log, answers_of(page)).status_code == 302
     assert (Scan.objects.count(), Reading.objects.filter(entry__engine=cast.port).count()) == (0, 4)
+
+
+def queries_of(client, address):
+    with CaptureQueriesContext(connection) as captured:
+        assert client.get(address).status_code == 200
+    return len(captured)
+
+
+def test_the_number_of_queries_does_not_grow_with_logs_senders_or_what_is_logged(tech, cast, job, log):
+    logs = reverse("findings:can_logs", args=[job.number])
+    queries_of(tech, logs)
+    one = queries_of(tech, logs)
+    text = run_text()
+    crowd = "".join(text.replace("00#", f"{source:02X}#") for source in range(0x40, 0x50))
+    crowded = can_logs.read_log(cast, job, text + crowd)
+    for count in range(13, 18):
+        can_logs.read_log(cast, job, run_text(count))
+    assert queries_of(tech, logs) == one
+    few, many = (reverse("findings:can_log", args=[job.number, each.pk]) for each in (log, crowded))
+    at_first = queries_of(tech, few)
+    assert len(page_of(tech, crowded).context["voices"]) > 5 * len(page_of(tech, log).context["voices"])
+    assert queries_of(tech, many) == at_first
+    assert send(tech, log, answers_of(page_of(tech, log))).status_code == 302
+    after_one = queries_of(tech, few)
+    crowd_page = page_of(tech, crowded)
+    ticks = {f"{row.heard.key}-take": "yes" for row in crowd_page.context["values"] if row.heard.voice.source < 2}
+    assert send(tech, crowded, answers_of(crowd_page, **ticks)).status_code == 302
+    assert queries_of(tech, many) == queries_of(tech, few) == after_one
