@@ -12,6 +12,8 @@ from vessels.models import ControlUnit, Engine
 BOAT = "boat"
 LEFT_OUT = ""
 MOST_VOICES = 60
+FIRST_ENGINE = 0
+"""The address that the first engine's unit prefers (SAE J1939, from memory)."""
 _POSITIONS = {0: ("port", "single"), 1: ("starboard",)}
 
 
@@ -104,10 +106,12 @@ def _guess(voice: Voice, voices: Sequence[Voice], targets: Sequence[Target]) -> 
         return at_address[0]
     if voice.instance is not None:
         return _by_number(voice.instance, targets) or nowhere
-    engines = {target.engine.pk for target in targets if target.engine is not None}
-    with_unit = [target for target in targets if target.unit is not None]
-    if len(engines) == 1 and len(with_unit) == 1 and not any(one.address is not None for one in _units(targets)):
-        return with_unit[0]
+    with_unit = [(target, target.unit.address) for target in targets if target.unit is not None]
+    is_of_engine = voice.source == FIRST_ENGINE or not any(
+        one.instance is None and not one.is_about_boat and one != voice for one in voices
+    )
+    if is_of_engine and len(with_unit) == 1 and with_unit[0][1] is None:
+        return with_unit[0][0]
     return nowhere
 
 
@@ -124,7 +128,3 @@ def _by_number(instance: int, targets: Sequence[Target]) -> Target | None:
         if target.engine is not None and target.engine.position in _POSITIONS.get(instance, ())
     ]
     return fitting[0] if fitting else None
-
-
-def _units(targets: Sequence[Target]) -> list[ControlUnit]:
-    return [target.unit for target in targets if target.unit is not None]

@@ -80,6 +80,16 @@ def test_a_gateway_that_speaks_of_both_engines_is_told_apart_by_their_numbers(te
     assert given["Address 0 on can0 belongs to"] == ""
 
 
+def test_the_only_unit_of_a_boat_gets_the_first_engines_address_and_no_other(tech, cast, job):
+    cast.vessel.units.filter(pk=cast.starboard_unit.pk).update(removed_on=timezone.now().date())
+    cast.vessel.units.update(address=None)
+    log = can_logs.read_log(cast, job)
+    form = page_of(tech, log).context["form"]
+    given = {field.label: field.initial for name, field in form.fields.items() if name.startswith("to_")}
+    assert given["Address 0 on can0 belongs to"] == f"unit-{cast.port_unit.pk}"
+    assert given["Address 1 on can0 belongs to"] == ""
+
+
 def test_a_choice_is_remembered_for_the_next_log_of_the_boat(tech, cast, job, log):
     swapped = answers_of(page_of(tech, log), to_1=f"unit-{cast.starboard_unit.pk}", to_3="")
     assert send(tech, log, swapped).status_code == 302
