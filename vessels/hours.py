@@ -9,9 +9,10 @@ from decimal import Decimal
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from engineering.hours import hours_words
 from vessels.log.evidence import standing
 from vessels.models import Engine, HourMeter, LogEntry
-from vessels.wording import day_words, hours_words
+from vessels.wording import day_words
 
 CLOCK_SLACK = timedelta(days=1)
 """Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""

@@ -1,18 +1,12 @@
-"""Hours, days, delays and changed fields in words, for sentences that people read."""
+"""Days, delays and changed fields in words, for sentences that people read."""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from decimal import Decimal
 from typing import Any
 
 from django.db import models
 from django.utils import timezone
-
-
-def hours_words(hours: Decimal) -> str:
-    """Engine hours as they are said: 1,204.5 h."""
-    return f"{hours:,.1f} h"
 
 
 def day_words(when: datetime) -> str:

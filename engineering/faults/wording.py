@@ -3,8 +3,8 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from engineering.canonical import plain_decimal
 from engineering.faults.evidence import FaultHistory, FaultState
+from engineering.hours import hours_words
 
 
 def explain_state(history: FaultHistory) -> str:
@@ -46,7 +46,7 @@ def _returned(history: FaultHistory) -> str:
     before = history.episodes[-2]
     ended = "it was cleared" if before.closed_by == "clear" else "it was last found absent"
     days = f"{episode.gap_days} day{'' if episode.gap_days == 1 else 's'}"
-    gap = days if episode.gap_hours is None else f"{plain_decimal(episode.gap_hours)} h ({days})"
+    gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
     times = "once" if history.returns == 1 else f"{history.returns} times"
     return f"Returned · {history.status_now}: back {gap} after {ended}; it has returned {times}."
 
@@ -61,13 +61,13 @@ def _historic(history: FaultHistory) -> str:
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:
     if hours is not None:
-        return f"at {plain_decimal(hours)} h"
+        return f"at {hours_words(hours)}"
     return f"on {at:%Y-%m-%d}" if at else "at an unknown time"
 
 
 def _length(start: datetime, start_hours: Decimal | None, end: datetime, end_hours: Decimal | None) -> str:
     if start_hours is not None and end_hours is not None and end_hours >= start_hours:
-        return f"{plain_decimal(end_hours - start_hours)} h"
+        return hours_words(end_hours - start_hours)
     days = (end - start) // timedelta(days=1)
     return f"{days} day{'' if days == 1 else 's'}"
 

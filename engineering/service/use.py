@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from engineering.amounts import AmountProblem
-from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +74,13 @@ def use_rate(readings: Iterable[HoursOn], *, since_on: date | None = None) -> Us
 def _refuse_impossible(earlier_on: date, earlier: Decimal, later_on: date, later: Decimal) -> None:
     if later < earlier:
         raise AmountProblem(
-            f"{plain_decimal(later)} h on {later_on} is less than {plain_decimal(earlier)} h on {earlier_on}. "
+            f"{hours_words(later)} on {later_on} is less than {hours_words(earlier)} on {earlier_on}. "
             "Read the meter again; if it was replaced, log that first, so that true hours carry on.",
             field="hours",
         )
     if later - earlier > 24 * ((later_on - earlier_on).days + 1):
         raise AmountProblem(
-            f"From {plain_decimal(earlier)} h on {earlier_on} to {plain_decimal(later)} h on {later_on} is more than "
+            f"From {hours_words(earlier)} on {earlier_on} to {hours_words(later)} on {later_on} is more than "
             "the clock has. A point may be missing.",
             field="hours",
         )

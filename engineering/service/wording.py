@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 from engineering.service.due import Because, DueStanding, ServiceDue
 
 
@@ -31,7 +31,7 @@ def say_due(due: ServiceDue, today: date) -> str:
 def _say_left(due: ServiceDue) -> str:
     if due.hours_left is None or due.due_hours is None:
         return ""
-    return f"{plain_decimal(due.hours_left)} h left to {plain_decimal(due.due_hours)} h"
+    return f"{hours_words(due.hours_left)} left to {hours_words(due.due_hours)}"
 
 
 def _say_use(due: ServiceDue) -> str:
@@ -50,8 +50,8 @@ def _say_why_no_day(due: ServiceDue) -> str:
 def _say_passed(due: ServiceDue, today: date) -> str:
     passed = []
     if due.hours_left is not None and due.due_hours is not None and due.hours_left <= 0:
-        by = f"{plain_decimal(-due.hours_left)} h ago" if due.hours_left else "now"
-        passed.append(f"at {plain_decimal(due.due_hours)} h, {by}")
+        by = f"{hours_words(-due.hours_left)} ago" if due.hours_left else "now"
+        passed.append(f"at {hours_words(due.due_hours)}, {by}")
     if due.by_months_on is not None and due.by_months_on <= today:
         days = (today - due.by_months_on).days
         ago = "today" if not days else f"{days} day{'' if days == 1 else 's'} ago"

@@ -11,6 +11,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from engineering.hours import hours_words
 from findings.canlogs.moments import Moment
 from findings.canlogs.understanding import WHICH
 from findings.canlogs.voices import Target, Voice
@@ -115,7 +116,11 @@ class LogItForm(FindingForm):
     def _ask_about(self, asked: HoursAsked) -> None:
         engine = asked.engine
         position = engine.get_position_display().lower()
-        hint = "" if asked.counted is None else f"The unit itself counts {asked.counted} h at the end of the log."
+        hint = (
+            ""
+            if asked.counted is None
+            else f"The unit itself counts {hours_words(asked.counted)} at the end of the log."
+        )
         initial = asked.usual or ("" if asked.counted is None else str(asked.counted))
         self.fields[f"hours_{engine.pk}"] = forms.CharField(
             required=False, max_length=20, label=f"Hour meter, {position}", help_text=hint, initial=initial

@@ -12,8 +12,9 @@ from django.utils.text import Truncator
 
 from engineering.faults import Episode as Replayed
 from engineering.faults import FaultHistory
+from engineering.hours import hours_words
 from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
-from findings.faults.wording import ENDED, hours_words, length_words
+from findings.faults.wording import ENDED, length_words
 from findings.models import Episode
 from findings.templatetags.drawings import fault_flag
 from staff.addresses import address_of

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from engineering.codes import CodeStatus
 from engineering.faults import Episode as ReplayedEpisode
+from engineering.hours import hours_words
 from findings.drawing.pictures import (
     Axis,
     Bar,
@@ -25,7 +26,7 @@ from findings.drawing.pictures import (
     day_position,
 )
 from findings.faults.queries import FaultSeen, latest_hours_by_engine
-from findings.faults.wording import days_words, hours_words
+from findings.faults.wording import days_words
 from staff.rows import rows
 from vessels.models import Engine, Vessel
 

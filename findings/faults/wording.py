@@ -7,14 +7,10 @@ from datetime import datetime
 from decimal import Decimal
 
 from engineering.faults import FaultHistory, FaultState
+from engineering.hours import hours_words
 
 ENDED = {"clear": "cleared", "absent": "gone, with no clear of ours", "": "still there"}
 """How an episode ended, by what closed it."""
-
-
-def hours_words(hours: Decimal) -> str:
-    """Hours with thousands separated and no empty decimals: "1,204.5 h"."""
-    return f"{hours:,f}".rstrip("0").rstrip(".") + " h" if "." in f"{hours:f}" else f"{hours:,f} h"
 
 
 def days_words(days: int) -> str:

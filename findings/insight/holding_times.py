@@ -11,6 +11,7 @@ from django.db import connection
 from django.db.models import Count
 
 from engineering.codes import Code, CodeStatus, CodeSystem, explain
+from engineering.hours import hours_words
 from engineering.recurrence import (
     FEWEST_REPAIRS,
     FEWEST_RETURNS,
@@ -23,7 +24,6 @@ from engineering.recurrence import (
 )
 from findings.drawing.charts import HoldingPicture, Step
 from findings.faults.capture import ListedCode, code_key
-from findings.faults.wording import hours_words
 from findings.insight.queries import Scope, repairs_in
 from vessels.models import EngineFamily
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 from itertools import groupby, pairwise
 
+from engineering.hours import hours_words
 from findings.drawing.pictures import (
     Axis,
     Bar,
@@ -99,7 +100,7 @@ def _returns(episodes: Sequence[EpisodeFacts], axis: Axis) -> Iterator[ReturnLoo
 def gap_words(episode: EpisodeFacts) -> str:
     """How long the fault had stayed away: "84 h", or days where hours are unknown."""
     if episode.gap_hours is not None:
-        return f"{episode.gap_hours.normalize():f} h"
+        return hours_words(episode.gap_hours)
     return f"{episode.gap_days} d" if episode.gap_days is not None else ""
 
 

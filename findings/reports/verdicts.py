@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
 
+from engineering.hours import hours_words
 from findings.reports.models import IssuedReport
 from findings.reports.paper import figures_of
 from findings.reports.record import Findings, Record, from_json
@@ -130,7 +131,9 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
     """What the true paper says, for comparing with the one at hand."""
     vessel = findings.vessel
     name = vessel.name or " ".join(word for word in [vessel.maker, vessel.model] if word)
-    hours = [f"{engine.position}: {engine.hours:,.1f} h" for engine in findings.engines if engine.hours is not None]
+    hours = [
+        f"{engine.position}: {hours_words(engine.hours)}" for engine in findings.engines if engine.hours is not None
+    ]
     facts = [("Vessel", name), ("HIN", vessel.hin or "none"), ("Engine hours", "; ".join(hours) or "not known")]
     facts += [(figure.label.capitalize(), str(figure.value)) for figure in figures_of(findings)]
     return [*facts, ("Pages", str(report.pages))]

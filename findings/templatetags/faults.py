@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from django import template
 
+from engineering.hours import hours_words
 from findings.faults import fault_markup
-from findings.faults.wording import hours_words
 
 register = template.Library()
 register.simple_tag(fault_markup.episodes_markup, name="fault_episodes")

@@ -48,7 +48,7 @@ def _say(hours, on=TODAY, **other):
         ("400", EVERY, "Due on Mar 1, 2027 by the calendar. By hours: 100 h left to 500 h; the engine has not run."),
         ("400", ServiceInterval(hours=Decimal(100)), "Due by hours: 100 h left to 500 h; the engine has not run."),
         ("400.1", ServiceInterval(hours=Decimal(1000)),
-         "Due by hours: 999.9 h left to 1400 h; at the use so far that is more than a hundred years."),
+         "Due by hours: 999.9 h left to 1,400 h; at the use so far that is more than a hundred years."),
         (None, ServiceInterval(months=6), "Due on Sep 1, 2026 by the calendar."),
         ("500", EVERY, "Due at 500 h, now."),
         ("520", EVERY, "Overdue: it was due at 500 h, 20 h ago."),

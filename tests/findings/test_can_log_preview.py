@@ -101,7 +101,7 @@ def test_a_choice_is_remembered_for_the_next_log_of_the_boat(tech, cast, job, lo
 def test_the_units_own_hours_are_offered(tech, log, cast):
     page = page_of(tech, log)
     assert page.context["form"][f"hours_{cast.port.pk}"].value() == "1204.5"
-    assert "The unit itself counts 1199.2 h" in page.content.decode()
+    assert "The unit itself counts 1,199.2 h" in page.content.decode()
 
 
 def test_damage_is_said_and_what_was_readable_is_shown(tech, cast, job):

@@ -9,7 +9,8 @@ import pytest
 
 from engineering.codes import CodeStatus
 from engineering.faults import Absent, Cleared, Seen, replay
-from findings.faults.wording import Now, days_words, hours_words, last_time, length_words, times_words
+from engineering.hours import hours_words
+from findings.faults.wording import Now, days_words, last_time, length_words, times_words
 
 START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 

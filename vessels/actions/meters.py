@@ -9,13 +9,14 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.hours import Neighbors, backwards, first_meter, hours_around, meter_at
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
-from vessels.wording import day_words, hours_words
+from vessels.wording import day_words
 
 TENTH = Decimal("0.1")
 

@@ -17,11 +17,12 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import Truncator
 
+from engineering.hours import hours_words
 from staff.addresses import address_of
 from staff.icons import drawn_once as icon
 from vessels.log.entries import Beside, Entry, ShownEntry
 from vessels.log.evidence import NOTE, RETRACTION
-from vessels.wording import day_words, hours_words, moment_words
+from vessels.wording import day_words, moment_words
 
 NOTHING = SafeString("")
 

@@ -9,9 +9,9 @@ from django import template
 from django.utils.safestring import SafeString
 
 from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 from vessels.log.drawing import entries_markup, entry_markup, job_link
 from vessels.log.entries import ShownEntry
-from vessels.wording import hours_words
 
 register = template.Library()
 

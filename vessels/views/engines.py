@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from engineering.hours import hours_words
 from staff.policy import Permission, permission_required
 from staff.views import signed_in
 from vessels.actions import add_engine, change_engine, log_hours, remove_engine, replace_meter
@@ -20,7 +21,6 @@ from vessels.queries.engines import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
 from vessels.views.acting import Sending
 from vessels.views.hulls import vessel_or_404
-from vessels.wording import hours_words
 
 READINGS = 100
 

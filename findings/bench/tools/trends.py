@@ -104,8 +104,8 @@ def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[st
 
 def _interval(trend: Trend) -> str:
     """From the soonest to the latest: a single number would look surer than it is."""
-    latest = "no certain end" if trend.latest_h is None else f"{trend.latest_h:.0f} h"
-    return f"{trend.soonest_h or 0:.0f} h to {latest}"
+    latest = "no certain end" if trend.latest_h is None else f"{trend.latest_h:,.0f} h"
+    return f"{trend.soonest_h or 0:,.0f} h to {latest}"
 
 
 TOOLS = (

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 from engineering.measures import convert, show
 
 register = template.Library()
@@ -19,7 +20,7 @@ UNKNOWN = "not known"
 @register.filter
 def hours(value: Decimal | None) -> str:
     """Engine hours: "1,204.5 h"."""
-    return UNKNOWN if value is None else f"{value:,.1f} h"
+    return UNKNOWN if value is None else hours_words(value)
 
 
 @register.filter
