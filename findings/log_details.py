@@ -9,13 +9,13 @@ from uuid import UUID
 
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from findings.drawing.strip import range_strip
 from findings.models import ClearedFault, Parameter, Reading
 from findings.readings.queries import reading_row
 from staff.addresses import address_of
+from staff.markup import each_filled, filled
 
 SCAN = """
     SELECT scan.entry_id, json_build_object(
@@ -47,10 +47,10 @@ READING = """
 
 def scan(facts: dict[str, Any]) -> SafeString:
     """The codes of a scan, what it was read with, and the text that was pasted."""
-    codes = format_html_join("", "<li>{}: {}{}</li>", map(_sighting, facts["codes"] or ()))
-    return format_html(
+    codes = each_filled("<li>{}: {}{}</li>", map(_sighting, facts["codes"] or ()))
+    return filled(
         '<div class="stack-tight">{}{}{}{}</div>',
-        format_html("<ul>{}</ul>", codes) if codes else "",
+        filled("<ul>{}</ul>", codes) if codes else "",
         _how_it_was_read(facts["instrument"], facts["not_understood"], is_log=bool(facts["file"])),
         _file_link(facts["file"]),
         _pasted(facts["raw"], is_log=bool(facts["file"])) if facts["raw"] else "",
@@ -59,7 +59,7 @@ def scan(facts: dict[str, Any]) -> SafeString:
 
 def _sighting(row: Sequence[Any]) -> tuple[SafeString, str, SafeString | str]:
     fault, system, code, status, count = row
-    times = "" if count is None else format_html(' <span class="num">×{}</span>', count)
+    times = "" if count is None else filled(' <span class="num">×{}</span>', count)
     return _code(fault, system, code), status, times
 
 
@@ -72,7 +72,7 @@ def _how_it_was_read(instrument: str, lost: int, *, is_log: bool) -> SafeString 
             if lost == 1
             else f"{lost} {what}s {whole} were not understood."
         )
-    return format_html('<p class="soft">{}</p>', " ".join(said)) if said else ""
+    return filled('<p class="soft">{}</p>', " ".join(said)) if said else ""
 
 
 def _file_link(digest: str | None) -> SafeString | str:
@@ -80,11 +80,11 @@ def _file_link(digest: str | None) -> SafeString | str:
     if not digest:
         return ""
     url = reverse("findings:can_log_file", args=[digest])
-    return format_html('<p class="small"><a href="{}">The CAN log it was read from</a></p>', url)
+    return filled('<p class="small"><a href="{}">The CAN log it was read from</a></p>', url)
 
 
 def _pasted(text: str, *, is_log: bool) -> SafeString:
-    return format_html(
+    return filled(
         '<details class="more"><summary>{0}</summary>'
         '<pre class="region" role="region" tabindex="0" aria-label="{0}">{1}</pre></details>',
         "What the log says of this unit" if is_log else "The text as it was pasted",
@@ -99,8 +99,8 @@ def clear(facts: dict[str, Any]) -> SafeString:
 
 def work(facts: dict[str, Any]) -> SafeString:
     """What the work was about."""
-    concern = format_html('<p class="soft">For “{}”</p>', facts["concern"]) if facts["concern"] else ""
-    return format_html("{}{}", _codes(facts["codes"]), concern)
+    concern = filled('<p class="soft">For “{}”</p>', facts["concern"]) if facts["concern"] else ""
+    return filled("{}{}", _codes(facts["codes"]), concern)
 
 
 def reading(facts: dict[str, Any]) -> SafeString:
@@ -109,7 +109,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
     limits = f"Limits {row.band}{f' from {found.limits_from}' if found.limits_from else ''}. " if row.band else ""
-    return format_html(
+    return filled(
         '{}<p class="small soft">{}{}</p>{}{}',
         SafeString(range_strip(row.strip)) if row.strip else "",
         limits,
@@ -120,12 +120,12 @@ def reading(facts: dict[str, Any]) -> SafeString:
 
 
 def _codes(codes: Sequence[Sequence[Any]] | None) -> SafeString:
-    return format_html("<ul>{}</ul>", format_html_join("", "<li>{}</li>", ((_code(*code),) for code in codes or ())))
+    return filled("<ul>{}</ul>", each_filled("<li>{}</li>", ((_code(*code),) for code in codes or ())))
 
 
 def _code(fault: int, system: str, code: str) -> SafeString:
     """A code as a link to its fault, with what it says by itself."""
-    return format_html(
+    return filled(
         '<a class="code" href="{}">{}</a> {}',
         address_of("findings:fault", fault),
         *_said(system, code),

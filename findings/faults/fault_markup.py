@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from decimal import Decimal
 
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 
@@ -18,11 +17,11 @@ from findings.faults.wording import ENDED, length_words
 from findings.models import Episode
 from findings.templatetags.drawings import fault_flag
 from staff.addresses import address_of
+from staff.markup import NOTHING, each_filled, filled
 from vessels.log.drawing import when_markup
 from vessels.wording import day_words
 
 _OUTCOMES = dict(Episode.OUTCOMES)
-NOTHING = SafeString("")
 
 
 def _hours(hours: Decimal | None) -> str:
@@ -30,32 +29,32 @@ def _hours(hours: Decimal | None) -> str:
 
 
 def _when(at: datetime, hours: Decimal | None) -> SafeString:
-    return format_html('<div class="entry-when">{}</div>', when_markup(at, _hours(hours)))
+    return filled('<div class="entry-when">{}</div>', when_markup(at, _hours(hours)))
 
 
 def _on_job(number: int | None) -> SafeString:
     """The job on which something was, as words that go on."""
     if number is None:
         return NOTHING
-    return format_html(' · job <a href="{}">{}</a>', address_of("findings:job", number), number)
+    return filled(' · job <a href="{}">{}</a>', address_of("findings:job", number), number)
 
 
 def episodes_markup(history: FaultHistory, known: Mapping[int, EpisodeOnPage]) -> SafeString:
     """The rows of the table of episodes, the first one first."""
     found = [(episode, known[episode.number]) for episode in history.episodes if episode.number in known]
-    return format_html_join("", "{}", ((_episode(*pair),) for pair in found))
+    return each_filled("{}", ((_episode(*pair),) for pair in found))
 
 
 def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     after = length_words(known.outcome_hours, known.outcome_days)
-    return format_html(
+    return filled(
         '<tr><th scope="row" class="num">{}</th><td data-label="Away before">{}</td>'
         '<td data-label="First seen">{}<span class="hours">{}</span> <small>{}{}</small></td>'
         '<td data-label="Last seen"><span class="hours">{}</span> <small>{}, {}, in {}</small></td>'
         '<td data-label="Ended">{}{}</td><td data-label="Came of it">{}{}</td><td data-label="Work">{}</td></tr>',
         episode.number,
         _away(episode, known),
-        format_html("<small>already {}, began before</small>", episode.opened_with)
+        filled("<small>already {}, began before</small>", episode.opened_with)
         if episode.beginning_unknown
         else NOTHING,
         _hours(episode.opened_hours),
@@ -68,7 +67,7 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         ENDED.get(episode.closed_by or "", ENDED[""]),
         _end(episode, known),
         _OUTCOMES.get(known.outcome, known.outcome),
-        format_html(" <small>{} after</small>", after) if after else NOTHING,
+        filled(" <small>{} after</small>", after) if after else NOTHING,
         SafeString('<span class="soft">none on record</span>')
         if known.work is None
         else Truncator(known.work).words(16),
@@ -80,13 +79,13 @@ def _away(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if not gap:
         return SafeString('<span class="soft">first time</span>')
     comeback = " <small>comeback: within the hold after our repair</small>" if known.is_comeback else ""
-    return format_html("<b>{}</b>{}", gap, SafeString(comeback))
+    return filled("<b>{}</b>{}", gap, SafeString(comeback))
 
 
 def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if episode.closed_at is None:
         return NOTHING
-    return format_html(
+    return filled(
         ' <span class="hours">{}</span><small>{}{}</small>',
         _hours(episode.closed_hours),
         day_words(episode.closed_at),
@@ -96,8 +95,7 @@ def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
 
 def work_markup(work: Iterable[WorkSeen]) -> SafeString:
     """The list of work about a fault."""
-    return format_html_join(
-        "",
+    return each_filled(
         '<li class="entry">{}<div class="entry-body"><p class="written">{}</p><p class="entry-foot">{}{}</p></div>'
         "</li>",
         ((_when(one.happened_at, one.engine_hours), one.text, one.author, _on_job(one.job_number)) for one in work),
@@ -106,12 +104,12 @@ def work_markup(work: Iterable[WorkSeen]) -> SafeString:
 
 def evidence_markup(evidence: Iterable[EvidenceSeen]) -> SafeString:
     """The list of entries that are evidence of a fault, or were."""
-    return format_html_join("", "{}", ((_evidence(one),) for one in evidence))
+    return each_filled("{}", ((_evidence(one),) for one in evidence))
 
 
 def _evidence(one: EvidenceSeen) -> SafeString:
     says = one.says
-    return format_html(
+    return filled(
         '<li class="entry{}{}" id="entry-{}">{}<div class="entry-body"><p><span class="entry-kind">{}</span></p>'
         '<p class="small">{}</p><p class="entry-foot">{}{} · <a href="{}">in the log</a>{}</p></div></li>',
         " is-late" if one.is_late else "",
@@ -129,8 +127,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
 
 def sisters_markup(sisters: Iterable[Sister]) -> SafeString:
     """The list of the same code on sister engines."""
-    return format_html_join(
-        "",
+    return each_filled(
         '<li class="row"><span class="row-main"><a class="row-title" href="{}">{}</a> <small>{}</small></span>{}</li>',
         (
             (

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from staff.addresses import address_of
+from staff.markup import each_filled, filled
 from vessels.models import ControlUnit
 from vessels.models.hulls import unit_words
 from vessels.wording import day_words
@@ -45,12 +45,12 @@ def hours_read(facts: dict[str, Any]) -> SafeString:
     if not facts["goes_on"]:
         return SafeString("")
     fitted = day_words(datetime.fromisoformat(facts["fitted_at"]))
-    return format_html('<p class="small soft">Not the engine’s first meter: fitted {}.</p>', fitted)
+    return filled('<p class="small soft">Not the engine’s first meter: fitted {}.</p>', fitted)
 
 
 def unit_fitted(facts: dict[str, Any]) -> SafeString:
     """A control unit put in or taken out."""
-    return format_html(
+    return filled(
         '<p class="small">{} · {}{}</p>',
         _unit_link(facts),
         _CODE_SYSTEMS.get(facts["codes"], facts["codes"]),
@@ -61,10 +61,10 @@ def unit_fitted(facts: dict[str, Any]) -> SafeString:
 def unit_identified(facts: dict[str, Any]) -> SafeString:
     """What a control unit said that it was."""
     told = [(name, facts[name]) for name in ("serial", "hardware", "software", "calibration") if facts[name]]
-    said = format_html_join("", ' · {} <span class="code">{}</span>', told)
-    return format_html('<p class="small">{}{}</p>', _unit_link(facts), said)
+    said = each_filled(' · {} <span class="code">{}</span>', told)
+    return filled('<p class="small">{}{}</p>', _unit_link(facts), said)
 
 
 def _unit_link(facts: dict[str, Any]) -> SafeString:
     words = unit_words(facts["name"], facts["position"])
-    return format_html('<a href="{}">{}</a>', address_of("vessels:unit", facts["unit"]), words)
+    return filled('<a href="{}">{}</a>', address_of("vessels:unit", facts["unit"]), words)

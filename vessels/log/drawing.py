@@ -13,28 +13,26 @@ from django.template import Context
 from django.template.loader import get_template
 from django.urls import NoReverseMatch
 from django.utils import timezone
-from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 
 from engineering.hours import hours_words
 from staff.addresses import address_of
 from staff.icons import drawn_once as icon
+from staff.markup import NOTHING, filled, joined
 from vessels.log.entries import Beside, Entry, ShownEntry
 from vessels.log.evidence import NOTE, RETRACTION
 from vessels.wording import day_words, moment_words
 
-NOTHING = SafeString("")
-
 
 def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:
     """The list of entries."""
-    return mark_safe(f'<ol class="entries">{"".join(map(_item, entries))}</ol>')
+    return filled('<ol class="entries">{}</ol>', joined(map(_item, entries)))
 
 
 def _item(shown: ShownEntry) -> SafeString:
     dress = "entry is-amended" if shown.is_taken_back or shown.is_replaced else "entry"
-    return format_html('<li class="{}" id="entry-{}">{}</li>', dress, shown.entry.pk, entry_markup(shown))
+    return filled('<li class="{}" id="entry-{}">{}</li>', dress, shown.entry.pk, entry_markup(shown))
 
 
 def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
@@ -42,12 +40,12 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
     entry = shown.entry
     link = NOTHING
     if not is_alone:
-        link = format_html(
+        link = filled(
             '<a class="btn btn-quiet no-print" href="{}">Entry {}</a>',
             address_of("vessels:entry", entry.pk),
             entry.position,
         )
-    return format_html(
+    return filled(
         '<div class="entry-when">{}</div><div class="entry-body"><p><span class="entry-kind">{} {}</span>{}</p>'
         "<p>{}</p>{}{}{}{}</div><div>{}</div>",
         when_markup(entry.happened_at, "" if entry.engine_hours is None else hours_words(entry.engine_hours)),
@@ -56,7 +54,7 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
         _standing(shown),
         entry.summary,
         _detail(shown),
-        format_html('<p class="written">{}</p>', entry.text) if entry.text else NOTHING,
+        filled('<p class="written">{}</p>', entry.text) if entry.text else NOTHING,
         _foot(shown),
         _beside(shown),
         link,
@@ -65,9 +63,9 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
 
 def when_markup(at: datetime, hours: str) -> SafeString:
     """The engine's hours in words, where they are known, and the moment."""
-    return format_html(
+    return filled(
         '{}<time datetime="{}">{}</time>',
-        format_html('<span class="hours">{}</span>', hours) if hours else NOTHING,
+        filled('<span class="hours">{}</span>', hours) if hours else NOTHING,
         timezone.localtime(at).isoformat(),
         moment_words(at),
     )
@@ -76,7 +74,7 @@ def when_markup(at: datetime, hours: str) -> SafeString:
 def job_link(number: int) -> SafeString | str:
     """A job's number as a link, where the program has a page for jobs."""
     try:
-        return format_html('<a class="code" href="{}">{}</a>', address_of("workorders:job", number), number)
+        return filled('<a class="code" href="{}">{}</a>', address_of("workorders:job", number), number)
     except NoReverseMatch:
         return str(number)
 
@@ -95,26 +93,26 @@ def _detail(shown: ShownEntry) -> SafeString:
     else:
         context = Context({"entry": shown.entry, "detail": shown.detail})
         inside = get_template(shown.kind.template).template.render(context)  # type: ignore[attr-defined]
-    return format_html('<div class="entry-detail">{}</div>', inside) if inside else NOTHING
+    return filled('<div class="entry-detail">{}</div>', inside) if inside else NOTHING
 
 
 def _foot(shown: ShownEntry) -> SafeString:
     entry, late = shown.entry, shown.late
-    return format_html(
+    return filled(
         '<div class="entry-foot"><span>{}</span>{}{}{}</div>',
         entry.author,
-        format_html(" <span>{}</span>", entry.engine) if entry.engine else NOTHING,
-        format_html(" <span>job {}</span>", job_link(entry.job_number)) if entry.job_number else NOTHING,
-        format_html(' <span class="tag tag-soft">written down {} later</span>', late) if late else NOTHING,
+        filled(" <span>{}</span>", entry.engine) if entry.engine else NOTHING,
+        filled(" <span>job {}</span>", job_link(entry.job_number)) if entry.job_number else NOTHING,
+        filled(' <span class="tag tag-soft">written down {} later</span>', late) if late else NOTHING,
     )
 
 
 def _beside(shown: ShownEntry) -> SafeString:
     """What it amends, and what amends it."""
-    parts: list[str] = []
+    parts: list[SafeString] = []
     if shown.amended is not None:
         parts.append(
-            format_html(
+            filled(
                 '<div class="entry-foot"><span>{} To <a href="{}">“{}”</a> of {}</span></div>',
                 icon("arrow-up"),
                 address_of("vessels:entry", shown.amended.pk),
@@ -123,7 +121,7 @@ def _beside(shown: ShownEntry) -> SafeString:
             )
         )
     parts += [
-        format_html(
+        filled(
             '<div class="entry-foot"><span>{} <a href="{}">{}</a> by {}, {}{}</span></div>',
             icon("arrow-down"),
             address_of("vessels:entry", later.pk),
@@ -134,7 +132,7 @@ def _beside(shown: ShownEntry) -> SafeString:
         )
         for later in shown.amendments
     ]
-    return mark_safe("".join(parts))
+    return joined(parts)
 
 
 def _how(later: Beside, entry: Entry) -> str:

@@ -12,9 +12,9 @@ from datetime import datetime
 from urllib.parse import urlencode
 
 from django.http import HttpRequest
-from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
+from staff.markup import filled, joined
 from vessels.log.entries import OLDEST_FIRST, Entry, ShownEntry, Which, read_entries, with_details
 from vessels.log.registry import all_kinds
 
@@ -36,13 +36,8 @@ class Choice:
     @property
     def markup(self) -> SafeString:
         """The options: a page of a log offers more of them than it has entries."""
-        return mark_safe(
-            "".join(
-                [
-                    format_html(_CHOSEN if value == self.chosen else _OFFERED, value, words)
-                    for value, words in self.options
-                ]
-            )
+        return joined(
+            filled(_CHOSEN if value == self.chosen else _OFFERED, value, words) for value, words in self.options
         )
 
 
