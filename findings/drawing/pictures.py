@@ -153,9 +153,12 @@ class RangeStrip:
     sentence: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Palette:
-    """The colors of a picture on paper; the screen replaces them through classes. Equal to tokens.css, light."""
+    """The colors of a picture on paper; the screen replaces them through classes. Equal to tokens.css, light.
+
+    Told apart by which one it is, not by its colors: every shape of a picture asks how this palette paints it.
+    """
 
     surface: str = "#fffdf7"
     ink: str = "#1c2530"

@@ -89,16 +89,18 @@ class Pen:
 
     def box(self, x: float, y: float, width: float, height: float, **paint: Unpack[Paint]) -> str:
         """A rectangle."""
-        return element("rect", {"x": x, "y": y, "width": max(width, 0), "height": height}, painted=self.paint(**paint))
+        place = f'x="{number(x)}" y="{number(y)}" width="{number(max(width, 0))}" height="{number(height)}"'
+        return f"<rect {place}{self.paint(**paint)}/>"
 
     def line(self, x1: float, y1: float, x2: float, y2: float, **paint: Unpack[Paint]) -> str:
         """A straight line."""
-        return element("line", {"x1": x1, "y1": y1, "x2": x2, "y2": y2}, painted=self.paint(**paint))
+        place = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
+        return f"<line {place}{self.paint(**paint)}/>"
 
     def path(self, way: str, **paint: Unpack[Paint]) -> str:
         """A path with rounded joints."""
-        ends: dict[str, Value] = {"stroke-linejoin": "round"} if paint.get("stroke") else {}
-        return element("path", {"d": way, **ends}, painted=self.paint(**paint))
+        ends = ' stroke-linejoin="round"' if paint.get("stroke") else ""
+        return f'<path d="{escape(way)}"{ends}{self.paint(**paint)}/>'
 
     def text(
         self,
@@ -113,9 +115,9 @@ class Pen:
         anchor: str = "start",
     ) -> str:
         """A line of text; `words` is escaped."""
-        attributes: dict[str, Value] = {"x": x, "y": y, "font-family": MONO_FONT if mono else TEXT_FONT}
-        attributes.update({"font-size": size, "font-weight": str(weight), "text-anchor": anchor})
-        return element("text", attributes, escape(words), painted=self.paint(fill=color))
+        place = f'x="{number(x)}" y="{number(y)}" font-family="{MONO_FONT if mono else TEXT_FONT}"'
+        type_ = f'font-size="{number(size)}" font-weight="{weight}" text-anchor="{anchor}"'
+        return f"<text {place} {type_}{self.paint(fill=color)}>{escape(words)}</text>"
 
 
 def picture(name: str, key: str, size: tuple[float, float], css_class: str, *children: str) -> str:
