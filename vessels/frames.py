@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.db import connection
+from django.http import Http404
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from staff.addresses import address_of
 from staff.policy import Permission, may
-from vessels.models import Vessel
+from staff.rows import rows
+from vessels.models import Customer, Vessel
 from vessels.tabs import counts_of, tabs
 
 
@@ -69,6 +72,32 @@ def offer(new: Offer) -> None:
 def linked(words: object, url: str) -> SafeString:
     """A value that leads somewhere."""
     return format_html('<a href="{}">{}</a>', url, words)
+
+
+_VESSEL = """
+    SELECT vessel.id, vessel.name, vessel.hin, vessel.kind, vessel.maker, vessel.model, vessel.model_year, vessel.berth,
+           vessel.owner_id, owner.name
+    FROM vessels_vessel vessel JOIN vessels_customer owner ON owner.id = vessel.owner_id WHERE vessel.id = %(vessel)s
+"""
+
+
+def vessel_in_frame(pk: int) -> Vessel:
+    """A vessel with no more than its frame shows of it, for a page that asks for the rest itself.
+
+    Raises:
+        Http404: there is none.
+    """
+    found = rows(_framed, _VESSEL, {"vessel": pk})
+    if not found:
+        raise Http404
+    return found[0]
+
+
+def _framed(*row: Any) -> Vessel:
+    columns = ["id", "name", "hin", "kind", "maker", "model", "model_year", "berth", "owner_id"]
+    vessel = Vessel.from_db(connection.alias, columns, row[:9])
+    vessel.owner = Customer.from_db(connection.alias, ["id", "name"], row[8:])
+    return vessel
 
 
 def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:

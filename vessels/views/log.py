@@ -15,7 +15,7 @@ from staff.views import signed_in
 from vessels.actions import amend_text, retract, write_note
 from vessels.actions.log import can_be_taken_back
 from vessels.forms import AmendForm, NoteForm, RetractForm
-from vessels.frames import vessel_frame
+from vessels.frames import vessel_frame, vessel_in_frame
 from vessels.log.chain import GENESIS
 from vessels.log.entries import ShownEntry, alone, of_vessel, shown_entries
 from vessels.log.pages import log_page
@@ -29,7 +29,7 @@ from vessels.views.hulls import vessel_or_404
 @permission_required(Permission.SEE_RECORDS)
 def log(request: HttpRequest, pk: int) -> HttpResponse:
     """A vessel's log, newest first."""
-    boat = vessel_or_404(pk)
+    boat = vessel_in_frame(pk)
     page = log_page(request, of_vessel(boat), engines=engine_choices(boat), jobs=job_choices(boat))
     context = {"vessel": boat, "frame": vessel_frame(request.user, boat, "vessels:log"), "log": page}
     return render(request, "vessels/log.html", context)
