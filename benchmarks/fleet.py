@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks.ground import stand_up
 
 if TYPE_CHECKING:
-    import pandas as pd
+    import pandas as pd  # type: ignore[import-untyped]
 
 UNITS_OF = 100
 """A unit has so many scans, each with one code: of five codes, each is seen in 20 scans, four to an episode."""
@@ -198,8 +198,8 @@ def measure(rounds: int) -> Figures:
             work()
             if number:
                 kept.append(time.perf_counter() - began)
-    medians = [statistics.median(kept) for kept in taken]
-    return Figures(*medians, sightings=count(), episodes=len(tables["episodes"]), codes=len(ours()))
+    one, two, three, four = (statistics.median(kept) for kept in taken)
+    return Figures(one, two, three, four, sightings=count(), episodes=len(tables["episodes"]), codes=len(ours()))
 
 
 def table(figures: Figures, rounds: int) -> list[str]:
