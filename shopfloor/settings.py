@@ -137,9 +137,10 @@ DATABASES: dict[str, dict[str, Any]] = {
 }
 # Only questions that ask for it are prepared (staff.rows): all others carry their values, so few would come twice.
 # What is prepared is planned once: those questions are written so that one plan is good for every value.
-_options = DATABASES["default"].setdefault("OPTIONS", {})
-_options.setdefault("prepare_threshold", 2**31)
-_options.setdefault("options", "-c plan_cache_mode=force_generic_plan")
+if switch("PREPARED_STATEMENTS", default=True):
+    _options = DATABASES["default"].setdefault("OPTIONS", {})
+    _options.setdefault("prepare_threshold", 2**31)
+    _options.setdefault("options", "-c plan_cache_mode=force_generic_plan")
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "staff.Person"

@@ -72,3 +72,12 @@ def test_a_wrong_question_is_djangos_error_and_part_of_the_transaction():
     with pytest.raises(ProgrammingError), transaction.atomic():
         rows(Pair, "SELECT nothing FROM nowhere", {})
     assert figures("SELECT 1", {}) == (1,)
+
+
+@pytest.mark.django_db
+def test_behind_a_pooler_nothing_is_prepared_and_all_is_answered(monkeypatch):
+    connection.ensure_connection()
+    monkeypatch.setattr(connection.connection, "prepare_threshold", None)
+    assert figures("SELECT %(number)s::int AS asked_of_a_pooler", {"number": 4}) == (4,)
+    (kept,) = figures("SELECT count(*) FROM pg_prepared_statements WHERE statement LIKE '%%asked_of_a_pooler'", {})
+    assert kept == 0
