@@ -39,6 +39,13 @@ def _on_job(number: int | None) -> SafeString:
     return filled(' · job <a href="{}">{}</a>', address_of("findings:job", number), number)
 
 
+def _foot_job(number: int | None) -> SafeString:
+    """The same at the foot of an entry."""
+    if number is None:
+        return NOTHING
+    return filled('<span>job <a href="{}">{}</a></span>', address_of("findings:job", number), number)
+
+
 def episodes_markup(history: FaultHistory, known: Mapping[int, EpisodeOnPage]) -> SafeString:
     """The rows of the table of episodes, the first one first."""
     found = [(episode, known[episode.number]) for episode in history.episodes if episode.number in known]
@@ -96,9 +103,10 @@ def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
 def work_markup(work: Iterable[WorkSeen]) -> SafeString:
     """The list of work about a fault."""
     return each_filled(
-        '<li class="entry">{}<div class="entry-body"><p class="written">{}</p><p class="entry-foot">{}{}</p></div>'
+        '<li class="entry">{}<div class="entry-body"><p class="written">{}</p>'
+        '<p class="entry-foot"><span>{}</span>{}</p></div>'
         "</li>",
-        ((_when(one.happened_at, one.engine_hours), one.text, one.author, _on_job(one.job_number)) for one in work),
+        ((_when(one.happened_at, one.engine_hours), one.text, one.author, _foot_job(one.job_number)) for one in work),
     )
 
 
@@ -111,7 +119,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
     says = one.says
     return filled(
         '<li class="entry{}{}" id="entry-{}">{}<div class="entry-body"><p><span class="entry-kind">{}</span></p>'
-        '<p class="small">{}</p><p class="entry-foot">{}{} · <a href="{}">in the log</a>{}</p></div></li>',
+        '<p class="small">{}</p><p class="entry-foot"><span>{}</span>{}<a href="{}">in the log</a>{}</p></div></li>',
         " is-late" if one.is_late else "",
         "" if one.counts else " is-amended",
         one.pk,
@@ -119,9 +127,9 @@ def _evidence(one: EvidenceSeen) -> SafeString:
         says[:1].upper() + says[1:],
         one.summary,
         one.author,
-        _on_job(one.job_number),
+        _foot_job(one.job_number),
         address_of("vessels:entry", one.pk),
-        "" if one.counts else " · corrected or taken back, no longer counts",
+        NOTHING if one.counts else SafeString("<span>corrected or taken back, no longer counts</span>"),
     )
 
 

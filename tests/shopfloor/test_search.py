@@ -89,6 +89,7 @@ def _found(text):
         ("serial: NL-20418", {"exactly": ["Second Wind"]}),
         ("phone 555-0123", {"Vessels": ["Second Wind"], "Customers": ["Wes Harrow"]}),
         ("part TW-4471-A", {"exactly": ["Impeller kit"]}),
+        ("slip b", {"Vessels": ["Second Wind"]}),
         ("slip", {}),
         ("xyzzy", {}),
         ("%%", {}),

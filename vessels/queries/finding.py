@@ -25,7 +25,7 @@ LEAST_DIGITS = 4
 AT_MOST = 50
 _NAMED_FIRST = re.compile(
     r"(?:slip|berth|rack|dock|mooring|spot|hin|hull|serial|s/?n|reg(?:istration)?|phone|tel|part|report|code)"
-    r"(?:\s+(?:no|nr|number)\b)?[\s.:#]+(?=.*\d)",
+    r"(?:\s+(?:no|nr|number)\b)?[\s.:#]+(?=\S)",
     re.IGNORECASE,
 )
 _INSIDE = re.compile(r"[0-9A-Z]{4,11}")
