@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
@@ -30,7 +31,19 @@ def all_tools() -> Mapping[str, Tool]:
     return by_slug
 
 
-def grouped_tools() -> list[tuple[Group, list[Tool]]]:
-    """The tools under their groups; a group without tools is left out."""
-    members = [(group, [tool for tool in all_tools().values() if tool.group is group]) for group in Group]
+def grouped_tools(text: str = "") -> list[tuple[Group, list[Tool]]]:
+    """The tools under their groups, those that fit the words; a group without tools is left out."""
+    fitting = [tool for tool in all_tools().values() if _fits(tool, text)]
+    members = [(group, [tool for tool in fitting if tool.group is group]) for group in Group]
     return [(group, tools) for group, tools in members if tools]
+
+
+def _fits(tool: Tool, text: str) -> bool:
+    """Whether every word typed begins a word of what the tool says of itself or asks for."""
+    said = [tool.title, tool.purpose, tool.group.value, tool.logs_as, *(field.label for field in tool.fields)]
+    words = _words(" ".join(said))
+    return all(any(word.startswith(typed) for word in words) for typed in _words(text))
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"\w+", text.casefold()))

@@ -48,13 +48,15 @@ class EngineChoice:
 
 @permission_required(Permission.SEE_RECORDS)
 def bench(request: HttpRequest, number: int) -> HttpResponse:
-    """Every tool, under its subject."""
+    """Every tool under its subject, or those that fit the words typed."""
     job = job_or_404(number)
     engine = request.GET.get(ENGINE, "")
+    text = request.GET.get("q", "").strip()[:80]
     context = {
         "frame": job_frame(request.user, job, "findings:bench"),
         "job": job,
-        "groups": grouped_tools(),
+        "groups": grouped_tools(text),
+        "text": text,
         "engine": engine if engine.isdigit() else "",
     }
     return render(request, "findings/bench/bench.html", context)

@@ -15,6 +15,7 @@ from django.utils.html import escape
 from engineering.limits import Verdict
 from engineering.measures import Kind
 from findings.bench.at_hand import AtHand
+from findings.bench.catalog import all_tools
 from findings.bench.fields import Prefill
 from findings.bench.forms import BenchForm
 from findings.bench.texts import as_texts, prefilled, with_units_apart
@@ -342,6 +343,31 @@ WORKED = {
     "current_unit": "A",
     "where": "ground strap",
 }
+
+
+class TestList:
+    """All tools, and those that fit some words."""
+
+    def slugs(self, tech, world, **asked):
+        page = tech.get(reverse("findings:bench", args=[world.job.number]), asked)
+        assert page.status_code == 200
+        return [tool.slug for _, tools in page.context["groups"] for tool in tools], page.content.decode()
+
+    def test_subjects_are_one_touch_away(self, tech, world):
+        slugs, page = self.slugs(tech, world)
+        assert set(slugs) == set(all_tools())
+        assert page.count('href="#group-') == page.count('id="group-')
+
+    def test_words_begin_words_of_title_purpose_subject_or_fields(self, tech, world):
+        slugs, page = self.slugs(tech, world, q="Volt drop", **{"for-engine": "7"})
+        assert "voltage-drop" in slugs
+        assert 0 < len(slugs) < len(all_tools())
+        assert 'name="for-engine" value="7"' in page
+
+    def test_nothing_that_fits_is_said(self, tech, world):
+        slugs, page = self.slugs(tech, world, q="xylophone")
+        assert not slugs
+        assert "No tool fits these words." in page
 
 
 class TestPage:
