@@ -8,18 +8,20 @@ from typing import Any
 from django.db import models
 from django.utils import timezone
 
+_MONTHS = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
 
 def day_words(when: datetime) -> str:
     """A day in the shop's zone: Mar 4, 2026."""
     local = timezone.localtime(when)
-    return f"{local:%b} {local.day}, {local.year}"
+    return f"{_MONTHS[local.month]} {local.day}, {local.year}"
 
 
-def moment_words(when: datetime) -> str:
-    """A moment in the shop's zone: Mar 4, 2026 2:05 PM."""
-    local = timezone.localtime(when)
+def moment_words(local: datetime) -> str:
+    """A moment of the shop's zone: Mar 4, 2026 2:05 PM."""
     half = "PM" if local.hour > 11 else "AM"
-    return f"{local:%b} {local.day}, {local.year} {local.hour % 12 or 12}:{local:%M} {half}"
+    hour = local.hour % 12 or 12
+    return f"{_MONTHS[local.month]} {local.day}, {local.year} {hour}:{local.minute:02} {half}"
 
 
 def delay_words(delay: timedelta) -> str:

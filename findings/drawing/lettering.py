@@ -6,6 +6,8 @@ sign, the text font is measured at its 600 weight, which is never narrower than 
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 TEXT_FONT = "Atkinson Hyperlegible Next, DejaVu Sans, sans-serif"
 MONO_FONT = "Atkinson Hyperlegible Mono, DejaVu Sans Mono, monospace"
 
@@ -20,6 +22,7 @@ _SIGNS_BY_ADVANCE = {
 _ADVANCES = {sign: advance for advance, signs in _SIGNS_BY_ADVANCE.items() for sign in signs}
 
 
+@lru_cache(maxsize=4000)
 def text_width(text: str, size: float) -> float:
     """The width of `text` in the text font."""
     return sum([_ADVANCES.get(sign, WIDEST_ADVANCE) for sign in text]) * size / 1000

@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from django.db import ProgrammingError, connection, transaction
 from django.test.utils import CaptureQueriesContext
-from django.urls import NoReverseMatch, reverse, set_script_prefix
+from django.urls import NoReverseMatch, reverse
 
 from staff.addresses import address_of
 from staff.rows import figures, rows
@@ -20,15 +20,6 @@ from staff.rows import figures, rows
 )
 def test_an_address_is_what_reverse_gives(name, key):
     assert address_of(name, key) == reverse(name, args=[key])
-
-
-def test_an_address_stands_under_the_prefix_of_the_server():
-    assert address_of("vessels:vessel", 7) == "/vessels/7/"
-    set_script_prefix("/shop/")
-    try:
-        assert address_of("vessels:vessel", 7) == "/shop/vessels/7/" == reverse("vessels:vessel", args=[7])
-    finally:
-        set_script_prefix("/")
 
 
 def test_an_address_that_does_not_exist_is_an_error():

@@ -63,11 +63,12 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
 
 def when_markup(at: datetime, hours: str) -> SafeString:
     """The engine's hours in words, where they are known, and the moment."""
+    local = timezone.localtime(at)
     return filled(
         '{}<time datetime="{}">{}</time>',
         filled('<span class="hours">{}</span>', hours) if hours else NOTHING,
-        timezone.localtime(at).isoformat(),
-        moment_words(at),
+        SafeString(local.isoformat()),
+        moment_words(local),
     )
 
 
