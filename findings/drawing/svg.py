@@ -40,7 +40,7 @@ class Paint(TypedDict, total=False):
 def number(value: float) -> str:
     """A coordinate, to a tenth of a unit."""
     text = f"{value:.1f}"
-    return text[:-2] if text.endswith(".0") else text
+    return text[:-2] if text[-2:] == ".0" else text
 
 
 def element(name: str, attributes: Mapping[str, Value], *children: str, painted: str = "") -> str:
