@@ -16,6 +16,7 @@ LINE = 28.0
 REMARK_LINE = 17.0
 SAMPLE = 30.0
 GAP = 8.0
+PAPER_WIDTH = 800.0
 SIZE = 12.0
 WORDS_BY_STATE = {
     FlagState.ACTIVE: "active",
@@ -30,13 +31,14 @@ def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remar
     """Samples with their words, in as many lines as they need."""
     parts = [pen.line(0, top, width, top, stroke="rule")]
     x, y = LEFT, top + LINE / 2 + 3
+    apart = 2.5 * GAP if width > PAPER_WIDTH else 1.25 * GAP
     for lane, words in _samples(picture):
-        room = SAMPLE + GAP + text_width(words, SIZE) + 2.5 * GAP
-        if x + room - 2.5 * GAP > width and x > LEFT:
+        room = SAMPLE + GAP + text_width(words, SIZE)
+        if x + room > width and x > LEFT:
             x, y = LEFT, y + LINE
         parts.append(_sample(pen, lane, x, y))
         parts.append(pen.text(x + SAMPLE + GAP, y + 4, words, size=SIZE, color="soft_ink"))
-        x += room
+        x += room + apart
     for index, words in enumerate(wrapped_text(remark, SIZE, width - 2 * LEFT, 3)):
         y += LINE if index == 0 else REMARK_LINE
         parts.append(pen.text(LEFT, y + 4, words, size=SIZE, color="soft_ink"))
