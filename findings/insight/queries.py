@@ -70,6 +70,11 @@ class Figures:
         """Repairs of which it is known how they ended: they held, or the fault came back."""
         return self.held + self.came_back
 
+    @property
+    def undecided(self) -> int:
+        """Repairs of which it is not known yet how they end."""
+        return self.repairs - self.settled
+
 
 def figures(scope: Scope) -> Figures:
     """The figures of a scope: three queries."""

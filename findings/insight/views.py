@@ -62,9 +62,9 @@ def repairs(request: HttpRequest) -> HttpResponse:
     scope, context = _scope(request)
     start = _start(request)
     rows = queries.seen_episodes(queries.repairs_in(scope), start, PAGE, are_comebacks=False)
+    context["hold"] = held_for = hold()
     if not start:
-        hours, families = hold().hours, context["families"]
-        context["hold"] = hold()
+        hours, families = held_for.hours, context["families"]
         context["curve"] = holding_seen(scope, hours)
         context["by_code"] = [] if scope.code else holding_groups(scope, "code", hours, families)
         context["by_family"] = [] if scope.family_id else holding_groups(scope, "family", hours, families)
