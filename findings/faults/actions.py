@@ -17,7 +17,7 @@ from findings.faults.replaying import rederive_unit
 from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import SENT_BEFORE, NewEntry, append, begin
 from vessels.log.evidence import is_standing
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 
@@ -67,7 +67,7 @@ def log_scan(
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     vessel = unit.vessel
     if known := begin(vessel, entry_id=entry_id, kind="scan"):
-        return Scan.objects.get(pk=known.pk)
+        return _the_same(Scan.objects.get(pk=known.pk), codes)
     seen = _listed_once(codes)
     _check_scan(seen, phase=phase, is_complete=is_complete)
     _check_place(vessel, job=job, amends=amends, kind="scan")
@@ -179,6 +179,8 @@ def log_work(
     """Log what was done about one or more faults of a vessel."""
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     if known := begin(vessel, entry_id=entry_id, kind="work-done"):
+        if known.text != text.strip():
+            raise Refused(SENT_BEFORE)
         return WorkDone.objects.get(pk=known.pk)
     job = job or (line.job if line else None)
     _check_place(vessel, job=job, amends=amends, kind="work-done")
@@ -208,6 +210,14 @@ def log_work(
     for unit_id in sorted({fault.unit_id for fault in named}):
         rederive_unit(unit_id)
     return work
+
+
+def _the_same(before: Scan, codes: Sequence[CodeSeen]) -> Scan:
+    """The scan of an earlier sending; another list under its id is another scan, and must not be lost."""
+    listed = {(row.system, row.code, row.status) for row in before.sightings.all()}
+    if listed != {(one.code.system.value, one.code.text, one.status.value) for one in codes}:
+        raise Refused(SENT_BEFORE)
+    return before
 
 
 def _listed_once(codes: Sequence[CodeSeen]) -> list[CodeSeen]:

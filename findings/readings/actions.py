@@ -20,7 +20,7 @@ from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import SENT_BEFORE, NewEntry, append, begin
 from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
@@ -73,7 +73,7 @@ def log_reading(
     require(by, Permission.LOG_FINDINGS)
     known = begin(vessel, entry_id=entry_id, kind="reading")
     if known is not None:
-        return Reading.objects.get(pk=known.pk)
+        return _the_same(Reading.objects.get(pk=known.pk), parameter, value, unit)
     _check(parameter, value, unit, minimum, maximum)
     if amends is not None and amends.kind != "reading":
         raise Refused("Only a reading can be corrected by a reading.")
@@ -119,6 +119,13 @@ def log_reading(
         detail=reading,
     )
     return reading
+
+
+def _the_same(before: Reading, parameter: Parameter, value: Decimal, unit: str) -> Reading:
+    """The reading of an earlier sending; other figures under its id are another reading, and must not be lost."""
+    if (before.parameter_id, before.value, before.unit) != (parameter.pk, value.quantize(Decimal("0.0001")), unit):
+        raise Refused(SENT_BEFORE)
+    return before
 
 
 def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | None, maximum: Decimal | None) -> None:

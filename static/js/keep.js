@@ -42,8 +42,18 @@ function write(key, draft) {
   }
 }
 
+const waiting = new WeakMap(); // a keystroke waits a moment before it is kept: not beyond the sending of its form
+const sending = new WeakSet();
+
 function keep(form) {
-  write(keyOf(form), { at: Date.now(), sent: false, values: valuesOf(form) });
+  clearTimeout(waiting.get(form));
+  if (sending.has(form)) return; // a draft kept now would outlive the form that was just sent
+  write(keyOf(form), { at: Date.now(), sent: false, wasSent: "wasSent" in form.dataset, values: valuesOf(form) });
+}
+
+function keepSoon(form) {
+  clearTimeout(waiting.get(form));
+  waiting.set(form, setTimeout(() => keep(form), 400));
 }
 
 function apply(form, draft) {
@@ -107,7 +117,9 @@ const released = new WeakSet();
 async function send(form, submitter) {
   keep(form);
   if (await serverAnswers()) {
+    keep(form); // with what was typed while the server was asked
     write(keyOf(form), { ...read(keyOf(form)), sent: true });
+    sending.add(form);
     released.add(form);
     form.requestSubmit(submitter);
     return;
@@ -122,11 +134,7 @@ function start(form) {
   if (form.dataset.keeping) return;
   form.dataset.keeping = "yes";
   const key = keyOf(form);
-  let timer;
-  form.addEventListener("input", () => {
-    clearTimeout(timer);
-    timer = setTimeout(() => keep(form), 400);
-  });
+  form.addEventListener("input", () => keepSoon(form));
   const draft = read(key);
   if (!draft) return;
   if (Date.now() - draft.at > MAX_AGE) localStorage.removeItem(key);
@@ -174,6 +182,11 @@ document.querySelectorAll("form[data-keep]").forEach(start);
 document.addEventListener("htmx:load", (event) => {
   if (event.detail.elt.matches?.("form[data-keep]")) start(event.detail.elt);
   event.detail.elt.querySelectorAll?.("form[data-keep]").forEach(start);
+});
+
+// Back from the next page: the form can be filled and sent again.
+window.addEventListener("pageshow", (event) => {
+  if (event.persisted) document.querySelectorAll("form[data-keep]").forEach((form) => sending.delete(form));
 });
 
 // Logging out leaves nothing behind on a shared tablet.

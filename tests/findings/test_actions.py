@@ -271,5 +271,20 @@ def test_hours_neither_run_backward_nor_outrun_the_clock(cast: Cast) -> None:
     scan(cast, 5, 100)
 
 
+def test_something_else_under_the_id_of_a_logged_entry_is_refused(cast: Cast) -> None:
+    scan_id, work_id = uuid.uuid4(), uuid.uuid4()
+    first = scan(cast, 0, 100, [seen(COOLANT)], entry_id=scan_id)
+    assert scan(cast, 0, 100, [seen(COOLANT), seen(COOLANT)], entry_id=scan_id) == first
+    done = work(cast, 1, 100, [fault()], entry_id=work_id)
+    assert work(cast, 1, 100, [fault()], entry_id=work_id) == done
+    for attempt in (
+        lambda: scan(cast, 0, 100, [seen(COOLANT), seen(LEAN)], entry_id=scan_id),
+        lambda: work(cast, 1, 100, [fault()], "Cleaned the cooler.", entry_id=work_id),
+    ):
+        with pytest.raises(Refused, match="with something else"):
+            attempt()
+    assert LogEntry.objects.count() == 2
+
+
 def make_other_boat(cast: Cast) -> Vessel:
     return Vessel.objects.create(name="Third Time", owner=cast.customer)

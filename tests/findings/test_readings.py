@@ -306,3 +306,14 @@ def test_the_sheet_begins_with_the_engine_and_phase_the_job_is_about(client, cas
     later = client.get(address).context
     assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "after-repair")
     assert later["sheet"].common["hours"].value() == "100"
+
+
+def test_other_figures_under_the_id_of_a_logged_reading_are_refused_and_not_lost_in_silence(
+    cast: Cast, oil: Parameter
+) -> None:
+    entry_id = uuid.uuid4()
+    log_oil(cast, oil, "81", entry_id=entry_id)
+    assert log_oil(cast, oil, "81.0", entry_id=entry_id).value == 81
+    with pytest.raises(Refused, match="logged before, with something else"):
+        log_oil(cast, oil, "82", entry_id=entry_id)
+    assert [reading.value for reading in Reading.objects.all()] == [81]

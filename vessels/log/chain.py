@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 GENESIS = "0" * 64
 FUTURE_ALLOWED = timedelta(minutes=10)
+SENT_BEFORE = "This form was logged before, with something else in it. Open it anew, and log this again."
 USED_ELSEWHERE = "This form was already used for something else. Open it anew and send it again."
 
 
