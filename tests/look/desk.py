@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -30,6 +31,8 @@ class Desk:
     pages: dict[str, str | Callable[[], str]]
     posted: list[dict[str, list[str]]] = field(default_factory=list)
     answers_health: bool = True
+    takes: float = 0
+    """Seconds until a form is answered."""
     address: str = ""
     _server: ThreadingHTTPServer | None = None
 
@@ -67,6 +70,7 @@ class Desk:
                 self._answer(200, "text/plain", b"")
 
             def do_POST(self) -> None:
+                time.sleep(desk.takes)
                 body = self.rfile.read(int(self.headers["Content-Length"])).decode()
                 desk.posted.append(parse_qs(body, keep_blank_values=True))
                 self.send_response(303)

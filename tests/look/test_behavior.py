@@ -194,6 +194,18 @@ def test_a_draft_is_dropped_once_it_was_accepted(page: Page, desk: Desk) -> None
     assert len(desk.posted) == 1
 
 
+def test_a_slow_answer_leaves_no_draft_behind(page: Page, desk: Desk) -> None:
+    """A keystroke waits before it is kept: the page is still there when its time comes, and must not keep it then."""
+    open_form(page, desk, 'data-keep="job-1048" data-once')
+    desk.takes = 0.9
+    page.locator("#note").press_sequentially("Sent")
+    page.click(".btn-main")
+    page.wait_for_url("**/done")
+    page.goto(f"{desk.address}/form")
+    assert page.input_value("#note") == ""
+    assert len(desk.posted) == 1
+
+
 def test_without_a_connection_nothing_is_sent_and_nothing_is_lost(page: Page, desk: Desk) -> None:
     open_form(page, desk, 'data-keep="job-1048" data-once')
     desk.answers_health = False
