@@ -230,3 +230,11 @@ def test_what_is_no_reading_is_explained(desk: Client, cast: Cast, shown: str) -
     assert answer.status_code == 422
     assert answer.context["form"].errors["shown"]
     assert not cast.vessel.log.exists()
+
+
+@pytest.mark.parametrize("shown", ["99999999", "400000.1", "-1"])
+def test_hours_that_no_engine_runs_are_refused(cast: Cast, shown: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        read(cast, shown)
+    assert "No engine has run so long" in refusal.value.fields["shown"]
+    assert latest_hours(cast.port) is None

@@ -19,6 +19,8 @@ from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplac
 from vessels.wording import day_words
 
 TENTH = Decimal("0.1")
+MOST_HOURS = Decimal(400_000)
+"""More than 45 years without a stop: a slip of the finger. Common practice, no source."""
 
 
 @transaction.atomic
@@ -144,8 +146,8 @@ def _settle_fitting(meter: HourMeter, replaced_at: datetime) -> None:
 
 
 def _tenths(shown: Decimal, field: str) -> Decimal:
-    if shown < 0 or shown >= Decimal(10) ** 8:
-        sentence = "Write the hours that the meter shows, such as 1204.5."
+    if not 0 <= shown <= MOST_HOURS:
+        sentence = "No engine has run so long. Write the hours as the meter shows them, such as 1204.5."
         raise Refused(sentence, fields={field: sentence})
     return Decimal(shown).quantize(TENTH, rounding=ROUND_HALF_UP)
 
