@@ -23,6 +23,7 @@ class CodeRow:
     status: CodeStatus
     is_taken: bool
     remark: str
+    is_logged: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class ValueRow:
     heard: ValueHeard
     is_taken: bool
     remark: str
+    is_logged: bool = False
 
 
 def code_rows(
@@ -45,11 +47,11 @@ def code_rows(
         is_logged = unit is not None and unit.pk in logged.units
         remark = "A scan of this unit is logged from this file already." if is_logged else ""
         if data is None:
-            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark))
+            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark, is_logged))
             continue
         sent = str(data.get(f"{one.key}-status", one.status))
         status = CodeStatus(sent) if sent in set(CodeStatus) else one.status
-        rows.append(CodeRow(one, status, one.code is not None and f"{one.key}-take" in data, remark))
+        rows.append(CodeRow(one, status, one.code is not None and f"{one.key}-take" in data, remark, is_logged))
     return rows
 
 
@@ -62,13 +64,14 @@ def value_rows(
         target = usual[one.voice]
         engine_id = target.engine.pk if target.engine else None
         remark = ""
-        if logged.same_readings(engine_id, one.named.parameter, one.named.condition):
+        is_logged = bool(logged.same_readings(engine_id, one.named.parameter, one.named.condition))
+        if is_logged:
             remark = "Logged from this file already."
         thing = (target.value if engine_id is None else engine_id, one.named)
         if target.is_anywhere and first_by_thing.setdefault(thing, one.voice) != one.voice:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
         taken = one.is_usual and not remark if data is None else f"{one.key}-take" in data
-        rows.append(ValueRow(one, taken, remark))
+        rows.append(ValueRow(one, taken, remark, is_logged))
     return rows
 
 
@@ -111,6 +114,49 @@ def _refuse_codes_without_unit(understood: Understood, rows: Sequence[CodeRow], 
                 f"{voice.words} has ticked codes, and belongs to no control unit.",
                 fields={f"to_{index}": "Codes belong to a control unit: choose one, or untick the codes."},
             )
+
+
+def refuse_ticks_left_out(
+    voices: Sequence[Voice], codes: Sequence[CodeRow], values: Sequence[ValueRow], places: Mapping[Voice, Target]
+) -> None:
+    """What is ticked is logged, so its sender cannot be left out.
+
+    Raises:
+        Refused: a ticked row comes from a sender that is left out; at ``to_<number of the voice>``, for each of them.
+    """
+    fields = {}
+    for index, voice in enumerate(voices):
+        if places[voice].is_anywhere:
+            continue
+        said = _counted(
+            sum(row.is_taken and row.heard.voice == voice for row in codes),
+            sum(row.is_taken and row.heard.voice == voice for row in values),
+            "ticked ",
+        )
+        if said:
+            sender = f"{voice.words[0].lower()}{voice.words[1:]}"
+            fields[f"to_{index}"] = f"{said} from {sender}: choose where it belongs, or untick them."
+    if fields:
+        raise Refused("What is ticked comes from a sender that is left out.", fields=fields)
+
+
+def left_out_words(understood: Understood, codes: Sequence[CodeRow], values: Sequence[ValueRow]) -> str:
+    """How many codes and values of a log stay out of the boat's log, and whose they are; empty for none."""
+    kept = {row.heard.key for row in codes if row.is_taken or row.is_logged}
+    kept |= {row.heard.key for row in values if row.is_taken or row.is_logged}
+    heard = [one for one in [*understood.codes, *understood.statuses] if one.key not in kept]
+    measured = [one for one in understood.values if one.key not in kept]
+    parts = []
+    for voice in understood.voices:
+        said = _counted(sum(one.voice == voice for one in heard), sum(one.voice == voice for one in measured))
+        if said:
+            parts.append(f"{said} from {voice.words[0].lower()}{voice.words[1:]}")
+    return f"Left out: {'; '.join(parts)}." if parts else ""
+
+
+def _counted(codes: int, values: int, kind: str = "") -> str:
+    counted = [(codes, "code", "codes"), (values, "value", "values")]
+    return " and ".join(f"{count} {kind}{one if count == 1 else many}" for count, one, many in counted if count)
 
 
 def values_chosen(

@@ -23,6 +23,7 @@ from tests.findings.can_logs import (
     page_of,
     run_text,
     send,
+    without_ticks,
 )
 from tests.findings.story import open_job
 from vessels.actions import retract
@@ -139,8 +140,23 @@ def test_codes_of_a_sender_without_a_unit_are_refused_beside_the_choice(tech, lo
     assert not LogEntry.objects.filter(kind__in=["scan", "reading"]).exists()
 
 
-def test_a_sender_that_is_left_out_logs_nothing(tech, log, cast):
-    assert send(tech, log, answers_of(page_of(tech, log), to_0="", to_1="")).status_code == 302
+def test_ticks_of_a_sender_that_is_left_out_are_refused_beside_the_choice(tech, log):
+    sent = answers_of(page_of(tech, log), to_0="", to_1="")
+    answer = send(tech, log, sent)
+    errors = answer.context["form"].errors
+    assert (answer.status_code, set(errors)) == (422, {"to_0", "to_1"})
+    assert errors["to_0"] == ["1 ticked code from address 0 on can0: choose where it belongs, or untick them."]
+    assert "1 ticked code and 4 ticked values from address 0 on can0, engine 0" in errors["to_1"][0]
+    assert {f"{row.heard.key}-take" for row in answer.context["values"] if row.is_taken} <= set(sent)
+    assert answer.context["codes"][0].is_taken
+    assert not LogEntry.objects.filter(kind__in=["scan", "reading"]).exists()
+
+
+def test_a_sender_that_is_left_out_logs_nothing_and_that_is_said(tech, log, cast):
+    page = page_of(tech, log)
+    sent = without_ticks(page, answers_of(page, to_0="", to_1=""), 0)
+    answer = tech.post(reverse("findings:can_log", args=[log.job.number, log.pk]), sent, follow=True)
+    assert "Left out: 1 code from address 0 on can0; 1 code and 4 values from address 0" in answer.content.decode()
     assert not Scan.objects.exists()
     assert not Reading.objects.filter(entry__engine=cast.port).exists()
 

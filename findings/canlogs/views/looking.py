@@ -15,7 +15,16 @@ from django.utils import timezone
 from engineering.canlog import LogProblem, from_json
 from engineering.codes import CodeStatus
 from findings.canlogs.calling import call_again_if_silent
-from findings.canlogs.choosing import CodeRow, ValueRow, code_rows, units_chosen, value_rows, values_chosen
+from findings.canlogs.choosing import (
+    CodeRow,
+    ValueRow,
+    code_rows,
+    left_out_words,
+    refuse_ticks_left_out,
+    units_chosen,
+    value_rows,
+    values_chosen,
+)
 from findings.canlogs.forms import HoursAsked, LogItForm
 from findings.canlogs.logging_it import Chosen, Logged, log_findings
 from findings.canlogs.moments import Moment, moment_of
@@ -221,7 +230,7 @@ def _log_it(looking: Looking) -> HttpResponse:
         except Refused as refusal:
             _show(form, refusal, looking)
         else:
-            messages.success(looking.request, _logged_words(logged, looking.log))
+            messages.success(looking.request, _logged_words(logged, looking))
             return redirect("findings:job", number=looking.log.job.number)
     return looking.page(form, status=422)
 
@@ -231,6 +240,7 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
     at = form.moment_chosen
     conditions = {one.pk: " ".join(answers[f"condition_{one.pk}"].split()) for one in looking.engines}
     rows = [*looking.codes, *looking.statuses]
+    refuse_ticks_left_out(looking.understood.voices, rows, looking.values, places)
     chosen = Chosen(
         units=units_chosen(looking.understood, rows, places, extent=answers["extent"]),
         values=values_chosen(looking.values, places, conditions),
@@ -259,7 +269,7 @@ def _show(form: LogItForm, refusal: Refused, looking: Looking) -> None:
         show_refusal(form, refusal)
 
 
-def _logged_words(logged: Logged, log: CanLog) -> str:
+def _logged_words(logged: Logged, looking: Looking) -> str:
     codes = sum(scan.sightings.count() for scan in logged.scans)
     counted = [
         (len(logged.scans), "scan", "scans"),
@@ -267,4 +277,5 @@ def _logged_words(logged: Logged, log: CanLog) -> str:
         (len(logged.readings), "reading", "readings"),
     ]
     said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
-    return f"Logged from “{log.name}”: {said}."
+    left_out = left_out_words(looking.understood, [*looking.codes, *looking.statuses], looking.values)
+    return f"Logged from “{looking.log.name}”: {said}. {left_out}".strip()
