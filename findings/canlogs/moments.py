@@ -21,16 +21,27 @@ class Moment:
     words: str
 
 
-def moment_of(summary: LogSummary, *, now: datetime, zone: tzinfo) -> Moment:
-    """When the log ended. Where its clock says nothing, or nothing that can be, the technician is asked."""
+def moment_of(summary: LogSummary, *, now: datetime, opened: datetime, zone: tzinfo) -> Moment:
+    """When the log ended. Where its clock says nothing, or nothing that can be, the technician is asked.
+
+    A time without a zone is the shop's. That the end lies before the job was opened may be right, and is said.
+    """
     if summary.last_at is None or summary.clock not in {Clock.UTC, Clock.LOCAL}:
         return Moment(None, "The log has no date. Say when it was recorded.")
     end = summary.last_at if summary.last_at.tzinfo else summary.last_at.replace(tzinfo=zone)
     said = f"{end.astimezone(zone):%b %-d, %Y, %-I:%M %p}"
+    no_zone = " The file names no zone: taken as the shop's time." if summary.clock is Clock.LOCAL else ""
     if end > now + AHEAD:
-        return Moment(None, f"The log's clock says {said}, which is in the future. Say when it was recorded.")
+        return Moment(None, f"The log's clock says {said}, which is in the future.{no_zone} Say when it was recorded.")
     if end < now - OLDEST:
         return Moment(None, f"The log's clock says {said}, so it was hardly ever set. Say when the log was recorded.")
-    if summary.clock is Clock.LOCAL:
-        return Moment(end, "The end of the log, by the clock of what recorded it. It names no time zone: check it.")
-    return Moment(end, "The end of the log, by its own clock.")
+    words = f"The end of the log, by its own clock.{no_zone}{_before_job(end, opened)}"
+    return Moment(end, f"{words} Check it." if no_zone else words)
+
+
+def _before_job(end: datetime, opened: datetime) -> str:
+    if end >= opened:
+        return ""
+    days = (opened - end).days
+    long = "" if not days else "1 day " if days == 1 else f"{days:,} days "
+    return f" That is {long}before the job was opened: look whether it is the right log and its clock was set."

@@ -221,6 +221,29 @@ def test_a_clock_that_cannot_be_is_not_believed(tech, cast, job, start, says):
     assert shop_zone.minute == 30
 
 
+def test_a_time_without_a_zone_is_the_shops_and_said(tech, cast, job):
+    lines = ["date Mon May 4 03:00:00.000 pm 2026", "base hex timestamps absolute"]
+    for line in run_text(code=None).splitlines():
+        at, _, frame = line.split()
+        number, data = frame.split("#")
+        octets = " ".join(data[one : one + 2] for one in range(0, 16, 2))
+        lines.append(f"   {float(at[1:-1]) - BEGIN.timestamp():.6f} 1  {number}x  Rx   d 8 {octets}")
+    log = can_logs.read_log(cast, job, "\n".join(lines) + "\n", name="trip.asc")
+    page = page_of(tech, log)
+    assert "The file names no zone: taken as the shop&#x27;s time." in page.content.decode().replace("'", "&#x27;")
+    assert page.context["form"]["happened_at"].value() == "2026-05-04T15:00"
+    assert send(tech, log, answers_of(page)).status_code == 302
+    assert Reading.objects.first().entry.happened_at.replace(microsecond=0) == END.replace(hour=19, microsecond=0)
+
+
+@pytest.mark.parametrize(("days", "says"), [(366, "366 days before the job was opened"), (-1, "")])
+def test_a_log_from_before_the_job_is_said(tech, log, job, days, says):
+    job.opened_at = END + timedelta(days=days, hours=1)
+    job.save(update_fields=["opened_at"])
+    words = page_of(tech, log).context["form"].fields["happened_at"].help_text
+    assert ("before the job was opened" in words, says in words) == (bool(says), True)
+
+
 def test_another_time_than_the_logs_own_is_taken_as_written(tech, log):
     assert send(tech, log, answers_of(page_of(tech, log), happened_at="2026-05-03T08:00")).status_code == 302
     assert Scan.objects.get().entry.happened_at.date().isoformat() == "2026-05-03"

@@ -133,7 +133,8 @@ class Looking:
     @cached_property
     def moment(self) -> Moment:
         """When it was recorded."""
-        return moment_of(self.understood.summary, now=timezone.now(), zone=timezone.get_current_timezone())
+        now, zone = timezone.now(), timezone.get_current_timezone()
+        return moment_of(self.understood.summary, now=now, opened=self.log.job.opened_at, zone=zone)
 
     @cached_property
     def codes(self) -> list[CodeRow]:
