@@ -45,11 +45,15 @@ class BringForm(forms.Form):
 
 @dataclass(frozen=True)
 class HoursAsked:
-    """The hours of one engine: what the meter showed by what is known, and what the unit counts."""
+    """The hours of one engine: what the meter showed by what is known, and what the unit counts.
+
+    ``doubt``: why the count cannot be the engine's hours, by those on record.
+    """
 
     engine: Engine
     usual: str
     counted: Decimal | None
+    doubt: str = ""
 
 
 class LogItForm(FindingForm):
@@ -121,7 +125,10 @@ class LogItForm(FindingForm):
             if asked.counted is None
             else f"The unit itself counts {hours_words(asked.counted)} at the end of the log."
         )
-        initial = asked.usual or ("" if asked.counted is None else str(asked.counted))
+        if asked.doubt:
+            hint += f" That is not filled in. {asked.doubt}"
+        is_offered = asked.counted is not None and not asked.doubt
+        initial = asked.usual or (str(asked.counted) if is_offered else "")
         self.fields[f"hours_{engine.pk}"] = forms.CharField(
             required=False, max_length=20, label=f"Hour meter, {position}", help_text=hint, initial=initial
         )

@@ -106,6 +106,20 @@ def test_the_units_own_hours_are_offered(tech, log, cast):
     assert "The unit itself counts 1,199.2 h" in page.content.decode()
 
 
+@pytest.mark.parametrize(("known", "says"), [("12", "more than have passed since"), ("3000", "is less")])
+def test_hours_of_a_unit_that_cannot_be_are_not_filled_in_and_that_is_said(tech, log, cast, job, known, says):
+    first = can_logs.read_log(cast, job, run_text(14, start=BEGIN - timedelta(days=3)))
+    name = f"hours_{cast.port.pk}"
+    assert send(tech, first, answers_of(page_of(tech, first), **{name: known})).status_code == 302
+    later = can_logs.read_log(cast, open_job(cast), run_text())
+    form = page_of(tech, later).context["form"]
+    assert form[name].value() == ""
+    assert says in form.fields[name].help_text
+    assert (
+        "The unit itself counts 1,204.5 h at the end of the log. That is not filled in." in form.fields[name].help_text
+    )
+
+
 def test_damage_is_said_and_what_was_readable_is_shown(tech, cast, job):
     lines = run_text().splitlines(keepends=True)
     lines[20] = "(17779068\x00\x01 garbage\n"

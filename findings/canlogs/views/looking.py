@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cached_property
 
 from django.contrib import messages
@@ -41,6 +42,7 @@ from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
 from staff.views import signed_in
+from vessels.hours import backwards, hours_around, outrun
 from vessels.models import ControlUnit, Engine
 from workorders.frames import job_frame
 
@@ -168,8 +170,20 @@ class Looking:
             voices=self.voices,
             targets=self.targets,
             usual=self.usual,
-            engines=[HoursAsked(one, usual_hours(job, one), counted.get(one.pk)) for one in self.engines],
+            engines=[
+                HoursAsked(one, usual_hours(job, one), counted.get(one.pk), self._doubt(one, counted.get(one.pk)))
+                for one in self.engines
+            ],
         )
+
+    def _doubt(self, engine: Engine, counted: Decimal | None) -> str:
+        """Why the hours that a unit counts cannot be the engine's, by those on record; empty where they can."""
+        at = self.moment.at or timezone.now()
+        hours = true_hours(engine, counted, at)
+        if hours is None:
+            return ""
+        around = hours_around(engine, at)
+        return backwards(hours, around) or outrun(hours, at, around) or ""
 
     def places(self, form: LogItForm) -> dict[Voice, Target]:
         """Where each voice belongs by the form."""
