@@ -62,7 +62,12 @@ class LogItForm(FindingForm):
     For each voice there is a field ``to_<n>``, for each engine ``hours_<key>`` and ``condition_<key>``.
     """
 
-    phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
+    phase = forms.ChoiceField(
+        choices=Scan.PHASES,
+        widget=forms.RadioSelect,
+        label="When in the job",
+        error_messages={"required": "Say when in the job the log was recorded."},
+    )
     which = forms.ChoiceField(
         choices=WHICH,
         widget=forms.RadioSelect,

@@ -36,7 +36,7 @@ from findings.canlogs.voices import MOST_VOICES, Target, Voice, targets_of, usua
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.hours import true_hours, usual_hours
 from findings.faults.queries import unit_choices
-from findings.faults.views.requests import show_refusal, usual_phase
+from findings.faults.views.requests import PHASE_OF_STATE, show_refusal, usual_phase
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
@@ -162,7 +162,8 @@ class Looking:
             for voice, hours in self.understood.hours.items()
             if (target := self.usual[voice]).engine
         }
-        phase = usual_phase(job, first, self.request.GET.get("phase", "")) if first else "arrival"
+        wanted = self.request.GET.get("phase", "")
+        phase = usual_phase(job, first, wanted) if first else wanted or PHASE_OF_STATE.get(job.state, "")
         return LogItForm(
             self.data,
             initial={"phase": phase},
