@@ -19,6 +19,8 @@ from findings.faults.capture import ListedCode
 MOST_ROWS = 400
 """Of each table on the page; a boat's own network has a tenth of that."""
 MOST_DECIMALS = 4
+MOVED_MUCH = Decimal("0.5")
+"""Of the median, from lowest to highest. Common practice, no source."""
 PLACES_CONVERTED = {"psi": 1, "degF": 1, "gal/h": 2}
 """About the step of the network's own units, 0.1 kPa, 0.1 K and 0.1 L/h."""
 PLACES_ON_PAGE = {name: place for place, name in enumerate(dict.fromkeys(PARAMETERS.values()))}
@@ -97,6 +99,11 @@ class ValueHeard:
     def course_shown(self) -> str:
         """First and last in a few words."""
         return f"{plain_decimal(self.first)}, {self.shown('last')}"
+
+    @property
+    def moved_much(self) -> bool:
+        """Whether it moved so much that one figure hardly stands for the whole log."""
+        return self.maximum - self.minimum > abs(self.median) * MOVED_MUCH
 
     @property
     def kind(self) -> str:

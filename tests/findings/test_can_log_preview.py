@@ -120,6 +120,14 @@ def test_hours_of_a_unit_that_cannot_be_are_not_filled_in_and_that_is_said(tech,
     )
 
 
+def test_what_moved_much_over_the_log_is_not_ticked_and_why_is_said(tech, log):
+    values = page_of(tech, log).context["values"]
+    speed = next(row for row in values if row.heard.named.parameter == "Engine speed")
+    oil = next(row for row in values if row.heard.named.parameter == "Oil pressure")
+    assert (speed.is_taken, speed.remark[:28], speed.is_logged) == (False, "It moved much over the log: ", False)
+    assert (oil.is_taken, oil.remark) == (True, "")
+
+
 def test_damage_is_said_and_what_was_readable_is_shown(tech, cast, job):
     lines = run_text().splitlines(keepends=True)
     lines[20] = "(17779068\x00\x01 garbage\n"
@@ -206,7 +214,7 @@ def test_a_boat_without_units_can_log_values_and_is_told_about_codes(tech, cast,
     refused = send(tech, log, answers_of(page))
     assert refused.context["form"].errors["phase"] == ["Say when in the job the log was recorded."]
     assert send(tech, log, answers_of(page, phase="arrival")).status_code == 302
-    assert (Scan.objects.count(), Reading.objects.filter(entry__engine=cast.port).count()) == (0, 4)
+    assert (Scan.objects.count(), Reading.objects.filter(entry__engine=cast.port).count()) == (0, 3)
 
 
 def test_the_phase_is_that_of_a_scan_or_left_to_choose(tech, log, cast, job):
