@@ -16,8 +16,8 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
-from findings.canlogs.decoding import CouldNotReadError, Progress, summary_of
-from findings.canlogs.shelf import path_of
+from findings.canlogs.decoding import BROKE_OFF, STUCK, CouldNotReadError, Progress, summary_of
+from findings.canlogs.shelf import FROM_BACKUP, path_of
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.refusals import Refused
@@ -38,6 +38,11 @@ WENT_WRONG = (
 
 class TakenOverError(Exception):
     """Somebody else reads the log now, or it was thrown away: this reader goes without a word."""
+
+
+def may_be_read_next_time(problem: str) -> bool:
+    """Whether reading a log again can help: it broke off or its file is away, rather than being no log at all."""
+    return problem in {GAVE_UP, WENT_WRONG, BROKE_OFF, STUCK} or problem.endswith(FROM_BACKUP)
 
 
 def read_log(log_id: int) -> None:

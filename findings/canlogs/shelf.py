@@ -17,6 +17,7 @@ from findings.models import CanLog
 from staff.refusals import Refused
 
 CHUNK = 1024 * 1024
+FROM_BACKUP = "Restore it from a backup."
 
 
 def shelf_name(digest: str) -> str:
@@ -51,12 +52,10 @@ def open_log(log: CanLog) -> File[Any]:
     try:
         file = default_storage.open(name, "rb")
     except OSError as problem:
-        raise Refused(
-            f"The file of “{log.name}” is missing from the media folder. Restore it from a backup."
-        ) from problem
+        raise Refused(f"The file of “{log.name}” is missing from the media folder. {FROM_BACKUP}") from problem
     if file.size != log.size:
         file.close()
-        raise Refused(f"The stored file of “{log.name}” is not what was brought. Restore it from a backup.")
+        raise Refused(f"The stored file of “{log.name}” is not what was brought. {FROM_BACKUP}")
     return file
 
 

@@ -30,6 +30,7 @@ from findings.canlogs.forms import HoursAsked, LogItForm
 from findings.canlogs.logging_it import Chosen, Logged, log_findings
 from findings.canlogs.moments import Moment, moment_of
 from findings.canlogs.queries import LoggedFrom, logged_from, remembered_mapping
+from findings.canlogs.reading import may_be_read_next_time
 from findings.canlogs.understanding import MOST_ROWS, Understood, understand
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.voices import MOST_VOICES, Target, Voice, targets_of, usual_targets
@@ -84,6 +85,7 @@ def _progress_page(request: HttpRequest, log: CanLog, *, problem: str = "") -> H
         "log": log,
         "problem": problem or log.problem,
         "is_under_way": log.is_under_way,
+        "is_no_log": not problem and log.state == CanLogState.FAILED and not may_be_read_next_time(log.problem),
     }
     return render(request, "findings/canlogs/reading.html", context, status=422 if request.method == "POST" else 200)
 
