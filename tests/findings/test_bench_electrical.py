@@ -152,7 +152,10 @@ def test_a_battery_that_fails_is_not_condemned_at_once():
 
 
 def test_a_low_battery_and_a_wrong_load_are_said():
-    notes = work("battery-load-test", **LOAD, measured=9.2, rest=12.2, load=200.0).notes
+    outcome = work("battery-load-test", **LOAD, measured=9.7, rest=12.2, load=200.0)
+    notes = outcome.notes
+    assert outcome.sentence.startswith("This cannot be judged")
+    assert outcome.band is None
     assert any("Charge it first" in note for note in notes)
     assert any("not near 325 A" in note for note in notes)
 
@@ -163,6 +166,21 @@ CHARGING = {"cells": "6", "low": 13.8, "high": 14.8, "reference": 25.0, "change"
 @pytest.mark.parametrize(("measured", "says"), [(14.2, "Within"), (13.2, "Too low"), (15.3, "Too high")])
 def test_charging_said_in_words(measured, says):
     assert says in work("charging-voltage", **CHARGING, measured=measured).sentence
+
+
+@pytest.mark.parametrize(("cells", "low", "high"), [("12", 13.8, 14.8), ("6", 27.6, 29.6)])
+def test_a_window_of_another_battery_judges_nothing(cells, low, high):
+    with pytest.raises(AmountProblem, match="not one of a battery with"):
+        work("charging-voltage", **{**CHARGING, "cells": cells, "low": low, "high": high}, measured=28.4)
+
+
+def test_a_voltage_is_said_as_exactly_as_it_is_judged():
+    assert "14.92 V at the battery. Too high" in work("charging-voltage", **CHARGING, measured=14.92).sentence
+
+
+def test_a_battery_as_hot_as_water_boils_is_a_slip_of_the_unit():
+    with pytest.raises(AmountProblem, match="°F or °C"):
+        work("battery-load-test", **{**LOAD, "temperature": 100.0}, measured=9.6)
 
 
 def test_the_window_of_24_v_is_what_was_entered_for_24_v():

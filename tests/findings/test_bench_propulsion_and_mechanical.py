@@ -79,7 +79,7 @@ def _words(answer: Answer | None) -> str:
         ("valve-clearance", {"valves": [("0.25 mm",), ("0.29 mm",)]}, "Closest to a limit 0.29 mm"),
         ("torque-with-adapter", {"angle": "90"}, "Set the wrench to 40 ft·lbf"),
         ("torque-with-adapter", {"angle": "180"}, "Set the wrench to 60 ft·lbf"),
-        ("service-due", {"now_hours": "400 h"}, "the engine has not run"),
+        ("service-due", {"now_hours": "400 h"}, "the engine is not being run"),
         ("service-due", {"weekly": "0 h"}, "Due on Mar 1, 2027 by the calendar"),
         ("service-due", {"weekly": "7 h"}, "Due about Sep 9, 2026 by hours"),
         ("service-due", {"now_hours": "512 h"}, "Overdue: it was due at 500 h, 12 h ago"),
@@ -238,3 +238,12 @@ def test_a_compression_set_is_logged_with_every_cylinder(world, client):
     assert reading.low == Decimal(105)
     kept = {one["label"]: one["value"] for one in reading.worked_from["inputs"]}
     assert [kept[f"Cylinder {number}, dry"] for number in range(1, 7)] == ["150", "149", "90", "91", "148", "150"]
+
+
+def test_a_chain_shorter_than_new_is_judged_by_nothing():
+    answer, _ = _like_example("chain-elongation", {"measured": "23.9 in"})
+    assert answer is not None
+    assert answer.verdict is Verdict.NO_LIMITS
+    worn, _ = _like_example("chain-elongation", {"measured": "24.5 in"})
+    assert worn is not None
+    assert worn.verdict is not Verdict.NO_LIMITS

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering.amounts import Standing
+from engineering.amounts import AmountProblem, Standing
 from engineering.electrical.charging import ChargingWindow, judge_charging
 from engineering.electrical.load_test import LoadTable, judge_load_test
 from engineering.electrical.nominal import CHARGING_12_V, FLOODED, LOAD_TEST
@@ -28,7 +28,11 @@ from findings.bench.tools.electrical import DIRECT_CURRENT
 
 _CHARGED_ENOUGH = 75.0
 """Percent, before a load test. Common practice; a vehicle maker's manual asks for 75 % or more."""
+_HOTTEST_C = 60.0
+"""Common practice, no source: beyond it somebody wrote °F for °C."""
 _CHARGING = "Charging voltage"
+_A_CELL_CHARGES_AT = (1.8, 3.2)
+"""Volts a cell, the middle of any window of lead-acid: half or twice of it is a window for another battery."""
 _LOAD = (
     "A load tester gets hot and sparks: switch its load off before you take the clamps off, and keep the vents clear."
 )
@@ -36,11 +40,15 @@ _LOAD = (
 
 def _load(given: Given) -> Outcome:
     """Half the rating for 15 seconds, judged by temperature."""
+    if given.number("temperature") > _HOTTEST_C:
+        raise AmountProblem("No battery is tested so hot. Is the unit right, °F or °C? Mend it.", field="temperature_c")
     rest_v = given.number_or_none("rest")
     notes = []
+    tells = True
     if rest_v is not None:
         percent = charge_at_rest(rest_v=rest_v, table=FLOODED).percent
         if percent < _CHARGED_ENOUGH:
+            tells = False
             notes.append(
                 f"At rest it was about {percent:.0f} % charged. Charge it first: a low battery fails this test "
                 "even when it is sound."
@@ -53,22 +61,25 @@ def _load(given: Given) -> Outcome:
         load_a=given.number_or_none("load"),
     )
     if not tested.load_fits:
+        tells = False
         notes.append(
             f"The load was not near {given.show(tested.load_a, 'A')}, half the rating: the limit does not fit it. "
             "Test again."
         )
-    if not tested.passes:
+    if tells and not tested.passes:
         notes.append("Charge it, let it rest and test again before you condemn it; look at posts and clamps too.")
-    verdict = "It holds up" if tested.passes else "It does not hold up"
+    verdict = ("It holds up" if tested.passes else "It does not hold up") if tells else "This cannot be judged"
     return Outcome(
-        f"{verdict}: {given.show(tested.measured_v, 'V')} after 15 s, "
+        f"{verdict}: {given.show(tested.measured_v, 'V', decimals=2)} after 15 s, "
         f"{given.show(tested.minimum_v, 'V', decimals=2)} needed at this temperature.",
         main=Figure("Voltage under load", tested.measured_v, "V", decimals=2),
         figures=(
             Figure("Load to draw", tested.load_a, "A"),
             Figure("Least voltage", tested.minimum_v, "V", decimals=2),
         ),
-        band=Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature"),
+        band=Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature")
+        if tells
+        else None,
         notes=notes,
     )
 
@@ -76,6 +87,13 @@ def _load(given: Given) -> Outcome:
 def _charging(given: Given) -> Outcome:
     """The charging voltage against the window at the battery's temperature."""
     cells = CELLS[given.choice("cells")]
+    per_cell_v = (given.number("low") + given.number("high")) / 2 / cells
+    if not _A_CELL_CHARGES_AT[0] <= per_cell_v <= _A_CELL_CHARGES_AT[1]:
+        raise AmountProblem(
+            f"This window is not one of a battery with {cells} cells ({2 * cells} V). "
+            "Write the window for it, or choose the other battery.",
+            field="low_v",
+        )
     window = ChargingWindow(
         low_v=given.number("low") * CELLS_OF_12_V / cells,
         high_v=given.number("high") * CELLS_OF_12_V / cells,
@@ -104,7 +122,7 @@ def _charging(given: Given) -> Outcome:
         ),
     }
     return Outcome(
-        f"{given.show(judged.measured_v, 'V')} at the battery. {said[judged.standing]}",
+        f"{given.show(judged.measured_v, 'V', decimals=2)} at the battery. {said[judged.standing]}",
         main=Figure("Charging voltage", judged.measured_v, "V", decimals=2),
         figures=(Figure("At least", judged.low_v, "V", decimals=2), Figure("At most", judged.high_v, "V", decimals=2)),
         band=Band(round(judged.low_v, 2), round(judged.high_v, 2), "V", source="the window, at this temperature"),
