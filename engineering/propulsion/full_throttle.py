@@ -110,7 +110,8 @@ def advise_pitch(
             "Look at engine, gear and hull first.",
             field="measured_rpm",
         )
-    sizes = (pitch_in,) if run.standing is Standing.WITHIN else _sizes_between(by_rule[0], by_rule[1], step_in)
+    in_range = run.standing is Standing.WITHIN
+    sizes = (pitch_in,) if in_range else _sizes_between(by_rule[0], by_rule[1], step_in, pitch_in)
     return PitchAdvice(run, target, by_rule[0], by_rule[1], pitch_in * measured_rpm / target, sizes)
 
 
@@ -132,12 +133,19 @@ def _target_rpm(given: float | None, low_rpm: float, high_rpm: float) -> float:
 _MOST_SIZES = 5
 
 
-def _sizes_between(smallest_in: float, largest_in: float, step_in: float) -> tuple[float, ...]:
-    """The sizes sold from the smallest to the largest, at most five; where there is none, those on either side."""
-    first, last = ceil(smallest_in / step_in - _ROUNDING), floor(largest_in / step_in + _ROUNDING)
+def _sizes_between(smallest_in: float, largest_in: float, step_in: float, fitted_in: float) -> tuple[float, ...]:
+    """The sizes sold from the smallest to the largest, at most five; where there is none, those on either side.
+
+    Counted in steps from the one that is fitted, as that one was sold; one that was re-pitched to a part of an inch
+    is none of them.
+    """
+    base_in = fitted_in if fitted_in == round(fitted_in) else 0.0
+    first = ceil((smallest_in - base_in) / step_in - _ROUNDING)
+    last = floor((largest_in - base_in) / step_in + _ROUNDING)
     if first > last:
         first, last = last, first
-    return tuple(n * step_in for n in range(max(first, 1), min(last, max(first, 1) + _MOST_SIZES - 1) + 1))
+    first = max(first, floor(-base_in / step_in) + 1)  # no pitch of nothing or less
+    return tuple(base_in + n * step_in for n in range(first, min(last, first + _MOST_SIZES - 1) + 1))
 
 
 _WORDS_BELOW = (

@@ -136,7 +136,7 @@ def test_a_target_of_its_own():
 
 def test_sizes_are_those_sold():
     assert _advise(4600).sizes_in == (15, 16)  # 15.0 to 16.5 in
-    assert _advise(4600, step_in=2).sizes_in == (16,)
+    assert _advise(4600, step_in=2).sizes_in == (15,)  # from 21 in down
     assert len(_advise(4600, step_in=1e-9).sizes_in) == 5
     assert _advise(4600, pitch_in=21.4, least_rpm_per_inch=190, step_in=2).sizes_in == (16, 18)  # 16.7 to 16.9 in
 
@@ -236,3 +236,12 @@ def test_power_and_fuel_refuse_what_has_no_sense(call, field):
     with pytest.raises(AmountProblem) as refused:
         call()
     assert refused.value.field == field
+
+
+def test_sizes_are_counted_from_the_propeller_that_is_fitted():
+    advice = advise_pitch(
+        measured_rpm=5200, pitch_in=17, rated_low_rpm=5500, rated_high_rpm=6000, step_in=2,
+        least_rpm_per_inch=150, most_rpm_per_inch=200,
+    )  # fmt: skip
+    assert all((17 - size) % 2 == 0 for size in advice.sizes_in)
+    assert advice.sizes_in
