@@ -41,6 +41,11 @@ def test_a_run_is_judged_by_the_drop_allowed():
     assert "12 AWG drops 0.346 V at 10 A" in outcome.sentence
 
 
+def test_a_run_that_would_take_the_whole_voltage_is_refused():
+    with pytest.raises(ToolProblem, match="cannot carry that current"):
+        work("voltage-drop", **{**RUN, "current": 1000.0})
+
+
 def test_a_drop_beyond_the_wire_is_blamed_on_its_joints():
     outcome = work("voltage-drop", **RUN, measured=0.846)
     assert figure(outcome, "Measured beyond the wire") == pytest.approx(50, abs=0.1)

@@ -88,6 +88,12 @@ def _drop(given: Given) -> Outcome:
         current_a=current_a, round_trip_m=given.number("run"), circular_mils=wire.circular_mils, k=_k(given)
     )
     percent = drop_v / given.number("system") * 100
+    if percent >= 100:
+        raise ToolProblem(
+            "This run cannot carry that current: it would take the whole voltage of the system before it got there. "
+            "Check current, run and size.",
+            field="current",
+        )
     figures = [
         Figure("Of the system's voltage", percent, "%"),
         Figure("Left at the load", given.number("system") - drop_v, "V"),
