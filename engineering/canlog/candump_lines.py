@@ -19,7 +19,6 @@ _SPACED = re.compile(
 )
 _HEX = re.compile(rb"(?:[0-9A-Fa-f]{2})*")
 _ERROR_FLAG, _IDENTIFIER = 0x20000000, 0x1FFFFFFF
-_FURTHEST_US = 1 << 62
 
 
 def read_candump_lines(lines: Sequence[bytes]) -> Iterator[Found]:

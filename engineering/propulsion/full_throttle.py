@@ -5,7 +5,6 @@ from math import ceil, floor
 
 from engineering.amounts import AmountProblem, Standing, reaches, require_band, require_positive, stands
 
-_MOST_SIZES = 5
 _ROUNDING = 1e-9
 
 

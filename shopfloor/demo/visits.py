@@ -39,11 +39,6 @@ class Visit:
     key: str = ""
 
 
-_OIL_RUN = (
-    ("Oil pressure", "58", "warm, 2000 rpm", "sea-trial"),
-    ("Coolant temperature", "179", "warm, 2000 rpm", "sea-trial"),
-)
-
 # The fault that returned three times and whose last repair held.
 MARGUERITE = [
     Visit(

@@ -12,7 +12,7 @@ from staff.fields import FigureField
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
 from vessels.hours import hours_around, outrun
-from vessels.models import Engine, EngineFamily, HourMeter
+from vessels.models import Engine, EngineFamily
 from vessels.models.searching import squeeze, squeezed
 
 
@@ -180,8 +180,3 @@ class MeterForm(EntryForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.initial.setdefault("new_shown", Decimal("0.0"))
-
-
-def meter_of(engine: Engine) -> HourMeter | None:
-    """The meter that the engine has now."""
-    return engine.meters.order_by("fitted_at", "pk").last()
