@@ -8,7 +8,13 @@ from vessels.log.registry import LogKind, register
 def register_kinds() -> None:
     """Make them known."""
     register(
-        LogKind("note", "Note", icon="notebook-pen", to_amend=Permission.WRITE_NOTES),
+        LogKind(
+            "note",
+            "Note",
+            icon="notebook-pen",
+            to_amend=Permission.WRITE_NOTES,
+            to_amend_others=Permission.TAKE_BACK_OTHERS_NOTES,
+        ),
         LogKind("vessel-added", "Vessel added", icon="vessels"),
         LogKind("engine-added", "Engine added", icon="engine"),
         LogKind("engine-removed", "Engine removed", icon="engine"),

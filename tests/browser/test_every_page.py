@@ -86,6 +86,7 @@ def scene() -> Any:
         scan=Scan.objects.first(),
         can_log=CanLog.objects.get(),
         entry=fault.sightings.latest("scan__entry__position").scan.entry,
+        hours_read=LogEntry.objects.filter(kind="hours").first(),
         note=LogEntry.objects.filter(kind="note").first(),
         fault=fault,
         parameter=Parameter.objects.filter(readings__entry__vessel=fault.vessel).first(),

@@ -17,7 +17,7 @@ from parts.models import Part
 from tests.cast import Cast
 from tests.findings.can_logs import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
-from vessels.actions import write_note
+from vessels.actions import log_hours, write_note
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import LogEntry
 from workorders.models import Charge, Job, JobLine
@@ -60,6 +60,10 @@ class Scene:
     @cached_property
     def note(self) -> LogEntry:
         return write_note(by=self.cast.tech, vessel=self.cast.vessel, text="Bilge pump runs often")
+
+    @cached_property
+    def hours_read(self) -> LogEntry:
+        return log_hours(by=self.cast.desk, engine=self.cast.starboard, shown=Decimal(88))
 
     @cached_property
     def fault(self) -> Fault:

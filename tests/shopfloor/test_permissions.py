@@ -21,6 +21,7 @@ from staff.models import Person
 from staff.policy import Permission, Role, may
 from tests.cast import make_cast
 from tests.shopfloor.scene import Scene
+from vessels.actions import write_note
 
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
@@ -76,6 +77,11 @@ def entry(scene: Scene) -> Any:
 
 def note(scene: Scene) -> Any:
     return scene.note.pk
+
+
+def hours_read(scene: Scene) -> Any:
+    """An entry that everybody may take back: the front desk its own, the others because they stand for findings."""
+    return scene.hours_read.pk
 
 
 def job(scene: Scene) -> int:
@@ -182,7 +188,7 @@ ROWS = [
     Row("vessels:unit-remove", EDIT, EDIT, unit),
     Row("vessels:entry", SEE, SEE, entry),
     Row("vessels:amend", NOTE, NOTE, entry),
-    Row("vessels:take-back", NOTE, NOTE, note),
+    Row("vessels:take-back", NOTE, NOTE, hours_read),
     # workorders
     Row("workorders:board", SEE, SEE),
     Row("workorders:list", SEE, SEE),
@@ -393,6 +399,25 @@ def test_evidence_is_taken_back_by_those_who_log_it(role):
     is_allowed = role != Role.FRONT_DESK
     assert answer.status_code == (302 if is_allowed else 403)
     assert scene.entry.amendments.filter(kind="retraction").exists() is is_allowed
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", Role)
+def test_somebody_elses_note_is_taken_back_by_those_who_lead(role):
+    scene = Scene(make_cast())
+    client = Client()
+    client.force_login(scene.cast.person(role))
+    leads = role in {Role.MANAGER, Role.OWNER}
+    own = write_note(by=scene.cast.person(role), vessel=scene.cast.vessel, text="Key is under the mat.")
+    others = write_note(
+        by=scene.cast.desk if role == Role.TECHNICIAN else scene.cast.tech, vessel=scene.cast.vessel, text="Bilge dry."
+    )
+    for note, allowed in [(own, True), (others, leads)]:
+        shown = client.get(reverse("vessels:entry", args=[note.pk])).content.decode()
+        assert (reverse("vessels:take-back", args=[note.pk]) in shown) is allowed
+        answer = client.post(reverse("vessels:take-back", args=[note.pk]), {"reason": "Not so"})
+        assert answer.status_code == (302 if allowed else 403)
+        assert note.amendments.filter(kind="retraction").exists() is allowed
 
 
 @pytest.mark.django_db

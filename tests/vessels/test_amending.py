@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from staff.models import Person
 from staff.refusals import Refused
 from tests.cast import Cast
 from vessels import actions
@@ -114,3 +115,34 @@ def test_both_ways_are_linked(cast: Cast, client: Client) -> None:
         reverse("vessels:entry", args=[note.pk])
         in client.get(reverse("vessels:entry", args=[later.pk])).content.decode()
     )
+
+
+@pytest.mark.parametrize("what", ["a note", "hours", "what a unit said"])
+def test_the_front_desk_takes_back_its_own_and_nothing_of_a_technicians(cast: Cast, what: str) -> None:
+    def written(by: Person) -> LogEntry:
+        if what == "a note":
+            return actions.write_note(by=by, vessel=cast.vessel, text="Impeller worn.")
+        if what == "hours":
+            return actions.log_hours(by=by, engine=cast.port, shown=Decimal(100))
+        return actions.identify_unit(by=by, unit=cast.port_unit, software=by.username)
+
+    entry = written(cast.tech)
+    with pytest.raises(Refused, match="does not allow you"):
+        actions.retract(by=cast.desk, entry=entry, reason="No.")
+    actions.retract(by=cast.manager, entry=entry, reason="Other boat.")
+    actions.retract(by=cast.desk, entry=written(cast.desk), reason="Other boat.")
+
+
+def test_a_technician_leaves_the_front_desks_note_and_mends_its_hours(cast: Cast) -> None:
+    note = actions.write_note(by=cast.desk, vessel=cast.vessel, text="Owner wants no work over 500.")
+    with pytest.raises(Refused, match="somebody else wrote"):
+        actions.retract(by=cast.tech, entry=note, reason="No.")
+    hours = actions.log_hours(by=cast.desk, engine=cast.port, shown=Decimal(1000))
+    assert actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100), amends=hours).amends == hours
+
+
+def test_the_front_desk_puts_no_hours_in_place_of_a_technicians(cast: Cast) -> None:
+    hours = actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100))
+    with pytest.raises(Refused, match="does not allow you"):
+        actions.log_hours(by=cast.desk, engine=cast.port, shown=Decimal(90), amends=hours)
+    assert latest_hours(cast.port) == hours

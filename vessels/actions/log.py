@@ -13,7 +13,7 @@ from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.evidence import NOTE, RETRACTION, is_standing
-from vessels.log.registry import kind_of
+from vessels.log.registry import kind_of, needed_to_take_back
 from vessels.models import Engine, LogEntry, Vessel
 
 
@@ -84,7 +84,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
         Refused: the entry records a change of the records, or was taken back or replaced before.
     """
     kind = kind_of(entry.kind)
-    require(by, kind.to_amend)
+    require(by, needed_to_take_back(by, entry))
     before = begin(entry.vessel, entry_id=entry_id, kind=RETRACTION)
     if before is not None:
         return before

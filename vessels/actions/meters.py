@@ -15,6 +15,7 @@ from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.hours import Neighbors, backwards, first_meter, hours_around, meter_at
 from vessels.log.chain import NewEntry, append, begin
+from vessels.log.registry import needed_to_take_back
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
 
@@ -42,7 +43,7 @@ def log_hours(
     Raises:
         Refused: the engine would have run backwards.
     """
-    require(by, Permission.EDIT_RECORDS)
+    require(by, needed_to_take_back(by, amends) if amends else Permission.EDIT_RECORDS)
     before = begin(engine.vessel, entry_id=entry_id, kind="hours")
     if before is not None:
         return before

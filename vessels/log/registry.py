@@ -10,9 +10,10 @@ from django.apps import apps
 from django.db import models
 from django.utils.safestring import SafeString
 
-from staff.policy import Permission
+from staff.policy import Permission, may
 
 if TYPE_CHECKING:
+    from staff.models import Person
     from vessels.models import LogEntry
 
 
@@ -27,7 +28,8 @@ class LogKind:
     columns, the key of the entry and a JSON object of what is shown, for the keys ``ANY(%(keys)s)``, and ``draw`` makes
     the markup of it. The facts of a page's entries are read in one query, whatever their kinds.
     ``evidence`` says that something is derived from it; only evidence and notes can be taken back, because a
-    change of a record is undone by changing the record again. ``to_amend`` is what taking it back needs.
+    change of a record is undone by changing the record again. ``to_amend`` is what taking it back needs, and
+    ``to_amend_others`` what it needs besides where somebody else wrote it.
     """
 
     slug: str
@@ -43,6 +45,7 @@ class LogKind:
     evidence: bool = False
     tags: tuple[str, ...] = field(default=())
     to_amend: Permission = Permission.AMEND_FINDINGS
+    to_amend_others: Permission = Permission.AMEND_FINDINGS
 
     def detail_model(self) -> type[models.Model] | None:
         """The model of the detail row."""
@@ -64,6 +67,16 @@ def register(*kinds: LogKind) -> None:
 def kind_of(slug: str) -> LogKind:
     """The kind with this slug; an unknown one (an app taken out) still shows as itself."""
     return _kinds.get(slug) or LogKind(slug=slug, label=slug.replace("-", " ").capitalize())
+
+
+def needed_to_take_back(by: Person, entry: LogEntry) -> Permission:
+    """What this person needs to take the entry back, or to put another in its place.
+
+    What everybody may write, nobody takes from somebody else by that alone: it takes a role that stands for the record.
+    """
+    kind = kind_of(entry.kind)
+    is_own = entry.author_id == by.pk
+    return kind.to_amend if is_own or not may(by, kind.to_amend) else kind.to_amend_others
 
 
 def all_kinds() -> Iterable[LogKind]:

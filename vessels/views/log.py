@@ -19,7 +19,7 @@ from vessels.frames import vessel_frame, vessel_in_frame
 from vessels.log.chain import GENESIS
 from vessels.log.entries import ShownEntry, alone, of_vessel, shown_entries
 from vessels.log.pages import log_page
-from vessels.log.registry import kind_of
+from vessels.log.registry import needed_to_take_back
 from vessels.models import LogEntry
 from vessels.queries import engine_choices, job_choices
 from vessels.views.acting import Sending
@@ -54,6 +54,7 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
     }
     before = around.get(one.position - 1)
     standing = not shown.is_taken_back and not shown.is_replaced
+    by = signed_in(request)
     context = {
         "shown": shown,
         "vessel": one.vessel,
@@ -63,7 +64,7 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
         "previous_digest": before.digest if before else GENESIS,
         "is_first": one.position == 1,
         "may_amend": standing and may(request.user, Permission.WRITE_NOTES),
-        "may_take_back": standing and can_be_taken_back(one) and may(request.user, shown.kind.to_amend),
+        "may_take_back": standing and can_be_taken_back(one) and may(by, needed_to_take_back(by, one)),
     }
     return render(request, "vessels/entry.html", context)
 
@@ -96,8 +97,9 @@ def amend(request: HttpRequest, pk: UUID) -> HttpResponse:
 def take_back(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Take an entry back as evidence."""
     one = _entry_or_404(pk)
-    if not may(request.user, kind_of(one.kind).to_amend):
-        raise PermissionDenied(f"Your role does not allow you to {kind_of(one.kind).to_amend.value}.")
+    needed = needed_to_take_back(signed_in(request), one)
+    if not may(request.user, needed):
+        raise PermissionDenied(f"Your role does not allow you to {needed.value}.")
     form = RetractForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     if sending.goes_through(lambda: retract(by=signed_in(request), entry=one, **form.answers())):
