@@ -181,6 +181,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
          ["currency", "labor_rate", "tax_percent", "tax_on_labor"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
+        ("Condition reports", "", ["two_for_a_report"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
         "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
@@ -197,7 +198,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         model = ShopProfile
         fields = (
             "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
-            "tax_on_labor", "labor_rate", "hold_hours", "hold_days",
+            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
             "units": forms.RadioSelect,

@@ -136,6 +136,11 @@ class ShopProfile(models.Model):
     hold_days = models.PositiveIntegerField(
         "or, where hours are unknown, days", default=365, validators=[MinValueValidator(1)]
     )
+    two_for_a_report = models.BooleanField(
+        "two people for every report",
+        default=False,
+        help_text="Then nobody signs a condition report that they reviewed themselves.",
+    )
     version = models.PositiveIntegerField(default=1, editable=False)
     changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 

@@ -109,6 +109,8 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
         return stored
     if stored.state != DraftState.REVIEWED:
         raise Refused("This draft was changed and has not been reviewed since. Have it reviewed, then sign.")
+    if sentence := second_person_missing(stored, by):
+        raise Refused(sentence)
     signing.shop_certificate()
     findings = build_findings(stored)
     if findings_digest(findings) != seen:
@@ -123,6 +125,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
         signed_at=stored.signing_since.astimezone(ZoneInfo(shop_profile().time_zone)),
         signer=person_facts(by),
         verify_url=verify_address(number, code),
+        reviewed_by_signer=stored.reviewed_by_id == by.pk,
     )
     record = to_json(issued_record(findings, issue))
     schema.check(record)
@@ -198,6 +201,16 @@ def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: 
         detail=withdrawal,
     )
     return withdrawal
+
+
+def second_person_missing(draft: ReportDraft, signer: Person) -> str:
+    """Why this person cannot sign where the shop wants two people for every report, or nothing."""
+    if draft.reviewed_by_id != signer.pk or not shop_profile().two_for_a_report:
+        return ""
+    return (
+        "You reviewed this report yourself, and this shop wants two people for every report. Have somebody else review "
+        "it, or have another manager or owner sign it."
+    )
 
 
 def _open_draft(job: Job) -> ReportDraft | None:

@@ -258,6 +258,7 @@ class IssueFacts:
     signed_at: datetime
     signer: PersonFacts
     verify_url: str
+    reviewed_by_signer: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

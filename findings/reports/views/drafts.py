@@ -156,6 +156,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         frame=job_frame(request.user, work, TAB),
         draft=draft,
         signer=by,
+        second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )

@@ -30,6 +30,7 @@ def _report(number: str) -> IssuedReport:
         "job__customer",
         "job__technician",
         "signer",
+        "draft__reviewed_by",
         "supersedes",
         "superseded_by",
         "withdrawal__entry__author",
