@@ -10,10 +10,13 @@ class FindingsConfig(AppConfig):
 
     def ready(self) -> None:
         """Make kinds and tabs known, and listen for amendments and for a new hold."""
+        from files import references
         from findings.bench.setup import set_up as set_up_bench
+        from findings.canlogs.shelf import kept_logs
         from findings.faults.setup import set_up as set_up_faults
         from findings.readings.setup import set_up as set_up_readings
 
         set_up_faults()
         set_up_readings(self)
         set_up_bench()
+        references.register("CAN logs", kept_logs)

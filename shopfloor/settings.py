@@ -69,6 +69,7 @@ INSTALLED_APPS = [
     "workorders",
     "parts",
     "vessels",
+    "files",
     "staff",
     "allauth",
     "allauth.account",
@@ -172,7 +173,7 @@ STATIC_ROOT = VAR / "staticfiles"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 MEDIA_ROOT = VAR / "media"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "files.storage.ContentStorage"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import hashlib
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
@@ -166,9 +165,8 @@ def change_shop(
 
 
 def _stored_logo(png: bytes) -> str:
-    """Store the picture under its digest; the name."""
-    name = f"shop/logo-{hashlib.sha256(png).hexdigest()[:16]}.png"
-    return name if default_storage.exists(name) else default_storage.save(name, ContentFile(png))
+    """Keep the picture in the store; its name there."""
+    return default_storage.save("logo.png", ContentFile(png))
 
 
 def _refuse_unknown(changes: Mapping[str, Any], known: frozenset[str]) -> None:

@@ -147,9 +147,12 @@ def shop(request: HttpRequest) -> HttpResponse:
 def logo(request: HttpRequest) -> HttpResponseBase:
     """The letterhead logo as stored: always a PNG that this program drew."""
     picture = shop_profile().logo
-    if not picture or not picture.storage.exists(str(picture.name)):
+    if not picture:
         raise Http404
-    return FileResponse(picture.open("rb"), content_type="image/png")
+    try:
+        return FileResponse(picture.open("rb"), content_type="image/png")
+    except OSError as problem:  # missing, or not the picture that was kept
+        raise Http404 from problem
 
 
 log_in = LoginView.as_view(form_class=LogInForm)

@@ -13,6 +13,8 @@ from django.conf import settings
 from django.core.files.uploadedfile import TemporaryUploadedFile, UploadedFile
 from django.core.files.uploadhandler import FileUploadHandler, StopUpload
 
+from files.durable import make_folder
+
 LEFT_AFTER_SECONDS = 24 * 3600.0
 
 
@@ -38,7 +40,7 @@ class LogUploadHandler(FileUploadHandler):
         """Begin a file."""
         super().new_file(*args, **kwargs)
         folder = Path(settings.MEDIA_ROOT) / "arriving"
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         _sweep(folder)
         self._file = ArrivingFile(self.file_name or "", self.content_type, self.charset, folder)
         self._sha256 = hashlib.sha256()

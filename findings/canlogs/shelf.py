@@ -1,114 +1,75 @@
-"""Where CAN logs lie: in the media storage, each under its own digest, so that the same file is stored once."""
+"""CAN logs in the store, and what is said where one cannot be had."""
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from tempfile import NamedTemporaryFile
-from typing import IO, Any
+from typing import Any, BinaryIO
 
-from django.core.files.base import File
-from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 
+from files import store
 from findings.models import CanLog
 from staff.refusals import Refused
 
 CHUNK = 1024 * 1024
-FROM_BACKUP = "Restore it from a backup."
-
-
-def shelf_name(digest: str) -> str:
-    """The name of a log in the storage."""
-    return f"can-logs/{digest[:2]}/{digest}"
+FROM_BACKUP = "Bring the file again, or restore it from a backup."
+shelf_name = store.name_of
 
 
 def put_on_shelf(file: UploadedFile[Any]) -> tuple[str, bool]:
-    """Store a log, unless it is there already. Returns its SHA-256, and whether it was there.
-
-    The file is read in pieces and never held whole.
-    """
-    digest = _digest_of(file)
-    name = shelf_name(digest)
-    if default_storage.exists(name) and default_storage.size(name) != file.size:
-        default_storage.delete(name)  # what a crash left half written
-    if default_storage.exists(name):
-        return digest, True
-    stored = default_storage.save(name, file)
-    if stored != name:  # somebody else brought the same file at the same moment
-        default_storage.delete(stored)
-    return digest, stored != name
+    """Keep a log for good, unless it is kept already. Returns its SHA-256, and whether it was there, whole."""
+    kept = store.keep_file(file)
+    return kept.digest, kept.was_there
 
 
-def open_log(log: CanLog) -> File[Any]:
-    """The file of a log, opened.
+def open_log(log: CanLog) -> BinaryIO:
+    """The file of a log, opened, after all of it was held against its digest.
 
     Raises:
         Refused: it is missing, or is not the file that was brought.
     """
-    name = shelf_name(log.sha256)
     try:
-        file = default_storage.open(name, "rb")
-    except OSError as problem:
-        raise Refused(f"The file of “{log.name}” is missing from the media folder. {FROM_BACKUP}") from problem
-    if file.size != log.size:
-        file.close()
-        raise Refused(f"The stored file of “{log.name}” is not what was brought. {FROM_BACKUP}")
-    return file
+        return store.open_file(log.sha256)
+    except store.FileProblem as problem:
+        if problem.is_missing:
+            raise Refused(f"The file of “{log.name}” is missing from the media folder. {FROM_BACKUP}") from problem
+        raise Refused(f"The stored file of “{log.name}” is not what was brought. {FROM_BACKUP}") from problem
 
 
 def pieces_of(log: CanLog) -> Iterator[bytes]:
-    """The file of a log, piece by piece. That it can be had is found out at once, not with the first piece.
+    """The file of a log, piece by piece. That it is whole is found out at once, not with the first piece.
 
     Raises:
         Refused: as for ``open_log``.
     """
-    open_log(log).close()
-    return _pieces(log)
+    return _pieces(open_log(log))
 
 
-def _pieces(log: CanLog) -> Iterator[bytes]:
-    with open_log(log) as file:
-        yield from file.chunks(CHUNK)
+def _pieces(stream: BinaryIO) -> Iterator[bytes]:
+    with stream:
+        yield from iter(lambda: stream.read(CHUNK), b"")
 
 
 @contextmanager
 def path_of(log: CanLog) -> Iterator[Path]:
-    """The file of a log as a path on this machine: its own, or of a copy where the storage is elsewhere.
+    """The file of a log as a path on this machine.
 
     Raises:
         Refused: as for ``open_log``.
     """
-    with open_log(log) as file:
-        try:
-            path = Path(default_storage.path(shelf_name(log.sha256)))
-        except NotImplementedError:
-            with NamedTemporaryFile(prefix="can-log-") as copy:
-                _copy(file, copy)
-                yield Path(copy.name)
-            return
-        yield path
+    with open_log(log):
+        yield store.path_of(log.sha256)
 
 
 def take_off_shelf(digest: str) -> None:
-    """Throw a file away."""
-    default_storage.delete(shelf_name(digest))
+    """Throw a file away that no record names."""
+    store.discard(digest)
 
 
-def _copy(source: File[Any], target: IO[bytes]) -> None:
-    for piece in source.chunks(CHUNK):
-        target.write(piece)
-    target.flush()
-
-
-def _digest_of(file: UploadedFile[Any]) -> str:
-    known: str | None = getattr(file, "sha256", None)
-    if known is not None:
-        return known
-    sha256 = hashlib.sha256()
-    for piece in file.chunks(CHUNK):
-        sha256.update(piece)
-    file.seek(0)
-    return sha256.hexdigest()
+def kept_logs() -> Iterator[tuple[str, int | None, str]]:
+    """The file of every log, for ``files.references``."""
+    rows = CanLog.objects.order_by("pk").values_list("sha256", "size", "name", "job__number")
+    for digest, size, name, job in rows:
+        yield digest, size, f"CAN log “{name}” of job {job}"

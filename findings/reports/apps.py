@@ -11,6 +11,8 @@ class ReportsConfig(AppConfig):
 
     def ready(self) -> None:
         """Make the kinds of log entry and the job's tab known."""
+        from files import references
+        from findings.reports.shelf import kept_reports
         from vessels.log.registry import LogKind, register
         from workorders import tabs
 
@@ -32,4 +34,5 @@ class ReportsConfig(AppConfig):
                 select=("report",),
             ),
         )
+        references.register("signed reports", kept_reports)
         tabs.register(tabs.Tab("Report", "reports:job", position=40))

@@ -1,30 +1,19 @@
-"""Where signed PDFs lie: in the media storage, each under its own digest, so that a file is what its name says."""
+"""Signed PDFs in the store, and what is said where one cannot be had."""
 
 from __future__ import annotations
 
-import hashlib
+from collections.abc import Iterator
 
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
-
+from files import store
 from findings.reports.models import IssuedReport
 from staff.refusals import Refused
 
-
-def shelf_name(digest: str) -> str:
-    """The name of a PDF in the storage."""
-    return f"reports/{digest[:2]}/{digest}.pdf"
+shelf_name = store.name_of
 
 
 def put_on_shelf(data: bytes) -> str:
-    """Store a PDF, unless it is there already. Returns its SHA-256."""
-    digest = hashlib.sha256(data).hexdigest()
-    name = shelf_name(digest)
-    if default_storage.exists(name) and default_storage.size(name) != len(data):
-        default_storage.delete(name)  # what a crash left half written
-    if not default_storage.exists(name):
-        default_storage.save(name, ContentFile(data))
-    return digest
+    """Keep a PDF for good, unless it is kept already. Returns its SHA-256."""
+    return store.keep_bytes(data).digest
 
 
 def take_from_shelf(report: IssuedReport) -> bytes:
@@ -34,15 +23,20 @@ def take_from_shelf(report: IssuedReport) -> bytes:
         Refused: the file is missing, or is not what was signed.
     """
     try:
-        with default_storage.open(shelf_name(report.pdf_sha256), "rb") as file:
-            data: bytes = file.read()
-    except OSError as problem:
-        raise Refused(
-            f"The file of report {report.number} is missing from the media folder. Restore it from a backup."
-        ) from problem
-    if hashlib.sha256(data).hexdigest() != report.pdf_sha256:
+        return store.read(report.pdf_sha256)
+    except store.FileProblem as problem:
+        if problem.is_missing:
+            raise Refused(
+                f"The file of report {report.number} is missing from the media folder. Restore it from a backup."
+            ) from problem
         raise Refused(
             f"The stored file of report {report.number} is not what was signed. Restore it from a backup; "
             "do not hand it out."
-        )
-    return data
+        ) from problem
+
+
+def kept_reports() -> Iterator[tuple[str, int | None, str]]:
+    """The file of every issued report, for ``files.references``."""
+    rows = IssuedReport.objects.order_by("pk").values_list("pdf_sha256", "pdf_size", "number")
+    for digest, size, number in rows:
+        yield digest, size, f"report {number}"

@@ -18,6 +18,7 @@ from findings.canlogs.shelf import shelf_name
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.refusals import Refused
+from tests.files.disk import safe_when_written
 from tests.findings import can_logs
 from tests.findings.can_logs import (
     BEGIN,
@@ -144,6 +145,26 @@ def test_a_file_that_is_gone_is_said(tech, log, settings, tmp_path):
     (tmp_path / "media" / shelf_name(log.sha256)).unlink()
     answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
     assert (answer.status_code, "missing from the media folder" in answer.content.decode()) == (409, True)
+
+
+def test_the_file_is_safe_from_a_power_cut_before_the_log_is_written_down(bring, tmp_path, monkeypatch):
+    with safe_when_written(CanLog, "sha256", tmp_path / "media", monkeypatch) as found:
+        bring(run_text())
+    assert found == {CanLog.objects.get().sha256: True}
+
+
+def test_an_altered_log_of_the_same_size_is_not_served_and_bringing_it_again_mends_it(bring, tech, tmp_path):
+    bring(run_text())
+    log = CanLog.objects.get()
+    file = tmp_path / "media" / shelf_name(log.sha256)
+    good = file.read_bytes()
+    file.write_bytes(good[:-2] + bytes([good[-2] ^ 1]) + b"\n")
+    answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
+    assert (answer.status_code, "is not what was brought" in answer.content.decode()) == (409, True)
+    page = tech.get(bring(run_text())["Location"])
+    assert "missing or damaged, and is whole again" in page.content.decode()
+    answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
+    assert b"".join(answer.streaming_content) == good
 
 
 def test_a_log_is_thrown_away_with_its_file_unless_something_is_logged(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+from pathlib import Path
 
 import pikepdf
 import pytest
@@ -18,6 +19,7 @@ from findings.reports.record import from_json, to_json
 from findings.reports.shelf import shelf_name, take_from_shelf
 from staff.refusals import Conflict, Refused
 from tests.cast import PASSWORD
+from tests.files.disk import safe_when_written
 from tests.findings import story
 from tests.reports import scene
 from vessels.log.verify import broken_link
@@ -226,18 +228,21 @@ def test_a_draft_can_be_thrown_away_but_not_while_it_is_signed(cast, job):
 
 
 def test_the_file_on_the_shelf_is_checked_before_it_is_handed_out(job, issue, settings):
-    from django.core.files.base import ContentFile
-    from django.core.files.storage import default_storage
-
     report = issue(job)
-    name = shelf_name(report.pdf_sha256)
+    file = Path(settings.MEDIA_ROOT) / shelf_name(report.pdf_sha256)
     data = take_from_shelf(report)
-    default_storage.delete(name)
+    file.unlink()
     with pytest.raises(Refused, match="missing"):
         take_from_shelf(report)
-    default_storage.save(name, ContentFile(data[:-1] + b"x"))
+    file.write_bytes(data[:-1] + b"x")
     with pytest.raises(Refused, match="not what was signed"):
         take_from_shelf(report)
+
+
+def test_the_file_is_safe_from_a_power_cut_before_the_report_is_written_down(job, issue, settings, monkeypatch):
+    with safe_when_written(IssuedReport, "pdf_sha256", Path(settings.MEDIA_ROOT), monkeypatch) as found:
+        report = issue(job)
+    assert found == {report.pdf_sha256: True}
 
 
 def test_building_takes_the_same_queries_however_much_there_is(cast, job, django_assert_num_queries):

@@ -167,4 +167,4 @@ def test_profile_saved_without_a_file_keeps_the_logo(client):
     client.force_login(make_cast().owner)
     client.post(reverse("staff:shop"), TYPED | {"new_logo": _upload(_picture())})
     client.post(reverse("staff:shop"), TYPED | {"seen_version": 2, "name": "Another name"})
-    assert shop_profile().logo.name.startswith("shop/logo-")
+    assert shop_profile().logo.name.startswith("files/")

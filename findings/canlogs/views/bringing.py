@@ -90,6 +90,8 @@ def _too_large() -> str:
 
 def _brought_words(brought: Brought) -> str:
     log = brought.log
+    if brought.was_here and not brought.was_stored:
+        return f"“{log.name}” is on this job already. Its stored file was missing or damaged, and is whole again."
     if brought.was_here:
         return f"This very file is on this job already, as “{log.name}”. It is kept once."
     if brought.was_stored:
