@@ -11,7 +11,7 @@ from decimal import Decimal, InvalidOperation
 from engineering.canlog.findings import Found
 from engineering.canlog.frames import NO_TIME
 
-_FRONT = rb"\s*(?:\((?P<time>[^()]{1,40})\)\s*)?(?:(?P<channel>[^\s#()\[\]]{1,32})\s+)?"
+_FRONT = rb"\s*(?:\((?P<time>[^()]{1,40})\)\s*)?(?:(?P<channel>[^\x00-\x20#()\[\]]{1,32})\s+)?"
 _HASHED = re.compile(_FRONT + rb"(?P<id>[0-9A-Fa-f]{3}|[0-9A-Fa-f]{8})#(?P<data>\S*)(?:\s+[RrTt]x?)?\s*")
 _SPACED = re.compile(
     _FRONT + rb"(?:[RT]X\s+(?:[-BE]\s+[-BE]\s+)?)?(?P<id>[0-9A-Fa-f]{3}|[0-9A-Fa-f]{8})\s+\[\s*(?P<length>[0-9]{1,2})\]"

@@ -15,6 +15,7 @@ Words: TypeAlias = npt.NDArray[np.uint64]
 
 FRONT, BACK = 32, 64
 """Blanks around a piece, so that words before its first and after its last character can be read."""
+_BLANKS = np.frombuffer(b"\t\n\v\f\r", np.uint8)
 
 
 def _each_byte(value: int) -> np.uint64:
@@ -48,6 +49,15 @@ class Text:
         self.line_starts: Ints = np.concatenate(([FRONT], feeds[:-1] + 1))
         self.first_tokens: Ints = np.searchsorted(self.token_starts, self.line_starts)
         self.token_counts: Ints = np.diff(self.first_tokens, append=len(self.token_starts))
+        self.is_spoiled: Mask = self._lines_with_controls()
+        """Of each line, whether it has characters that no text has: a file that was cut off is often full of NUL."""
+
+    def _lines_with_controls(self) -> Mask:
+        spoiled = np.zeros(len(self.line_starts), np.bool_)
+        low = np.flatnonzero(self.characters < 0x20)
+        controls = low[~np.isin(self.characters[low], _BLANKS)]
+        spoiled[np.searchsorted(self.line_starts, controls, "right") - 1] = True
+        return spoiled
 
     def first_of(self, character: int, starts: Ints, ends: Ints) -> Ints:
         """The first place of a character between each start and end, or the end."""

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from engineering.canlog.frames import Batch, Ints
+from engineering.canlog.frames import NO_TIME, Batch, Ints
 from engineering.canlog.summary import CodeSpan, StatusSpan, UnitSpan
 from engineering.canlog.times import Timeline
 from engineering.canlog.tracks import Seen
@@ -17,6 +17,9 @@ from engineering.codes.transport import TP_CM, TP_DT, Transport
 
 DIAGNOSTIC_PGNS = (*DM_NAMES, TP_CM, TP_DT)
 _MOST_CODES, _MOST_UNITS, _OPEN_AT_ONCE = 4096, 1024, 256
+_TO_ALL = 255
+_TIMEOUT_US, _TIMEOUT_TO_ONE_US = 750_000, 1_250_000
+"""The longest between two packets, to all and to one receiver: T1, and T2 and T3, of SAE J1939-21 (from memory)."""
 
 _read_short = lru_cache(maxsize=1024)(read_dm)
 """Units repeat their short messages every second; long ones are not kept, as a thousand of them would be large."""
@@ -67,6 +70,8 @@ class Diagnostics:
         self._units: dict[tuple[int, int, int], _Unit] = {}
         self._codes = 0
         self._transports: dict[tuple[int, int, int], Transport] = {}
+        self._newest: dict[tuple[int, int, int], tuple[int, int]] = {}
+        """The time and number of each sender's newest packet; an announcement is number 0."""
         self._transported = self._accounted = 0
         self.decoded = self.lost_messages = self.codes_left_out = self.with_rest = 0
         self.not_decoded: Counter[tuple[str, int]] = Counter()
@@ -96,6 +101,9 @@ class Diagnostics:
         if len(self._transports) >= _OPEN_AT_ONCE:
             self._give_up(self._transports.pop(next(iter(self._transports))))
         self._transports[key] = transport
+        if self._is_of_another(pgn, channel, can_id, data, time):
+            for lost in transport.give_up(source, destination):
+                self._lose(len(lost.lines))
         step = transport.push(pgn, source, destination, data, self._transported)
         for lost in step.lost:
             self._lose(len(lost.lines))
@@ -106,6 +114,25 @@ class Diagnostics:
                 self._take_message((channel, source, step.message.pgn), step.message.payload, time, frames)
             else:
                 self.not_decoded["pgn", step.message.pgn] += frames
+
+    def _is_of_another(self, pgn: int, channel: int, can_id: int, data: bytes, time: int) -> bool:
+        """Whether a packet comes too late for the message that is open, or without times out of order.
+
+        The announcement of its own message may have been lost, and then it would complete another.
+        """
+        key, number = (channel, can_id & 0xFF, can_id >> 8 & 0xFF), data[0] if data else 0
+        if pgn == TP_CM:
+            if data[:1] in (b"\x20", b"\x10"):
+                self._newest.pop(key, None)
+                if len(self._newest) >= _MOST_UNITS:
+                    self._newest.pop(next(iter(self._newest)))
+                self._newest[key] = (time, 0)
+            return False
+        before, newest = self._newest.get(key, (NO_TIME, number))
+        self._newest[key] = (time, number)
+        if NO_TIME in (time, before):
+            return number not in (newest, newest + 1)
+        return abs(time - before) > (_TIMEOUT_US if key[2] == _TO_ALL else _TIMEOUT_TO_ONE_US)
 
     def _lose(self, frames: int) -> None:
         self.lost_messages += 1

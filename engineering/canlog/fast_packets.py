@@ -1,9 +1,11 @@
 """Fast packets of NMEA 2000 put together: messages of up to 223 bytes in frames of eight.
 
 Source: the layout as the open canboat code reads it: byte 0 is the sequence (3 bits) and the frame (5 bits); frame 0
-has the length in byte 1 and six bytes of the message, each further one seven. Frames may come out of order. Two
-messages of one sender that use the same sequence are told apart by a new frame 0, by other content, and by time; a
-frame that comes again unchanged right away is used once.
+has the length in byte 1 and six bytes of the message, each further one seven.
+
+A log may lack frames, hold them twice, or in another order. No message is made of frames of two: a frame 0 always
+begins a new one, what came before it is lost, and a further frame joins the message of its sequence only while that
+cannot be an older one. How close together frames have to be is our own choice, far above what a sender needs.
 """
 
 from dataclasses import dataclass, field
@@ -12,23 +14,46 @@ from engineering.canlog.frames import NO_TIME
 
 _LONGEST = 223
 _TIMEOUT_US = 750_000
-"""Between the first and the last frame of one message; they are sent back to back (the limit is our own choice)."""
+"""Between the first and the last frame of one message; they are sent back to back."""
+_GAP_US = 50_000
+"""Between two frames of one message: less than between two messages of a sender that does not count its sequence on."""
+_OTHER_SEQUENCES = 4
+"""After so many other sequences (of eight, used in turn) a message is not gone on with."""
 _OPEN_AT_ONCE = 1024
 
 
 @dataclass(slots=True)
 class _Session:
     began: int
+    """The time of its first frame."""
+    newest_time: int
     received: dict[int, bytes] = field(default_factory=dict)
     newest: int = -1
     length: int = 0
     frames: int = 0
-    """How many the message has; 0 before its frame 0 came."""
+    """How many the message has; 0 where its frame 0 never came."""
     done: bool = False
+    others: int = 0
+    """The sequences that the sender used since, a bit each."""
+    repeats_sequence: bool = False
+    """Whether the sender's message before it had the same sequence: then only the time tells them apart."""
 
     def announce(self, length: int) -> None:
         self.length = length
         self.frames = 1 + max(0, -(-(length - 6) // 7))
+
+    def is_over(self, time: int) -> bool:
+        """Whether a frame of this time can no longer be part of the message."""
+        if self.others.bit_count() >= _OTHER_SEQUENCES:
+            return True
+        if NO_TIME in (time, self.began, self.newest_time):
+            return self.repeats_sequence
+        late = not 0 <= time - self.began <= _TIMEOUT_US
+        return late or (self.frames > 0 and abs(time - self.newest_time) > _GAP_US)
+
+    def has_to_be_in_order(self, time: int) -> bool:
+        """Whether a frame that comes early may be one of the next message."""
+        return self.repeats_sequence or NO_TIME in (time, self.began)
 
     def has_room_for(self, number: int, data: bytes) -> bool:
         """Whether a frame other than frame 0 can be part of the message and is not cut off."""
@@ -37,6 +62,10 @@ class _Session:
         needed = 7 if number < self.frames - 1 else self.length - 6 - 7 * (number - 1)
         return number < self.frames and len(data) - 1 >= needed
 
+    def keep(self, number: int, time: int, data: bytes) -> None:
+        self.received[number] = data
+        self.newest, self.newest_time = number, time
+
 
 class FastPackets:
     """Puts the messages of one group together. ``key`` names the sender and its channel."""
@@ -44,6 +73,8 @@ class FastPackets:
     def __init__(self) -> None:
         """Nothing received."""
         self._sessions: dict[tuple[int, int], _Session] = {}
+        self._begun: dict[int, int] = {}
+        """The sequence of each sender's newest frame 0."""
         self.lost_messages = self.lost_frames = self.used_frames = 0
 
     def push(self, key: int, time: int, data: bytes) -> bytes | None:
@@ -51,16 +82,58 @@ class FastPackets:
         if len(data) < 2:
             return None
         sequence, number = data[0] >> 5, data[0] & 31
-        session = self._session_for((key, sequence), number, time, data)
-        if session is None or not (_may_begin(data) if number == 0 else session.has_room_for(number, data)):
+        for other in range(8):
+            if other != sequence and (session := self._sessions.get((key, other))) is not None:
+                session.others |= 1 << sequence
+        at = (key, sequence)
+        session = self._sessions.get(at)
+        if session is not None and session.newest == number and session.received.get(number) == data:
+            return None  # the same frame again, right after itself: used once
+        return self._begin(at, time, data) if number == 0 else self._go_on(at, time, data)
+
+    def finish(self) -> None:
+        """At the end of the log: what is not complete is lost."""
+        for key in list(self._sessions):
+            self._lose(key)
+
+    def _begin(self, at: tuple[int, int], time: int, data: bytes) -> bytes | None:
+        """A frame 0: whatever its sequence held before is over."""
+        self._lose(at)
+        if not _may_begin(data):
             return None
-        session.received[number] = data
-        session.newest = number
-        if number == 0:
-            session.announce(data[1])
-            if not all(session.has_room_for(n, other) for n, other in session.received.items() if n):
-                self._lose((key, sequence))
+        session = self._open(at, time)
+        session.announce(data[1])
+        session.repeats_sequence = self._begun.get(at[0]) == at[1]
+        self._begun[at[0]] = at[1]
+        session.keep(0, time, data)
+        return self._completed(session)
+
+    def _go_on(self, at: tuple[int, int], time: int, data: bytes) -> bytes | None:
+        """A further frame: of the open message, or left over from one whose frame 0 never came."""
+        number, session = data[0] & 31, self._sessions.get(at)
+        if session is not None and not session.done and not session.is_over(time):
+            if number in session.received:
+                if session.received[number] != data:
+                    self._lose(at)  # two messages under one sequence: neither can be trusted
                 return None
+            if not session.has_room_for(number, data):
+                return None
+        else:
+            self._lose(at)
+            session = self._open(at, time)
+        if session.frames and session.has_to_be_in_order(time) and number != session.newest + 1:
+            self._lose(at)
+            return None
+        session.keep(number, time, data)
+        return self._completed(session)
+
+    def _open(self, at: tuple[int, int], time: int) -> _Session:
+        if len(self._sessions) >= _OPEN_AT_ONCE:
+            self._lose(next(iter(self._sessions)))
+        session = self._sessions[at] = _Session(time, time)
+        return session
+
+    def _completed(self, session: _Session) -> bytes | None:
         if len(session.received) != session.frames:
             return None
         session.done = True
@@ -68,30 +141,9 @@ class FastPackets:
         parts = (session.received[n][1 if n else 2 :] for n in range(session.frames))
         return b"".join(parts)[: session.length]
 
-    def finish(self) -> None:
-        """At the end of the log: what is not complete is lost."""
-        for key in list(self._sessions):
-            self._lose(key)
-
-    def _session_for(self, key: tuple[int, int], number: int, time: int, data: bytes) -> _Session | None:
-        """The message that a frame belongs to, a new one if it begins one; None for a frame that came twice."""
-        session = self._sessions.get(key)
-        if session is not None:
-            if session.received.get(number) == data and session.newest == number:
-                return None
-            timed = NO_TIME not in (time, session.began)
-            late = timed and not 0 <= time - session.began <= _TIMEOUT_US
-            if not (session.done or late or number in session.received):
-                return session
-            self._lose(key)
-        if len(self._sessions) >= _OPEN_AT_ONCE:
-            self._lose(next(iter(self._sessions)))
-        session = self._sessions[key] = _Session(time)
-        return session
-
-    def _lose(self, key: tuple[int, int]) -> None:
-        session = self._sessions.pop(key)
-        if not session.done and session.received:
+    def _lose(self, at: tuple[int, int]) -> None:
+        session = self._sessions.pop(at, None)
+        if session is not None and not session.done and session.received:
             self.lost_messages += 1
             self.lost_frames += len(session.received)
 

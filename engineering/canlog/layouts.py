@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import Protocol
 
 from can.io.asc import ASCReader
@@ -36,6 +37,7 @@ class Layout(Protocol):
         """What the lines are, in order; headers, comments and events that carry no frame are left out."""
 
 
+_CANDUMP_TIME = re.compile(rb"^\s*\((\d{1,9}\.\d{1,9})\)", re.MULTILINE)
 _CANDUMP_DATE = re.compile(rb"^\s*\(\d{4}-\d\d-\d\d[ T]", re.MULTILINE)
 
 
@@ -43,7 +45,6 @@ class Candump:
     """candump, with or without times, as ``-l`` writes it or as it stands on a screen."""
 
     name = "candump"
-    times_are_steps = False
     shapes = (
         Shape(2, Extended.EIGHT_DIGITS, time=0, in_brackets=True, channel=1),
         Shape(1, Extended.EIGHT_DIGITS, channel=0),
@@ -56,10 +57,27 @@ class Candump:
         """See from the first bytes of the file whether its times are dates of a zone that it does not name."""
         if _CANDUMP_DATE.search(head):
             timeline.clock, timeline.start = Clock.LOCAL, datetime(1970, 1, 1)
+        self.times_are_steps = _are_steps([float(written) for written in _CANDUMP_TIME.findall(head)])
+        if self.times_are_steps:
+            timeline.clock = Clock.RELATIVE
 
     def read(self, lines: Sequence[bytes]) -> list[Found]:
         """Read lines one at a time."""
         return list(read_candump_lines(lines))
+
+
+def _are_steps(times: Sequence[float]) -> bool:
+    """Whether times count from the frame before, as ``candump -td`` has them: they do not grow, but go up and down.
+
+    The first is left out, as it is 0. A clock that was set back once goes down as far, but not as often.
+    """
+    changes = [later - earlier for earlier, later in pairwise(times[1:])]
+    if not changes:
+        return False
+    down = [-change for change in changes if change < 0]
+    if not down:
+        return len(changes) > 1 and not any(changes) and times[1] > 0
+    return len(down) >= len(changes) / 20 and sum(down) >= sum(change for change in changes if change > 0) / 2
 
 
 _ASC_FRAME = re.compile(rb"\s*\d+\.\d*\s+(?:CANFD\b|\d+\s+(?:[0-9A-Fa-f]+x?\s+[RT]x\b|ErrorFrame))", re.IGNORECASE)

@@ -23,6 +23,7 @@ _HEAD = 64 << 10
 _WANTED = np.zeros(PGN_COUNT, np.bool_)
 _WANTED[[*GROUPS, *DIAGNOSTIC_PGNS]] = True
 
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _CANDUMP = re.compile(rb"^[^\n]{0,80}(?:\b[0-9A-Fa-f]{3,8}#|\b[0-9A-Fa-f]{3,8}\s+\[\s*[0-9]{1,2}\])", re.MULTILINE)
 _ASC = re.compile(
     rb"^\s*(?:date\s+\w+|base\s+(?:hex|dec)|\d+\.\d+\s+\d+\s+[0-9A-Fa-f]+x?\s+[RT]x\s)", re.MULTILINE | re.I
@@ -56,6 +57,8 @@ def _reading(source: Source, tally: Tally) -> tuple[str, Iterator[Batch]]:
     head = source.peek(_HEAD)
     if not head.strip(b"\0 \t\r\n"):
         raise LogProblem("This file is empty.")
+    if head.startswith(_UTF_16):
+        raise LogProblem("This file is text in UTF-16. Save it as plain text (UTF-8) and bring it again.")
     if head.startswith(b"LOGG"):
         return "BLF", BlfLog(tally, _is_wanted).batches(source)
     layout = _layout(head, tally)

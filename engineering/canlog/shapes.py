@@ -77,7 +77,7 @@ class _Reading:
         self._lines = np.flatnonzero(text.token_counts >= needed)
         self._first = text.first_tokens[self._lines]
         self._count = text.token_counts[self._lines]
-        self._good: Mask = np.ones(len(self._lines), np.bool_)
+        self._good: Mask = ~text.is_spoiled[self._lines]
 
     def read(self) -> Shaped:
         for place, allowed in self._shape.marks:

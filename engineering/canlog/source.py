@@ -1,5 +1,6 @@
 """The bytes of a log as they come: counted, in pieces, with word of the progress."""
 
+from codecs import BOM_UTF8
 from collections.abc import Callable, Iterator
 from typing import BinaryIO
 
@@ -17,10 +18,12 @@ class Source:
     def __init__(
         self, stream: BinaryIO, size: int | None, tally: Tally, on_progress: Callable[[Progress], None] | None
     ) -> None:
-        """Nothing read yet."""
+        """Nothing read yet but a byte order mark, where there is one."""
         self._stream, self._size, self._tally, self._on_progress = stream, size, tally, on_progress
         self._ahead = b""
         self.bytes_read = 0
+        if self.peek(len(BOM_UTF8)) == BOM_UTF8:
+            self.bytes_read, self._ahead = len(BOM_UTF8), b""
         self._told = 0
 
     def peek(self, count: int) -> bytes:

@@ -81,7 +81,7 @@ class _Piece:
 
     def __init__(self, piece: bytes, text: Text) -> None:
         self._piece, self._text = piece, text
-        self._is_odd = text.token_counts > 0
+        self._is_odd = (text.token_counts > 0) | text.is_spoiled
         self._lines = np.zeros(0, np.int64)
         self._times = np.zeros(0, np.int64)
         self._batch: Batch | None = None

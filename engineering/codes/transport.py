@@ -2,7 +2,8 @@
 
 Source: SAE J1939-21 transport protocol as published tutorials describe it: TP.CM (PGN 60416) announces, TP.DT
 (PGN 60160) carries seven bytes each. In a log the packets' numbers decide, not their order, so a packet that comes
-late or twice does no harm; one that never comes leaves the message unread. Timeouts are not judged.
+late or twice does no harm; one that never comes leaves the message unread. Timeouts are not judged here: who knows the
+times gives a message up.
 """
 
 from dataclasses import dataclass, field
@@ -71,6 +72,11 @@ class Transport:
     def unfinished(self) -> tuple[Lost, ...]:
         """The messages that are not complete, at the end of the log."""
         return tuple(_lost(session) for session in self._sessions.values() if not session.done)
+
+    def give_up(self, source: int, destination: int) -> tuple[Lost, ...]:
+        """End what is open between a sender and a receiver; it comes back where it was not complete."""
+        session = self._sessions.pop((source, destination), None)
+        return (_lost(session),) if session and not session.done else ()
 
     def _control(self, source: int, destination: int, data: bytes, line: int) -> Step:
         control = data[0]

@@ -1,13 +1,14 @@
 """The same frames as candump, ASC, BLF and TRC, written by python-can and read alike by it and by us."""
 
 import io
+import random
 from decimal import Decimal
 from pathlib import Path
 
 import can
 import pytest
 
-from engineering.canlog import Clock, LogSummary, summarize
+from engineering.canlog import Clock, LogProblem, LogSummary, summarize
 
 STARTED_AT = 1_764_000_000.0
 ENGINE = ["601A00B706670D0B", "6186BA042600105F", "62090000008F027F", "63000000007F7FFF"]
@@ -217,3 +218,73 @@ def test_a_frame_whose_time_cannot_be_read_is_used_and_said(time):
     span = summary.parameters[0]
     assert (span.count, span.last, span.last_s) == (2, 820, 0)
     assert [(one.kind, one.count, one.samples[0].line) for one in summary.damages] == [("time", 1, 2)]
+
+
+def _candump(times, front: str = "") -> bytes:
+    return (front + "".join(f"({time:010.6f}) can0 09F20001#00C80CFFFF7FFFFF\n" for time in times)).encode()
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_times_that_count_from_the_frame_before_are_added_up(seed):
+    """``candump -td``: (000.000000) first, then the seconds since the line above."""
+    dice = random.Random(seed)
+    steps = [0.0] + [
+        round(dice.choice([0.0002, 0.1, dice.random() / 10]), 6) for _ in range(dice.choice([12, 40, 3000]))
+    ]
+    summary = summarize(io.BytesIO(_candump(steps)), name="trip.log")
+    assert summary.clock is Clock.RELATIVE
+    assert summary.seconds == sum(Decimal(f"{step:.6f}") for step in steps)
+    assert (summary.backward_steps, summary.damages) == (0, ())
+
+
+def test_steps_that_are_all_the_same_are_added_up():
+    summary = summarize(io.BytesIO(_candump([0] + [0.01] * 50)), name="trip.log")
+    assert str(summary.seconds) == "0.500000"
+
+
+@pytest.mark.parametrize(
+    "times",
+    [
+        [at / 10 for at in range(50)],  # candump -tz
+        [at // 3 / 1000 for at in range(300)],  # three frames in each millisecond
+        [5.0, 5.1, 5.0999, 5.2, 5.3, *(6 + at for at in range(40))],  # one frame moved by the logger
+        [*(at / 10 for at in range(60)), *(at / 10 for at in range(60))],  # two logs put together
+        [1.0, 2.0],
+    ],
+)
+def test_times_that_grow_are_not_taken_for_steps(times):
+    summary = summarize(io.BytesIO(_candump(times)), name="trip.log")
+    assert float(summary.seconds) == pytest.approx(max(times) - min(times))
+
+
+@pytest.mark.parametrize("front", ["", "; a comment\n"])
+def test_a_byte_order_mark_costs_nothing(front):
+    content = b"\xef\xbb\xbf" + _candump([1_764_000_000.5], front)
+    summary = summarize(io.BytesIO(content), name="trip.log")
+    assert (summary.frames, summary.bytes_read, summary.damages) == (1, len(content), ())
+
+
+@pytest.mark.parametrize("codec", ["utf-16", "utf-16-be"])
+def test_text_in_another_coding_is_refused_with_what_to_do(codec):
+    mark = b"\xfe\xff" if codec.endswith("be") else b""
+    with pytest.raises(LogProblem, match="UTF-16"):
+        summarize(io.BytesIO(mark + _candump([1.0]).decode().encode(codec)), name="trip.log")
+
+
+@pytest.mark.parametrize(
+    "spoiled", [b"\0\0\0\0\n", b"\0\n\0\0\n", b"\0" * 5000 + b"\n", b"\0\0(1.0) can0 09F20001#00\n"]
+)
+@pytest.mark.parametrize("repeats", [1, 200])
+def test_lines_of_nothing_are_counted(spoiled, repeats):
+    """A file that was cut off by a power cut is often filled up with NUL."""
+    content = _candump([1_764_000_000]) + spoiled * repeats + _candump([1_764_000_001])
+    summary = summarize(io.BytesIO(content), name="trip.log")
+    assert summary.frames == 2
+    assert sum(one.count for one in summary.damages) == spoiled.count(b"\n") * repeats
+    assert summary.damages[0].samples[0].line == 2
+
+
+def test_a_control_character_between_two_words_is_no_blank():
+    line = b"(1764000000.0)\x01can0 09F20001#00C80CFFFF7FFFFF\n"
+    summary = summarize(io.BytesIO(line + _candump([1_764_000_001])), name="trip.log")
+    assert (summary.frames, [one.kind for one in summary.damages]) == (1, ["line"])

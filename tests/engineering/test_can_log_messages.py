@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from engineering.canlog import LogSummary, summarize
 from engineering.canlog.fast_packets import FastPackets
+from engineering.canlog.frames import NO_TIME
 from engineering.codes import CodeStatus
 
 PAYLOAD = bytes.fromhex("002f06ffffe3736605ff7f58020000ffffffffff060000007f7f")
@@ -42,9 +43,10 @@ def _causes(summary: LogSummary) -> dict[str, tuple[int, int]]:
 
 
 @given(st.binary(min_size=1, max_size=223), st.integers(0, 7), st.randoms(use_true_random=False))
-def test_any_message_in_any_order_comes_out_whole(payload, sequence, shuffle):
-    parts = _fragments(payload, sequence)
+def test_any_message_in_any_order_behind_its_first_frame_comes_out_whole(payload, sequence, shuffle):
+    first, *parts = _fragments(payload, sequence)
     shuffle.shuffle(parts)
+    parts.insert(0, first)
     packets = FastPackets()
     messages = [message for part in parts if (message := packets.push(1, 0, part)) is not None]
     assert messages == [payload]
@@ -74,7 +76,7 @@ def test_a_late_frame_of_an_old_message_does_not_complete_it():
     frames = _engine(sequence=2)
     summary = _read([*frames[:3], frames[3]], step=0.6)
     assert summary.parameters == ()
-    assert _causes(summary) == {"fast-packet-lost": (4, 2)}
+    assert _causes(summary) == {"fast-packet-lost": (4, 3)}
 
 
 def test_senders_and_networks_with_the_same_sequence_are_kept_apart():
@@ -194,3 +196,107 @@ def test_pgns_are_named_and_the_rarest_put_together():
     assert (left[0].pgn, left[0].name, left[0].count) == (127250, "Vessel heading", 3)
     assert (len(left), left[-1].pgn, left[-1].count) == (201, None, 31)
     assert sum(one.count for one in left) == 233
+
+
+def _sent_and_heard(seed: int, loss: float, harm: float, period_us: int, *, counted_on: bool):
+    """Two hundred messages of four frames; then frames are lost, doubled and moved. What was sent, and what is left."""
+    dice, sent, frames = random.Random(seed), [], []
+    for number in range(200):
+        sent.append(number.to_bytes(2, "big") + bytes(dice.randrange(3) for _ in range(24)))
+        parts = _fragments(sent[-1], number % 8 if counted_on else 3)
+        frames += [(number * period_us + at * 600, part) for at, part in enumerate(parts)]
+    left = [frame for frame in frames if dice.random() >= loss]
+    left = [frame for frame in left for _ in range(2 if dice.random() < harm else 1)]
+    for at in range(len(left) - 4):
+        if dice.random() < harm:
+            other = at + dice.randrange(1, 4)
+            left[at], left[other] = left[other], left[at]
+    return sent, left
+
+
+def _complete_by_themselves(left: list[tuple[int, bytes]]) -> list[bytes]:
+    """An independent reading, for frames that were lost alone: four that follow each other, in order, from frame 0."""
+    return [
+        (parts[0][2:] + b"".join(part[1:] for part in parts[1:]))[: parts[0][1]]
+        for at in range(len(left) - 3)
+        if [part[0] & 31 for _, part in left[at : at + 4]] == [0, 1, 2, 3]
+        and len({part[0] >> 5 for _, part in left[at : at + 4]}) == 1
+        and left[at + 3][0] - left[at][0] < 10_000
+        for parts in [[part for _, part in left[at : at + 4]]]
+    ]
+
+
+@pytest.mark.parametrize("counted_on", [True, False], ids=["counted on", "one sequence"])
+@pytest.mark.parametrize(("loss", "harm"), [(0.02, 0), (0.02, 0.02), (0.1, 0.1), (0.3, 0.2), (0.5, 0.3)])
+def test_no_message_is_made_of_frames_of_two(loss, harm, counted_on):
+    for seed in range(12):
+        sent, left = _sent_and_heard(seed, loss, harm, 100_000 if seed % 2 else 500_000, counted_on=counted_on)
+        packets = FastPackets()
+        heard = [message for time, part in left if (message := packets.push(1, time, part)) is not None]
+        assert set(heard) <= set(sent)
+        if not harm:
+            assert heard == _complete_by_themselves(left)
+        elif harm <= 0.02 and counted_on:
+            assert len(heard) >= 0.8 * len(sent)
+
+
+@pytest.mark.parametrize(("loss", "harm"), [(0.02, 0.02), (0.1, 0.1), (0.3, 0.2), (0.5, 0.3)])
+def test_nor_in_a_log_without_times(loss, harm):
+    for seed in range(12):
+        sent, left = _sent_and_heard(seed, loss, harm, 0, counted_on=True)
+        packets = FastPackets()
+        heard = [message for _, part in left if (message := packets.push(1, NO_TIME, part)) is not None]
+        assert heard
+        assert set(heard) <= set(sent)
+
+
+def test_a_steady_value_stays_steady_though_frames_are_lost():
+    """70 °C all the way, with every other field moving: one frame in fifty is missing."""
+    dice, frames = random.Random(5), []
+    for number in range(754):
+        moving = bytes(dice.randrange(0x7F) for _ in range(26))
+        payload = b"\x00" + moving[1:5] + (34_315).to_bytes(2, "little") + moving[7:]
+        frames += _engine(payload, number % 8)
+    kept = [frame for frame in frames if dice.random() >= 0.02]
+    span = {one.key: one for one in _read(kept, step=0.025).parameters}["engine-temperature"]
+    assert {str(value) for value in (span.first, span.last, span.minimum, span.maximum, span.median)} == {"70.00"}
+    assert 650 < span.count < 754
+
+
+def _announced(payload: bytes) -> list[str]:
+    size, padded = len(payload), payload + b"\xff" * (-len(payload) % 7)
+    head = f"18ECFF00#20{size & 255:02X}{size >> 8:02X}{len(padded) // 7:02X}FFCAFE00"
+    return [head] + [f"18EBFF00#{at + 1:02X}{padded[7 * at : 7 * at + 7].hex()}" for at in range(len(padded) // 7)]
+
+
+@pytest.mark.parametrize("is_timed", [True, False])
+def test_codes_of_two_messages_in_packets_are_never_mixed(is_timed):
+    """Each message has four codes of its own; a mix would have codes of two."""
+    for seed in range(12):
+        dice, left = random.Random(seed), []
+        for number in range(60):
+            spn = 100 + 4 * number
+            codes = b"".join(bytes([(spn + at) & 255, (spn + at) >> 8, 3, 1]) for at in range(4))
+            for at, frame in enumerate(_announced(b"\x00\xff" + codes)):
+                copies = 0 if dice.random() < 0.15 else 2 if dice.random() < 0.1 else 1
+                left += [(number + at * 0.05, frame)] * copies
+        log = "".join(
+            (f"({1_764_000_000 + time:.6f}) " if is_timed else "") + f"can0 {frame}\n" for time, frame in left
+        )
+        summary = summarize(io.BytesIO(log.encode()), name="trip.log")
+        by_message = {}
+        for code in summary.codes:
+            number, at = divmod(int(code.code.text.partition("-")[0]) - 100, 4)
+            by_message.setdefault(number, set()).add(at)
+        assert by_message
+        assert all(found == {0, 1, 2, 3} for found in by_message.values())
+
+
+def test_a_packet_that_comes_too_late_is_not_of_the_open_message():
+    log = "".join(
+        f"({1_764_000_000 + time}) can0 {frame}\n"
+        for time, frame in zip((0.0, 0.05, 0.1, 1.15), BAM, strict=True)
+    )  # fmt: skip
+    summary = summarize(io.BytesIO(log.encode()), name="trip.log")
+    assert summary.codes == ()
+    assert _causes(summary) == {"transport-lost": (3, 1), "transport-rest": (1, 0)}
