@@ -1,5 +1,6 @@
 """Tables of customers, vessels and the vessel log."""
 
+from vessels.models.anchors import LogAnchor
 from vessels.models.customers import Customer, CustomerEmail, CustomerPhone
 from vessels.models.entries import (
     Detail,
@@ -24,6 +25,7 @@ __all__ = [
     "EngineFamily",
     "HourMeter",
     "HourReading",
+    "LogAnchor",
     "LogEntry",
     "MeterReplacement",
     "OwnerChange",

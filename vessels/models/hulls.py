@@ -53,6 +53,7 @@ class Vessel(models.Model):
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     log_position = models.PositiveIntegerField(default=0, editable=False)
     log_digest = models.CharField(max_length=64, default="0" * 64, editable=False)
+    anchored_position = models.PositiveIntegerField(default=0, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)
     changed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
@@ -79,7 +80,7 @@ class Vessel(models.Model):
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Save, but leave the end of the log's chain to the log: an object read a while ago knows an older one."""
         if not self._state.adding and kwargs.get("update_fields") is None:
-            kept = {"log_position", "log_digest"}
+            kept = {"log_position", "log_digest", "anchored_position"}
             fields = [f for f in self._meta.concrete_fields if not f.primary_key and f.name not in kept]
             kwargs["update_fields"] = [field.name for field in fields]
         super().save(*args, **kwargs)

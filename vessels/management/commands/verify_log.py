@@ -1,24 +1,58 @@
-"""``manage.py verify_log``: walk every vessel's chain and name the first broken link."""
+"""``manage.py verify_log``: walk every vessel's chain, and hold all of them against what is kept outside."""
 
 from __future__ import annotations
 
 from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from files.checking import damages_by_digest
 from vessels.log.verify import broken_link
+from vessels.log.verify_anchors import Outside, anchor_problems, not_yet_anchored, outside_problems, read_outside
 from vessels.models import Vessel
+
+COVERED = (
+    "Covered: every entry of the log with its details (scans, clears, readings, work, hours, owners' changes, fitted "
+    "units, issued reports), in their order, and every stored file by its digest."
+)
+NOT_COVERED = (
+    "Not covered, because these may be changed and no digest holds them: jobs with their lines and charges, customers "
+    "with their names and phones, people, what is written of a boat, an engine or a unit today (each change of it is "
+    "in the log), spec cards and their limits, the parts catalog, what was understood of a CAN log (the log itself is "
+    "covered), drafts of reports."
+)
+ALONE = (
+    "Without --against, somebody who may write anything to the database can have put a whole other log in place of "
+    "this one. Hold it against a backup, the file of ANCHOR_FILE, or the head that is printed on a report."
+)
 
 
 class Command(BaseCommand):
     """Prove that the vessel log is what was written."""
 
-    help = "Walks the digests of every vessel's log and names the first broken link of each."
+    help = "Walks the digests of every vessel's log and names the first broken link of each; says what is not covered."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take vessel numbers, or none for all."""
+        """Take vessel numbers, or none for all, and what is kept outside."""
         parser.add_argument("vessel", nargs="*", type=int, help="numbers of vessels; all when left out")
+        parser.add_argument(
+            "--against",
+            action="append",
+            default=[],
+            type=Path,
+            metavar="FILE",
+            help="a file of anchors (ANCHOR_FILE), or the description beside a backup; may be given again",
+        )
+        parser.add_argument(
+            "--head",
+            nargs=2,
+            action="append",
+            default=[],
+            metavar=("NUMBER", "HEAD"),
+            help="a head printed on a report",
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Print what was proven; exit with status 1 when a link is broken."""
@@ -33,6 +67,36 @@ class Command(BaseCommand):
                 broken += 1
                 what = f", {link.entry.kind} {link.entry.pk} of {link.entry.happened_at:%Y-%m-%d}" if link.entry else ""
                 self.stdout.write(f"BROKEN vessel {vessel.pk} ({vessel}): {link.sentence}{what}")
+        problems = [] if options["vessel"] else self._problems(options["against"], options["head"])
+        for problem in problems:
+            self.stdout.write(f"WRONG {problem}")
+        self._say_what_is_covered(options)
         if broken:
             raise CommandError(f"The log of {broken} vessel(s) is not what was written.")
+        if problems:
+            raise CommandError(f"{len(problems)} thing(s) are not what was written.")
         self.stdout.write(f"{vessels.count()} vessels, {entries} entries: every digest agrees.")
+
+    def _problems(self, against: list[Path], heads: list[list[str]]) -> list[str]:
+        problems = list(anchor_problems())
+        for path in against:
+            try:
+                problems += outside_problems(read_outside(path), path.name)
+            except OSError as problem:
+                raise CommandError(f"{path} can't be read: {problem.strerror}.") from problem
+        for number, head in heads:
+            if not number.isdecimal():
+                raise CommandError("--head takes the number of the head and then the head, as the report prints them.")
+            problems += outside_problems(Outside([], {int(number): head.lower()}, []), "the head from the report")
+        return [*problems, *(damage.sentence for damage in damages_by_digest())]
+
+    def _say_what_is_covered(self, options: dict[str, Any]) -> None:
+        if options["vessel"]:
+            self.stdout.write("Only these vessels were walked; anchors and files were not looked at.")
+            return
+        self.stdout.write(COVERED)
+        self.stdout.write(NOT_COVERED)
+        if late := not_yet_anchored():
+            self.stdout.write(f"{late} entries are newer than the last anchor: no head outside can speak for them yet.")
+        if not options["against"] and not options["head"]:
+            self.stdout.write(ALONE)

@@ -1,0 +1,205 @@
+"""One head over all chains: what whoever may write anything to the database cannot put right again."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import connection, transaction
+from django.db.utils import DatabaseError
+
+from engineering.canonical import chain_digest
+from tests.cast import Cast
+from vessels import actions
+from vessels.log.anchor import append_to_file, current_head
+from vessels.log.chain import GENESIS, entry_body
+from vessels.log.verify import details_of
+from vessels.models import LogAnchor, LogEntry, Vessel
+
+
+@pytest.fixture
+def boats(cast: Cast) -> list[Vessel]:
+    """Two boats with three notes each, of the same day."""
+    boats = [cast.vessel, actions.add_vessel(by=cast.desk, owner=cast.customer, name="Ibis")]
+    for boat in boats:
+        for word in ["dry", "wet", "pumped"]:
+            actions.write_note(by=cast.tech, vessel=boat, text=f"Bilge {word}.")
+    return boats
+
+
+@pytest.fixture
+def kept(boats: list[Vessel], tmp_path: Path) -> Path:
+    """The file outside."""
+    path = tmp_path / "outside" / "heads.jsonl"
+    assert append_to_file(path) == 1
+    return path
+
+
+def verify(*arguments: Any) -> str:
+    said = io.StringIO()
+    try:
+        call_command("verify_log", *map(str, arguments), stdout=said)
+    except CommandError as error:
+        said.write(f"ERROR {error}")
+    return said.getvalue()
+
+
+def as_superuser(sql: str, *values: Any) -> None:
+    """Whatever the owner of the database may do, with the triggers out of the way."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+        cursor.execute("SET session_replication_role = replica")
+        cursor.execute(sql, values)
+        cursor.execute("SET session_replication_role = origin")
+
+
+def remove_the_last_entry(boat: Vessel) -> None:
+    boat.refresh_from_db()
+    before = LogEntry.objects.get(vessel=boat, position=boat.log_position - 1)
+    as_superuser("DELETE FROM vessels_logentry WHERE vessel_id = %s AND position = %s", boat.pk, boat.log_position)
+    as_superuser(
+        "UPDATE vessels_vessel SET log_position = %s, log_digest = %s WHERE id = %s",
+        before.position, before.digest, boat.pk,
+    )  # fmt: skip
+
+
+def hash_anew(boat: Vessel) -> None:
+    first = LogEntry.objects.filter(vessel=boat).order_by("position")[0]
+    as_superuser("UPDATE vessels_logentry SET summary = 'Something else.' WHERE id = %s", first.pk)
+    previous = GENESIS
+    entries = list(LogEntry.objects.filter(vessel=boat).order_by("position"))
+    details = details_of(entries)
+    for entry in entries:
+        detail, rows = details.get(entry.pk, (None, []))
+        previous = chain_digest(previous, entry_body(entry, detail, rows))
+        as_superuser("UPDATE vessels_logentry SET digest = %s WHERE id = %s", previous, entry.pk)
+    as_superuser("UPDATE vessels_vessel SET log_digest = %s WHERE id = %s", previous, boat.pk)
+
+
+def remove_the_boat(boat: Vessel) -> None:
+    for table, column in [("vessels_logentry", "vessel_id"), ("vessels_ownership", "vessel_id"),
+                          ("vessels_vessel", "id")]:  # fmt: skip
+        as_superuser(f"DELETE FROM {table} WHERE {column} = %s", boat.pk)
+
+
+def anchor_anew() -> None:
+    """Make the anchors in the database fit the tampered chains again."""
+    as_superuser("DELETE FROM vessels_loganchor")
+    as_superuser("UPDATE vessels_vessel SET anchored_position = 0")
+    current_head()
+
+
+TAMPERINGS: list[tuple[Callable[[Vessel], None], str, str]] = [
+    (remove_the_last_entry, "entry 3 is gone", "the last entry removed, its head put back"),
+    (hash_anew, "entry 3 was written anew", "the chain hashed anew"),
+    (remove_the_boat, "is gone, with its log", "the vessel removed"),
+]
+
+
+@pytest.mark.parametrize(("tamper", "says", "what"), TAMPERINGS, ids=[one[2] for one in TAMPERINGS])
+@pytest.mark.parametrize("anchors_too", [False, True])
+def test_a_tampering_that_the_chains_alone_do_not_show_is_found(
+    boats: list[Vessel], kept: Path, tamper: Callable[[Vessel], None], says: str, what: str, anchors_too: bool
+) -> None:
+    good = verify("--against", kept)
+    assert "every digest agrees" in good, good
+    tamper(boats[0])
+    if anchors_too:
+        anchor_anew()
+        assert "every digest agrees" in verify(), "without a head from outside it cannot be known"
+        assert "can have put a whole other log" in verify()
+    said = verify("--against", kept)
+    assert f"WRONG vessel {boats[0].pk}" in said
+    assert says in said
+    assert "ERROR" in said
+    if anchors_too:
+        assert "anchor 1 in the database is another one" in said
+
+
+def test_the_head_on_a_report_alone_tells_that_the_log_was_written_anew(boats: list[Vessel]) -> None:
+    head = current_head()
+    assert "every digest agrees" in verify("--head", head.number, head.head)
+    hash_anew(boats[0])
+    anchor_anew()
+    assert "another one than in the head from the report" in verify("--head", head.number, head.head)
+    assert "does not have any more" in verify("--head", 7, head.head)
+    assert "takes the number" in verify("--head", "seven", head.head)
+
+
+def test_a_head_in_a_description_of_a_backup_is_read(boats: list[Vessel], tmp_path: Path) -> None:
+    head = current_head()
+    path = tmp_path / "backup.json"
+    path.write_text(json.dumps({"number": head.number, "head": head.head, "tables": {"x": 1}}, indent=2))
+    assert "every digest agrees" in verify("--against", path)
+    path.write_text(json.dumps({"number": head.number, "head": "0" * 64}))
+    assert "another one than in backup.json" in verify("--against", path)
+    path.write_text("nothing of ours")
+    assert "holds no head of the log" in verify("--against", path)
+    assert "can't be read" in verify("--against", tmp_path / "away")
+
+
+def test_an_anchor_is_made_only_when_a_chain_has_grown_and_pins_only_those(cast: Cast, boats: list[Vessel]) -> None:
+    first = current_head()
+    assert current_head() == first
+    assert (first.number, first.vessels, first.entries) == (1, 2, 7)  # with the entry that added the second boat
+    actions.write_note(by=cast.tech, vessel=boats[1], text="Bilge dry.")
+    assert "1 entries are newer than the last anchor" in verify()
+    second = current_head()
+    boats[1].refresh_from_db()
+    assert LogAnchor.objects.get(number=2).changed == [[boats[1].pk, boats[1].log_position, boats[1].log_digest]]
+    assert second.head != first.head
+    assert (boats[1].anchored_position, second.entries) == (boats[1].log_position, 8)
+
+
+def test_a_boat_read_before_and_saved_after_keeps_what_was_anchored(boats: list[Vessel]) -> None:
+    stale = Vessel.objects.get(pk=boats[0].pk)
+    current_head()
+    stale.color = "red"
+    stale.save()
+    assert Vessel.objects.get(pk=stale.pk).anchored_position == 3
+
+
+def test_the_file_outside_grows_by_what_it_lacks_and_is_whole_by_itself(cast: Cast, kept: Path) -> None:
+    assert append_to_file(kept) == 0
+    for word in ["one", "two"]:
+        actions.write_note(by=cast.tech, vessel=cast.vessel, text=word)
+        current_head()
+    with kept.open("a") as file:
+        file.write('{"number": 2, "he')  # cut off by a full disk
+    assert append_to_file(kept) == 2
+    assert "every digest agrees" in verify("--against", kept)
+    lines = kept.read_text().splitlines()
+    altered = [line.replace('"entries":8', '"entries":9') for line in lines]
+    assert altered != lines
+    kept.write_text("\n".join(altered))
+    assert "is not what was written after the one before" in verify("--against", kept)
+    assert kept.parent.stat().st_mode & 0o777 == 0o700
+
+
+@pytest.mark.parametrize("sql", ["UPDATE vessels_loganchor SET entries = 0", "DELETE FROM vessels_loganchor",
+                                 "TRUNCATE vessels_loganchor"])  # fmt: skip
+def test_anchors_are_append_only(boats: list[Vessel], sql: str) -> None:
+    current_head()
+    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(sql)
+
+
+def test_an_anchor_taken_out_or_changed_is_named(cast: Cast, boats: list[Vessel]) -> None:
+    current_head()
+    actions.write_note(by=cast.tech, vessel=boats[0], text="Bilge dry.")
+    current_head()
+    as_superuser("UPDATE vessels_loganchor SET vessels = 3 WHERE number = 2")
+    assert "anchor 2 of" in verify()
+    as_superuser("DELETE FROM vessels_loganchor WHERE number = 1")
+    assert "anchor 1 is missing" in verify()
+
+
+def test_what_is_not_covered_is_said(boats: list[Vessel]) -> None:
+    said = verify()
+    for word in ["lines and charges", "customers", "spec cards", "unit", "understood of a CAN log"]:
+        assert word in said.split("Not covered", 1)[1]
