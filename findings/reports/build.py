@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections import Counter
 from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from engineering.canonical import canonical_json
 from findings.reports import gather
+from findings.reports.aboard import Aboard, aboard, owner_at, put_back_vessel
 from findings.reports.cautions import CAUTIONS
+from findings.reports.coverage import coverage_of
 from findings.reports.models import ReportDraft
 from findings.reports.record import (
     FORMAT,
@@ -30,7 +31,6 @@ from findings.reports.record import (
 )
 from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
-from vessels.models import Engine
 from workorders.models import Job
 
 
@@ -39,28 +39,30 @@ def build_findings(draft: ReportDraft) -> Findings:
     shop = shop_profile()
     job = Job.objects.select_related("vessel", "customer").get(pk=draft.job_id)
     zone = ZoneInfo(shop.time_zone)
-    engines = gather.engines_of(job.vessel_id)
-    names = engine_names(engines)
-    source = gather.Source(job=job, zone=zone, engine_names=names)
+    there = aboard(job)
+    source = gather.Source(job=job, zone=zone, aboard=there)
+    engines, units = tuple(_engines(source)), tuple(_units(source))
+    scans, readings, work = tuple(source.scans()), tuple(source.readings()), tuple(source.work())
     return Findings(
         shop=shop_facts(shop),
         customer=_customer(job),
-        vessel=_vessel(job),
+        vessel=_vessel(job, there),
         job=_job(job, zone),
         reviewer=person_facts(draft.reviewed_by) if draft.reviewed_by else None,
         reviewed_at=in_zone(draft.reviewed_at, zone),
         summary=draft.summary.strip(),
         remarks=draft.remarks.strip(),
-        engines=tuple(_engines(engines, source)),
-        units=tuple(_units(source)),
-        scans=tuple(source.scans()),
+        engines=engines,
+        units=units,
+        scans=scans,
         faults=tuple(source.faults()),
-        readings=tuple(source.readings()),
+        readings=readings,
         lines=tuple(_lines(job, source)),
-        work=tuple(source.work()),
+        work=work,
         recommendations=tuple(recommendations_of(draft)),
         not_inspected=lines_of(draft.not_inspected),
         cautions=CAUTIONS,
+        coverage=tuple(coverage_of(engines, units, scans, readings, work)),
     )
 
 
@@ -77,19 +79,6 @@ def issued_record(findings: Findings, issue: IssueFacts) -> Record:
 def findings_digest(findings: Findings) -> str:
     """A digest by which a signer's page tells whether the findings are still those that were read."""
     return hashlib.sha256(canonical_json(plain_facts(findings))).hexdigest()
-
-
-def engine_names(engines: Iterable[Engine]) -> dict[int, str]:
-    """What each engine is called on the paper: its position, with a number where several share one."""
-    engines = list(engines)
-    shared = Counter(engine.position for engine in engines)
-    seen: Counter[str] = Counter()
-    names = {}
-    for engine in engines:
-        seen[engine.position] += 1
-        number = f" {seen[engine.position]}" if shared[engine.position] > 1 else ""
-        names[engine.pk] = f"{engine.get_position_display()}{number}"
-    return names
 
 
 def lines_of(text: str) -> tuple[str, ...]:
@@ -112,7 +101,12 @@ def in_zone(value: datetime | None, zone: ZoneInfo) -> datetime | None:
 def shop_facts(shop: ShopProfile) -> ShopFacts:
     """The shop's identity."""
     return ShopFacts(
-        name=shop.name, address=shop.address.strip(), phone=shop.phone, email=shop.email, time_zone=shop.time_zone
+        name=shop.name,
+        address=shop.address.strip(),
+        phone=shop.phone,
+        email=shop.email,
+        time_zone=shop.time_zone,
+        units=shop.units,
     )
 
 
@@ -126,8 +120,9 @@ def _customer(job: Job) -> CustomerFacts:
     return CustomerFacts(name=customer.name, contact=customer.contact, address=customer.address.strip())
 
 
-def _vessel(job: Job) -> VesselFacts:
+def _vessel(job: Job, there: Aboard) -> VesselFacts:
     vessel = job.vessel
+    changed = put_back_vessel(vessel, job, there.end)
     return VesselFacts(
         name=vessel.name,
         hin=vessel.hin,
@@ -138,6 +133,8 @@ def _vessel(job: Job) -> VesselFacts:
         model=vessel.model,
         model_year=vessel.model_year,
         length_m=vessel.length_m,
+        owner=owner_at(job, there.end),
+        changed_since=changed,
     )
 
 
@@ -146,15 +143,17 @@ def _job(job: Job, zone: ZoneInfo) -> JobFacts:
         number=str(job.number),
         opened_at=job.opened_at.astimezone(zone),
         condition_on_arrival=job.condition.strip(),
+        ended_at=in_zone(job.closed_at, zone),
     )
 
 
-def _engines(engines: Iterable[Engine], source: gather.Source) -> Iterable[EngineFacts]:
-    last_read = source.hours_of_engines()
-    for engine in engines:
+def _engines(source: gather.Source) -> Iterable[EngineFacts]:
+    there = source.aboard
+    last_read = there.last_hours()
+    for engine in there.engines:
         entry = last_read.get(engine.pk)
         yield EngineFacts(
-            position=source.engine_names[engine.pk],
+            position=there.names[engine.pk],
             maker=engine.maker,
             model=engine.model,
             family=str(engine.family) if engine.family else "",
@@ -168,14 +167,18 @@ def _engines(engines: Iterable[Engine], source: gather.Source) -> Iterable[Engin
             propeller=engine.propeller,
             hours=entry.engine_hours if entry else None,
             hours_at=in_zone(entry.happened_at, source.zone) if entry else None,
-            meter_replaced=len(engine.meters.all()) > 1,
+            meter_replaced=sum(1 for one in engine.meters.all() if there.end is None or one.fitted_at <= there.end) > 1,
+            removed_on=there.taken_out.get(engine.pk),
+            changed_since=there.changed_since.get(engine.pk, ()),
         )
 
 
 def _units(source: gather.Source) -> Iterable[UnitFacts]:
-    for unit, said in source.units():
+    identified = source.aboard.identified()
+    for unit in source.aboard.units:
+        said = identified.get(unit.pk)
         yield UnitFacts(
-            name=source.unit_name(unit),
+            name=source.aboard.unit_names[unit.pk],
             engine=source.engine_name(unit.engine_id),
             code_system=unit.get_code_system_display(),
             serial=said.serial if said else "",

@@ -9,17 +9,16 @@ from functools import cached_property
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
-
 from engineering.codes import explain
-from engineering.faults import Episode, FaultHistory, FaultState, explain_state
+from engineering.faults import Episode, FaultHistory, FaultState, explain_state, replay
 from engineering.measures import UNITS
-from findings.faults.evidence import IN_FORCE
+from findings.faults.evidence import IN_FORCE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
 from findings.models import Clear, Fault, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, standing_readings
 from findings.readings.working import Working, working_from_json
+from findings.reports.aboard import Aboard
 from findings.reports.record import (
     EpisodeFacts,
     FaultFacts,
@@ -30,18 +29,13 @@ from findings.reports.record import (
     WorkFacts,
     WorkingFacts,
 )
+from staff.queries import hold
 from vessels.log.evidence import undone
-from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification
+from vessels.models import LogEntry
 from workorders.models import Job
 
 PHASES = dict(Scan.PHASES)
 STATES_FIRST = [FaultState.RETURNED, FaultState.ACTIVE, FaultState.STORED, FaultState.CLEARED, FaultState.HISTORIC]
-
-
-def engines_of(vessel_id: int) -> list[Engine]:
-    """The engines that are in the boat, with their hour meters."""
-    engines = Engine.objects.filter(vessel_id=vessel_id, removed_on=None)
-    return list(engines.select_related("family").prefetch_related("meters"))
 
 
 def _working_facts(working: Working | None) -> WorkingFacts | None:
@@ -64,39 +58,11 @@ class Source:
 
     job: Job
     zone: ZoneInfo
-    engine_names: dict[int, str]
+    aboard: Aboard
 
     def engine_name(self, engine_id: int | None) -> str:
-        """What the paper calls an engine; empty for the vessel itself and for an engine no longer in the boat."""
-        return self.engine_names.get(engine_id, "") if engine_id else ""
-
-    def unit_name(self, unit: ControlUnit) -> str:
-        """What the paper calls a control unit."""
-        engine = self.engine_name(unit.engine_id)
-        return f"{unit.name} ({engine.lower()})" if engine else unit.name
-
-    def hours_of_engines(self) -> dict[int, LogEntry]:
-        """The last entry of each engine that says its true hours and that nobody corrected."""
-        entries = LogEntry.objects.filter(
-            ~undone("pk"), engine__in=self.engine_names, engine_hours__isnull=False
-        ).order_by("engine_id", "-happened_at", "-position")
-        return {entry.engine_id: entry for entry in entries.distinct("engine_id") if entry.engine_id}
-
-    def units(self) -> list[tuple[ControlUnit, UnitIdentification | None]]:
-        """The control units in the boat with what each last said it was."""
-        units = [
-            unit
-            for unit in ControlUnit.objects.filter(vessel_id=self.job.vessel_id, removed_on=None)
-            if unit.engine_id is None or unit.engine_id in self.engine_names
-        ]
-        said = (
-            UnitIdentification.objects.filter(IN_FORCE, unit__in=units)
-            .select_related("entry")
-            .order_by("unit_id", "-entry__happened_at", "-entry__position")
-            .distinct("unit_id")
-        )
-        by_unit = {one.unit_id: one for one in said}
-        return [(unit, by_unit.get(unit.pk)) for unit in units]
+        """What the paper calls an engine; empty for the vessel itself."""
+        return self.aboard.names.get(engine_id, "") if engine_id else ""
 
     @cached_property
     def _scans_of_job(self) -> list[Scan]:
@@ -113,7 +79,7 @@ class Source:
             yield ScanFacts(
                 at=self._time(scan.entry.happened_at),
                 hours=scan.entry.engine_hours,
-                unit=self.unit_name(scan.unit),
+                unit=self.aboard.unit_names.get(scan.unit_id, scan.unit.name),
                 engine=self.engine_name(scan.unit.engine_id),
                 phase=scan.get_phase_display(),
                 is_complete=scan.is_complete,
@@ -123,6 +89,8 @@ class Source:
                 seen=tuple(
                     SeenFacts(code=seen.label, status=seen.status, count=seen.count) for seen in scan.sightings.all()
                 ),
+                tells_codes=scan.tells_codes,
+                is_correction=scan.entry.amends_id is not None,
             )
 
     @cached_property
@@ -130,33 +98,52 @@ class Source:
         work = WorkDone.objects.filter(IN_FORCE, entry__job=self.job)
         return list(
             work.select_related("entry__author")
-            .prefetch_related("about")
+            .prefetch_related("about__fault")
             .order_by("entry__happened_at", "entry__position")
         )
 
     def work(self) -> Iterator[WorkFacts]:
         """The work of the job about fault codes, in order of happening."""
         for work in self._work_of_job:
-            codes = tuple(about.label for about in work.about.all())
-            yield self._work_facts(work.entry, codes, job=str(self.job.number))
+            about = list(work.about.all())
+            units = {self.aboard.unit_names.get(one.fault.unit_id, "") for one in about} - {""}
+            codes = tuple(one.label for one in about)
+            yield self._work_facts(work.entry, codes, job=str(self.job.number), units=tuple(sorted(units)))
 
     def faults(self) -> Iterator[FaultFacts]:
-        """Every code of the boat's units, open ones first, with its whole history."""
+        """Every code of the units that were in the boat, open ones first, with its history up to the job's end."""
         touched = self._touched_faults()
         clears = self._clears_of_job()
         last_work = self._last_work()
-        faults = (
-            Fault.objects.filter(vessel_id=self.job.vessel_id, unit__removed_on=None)
-            .exclude(state=FaultState.NONE.value)
-            .filter(Q(engine=None) | Q(engine__in=self.engine_names))
-            .select_related("unit")
-            .order_by("unit_id", "system", "code")
-        )
-        for fault in sorted(faults, key=lambda fault: STATES_FIRST.index(FaultState(fault.state))):
-            history = history_from_json(fault.history)
+        known = [(fault, history) for fault, history in self._histories() if history.state is not FaultState.NONE]
+        for fault, history in sorted(known, key=lambda pair: STATES_FIRST.index(pair[1].state)):
             keys = {key for episode in history.episodes for key in episode.keys}
             work = last_work.get(fault.pk)
             yield self._fault_facts(fault, history, in_this_job=fault.pk in touched or bool(keys & clears), work=work)
+
+    def _histories(self) -> Iterator[tuple[Fault, FaultHistory]]:
+        """Each fault with its history. What is cached knows all that came later, so that is replayed without it."""
+        faults = Fault.objects.filter(unit__in=self.aboard.units).order_by("unit_id", "system", "code")
+        late = self._units_with_later_evidence()
+        evidence = {unit_id: evidence_of_unit(unit_id) for unit_id in late}
+        for fault in faults:
+            if fault.unit_id in late:
+                yield fault, self._history_by_the_end(fault, evidence[fault.unit_id])
+            else:
+                yield fault, history_from_json(fault.history)
+
+    def _history_by_the_end(self, fault: Fault, evidence: UnitEvidence) -> FaultHistory:
+        end = self.aboard.end
+        return replay((item for item in evidence.of_fault(fault) if end is None or item.at <= end), hold=hold())
+
+    def _units_with_later_evidence(self) -> set[int]:
+        """Units that were scanned or cleared after the job's end."""
+        if self.aboard.end is None:
+            return set()
+        late = {"unit__in": self.aboard.units, "entry__happened_at__gt": self.aboard.end}
+        scans = Scan.objects.filter(IN_FORCE, **late).values_list("unit_id", flat=True)
+        clears = Clear.objects.filter(IN_FORCE, **late).values_list("unit_id", flat=True)
+        return {*scans, *clears}
 
     def _fault_facts(
         self, fault: Fault, history: FaultHistory, *, in_this_job: bool, work: WorkOnFault | None
@@ -166,7 +153,7 @@ class Source:
             code=fault.label,
             system=fault.get_system_display(),
             meaning=explain(fault.as_code).title,
-            unit=self.unit_name(fault.unit),
+            unit=self.aboard.unit_names[fault.unit_id],
             engine=self.engine_name(fault.engine_id),
             state=history.state.value,
             status_now=history.status_now.value if history.status_now else "",
@@ -196,7 +183,9 @@ class Source:
             sightings=episode.sightings,
         )
 
-    def _work_facts(self, entry: LogEntry, codes: tuple[str, ...], *, job: str) -> WorkFacts:
+    def _work_facts(
+        self, entry: LogEntry, codes: tuple[str, ...], *, job: str, units: tuple[str, ...] = ()
+    ) -> WorkFacts:
         return WorkFacts(
             at=self._time(entry.happened_at),
             hours=entry.engine_hours,
@@ -204,6 +193,7 @@ class Source:
             by=entry.author.name,
             text=entry.text,
             codes=codes,
+            units=units,
         )
 
     def _touched_faults(self) -> set[int]:
@@ -216,9 +206,10 @@ class Source:
         return {str(key) for key in keys}
 
     def _last_work(self) -> dict[int, WorkOnFault]:
-        """The last work that still counts about each fault of the boat."""
+        """The last work that still counts about each fault of the boat, by the job's end."""
+        done = WorkOnFault.objects.filter(~undone("work_id"), fault__vessel_id=self.job.vessel_id)
         rows = (
-            WorkOnFault.objects.filter(~undone("work_id"), fault__vessel_id=self.job.vessel_id)
+            self.aboard.by_the_end(done, "work__entry__happened_at")
             .select_related("work__entry__author", "work__entry__job")
             .order_by("fault_id", "-work__entry__happened_at", "-work__entry__position")
             .distinct("fault_id")
@@ -253,6 +244,8 @@ class Source:
             verdict=DRAWN[judgment.verdict].value,
             says=judgment.sentence,
             working=_working_facts(working_from_json(reading.worked_from)),
+            by=reading.entry.author.name,
+            is_correction=reading.entry.amends_id is not None,
         )
 
     def _time(self, value: datetime) -> datetime:

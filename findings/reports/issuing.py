@@ -45,7 +45,7 @@ def _draw_and_issue(draft: ReportDraft) -> IssuedReport | None:
     if facts is None:
         raise ValueError("a record to be signed has a number")
     certificate = signing.shop_certificate()
-    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()))
+    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()), data=draft.record.encode())
     shop = record.findings.shop
     signed = signing.sign(
         drawn.data,

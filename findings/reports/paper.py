@@ -16,6 +16,7 @@ from findings.drawing.pictures import FlagState, RangeStrip, Verdict
 from findings.drawing.strip import range_strip
 from findings.drawing.svg import picture
 from findings.reports.lanes import lanes_pictures
+from findings.reports.page_one import Figure, Stand, figures_of, open_before, stands
 from findings.reports.qr import qr_svg
 from findings.reports.record import (
     URGENCIES,
@@ -76,15 +77,6 @@ class EngineGroup:
 
 
 @dataclass(frozen=True)
-class Figure:
-    """One number at the top of the report."""
-
-    label: str
-    value: int
-    calls: bool
-
-
-@dataclass(frozen=True)
 class Urged:
     """The recommendations of one urgency."""
 
@@ -105,6 +97,8 @@ class Paper:
     reading_groups: list[EngineGroup]
     urged: list[Urged]
     figures: list[Figure]
+    standing: tuple[Stand, Stand]
+    open_before: list[str]
 
     @property
     def findings(self) -> Findings:
@@ -169,6 +163,8 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
         reading_groups=list(_reading_groups(findings.readings)),
         urged=list(_urged(findings)),
         figures=figures_of(findings),
+        standing=stands(findings),
+        open_before=open_before(findings),
     )
 
 
@@ -231,17 +227,3 @@ def _urged(findings: Findings) -> Iterator[Urged]:
         texts = [one.text for one in findings.recommendations if one.urgency == urgency]
         if texts:
             yield Urged(label, urgency.replace(" ", "-"), texts)
-
-
-def figures_of(findings: Findings) -> list[Figure]:
-    """The numbers at the top of the report."""
-    is_open = [fault for fault in findings.faults if FlagState(fault.state).is_open]
-    returned = [fault for fault in findings.faults if fault.state == FlagState.RETURNED]
-    out = [reading for reading in findings.readings if reading.verdict == Verdict.OUT]
-    urgent = [one for one in findings.recommendations if one.urgency == "before next use"]
-    return [
-        Figure("codes open", len(is_open), bool(is_open)),
-        Figure("of them returned", len(returned), bool(returned)),
-        Figure("readings out of limits", len(out), bool(out)),
-        Figure("to do before next use", len(urgent), bool(urgent)),
-    ]

@@ -17,7 +17,9 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from engineering.canonical import plain_decimal
 
-FORMAT = "condition-report/1"
+FORMAT = "condition-report/2"
+KNOWN_FORMATS = frozenset({"condition-report/1", FORMAT})
+"""Records are read in the form that they were signed in: what an older one did not say yet stays unsaid."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +31,7 @@ class ShopFacts:
     phone: str
     email: str
     time_zone: str
+    units: str = "us"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +45,7 @@ class PersonFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CustomerFacts:
-    """Whom the report is for, as far as the paper says."""
+    """Who brought the boat to this job, and for whom the report is."""
 
     name: str
     contact: str
@@ -51,7 +54,7 @@ class CustomerFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VesselFacts:
-    """The hull."""
+    """The hull as at the job. ``changed_since`` tells what the shop's records call it by now, where that differs."""
 
     name: str
     hin: str
@@ -62,11 +65,16 @@ class VesselFacts:
     model: str
     model_year: int | None
     length_m: Decimal | None
+    owner: str = ""
+    changed_since: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EngineFacts:
-    """One engine, with its true hours at the last time somebody read them."""
+    """One engine that was in the boat on the job, with its true hours at the last time somebody read them by its end.
+
+    ``removed_on`` is there where it was taken out before the job ended.
+    """
 
     position: str
     maker: str
@@ -83,6 +91,8 @@ class EngineFacts:
     hours: Decimal | None
     hours_at: datetime | None
     meter_replaced: bool
+    removed_on: date | None = None
+    changed_since: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +120,7 @@ class SeenFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScanFacts:
-    """One read-out of this job."""
+    """One read-out of this job. One that does not ``tells_codes`` is of status bits on the boat's network alone."""
 
     at: datetime
     hours: Decimal | None
@@ -122,6 +132,8 @@ class ScanFacts:
     by: str
     not_understood: int
     seen: tuple[SeenFacts, ...]
+    tells_codes: bool = True
+    is_correction: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +164,7 @@ class WorkFacts:
     by: str
     text: str
     codes: tuple[str, ...]
+    units: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +232,8 @@ class ReadingFacts:
     verdict: str
     says: str
     working: WorkingFacts | None = None
+    by: str = ""
+    is_correction: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,11 +256,28 @@ class Recommendation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobFacts:
-    """The job that the report is made from."""
+    """The job that the report is made from. ``ended_at`` is there once it ended: all facts are as at that time."""
 
     number: str
     opened_at: datetime
     condition_on_arrival: str
+    ended_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverageFacts:
+    """What was looked at on the job: an engine with its readings, or one of its units with its scans.
+
+    ``unit`` is empty for the engine itself, ``engine`` is empty for the vessel. Of a unit, ``arrival`` and ``after``
+    are "complete", "partial" or "not scanned"; after means after the last work about its codes. Of an engine both are
+    empty.
+    """
+
+    engine: str
+    unit: str
+    arrival: str
+    after: str
+    readings: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,6 +315,7 @@ class Findings:
     recommendations: tuple[Recommendation, ...]
     not_inspected: tuple[str, ...]
     cautions: tuple[str, ...]
+    coverage: tuple[CoverageFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -304,14 +337,14 @@ def to_json(record: Record) -> bytes:
 
 
 def from_json(data: bytes | str) -> Record:
-    """The record that ``to_json`` wrote.
+    """The record that ``to_json`` wrote, now or in an older form.
 
     Raises:
-        ValueError: it is not one of this format.
+        ValueError: it is not one of a known format.
     """
     facts = json.loads(data)
-    if not isinstance(facts, dict) or facts.get("format") != FORMAT:
-        raise ValueError(f"this is not a record of the format {FORMAT}")
+    if not isinstance(facts, dict) or facts.get("format") not in KNOWN_FORMATS:
+        raise ValueError(f"this is not a record of a known format: {', '.join(sorted(KNOWN_FORMATS))}")
     return _typed(Record, facts)
 
 
@@ -353,5 +386,9 @@ def _value_of(kind: Any, value: Any) -> Any:
     if is_dataclass(kind):
         hints = _hints(typing.cast("type", kind))
         return kind(**{name: _value_of(hints[name], item) for name, item in value.items()})  # type: ignore[operator]
-    reads: dict[Any, typing.Callable[[Any], Any]] = {Decimal: Decimal, datetime: datetime.fromisoformat}
+    reads: dict[Any, typing.Callable[[Any], Any]] = {
+        Decimal: Decimal,
+        datetime: datetime.fromisoformat,
+        date: date.fromisoformat,
+    }
     return reads[kind](value) if kind in reads else value

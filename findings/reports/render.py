@@ -77,8 +77,11 @@ def paper_html(record: Record, stationery: Stationery) -> str:
         )
 
 
-def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
-    """The record as a PDF, ready to be signed when it is issued; a draft is marked as such on every page."""
+def draw_pdf(record: Record, stationery: Stationery, *, data: bytes | None = None) -> Drawn:
+    """The record as a PDF, ready to be signed when it is issued; a draft is marked as such on every page.
+
+    ``data`` is the record's JSON as it was frozen, which is attached as it is.
+    """
     issue = record.issue
     finish: Callable[[Any, Any], None] | None = None
     if issue:
@@ -90,19 +93,19 @@ def draw_pdf(record: Record, stationery: Stationery) -> Drawn:
     document = _layout(paper_html(record, stationery), stationery.size)
     say_it_is_accessible(document)
     record_file = Attachment(
-        file_obj=io.BytesIO(to_json(record)),
+        file_obj=io.BytesIO(data or to_json(record)),
         name=RECORD_NAME,
         description="The same report as data",
         relationship="Data",
     )
-    data = document.write_pdf(
+    written = document.write_pdf(
         finisher=finish,
         pdf_variant="pdf/a-3a",
         pdf_tags=True,
         output_intent=give_color_profile(document),
         attachments=[record_file] if issue else [],
     )
-    return Drawn(data, len(document.pages))
+    return Drawn(written, len(document.pages))
 
 
 def _fetcher() -> URLFetcher:

@@ -9,15 +9,24 @@ import json
 import re
 import types
 import typing
-from dataclasses import MISSING, fields, is_dataclass
-from datetime import datetime
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
 from jsonschema import Draft202012Validator, FormatChecker
 
-from findings.reports.record import FORMAT, URGENCIES, FaultFacts, IssueFacts, ReadingFacts, Recommendation, Record
+from findings.reports.record import (
+    FORMAT,
+    URGENCIES,
+    CoverageFacts,
+    FaultFacts,
+    IssueFacts,
+    ReadingFacts,
+    Recommendation,
+    Record,
+)
 
 DECIMAL = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
 TIME = {"type": "string", "format": "date-time", "pattern": r"[+-][0-9]{2}:[0-9]{2}$"}
@@ -25,6 +34,8 @@ WORDS: dict[tuple[type, str], list[str]] = {
     (FaultFacts, "state"): ["active", "stored", "returned", "cleared", "historic"],
     (ReadingFacts, "verdict"): ["in range", "near the limit", "out", "no limits known"],
     (Recommendation, "urgency"): list(URGENCIES),
+    (CoverageFacts, "arrival"): ["complete", "partial", "not scanned", ""],
+    (CoverageFacts, "after"): ["complete", "partial", "not scanned", ""],
 }
 PATTERNS: dict[tuple[type, str], str] = {(IssueFacts, "number"): r"^[0-9]+-[0-9]+$"}
 
@@ -70,7 +81,7 @@ def _object(kind: type, definitions: dict[str, Any]) -> dict[str, Any]:
         "description": words,
         "type": "object",
         "properties": properties,
-        "required": [field.name for field in fields(kind) if field.default is MISSING],
+        "required": [field.name for field in fields(kind)],
         "additionalProperties": False,
     }
 
@@ -94,6 +105,7 @@ def _value(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
         bool: {"type": "boolean"},
         Decimal: DECIMAL,
         datetime: TIME,
+        date: {"type": "string", "format": "date"},
     }
     return dict(simple[hint])
 

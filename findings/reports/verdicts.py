@@ -10,7 +10,7 @@ from django.utils.formats import date_format
 
 from engineering.hours import hours_words
 from findings.reports.models import IssuedReport
-from findings.reports.paper import figures_of
+from findings.reports.page_one import figures_of
 from findings.reports.record import Findings, Record, from_json
 from findings.reports.verifying import Check, Standing
 
@@ -135,7 +135,7 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
         f"{engine.position}: {hours_words(engine.hours)}" for engine in findings.engines if engine.hours is not None
     ]
     facts = [("Vessel", name), ("HIN", vessel.hin or "none"), ("Engine hours", "; ".join(hours) or "not known")]
-    facts += [(figure.label.capitalize(), str(figure.value)) for figure in figures_of(findings)]
+    facts += [(figure.label.capitalize(), figure.value) for figure in figures_of(findings)]
     return [*facts, ("Pages", str(report.pages))]
 
 

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
 
 from findings.reports.cautions import CAUTIONS, NOT_INSPECTED
+from findings.reports.coverage import coverage_of
 from findings.reports.record import (
     FORMAT,
     CustomerFacts,
@@ -326,8 +327,14 @@ def issue(number: str = "1032-1") -> IssueFacts:
     )
 
 
+def covered(facts: Findings) -> Findings:
+    """The findings with the coverage that follows from them."""
+    rows = coverage_of(facts.engines, facts.units, facts.scans, facts.readings, facts.work)
+    return replace(facts, coverage=tuple(rows))
+
+
 def record() -> Record:
-    return Record(format=FORMAT, issue=issue(), findings=findings())
+    return Record(format=FORMAT, issue=issue(), findings=covered(findings()))
 
 
 def bad_day() -> Record:
@@ -372,9 +379,8 @@ def bad_day() -> Record:
         format=FORMAT,
         issue=issue("1032-2"),
         findings=replace(
-            base,
+            covered(replace(base, readings=tuple(readings))),
             faults=tuple(faults),
-            readings=tuple(readings),
             summary=f"{base.summary}\n\n{long_word}\n\n<b>not bold</b> & “quoted”",
             customer=replace(base.customer, name=long_word),
             recommendations=tuple(Recommendation(urgency="soon", text=f"Recommendation {n}. " * 6) for n in range(25)),

@@ -38,6 +38,7 @@ def test_a_report_goes_from_draft_to_signed_file(cast, job, issue):
     assert broken_link(cast.vessel) is None
 
 
+@pytest.mark.draws_its_paper
 def test_the_embedded_record_is_the_snapshot_and_of_the_published_form(job, issue):
     report = issue(job)
     with pikepdf.open(io.BytesIO(take_from_shelf(report))) as pdf:
@@ -162,7 +163,7 @@ def test_a_signing_that_fails_says_so_and_can_be_tried_again(
 ):
     draft = scene.reviewed(cast, job)
     with monkeypatch.context() as patch:
-        patch.setattr(issuing, "draw_pdf", lambda *_: 1 / 0)
+        patch.setattr(issuing, "draw_pdf", lambda *_, **__: 1 / 0)
         with django_capture_on_commit_callbacks(execute=True):
             scene.sign(cast.owner, draft)
     draft.refresh_from_db()

@@ -169,7 +169,7 @@ def test_a_signing_in_progress_asks_again_and_a_failed_one_offers_a_way_on(cast,
     page = owner.get(reverse("reports:job", args=[job.number])).content
     assert b"Being signed" in page
     assert b"hx-get" in page
-    monkeypatch.setattr(issuing, "draw_pdf", lambda *_: 1 / 0)
+    monkeypatch.setattr(issuing, "draw_pdf", lambda *_, **__: 1 / 0)
     issuing.issue(draft.pk)
     page = owner.get(reverse("reports:progress", args=[job.number])).content
     assert b"Try again" in page

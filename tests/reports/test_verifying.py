@@ -43,6 +43,7 @@ def test_what_is_shown_is_no_more_than_the_paper_says(client, report, cast):
         assert private not in page
 
 
+@pytest.mark.draws_its_paper
 def test_any_changed_byte_is_altered_and_never_authentic(report):
     data = take_from_shelf(report)
     dice = random.Random(7)
@@ -53,6 +54,7 @@ def test_any_changed_byte_is_altered_and_never_authentic(report):
         assert check_file(bytes(changed)).standing is Standing.ALTERED, place
 
 
+@pytest.mark.draws_its_paper
 def test_appended_cut_and_saved_again_are_altered(report):
     data = take_from_shelf(report)
     assert check_file(data + b"\n").standing is Standing.ALTERED

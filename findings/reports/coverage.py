@@ -1,0 +1,96 @@
+"""What a job looked at and what not, worked out from the record's own facts. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from findings.reports.record import (
+    CoverageFacts,
+    EngineFacts,
+    Findings,
+    ReadingFacts,
+    ScanFacts,
+    SeenFacts,
+    UnitFacts,
+    WorkFacts,
+)
+
+COMPLETE, PARTIAL, NOT_SCANNED = "complete", "partial", "not scanned"
+ON_ARRIVAL = "On arrival"
+
+
+@dataclass(frozen=True)
+class Look:
+    """What the scans of one unit at one end of the job came to."""
+
+    unit: str
+    extent: str
+    seen: tuple[SeenFacts, ...]
+
+
+def is_on_arrival(phase: str) -> bool:
+    """Whether a scan or reading was taken on arrival."""
+    return phase == ON_ARRIVAL
+
+
+def look_on_arrival(unit: str, scans: Sequence[ScanFacts]) -> Look:
+    """What the scans on arrival said of a unit."""
+    return _look(unit, [scan for scan in scans if scan.unit == unit and is_on_arrival(scan.phase)])
+
+
+def look_after(unit: str, scans: Sequence[ScanFacts], work: Sequence[WorkFacts]) -> Look:
+    """What the scans said of a unit after the last work about its codes, those on arrival left out."""
+    since = last_work(unit, work)
+    return _look(
+        unit,
+        [
+            scan
+            for scan in scans
+            if scan.unit == unit and not is_on_arrival(scan.phase) and (since is None or scan.at >= since)
+        ],
+    )
+
+
+def last_work(unit: str, work: Sequence[WorkFacts]) -> datetime | None:
+    """When something was last done about codes of a unit."""
+    return max((one.at for one in work if unit in one.units), default=None)
+
+
+def _look(unit: str, scans: Sequence[ScanFacts]) -> Look:
+    """The last complete scan with the partial ones after it; else whatever partial ones there are."""
+    telling = [scan for scan in scans if scan.tells_codes]
+    complete = [index for index, scan in enumerate(telling) if scan.is_complete]
+    taken = telling[complete[-1] :] if complete else telling
+    seen = {(one.code, one.status): one for scan in taken for one in scan.seen}
+    extent = COMPLETE if complete else PARTIAL if telling else NOT_SCANNED
+    return Look(unit, extent, tuple(seen.values()))
+
+
+def coverage_of(
+    engines: Sequence[EngineFacts],
+    units: Sequence[UnitFacts],
+    scans: Sequence[ScanFacts],
+    readings: Sequence[ReadingFacts],
+    work: Sequence[WorkFacts],
+) -> Iterator[CoverageFacts]:
+    """Each engine with its units, then the vessel with its own: what was scanned and measured on the job."""
+    for name in [*(engine.position for engine in engines), ""]:
+        measured = sum(1 for reading in readings if reading.engine == name)
+        own = [unit.name for unit in units if unit.engine == name]
+        if name or measured:
+            yield CoverageFacts(engine=name, unit="", arrival="", after="", readings=measured)
+        for unit in own:
+            yield CoverageFacts(
+                engine=name,
+                unit=unit,
+                arrival=look_on_arrival(unit, scans).extent,
+                after=look_after(unit, scans, work).extent,
+                readings=0,
+            )
+
+
+def scanned_units(findings: Findings) -> set[str]:
+    """The units whose codes were read on the job, completely or in part."""
+    return {scan.unit for scan in findings.scans if scan.tells_codes}

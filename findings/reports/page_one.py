@@ -1,0 +1,154 @@
+"""What the first page says at a glance: codes and readings by name, on arrival and after. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from engineering.hours import hours_words
+from engineering.measures import show
+from findings.reports.coverage import (
+    COMPLETE,
+    NOT_SCANNED,
+    PARTIAL,
+    Look,
+    is_on_arrival,
+    look_after,
+    look_on_arrival,
+    scanned_units,
+)
+from findings.reports.record import FaultFacts, Findings, ReadingFacts, UnitFacts
+
+OPEN = frozenset({"active", "stored", "returned"})
+MOST_CODES = 70
+MOST_READINGS = 12
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One number at the top of the report, or the words that stand where nothing was counted."""
+
+    label: str
+    value: str
+    calls: bool
+
+
+@dataclass(frozen=True)
+class Stand:
+    """How things stood at one end of the job: what was read, by name, and what was not looked at."""
+
+    heading: str
+    codes: list[str] = field(default_factory=list)
+    without: list[str] = field(default_factory=list)
+    partial: list[str] = field(default_factory=list)
+    not_scanned: list[str] = field(default_factory=list)
+    out: list[str] = field(default_factory=list)
+    measured: int = 0
+    judged: int = 0
+
+
+def stands(findings: Findings) -> tuple[Stand, Stand]:
+    """How codes and readings stood on arrival, and after."""
+    units, scans = findings.units, findings.scans
+    readings = findings.readings
+    arrived = [one for one in readings if is_on_arrival(one.phase)]
+    later = [one for one in readings if not is_on_arrival(one.phase)]
+    return (
+        _stand("On arrival", [look_on_arrival(unit.name, scans) for unit in units], arrived),
+        _stand("After", [look_after(unit.name, scans, findings.work) for unit in units], later),
+    )
+
+
+def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]) -> Stand:
+    stand = Stand(
+        heading,
+        measured=len(readings),
+        judged=sum(1 for one in readings if one.verdict != "no limits known"),
+        out=_cut([_out(one) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
+    )
+    room = MOST_CODES
+    for look in looks:
+        if look.seen:
+            words = [f"{one.code} {one.status}" for one in look.seen]
+            stand.codes.append(f"{look.unit}: {', '.join(_cut(words, max(room, 1), 'more under Fault codes'))}")
+            room -= len(words)
+        elif look.extent == COMPLETE:
+            stand.without.append(look.unit)
+        if look.extent == PARTIAL:
+            stand.partial.append(look.unit)
+        elif look.extent == NOT_SCANNED:
+            stand.not_scanned.append(look.unit)
+    return stand
+
+
+def _cut(words: list[str], most: int, more: str) -> list[str]:
+    """No more than so many; the rest is counted and its place named."""
+    left = len(words) - most
+    return words if left <= 0 else [*words[:most], f"{left} {more}"]
+
+
+def _out(reading: ReadingFacts) -> str:
+    """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
+    where = f", {reading.engine.lower()}" if reading.engine else ""
+    band = limits_words(reading)
+    return f"{reading.parameter}{where}: {show(reading.value, reading.unit)}{f', limits {band}' if band else ''}"
+
+
+def limits_words(reading: ReadingFacts) -> str:
+    """The limits in words: "40 to 65 psi", "at least 40 psi", or nothing."""
+    low, high, unit = reading.low, reading.high, reading.unit
+    if low is not None and high is not None:
+        return f"{low.normalize():f} to {show(high, unit)}"
+    if low is not None:
+        return f"at least {show(low, unit)}"
+    return f"at most {show(high, unit)}" if high is not None else ""
+
+
+def open_before(findings: Findings) -> list[str]:
+    """Codes that earlier scans left open and that no scan of this job listed, with when they were seen."""
+    listed = {(scan.unit, seen.code) for scan in findings.scans for seen in scan.seen}
+    left = [one for one in findings.faults if one.state in OPEN and (one.unit, one.code) not in listed]
+    return _cut([f"{one.unit}: {one.code}, last seen {_last_seen(one)}" for one in left], 20, "more under Fault codes")
+
+
+def _last_seen(fault: FaultFacts) -> str:
+    last = fault.episodes[-1]
+    if last.last_seen_hours is not None:
+        return f"at {hours_words(last.last_seen_hours)}"
+    return f"on {last.last_seen_at:%b} {last.last_seen_at.day}, {last.last_seen_at.year}"
+
+
+def unlooked_units(findings: Findings) -> list[UnitFacts]:
+    """The units whose codes nobody read on the job."""
+    scanned = scanned_units(findings)
+    return [unit for unit in findings.units if unit.name not in scanned]
+
+
+def figures_of(findings: Findings) -> list[Figure]:
+    """The numbers at the top of the report; words where nothing was looked at, so that no zero says too much."""
+    return [*_codes(findings), _readings(findings.readings), _urgent(findings)]
+
+
+def _codes(findings: Findings) -> Iterator[Figure]:
+    scanned = scanned_units(findings)
+    still_open = [one for one in findings.faults if one.state in OPEN and one.unit in scanned]
+    returned = [one for one in still_open if one.state == "returned"]
+    everything = bool(scanned) and not unlooked_units(findings)
+    yield Figure(
+        "codes open" if everything else "codes open, of what was scanned",
+        str(len(still_open)) if scanned else "not scanned",
+        bool(still_open),
+    )
+    yield Figure("of them returned", str(len(returned)) if scanned else "–", bool(returned))
+
+
+def _readings(readings: Sequence[ReadingFacts]) -> Figure:
+    out = sum(1 for one in readings if one.verdict == "out")
+    judged = any(one.verdict != "no limits known" for one in readings)
+    value = str(out) if judged else "no limits known" if readings else "none taken"
+    return Figure("readings out of limits", value, bool(out))
+
+
+def _urgent(findings: Findings) -> Figure:
+    urgent = sum(1 for one in findings.recommendations if one.urgency == "before next use")
+    return Figure("to do before next use", str(urgent), bool(urgent))
