@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.strip import range_strip
 from findings.models import ClearedFault, Parameter, Reading
-from findings.readings.queries import reading_row
+from findings.readings.queries import limits_words, reading_row
 from staff.addresses import address_of
 from staff.markup import each_filled, filled
 
@@ -108,7 +108,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
     found = Reading(**facts["reading"] | {"entry_id": UUID(facts["reading"]["entry_id"])})
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
-    limits = f"Limits {row.band}{f' from {found.limits_from}' if found.limits_from else ''}. " if row.band else ""
+    limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
     return filled(
         '{}<p class="small soft">{}{}</p>{}{}',
         SafeString(range_strip(row.strip)) if row.strip else "",

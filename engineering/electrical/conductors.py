@@ -9,6 +9,7 @@ from enum import StrEnum
 from math import pi
 
 from engineering.amounts import AmountProblem, reaches, require_number, require_positive
+from engineering.electrical.ampacity_table import IN_ENGINE_SPACE, INSULATIONS_C, TABLE_5_A
 
 K_COPPER = 10.75
 """Ω·cmil/ft of copper in the trade's sizing formula. Source: marine catalogs after ABYC E-11 (common practice)."""
@@ -147,12 +148,6 @@ def smallest_conductor(circular_mils: float, gauge: Gauge) -> Conductor:
     )
 
 
-_AMPACITY_105_C: dict[str, tuple[float, float]] = {
-    "18": (20, 17), "16": (25, 21), "14": (35, 30), "12": (45, 38), "10": (60, 51), "8": (80, 68), "6": (120, 102),
-    "4": (160, 136), "2": (210, 178), "1": (245, 208), "1/0": (285, 242), "2/0": (330, 280), "4/0": (445, 378),
-}  # fmt: skip
-
-
 @dataclass(frozen=True, slots=True)
 class Ampacity:
     """What one conductor carries, in A, outside an engine space and inside it."""
@@ -162,10 +157,13 @@ class Ampacity:
 
 
 def ampacity(size: str) -> Ampacity | None:
-    """What a single conductor with 105 °C insulation, not bundled, carries; None where the sources print nothing.
+    """What a single AWG conductor with 105 °C insulation, not bundled, carries, in whole A; None for unknown sizes.
 
-    Source: marine catalogs after ABYC E-11, table for single conductors of 105 °C in circuits below 50 V (common
-    practice). Other insulation and bundles carry less: see the current standard.
+    :mod:`engineering.electrical.ampacity` knows other insulation, bundles and SAE wire. Source: 33 CFR 183.425,
+    Table 5, rounded as marine catalogs print it.
     """
-    found = _AMPACITY_105_C.get(size)
-    return None if found is None else Ampacity(*found)
+    row = TABLE_5_A.get(size)
+    if row is None:
+        return None
+    outside = row[INSULATIONS_C.index(105)]
+    return Ampacity(outside, round(outside * IN_ENGINE_SPACE[105]))

@@ -5,25 +5,22 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Context, Decimal
 from typing import Any
 
-from engineering.canonical import plain_decimal
-from engineering.limits import Limits, LimitsProblem, Verdict, judge
-from engineering.measures import UNITS, Measure, convert
+from engineering.limits import Judgment, Limits, Verdict
+from engineering.measures import UNITS, Measure
 from findings.bench.at_hand import AtHand
 from findings.bench.fields import Bounds
 from findings.bench.forms import BenchForm
-from findings.bench.outcome import Band, Column, Figure, Outcome, Table, Told
-from findings.bench.showing import as_kept, figure_words, measure_words, measured
+from findings.bench.judged import Judged
+from findings.bench.outcome import Column, Figure, Outcome, Table, Told
+from findings.bench.showing import figure_words, judge, measure_words
 from findings.bench.tool import Tool
 from findings.drawing.pictures import RangeStrip
 from findings.readings.judging import Comparison, compare, judged_by_tool
-from findings.readings.queries import DRAWN, band_words, strip_of
+from findings.readings.queries import DRAWN, band_words, limits_words, strip_of
 from findings.readings.working import Input
 
-_KEPT_DECIMALS = 4
-_WITHOUT_NOISE = Context(prec=12, rounding=ROUND_HALF_UP)
 LARGEST = 1e10
 """Beyond this a figure is a slip of the pen, and more than the log can keep."""
 
@@ -44,6 +41,7 @@ class Answer:
     sentence: str
     main: tuple[str, str] | None
     figures: Sequence[tuple[str, str]]
+    warnings: Sequence[str]
     notes: Sequence[str]
     tables: Sequence[ShownTable]
     logs_as: str
@@ -55,7 +53,19 @@ class Answer:
     strip: RangeStrip | None = None
     band: str = ""
     band_from: str = ""
+    not_judged: str = ""
     entered: Sequence[Input] = field(default_factory=tuple)
+
+    @property
+    def limits_said(self) -> str:
+        """The limits and where they are from, in words; empty where nothing was judged by limits."""
+        return limits_words(self.band, self.band_from)
+
+    @property
+    def words(self) -> str:
+        """The sentence with what goes before it and what it leaves unjudged, as the log and the paper keep it."""
+        not_judged = [f"Not judged: {self.not_judged}."] if self.not_judged else []
+        return " ".join([*self.warnings, self.sentence, *not_judged])
 
     @property
     def drawn(self) -> str:
@@ -94,12 +104,14 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: AtHand) -> Answ
     """The outcome in the shop's units, judged."""
     units = form.typed_units
     figures = [
-        (one.label, one.text if isinstance(one, Told) else figure_words(one, at.system, units))
+        (one.label, one.text if isinstance(one, Told) else figure_words(one, at.system, units, form.typed))
         for one in outcome.figures
     ]
     words: dict[str, Any] = {
         "sentence": outcome.sentence,
         "figures": figures,
+        "warnings": tuple(outcome.warnings),
+        "not_judged": outcome.not_judged,
         "notes": tuple(outcome.notes),
         "tables": [_table(table, at, units) for table in outcome.tables],
         "logs_as": outcome.logs_as or tool.logs_as,
@@ -107,10 +119,11 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: AtHand) -> Answ
         "entered": tuple(form.entered),
     }
     if outcome.main is None:
-        verdict = outcome.verdict or Verdict.NO_LIMITS
-        return Answer(main=None, verdict=verdict, judged=outcome.sentence if outcome.verdict else "", **words)
-    measure = as_kept(measured(outcome.main, at.system, units))
-    compared = _compared(tool, outcome, measure, at)
+        verdict = Verdict.NO_LIMITS if outcome.not_judged else outcome.verdict or Verdict.NO_LIMITS
+        said = outcome.not_judged or (outcome.sentence if outcome.verdict else "")
+        return Answer(main=None, verdict=verdict, judged=said, **words)
+    found = judge(outcome.main, outcome.band, at.system, units, form.typed)
+    measure, compared = found.measure, _compared(tool, outcome, found, at)
     verdict = compared.judgment.verdict if compared else Verdict.NO_LIMITS
     limits = compared.limits if compared else Limits()
     has_limits = limits.low is not None or limits.high is not None
@@ -129,56 +142,27 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: AtHand) -> Answ
     )
 
 
-def _compared(tool: Tool, outcome: Outcome, measure: Measure, at: AtHand) -> Comparison | None:
-    """What judges the main figure: the tool's band or verdict, or the spec card where the tool asks for no limits."""
+def _compared(tool: Tool, outcome: Outcome, found: Judged, at: AtHand) -> Comparison | None:
+    """What judges the main figure: the tool's band or verdict, or the spec card where the tool asks for no limits.
+
+    What the tool says is not judged is judged by nothing else either.
+    """
+    shown = measure_words(found.measure)
+    if outcome.not_judged:
+        return Comparison(
+            Limits(), None, "", Judgment(Verdict.NO_LIMITS, None, f"{shown}, not judged: {outcome.not_judged}")
+        )
     compared = None
     if outcome.band is not None:
-        compared = _by_band(outcome.band, measure)
+        compared = found.comparison
     elif outcome.verdict is None and not any(isinstance(field, Bounds) for field in tool.fields):
-        compared = _by_card(outcome.logs_as or tool.logs_as, outcome.condition, measure, at)
+        compared = _by_card(outcome.logs_as or tool.logs_as, outcome.condition, found.measure, at)
     if outcome.verdict is None or (compared and compared.judgment.verdict is outcome.verdict):
         return compared
-    judgment = judged_by_tool(outcome.verdict, measure_words(measure), tool.title)
+    judgment = judged_by_tool(outcome.verdict, shown, tool.title)
     if compared is None:
         return Comparison(Limits(), None, "", judgment)
     return Comparison(compared.limits, compared.near_percent, compared.source, judgment)
-
-
-def _by_band(band: Band, measure: Measure) -> Comparison:
-    """The main figure against the limits that were typed or filled in, in the figure's own unit."""
-
-    def there(value: float | None) -> Decimal | None:
-        """A limit in the figure's unit, without what converting to and fro added: 1.5 psi stays 1.5, not 1.49999."""
-        if value is None:
-            return None
-        return Decimal(plain_decimal(_WITHOUT_NOISE.plus(convert(Decimal(repr(value)), band.unit, measure.unit))))
-
-    low, high, nominal = there(band.low), there(band.high), there(band.nominal)
-    try:
-        limits = Limits(low, high, nominal, Decimal(str(band.near_percent)) / 100)
-    except LimitsProblem:
-        limits = Limits(low, high)
-    limits = _as_kept_limits(limits)
-    near = Decimal(str(band.near_percent))
-    return Comparison(limits, near, band.source, judge(measure.value, limits, unit=measure.unit))
-
-
-def _as_kept_limits(limits: Limits) -> Limits:
-    """The limits with the decimals that the log keeps, a longer one rounded so that it refuses no less."""
-
-    def kept(value: Decimal | None, toward: str) -> Decimal | None:
-        if value is None or -int(value.as_tuple().exponent) <= _KEPT_DECIMALS:
-            return value
-        return Decimal(plain_decimal(value.quantize(Decimal(1).scaleb(-_KEPT_DECIMALS), rounding=toward)))
-
-    low, high = kept(limits.low, ROUND_CEILING), kept(limits.high, ROUND_FLOOR)
-    if low is not None and high is not None and low > high:
-        low, high = kept(limits.low, ROUND_HALF_UP), kept(limits.high, ROUND_HALF_UP)
-    nominal = kept(limits.nominal, ROUND_HALF_UP)
-    if nominal is not None:
-        nominal = max(nominal, low) if low is not None else nominal
-        nominal = min(nominal, high) if high is not None else nominal
-    return Limits(low, high, nominal, limits.near_fraction)
 
 
 def _by_card(name: str, condition: str, measure: Measure, at: AtHand) -> Comparison | None:

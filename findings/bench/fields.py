@@ -55,7 +55,9 @@ class Quantity(Field):
 
     ``us`` and ``metric`` are the units chosen at first in shops of that habit; without them, the usual unit of the
     kind. A person may write any unit of the kind into the field ("1/8 in"). ``fixed`` is a unit in words for what
-    ``measures`` does not know ("Ah", "lb/hp·h"); then ``kind`` is COUNT and ``to`` is "count".
+    ``measures`` does not know ("Ah", "lb/hp·h"); then ``kind`` is COUNT and ``to`` is "count". ``least`` and ``most``
+    are the ends, in ``to``, of what can be true here at all: beyond them the figure or its unit is a slip, and the
+    field says so. They judge nothing.
     """
 
     kind: Kind = Kind.COUNT
@@ -64,6 +66,8 @@ class Quantity(Field):
     us: str = ""
     metric: str = ""
     fixed: str = ""
+    least: float | None = None
+    most: float | None = None
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from django import forms
 from django.forms import BoundField
 from django.utils.html import escape
 
+from engineering.measures import Measure
 from findings.bench import controls
 from findings.bench.at_hand import AtHand
 from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole, Words
@@ -94,6 +95,7 @@ class BenchForm(forms.Form):
         self.entered: list[Input] = []
         self.values: dict[str, Any] = {}
         self.typed_units: dict[str, str] = {}
+        self.typed: dict[str, Measure] = {}
         for one in tool.fields:
             self._add(one)
 
@@ -218,6 +220,7 @@ class BenchForm(forms.Form):
             self.values[one.name] = read.value
             self.entered += read.entered
             self.typed_units |= read.units
+            self.typed |= read.measures
         return data
 
     def _read(self, one: Field, data: dict[str, Any]) -> Read | None:
@@ -234,7 +237,13 @@ class BenchForm(forms.Form):
 
     def given(self) -> Given:
         """What the work function gets."""
-        return Given(self.values, system=self.at.system, today=self.at.today, typed_units=self.typed_units)
+        return Given(
+            self.values,
+            system=self.at.system,
+            today=self.at.today,
+            typed_units=self.typed_units,
+            typed=self.typed,
+        )
 
     def show_problem(self, problem: ValueError) -> None:
         """Put what the work function refused beside the field that it names, else on top."""

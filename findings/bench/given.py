@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, TypeVar
 
+from engineering.measures import Measure
 from engineering.units import System
+from findings.bench.judged import Judged
 from findings.bench.outcome import Band, Figure
-from findings.bench.showing import figure_words
+from findings.bench.showing import figure_words, judge
 
 T = TypeVar("T")
 
@@ -25,6 +27,8 @@ class Given:
     system: System = "us"
     today: date = field(default_factory=date.today)
     typed_units: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, Measure] = field(default_factory=dict)
+    """Each quantity as it was typed, by its control; empty where the work is called by a program."""
 
     def number(self, name: str) -> float:
         """A required ``Quantity``, in the unit that the field says."""
@@ -94,9 +98,16 @@ class Given:
     def show(self, value: float, unit: str = "count", **how: Any) -> str:
         """A value as the page will show it, for a sentence: ``given.show(12.4, "kn")`` is "14.3 mph" in a US shop.
 
-        ``how`` is what ``Figure`` takes: significant, decimals, us, metric, like, word.
+        ``how`` is what ``Figure`` takes: significant, decimals, us, metric, like, word, entered.
         """
-        return figure_words(Figure("", value, unit, **how), self.system, self.typed_units)
+        return figure_words(Figure("", value, unit, **how), self.system, self.typed_units, self.typed)
+
+    def judge(self, figure: Figure, band: Band | None) -> Judged:
+        """What the page, the log and the strip will say of the main figure: its words and its verdict for a sentence.
+
+        No work function compares by itself what a band judges: two comparisons round twice.
+        """
+        return judge(figure, band, self.system, self.typed_units, self.typed)
 
     def show_all(self, values: Sequence[float], unit: str = "count", **how: Any) -> str:
         """Several values for a sentence: "150 psi, 145 psi and 112 psi"."""

@@ -16,6 +16,8 @@ class Figure:
     them (a run of wire: ``us="ft", metric="m"``); ``like`` names a field of the tool and shows it in the unit typed
     there. ``significant`` figures are kept, or ``decimals`` places. ``word`` is a unit in words for what ``measures``
     does not know; ``unit`` is then "count". ``is_difference`` is for a rise or fall of temperature.
+    ``entered`` names the control of a value that a person typed and nothing was worked out of: it is shown, judged and
+    kept exactly as typed.
     """
 
     label: str
@@ -29,6 +31,7 @@ class Figure:
     like: str = ""
     word: str = ""
     is_difference: bool = False
+    entered: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,9 +85,12 @@ class Outcome:
     """The answer.
 
     ``sentence`` says it in one sentence. ``main`` is the figure that the log keeps. ``band`` judges it (verdict and
-    range strip come by themselves); ``verdict`` overrules that, or judges where there is no band. ``notes`` are
-    sentences under the figures: what it suggests, what to do next. ``logs_as`` and ``condition`` say more exactly than
-    the tool what parameter was measured, and under what condition ("cylinder 3, dry").
+    range strip come by themselves; ``given.judge`` tells the work function the same judgment for its sentence);
+    ``verdict`` overrules that, or judges where there is no band. ``not_judged`` says why there is no verdict where one
+    would be expected, without a period: then nothing judges, no spec card either. ``warnings`` are what can hurt
+    somebody, and stand first. ``notes`` are sentences under the figures: what it suggests, what to do next. ``logs_as``
+    and ``condition`` say more exactly than the tool what parameter was measured, and under what condition ("cylinder
+    3, dry").
     """
 
     sentence: str
@@ -93,7 +99,9 @@ class Outcome:
     figures: Sequence[Figure | Told] = ()
     verdict: Verdict | None = None
     band: Band | None = None
+    not_judged: str = ""
     tables: Sequence[Table] = ()
+    warnings: Sequence[str] = ()
     notes: Sequence[str] = ()
     logs_as: str = ""
     condition: str = ""

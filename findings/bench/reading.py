@@ -9,7 +9,8 @@ from decimal import Decimal
 from typing import Any
 
 from engineering.canonical import plain_decimal
-from engineering.measures import UNITS, Kind, Measure, MeasureProblem, convert, parse_measure, to_si
+from engineering.measures import UNITS, Kind, Measure, MeasureProblem, convert, parse_measure, show, to_si
+from engineering.plausible import beyond_a_boat
 from engineering.units import System
 from findings.bench.at_hand import AtHand
 from findings.bench.controls import first_unit, unit_words
@@ -35,6 +36,8 @@ class Read:
     value: Any
     entered: Sequence[Input] = ()
     units: Mapping[str, str] = field(default_factory=dict)
+    measures: Mapping[str, Measure] = field(default_factory=dict)
+    """Each quantity as it was typed, by its control."""
 
 
 def read_quantity(one: Quantity, data: Mapping[str, Any], system: System) -> Read:
@@ -47,17 +50,37 @@ def read_quantity(one: Quantity, data: Mapping[str, Any], system: System) -> Rea
     if not text:
         return Read(None)
     unit = data.get(f"{one.name}_unit") or first_unit(one, system)
-    measure = _measure(text, unit, one.name)
-    return Read(_in_unit(measure, one.to), [_entered(one, one.label, text, measure)], {one.name: measure.unit})
+    measure = _measure(text, unit, one.name, one.label)
+    _require_possible(one, measure, one.name, one.label)
+    entered = [_entered(one, one.label, text, measure)]
+    return Read(_in_unit(measure, one.to), entered, {one.name: measure.unit}, {one.name: measure})
 
 
-def _measure(text: str, unit: str, control: str) -> Measure:
+def _require_possible(one: Quantity, measure: Measure, control: str, label: str) -> None:
+    """Refuse what cannot be true of this field, by its name."""
+    value = _in_unit(measure, one.to)
+    words = _written(one, measure)
+    if one.least is not None and value < one.least:
+        what = f"{words} is less than can be" if one.least else f"{words} cannot be: it must not be below 0"
+        raise FieldProblem((control, f"{label}: {what}. Check the figure and its unit."))
+    if one.most is not None and value > one.most:
+        raise FieldProblem((control, f"{label}: {words} is more than can be. Check the figure and its unit."))
+
+
+def _written(one: Quantity, measure: Measure) -> str:
+    return f"{plain_decimal(measure.value)} {one.fixed}" if one.fixed else show(measure.value, measure.unit)
+
+
+def _measure(text: str, unit: str, control: str, label: str) -> Measure:
     try:
         measure = parse_measure(text, default_unit=unit)
     except MeasureProblem as problem:
         raise FieldProblem((control, problem.sentence)) from problem
     if UNITS[measure.unit].kind is Kind.TEMPERATURE and to_si(measure.value, measure.unit) < Decimal(0):
         raise FieldProblem((control, "Nothing is colder than absolute zero. Check the figure and its unit."))
+    beyond = beyond_a_boat(measure.value, measure.unit)
+    if beyond:
+        raise FieldProblem((control, f"{label}: {beyond}"))
     return measure
 
 
@@ -87,7 +110,7 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
         if not text:
             continue
         try:
-            measure = _measure(text, unit, f"{one.name}_{side}")
+            measure = _measure(text, unit, f"{one.name}_{side}", f"{one.label}, {words}")
         except FieldProblem as problem:
             problems += problem.sentences
             continue
@@ -139,6 +162,7 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
     entered: list[Input] = []
     problems: list[tuple[str, str]] = []
     units: dict[str, str] = {}
+    measures: dict[str, Measure] = {}
     for index in range(count):
         texts = [data.get(cell_name(one, index, column.name)) or "" for column in one.columns]
         if not any(texts):
@@ -152,15 +176,17 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
                 row.append(None)
                 continue
             unit = data.get(f"{one.name}-{column.name}_unit") or first_unit(column, system)
+            label = f"{one.row_label} {index + 1}"
+            label = label if len(one.columns) == 1 else f"{label}, {column.label.lower()}"
             try:
-                measure = _measure(text, unit, control)
+                measure = _measure(text, unit, control, label)
+                _require_possible(column, measure, control, label)
             except FieldProblem as problem:
                 problems += problem.sentences
                 continue
             row.append(_in_unit(measure, column.to))
             units.setdefault(column.name, measure.unit)
-            label = f"{one.row_label} {index + 1}"
-            label = label if len(one.columns) == 1 else f"{label}, {column.label.lower()}"
+            measures[control] = measure
             entered.append(_entered(column, label, text, measure))
         filled.append((index + 1, tuple(row)))
     if problems:
@@ -171,7 +197,7 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
         rows = f"one {what}" if least == 1 else f"{least} {what}s"
         control = cell_name(one, min(len(filled), count - 1), one.columns[0].name)
         raise FieldProblem((control, f"Fill in at least {rows}."))
-    return Read(filled, entered, units)
+    return Read(filled, entered, units, measures)
 
 
 def read_plain(one: Field, data: Mapping[str, Any], at: AtHand, labels: Mapping[Any, Any]) -> Read:

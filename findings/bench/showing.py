@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Context, Decimal
+from types import MappingProxyType
 
 from engineering.canonical import plain_decimal
 from engineering.measures import UNITS, Measure, convert, preferred_unit, show
 from engineering.units import System
-from findings.bench.outcome import Column, Figure
+from findings.bench.judged import MOST_DECIMALS, Judged, judged
+from findings.bench.outcome import Band, Column, Figure
 
-MOST_DECIMALS = 4
-"""What the log keeps of a value."""
+_EXACT = 12
+"""Figures beyond which a float says nothing of what was measured."""
+Typed = Mapping[str, Measure]
+"""What was typed, by control."""
+NOTHING: Typed = MappingProxyType({})
 
 
 def shown_unit(figure: Figure | Column, system: System, typed_units: Mapping[str, str]) -> str:
@@ -49,18 +55,27 @@ def _converted(value: Decimal, how: Figure | Column, unit: str) -> Decimal:
     return converted - convert(Decimal(0), how.unit, unit) if how.is_difference else converted
 
 
-def measured(figure: Figure, system: System, typed_units: Mapping[str, str]) -> Measure:
-    """A figure as a value and a unit."""
+def measured(figure: Figure, system: System, typed_units: Mapping[str, str], typed: Typed = NOTHING) -> Measure:
+    """A figure as a value and a unit: as typed where it is a value that was typed, else rounded once."""
+    if figure.entered in typed:
+        return typed[figure.entered]
     unit = shown_unit(figure, system, typed_units)
     return Measure(rounded(figure.value, figure, unit), unit)
 
 
-def as_kept(measure: Measure) -> Measure:
-    """A value no finer than the log keeps it, so that the page shows what is logged."""
-    step = Decimal(1).scaleb(-MOST_DECIMALS)
-    if measure.value == measure.value.to_integral_value():
-        return measure
-    return Measure(Decimal(plain_decimal(measure.value.quantize(step, rounding=ROUND_HALF_UP))), measure.unit)
+def judge(
+    figure: Figure, band: Band | None, system: System, typed_units: Mapping[str, str], typed: Typed = NOTHING
+) -> Judged:
+    """A figure against limits: the same value and the same verdict wherever they are said."""
+    first = measured(figure, system, typed_units, typed)
+    if figure.entered in typed:
+        return judged([first.value], first.unit, band)
+    exact = rounded(figure.value, replace(figure, significant=_EXACT, decimals=None), first.unit)
+    finer = (exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP) for places in range(MOST_DECIMALS + 1))
+    coarse = -int(first.value.as_tuple().exponent)
+    return judged(
+        [first.value, *(one for one in finer if -int(one.as_tuple().exponent) > coarse), exact], first.unit, band
+    )
 
 
 def measure_words(measure: Measure, word: str = "") -> str:
@@ -70,6 +85,6 @@ def measure_words(measure: Measure, word: str = "") -> str:
     return show(measure.value, measure.unit)
 
 
-def figure_words(figure: Figure, system: System, typed_units: Mapping[str, str]) -> str:
+def figure_words(figure: Figure, system: System, typed_units: Mapping[str, str], typed: Typed = NOTHING) -> str:
     """A figure as text: "14.3 mph"."""
-    return measure_words(measured(figure, system, typed_units), figure.word)
+    return measure_words(measured(figure, system, typed_units, typed), figure.word)

@@ -72,6 +72,12 @@ Rules.
 - **Work** gets ``Given``: floats in the unit that each field's ``to`` names, and returns an ``Outcome``
   (``findings/bench/outcome.py``). It reads no database and no clock (``given.today``). Numbers in sentences go
   through ``given.show``, which speaks the shop's units.
+- **One judgment**: what a band judges is compared nowhere else. ``given.judge(main, band)`` tells the work function
+  what page, strip and log will say of the main figure; its ``shown``, ``high`` and ``is_out`` go into the sentence.
+  A value that was typed carries ``entered="<control>"`` and is judged, shown and kept as typed. A table or limit that
+  is for something else (temperature, kind, voltage, size) gives ``not_judged="why"`` and no verdict at all. What can
+  hurt somebody goes into ``warnings``.
+- **What can be true**: ``Quantity(least=, most=)`` and ``engineering.plausible`` refuse slips of point and unit.
 - **Errors**: raise, or let pass, any ``ValueError`` with ``.sentence``. With ``.field`` it stands beside that field
   (by name, or by the field's ``argument``), else on top of the form. ``ToolProblem(sentence, field="…")`` is for what
   the tool itself must refuse.

@@ -13,7 +13,7 @@ def working_of(tool: Tool, answer: Answer) -> Working:
         tool=tool.slug,
         title=tool.title,
         inputs=answer.entered,
-        outcome=answer.sentence,
+        outcome=answer.words,
         figures=answer.figures,
         formula=tool.formula,
         source=tool.source,
@@ -22,7 +22,7 @@ def working_of(tool: Tool, answer: Answer) -> Working:
 
 def note_of(tool: Tool, answer: Answer, remark: str) -> str:
     """The words of a note, for a result that is no reading of one parameter."""
-    lines = [f"{tool.title}: {answer.sentence}"]
+    lines = [f"{tool.title}: {answer.words}"]
     if answer.main is not None:
         lines.append(f"{answer.main[0]}: {answer.main[1]}")
     lines += [f"{label}: {text}" for label, text in answer.figures]

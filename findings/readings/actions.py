@@ -13,6 +13,7 @@ from django.db import transaction
 
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
+from engineering.plausible import beyond_a_boat
 from findings.faults.hours import refuse_impossible_hours
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, compare
@@ -25,15 +26,6 @@ from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
 LARGEST = Decimal("9999999999")
-# What nothing on a boat goes beyond, in SI: it finds a missing point or a wrong unit. Common practice, no source.
-OUTERMOST = {
-    Kind.TEMPERATURE: (Decimal(200), Decimal(1600)),
-    Kind.PRESSURE: (Decimal(-110_000), Decimal(500_000_000)),
-    Kind.VOLTAGE: (Decimal(-1000), Decimal(1000)),
-    Kind.CURRENT: (Decimal(-10_000), Decimal(10_000)),
-    Kind.ROTATION: (Decimal(-1000), Decimal(30_000)),
-    Kind.SPEED: (Decimal(-100), Decimal(150)),
-}
 
 
 @transaction.atomic
@@ -138,11 +130,9 @@ def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | N
     for name, number in (("value", value), ("minimum", minimum), ("maximum", maximum)):
         if number is not None and abs(number) > LARGEST:
             raise Refused("This value is larger than anything on a boat.", fields={name: "Check the figure."})
-        outermost = OUTERMOST.get(UNITS[unit].kind)
-        if number is not None and outermost is not None and not outermost[0] <= to_si(number, unit) <= outermost[1]:
-            raise Refused(
-                f"{show(number, unit)} is beyond anything on a boat.", fields={name: "Check the figure and its unit."}
-            )
+        beyond = "" if number is None else beyond_a_boat(number, unit)
+        if beyond:
+            raise Refused(beyond, fields={name: "Check the figure and its unit."})
     if minimum is not None and maximum is not None and minimum > maximum:
         raise Refused(
             "The lowest value is above the highest one.",

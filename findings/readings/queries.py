@@ -85,6 +85,14 @@ def band_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
     return ""
 
 
+def limits_words(band: str, source: str) -> str:
+    """The limits and where they are from: "Limits 30 to 60 psi, from the warm card", "Limits at most 2 V, as typed"."""
+    if not band:
+        return ""
+    joined = source if source.startswith(("as ", "by ")) else f"from {source}"
+    return f"Limits {band}, {joined}" if source else f"Limits {band}"
+
+
 def reading_row(reading: Reading) -> ReadingRow:
     """A reading with its sentence and its picture."""
     judgment = stored_judgment(reading)

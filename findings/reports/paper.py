@@ -15,6 +15,7 @@ from findings.drawing.lanes import fault_lanes
 from findings.drawing.pictures import FlagState, RangeStrip, Verdict
 from findings.drawing.strip import range_strip
 from findings.drawing.svg import picture
+from findings.readings.queries import limits_words
 from findings.reports.lanes import lanes_pictures
 from findings.reports.page_one import Figure, Stand, figures_of, open_before, stands
 from findings.reports.qr import qr_svg
@@ -56,6 +57,11 @@ class ReadingRow:
     band: str
     strip: SafeString | None
     verdict: Verdict
+
+    @property
+    def limits(self) -> str:
+        """The limits and where they are from."""
+        return limits_words(self.band, self.reading.limits_from)
 
     @property
     def is_out(self) -> bool:

@@ -97,7 +97,7 @@ def test_gauge_numbers_beyond_the_table_are_refused(number):
 
 
 def test_no_ampacity_is_made_up():
-    assert conductors.ampacity("3/0") is None
+    assert conductors.ampacity("3") is None
 
 
 def test_without_current_no_resistance():

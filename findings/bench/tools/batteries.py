@@ -2,31 +2,33 @@
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem
+from engineering.amounts import AmountProblem, exceeds
+from engineering.electrical.freezing import HOTTEST_CHARGE_C
 from engineering.electrical.nominal import (
     AGM,
     AGM_HIGHER,
-    CELL_SPREAD,
     FLOODED,
-    FLOODED_GRAVITY,
-    GRAVITY_77_F,
-    GRAVITY_80_F,
 )
 from engineering.electrical.state_of_charge import (
-    GravityCorrection,
+    CELLS_OF_12_V,
+    Charge,
     RestTable,
-    cell_spread,
     charge_at_rest,
-    charge_by_gravity,
-    corrected_gravity,
 )
 from engineering.measures import Kind
+from findings.bench.battery_kinds import (
+    AGM_KIND,
+    FLOODED_KIND,
+    KIND,
+    NEVER_CHARGE,
+    charging_warnings,
+    kind_of,
+    why_not_by_voltage,
+)
 from findings.bench.cautions import BATTERIES, SHORT_CIRCUIT
 from findings.bench.tool import (
-    Band,
     Bounds,
     Choice,
-    Column,
     Example,
     Figure,
     Given,
@@ -36,8 +38,6 @@ from findings.bench.tool import (
     Preset,
     Quantity,
     Rows,
-    Table,
-    Told,
     Tool,
 )
 
@@ -61,70 +61,84 @@ def _charge(given: Given) -> Outcome:
         volts_per_c=None if per_10_f is None else per_10_f / PER_10_F_IN_C,
         source="as entered",
     )
-    cells = CELLS[given.choice("cells")]
+    kind, cells, rest_v = kind_of(given), CELLS[given.choice("cells")], given.number("rest")
     temperature_c = given.number_or_none("temperature")
-    charge = charge_at_rest(rest_v=given.number("rest"), table=table, temperature_c=temperature_c, cells=cells)
+    rest = given.show(rest_v, "V", entered="rest")
+    no_table = why_not_by_voltage(given, table)
+    if no_table:
+        return Outcome(
+            f"{rest} at rest.", not_judged=no_table, warnings=charging_warnings(kind, temperature_c), condition=kind
+        )
+    _refuse_another_battery(rest_v, cells)
+    if rest_v / cells < _DEAD_CELL_V:
+        return Outcome(
+            f"{rest} at rest is far below any charge: shorted cells, a deep discharge, or it was not at rest.",
+            not_judged="no table of charge reaches so low",
+            warnings=charging_warnings(kind, temperature_c, percent=0),
+            notes=[
+                "Do not charge it fast. Charge it slowly under watch, and replace it where a cell stays about 2 V low."
+            ],
+        )
+    charge = charge_at_rest(rest_v=rest_v, table=table, temperature_c=temperature_c, cells=cells)
+    main = Figure("State of charge", charge.percent, "%", decimals=0)
+    judged = given.judge(main, given.band("limits"))
+    word = "at most " if charge.is_below_table and charge.percent else "about "
+    wanted = f", less than the {judged.low} wanted" if judged.is_out else ""
+    return Outcome(
+        f"{rest} at rest: the battery is {word}{judged.shown} charged{wanted}.",
+        main=main,
+        figures=(Figure("Voltage at the reference temperature", charge.corrected, "V", decimals=2),),
+        band=given.band("limits"),
+        not_judged=_why_in_doubt(given, charge, table, is_out=judged.is_out),
+        warnings=charging_warnings(kind, temperature_c, percent=charge.percent),
+        notes=_notes(charge, is_corrected=temperature_c is not None and per_10_f is not None),
+    )
+
+
+_DEAD_CELL_V = 1.5
+"""Below this average a cell is no cell at rest: 9 V of a 12 V battery. Common practice, no source."""
+_AT_REST_V = (1.9, 2.2)
+_SURFACE_V = 0.1
+"""So far above its table's top, for six cells, a battery has surface charge (common practice, no source)."""
+_FAR_C = 15.0
+"""So far from its temperature a table without a correction no longer holds (common practice, no source)."""
+
+
+def _refuse_another_battery(rest_v: float, cells: int) -> None:
+    """Refuse a voltage at rest that fits a battery with another number of cells, and not this one."""
+    for others in CELLS.values():
+        fits = _AT_REST_V[0] <= rest_v / others <= _AT_REST_V[1]
+        if others != cells and fits and not _DEAD_CELL_V <= rest_v / cells <= _AT_REST_V[1] + 0.1:
+            raise AmountProblem(
+                f"{rest_v:g} V fits a battery of {2 * others} V, not one of {2 * cells} V. Choose the battery.",
+                field="cells",
+            )
+
+
+def _why_in_doubt(given: Given, charge: Charge, table: RestTable, *, is_out: bool) -> str:
+    """Why the charge that the table gives is not to be judged; empty where it is."""
+    temperature_c = given.number_or_none("temperature")
+    top_v = table.points[-1][0]
+    if temperature_c is not None and exceeds(temperature_c, HOTTEST_CHARGE_C):
+        return "let it cool first, no table holds for a battery so hot"
+    if exceeds(charge.corrected * CELLS_OF_12_V / CELLS[given.choice("cells")], top_v + _SURFACE_V):
+        return "surface charge hides how full it is; take it off with a load and let it rest again"
+    if table.volts_per_c is None and temperature_c is not None and abs(temperature_c - table.reference_c) > _FAR_C:
+        return "the table holds near its own temperature, and none is published for this one"
+    if charge.is_below_table and charge.percent and not is_out and given.band("limits") is not None:
+        return "it lies below the table's last row, so how much charge is left is not known"
+    return ""
+
+
+def _notes(charge: Charge, *, is_corrected: bool) -> list[str]:
     notes = []
     if charge.is_above_table:
         notes.append("Above the table's top: surface charge is likely. Take it off with a load and let it rest again.")
     if charge.is_below_table:
         notes.append("Below the table's last row: charge it slowly, and watch for one dead cell, about 2 V low.")
-    if temperature_c is None or per_10_f is None:
+    if not is_corrected:
         notes.append("Not corrected for temperature.")
-    word = "at most " if charge.is_below_table and charge.percent else "about "
-    return Outcome(
-        f"The battery is {word}{given.show(charge.percent, '%', decimals=0)} charged.",
-        main=Figure("State of charge", charge.percent, "%", decimals=0),
-        figures=(Figure("Voltage at the reference temperature", charge.corrected, "V", decimals=2),),
-        band=given.band("limits"),
-        notes=notes,
-    )
-
-
-def _hydrometer(given: Given) -> Outcome:
-    """Every cell corrected for temperature, and how far the cells lie apart."""
-    per_10_f, reference_c = given.number("correction"), given.number("reference")
-    correction = GravityCorrection(reference_c, per_10_f / PER_10_F_IN_C, "as entered")
-    numbers = given.row_numbers("readings")
-    corrected = []
-    for number, gravity in zip(numbers, given.numbers("readings"), strict=True):
-        try:
-            corrected.append(
-                corrected_gravity(
-                    read_gravity=gravity, temperature_c=given.number("temperature"), correction=correction
-                )
-            )
-        except AmountProblem as problem:
-            raise AmountProblem(problem.sentence, field=problem.field, row=number) from problem
-    percents = [charge_by_gravity(gravity=gravity, table=FLOODED_GRAVITY).percent for gravity in corrected]
-    spread = cell_spread(corrected)
-    weakest = numbers[spread.weakest_cell - 1]
-    limit = given.number("spread")
-    is_wide = spread.spread > limit + 1e-9
-    average = sum(percents) / len(percents)
-    judged = f"cell {weakest} lies {given.show(spread.spread, 'SG', decimals=3)} below the best"
-    rows: list[list[float | str | None]] = [
-        [f"Cell {number}", gravity, percent]
-        for number, gravity, percent in zip(numbers, corrected, percents, strict=True)
-    ]
-    return Outcome(
-        f"The battery is about {given.show(average, '%', decimals=0)} charged; {judged}"
-        + (", too far: charge it in full and measure again." if is_wide else ", within the spread allowed."),
-        main=Figure("Between the cells", spread.spread, "SG", decimals=3),
-        figures=(
-            Told("Weakest cell", str(weakest)),
-            Figure("Its specific gravity", spread.lowest, "SG", decimals=3),
-            Figure("Charge, middle of all cells", average, "%", decimals=0),
-        ),
-        band=Band(None, limit, "SG", source="the limit entered"),
-        tables=(
-            Table(
-                "Cells at the reference temperature",
-                (Column("Cell"), Column("Specific gravity", "SG", decimals=3), Column("Charge", "%", decimals=0)),
-                rows,
-            ),
-        ),
-    )
+    return notes
 
 
 def volts_and_percents(table: RestTable) -> list[tuple[str, str]]:
@@ -164,7 +178,7 @@ TOOLS = (
         slug="charge-at-rest",
         title="State of charge at rest",
         group=Group.BATTERIES,
-        purpose="How full a lead-acid battery is, by its voltage after hours of rest.",
+        purpose="How full a lead-acid battery is, by its voltage after hours of rest. Not for lithium.",
         fields=(
             Quantity(
                 "rest",
@@ -172,9 +186,12 @@ TOOLS = (
                 Kind.VOLTAGE,
                 "V",
                 argument="rest_v",
+                least=0,
+                most=40,
                 hint="8 to 24 h after charge or load, AGM at least 2 h.",
             ),
             BATTERY,
+            KIND,
             Quantity(
                 "temperature",
                 "Battery temperature",
@@ -215,76 +232,17 @@ TOOLS = (
         work=_charge,
         formula="between two rows on a straight line; voltage + correction × (temperature − reference)",
         source="Flooded: battery makers' FAQ table at 80 °F, ±0.024 V per 10 °F (common practice)",
-        cautions=(BATTERIES, DISCONNECT, SHORT_CIRCUIT),
+        cautions=(NEVER_CHARGE, BATTERIES, DISCONNECT, SHORT_CIRCUIT),
         presets=(
-            Preset("Flooded", _rest_inputs(FLOODED), source=FLOODED.source),
-            Preset("AGM", _rest_inputs(AGM), source=AGM.source),
-            Preset("AGM, higher", _rest_inputs(AGM_HIGHER), source=AGM_HIGHER.source),
+            Preset("Flooded", {"kind": FLOODED_KIND, **_rest_inputs(FLOODED)}, source=FLOODED.source),
+            Preset("AGM", {"kind": AGM_KIND, **_rest_inputs(AGM)}, source=AGM.source),
+            Preset("AGM, higher", {"kind": AGM_KIND, **_rest_inputs(AGM_HIGHER)}, source=AGM_HIGHER.source),
         ),
         logs_as="Battery state of charge",
         example=Example(
             {"rest": "12.40 V", "cells": "6", "temperature": "80 °F", **_rest_inputs(FLOODED)},
             expects={"State of charge": "69 %"},
             source="Battery makers' FAQ table, interpolated: 12.40 V are 69.05 %",
-        ),
-    ),
-    Tool(
-        slug="hydrometer",
-        title="Hydrometer",
-        group=Group.BATTERIES,
-        purpose="Each cell's acid corrected for temperature, and the cell that lies behind.",
-        fields=(
-            Rows(
-                "readings",
-                "Specific gravity",
-                columns=(
-                    Quantity("gravity", "Specific gravity", Kind.SPECIFIC_GRAVITY, "SG", argument="read_gravity"),
-                ),
-                row_label="Cell",
-                start=6,
-                least=2,
-                most=12,
-                argument="read_gravity",
-                hint="Not after topping up with water, and not after an equalizing charge.",
-            ),
-            Quantity("temperature", "Acid temperature", Kind.TEMPERATURE, "degC", argument="temperature_c"),
-            Quantity(
-                "spread",
-                "Most between cells",
-                Kind.SPECIFIC_GRAVITY,
-                "SG",
-                default=f"{CELL_SPREAD:.3f}",
-                hint="Nominal, from memory; the battery maker's comes first.",
-            ),
-            Quantity(
-                "correction",
-                _CORRECTION,
-                fixed="per 10 °F",
-                width="two-thirds",
-                default=f"{GRAVITY_80_F.per_c * PER_10_F_IN_C:.3g}",
-                section="Temperature correction",
-            ),
-            Quantity("reference", "From", Kind.TEMPERATURE, "degC", default="80 °F", section="Temperature correction"),
-        ),
-        work=_hydrometer,
-        formula="corrected = read + 0.004 × (°F − 80) / 10; charge from the corrected value in a table",
-        source="A vehicle maker's service manual (2002) and battery makers' FAQ tables (common practice)",
-        cautions=(BATTERIES, DISCONNECT),
-        presets=(
-            Preset("0.004 from 80 °F", {"correction": "0.004", "reference": "80 °F"}, source=GRAVITY_80_F.source),
-            Preset("0.003 from 77 °F", {"correction": "0.003", "reference": "77 °F"}, source=GRAVITY_77_F.source),
-        ),
-        logs_as="Battery cell spread",
-        example=Example(
-            {
-                "readings": ["1.270", "1.270", "1.265", "1.270", "1.230", "1.270"],
-                "temperature": "20 °F",
-                "spread": "0.050",
-                "correction": "0.004",
-                "reference": "80 °F",
-            },
-            expects={"Weakest cell": "5", "Its specific gravity": "1.206 SG", "Between the cells": "0.04 SG"},
-            source="Correction of a service manual: 1.270 at 20 °F is 1.246, so 1.230 is 1.206; invented cells",
         ),
     ),
 )

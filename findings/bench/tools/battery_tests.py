@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, Standing, reaches
 from engineering.electrical.charging import ChargingWindow, judge_charging
-from engineering.electrical.load_test import LoadTable, judge_load_test
-from engineering.electrical.nominal import CHARGING_12_V, FLOODED, LOAD_TEST
+from engineering.electrical.load_test import LoadTable, LoadTest, judge_load_test
+from engineering.electrical.nominal import AGM, CHARGING_12_V, FLOODED, LOAD_TEST
 from engineering.electrical.state_of_charge import CELLS_OF_12_V, charge_at_rest
 from engineering.measures import Kind
+from findings.bench.battery_kinds import (
+    AGM_KIND,
+    FLOODED_KIND,
+    GEL_KIND,
+    KIND,
+    LITHIUM_KIND,
+    NEVER_CHARGE,
+    charging_warnings,
+    kind_of,
+    name_of,
+)
 from findings.bench.cautions import BATTERIES, CARBON_MONOXIDE, ROTATING, SHORT_CIRCUIT
 from findings.bench.tool import (
     AtHand,
@@ -31,6 +42,14 @@ _CHARGED_ENOUGH = 75.0
 _HOTTEST_C = 60.0
 """Common practice, no source: beyond it somebody wrote °F for °C."""
 _CHARGING = "Charging voltage"
+_REST_TABLES = {FLOODED_KIND: FLOODED, AGM_KIND: AGM}
+_AT_REST_V = (9.0, 13.2)
+"""What a 12 V battery can have at rest, flat and with surface charge. Common practice, no source."""
+_UNLOADED_V = 12.65
+_LEAST_SAG_V = 0.5
+"""A starting battery under half its rating sags by far more; else no load was drawn. Common practice, no source."""
+_NO_CHARGE_V, _NO_BATTERY_V = 1.75, 3.0
+"""Volts a cell beyond which nothing charges it, or it is another battery. Common practice, no source."""
 _A_CELL_CHARGES_AT = (1.8, 3.2)
 """Volts a cell, the middle of any window of lead-acid: half or twice of it is a window for another battery."""
 _LOAD = (
@@ -42,17 +61,6 @@ def _load(given: Given) -> Outcome:
     """Half the rating for 15 seconds, judged by temperature."""
     if given.number("temperature") > _HOTTEST_C:
         raise AmountProblem("No battery is tested so hot. Is the unit right, °F or °C? Mend it.", field="temperature_c")
-    rest_v = given.number_or_none("rest")
-    notes = []
-    tells = True
-    if rest_v is not None:
-        percent = charge_at_rest(rest_v=rest_v, table=FLOODED).percent
-        if percent < _CHARGED_ENOUGH:
-            tells = False
-            notes.append(
-                f"At rest it was about {percent:.0f} % charged. Charge it first: a low battery fails this test "
-                "even when it is sound."
-            )
     tested = judge_load_test(
         measured_v=given.number("measured"),
         cold_cranking_a=given.number("rating"),
@@ -60,56 +68,104 @@ def _load(given: Given) -> Outcome:
         table=LoadTable(points=tuple(given.pairs("table")), source="as entered"),
         load_a=given.number_or_none("load"),
     )
-    if not tested.load_fits:
-        tells = False
-        notes.append(
-            f"The load was not near {given.show(tested.load_a, 'A')}, half the rating: the limit does not fit it. "
-            "Test again."
-        )
-    if tells and not tested.passes:
+    main = Figure("Voltage under load", tested.measured_v, "V", decimals=2, entered="measured")
+    band = Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature")
+    judged = given.judge(main, band)
+    doubts = _doubts(given, tested)
+    verdict = "This cannot be judged" if doubts else "It does not hold up" if judged.is_out else "It holds up"
+    notes = [f"{doubt[0].upper()}{doubt[1:]}." for doubt in doubts]
+    if not doubts and judged.is_out:
         notes.append("Charge it, let it rest and test again before you condemn it; look at posts and clamps too.")
-    verdict = ("It holds up" if tested.passes else "It does not hold up") if tells else "This cannot be judged"
     return Outcome(
-        f"{verdict}: {given.show(tested.measured_v, 'V', decimals=2)} after 15 s, "
-        f"{given.show(tested.minimum_v, 'V', decimals=2)} needed at this temperature.",
-        main=Figure("Voltage under load", tested.measured_v, "V", decimals=2),
+        f"{verdict}: {judged.shown} after 15 s, {judged.low} needed at this temperature.",
+        main=main,
         figures=(
             Figure("Load to draw", tested.load_a, "A"),
-            Figure("Least voltage", tested.minimum_v, "V", decimals=2),
+            Figure("Least voltage", round(tested.minimum_v, 2), "V", decimals=2),
         ),
-        band=Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature")
-        if tells
-        else None,
+        band=None if doubts else band,
+        not_judged=doubts[0] if doubts else "",
+        warnings=charging_warnings(kind_of(given), given.number("temperature"), percent=_percent_before(given)),
         notes=notes,
     )
 
 
+def _percent_before(given: Given) -> float | None:
+    """How full it was by its voltage at rest, where that was measured and a table fits."""
+    rest_v, table = given.number_or_none("rest"), _REST_TABLES.get(kind_of(given))
+    if rest_v is None or table is None:
+        return None
+    if not _AT_REST_V[0] <= rest_v <= _AT_REST_V[1]:
+        raise AmountProblem(
+            f"{rest_v:g} V is not what a 12 V battery has at rest. Measure it again, off charge and without load.",
+            field="rest_v",
+        )
+    return charge_at_rest(rest_v=rest_v, table=table).percent
+
+
+def _doubts(given: Given, tested: LoadTest) -> list[str]:
+    """Why the test says nothing of the battery, in words; empty where it does."""
+    kind, load_a, rest_v = kind_of(given), given.number_or_none("load"), given.number_or_none("rest")
+    doubts = []
+    if kind in (GEL_KIND, LITHIUM_KIND):
+        doubts.append(f"the table is for flooded and AGM starting batteries; test a {name_of(kind)} one by its maker's")
+    percent = _percent_before(given)
+    if percent is not None and not reaches(percent, _CHARGED_ENOUGH):
+        doubts.append(
+            f"at rest it was about {percent:.0f} % charged. Charge it first: a low battery fails this test even "
+            "when it is sound"
+        )
+    unloaded_v = rest_v if rest_v is not None else _UNLOADED_V
+    if tested.measured_v > unloaded_v - _LEAST_SAG_V:
+        doubts.append("hardly any load was drawn, as the voltage did not sag")
+    elif load_a is None:
+        doubts.append("the load that was drawn is not known; the table holds for half the rating")
+    elif not tested.load_fits:
+        doubts.append(
+            f"the load was not near {given.show(tested.load_a, 'A')}, half the rating: the limit does not fit it. Test "
+            "again"
+        )
+    return doubts
+
+
 def _charging(given: Given) -> Outcome:
     """The charging voltage against the window at the battery's temperature."""
-    cells = CELLS[given.choice("cells")]
-    per_cell_v = (given.number("low") + given.number("high")) / 2 / cells
+    kind, cells = kind_of(given), CELLS[given.choice("cells")]
+    low_v, high_v = given.number("low"), given.number("high")
+    per_cell_v = (low_v + high_v) / 2 / cells
     if not _A_CELL_CHARGES_AT[0] <= per_cell_v <= _A_CELL_CHARGES_AT[1]:
         raise AmountProblem(
             f"This window is not one of a battery with {cells} cells ({2 * cells} V). "
             "Write the window for it, or choose the other battery.",
             field="low_v",
         )
+    measured_v = given.number("measured")
+    if not _NO_CHARGE_V * cells <= measured_v <= _NO_BATTERY_V * cells:
+        raise AmountProblem(
+            f"{measured_v:g} V is no charging voltage of a {2 * cells} V battery. Check the figure, "
+            "and which battery is chosen.",
+            field="measured_v",
+        )
     window = ChargingWindow(
-        low_v=given.number("low") * CELLS_OF_12_V / cells,
-        high_v=given.number("high") * CELLS_OF_12_V / cells,
+        low_v=low_v * CELLS_OF_12_V / cells,
+        high_v=high_v * CELLS_OF_12_V / cells,
         reference_c=given.number("reference"),
-        millivolts_per_c_per_cell=given.number("change"),
+        millivolts_per_c_per_cell=0.0 if kind == LITHIUM_KIND else given.number("change"),
         source="as entered",
     )
     temperature_c = given.number_or_none("temperature")
-    judged = judge_charging(
-        measured_v=given.number("measured"), window=window, temperature_c=temperature_c, cells=cells
+    charging = judge_charging(measured_v=measured_v, window=window, temperature_c=temperature_c, cells=cells)
+    main = Figure("Charging voltage", measured_v, "V", decimals=2, entered="measured")
+    band = Band(round(charging.low_v, 2), round(charging.high_v, 2), "V", source="the window, at this temperature")
+    judged = given.judge(main, band)
+    warnings = charging_warnings(kind, temperature_c)
+    doubt = _why_no_window(kind, low_v, high_v, cells) or (
+        "at this temperature it must not be charged" if warnings else ""
     )
-    low, high = (given.show(end, "V", decimals=2) for end in (judged.low_v, judged.high_v))
     said = {
-        Standing.WITHIN: f"Within {low} to {high}.",
-        Standing.BELOW: f"Too low: {low} to {high} is wanted.",
-        Standing.ABOVE: f"Too high: {low} to {high} is wanted.",
+        Standing.WITHIN: f"Within {judged.band}.",
+        Standing.BELOW: f"Too low: {judged.band} is wanted.",
+        Standing.ABOVE: f"Too high: {judged.band} is wanted.",
     }
     notes = {
         Standing.WITHIN: (),
@@ -121,13 +177,30 @@ def _charging(given: Given) -> Outcome:
             "Look at the regulator and its sense wire first; too much voltage gasses batteries and harms electronics.",
         ),
     }
+    standing = judged.standing or Standing.WITHIN
     return Outcome(
-        f"{given.show(judged.measured_v, 'V', decimals=2)} at the battery. {said[judged.standing]}",
-        main=Figure("Charging voltage", judged.measured_v, "V", decimals=2),
-        figures=(Figure("At least", judged.low_v, "V", decimals=2), Figure("At most", judged.high_v, "V", decimals=2)),
-        band=Band(round(judged.low_v, 2), round(judged.high_v, 2), "V", source="the window, at this temperature"),
-        notes=notes[judged.standing],
+        f"{judged.shown} at the battery. {said[standing] if not doubt else ''}".strip(),
+        main=main,
+        figures=()
+        if doubt
+        else (
+            Figure("At least", round(charging.low_v, 2), "V", decimals=2),
+            Figure("At most", round(charging.high_v, 2), "V", decimals=2),
+        ),
+        band=None if doubt else band,
+        not_judged=doubt,
+        warnings=warnings,
+        notes=() if doubt else notes[standing],
     )
+
+
+def _why_no_window(kind: str, low_v: float, high_v: float, cells: int) -> str:
+    """Why the window that was filled in is not for this battery; empty where it was typed for it."""
+    scale = cells / CELLS_OF_12_V
+    is_nominal = (low_v, high_v) == (CHARGING_12_V.low_v * scale, CHARGING_12_V.high_v * scale)
+    if kind in (GEL_KIND, LITHIUM_KIND) and is_nominal:
+        return f"the window filled in is for flooded and AGM batteries; write the maker's for this {name_of(kind)} one"
+    return ""
 
 
 def _end(name: str, label: str, nominal_v: float, side: str) -> Quantity:
@@ -151,8 +224,16 @@ TOOLS = (
         purpose="Half the cold-cranking amps for 15 seconds, judged by the battery's temperature. For 12 V batteries.",
         fields=(
             Quantity(
-                "rating", "Cold-cranking amps", Kind.CURRENT, "A", argument="cold_cranking_a", hint="On the label."
+                "rating",
+                "Cold-cranking amps",
+                Kind.CURRENT,
+                "A",
+                argument="cold_cranking_a",
+                least=50,
+                most=3000,
+                hint="On the label.",
             ),
+            KIND,
             Quantity(
                 "measured",
                 "Voltage after 15 s",
@@ -169,7 +250,9 @@ TOOLS = (
                 "A",
                 required=False,
                 argument="load_a",
-                hint="If the tester shows it.",
+                least=0,
+                most=3000,
+                hint="As the tester shows it; without it nothing is judged.",
             ),
             Quantity(
                 "rest",
@@ -178,7 +261,7 @@ TOOLS = (
                 "V",
                 required=False,
                 argument="rest_v",
-                hint="Flooded; tells whether it was charged enough.",
+                hint="Tells whether it was charged enough, flooded or AGM.",
             ),
             Rows(
                 "table",
@@ -200,10 +283,10 @@ TOOLS = (
         work=_load,
         formula="load = CCA / 2; least voltage on a straight line between two rows of the table",
         source="Three vehicle makers' service manuals, 2003 to 2009 (common practice)",
-        cautions=(BATTERIES, _LOAD, DISCONNECT, SHORT_CIRCUIT),
+        cautions=(NEVER_CHARGE, BATTERIES, _LOAD, DISCONNECT, SHORT_CIRCUIT),
         logs_as="Battery voltage under load",
         example=Example(
-            {"rating": "650 A", "measured": "9.6 V", "temperature": "20 °C"},
+            {"rating": "650 A", "measured": "9.6 V", "temperature": "20 °C", "load": "325 A"},
             expects={"Load to draw": "325 A", "Least voltage": "9.6 V", "Voltage under load": "9.6 V"},
             says="It holds up",
             source="Three vehicle makers' service manuals: 9.6 V at 20 °C; half of 650 A",
@@ -224,6 +307,7 @@ TOOLS = (
                 hint="Engine at speed, battery near full.",
             ),
             BATTERY,
+            KIND,
             Quantity(
                 "temperature",
                 "Battery temperature",
@@ -250,7 +334,7 @@ TOOLS = (
         work=_charging,
         formula="window + change × cells × (temperature − reference)",
         source="13.8 to 14.8 V at 25 °C, −3 to −5 mV per °C and cell: from memory; a battery primer prints −3",
-        cautions=(BATTERIES, ROTATING, CARBON_MONOXIDE, SHORT_CIRCUIT, DIRECT_CURRENT),
+        cautions=(NEVER_CHARGE, BATTERIES, ROTATING, CARBON_MONOXIDE, SHORT_CIRCUIT, DIRECT_CURRENT),
         presets=(
             Preset("12 V", {"cells": "6", "low": "13.8 V", "high": "14.8 V"}, source="nominal, from memory"),
             Preset("24 V", {"cells": "12", "low": "27.6 V", "high": "29.6 V"}, source="twice the nominal 12 V window"),

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from engineering.amounts import AmountProblem
 from engineering.electrical.circuits import JudgedDrop, PartDrop, judge_drops, worst_drop
 from engineering.electrical.nominal import CONNECTION_V, CRANKING_GROUND_V, CRANKING_POSITIVE_V
 from engineering.measures import Kind
 from findings.bench.cautions import BATTERIES, CRANKING, ROTATING, SHORT_CIRCUIT
+from findings.bench.judged import Judged
 from findings.bench.tool import (
     AtHand,
     Band,
+    Choice,
     Column,
     Example,
     Figure,
@@ -57,29 +62,75 @@ def _cranking(given: Given) -> Outcome:
         where = given.words("where") or "the worst connection"
         parts.append(_part(given, f"{where[0].upper()}{where[1:]}", "connection"))
     judged = judge_drops(parts, current_a=given.number_or_none("current"))
+    system_v = float(given.choice("battery") or _USUAL_V)
+    _refuse_beyond_the_battery(parts, system_v)
     worst = worst_drop(judged)
     main = worst or max(judged, key=lambda drop: drop.drop_v / (drop.most_v or 1.0))
+    figure = Figure(f"{main.part}, drop while cranking", main.drop_v, "V", entered=parts[judged.index(main)].field)
+    band = Band(None, main.most_v, "V", source="the limit entered")
+    found = given.judge(figure, band)
+    nothing_flowed = not any(part.drop_v for part in parts)
+    is_open = found.is_out and main.drop_v >= _OPEN_SHARE * system_v
     return Outcome(
-        _cranking_sentence(given, judged, worst),
-        main=Figure(f"{main.part}, drop while cranking", main.drop_v, "V"),
-        band=Band(None, main.most_v, "V", source="the limit entered"),
+        _cranking_sentence(judged, worst, found, is_open=is_open, nothing_flowed=nothing_flowed),
+        main=figure,
+        band=band,
+        not_judged="no drop at all means that no current flowed; measure while it cranks" if nothing_flowed else "",
         tables=(_drops_table(judged),),
-        notes=_cranking_notes(worst),
+        notes=_cranking_notes(worst, is_open=is_open, nothing_flowed=nothing_flowed),
         logs_as=_GROUND if main.part == "Ground side" else _STARTER,
         condition="" if main.part in ("Positive side", "Ground side") else main.part,
     )
 
 
-def _cranking_sentence(given: Given, judged: tuple[JudgedDrop, ...], worst: JudgedDrop | None) -> str:
+_USUAL_V = "12"
+_OPEN_SHARE = 0.6
+"""A part that takes so much of the battery's voltage lets hardly any current through. Common practice, no source."""
+_FULL_SHARE = 1.1
+"""A full battery stands a little above its name: 13.2 V of 12. Common practice, no source."""
+
+
+def _refuse_beyond_the_battery(parts: Sequence[PartDrop], system_v: float) -> None:
+    """Refuse drops that are more than the battery gives, alone or together."""
+    for part in parts:
+        if part.drop_v > _FULL_SHARE * system_v:
+            raise AmountProblem(
+                f"{part.part}: {part.drop_v:g} V is more than a battery of {system_v:g} V gives while it cranks. Check "
+                "the figure, and the battery.",
+                field=part.field,
+            )
+    both = sum(part.drop_v for part in parts[:2])
+    if both > _FULL_SHARE * system_v:
+        raise AmountProblem(
+            f"Positive and ground side together are {both:g} V, more than a battery of {system_v:g} V gives.",
+            field=parts[1].field,
+        )
+
+
+def _cranking_sentence(
+    judged: tuple[JudgedDrop, ...], worst: JudgedDrop | None, found: Judged, *, is_open: bool, nothing_flowed: bool
+) -> str:
+    if nothing_flowed:
+        return "No part drops anything, so nothing was cranked or nothing flowed."
     if worst is None:
         return "Every drop is within its limit."
+    if is_open:
+        return (
+            f"{worst.part}: {found.shown}, nearly the whole battery: this side is open, and hardly any current flows."
+        )
     others = sum(drop.is_too_high for drop in judged) - 1
     more = f"; {others} more {'is' if others == 1 else 'are'} too high as well" if others else ""
-    over, limit = given.show(worst.over_v, "V"), given.show(worst.most_v or 0.0, "V")
-    return f"{worst.part}: {over} more than the {limit} allowed{more}."
+    return f"{worst.part}: {found.shown}, {found.off} more than the {found.high} allowed{more}."
 
 
-def _cranking_notes(worst: JudgedDrop | None) -> tuple[str, ...]:
+def _cranking_notes(worst: JudgedDrop | None, *, is_open: bool, nothing_flowed: bool) -> tuple[str, ...]:
+    if nothing_flowed:
+        return ("If it should crank and does not: look at key, neutral switch, relay and solenoid first.",)
+    if is_open:
+        return (
+            "Find the break along that side, from the battery on: a battery switch or fuse, a broken cable or lug, a "
+            "solenoid that does not close. The other drops say nothing until current flows.",
+        )
     if worst is None:
         return ("A starter that still turns slowly points to the battery, the starter itself or a stiff engine.",)
     return ("Measure along that side from connection to connection: the one that drops most is the one to clean.",)
@@ -146,6 +197,14 @@ TOOLS = (
                 section=_ACROSS,
             ),
             Words("where", "Which connection", required=False, section=_ACROSS),
+            Choice(
+                "battery",
+                "Battery",
+                [("12", "12 V"), ("24", "24 V"), ("6", "6 V")],
+                default=_USUAL_V,
+                required=False,
+                section="Battery and current",
+            ),
             Quantity(
                 "current",
                 "Cranking current",
@@ -153,8 +212,10 @@ TOOLS = (
                 "A",
                 required=False,
                 argument="current_a",
-                section="If a clamp meter is on",
-                hint="Gives the resistances too.",
+                least=0,
+                most=5000,
+                section="Battery and current",
+                hint="By a clamp meter; gives the resistances too.",
             ),
         ),
         work=_cranking,
@@ -171,7 +232,7 @@ TOOLS = (
                 "current": "200 A",
             },
             expects={"Ground side, drop while cranking": "0.35 V"},
-            says="Ground side: 0.15 V more than the 0.2 V allowed",
+            says="Ground side: 0.35 V, 0.15 V more than the 0.2 V allowed",
             source="Limits of an army manual and of training texts; invented readings",
         ),
     ),

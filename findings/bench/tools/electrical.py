@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from engineering.amounts import exceeds
+from engineering.electrical.ampacity import SOURCE, carries, largest_fuse_a, thinnest_that_carries
 from engineering.electrical.circuits import resistance_ohm
 from engineering.electrical.conductors import (
     K_COPPER,
     SIZES,
-    Conductor,
     Gauge,
-    ampacity,
     circular_mils_needed,
     conductor,
     copper_k,
@@ -18,6 +18,7 @@ from engineering.electrical.conductors import (
 from engineering.electrical.nominal import CRITICAL_DROP_PERCENT, OTHER_DROP_PERCENT
 from engineering.measures import Kind
 from findings.bench.cautions import ROTATING, SHORT_CIRCUIT
+from findings.bench.judged import Judged
 from findings.bench.tool import (
     Band,
     Bounds,
@@ -35,12 +36,29 @@ from findings.bench.tool import (
     ToolProblem,
     Words,
 )
+from findings.bench.wire_results import (
+    CRANKING_MOTOR,
+    SURROUNDINGS,
+    Run,
+    as_run,
+    fuse_figures,
+    fuse_notes,
+    fuse_too_large,
+    overloaded,
+    surroundings,
+    too_hot,
+)
 
 DIRECT_CURRENT = (
     "For direct current up to 50 V only. Shore power and generators' alternating current kill and are not covered "
     "here: leave them to those licensed for it."
 )
+WIRES_BURN = (
+    "A wire that carries more than it may gets hot enough to burn a boat. Put a fuse or breaker at the source, sized "
+    "for the wire."
+)
 _SIZING = "Marine catalogs after ABYC E-11, “CM = K·I·L/E, K = 10.75” (common practice)"
+_CARRYING = f"{SOURCE}; fuse: 33 CFR 183.455; bundles: marine catalogs"
 _CIRCUITS = (
     f"{CRITICAL_DROP_PERCENT:g} % for panel feeders, bilge blowers, navigation lights and electronics, "
     f"{OTHER_DROP_PERCENT:g} % for others."
@@ -52,9 +70,12 @@ def _resistance(given: Given) -> Outcome:
     drop_v, current_a = given.number("drop"), given.number("current")
     ohms = resistance_ohm(drop_v=drop_v, current_a=current_a)
     where = given.words("where") or "the part between the probes"
+    main = Figure("Resistance", ohms * 1000, "mohm")
+    judged = given.judge(main, given.band("limits"))
     return Outcome(
-        f"{where[0].upper()}{where[1:]} has {given.show(ohms * 1000, 'mohm')}.",
-        main=Figure("Resistance", ohms * 1000, "mohm"),
+        f"{where[0].upper()}{where[1:]} has {judged.shown}"
+        + (f", more than the {judged.high} allowed." if judged.is_out else "."),
+        main=main,
         figures=(
             Figure("Lost as heat", drop_v * current_a, "W", us="W", metric="W"),
             Figure("Drop at 100 A", ohms * 100, "V"),
@@ -81,94 +102,139 @@ def _allowed_v(given: Given) -> float:
 
 
 def _drop(given: Given) -> Outcome:
-    """What a run of known wire drops, and what a measured drop says of its joints."""
+    """What a run of known wire drops, what it carries, and what a measured drop says of its joints."""
     wire = conductor(Gauge(given.choice("gauge")), given.choice("size"))
-    current_a, allowed_v = given.number("current"), _allowed_v(given)
+    current_a, allowed_v, system_v = given.number("current"), _allowed_v(given), given.number("system")
+    run = as_run(given, wire)
     drop_v = voltage_drop_v(
         current_a=current_a, round_trip_m=given.number("run"), circular_mils=wire.circular_mils, k=_k(given)
     )
-    percent = drop_v / given.number("system") * 100
+    percent = drop_v / system_v * 100
+    figures: list[Figure | Told] = [*fuse_figures(run)]
+    if run.is_overloaded:
+        return overloaded(given, run, figures)
     if percent >= 100:
         raise ToolProblem(
             "This run cannot carry that current: it would take the whole voltage of the system before it got there. "
             "Check current, run and size.",
             field="current",
         )
-    figures = [
+    fuse_a = given.number_or_none("fuse")
+    if fuse_a is not None and not run.is_cranking and exceeds(fuse_a, largest_fuse_a(run.most_a)):
+        return fuse_too_large(given, run, figures)
+    figures += [
         Figure("Of the system's voltage", percent, "%"),
-        Figure("Left at the load", given.number("system") - drop_v, "V"),
+        Figure("Left at the load", system_v - drop_v, "V"),
         Figure("Resistance of the run", drop_v / current_a * 1000, "mohm", us="mohm", metric="mohm"),
         Figure("Copper", wire.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
     ]
-    notes = []
+    band = Band(None, round(allowed_v, 4), "V", source=f"the {given.show(given.number('allowed'), '%')} allowed")
+    notes = fuse_notes(given, run)
+    main = Figure("Voltage drop", drop_v, "V")
+    sentence = (
+        f"{wire.name} drops {given.judge(main, band).shown} at {given.show(current_a, 'A', entered='current')}, "
+        f"{given.show(percent, '%')} of {given.show(system_v, 'V', entered='system')}."
+    )
     measured_v = given.number_or_none("measured")
     if measured_v is not None:
-        extra_mohm = (resistance_ohm(drop_v=measured_v, current_a=current_a) - drop_v / current_a) * 1000
-        if extra_mohm > 0:
-            figures.append(Figure("Measured beyond the wire", extra_mohm, "mohm", us="mohm", metric="mohm"))
-            notes.append(
-                f"{given.show(measured_v, 'V')} measured, {given.show(drop_v, 'V')} to expect of the wire alone: "
-                "the rest sits in joints, fuse holders, switches or a broken strand. Follow it along the run."
-            )
-        else:
-            notes.append(f"{given.show(measured_v, 'V')} measured is no more than the wire alone explains.")
+        main = Figure("Voltage drop measured", measured_v, "V", entered="measured")
+        sentence = _measured(given, given.judge(main, band), drop_v)
+        figures.insert(0, Figure("To expect of the wire alone", drop_v, "V"))
+        notes = [*_beyond_the_wire(given, measured_v, drop_v, figures), *notes]
+    if run.not_judged:
+        sentence += f" What it carries is not judged: {run.not_judged}."
+    elif run.least_a is not None:
+        sentence += f" It carries {given.show(run.least_a, 'A')} ({run.where.words})."
+    in_doubt = run.not_judged and not run.is_cranking and not given.judge(main, band).is_out
     return Outcome(
-        f"{wire.name} drops {given.show(drop_v, 'V')} at {given.show(current_a, 'A')}, "
-        f"{given.show(percent, '%')} of {given.show(given.number('system'), 'V')}.",
-        main=Figure("Voltage drop", drop_v, "V"),
+        sentence,
+        main=main,
         figures=figures,
-        band=Band(None, round(allowed_v, 4), "V", source=f"{given.show(given.number('allowed'), '%')} allowed"),
+        band=band,
+        not_judged=f"the drop would pass, but {run.not_judged}" if in_doubt else "",
+        warnings=too_hot(given, run.where),
         notes=notes,
     )
 
 
-def _carrying(chosen: Conductor, current_a: float, *, is_inside: bool) -> Conductor:
-    """The size that also carries the current, by the table for AWG; the same where the table does not reach."""
-    if chosen.gauge is not Gauge.AWG:
-        return chosen
-    for size in SIZES[SIZES.index(chosen.size) :]:
-        carried = ampacity(size)
-        if carried is not None and current_a <= (carried.inside_a if is_inside else carried.outside_a):
-            return conductor(chosen.gauge, size)
-    raise ToolProblem(
-        "No single conductor up to 4/0 carries this current: run conductors side by side.", field="current"
-    )
+def _measured(given: Given, judged: Judged, drop_v: float) -> str:
+    """The drop that was measured, which is what is judged, beside what the wire alone explains."""
+    if judged.measure.value and given.number("measured") >= given.number("system"):
+        raise ToolProblem(
+            "The drop measured is as much as the supply, so nothing reaches the load: the circuit is open, or the "
+            "meter was not across the wires. Find the break first.",
+            field="measured",
+        )
+    verdict = f"more than the {judged.high} allowed" if judged.is_out else f"within the {judged.high} allowed"
+    return f"{judged.shown} measured is {verdict}; the wire alone would drop {given.show(drop_v, 'V')}."
+
+
+def _beyond_the_wire(given: Given, measured_v: float, drop_v: float, figures: list[Figure | Told]) -> list[str]:
+    """What of the measured drop is not the wire's."""
+    current_a = given.number("current")
+    extra_mohm = (resistance_ohm(drop_v=measured_v, current_a=current_a) - drop_v / current_a) * 1000
+    measured, expected = given.show(measured_v, "V", entered="measured"), given.show(drop_v, "V")
+    if extra_mohm <= 0:
+        return [f"{measured} measured is no more than the wire alone explains."]
+    figures.append(Figure("Measured beyond the wire", extra_mohm, "mohm", us="mohm", metric="mohm"))
+    return [
+        f"{measured} measured, {expected} to expect of the wire alone: the rest sits in joints, fuse holders, switches "
+        "or a broken strand. Follow it along the run."
+    ]
 
 
 def _size(given: Given) -> Outcome:
     """The smallest conductor that keeps the drop and carries the current."""
     current_a, allowed_v, run_m = given.number("current"), _allowed_v(given), given.number("run")
+    gauge, where = Gauge(given.choice("gauge")), surroundings(given)
     needed = circular_mils_needed(current_a=current_a, round_trip_m=run_m, allowed_drop_v=allowed_v, k=_k(given))
-    by_drop = smallest_conductor(needed, Gauge(given.choice("gauge")))
-    is_inside = given.choice("where") == "inside"
-    chosen = _carrying(by_drop, current_a, is_inside=is_inside)
+    by_drop = smallest_conductor(needed, gauge)
+    is_cranking = given.choice("load") == CRANKING_MOTOR
+    by_current = by_drop if is_cranking else thinnest_that_carries(current_a, gauge, where)
+    chosen = max(by_drop, by_current, key=lambda wire: wire.circular_mils)
+    run = Run(chosen, current_a, where, is_cranking)
     drop_v = voltage_drop_v(current_a=current_a, round_trip_m=run_m, circular_mils=chosen.circular_mils, k=_k(given))
     notes = []
     if chosen != by_drop:
-        notes.append(f"For the drop {by_drop.name} would do, but it does not carry {given.show(current_a, 'A')}.")
-    carried = ampacity(chosen.size) if chosen.gauge is Gauge.AWG else None
+        how = "does not carry" if gauge is Gauge.AWG else "may not carry"
+        reason = f"{how} {given.show(current_a, 'A', entered='current')} there"
+        if carries(by_drop, where).least_a is not None and not exceeds(current_a, carries(by_drop, where).least_a or 0):
+            reason = "is too thin to be installed by itself (33 CFR 183.425)"
+        notes.append(f"For the drop {by_drop.name} would do, but it {reason}.")
     figures: list[Figure | Told] = [
         Told("Conductor", chosen.name),
         Figure("Copper needed", needed, "cmil", significant=4, us="cmil", metric="mm2"),
         Figure("Copper it has", chosen.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
         Figure("Drop with it", drop_v, "V"),
+        *fuse_figures(run),
     ]
-    if carried is not None:
-        carried_a = carried.inside_a if is_inside else carried.outside_a
-        figures.append(Figure("Carries at most", carried_a, "A"))
-        notes.append("Carried current is that of a single conductor with 105 °C insulation; bundles carry less.")
+    if is_cranking:
+        notes.append("Sized by its drop alone: " + run.not_judged + ".")
     else:
-        notes.append("SAE wire has less copper than AWG of the same number: see its maker for the current it carries.")
-    notes.append("Fuse or breaker protects the wire: its rating must not be above what the wire carries.")
+        notes.append(f"Carried current: {SOURCE}, {where.words}.")
+        if gauge is Gauge.SAE:
+            notes.append("The table has no SAE sizes: the wire is taken as the next smaller AWG size by its copper.")
+        notes.append("Fuse or breaker protects the wire: its rating must not be above what the wire carries.")
     return Outcome(
-        f"Take {chosen.name}: it drops {given.show(drop_v, 'V')}, and {given.show(allowed_v, 'V')} is allowed.",
+        f"Take {chosen.name}: it drops {given.show(drop_v, 'V')}, and {given.show(allowed_v, 'V')} is allowed"
+        + (f"; it carries {given.show(run.least_a, 'A')} ({where.words})." if run.least_a is not None else "."),
         figures=figures,
+        warnings=too_hot(given, where),
         notes=notes,
     )
 
 
 _RUN: tuple[Field, ...] = (
-    Quantity("current", "Current", Kind.CURRENT, "A", argument="current_a"),
+    Quantity(
+        "current",
+        "Current",
+        Kind.CURRENT,
+        "A",
+        argument="current_a",
+        least=0,
+        most=2000,
+        hint="The most that flows steadily.",
+    ),
     Quantity(
         "run",
         "Wire out and back",
@@ -177,6 +243,8 @@ _RUN: tuple[Field, ...] = (
         us="ft",
         metric="m",
         argument="round_trip_m",
+        least=0,
+        most=200,
         hint="Both wires together, to the load and back.",
     ),
     Quantity("system", "System voltage", Kind.VOLTAGE, "V", default="12 V"),
@@ -212,7 +280,15 @@ TOOLS = (
         group=Group.ELECTRICAL,
         purpose="What a joint, wire or switch resists, measured while it carries current.",
         fields=(
-            Quantity("drop", "Voltage drop", Kind.VOLTAGE, "V", argument="drop_v", hint="Across the part, under load."),
+            Quantity(
+                "drop",
+                "Voltage drop",
+                Kind.VOLTAGE,
+                "V",
+                argument="drop_v",
+                most=50,
+                hint="Across the part, under load.",
+            ),
             Quantity(
                 "current",
                 "Current",
@@ -248,11 +324,23 @@ TOOLS = (
         slug="voltage-drop",
         title="Voltage drop of a run",
         group=Group.ELECTRICAL,
-        purpose="What a run of known wire drops, and whether a measured drop is the wire's.",
+        purpose="What a run of known wire carries and drops, whether its fuse fits, and what a measured drop says.",
         fields=(
             *_RUN,
             _GAUGE,
             Choice("size", "Size", [(size, size) for size in SIZES], default="12"),
+            *SURROUNDINGS,
+            Quantity(
+                "fuse",
+                "Fuse or breaker",
+                Kind.CURRENT,
+                "A",
+                required=False,
+                least=0,
+                most=2000,
+                section="What it carries",
+                hint="Its rating, if there is one.",
+            ),
             _WARM,
             Quantity(
                 "measured",
@@ -261,13 +349,15 @@ TOOLS = (
                 "V",
                 required=False,
                 argument="drop_v",
+                least=0,
+                most=50,
                 hint="Both wires together, if you measured it.",
             ),
         ),
         work=_drop,
         formula="U = K · I · L / CM, with L out and back in feet, CM in circular mils, K = 10.75 Ω·cmil/ft",
-        source=f"{_SIZING}; AWG areas ASTM B258",
-        cautions=(SHORT_CIRCUIT, DIRECT_CURRENT),
+        source=f"{_SIZING}; AWG areas ASTM B258; {_CARRYING}",
+        cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
         presets=_CIRCUIT_PRESETS,
         example=Example(
             {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "AWG", "size": "12"},
@@ -283,18 +373,13 @@ TOOLS = (
         fields=(
             *_RUN,
             _GAUGE,
-            Choice(
-                "where",
-                "Where it runs",
-                [("outside", "Outside engine spaces"), ("inside", "In an engine space")],
-                default="outside",
-            ),
+            *SURROUNDINGS,
             _WARM,
         ),
         work=_size,
         formula="CM = K · I · L / E, with L out and back in feet, E the allowed drop in V; the next larger size",
-        source=f"{_SIZING}; carried current from the same catalogs, single conductor, 105 °C",
-        cautions=(SHORT_CIRCUIT, DIRECT_CURRENT),
+        source=f"{_SIZING}; {_CARRYING}",
+        cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
         presets=_CIRCUIT_PRESETS,
         example=Example(
             {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "SAE", "where": "outside"},

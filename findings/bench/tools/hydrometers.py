@@ -1,0 +1,153 @@
+"""The hydrometer: every cell of a flooded battery by the specific gravity of its acid."""
+
+from __future__ import annotations
+
+from engineering.amounts import AmountProblem
+from engineering.electrical.nominal import CELL_SPREAD, FLOODED_GRAVITY, GRAVITY_77_F, GRAVITY_80_F
+from engineering.electrical.state_of_charge import (
+    GravityCorrection,
+    cell_spread,
+    charge_by_gravity,
+    corrected_gravity,
+)
+from engineering.measures import Kind
+from findings.bench.battery_kinds import FLOODED_KIND, NEVER_CHARGE, charging_warnings, frozen_warning
+from findings.bench.cautions import BATTERIES
+from findings.bench.tool import (
+    Band,
+    Column,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Preset,
+    Quantity,
+    Rows,
+    Table,
+    Told,
+    Tool,
+)
+from findings.bench.tools.batteries import DISCONNECT, PER_10_F_IN_C
+
+
+def _hydrometer(given: Given) -> Outcome:
+    """Every cell corrected for temperature, the weakest said first, and how far the cells lie apart."""
+    per_10_f, reference_c = given.number("correction"), given.number("reference")
+    correction = GravityCorrection(reference_c, per_10_f / PER_10_F_IN_C, "as entered")
+    numbers, temperature_c = given.row_numbers("readings"), given.number("temperature")
+    corrected = []
+    for number, gravity in zip(numbers, given.numbers("readings"), strict=True):
+        try:
+            corrected.append(
+                corrected_gravity(read_gravity=gravity, temperature_c=temperature_c, correction=correction)
+            )
+        except AmountProblem as problem:
+            raise AmountProblem(problem.sentence, field=problem.field, row=number) from problem
+    percents = [charge_by_gravity(gravity=max(gravity, 1.0), table=FLOODED_GRAVITY).percent for gravity in corrected]
+    spread = cell_spread([max(gravity, 1.0) for gravity in corrected])
+    weakest = numbers[spread.weakest_cell - 1]
+    main = Figure("Between the cells", spread.spread, "SG", decimals=3)
+    band = Band(None, given.number("spread"), "SG", source="the limit entered")
+    judged = given.judge(main, band)
+    low, high = (given.show(end, "%", decimals=0) for end in (min(percents), max(percents)))
+    cells = (
+        f"Cell {weakest} is weakest, about {low} charged, and lies {judged.shown} below the best, about {high} charged"
+    )
+    is_low = max(percents) < _SPREAD_COUNTS_FROM
+    rows: list[list[float | str | None]] = [
+        [f"Cell {number}", gravity, percent]
+        for number, gravity, percent in zip(numbers, corrected, percents, strict=True)
+    ]
+    return Outcome(
+        f"{cells}: too far apart. Charge it in full and measure again; a cell that stays behind has failed."
+        if judged.is_out
+        else f"{cells}. The whole battery is low: charge it in full, and compare the cells then."
+        if is_low
+        else f"{cells}: within the {judged.high} allowed.",
+        main=main,
+        figures=(
+            Told("Weakest cell", str(weakest)),
+            Figure("Its specific gravity", spread.lowest, "SG", decimals=3),
+            Figure("Charge of the weakest cell", min(percents), "%", decimals=0),
+        ),
+        band=band,
+        not_judged="the cells of a low battery are compared after it was charged in full"
+        if is_low and not judged.is_out
+        else "",
+        warnings=charging_warnings(FLOODED_KIND, temperature_c) or frozen_warning(spread.lowest, temperature_c),
+        tables=(
+            Table(
+                "Cells at the reference temperature",
+                (Column("Cell"), Column("Specific gravity", "SG", decimals=3), Column("Charge", "%", decimals=0)),
+                rows,
+            ),
+        ),
+    )
+
+
+_SPREAD_COUNTS_FROM = 75.0
+"""Percent of the best cell from which cells are compared. A car maker's manual (2002) compares after charging."""
+
+
+TOOLS = (
+    Tool(
+        slug="hydrometer",
+        title="Hydrometer",
+        group=Group.BATTERIES,
+        purpose="Each cell's acid corrected for temperature, and the cell that lies behind.",
+        fields=(
+            Rows(
+                "readings",
+                "Specific gravity",
+                columns=(
+                    Quantity("gravity", "Specific gravity", Kind.SPECIFIC_GRAVITY, "SG", argument="read_gravity"),
+                ),
+                row_label="Cell",
+                start=6,
+                least=2,
+                most=12,
+                argument="read_gravity",
+                hint="Not after topping up with water, and not after an equalizing charge.",
+            ),
+            Quantity("temperature", "Acid temperature", Kind.TEMPERATURE, "degC", argument="temperature_c"),
+            Quantity(
+                "spread",
+                "Most between cells",
+                Kind.SPECIFIC_GRAVITY,
+                "SG",
+                default=f"{CELL_SPREAD:.3f}",
+                hint="Nominal, from memory; the battery maker's comes first.",
+            ),
+            Quantity(
+                "correction",
+                "Correction",
+                fixed="per 10 °F",
+                width="two-thirds",
+                default=f"{GRAVITY_80_F.per_c * PER_10_F_IN_C:.3g}",
+                section="Temperature correction",
+            ),
+            Quantity("reference", "From", Kind.TEMPERATURE, "degC", default="80 °F", section="Temperature correction"),
+        ),
+        work=_hydrometer,
+        formula="corrected = read + 0.004 × (°F − 80) / 10; charge from the corrected value in a table",
+        source="A vehicle maker's service manual (2002) and battery makers' FAQ tables (common practice)",
+        cautions=(NEVER_CHARGE, BATTERIES, DISCONNECT),
+        presets=(
+            Preset("0.004 from 80 °F", {"correction": "0.004", "reference": "80 °F"}, source=GRAVITY_80_F.source),
+            Preset("0.003 from 77 °F", {"correction": "0.003", "reference": "77 °F"}, source=GRAVITY_77_F.source),
+        ),
+        logs_as="Battery cell spread",
+        example=Example(
+            {
+                "readings": ["1.270", "1.270", "1.265", "1.270", "1.230", "1.270"],
+                "temperature": "20 °F",
+                "spread": "0.050",
+                "correction": "0.004",
+                "reference": "80 °F",
+            },
+            expects={"Weakest cell": "5", "Its specific gravity": "1.206 SG", "Between the cells": "0.04 SG"},
+            source="Correction of a service manual: 1.270 at 20 °F is 1.246, so 1.230 is 1.206; invented cells",
+        ),
+    ),
+)

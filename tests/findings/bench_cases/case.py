@@ -1,0 +1,33 @@
+"""One case from the trade with the judgment that a careful mechanic gives."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import KW_ONLY, dataclass
+
+from findings.bench.fields import Inputs
+
+GOOD, NEAR, OUT = "in range", "near", "out"
+NOT_JUDGED = "no limits"
+"""No verdict anywhere: nothing to judge by, or the table is for something else."""
+REFUSED = "refused"
+"""No result: the inputs cannot be, and a sentence beside the field says so."""
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Case:
+    """``says`` are words of all that the result says (or of the refusal), ``never`` words that would be false.
+
+    ``field`` is the control that a refusal stands beside. ``why`` names the source, or says how the case is judged.
+    ``has_engine_of`` sets the fuel of the engine at hand.
+    """
+
+    inputs: Inputs
+    verdict: str
+    says: Sequence[str] = ()
+    _: KW_ONLY
+    never: Sequence[str] = ()
+    field: str = ""
+    why: str = PRACTICE
+    fuel: str = ""

@@ -1,0 +1,142 @@
+"""Every tool against cases from the trade, and one judgment wherever it is said."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import re
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engineering.limits import Verdict
+from findings.bench.answer import Answer
+from findings.bench.catalog import all_tools
+from findings.bench.forms import BenchForm
+from findings.bench.given import Given
+from findings.bench.outcome import Band, Figure
+from findings.bench.texts import as_texts, prefilled
+from findings.readings.queries import DRAWN
+from tests.findings import bench_cases
+from tests.findings.bench_cases.case import REFUSED, Case
+from tests.findings.bench_world import BenchWorld
+
+pytestmark = pytest.mark.django_db
+
+CASES: dict[str, tuple[Case, ...]] = {}
+for module in pkgutil.iter_modules(bench_cases.__path__, f"{bench_cases.__name__}."):
+    CASES |= getattr(importlib.import_module(module.name), "CASES", {})
+
+LEAST_CASES = 8
+SAFETY = re.compile(r"\b(safe|safely|safety|seaworthy|no danger|harmless)\b", re.IGNORECASE)
+
+
+def work(world: BenchWorld, slug: str, case: Case) -> tuple[Answer | None, BenchForm]:
+    tool = all_tools()[slug]
+    engine = world.cast.port
+    engine.fuel, before = case.fuel or engine.fuel, engine.fuel
+    texts = prefilled(tool, world.at_hand(tool))[0] | as_texts(tool, case.inputs)
+    try:
+        return world.work(tool, texts)
+    finally:
+        engine.fuel = before
+
+
+def all_said(answer: Answer) -> str:
+    """Everything that the result says in words."""
+    figures = [f"{label} {text}" for label, text in answer.figures]
+    cells = [cell for table in answer.tables for row in table.rows for cell, _ in row]
+    return " ".join([answer.words, *answer.notes, *figures, *cells])
+
+
+@pytest.mark.parametrize(
+    ("slug", "case"),
+    [
+        pytest.param(slug, case, id=f"{slug}-{number}")
+        for slug, cases in CASES.items()
+        for number, case in enumerate(cases, 1)
+    ],
+)
+def test_it_is_judged_as_a_careful_mechanic_would(slug, case, world):
+    answer, form = work(world, slug, case)
+    if case.verdict == REFUSED:
+        assert answer is None, f"taken: {answer.sentence if answer else ''}"
+        said = " ".join(form.errors.get(case.field, []))
+        assert said, f"nothing beside {case.field}: {dict(form.errors)}"
+        assert said[-1] == "."
+    else:
+        assert answer is not None, dict(form.errors)
+        assert answer.verdict.value == case.verdict, all_said(answer)
+        said = all_said(answer)
+        assert_of_one_mind(answer)
+    for words in case.says:
+        assert words.casefold() in said.casefold(), said
+    for words in case.never:
+        assert words.casefold() not in said.casefold(), said
+    assert not SAFETY.search(said), "the program states nothing about safety"
+
+
+def assert_of_one_mind(answer: Answer) -> None:
+    """The value shown, the limits shown and the verdict agree: no value inside its limits is out of them, nor the other
+    way around, unless the tool itself judged by more than two limits and says so."""
+    if answer.compared is None or answer.measure is None:
+        assert answer.strip is None
+        return
+    limits, judgment = answer.compared.limits, answer.compared.judgment
+    value = answer.measure.value
+    assert answer.main is not None
+    assert re.sub(r"[^0-9.-].*", "", answer.main[1]) in {str(value), format(value.normalize(), "f")}
+    is_inside = not (
+        (limits.low is not None and value < limits.low) or (limits.high is not None and value > limits.high)
+    )
+    if judgment.verdict is Verdict.OUT and " by “" not in judgment.sentence:
+        assert not is_inside, judgment.sentence
+    if judgment.verdict in (Verdict.IN_RANGE, Verdict.NEAR):
+        assert is_inside, judgment.sentence
+    if answer.strip is not None:
+        assert answer.strip.value == float(value)
+        assert answer.strip.verdict is DRAWN[answer.verdict]
+
+
+def test_every_tool_has_its_cases():
+    few = {slug: len(cases) for slug, cases in CASES.items() if len(cases) < LEAST_CASES}
+    assert few == {}
+
+
+def test_no_case_is_of_a_tool_that_is_gone():
+    assert set(CASES) <= set(all_tools())
+
+
+THOUSANDTHS = st.integers(13_700, 14_900).map(lambda thousandths: Decimal(thousandths) / 1000)
+
+
+@given(value=st.floats(13.7, 14.9), decimals=st.integers(0, 3))
+@settings(max_examples=200, deadline=None)
+def test_a_value_worked_out_is_shown_with_the_figures_that_its_verdict_needs(value, decimals):
+    found = Given({}).judge(Figure("Volts", value, "V", decimals=decimals), Band(13.8, 14.8, "V"))
+    shown = Decimal(found.shown.removesuffix(" V"))
+    assert shown == found.measure.value
+    assert found.is_out == (shown < Decimal("13.8") or shown > Decimal("14.8"))
+    assert found.is_out == (found.verdict is Verdict.OUT)
+    assert abs(shown - Decimal(repr(value))) <= Decimal(5).scaleb(-decimals - 1)
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown", "verdict"),
+    [
+        ("14.804 V", "14.804 V", Verdict.OUT), ("14.8 V", "14.8 V", Verdict.NEAR),
+        ("14804 mV", "14804 mV", Verdict.OUT),
+        ("13.796 V", "13.796 V", Verdict.OUT), ("14,25 V", "14.25 V", Verdict.IN_RANGE),
+    ],
+)  # fmt: skip
+def test_a_value_that_was_typed_is_judged_shown_and_kept_as_typed(typed, shown, verdict, world):
+    case = Case({"measured": typed, "cells": "6", "low": "13.8 V", "high": "14.8 V", "temperature": ""}, "")
+    answer, form = work(world, "charging-voltage", case)
+    assert answer is not None, form.errors
+    assert answer.main is not None
+    assert answer.main[1] == shown
+    assert answer.sentence.startswith(f"{shown} at the battery")
+    assert (answer.verdict, answer.judged.startswith(shown)) == (verdict, True)
+    assert ("too high" in answer.sentence.casefold()) == (verdict is Verdict.OUT and "13" not in shown)
