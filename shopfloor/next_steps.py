@@ -33,6 +33,8 @@ class Step:
     words: str
     url_name: str
     is_ours: bool = True
+    moves_to: JobState | None = None
+    """Where the step is a move of the job, and nothing else: one touch does it."""
 
 
 JOB, LINES, REPORT = "workorders:job", "workorders:lines", "reports:job"
@@ -84,7 +86,7 @@ _READY_FOR_TRIAL = Step("Take it to sea trial, or say that it is ready", JOB)
 _NOTHING_MORE = Step("The front desk hands it over", JOB, is_ours=False)
 _STEPS: dict[JobState, Callable[[OnRecord], Step]] = {
     JobState.ESTIMATE: _on_estimate,
-    JobState.AUTHORIZED: lambda _: Step("Start work", JOB),
+    JobState.AUTHORIZED: lambda _: Step("Start work", JOB, moves_to=JobState.IN_WORK),
     JobState.IN_WORK: _in_work,
     JobState.SEA_TRIAL: _on_sea_trial,
     JobState.READY: _when_ready,

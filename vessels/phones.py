@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import phonenumbers
 
 from staff.queries import shop_profile
 from staff.refusals import Refused
+
+_EXTENSION_MARK = re.compile(r"[^\W\d_]|#")
 
 
 def shop_region() -> str:
@@ -31,3 +35,14 @@ def dialed(number: str, *, region: str) -> str:
     if not phonenumbers.is_possible_number(parsed):
         raise Refused(sentence, fields={"number": sentence})
     return phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.E164)
+
+
+def to_call(number: str, digits: str) -> str:
+    """What a link of a number dials: ``digits``, and the extension that was written with them (RFC 3966, ``;ext=``)."""
+    if digits == number or not _EXTENSION_MARK.search(number):
+        return digits
+    try:
+        extension = phonenumbers.parse(number, "US").extension
+    except phonenumbers.NumberParseException:
+        return digits
+    return f"{digits};ext={extension}" if extension else digits

@@ -48,7 +48,7 @@ def _facts(job: Job) -> list[tuple[str, Any]]:
         ("State", format_html('<span class="tag {}">{}</span>', state_dress(job.state), job.get_state_display())),
         ("Vessel", linked(job.vessel, address_of("vessels:vessel", job.vessel_id))),
         ("Customer", linked(job.customer, address_of("vessels:customer", job.customer_id))),
-        ("Where", " ".join(word for word in [job.get_location_display(), job.spot] if word)),
+        ("Where", job.where),
     ]
     if job.promised_on:
         facts.append(("Promised", _promised(job.promised_on, is_overdue=job.is_overdue)))

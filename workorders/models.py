@@ -89,6 +89,18 @@ class Job(models.Model):
         return f"Job {self.number}"
 
     @property
+    def where(self) -> str:
+        """Where the boat is, in words: “Slip A-12”, “Yard, by the crane”, “Away from the shop: City dock”."""
+        kind = str(self.get_location_display())
+        if not self.spot:
+            return kind
+        if self.location == "away":
+            return f"{kind}: {self.spot}"
+        if self.location == "yard":
+            return f"{kind}, {self.spot}"
+        return self.spot if self.spot.lower().startswith(kind.lower()) else f"{kind} {self.spot}"
+
+    @property
     def is_open(self) -> bool:
         """Whether work on it may still go on."""
         return JobState(self.state) in OPEN

@@ -177,6 +177,7 @@ class ClearForm(UnitForm):
         coerce=int, required=False, widget=forms.CheckboxSelectMultiple, label="Codes"
     )
     look = {"hours": "half", "happened_at": "half"}
+    asked_sometimes = frozenset({"faults"})
 
     def __init__(self, *args: Any, faults_offered: Sequence[tuple[int, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

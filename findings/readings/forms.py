@@ -160,6 +160,7 @@ class OtherForm(forms.Form):
         "maximum": "quarter",
     }
     units = {"value": "unit"}
+    asked_sometimes = frozenset({"parameter", "parameter_name", "value", "unit"})
 
     def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

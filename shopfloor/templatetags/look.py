@@ -85,7 +85,10 @@ class FieldLook:
 
 @register.simple_tag
 def field_look(field: BoundField) -> FieldLook:
-    """The look of a field, from its widget and from what the form says in `look = {name: classes}` and `units`."""
+    """The look of a field, from its widget and from what the form says in `look = {name: classes}` and `units`.
+
+    What a form names in `asked_sometimes` may be left empty in one case and not in another: it is not called optional.
+    """
     widget = field.field.widget
     classes = ["field", getattr(field.form, "look", {}).get(field.name, "")]
     kind = "plain"
@@ -103,6 +106,7 @@ def field_look(field: BoundField) -> FieldLook:
     if field.errors or (unit_field and unit_field.errors):
         classes.append("is-wrong")
     optional = not field.field.required and kind != "tick" and not getattr(field.form, "is_filter", False)
+    optional = optional and field.name not in getattr(field.form, "asked_sometimes", ())
     return FieldLook(kind, " ".join(filter(None, classes)), "" if unit_field else unit, unit_field, optional)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import uuid
+from dataclasses import dataclass, field
 from datetime import date
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
@@ -29,6 +30,8 @@ class OwnJob:
 
     job: Job
     step: Step
+    entry_id: uuid.UUID = field(default_factory=uuid.uuid4)
+    """Of the move, where the step is one: sent twice, it is made once."""
 
 
 def own_jobs(mine: QuerySet[Job]) -> list[OwnJob]:

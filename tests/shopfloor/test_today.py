@@ -1,5 +1,6 @@
 """Today for each role: what it shows, in what order, in how many queries."""
 
+import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -16,8 +17,9 @@ from staff.policy import Role
 from staff.queries import shop_profile
 from tests.cast import make_cast
 from tests.findings.story import COOLANT, at, clear, scan, seen
+from tests.workorders.counter import many_jobs
 from vessels.actions import retract
-from vessels.models import Vessel
+from vessels.models import LogEntry, Vessel
 from workorders.models import Job
 from workorders.states import JobState
 
@@ -338,3 +340,19 @@ def test_today_takes_the_same_queries_for_few_and_many(client, cast, role):
         client.get("/")
     assert len(few) == len(many), [query["sql"][:120] for query in many]
     assert len(many) <= 18
+
+
+@pytest.mark.django_db
+def test_start_work_starts_work(client):
+    cast = make_cast()
+    job = many_jobs(cast, 1, state="authorized", technician=cast.tech)[0]
+    client.force_login(cast.tech)
+    page = client.get("/")
+    form = re.search(rf'<form method="post" action="/jobs/{job.number}/move/".*?</form>', page.content.decode(), re.S)[
+        0
+    ]
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    assert client.post(f"/jobs/{job.number}/move/", fields).url == f"/jobs/{job.number}/"
+    assert Job.objects.get().state == "in-work"
+    client.post(f"/jobs/{job.number}/move/", fields)  # sent again
+    assert LogEntry.objects.filter(kind="job-moved").count() == 1

@@ -86,8 +86,75 @@ def test_a_stale_move_shows_where_the_job_is_now_and_keeps_the_note(cast: Cast, 
     assert again.status_code == 302
 
 
-def test_a_move_is_sent_and_not_asked_for(cast: Cast, job: Job) -> None:
-    assert signed_in(cast.desk).get(f"/jobs/{job.number}/move/").status_code == 405
+def test_looking_at_a_move_moves_nothing(cast: Cast, job: Job) -> None:
+    client = signed_in(cast.desk)
+    for to in ("", "authorized", "in-work", "nowhere", "canceled\0"):
+        assert client.get(f"/jobs/{job.number}/move/", {"to": to}).url == f"/jobs/{job.number}/"
+    assert client.get(f"/jobs/{job.number}/move/", {"to": "canceled"}).status_code == 200
+    assert Job.objects.get().state == "estimate"
+
+
+@pytest.mark.parametrize(
+    ("start", "to", "question"),
+    [
+        ("estimate", "canceled", "Write why the job is canceled."),
+        ("estimate", "waiting-customer", "Write what the customer has to decide or do."),
+        ("in-work", "waiting-parts", "Write which parts the job is waiting for."),
+        ("in-work", "waiting-weather", "Write what weather the job is waiting for."),
+        ("in-work", "ready", "Line 1 has no correction. Write what was done on the Lines tab, or say here why nothing"),
+        ("canceled", "estimate", "Write why the job is opened again."),
+    ],
+)
+def test_a_move_that_has_to_be_explained_asks_before_it_is_made(cast, job, start, to, question) -> None:
+    Job.objects.update(state=start, closed_at=timezone.now() if start == "canceled" else None)
+    client = signed_in(cast.desk)
+    overview = client.get(f"/jobs/{job.number}/").content.decode()
+    assert f'href="/jobs/{job.number}/move/?to={to}"' in overview
+    assert f'name="to" value="{to}"' not in overview
+    page = client.get(f"/jobs/{job.number}/move/", {"to": to})
+    assert question in page.content.decode()
+    empty = client.post(f"/jobs/{job.number}/move/", form_data(page, to=to))
+    assert (empty.status_code, Job.objects.get().state) == (422, start)
+    assert question in empty.content.decode()
+    assert client.post(f"/jobs/{job.number}/move/", form_data(page, to=to, reason="They called")).status_code == 302
+    assert (Job.objects.get().state, Job.objects.get().vessel.log.order_by("position").last().text) == (
+        to,
+        "They called",
+    )
+
+
+@pytest.mark.parametrize(
+    ("location", "spot", "words"),
+    [
+        ("slip", "A-12", "Slip A-12"),
+        ("slip", "slip A-12", "slip A-12"),
+        ("slip", "", "Slip"),
+        ("rack", "4", "Rack 4"),
+        ("trailer", "blue tag", "Trailer blue tag"),
+        ("yard", "by the crane", "Yard, by the crane"),
+        ("away", "City dock", "Away from the shop: City dock"),
+        ("away", "", "Away from the shop"),
+    ],
+)
+def test_where_a_boat_is_reads_as_it_is_said(location, spot, words) -> None:
+    assert Job(location=location, spot=spot).where == words
+
+
+def test_the_tag_says_what_the_boat_looks_like(cast: Cast, job: Job) -> None:
+    client = signed_in(cast.desk)
+    job.vessel.color, job.vessel.registration = "White over sand", "ZZ 1234 AB"
+    job.vessel.maker, job.vessel.model, job.vessel.model_year = "Gullwing", "Tern 21", 2019
+    job.vessel.save()
+    text = client.get(f"/jobs/{job.number}/tag/").content.decode()
+    assert "2019 Gullwing Tern 21 · White over sand" in text
+    assert 'Reg. <span class="code">ZZ 1234 AB</span>' in text
+    type(job.vessel).objects.update(color="", registration="", maker="", model="", model_year=None, hin="")
+    assert "tag-what" not in client.get(f"/jobs/{job.number}/tag/").content.decode()
+
+
+def test_a_note_that_some_moves_need_is_not_called_optional(cast: Cast, job: Job) -> None:
+    text = signed_in(cast.desk).get(f"/jobs/{job.number}/").content.decode()
+    assert "Note on the move</label>" in text
 
 
 def test_the_intake_is_changed(cast: Cast, job: Job) -> None:

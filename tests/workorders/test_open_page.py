@@ -16,7 +16,7 @@ from django.utils import timezone
 from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
 from vessels.log.verify import broken_link
-from vessels.models import Customer, Engine, LogEntry, Vessel
+from vessels.models import Customer, Engine, EngineFamily, LogEntry, Vessel
 from workorders.actions import open_job
 from workorders.models import Job
 
@@ -305,3 +305,68 @@ def test_finding_costs_the_same_with_few_and_with_many(desk: Client, cast: Cast)
         counts.append(len(queries))
     assert counts[0] == counts[1]
     assert counts[1] <= 14
+
+
+def test_the_next_engine_is_like_the_last_one(desk: Client) -> None:
+    family = EngineFamily.objects.create(maker="Brightwater", name="BW-V6")
+    kept = new(step="engine", **{"engine-0-model": "BW 225", "engine-0-fuel": "diesel", "engine-0-family": family.pk})
+    page = desk.post(URL, kept)
+    first, second = page.context["opening"].engines
+    assert (first["position"].value(), second["position"].value()) == ("port", "starboard")
+    assert [second[name].value() for name in ("maker", "model", "fuel")] == ["Brightwater", "BW 225", "diesel"]
+    assert str(second["family"].value()) == str(family.pk)
+    assert [second[name].value() for name in ("serial", "meter_shown")] == [None, None]
+    third = desk.post(URL, {**kept, "engines": "2", "engine-0-position": "port", "engine-1-position": "starboard"})
+    assert third.context["opening"].engines[2]["position"].value() == "center"
+
+
+def test_an_engine_too_many_is_taken_away_again(desk: Client) -> None:
+    told = new(
+        step="without-engine:0",
+        engines="3",
+        concerns="2",
+        **{
+            "engine-1-maker": "Second", "engine-1-position": "starboard", "engine-2-maker": "Third",
+            "concern-0-engine": "new-0", "concern-1-engine": "new-2", "concern-1-text": "Smokes",
+        },
+    )  # fmt: skip
+    opening = desk.post(URL, told).context["opening"]
+    assert [form["maker"].value() for form in opening.engines] == ["Second", "Third"]
+    assert [form["engine"].value() for form in opening.concerns] == ["", "new-1"]
+    assert opening.boat["name"].value() == "Marsh Wren"
+    last = desk.post(URL, {**told, "engines": "2", "concerns": "1", "step": "without-engine:1"}).context["opening"]
+    assert [(form["maker"].value(), form["position"].value()) for form in last.engines] == [("Brightwater", "single")]
+    for odd in ("without-engine:", "without-engine:9", "without-engine:x", "without-engine:²"):
+        assert len(desk.post(URL, {**told, "step": odd}).context["opening"].engines) == 3
+
+
+def test_a_boat_brings_its_berth_and_the_kind_of_place(cast: Cast, desk: Client) -> None:
+    vessel = cast.vessel
+
+    def arrival() -> tuple[Any, Any]:
+        form = desk.get(URL, {"vessel": vessel.pk}).context["opening"].arrival
+        return form["location"].value(), form["spot"].value()
+
+    Vessel.objects.update(berth="")
+    assert arrival() == (None, None)
+    open_job(by=cast.desk, vessel=vessel, concerns=["Oil change"], location="rack", spot="R-7")
+    assert arrival() == ("rack", "R-7")
+    open_job(by=cast.desk, vessel=vessel, concerns=["Will not start"], location="away", spot="City dock")
+    assert arrival() == ("rack", "R-7")  # where it is in trouble is not where it lives
+    Vessel.objects.update(berth="C-3")
+    assert arrival() == (None, "C-3")
+
+
+def test_where_a_new_boat_is_has_to_be_said(desk: Client) -> None:
+    page = desk.post(URL, {**new(), "location": ""})
+    assert page.status_code == 422
+    assert "Choose where the boat is." in page.content.decode()
+    assert not Vessel.objects.filter(name="Marsh Wren").exists()
+
+
+def test_an_extension_is_kept_and_dialed(desk: Client) -> None:
+    desk.post(URL, new(**{"customer-phone": "(555) 555-0144 ext. 12"}))
+    phone = Customer.objects.get(name="Ann Reed").phones.get()
+    assert (phone.number, phone.digits) == ("(555) 555-0144 ext. 12", "+15555550144")
+    for address in (f"/customers/{phone.customer_id}/", f"/jobs/{Job.objects.get().number}/"):
+        assert 'href="tel:+15555550144;ext=12"' in desk.get(address).content.decode()

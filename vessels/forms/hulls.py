@@ -60,6 +60,7 @@ class VesselForm(RecordForm):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset({"name", "hin_remark"})
     units: ClassVar[dict[str, str]] = {"length": "length_unit"}
     look: ClassVar[dict[str, str]] = {
         "name": "half", "kind": "half", "hin": "half code-field", "hin_remark": "half", "registration": "half",

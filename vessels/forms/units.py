@@ -64,6 +64,7 @@ class IdentifyForm(EntryForm):
     calibration = _identity_field("Calibration")
     happened_at = WhenField(label="Read out")
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset(_IDENTITY)
     look: ClassVar[dict[str, str]] = {**dict.fromkeys(_IDENTITY, "half"), "happened_at": "half"}
 
     def clean(self) -> dict[str, Any]:

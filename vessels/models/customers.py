@@ -9,6 +9,7 @@ from django.db.models.functions import Lower, Reverse
 from django.utils import timezone
 
 from vessels.models.searching import words_of
+from vessels.phones import to_call
 
 
 class Customer(models.Model):
@@ -58,6 +59,11 @@ class CustomerPhone(models.Model):
 
     def __str__(self) -> str:
         return self.number
+
+    @property
+    def to_call(self) -> str:
+        """What a link of the number dials."""
+        return to_call(self.number, self.digits)
 
 
 class CustomerEmail(models.Model):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -16,7 +17,7 @@ from vessels.actions import add_engine, change_engine, log_hours, remove_engine,
 from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.frames import vessel_frame
 from vessels.log.entries import ShownEntry, of_engine, shown_entries
-from vessels.models import Engine
+from vessels.models import Engine, Vessel
 from vessels.queries.engines import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
 from vessels.views.acting import Sending
@@ -62,13 +63,22 @@ def engine_add(request: HttpRequest, pk: int) -> HttpResponse:
     taken = set(boat.engines.filter(removed_on=None).values_list("position", flat=True))
     free = next((position for position in ("single", "port", "starboard") if position not in taken), "center")
     first = free if not taken or taken == {"generator"} else ("starboard" if "port" in taken else "port")
-    form = NewEngineForm(request.POST if request.method == "POST" else None, initial={"position": first})
+    begun = {"position": first, **(_like_the_others(boat) if taken - {"generator"} else {})}
+    form = NewEngineForm(request.POST if request.method == "POST" else None, initial=begun)
     sending = Sending(request, form)
     added: list[Engine] = []
     if sending.goes_through(lambda: added.append(add_engine(by=signed_in(request), vessel=boat, **form.answers()))):
         messages.success(request, f"{added[0]} is added.")
         return redirect("vessels:engines", boat.pk)
     return sending.page("vessels/engine_add.html", vessel=boat)
+
+
+def _like_the_others(boat: Vessel) -> dict[str, Any]:
+    """What the engines of one boat have in common; each boat has its engines of one make."""
+    other = boat.engines.filter(removed_on=None).exclude(position="generator").order_by("pk").last()
+    if other is None:
+        return {}
+    return {"maker": other.maker, "model": other.model, "family": other.family_id, "fuel": other.fuel}
 
 
 @permission_required(Permission.EDIT_RECORDS)

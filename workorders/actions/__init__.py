@@ -3,8 +3,18 @@
 from workorders.actions.charges import add_charge, strike_charge
 from workorders.actions.intake import change_intake
 from workorders.actions.lines import add_line, change_line
-from workorders.actions.moving import move_job
+from workorders.actions.moving import asks_why, move_job
 from workorders.actions.opening import open_job
 from workorders.actions.taking_in import take_in
 
-__all__ = ["add_charge", "add_line", "change_intake", "change_line", "move_job", "open_job", "strike_charge", "take_in"]
+__all__ = [
+    "add_charge",
+    "add_line",
+    "asks_why",
+    "change_intake",
+    "change_line",
+    "move_job",
+    "open_job",
+    "strike_charge",
+    "take_in",
+]

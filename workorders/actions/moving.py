@@ -101,21 +101,35 @@ def _refuse_unknown_move(start: JobState, end: JobState) -> None:
 
 
 def _refuse_without_reason(job: Job, start: JobState, end: JobState, reason: str) -> None:
-    """A move that wants a reason has one. A job that is said to be done explains each line without a correction."""
-    if reason:
-        return
-    if needs_reason(start, end):
-        sentence = f"Write why: “{LABELS[end]}” wants a word about it."
+    sentence = "" if reason else asks_why(job, start, end)
+    if sentence:
         raise Refused(sentence, fields={"reason": sentence})
+
+
+def asks_why(job: Job, start: JobState, end: JobState) -> str:
+    """What has to be explained before a job is moved; nothing where it may be moved without a word.
+
+    Waiting, canceling and opening again have a reason. A job that is said to be done explains each line without a
+    correction.
+    """
+    if needs_reason(start, end):
+        return _WHY.get(end, "Write why the job is opened again.")
     if end not in FINISHING:
-        return
+        return ""
     unfinished = unfinished_lines(job)
     if not unfinished or (end is JobState.CLOSED and _was_explained(job, unfinished)):
-        return
+        return ""
     numbers = [str(line.position) for line in unfinished]
     which = f"Line {numbers[0]} has" if len(numbers) == 1 else f"Lines {', '.join(numbers)} have"
-    sentence = f"{which} no correction. Write what was done on the Lines tab, or say here why nothing was."
-    raise Refused(sentence, fields={"reason": sentence})
+    return f"{which} no correction. Write what was done on the Lines tab, or say here why nothing was done."
+
+
+_WHY = {
+    JobState.CANCELED: "Write why the job is canceled.",
+    JobState.WAITING_PARTS: "Write which parts the job is waiting for.",
+    JobState.WAITING_CUSTOMER: "Write what the customer has to decide or do.",
+    JobState.WAITING_WEATHER: "Write what weather the job is waiting for.",
+}
 
 
 def _was_explained(job: Job, unfinished: list[JobLine]) -> bool:

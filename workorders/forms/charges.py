@@ -58,6 +58,7 @@ class ChargeForm(EntryForm):
         label="Tax", required=False, choices=[("", "As usual"), ("yes", "Taxed"), ("no", "Not taxed")]
     )
     line = LineField()
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset({"description", "unit_price"})
     look: ClassVar[dict[str, str]] = {
         "description": "two-thirds", "line": "third", "quantity": "third", "unit_price": "third", "taxable": "third",
     }  # fmt: skip

@@ -11,9 +11,10 @@ from django.utils import timezone
 
 from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
 from vessels.forms.fields import EntryForm
-from vessels.models import Customer, Engine, Vessel
+from vessels.models import Customer, Engine, EngineFamily, Vessel
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
+from workorders.queries.jobs import usual_place
 
 MOST_CONCERNS = 12
 MOST_ENGINES = 5
@@ -97,23 +98,26 @@ class CounterEngineForm(NewEngineForm):
     """An engine of a new boat. Left wholly empty, it is not added."""
 
     look: ClassVar[dict[str, str]] = {
-        "maker": "third", "model": "third", "serial": "third code-field", "meter_shown": "third",
+        "maker": "third", "model": "third", "family": "third", "serial": "half code-field", "meter_shown": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {"meter_shown": "h"}
     sections: ClassVar[list[tuple[str, str, list[str]]]] = []
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in set(self.fields) - {"position", "fuel", "maker", "model", "serial", "meter_shown"}:
+        kept = ["position", "fuel", "maker", "model", "family", "serial", "meter_shown"]
+        for name in set(self.fields) - set(kept):
             del self.fields[name]
-        self.order_fields(["position", "fuel", "maker", "model", "serial", "meter_shown"])
+        if not EngineFamily.objects.exists():
+            del self.fields["family"]
+        self.order_fields(kept)
 
     @property
     def is_told(self) -> bool:
         """Whether anything is said about it beyond where it would be."""
-        return any(
-            self.cleaned_data.get(name) not in (None, "") for name in ("maker", "model", "serial", "meter_shown")
-        )
+        return any(self.cleaned_data.get(name) not in (None, "") for name in self.said)
+
+    said: ClassVar[tuple[str, ...]] = ("maker", "model", "family", "serial", "meter_shown")
 
 
 class ArrivalHoursForm(HoursForm):
@@ -151,10 +155,13 @@ class ConcernForm(forms.Form):
 
 
 class ArrivalForm(EntryForm):
-    """How the boat came in. Nothing of it has to be filled in."""
+    """How the boat came in. Where it is has to be said: what was not asked would be printed on its tag as a fact."""
 
     location = forms.ChoiceField(
-        label="Where the boat is", choices=Job.LOCATIONS, initial="slip", widget=forms.RadioSelect
+        label="Where the boat is",
+        choices=Job.LOCATIONS,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose where the boat is."},
     )
     spot = forms.CharField(label="Slip, rack or spot", max_length=40, required=False)
     promised_on = DayField(label="Promised for", required=False)
@@ -215,8 +222,14 @@ class Opening:
         return form
 
     def _known(self) -> dict[str, Any]:
-        """What the boat's own page knows about how it usually comes in."""
-        return {"spot": self.choice.vessel.berth} if self.choice.vessel and self.choice.vessel.berth else {}
+        """How the boat usually comes in: its berth, and the kind of place that it was last time it lay there."""
+        vessel = self.choice.vessel
+        if vessel is None:
+            return {}
+        before = usual_place(vessel)
+        if before is None:
+            return {"spot": vessel.berth} if vessel.berth else {}
+        return {"spot": vessel.berth or before.spot, "location": before.location}
 
     def _engine_choices(self) -> list[tuple[str, str]]:
         if self.fitted:

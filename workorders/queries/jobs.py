@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
@@ -71,3 +72,19 @@ def job_page(
         newer=rows[0].number if before is not None and rows else None,
         older=rows[-1].number if len(found) > size else None,
     )
+
+
+class Place(NamedTuple):
+    """Where a boat lay."""
+
+    location: str
+    spot: str
+
+
+def usual_place(vessel: Vessel) -> Place | None:
+    """Where a boat lay last time it was with us, at its usual berth where it has one; None where it never was."""
+    jobs = vessel.jobs.exclude(location="away").order_by("-number").values_list("location", "spot")
+    if vessel.berth:
+        jobs = jobs.filter(spot__iexact=vessel.berth)
+    before = jobs.first()
+    return Place(*before) if before else None

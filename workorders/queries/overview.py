@@ -9,6 +9,7 @@ from uuid import UUID
 from staff.rows import rows
 from vessels.models import Customer
 from vessels.models.hulls import engine_words
+from vessels.phones import to_call
 from workorders.models import Job
 
 
@@ -85,7 +86,11 @@ _WAYS = """
 """
 
 
+def _way(is_phone: bool, label: str, shown: str, target: str, *order: int) -> Way:
+    return Way(is_phone, label, shown, to_call(shown, target) if is_phone else target)
+
+
 def ways_to_reach(customer: Customer) -> tuple[list[Way], list[Way]]:
     """The phones and the mail addresses of a customer, each in the customer's order."""
-    found = rows(lambda *row: Way(*row[:4]), _WAYS, {"customer": customer.pk})
+    found = rows(_way, _WAYS, {"customer": customer.pk})
     return [way for way in found if way.is_phone], [way for way in found if not way.is_phone]

@@ -12,20 +12,20 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
-from django.views.decorators.http import require_POST
 
 from staff.policy import Permission, permission_required
 from staff.refusals import Conflict, Refused
 from staff.views import show_refusal, signed_in
 from vessels.log.entries import of_job
 from vessels.log.pages import log_page
+from vessels.models import Vessel
 from vessels.queries import engine_choices, fitted_engines
-from workorders.actions import change_intake, move_job
+from workorders.actions import asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
 from workorders.queries import lines_in_short, moves_of, ways_to_reach
-from workorders.states import MOVES, JobState, move_words, needs_reason
+from workorders.states import MOVES, JobState, may_move, move_words
 from workorders.views.editing import SeenSending, version_of
 
 ON_A_TAG = 4
@@ -55,7 +55,7 @@ def _overview(
         "job": found,
         "form": form,
         "moves": [
-            {"to": end.value, "label": move_words(start, end), "needs_reason": needs_reason(start, end)}
+            {"to": end.value, "label": move_words(start, end), "asks_why": bool(asks_why(found, start, end))}
             for end in MOVES[start]
         ],
         "moved_by_another": moved,
@@ -72,10 +72,11 @@ def _overview(
 
 
 @permission_required(Permission.MOVE_JOBS)
-@require_POST
 def move(request: HttpRequest, number: int) -> HttpResponse:
-    """Move a job by one of the buttons of its overview."""
+    """Move a job by one of the buttons of its overview; a move that has to be explained asks why before it is made."""
     found = job_or_404(number)
+    if request.method != "POST":
+        return _why_page(request, found, _wanted(request.GET.get("to", "")))
     form = MoveForm(request.POST)
     if not form.is_valid():
         return _overview(request, found, form, status=422)
@@ -89,9 +90,31 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
     except Refused as refusal:
         found = job_or_404(number)
         show_refusal(form, refusal)
+        end = _wanted(data["to"])
+        if "reason" in refusal.fields and end is not None:
+            return _why_page(request, found, end, form, status=422)
         return _overview(request, found, form, status=422)
     messages.success(request, f"Job {found.number} is “{found.get_state_display()}” now.")
     return redirect("workorders:job", number)
+
+
+def _wanted(to: str) -> JobState | None:
+    return JobState(to) if to in set(JobState) else None
+
+
+def _why_page(
+    request: HttpRequest, found: Job, end: JobState | None, form: MoveForm | None = None, *, status: int = 200
+) -> HttpResponse:
+    """One move with the question that it asks; one that asks nothing, or cannot be made, is made or not on the job."""
+    start = JobState(found.state)
+    question = asks_why(found, start, end) if end is not None and may_move(start, end) else ""
+    if end is None or not question:
+        return redirect("workorders:job", found.number)
+    if form is None:
+        form = MoveForm(initial={**_seen(found), "to": end.value})
+    form.ask_why(question)
+    context = {"job": found, "form": form, "to": end.value, "words": move_words(start, end)}
+    return render(request, "workorders/move.html", context, status=status)
 
 
 @permission_required(Permission.OPEN_JOBS)
@@ -141,11 +164,18 @@ def tag(request: HttpRequest, number: int) -> HttpResponse:
         "lines": lines[:ON_A_TAG],
         "is_crowded": _letters(found, lines[:ON_A_TAG]) > ROOMY,
         "left_out": max(0, len(lines) - ON_A_TAG),
+        "looks": _looks(found.vessel),
         "phones": found.customer.phones.all()[:2],
         "address": address,
         "code": mark_safe(_code(address)),
     }
     return render(request, "workorders/tag.html", context)
+
+
+def _looks(vessel: Vessel) -> list[str]:
+    """What the boat is known by on the dock: year, maker and model, and its color."""
+    make = " ".join(str(word) for word in (vessel.model_year, vessel.maker, vessel.model) if word)
+    return [word for word in (make, vessel.color) if word and word != str(vessel)]
 
 
 def _letters(found: Job, lines: Sequence[JobLine]) -> int:

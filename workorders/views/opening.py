@@ -20,6 +20,7 @@ from staff.refusals import Refused
 from staff.views import signed_in
 from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
+from workorders.forms.twin_engines import beside_the_last, without_engine
 from workorders.models import Job
 from workorders.queries.arriving import found_for, known_of
 
@@ -67,8 +68,10 @@ def _step(request: HttpRequest) -> HttpResponse:
     elif step.startswith(("boat:", "customer:", "new")):
         choice = choice_of(step)
     kept = request.POST.dict()
-    if step == "engine" and engines == 2 and kept.get("engine-0-position") == "single":
-        kept |= {"engine-0-position": "port", "engine-1-position": "starboard"}  # of two, none is the single one
+    if step == "engine":
+        kept |= beside_the_last(kept, engines)
+    elif step.startswith("without-engine:"):
+        kept, engines = without_engine(kept, engines, step)
     opening = Opening(choice, kept=kept, concerns=concerns, engines=engines)
     _put_focus(opening, step)
     nothing_chosen = step == "open"

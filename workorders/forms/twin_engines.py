@@ -1,0 +1,46 @@
+"""More than one engine at the counter: the next one is like the last, and one too many is taken away again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+_COPIED = ("fuel", "maker", "model", "family")
+_PLACES = ("port", "starboard", "center", "generator")
+
+
+def beside_the_last(typed: Mapping[str, str], engines: int) -> dict[str, str]:
+    """What the newest of so many engines begins with: make and family of the one before, in the next free place."""
+    before, new = f"engine-{engines - 2}-", f"engine-{engines - 1}-"
+    begun = {new + name: typed[before + name] for name in _COPIED if typed.get(before + name)}
+    places = [typed.get(f"engine-{index}-position", "single") for index in range(engines - 1)]
+    if places == ["single"]:  # of two, none is the single one
+        return begun | {"engine-0-position": "port", new + "position": "starboard"}
+    return begun | {new + "position": next((place for place in _PLACES if place not in places), "generator")}
+
+
+def without_engine(typed: Mapping[str, str], engines: int, step: str) -> tuple[dict[str, str], int]:
+    """The answers without one engine, those behind it moved up; the only one is emptied and not taken away."""
+    number = step.partition(":")[2]
+    if not (number.isascii() and number.isdigit() and len(number) < 3 and int(number) < engines):
+        return dict(typed), engines
+    kept, gone = {}, int(number)
+    for name, text in typed.items():
+        front, _, rest = name.removeprefix("engine-").partition("-")
+        if not name.startswith("engine-") or not front.isdigit():
+            kept[name] = text
+        elif int(front) != gone:
+            kept[f"engine-{int(front) - (int(front) > gone)}-{rest}"] = text
+    left = max(1, engines - 1)
+    if left == 1 and engines > 1:
+        kept["engine-0-position"] = "single"
+    return _concerns_moved(kept, gone), left
+
+
+def _concerns_moved(typed: Mapping[str, str], gone: int) -> dict[str, str]:
+    """With each concern still about its own engine."""
+    moved = dict(typed)
+    for name, text in typed.items():
+        about = text.removeprefix("new-")
+        if name.startswith("concern-") and name.endswith("-engine") and text.startswith("new-") and about.isdigit():
+            moved[name] = "" if int(about) == gone else f"new-{int(about) - (int(about) > gone)}"
+    return moved
