@@ -61,6 +61,9 @@ if _public and _public.hostname:
 # A certificate of the shop's own for signing reports; without one, the shop's is made by a command.
 SIGNING_P12 = text("SIGNING_P12")
 SIGNING_P12_PASSWORD = text("SIGNING_P12_PASSWORD")
+# A time-stamp service (RFC 3161) makes signatures last longer than certificates; its root, where it is not a known one.
+TIMESTAMP_URL = text("TIMESTAMP_URL")
+TIMESTAMP_CA = text("TIMESTAMP_CA")
 
 INSTALLED_APPS = [
     "shopfloor",

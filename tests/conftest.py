@@ -11,11 +11,15 @@ import os
 import re
 import shutil
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import psycopg
 import pytest
 
 from shopfloor.database import ROOT, start_database
+
+if TYPE_CHECKING:
+    from findings.reports.render import Drawn
 
 AROUND = ROOT / "var" / "test"
 KEPT: list[object] = []  # open files whose locks last as long as the run
@@ -93,6 +97,15 @@ def _let_flush_empty_the_log() -> None:
 def project_root() -> Path:
     """The folder of the project."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def drawn() -> Drawn:
+    """A paper ready to be signed, drawn once for all tests that look at what becomes of it."""
+    from findings.reports.render import Stationery, draw_pdf
+    from tests.reports import sample
+
+    return draw_pdf(sample.record(), Stationery("letter"))
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -90,6 +90,7 @@ def _write_down(
         pages=drawn.pages,
         signature_sha256=signed.signature_sha256,
         certificate_sha256=certificate.sha256,
+        level=signed.level,
         signer=stored.signer,
         signed_at=facts.signed_at,
         supersedes=stored.supersedes,

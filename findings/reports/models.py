@@ -101,6 +101,7 @@ class IssuedReport(Detail):
     pages = models.PositiveSmallIntegerField()
     signature_sha256 = models.CharField(max_length=64, db_index=True)
     certificate_sha256 = models.CharField(max_length=64)
+    level = models.CharField(max_length=8, null=True)  # noqa: DJ001  empty columns stay out of the digest
     signer = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     signed_at = models.DateTimeField()
     supersedes = models.OneToOneField("self", on_delete=models.PROTECT, related_name="superseded_by", null=True)

@@ -1,7 +1,9 @@
-"""Signing a PDF: PAdES baseline B-B (ETSI EN 319 142-1) with the shop's certificate, and making that certificate.
+"""Signing a PDF: certified, PAdES baseline (ETSI EN 319 142-1), with the shop's certificate; and making that one.
 
-Nothing here asks the network: no time stamp service, no revocation lists. What a signature proves is that the bytes are
-those that the holder of this certificate signed; who that is, the shop tells its customers.
+The signature certifies: no change of the document is allowed after it (DocMDP, P 1). Without a time-stamp service it is
+B-B, and nothing asks the network. Where ``TIMESTAMP_URL`` is set it is B-LTA: the service says when, and the file keeps
+certificates and revocation data, so that it can be checked when nobody answers for them any more. What a signature
+proves is that the bytes are those that the holder of this certificate signed; who that is, the shop tells customers.
 """
 
 from __future__ import annotations
@@ -9,9 +11,13 @@ from __future__ import annotations
 import hashlib
 import io
 import os
+import re
+from collections.abc import Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 
 from cryptography import x509
@@ -23,13 +29,16 @@ from django.conf import settings
 from django.utils import timezone
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign import signers
-from pyhanko.sign.fields import SigSeedSubFilter
+from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
 from pyhanko.stamp.noop import NoOpStampStyle
 
+from findings.reports.stamping import TimeStamps
 from staff.refusals import Refused
 
 FIELD = "signature"
 KEY_BITS = 3072
+MOST_SIGNATURES = 20
+_CONTENTS = re.compile(rb"/Contents <\s*([0-9A-Fa-f]{64,})\s*>")
 YEARS = 10
 DOCUMENT_SIGNING = ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336, section 3.1
 
@@ -63,10 +72,14 @@ class Certificate:
 
 @dataclass(frozen=True)
 class SignedPdf:
-    """A signed PDF, with the digest of the signature inside by which an altered copy is still recognized."""
+    """A signed PDF, with the digest of the signature inside by which an altered copy is still recognized.
+
+    ``level`` is its PAdES level: "B-B" or "B-LTA".
+    """
 
     data: bytes
     signature_sha256: str
+    level: str = "B-B"
 
 
 def certificate_path() -> Path:
@@ -189,26 +202,37 @@ def _self_signed(shop_name: str, key: rsa.RSAPrivateKey | ec.EllipticCurvePrivat
 
 
 def sign(pdf: bytes, certificate: Certificate, *, name: str, reason: str, location: str, contact: str) -> SignedPdf:
-    """Sign a PDF that carries an empty signature field called ``FIELD``."""
+    """Certify a PDF that carries an empty signature field called ``FIELD``.
+
+    Raises:
+        Refused: a time-stamp service is set and gave no stamp, or the certificates cannot be proven.
+    """
+    stamps = TimeStamps.as_set(certificate.signer)
     metadata = signers.PdfSignatureMetadata(
         field_name=FIELD,
         md_algorithm="sha256",
         subfilter=SigSeedSubFilter.PADES,
+        certify=True,
+        docmdp_permissions=MDPPerm.NO_CHANGES,
         name=name,
         reason=reason,
         location=location or None,
         contact_info=contact or None,
+        **(stamps.metadata() if stamps else {}),
+    )
+    signer = signers.PdfSigner(
+        metadata,
+        certificate.signer,
+        stamp_style=NoOpStampStyle(),
+        timestamper=stamps.service() if stamps else None,
     )
     writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
-    signer = signers.PdfSigner(metadata, certificate.signer, stamp_style=NoOpStampStyle())
-    data = signer.sign_pdf(writer, existing_fields_only=True).getvalue()
-    return SignedPdf(data, signature_digest(data) or "")
+    with stamps.said_plainly() if stamps else nullcontext():
+        data = signer.sign_pdf(writer, existing_fields_only=True).getvalue()
+    return SignedPdf(data, next(iter(signature_digests(data)), ""), "B-LTA" if stamps else "B-B")
 
 
-def signature_digest(data: bytes) -> str | None:
-    """The digest of the last signature that the bytes of a PDF hold; reads no more of the file than that."""
-    start = data.rfind(b"/Contents <")
-    end = data.find(b">", start)
-    if start < 0 or end < 0:
-        return None
-    return hashlib.sha256(data[start + len(b"/Contents <") : end].strip().lower()).hexdigest()
+def signature_digests(data: bytes) -> Iterator[str]:
+    """The digests of the signatures and stamps that the bytes of a PDF hold, in order; reads no more than that."""
+    for found in islice(_CONTENTS.finditer(data), MOST_SIGNATURES):
+        yield hashlib.sha256(found[1].lower()).hexdigest()

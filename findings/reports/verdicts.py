@@ -120,6 +120,8 @@ def _facts(report: IssuedReport, record: Record) -> list[tuple[str, str]]:
         facts.append(("Signer", who))
     if report.supersedes:
         facts.append(("Supersedes", report.supersedes.number))
+    if report.level:
+        facts.append(("Signature", f"PAdES {report.level}"))
     return [
         *facts,
         ("SHA-256 of the file", report.pdf_sha256),

@@ -57,14 +57,13 @@ def _endless() -> Record:
 
 
 @pytest.fixture(scope="module")
-def signed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def signed(tmp_path_factory: pytest.TempPathFactory, drawn: render.Drawn) -> dict[str, Path]:
     """Signed files of several kinds, by name."""
     from django.test import override_settings
 
     folder = tmp_path_factory.mktemp("papers")
     papers = {
-        "letter": (sample.record(), render.Stationery("letter")),
-        "a4-logo": (sample.record(), render.Stationery("a4", _logo())),
+        "letter": None,
         "bad-day": (sample.bad_day(), render.Stationery("a4", _logo())),
         "bare": (_bare(), render.Stationery("letter", _logo())),
         "endless": (_endless(), render.Stationery("letter")),
@@ -72,10 +71,10 @@ def signed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     made = {}
     with override_settings(SIGNING_P12="", SIGNING_P12_PASSWORD="of-the-test", VAR=folder):
         certificate = signing.make_certificate("Marlin Creek Marine")
-        for name, (record, stationery) in papers.items():
-            drawn = render.draw_pdf(record, stationery)
+        for name, wanted in papers.items():
+            paper = render.draw_pdf(*wanted) if wanted else drawn
             done = signing.sign(
-                drawn.data,
+                paper.data,
                 certificate,
                 name="Orla Brandt",
                 reason="Condition report 1032-1 code H7KM-4R2P",

@@ -10,7 +10,6 @@ import pytest
 
 if TYPE_CHECKING:
     from findings.reports.models import IssuedReport
-    from findings.reports.render import Drawn
     from tests.cast import Cast
     from workorders.models import Job
 
@@ -33,15 +32,6 @@ def _certificate(p12: Path, settings, tmp_path: Path) -> None:
     settings.SIGNING_P12 = str(p12)
     settings.MEDIA_ROOT = str(tmp_path / "media")
     settings.PUBLIC_URL = "https://reports.marlincreek.example.com"
-
-
-@pytest.fixture(scope="session")
-def drawn() -> Drawn:
-    """A paper ready to be signed, drawn once: most tests look at what becomes of it, not at what stands on it."""
-    from findings.reports.render import Stationery, draw_pdf
-    from tests.reports import sample
-
-    return draw_pdf(sample.record(), Stationery("letter"))
 
 
 @pytest.fixture(autouse=True)

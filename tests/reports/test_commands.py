@@ -9,6 +9,8 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from findings.reports import signing
+from findings.reports.shelf import take_from_shelf
+from tests.published.test_pdf_signature import with_another_title
 
 
 @pytest.fixture
@@ -69,3 +71,21 @@ def test_a_report_is_exported_byte_by_byte(job, issue, tmp_path):
         call_command("export_report", "9999-9", out=out)
     with pytest.raises(CommandError, match="cannot be written"):
         call_command("export_report", report.number, out=tmp_path / "no" / "out.pdf")
+
+
+def test_a_file_is_checked_to_the_last_byte(job, issue, tmp_path):
+    report = issue(job)
+    file, said = tmp_path / "brought.pdf", io.StringIO()
+    data = take_from_shelf(report)
+    file.write_bytes(data)
+    call_command("check_report", file, stdout=said)
+    assert f"Report: {report.number}" in said.getvalue()
+    for changed in (data + b"\n", with_another_title(data), b"\n" + data):
+        file.write_bytes(changed)
+        with pytest.raises(CommandError, match=f"Altered. This file was made from report {report.number}"):
+            call_command("check_report", file)
+    file.write_bytes(b"%PDF-1.7 of somebody else")
+    with pytest.raises(CommandError, match="Not ours"):
+        call_command("check_report", file)
+    with pytest.raises(CommandError, match="cannot be read"):
+        call_command("check_report", tmp_path / "none.pdf")

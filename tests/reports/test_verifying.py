@@ -14,6 +14,7 @@ from findings.reports import actions, limiting, verifying
 from findings.reports.models import IssuedReport
 from findings.reports.shelf import take_from_shelf
 from findings.reports.verifying import Standing, check_file, check_number
+from tests.published.test_pdf_signature import with_another_title
 from tests.reports import scene
 
 
@@ -65,6 +66,12 @@ def test_appended_cut_and_saved_again_are_altered(report):
         del pdf.Root.AcroForm.Fields[0].V
         pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     again = check_file(out.getvalue())
+    assert (again.standing, again.report) == (Standing.ALTERED, report)
+
+
+def test_a_changed_title_is_altered(report):
+    """An update leaves every signed byte in place; the digest of the whole file does not."""
+    again = check_file(with_another_title(take_from_shelf(report)))
     assert (again.standing, again.report) == (Standing.ALTERED, report)
 
 
@@ -154,8 +161,11 @@ def test_guessing_is_slowed_down_but_finding_is_not(client, report):
         assert client.get(good).status_code == 200
     for n in range(limiting.CHECKS.most):
         assert client.get(reverse("reports:verify_code", args=[report.number, f"AAAAA-{n:05}"])).status_code == 200
-    assert client.get(good).status_code == 429
-    assert client.get(good, REMOTE_ADDR="192.0.2.9").status_code == 200
+    wrong = reverse("reports:verify_code", args=[report.number, "AAAAA-ZZZZZ"])
+    assert client.get(wrong).status_code == 429
+    assert b"Authentic" in client.get(good).content
+    assert b"Authentic" in upload(client, take_from_shelf(report)).content
+    assert client.get(wrong, REMOTE_ADDR="192.0.2.9").status_code == 200
 
 
 def test_behind_a_proxy_each_visitor_is_counted_alone(client, report, settings):
