@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
+import logging
+import shutil
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import Path
 
+from cryptography.hazmat.primitives.serialization import pkcs12
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.core.cache import cache
-from django.db import DatabaseError, connection
+from django.db import Error as DatabaseFailure
+from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 from django.http import HttpRequest, JsonResponse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 from redis.exceptions import RedisError
 
+from files.checking import damages_at_a_glance
+
+logger = logging.getLogger(__name__)
 HEARTBEAT = "worker-heartbeat"
 OLDEST_HEARTBEAT = timedelta(minutes=5)
+LEAST_FREE_BYTES = 500 * 1000 * 1000
+CERTIFICATE_WARNING = timedelta(days=30)
+FILES_LOOKED_AT_EVERY = 30.0
 
 
 @dataclass(frozen=True)
@@ -36,20 +49,34 @@ def note_heartbeat() -> None:
 
 def findings() -> list[Finding]:
     """Everything that is looked at, the well and the unwell."""
-    database = _database()
-    looked_at = [database]
+    database = _looked_at("database", _database)
+    found = [database]
     if database.is_well:
-        looked_at.append(_migrations())
+        found.append(_looked_at("migrations", _migrations))
+        found.append(_looked_at("files", _files))
+    found.append(_looked_at("disk", _disk))
+    found.append(_looked_at("certificate", _certificate))
     if settings.REDIS_URL:
-        looked_at.append(_worker())
-    return looked_at
+        found.append(_looked_at("worker", _worker))
+    return found
+
+
+def _looked_at(subject: str, look: Callable[[], Finding]) -> Finding:
+    """What looking found. A look that itself goes wrong is a finding and never an error of the page."""
+    try:
+        return look()
+    except Exception:
+        logger.exception("looking at %s went wrong", subject)
+        return Finding(subject, is_well=False, says=f"Looking at the {subject} went wrong; the server's log says how.")
 
 
 def _database() -> Finding:
     try:
         with connection.cursor() as cursor:
             cursor.execute("SELECT 1")
-    except DatabaseError:
+    except DatabaseFailure:
+        if not connection.in_atomic_block:
+            connection.close()
         return Finding("database", is_well=False, says="The database does not answer. Is PostgreSQL running?")
     return Finding("database", is_well=True, says="The database answers.")
 
@@ -61,6 +88,61 @@ def _migrations() -> Finding:
         says = f"{waiting} migration(s) are not applied. Run manage.py migrate, or start with manage.py serve."
         return Finding("migrations", is_well=False, says=says)
     return Finding("migrations", is_well=True, says="Every migration is applied.")
+
+
+_files_found: list[tuple[float, str, Finding]] = []
+
+
+def _files() -> Finding:
+    """Whether every file is there and none is known to be altered; asked anew every half minute at most."""
+    place = str(settings.MEDIA_ROOT)
+    if _files_found and _files_found[0][1] == place and time.monotonic() - _files_found[0][0] < FILES_LOOKED_AT_EVERY:
+        return _files_found[0][2]
+    damages = damages_at_a_glance()
+    missing = sum(damage.is_missing for damage in damages)
+    if damages:
+        says = (
+            f"{missing} stored file(s) are missing and {len(damages) - missing} are not what was stored. "
+            "Run manage.py check_files to see which, and how to bring them again."
+        )
+        found = Finding("files", is_well=False, says=says)
+    else:
+        found = Finding("files", is_well=True, says="Every stored file is there.")
+    _files_found[:] = [(time.monotonic(), place, found)] if found.is_well else []
+    return found
+
+
+def _disk() -> Finding:
+    place = Path(settings.VAR)
+    free = shutil.disk_usage(place).free
+    if free < LEAST_FREE_BYTES:
+        says = f"Only {free // 1_000_000} MB are free on the disk. Make room before nothing can be stored."
+        return Finding("disk", is_well=False, says=says)
+    return Finding("disk", is_well=True, says="The disk has room.")
+
+
+def _certificate() -> Finding:
+    path = Path(settings.SIGNING_P12) if settings.SIGNING_P12 else settings.VAR / "signing" / "shop.p12"
+    if not path.exists() and not settings.SIGNING_P12:
+        says = "There is no certificate yet, so no report can be signed. Run manage.py make_certificate once."
+        return Finding("certificate", is_well=True, says=says)
+    try:
+        _, holder, _ = pkcs12.load_key_and_certificates(
+            path.read_bytes(), settings.SIGNING_P12_PASSWORD.encode() or None
+        )
+    except (OSError, ValueError):
+        holder = None
+    if holder is None:
+        says = "The certificate to sign with does not open. Check SIGNING_P12 and SIGNING_P12_PASSWORD."
+        return Finding("certificate", is_well=False, says=says)
+    until = holder.not_valid_after_utc
+    if until < timezone.now():
+        says = f"The certificate to sign with ran out on {until:%Y-%m-%d}. Renew it with manage.py make_certificate."
+        return Finding("certificate", is_well=False, says=says)
+    if until < timezone.now() + CERTIFICATE_WARNING:
+        says = f"The certificate to sign with runs out on {until:%Y-%m-%d}. Renew it before then."
+        return Finding("certificate", is_well=False, says=says)
+    return Finding("certificate", is_well=True, says=f"The certificate to sign with is good until {until:%Y-%m-%d}.")
 
 
 def _worker() -> Finding:

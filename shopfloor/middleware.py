@@ -1,4 +1,4 @@
-"""A limit on what one request may bring."""
+"""A limit on what one request may bring, and health before all that asks the database."""
 
 from __future__ import annotations
 
@@ -9,7 +9,20 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from shopfloor.health import health
+
 MEGABYTE = 1024 * 1024
+
+
+class HealthMiddleware:
+    """Answers ``/health/`` before session and login are looked for: they need the database that may be away."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer, or pass on."""
+        return health(request) if request.path_info == "/health/" else self.get_response(request)
 
 
 class BodyLimitMiddleware:

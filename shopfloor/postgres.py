@@ -17,7 +17,8 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from functools import cached_property
 from pathlib import Path
 from typing import IO
 from urllib.parse import quote
@@ -26,6 +27,7 @@ import psutil
 import psycopg
 
 from shopfloor.accounts import Account, let_through, server_account
+from shopfloor.environment import ROOT
 
 DATABASE = "garboard"
 LONGEST_SOCKET_PATH = 100  # the kernel takes 107 bytes, the socket's own name and a lock suffix included
@@ -51,9 +53,10 @@ def binaries() -> Path:
 class EmbeddedPostgres:
     """A PostgreSQL cluster in ``folder``; ``acquire`` it to use it, and the last ``release`` stops it."""
 
-    def __init__(self, folder: Path, *, durable: bool = True) -> None:
+    def __init__(self, folder: Path, *, durable: bool = True, kept: bool | None = None) -> None:
         self.folder = folder.absolute()
         self.durable = durable
+        self.is_kept = durable if kept is None else kept
         self.bin = binaries()
         self.data = self.folder / "data"
         self.log = self.folder / "start.log"
@@ -66,13 +69,14 @@ class EmbeddedPostgres:
     def acquire(self) -> str:
         """Start the server unless it runs, keep it running until this process ends, and return its URL."""
         self._make_folder()
-        with self._turn():
-            self.account = server_account(self.data)
+        with self.turn():
             self._make_cluster()
-            self._start()
+            self.start()
             self._make_database()
             self._users = (self.folder / "users.lock").open("ab")
             fcntl.flock(self._users, fcntl.LOCK_SH)
+            if self.is_kept:
+                self._start_keeper()
         self._owner_pid = os.getpid()
         atexit.register(self.release)
         return self.url
@@ -82,19 +86,67 @@ class EmbeddedPostgres:
         if self._users is None or self._owner_pid != os.getpid():
             return
         users, self._users = self._users, None
-        with users, self._turn():
+        with users, self.turn():
             try:
                 fcntl.flock(users, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError:
                 return
-            self._stop()
+            self._end_keeper()
+            self.stop()
 
     @contextmanager
-    def _turn(self) -> Iterator[None]:
-        """Only one process at a time starts or stops the server."""
+    def turn(self, *, wait: bool = True) -> Iterator[None]:
+        """Only one process at a time starts or stops the server.
+
+        Raises:
+            BlockingIOError: it is somebody else's turn, and nobody wanted to wait.
+        """
         with (self.folder / "turn.lock").open("ab") as file:
-            fcntl.flock(file, fcntl.LOCK_EX)
+            fcntl.flock(file, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
             yield
+
+    # --- its keeper --------------------------------------------------------------------------------------------
+
+    def keeper(self) -> psutil.Process | None:
+        """The process that looks after this cluster (``shopfloor.keeper``), if there is one."""
+        try:
+            process = psutil.Process(int((self.folder / "keeper.pid").read_text()))
+            is_ours = process.cmdline()[-2:] == ["shopfloor.keeper", str(self.folder)]
+            return process if is_ours and process.status() != psutil.STATUS_ZOMBIE else None
+        except (OSError, ValueError, psutil.Error):
+            return None
+
+    def _start_keeper(self) -> None:
+        if self.keeper() is not None:
+            return
+        with (self.folder / "keeper.log").open("ab") as said:
+            process = subprocess.Popen(  # noqa: S603  fixed program
+                [sys.executable, "-m", "shopfloor.keeper", str(self.folder)],
+                cwd=ROOT,
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=said,
+                start_new_session=True,
+            )
+        (self.folder / "keeper.pid").write_text(str(process.pid))
+        process.returncode = 0  # it outlives this object on purpose, and is waited for by whoever ends it
+
+    def _end_keeper(self) -> None:
+        keeper = self.keeper()
+        if keeper is None:
+            return
+        with suppress(psutil.NoSuchProcess):
+            keeper.terminate()
+            try:
+                keeper.wait(5)
+            except psutil.TimeoutExpired:
+                keeper.kill()
+                keeper.wait(5)
+
+    @cached_property
+    def account(self) -> Account:
+        """The operating-system account that the server runs under."""
+        return server_account(self.data)
 
     # --- where it is -------------------------------------------------------------------------------------------
 
@@ -187,7 +239,12 @@ class EmbeddedPostgres:
 
     # --- starting and stopping ---------------------------------------------------------------------------------
 
-    def _start(self) -> None:
+    def start(self) -> None:
+        """Start the server unless it runs, and wait until it answers. Needs the turn.
+
+        Raises:
+            DatabaseUnavailableError: it does not start.
+        """
         began = time.monotonic()
         while self.running_pid() is None and not self._launch():
             # Backends of a killed server end by themselves within a moment.
@@ -225,7 +282,8 @@ class EmbeddedPostgres:
         started = self._run("pg_ctl", "start", "--wait", patience, f"--pgdata={self.data}", f"--log={self.log}")
         return started.returncode == 0
 
-    def _stop(self) -> None:
+    def stop(self) -> None:
+        """Stop the server. Needs the turn."""
         if self.running_pid() is None:
             return
         done = self._run("pg_ctl", "stop", "--silent", "--mode=fast", "--timeout=60", f"--pgdata={self.data}")

@@ -65,6 +65,13 @@ SIGNING_P12_PASSWORD = text("SIGNING_P12_PASSWORD")
 TIMESTAMP_URL = text("TIMESTAMP_URL")
 TIMESTAMP_CA = text("TIMESTAMP_CA")
 
+# Where backups go by themselves, sealed with the passphrase in a file; and where heads of the log are kept outside.
+BACKUP_TO = text("BACKUP_TO")
+BACKUP_PASSPHRASE_FILE = text("BACKUP_PASSPHRASE_FILE")
+BACKUP_EVERY_HOURS = number("BACKUP_EVERY_HOURS", 24, least=1, most=24 * 31)
+BACKUP_KEEP = number("BACKUP_KEEP", 14, least=1, most=10_000)
+ANCHOR_FILE = text("ANCHOR_FILE")
+
 INSTALLED_APPS = [
     "shopfloor",
     "findings",
@@ -93,6 +100,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "shopfloor.middleware.HealthMiddleware",
     "shopfloor.middleware.BodyLimitMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -136,6 +144,8 @@ DATABASES: dict[str, dict[str, Any]] = {
         "CONN_MAX_AGE": 600,
         "CONN_HEALTH_CHECKS": True,
         "ATOMIC_REQUESTS": False,
+        # A password that stands apart from the address may hold any character.
+        **({"PASSWORD": text("DATABASE_PASSWORD")} if text("DATABASE_PASSWORD") else {}),
         "TEST": {"NAME": f"test_garboard_{text('GARBOARD_TEST_DB', 'main')}"},
     }
 }

@@ -16,3 +16,5 @@ urlpatterns = [
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),
 ]
+
+handler500 = "shopfloor.troubles.went_wrong"

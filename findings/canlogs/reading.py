@@ -16,6 +16,7 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
+from files import room
 from findings.canlogs.decoding import BROKE_OFF, STUCK, CouldNotReadError, Progress, summary_of
 from findings.canlogs.shelf import FROM_BACKUP, path_of
 from findings.models import CanLog
@@ -42,7 +43,7 @@ class TakenOverError(Exception):
 
 def may_be_read_next_time(problem: str) -> bool:
     """Whether reading a log again can help: it broke off or its file is away, rather than being no log at all."""
-    return problem in {GAVE_UP, WENT_WRONG, BROKE_OFF, STUCK} or problem.endswith(FROM_BACKUP)
+    return problem in {GAVE_UP, WENT_WRONG, BROKE_OFF, STUCK, room.SENTENCE} or problem.endswith(FROM_BACKUP)
 
 
 def read_log(log_id: int) -> None:
@@ -58,10 +59,11 @@ def read_log(log_id: int) -> None:
         return
     except (Refused, CouldNotReadError) as problem:
         _finish(log_id, reader, state=CanLogState.FAILED, problem=problem.sentence)
-    except Exception:
+    except Exception as problem:
         # The last stop before the person who waits: whatever it was, it is logged, said, and can be tried again.
         logger.exception("CAN log %s was not read", log_id)
-        _finish(log_id, reader, state=CanLogState.FAILED, problem=WENT_WRONG)
+        said = room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
+        _finish(log_id, reader, state=CanLogState.FAILED, problem=said)
     else:
         _finish(log_id, reader, state=CanLogState.READ, problem="", summary=summary, bytes_read=log.size)
 

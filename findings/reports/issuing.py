@@ -7,6 +7,7 @@ import logging
 
 from django.db import transaction
 
+from files import room
 from findings.reports import signing
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, from_json
@@ -32,10 +33,10 @@ def issue(draft_id: int) -> IssuedReport | None:
         return _draw_and_issue(draft)
     except Refused as refusal:
         _note_problem(draft, refusal.sentence)
-    except Exception:
+    except Exception as problem:
         # The last stop before the person who waits: whatever it was, it is logged, said, and can be tried again.
         logger.exception("report of draft %s was not issued", draft_id)
-        _note_problem(draft, WENT_WRONG)
+        _note_problem(draft, room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG)
     return None
 
 

@@ -132,18 +132,39 @@ def test_a_pid_file_that_names_a_stranger_is_not_believed(used_var: Path, start:
     again.interrupt()
 
 
-def test_a_killed_postmaster_alone_ends_in_a_good_next_start(used_var: Path, start: Start) -> None:
+def test_a_killed_database_is_started_again_while_the_pages_say_so(used_var: Path, start: Start) -> None:
     port = free_port()
     running, _ = serve(start, used_var, port)
-    postmaster = EmbeddedPostgres(used_var / "postgresql").running_pid()
+    server = EmbeddedPostgres(used_var / "postgresql")
+    postmaster = server.running_pid()
     assert postmaster is not None
     os.kill(postmaster, 9)
-    wait_until(lambda: get(f"http://127.0.0.1:{port}/health/").status == 503, "health says that the database is away")
-    assert "PostgreSQL" in get(f"http://127.0.0.1:{port}/health/").json["database"]
+    said: set[tuple[int, int]] = set()
+
+    def is_back() -> bool:
+        health = get(f"http://127.0.0.1:{port}/health/")
+        page = get(f"http://127.0.0.1:{port}/", Cookie="sessionid=whoever")
+        said.add((health.status, page.status))
+        if page.status == 503:
+            assert "cannot be reached right now" in page.body.decode()
+        return health.status == 200
+
+    wait_until(lambda: get(f"http://127.0.0.1:{port}/health/").status == 503 or is_back(), "the database is away")
+    wait_until(is_back, "the database is back")
+    assert {status for pair in said for status in pair} <= {200, 302, 503}
+    assert server.running_pid() not in {None, postmaster}
     running.interrupt()
-    again, _ = serve(start, used_var, port)
-    assert get(f"http://127.0.0.1:{port}/health/").status == 200
-    again.interrupt()
+    assert processes_of(used_var) == []
+
+
+def test_a_kill_of_the_program_leaves_no_database_running(used_var: Path, start: Start) -> None:
+    port = free_port()
+    running, _ = serve(start, used_var, port)
+    os.kill(running.process.pid, signal.SIGKILL)  # make
+    master = next(one for one in processes_of(used_var) if "serve" in one.cmdline() and one.name() != "make")
+    master.kill()
+    wait_until(lambda: processes_of(used_var) == [], "nothing is left")
+    running.end()
 
 
 def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(used_var: Path, start: Start) -> None:

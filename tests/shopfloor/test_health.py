@@ -4,20 +4,38 @@ from __future__ import annotations
 
 import io
 import time
+from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.cache import cache
 from django.core.management import CommandError, call_command
-from django.db import OperationalError, connection
+from django.db import InterfaceError, OperationalError, connection
 from django.test import Client
+from django.utils import timezone
 from pytest_django import Settings
 from redis.exceptions import ConnectionError as RedisConnectionError
 
+from files import store
+from findings.reports import signing
 from shopfloor import health
 from shopfloor.tasks import beat_the_heart
+from staff.models import ShopProfile
+from staff.queries import shop_profile
+from tests.cast import make_cast
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def fresh(settings: Settings, tmp_path: Path) -> None:
+    settings.MEDIA_ROOT = str(tmp_path / "media")
+    settings.VAR = tmp_path
+    settings.SIGNING_P12 = settings.SIGNING_P12_PASSWORD = ""
+
+
+NO_CERTIFICATE = "There is no certificate yet, so no report can be signed. Run manage.py make_certificate once."
 
 
 def test_well_without_a_login(client: Client) -> None:
@@ -27,6 +45,9 @@ def test_well_without_a_login(client: Client) -> None:
         "well": True,
         "database": "The database answers.",
         "migrations": "Every migration is applied.",
+        "files": "Every stored file is there.",
+        "disk": "The disk has room.",
+        "certificate": NO_CERTIFICATE,
     }
     assert "no-store" in answer["Cache-Control"]
 
@@ -43,7 +64,73 @@ def test_a_database_that_is_away(client: Client, monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(connection, "cursor", away)
     answer = client.get("/health/")
     assert answer.status_code == 503
-    assert answer.json() == {"well": False, "database": "The database does not answer. Is PostgreSQL running?"}
+    assert answer.json()["well"] is False
+    assert answer.json()["database"] == "The database does not answer. Is PostgreSQL running?"
+    assert "192.0.2.7" not in answer.content.decode()
+
+
+def test_a_database_that_is_away_is_no_error_for_somebody_signed_in(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    client.force_login(make_cast().owner)
+
+    def away(*args: Any, **kwargs: Any) -> None:
+        raise InterfaceError("connection already closed")
+
+    monkeypatch.setattr(connection, "cursor", away)
+    assert client.get("/health/").status_code == 503
+
+
+def test_a_look_that_breaks_is_a_finding(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*args: Any) -> None:
+        raise ValueError("whatever")
+
+    monkeypatch.setattr(health, "damages_at_a_glance", broken)
+    answer = client.get("/health/")
+    assert answer.status_code == 503
+    assert answer.json()["files"] == "Looking at the files went wrong; the server's log says how."
+
+
+def test_a_lost_file_is_said_without_its_name(client: Client, settings: Settings) -> None:
+    digest = store.keep_bytes(b"logo").digest
+    ShopProfile.objects.filter(pk=shop_profile().pk).update(logo=store.name_of(digest))
+    assert client.get("/health/").status_code == 200
+    health._files_found.clear()
+    store.path_of(digest).unlink()
+    answer = client.get("/health/")
+    assert answer.status_code == 503
+    assert answer.json()["files"].startswith("1 stored file(s) are missing and 0 are not what was stored.")
+    store.keep_bytes(b"logo")
+    assert client.get("/health/").status_code == 200
+
+
+def test_a_disk_that_is_nearly_full(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    usage = type("Usage", (), {"free": 312_000_000})
+    monkeypatch.setattr(health.shutil, "disk_usage", lambda place: usage)
+    answer = client.get("/health/")
+    assert answer.status_code == 503
+    assert answer.json()["disk"].startswith("Only 312 MB are free on the disk.")
+
+
+@pytest.mark.parametrize(
+    ("days", "status", "says"), [(400, 200, "is good until"), (20, 503, "runs out on"), (-1, 503, "ran out on")]
+)
+def test_the_certificate_is_looked_at(
+    client: Client, monkeypatch: pytest.MonkeyPatch, days: int, status: int, says: str
+) -> None:
+    monkeypatch.setattr(signing, "KEY_BITS", 2048)
+    signing.make_certificate("Marlin Creek Marine")
+    later = timezone.now() + timedelta(days=365 * signing.YEARS - days)
+    monkeypatch.setattr(timezone, "now", lambda: later)
+    answer = client.get("/health/")
+    assert (answer.status_code, says in answer.json()["certificate"]) == (status, True)
+
+
+def test_a_certificate_that_does_not_open(client: Client, settings: Settings, tmp_path: Path) -> None:
+    settings.SIGNING_P12 = str(tmp_path / "shop.p12")
+    assert "does not open" in client.get("/health/").json()["certificate"]
+    (tmp_path / "shop.p12").write_bytes(b"no certificate")
+    assert client.get("/health/").status_code == 503
 
 
 def test_a_migration_that_is_not_applied(client: Client) -> None:
@@ -94,4 +181,7 @@ def test_the_command_says_each_finding() -> None:
     assert said.getvalue().splitlines() == [
         "database: The database answers.",
         "migrations: Every migration is applied.",
+        "files: Every stored file is there.",
+        "disk: The disk has room.",
+        f"certificate: {NO_CERTIFICATE}",
     ]

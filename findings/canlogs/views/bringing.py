@@ -15,6 +15,7 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST, require_safe
 
+from files.room import is_full_disk
 from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
 from findings.canlogs.arriving import LogUploadHandler
 from findings.canlogs.forms import BringForm
@@ -65,6 +66,10 @@ def _bring(request: HttpRequest, job: Job, handler: LogUploadHandler) -> HttpRes
     except Refused as refusal:
         show_refusal(form, refusal)
         return _page(request, job, form, status=422)
+    except OSError as problem:
+        if not is_full_disk(problem):
+            raise
+        return _page(request, job, _refused(FULL), status=507)
     messages.success(request, _brought_words(brought))
     return redirect("findings:can_log", number=job.number, pk=brought.log.pk)
 
