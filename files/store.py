@@ -10,7 +10,8 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -24,6 +25,7 @@ from files.references import is_referenced
 from staff.refusals import Refused
 
 PIECE = 1024 * 1024
+_BACKUP = "hashtext('garboard backup')"
 DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
@@ -127,23 +129,39 @@ def read(digest: str) -> bytes:
 
 
 def discard(digest: str) -> bool:
-    """Throw a file away, unless some row still names it. Returns whether it did."""
+    """Throw a file away, unless some row still names it, or a backup is being made. Returns whether it did."""
     with transaction.atomic():
         _take_turn(digest)
-        if is_referenced(digest):
+        if is_referenced(digest) or _is_being_backed_up():
             return False
         path_of(digest).unlink(missing_ok=True)
     troubles.forget(digest)
     return True
 
 
+@contextmanager
+def backup_turn() -> Iterator[None]:
+    """While this lasts no file is thrown away: a backup names files as of its beginning and reads them later."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT pg_advisory_lock_shared({_BACKUP})")
+        try:
+            yield
+        finally:
+            cursor.execute(f"SELECT pg_advisory_unlock_shared({_BACKUP})")
+
+
+def _is_being_backed_up() -> bool:
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT pg_try_advisory_xact_lock({_BACKUP})")
+        return not cursor.fetchone()[0]
+
+
 def is_whole(digest: str) -> bool:
     """Whether a file is there and is what was kept; reads all of it."""
     try:
-        open_file(digest).close()
-    except (FileProblem, OSError):
+        return digest_of_path(path_of(digest)) == digest
+    except OSError:
         return False
-    return True
 
 
 def _keep(digest: str, size: int, put: Callable[[Path], None]) -> Kept:

@@ -48,13 +48,15 @@ class Site:
             "PUBLIC_URL": "https://garboard.example.com",
             "SECRET_KEY": "a-key-for-tests-only-" + "0123456789abcdefghijklmnop" * 2,
             "DATABASE_URL": self.postgresql.url,
+            "DATABASE_PASSWORD": "not asked for here",
             "REDIS_URL": self.redis.url,
             "GARBOARD_VAR": str(self.var),
             "BIND": "127.0.0.1",
             "PORT": str(self.port),
             "WEB_CONCURRENCY": "2",
         }
-        return environment(self.var, **{name: here[name] for name in COMPOSE["services"][service]["environment"]})
+        passed = COMPOSE["services"][service]["environment"]
+        return environment(self.var, **{name: here.get(name, "") for name in passed})
 
     def start_services(self, *services: str) -> None:
         """Run the commands of the services."""
@@ -167,10 +169,40 @@ def test_the_image_has_what_the_program_needs() -> None:
     assert user == ["USER garboard"]
 
 
-def test_the_variables_that_compose_asks_for_are_in_the_example() -> None:
+def test_compose_passes_every_setting_on() -> None:
+    """What compose itself decides, and what only developers set, is named here; everything else can be set in .env."""
+    decided = {"PUBLIC_URL", "SECRET_KEY", "DATABASE_URL", "DATABASE_PASSWORD", "REDIS_URL", "BIND", "PORT"}
+    developers = {"DEBUG"}
+    given = {name for service in OURS for name in COMPOSE["services"][service]["environment"]}
+    assert given == (settings_of_the_environment() | {"GARBOARD_VAR", "DATABASE_URL"}) - developers
+    for service in OURS:
+        for name, value in COMPOSE["services"][service]["environment"].items():
+            if name not in decided | {"GARBOARD_VAR"}:
+                assert value == f"${{{name}:-}}", name
+
+
+def test_a_setting_that_compose_passes_on_empty_is_its_default(var: Path, start: Start) -> None:
+    site_wide = COMPOSE["services"]["web"]["environment"]
+    empty = {name: "" for name, value in site_wide.items() if str(value).endswith(":-}")}
+    assert len(empty) > 8
+    env = environment(var, PUBLIC_URL="http://127.0.0.1:8000", DATABASE_URL="postgresql://x@127.0.0.1/x", **empty)
+    done = start(["python", "manage.py", "check"], env)
+    assert done.end() == 0, done.output
+
+
+def test_a_password_of_any_characters_gets_to_the_database(var: Path, start: Start) -> None:
+    hard = "p@ss/w#rd%41:?& €'\""
+    code = "from shopfloor import settings; print(repr(settings.DATABASES['default']['PASSWORD']))"
+    env = environment(var, DATABASE_URL="postgresql://garboard@postgresql/garboard", DATABASE_PASSWORD=hard)
+    done = start(["python", "-c", code], env)
+    assert done.end() == 0, done.output
+    assert done.lines[-1] == repr(hard)
+
+
+def test_the_variables_that_compose_needs_are_in_the_example() -> None:
     text = (ROOT / "docker-compose.yml").read_text()
     example = (ROOT / "deploy" / "compose.env.example").read_text()
-    asked = {part.split("}")[0].split(":")[0] for part in text.split("${")[1:]}
+    needed = {part.split(":")[0] for part in text.split("${")[1:] if part.split("}")[0].count(":?")}
     given = {line.split("=")[0] for line in example.splitlines() if "=" in line and not line.startswith("#")}
-    assert asked == given
+    assert needed == given
     assert os.access(ROOT / "manage.py", os.X_OK)
