@@ -91,7 +91,6 @@ def _explain_obd(text: str) -> Explanation:
             f"The standard keeps {base[:3]} for {block}{known}. The block says where the code was put, and not what it "
             "means: single codes in a block can be about something else."
         )
-        title = f"{title} ({base[:3]}: {block})"
     if failure_type:
         facts.append(_failure_type_sentence(int(failure_type, 16)))
     facts.append(_SEE_MANUAL)

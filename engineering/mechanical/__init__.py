@@ -11,7 +11,14 @@ from engineering.mechanical.chains import (
 from engineering.mechanical.compression import CompressionRule, CompressionSet, judge_compression
 from engineering.mechanical.compression_causes import Cause, Cylinder, Oil, Suggestion, name_cylinders
 from engineering.mechanical.exhaust import BackPressure, judge_back_pressure, wet_diameter_mm
-from engineering.mechanical.leak_down import Heard, Leak, judge_leak_down, leak_fraction, orifice_diameter_in
+from engineering.mechanical.leak_down import (
+    NEVER_ALLOWED,
+    Heard,
+    Leak,
+    judge_leak_down,
+    leak_fraction,
+    orifice_diameter_in,
+)
 from engineering.mechanical.torque import fastener_torque_nm, wrench_setting_nm
 from engineering.mechanical.valves import (
     Clearance,
@@ -23,6 +30,7 @@ from engineering.mechanical.valves import (
 )
 
 __all__ = [
+    "NEVER_ALLOWED",
     "BackPressure",
     "Cause",
     "ChainSlack",

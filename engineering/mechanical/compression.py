@@ -1,7 +1,7 @@
 """A set of compression readings: each cylinder against the rule handed in, and what the set suggests."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.amounts import (
     AmountProblem,
@@ -13,6 +13,9 @@ from engineering.amounts import (
     require_share,
 )
 from engineering.mechanical.compression_causes import Cylinder, Oil, Suggestion, suggest
+
+_LEAST_FOR_ODD = 4
+"""Of fewer nobody can say which is the odd one: two low neighbors of three are a head gasket."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +72,14 @@ class CompressionSet:
         return tuple(cylinder.number for cylinder in self.cylinders if cylinder.is_low)
 
     @property
+    def odd_high(self) -> int | None:
+        """The one cylinder that stands far above others that are even among themselves; None where there is none."""
+        return next((cylinder.number for cylinder in self.cylinders if cylinder.is_odd_high), None)
+
+    @property
     def passes(self) -> bool:
         """Whether every cylinder meets the rule."""
-        return not any(cylinder.is_low or cylinder.above_most for cylinder in self.cylinders)
+        return not any(cylinder.is_low or cylinder.above_most or cylinder.is_odd_high for cylinder in self.cylinders)
 
 
 def judge_compression(
@@ -80,12 +88,14 @@ def judge_compression(
     rule: CompressionRule,
     wet_kpa: Sequence[float | None] | None = None,
     banks: Sequence[Sequence[int]] | None = None,
+    oil_is_used: bool = True,
 ) -> CompressionSet:
     """Judge the readings of cylinders 1, 2, 3 … in kPa; ``wet_kpa`` the same with oil, None where it was not tried.
 
     ``banks`` names the cylinders of each bank in their order along it, as neighbors share a piece of head gasket:
     [[1, 2, 3, 4]] for an engine in line (the default), [[1, 3, 5], [2, 4, 6]] for a V6 numbered so. The ratio rule
-    needs two cylinders. A reading of 0 is a reading.
+    needs two cylinders. A reading of 0 is a reading. Where one cylinder alone stands so high that it makes all others
+    look low, it is the odd one, and the others are measured by the next highest. ``oil_is_used`` is False for a diesel.
 
     Raises ``AmountProblem`` (``field`` is ``dry_kpa``, ``wet_kpa``, ``banks``, ``least_share`` or ``wet_rise``) for a
     negative reading, none above 0, wet readings that do not match the dry ones or lack a rule, and banks that are not
@@ -95,13 +105,27 @@ def judge_compression(
     wet = _checked_readings(dry_kpa, wet_kpa, rule)
     rows = _checked_banks(banks, len(dry_kpa))
     highest, lowest = max(dry_kpa), min(dry_kpa)
+    odd = _odd_high(dry_kpa, rule)
+    measured_by = highest if odd is None else sorted(dry_kpa)[-2]
     cylinders = tuple(
-        _cylinder(number, dry, wet_reading, highest, rule)
+        _cylinder(number, dry, wet_reading, measured_by, rule)
         for number, (dry, wet_reading) in enumerate(zip(dry_kpa, wet, strict=True), 1)
     )
-    allowed = max((rule.least_share or 0) * highest, rule.least_kpa or 0)
+    cylinders = tuple(replace(one, share=one.dry_kpa / highest, is_odd_high=one.number == odd) for one in cylinders)
+    allowed = max((rule.least_share or 0) * measured_by, rule.least_kpa or 0)
     share = lowest / highest
-    return CompressionSet(cylinders, highest, lowest, share, 1 - share, allowed, suggest(cylinders, rows))
+    suggestions = suggest(cylinders, rows, oil_is_used=oil_is_used)
+    return CompressionSet(cylinders, highest, lowest, share, 1 - share, allowed, suggestions)
+
+
+def _odd_high(dry_kpa: Sequence[float], rule: CompressionRule) -> int | None:
+    """The number of the cylinder that alone makes all others look low, which are even among themselves."""
+    if rule.least_share is None or len(dry_kpa) < _LEAST_FOR_ODD:
+        return None
+    *others, highest = sorted(dry_kpa)
+    makes_all_low = not reaches(others[-1], rule.least_share * highest)
+    are_even = others[0] > 0 and reaches(others[0], rule.least_share * others[-1])
+    return list(dry_kpa).index(highest) + 1 if makes_all_low and are_even else None
 
 
 def _checked_readings(

@@ -24,6 +24,7 @@ class Cause(StrEnum):
     NO_SEAL = "no compression at all"
     UNKNOWN = "not told apart yet"
     DEPOSITS = "deposits or oil in the chamber"
+    ODD_HIGH = "one cylinder far above the others"
     REPEAT = "readings that contradict each other"
 
 
@@ -48,6 +49,8 @@ class Cylinder:
     below_least: bool
     above_most: bool
     oil: Oil
+    is_odd_high: bool = False
+    """Whether it alone makes the others look low, which are even among themselves."""
 
     @property
     def is_low(self) -> bool:
@@ -55,26 +58,39 @@ class Cylinder:
         return self.below_share or self.below_least
 
 
-def suggest(cylinders: Sequence[Cylinder], banks: Sequence[Sequence[int]]) -> tuple[Suggestion, ...]:
-    """What the judged cylinders of the named banks point to. Source: as :func:`judge_compression`."""
+def suggest(
+    cylinders: Sequence[Cylinder], banks: Sequence[Sequence[int]], *, oil_is_used: bool = True
+) -> tuple[Suggestion, ...]:
+    """What the judged cylinders of the named banks point to. Source: as :func:`judge_compression`.
+
+    A diesel is never given oil, as what little room there is above its piston can fill with it: then nothing suggests
+    it (``oil_is_used`` is False).
+    """
     by_number = {cylinder.number: cylinder for cylinder in cylinders}
     found: list[Suggestion] = []
     explained: set[int] = set()
     if len(cylinders) > 1 and all(cylinder.below_least for cylinder in cylinders):
         explained = set(by_number)
-        found.append(_whole_engine(cylinders))
+        found.append(_whole_engine(cylinders, oil_is_used=oil_is_used))
     for number in (c.number for c in cylinders if c.dry_kpa == 0 and c.number not in explained):
         explained.add(number)
         found.append(_suggestion(Cause.NO_SEAL, number))
     for run in _neighbors_low(by_number, banks, explained):
         explained |= set(run)
         tried = all(by_number[number].oil is not Oil.NOT_TRIED for number in run)
-        found.append(_suggestion(Cause.HEAD_GASKET, *run, and_also="" if tried else _TRY_OIL))
+        found.append(_suggestion(Cause.HEAD_GASKET, *run, and_also="" if tried or not oil_is_used else _TRY_OIL))
     for cylinder in cylinders:
         if cylinder.oil is Oil.FELL:
             found.append(_suggestion(Cause.REPEAT, cylinder.number))
         elif cylinder.is_low and cylinder.number not in explained:
-            found.append(_suggestion(_CAUSE_BY_OIL[cylinder.oil], cylinder.number))
+            cause = _CAUSE_BY_OIL[cylinder.oil]
+            found.append(
+                Suggestion(cause, (cylinder.number,), _UNKNOWN_DIESEL.format(who=f"Cylinder {cylinder.number}"))
+                if cause is Cause.UNKNOWN and not oil_is_used
+                else _suggestion(cause, cylinder.number)
+            )
+        if cylinder.is_odd_high:
+            found.append(_suggestion(Cause.ODD_HIGH, cylinder.number))
         if cylinder.above_most:
             found.append(_suggestion(Cause.DEPOSITS, cylinder.number))
     return tuple(found)
@@ -114,10 +130,11 @@ def _neighbors_low(
     return runs
 
 
-def _whole_engine(cylinders: Sequence[Cylinder]) -> Suggestion:
+def _whole_engine(cylinders: Sequence[Cylinder], *, oil_is_used: bool) -> Suggestion:
     numbers = tuple(cylinder.number for cylinder in cylinders)
     worn = all(cylinder.oil is Oil.ROSE for cylinder in cylinders)
-    return Suggestion(Cause.WHOLE_ENGINE, numbers, _WORN if worn else _SENTENCES[Cause.WHOLE_ENGINE])
+    sentence = _SENTENCES[Cause.WHOLE_ENGINE] if oil_is_used else _WHOLE_DIESEL
+    return Suggestion(Cause.WHOLE_ENGINE, numbers, _WORN if worn else sentence)
 
 
 _CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
@@ -126,6 +143,11 @@ _WORN = (
     "All cylinders are low and all rise with oil: rings and cylinders worn. "
     "Rule out throttle, cranking speed and gauge before believing it."
 )
+_WHOLE_DIESEL = (
+    "All cylinders are low, which is seldom all cylinders' fault: check the battery and cranking speed, whether the "
+    "engine was warm, the gauge and its adapter, the air filter, and the valve timing; then a leak-down test."
+)
+_UNKNOWN_DIESEL = "{who} is low: a leak-down test tells rings from valves. No oil is put into a diesel."
 _SENTENCES = {
     Cause.WHOLE_ENGINE: (
         "All cylinders are low, which is seldom all cylinders' fault: check that the throttle was wide open, the "
@@ -139,6 +161,10 @@ _SENTENCES = {
         "that does not seal."
     ),
     Cause.UNKNOWN: "{who} is low: repeat with a spoonful of oil, or do a leak-down test, to tell rings from valves.",
+    Cause.ODD_HIGH: (
+        "{who} stands far above the others, which are even among themselves: carbon or oil in its chamber, water, or a "
+        "reading to repeat. Do not blame the others before that is settled."
+    ),
     Cause.DEPOSITS: "{who} is higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
     Cause.REPEAT: (
         "{who} reads lower with oil than without: repeat both readings, with the battery charged and the gauge sealed."

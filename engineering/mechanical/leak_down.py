@@ -56,9 +56,10 @@ def judge_leak_down(
     """Judge the cylinders 1, 2, 3 … by what each held of one supply pressure.
 
     ``most_leak`` is the largest fraction allowed, from the manual (60 of 80 psi is 0.25); ``heard`` says where the air
-    of each went. Raises ``AmountProblem`` as :func:`leak_fraction` does, for a limit outside 0 to 1, for no reading,
-    and where the places heard do not match the readings. Source: as :func:`leak_fraction`; where the air is heard:
-    maker's manual (2012), a pilots' association's maintenance article (2016).
+    of each went; into the coolant or the next cylinder any leak is too much. Raises ``AmountProblem`` as
+    :func:`leak_fraction` does, for a limit outside 0 to 1, for no reading, and where the places heard do not match the
+    readings. Source: as :func:`leak_fraction`; where the air is heard: maker's manual (2012), a pilots' association's
+    maintenance article (2016).
     """
     require_share("most_leak", most_leak, "The most leakage allowed")
     if not held_kpa:
@@ -69,7 +70,7 @@ def judge_leak_down(
     leaks = []
     for number, (held, place) in enumerate(zip(held_kpa, places, strict=True), 1):
         fraction = leak_fraction(supply_kpa=supply_kpa, held_kpa=held, cylinder=number)
-        too_much = exceeds(fraction, most_leak)
+        too_much = exceeds(fraction, most_leak) or (place in NEVER_ALLOWED and fraction > 0)
         leaks.append(Leak(number, supply_kpa, held, fraction, too_much, _words(too_much, place)))
     return tuple(leaks)
 
@@ -84,8 +85,14 @@ def orifice_diameter_in(*, bore_mm: float) -> float:
     return 0.040 if exceeds(_SMALL_BORE_MM, bore_mm) else 0.060
 
 
+NEVER_ALLOWED = frozenset({Heard.COOLANT, Heard.NEXT_CYLINDER})
+"""Where no air may go at all, however little: through the head gasket. Common practice, no source."""
+
+
 def _words(too_much: bool, place: Heard) -> str:
     where, cause = _PLACES[place]
+    if place in NEVER_ALLOWED and too_much:
+        return f"Leaks {where}, where no air may go at all: {cause}."
     if too_much:
         return f"Leaks too much, {where}: {cause}."
     return "Holds." if place is Heard.NOWHERE else f"Holds; what it loses goes out {where}."

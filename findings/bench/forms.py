@@ -248,10 +248,11 @@ class BenchForm(forms.Form):
     def show_problem(self, problem: ValueError) -> None:
         """Put what the work function refused beside the field that it names, else on top."""
         sentence = str(getattr(problem, "sentence", problem))
-        one = self.tool.field_for(str(getattr(problem, "field", "") or ""))
-        self.add_error(self._control_of(one, getattr(problem, "row", None)), sentence)
+        named = str(getattr(problem, "field", "") or "")
+        one = self.tool.field_for(named)
+        self.add_error(self._control_of(one, getattr(problem, "row", None), named), sentence)
 
-    def _control_of(self, one: Field | None, row: object) -> str | None:
+    def _control_of(self, one: Field | None, row: object, problem_field: str) -> str | None:
         """The control that an error of a field is shown by."""
         if one is None:
             return None
@@ -259,6 +260,8 @@ class BenchForm(forms.Form):
         if isinstance(one, Rows):
             index = row - 1 if isinstance(row, int) and 0 < row <= self.counts[one.name] else 0
             candidates = [cell_name(one, index, column.name) for column in one.columns]
+        if isinstance(one, Bounds) and problem_field.startswith(("least", "low")):
+            candidates = [f"{one.name}_low", *candidates]
         return next((name for name in candidates if name in self.fields), None)
 
     def as_sent(self) -> Iterator[tuple[str, str]]:

@@ -61,8 +61,8 @@ def _require_possible(one: Quantity, measure: Measure, control: str, label: str)
     value = _in_unit(measure, one.to)
     words = _written(one, measure)
     if one.least is not None and value < one.least:
-        what = f"{words} is less than can be" if one.least else f"{words} cannot be: it must not be below 0"
-        raise FieldProblem((control, f"{label}: {what}. Check the figure and its unit."))
+        what = f"{label}: {words} is less than can be" if one.least else f"{label} cannot be less than 0: {words}"
+        raise FieldProblem((control, f"{what}. Check the figure and its unit."))
     if one.most is not None and value > one.most:
         raise FieldProblem((control, f"{label}: {words} is more than can be. Check the figure and its unit."))
 

@@ -21,10 +21,10 @@ def test_share_and_spread_of_any_set(readings, share):
     judged = judge_compression(dry_kpa=readings, rule=CompressionRule(least_share=share))
     assert judged.share + judged.spread == pytest.approx(1)
     assert judged.low == tuple(c.number for c in judged.cylinders if c.dry_kpa < judged.lowest_allowed_kpa * (1 - 1e-9))
-    assert judged.passes is not bool(judged.low)
+    assert judged.passes is not (bool(judged.low) or judged.odd_high is not None)
     named = {number for suggestion in judged.suggestions for number in suggestion.cylinders}
     assert set(judged.low) <= named
-    assert bool(judged.suggestions) is bool(judged.low)
+    assert bool(judged.suggestions) is not judged.passes
 
 
 @given(READINGS, st.randoms())
@@ -49,7 +49,34 @@ def test_the_last_two_of_a_bank_are_neighbors_too():
 
 
 def test_three_in_a_row_are_one_run():
-    assert _causes(dry_kpa=[1000, 500, 510, 490]) == [(Cause.HEAD_GASKET, (2, 3, 4))]
+    assert _causes(dry_kpa=[1000, 500, 510, 490, 1000]) == [(Cause.HEAD_GASKET, (2, 3, 4))]
+
+
+@pytest.mark.parametrize(
+    ("dry", "odd"),
+    [
+        ([1000, 1000, 990, 1450], 4), ([1450, 1000, 990, 1000, 980, 1010], 1), ([1000, 500, 510, 490], 1),
+        ([1000, 1000, 990, 1100], None), ([1000, 600, 990, 1450], None), ([1000, 1000, 1450], None),
+        ([1450, 1000, 990, 1450], None),
+    ],
+)  # fmt: skip
+def test_one_cylinder_far_above_even_others_is_the_odd_one(dry, odd):
+    judged = judge_compression(dry_kpa=dry, rule=SHARE)
+    assert judged.odd_high == odd
+    if odd is not None:
+        assert not judged.low
+        assert not judged.passes
+        assert [one.cause for one in judged.suggestions] == [Cause.ODD_HIGH]
+
+
+def test_nothing_suggests_oil_for_a_diesel():
+    for dry in ([3000, 2000, 2900], [3000, 2000, 2000], [1000, 1000, 1000]):
+        found = judge_compression(
+            dry_kpa=dry, rule=CompressionRule(least_share=0.75, least_kpa=2200), oil_is_used=False
+        )
+        said = " ".join(one.sentence for one in found.suggestions).casefold()
+        assert "with oil" not in said
+        assert "spoonful" not in said
 
 
 def test_one_neighbor_that_rises_with_oil_is_told_apart():

@@ -109,7 +109,12 @@ def test_what_the_tools_say(slug, changes, says):
         ("fuel-burn", {"measured": "16", "tolerance": ""}, "tolerance", "by how much"),
         ("compression", {"share": ("", "")}, "share_low", "Give the manual's least compression"),
         ("compression", {"readings": [("150",), ("",), ("140",)]}, "readings-1-dry", "Cylinder 2 has no reading"),
-        ("compression", {"readings": [("150",), ("140",), ("-3",)]}, "readings-2-dry", "cylinder 3 cannot be less"),
+        (
+            "compression",
+            {"readings": [("150",), ("140",), ("-3",)]},
+            "readings-2-dry",
+            "Cylinder 3, dry cannot be less",
+        ),
         ("compression", {"readings": [("150", "160"), ("140", "")], "rise": ""}, "rise", "for the rise to be clear"),
         ("leak-down", {"held": [("74",), ("90",)]}, "held-1-pressure", "cannot hold more than is supplied"),
         ("exhaust-back-pressure", {"measured": "-1"}, "measured", "cannot be less than 0"),
@@ -208,24 +213,28 @@ def test_limits_come_from_the_spec_card(world):
         limits=[NewLimit(compression, "psi", low=Decimal(140), high=Decimal(190))],
     )
     texts, notes = _prefilled(world, "compression")
+    texts["fuel"] = "gasoline"
     assert (texts["limits_low"], texts["limits_high"], texts["limits_unit"]) == ("140", "190", "psi")
     assert notes["limits"] == "Cranking: Invented manual, table 4"
     tool = all_tools()["compression"]
     answer, _ = world.work(tool, {**texts, **as_texts(tool, {"readings": [("150 psi",), ("139 psi",)]})})
     assert answer is not None
     assert answer.verdict is Verdict.OUT
-    assert answer.band_from == "least compression, Cranking: Invented manual, table 4"
+    assert answer.band_from == "the least compression of Cranking: Invented manual, table 4"
     by_share, _ = world.work(
         tool, {**texts, **as_texts(tool, {"readings": [("190 psi",), ("160 psi",)]}), "share_low": "90"}
     )
     assert by_share is not None
-    assert by_share.band_from == "share of the highest cylinder, as typed"
+    assert by_share.band_from == "the share of the highest cylinder as typed"
 
 
 def test_a_compression_set_is_logged_with_every_cylinder(world, client):
     client.force_login(world.cast.tech)
     tool = all_tools()["compression"]
-    sent: dict[str, Any] = {**_prefilled(world, "compression")[0], **as_texts(tool, {**COMPRESSION, "readings": SIX})}
+    sent: dict[str, Any] = {
+        **_prefilled(world, "compression")[0],
+        **as_texts(tool, {**COMPRESSION, "readings": SIX, "fuel": "gasoline"}),
+    }
     page = reverse("findings:bench_tool", args=[world.job.number, tool.slug])
     entry = "7c9b9a51-2a44-4f0c-9e0e-3b1a4a0f6a01"
     answer = client.post(page, {**sent, "log-entry_id": entry, "log-phase": "arrival"})

@@ -38,14 +38,20 @@ _READING_ERROR = 0.003
 def _slack(given: Given) -> Outcome:
     """Deflection of a chain against its limit."""
     deflection, limits = given.number("deflection"), given.band("limits")
-    shown = given.show(deflection, "mm", like="deflection")
-    main = Figure("Chain deflection", deflection, "mm", like="deflection")
+    main = Figure("Chain deflection", deflection, "mm", like="deflection", entered="deflection")
+    judged = given.judge(main, limits)
+    condition = given.words("condition")
+    if not deflection:
+        return Outcome(
+            "The chain has no slack at all: it is too tight, or this was not measured where it can move.",
+            main=main,
+            not_judged="a chain without any slack runs too tight; measure again in the middle of the free span",
+            condition=condition,
+        )
     if limits is None or limits.high is None:
-        return Outcome(f"{shown} of deflection, with no limit to compare with.", main=main)
+        return Outcome(f"{judged.shown} of deflection, with no limit to compare with.", main=main, condition=condition)
     slack = judge_slack(deflection_mm=deflection, most_mm=limits.high)
-    return Outcome(
-        f"{slack.sentence} {shown} was measured.", main=main, band=limits, condition=given.words("condition")
-    )
+    return Outcome(f"{slack.sentence} {judged.shown} was measured.", main=main, band=limits, condition=condition)
 
 
 def _elongation(given: Given) -> Outcome:
@@ -61,15 +67,20 @@ def _elongation(given: Given) -> Outcome:
         band = Band(None, 100 * most, "%", source="roller-chain makers' guides, which cite ANSI B29.1")
     most = (band.high or 0) / 100
     wear = judge_elongation(measured_mm=given.number("measured"), nominal_mm=nominal, most=most)
+    main = Figure("Chain elongation", 100 * wear.fraction, "%", decimals=2)
+    judged = given.judge(main, band)
     longer = "longer" if wear.fraction >= 0 else "shorter"
+    is_short = wear.fraction <= -_READING_ERROR
+    by = given.show(100 * abs(wear.fraction), "%", decimals=max(2, -int(judged.measure.value.as_tuple().exponent)))
     return Outcome(
-        f"{wear.sentence} It is {given.show(100 * abs(wear.fraction), '%', decimals=2)} {longer} than new.",
-        main=Figure("Chain elongation", 100 * wear.fraction, "%", decimals=2),
+        f"{wear.sentence} It is {by} {longer} than new.",
+        main=main,
         figures=(
             Figure("Length when new", nominal, "mm", significant=5, like="measured"),
             Figure("Worn out at", nominal * (1 + most), "mm", significant=5, like="measured"),
         ),
-        band=band if wear.fraction > -_READING_ERROR else None,
+        band=None if is_short else band,
+        not_judged="it measures shorter than new; count the links again" if is_short else "",
         verdict=Verdict.OUT if wear.needs_new_set else None,
     )
 
@@ -89,6 +100,8 @@ TOOLS = (
                 us="mm",
                 metric="mm",
                 argument="deflection_mm",
+                least=0,
+                most=300,
                 hint="In the middle of the span, slack taken up on the other side.",
             ),
             Bounds(
@@ -131,10 +144,21 @@ TOOLS = (
                 Kind.LENGTH,
                 "mm",
                 argument="measured_mm",
+                least=0,
+                most=20_000,
                 hint="Pulled tight, pin to pin, over as many links as you can.",
             ),
             Whole("links", "Links in that length", least=1, most=10_000),
-            Quantity("pitch", "Pitch when new", Kind.LENGTH, "mm", argument="pitch_mm", hint="One link, pin to pin."),
+            Quantity(
+                "pitch",
+                "Pitch when new",
+                Kind.LENGTH,
+                "mm",
+                argument="pitch_mm",
+                least=0,
+                most=200,
+                hint="One link, pin to pin.",
+            ),
             Bounds(
                 "limits",
                 "Elongation",

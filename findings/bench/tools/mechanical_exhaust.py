@@ -31,21 +31,26 @@ from findings.bench.tools.mechanical import CONDITION
 def _back_pressure(given: Given) -> Outcome:
     """Back-pressure against the manual's limits."""
     limits, measured = given.band("limits"), given.number("measured")
-    shown = given.show(measured, "kPa", like="measured")
+    main = Figure("Exhaust back-pressure", measured, "kPa", like="measured", entered="measured")
+    judged = given.judge(main, limits)
     if limits is None:
         return Outcome(
-            f"{shown} of back-pressure, with no limit to compare with.",
-            main=Figure("Exhaust back-pressure", measured, "kPa", like="measured"),
+            f"{judged.shown} of back-pressure, with no limit to compare with.",
+            main=main,
             condition=given.words("condition"),
         )
-    judged = judge_back_pressure(measured_kpa=measured, most_kpa=limits.high, least_kpa=limits.low)
-    figures = () if judged.share is None else (Figure("Of the limit", 100 * judged.share, "%", decimals=0),)
+    found = judge_back_pressure(measured_kpa=measured, most_kpa=limits.high, least_kpa=limits.low)
+    figures = () if found.share is None else (Figure("Of the limit", 100 * found.share, "%", decimals=0),)
+    is_nothing = measured == 0 and not judged.is_out
     return Outcome(
-        f"{judged.sentence} {shown} was measured.",
-        main=Figure("Exhaust back-pressure", measured, "kPa", like="measured"),
+        "No pressure at all was measured." if is_nothing else f"{found.sentence} {judged.shown} was measured.",
+        main=main,
         figures=figures,
         band=limits,
-        notes=judged.look_at,
+        not_judged="a running engine makes some back-pressure; look at gauge and fitting, and measure at full load"
+        if is_nothing
+        else "",
+        notes=found.look_at,
         condition=given.words("condition"),
     )
 
@@ -77,6 +82,8 @@ TOOLS = (
                 us="inHg",
                 metric="kPa",
                 argument="measured_kpa",
+                least=0,
+                most=200,
                 hint="At full load, near the manifold, on a straight piece.",
             ),
             Bounds(
@@ -120,7 +127,11 @@ TOOLS = (
         title="Wet exhaust diameter",
         group=Group.MECHANICAL,
         purpose="How wide a wet exhaust must be in place of a dry one.",
-        fields=(Quantity("dry", "Dry exhaust's inner diameter", Kind.LENGTH, "mm", argument="dry_diameter_mm"),),
+        fields=(
+            Quantity(
+                "dry", "Dry exhaust's inner diameter", Kind.LENGTH, "mm", argument="dry_diameter_mm", least=0, most=1000
+            ),
+        ),
         work=_wet_exhaust,
         formula="wet diameter ≈ 1.4 × dry diameter",
         source="Rule of thumb: Gerr, Boat Mechanical Systems Handbook (2009), chapter 7",

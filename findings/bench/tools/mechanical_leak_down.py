@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engineering.measures import Kind
 from engineering.mechanical import (
+    NEVER_ALLOWED,
     Heard,
     judge_leak_down,
     leak_fraction,
@@ -28,6 +29,7 @@ from findings.bench.tool import (
     Rows,
     Table,
     Tool,
+    Verdict,
 )
 from findings.bench.tools.mechanical import CONDITION, refuse_gaps
 
@@ -40,22 +42,34 @@ def _leak_down(given: Given) -> Outcome:
     worst = fractions.index(max(fractions))
     place = Heard(given.choice("heard") or Heard.NOWHERE)
     heard = [place if number == worst else Heard.NOWHERE for number in range(len(held))]
+    most_leak = limits.high / 100 if limits is not None and limits.high is not None else 1.0
+    leaks = judge_leak_down(supply_kpa=supply, held_kpa=held, most_leak=most_leak, heard=heard)
+    percent = [100 * fraction for fraction in fractions]
+    main = Figure("Most leakage", percent[worst], "%", decimals=1)
+    judged = given.judge(main, limits)
+    through_gasket = place in NEVER_ALLOWED and percent[worst] > 0
     notes = []
-    if limits is not None and limits.high is not None:
-        leaks = judge_leak_down(supply_kpa=supply, held_kpa=held, most_leak=limits.high / 100, heard=heard)
+    if limits is not None or through_gasket:
         notes = [
             f"Cylinder {one.number}: {one.sentence}" for one in leaks if one.is_too_much or one.number == worst + 1
         ]
+    if percent[worst] >= _NOTHING_HELD:
+        notes.append("Next to nothing was held: make sure that the piston stood at top dead center of its compression.")
     bore = given.number_or_none("bore")
     if bore is not None:
         orifice = given.show(orifice_diameter_in(bore_mm=bore), "in", us="in", metric="mm")
         notes.append(f"For this bore FAA AC 43.13-1B asks for an orifice of {orifice}; another one shows another leak.")
-    percent = [100 * fraction for fraction in fractions]
     rows = [(str(n), one, leak) for n, (one, leak) in enumerate(zip(held, percent, strict=True), 1)]
+    sentence = f"Cylinder {worst + 1} leaks most: {judged.shown}" if percent[worst] else "No cylinder loses any air"
+    if through_gasket:
+        sentence += f", and its air goes {_GASKET[place]}: it must not leak there at all"
+    elif judged.is_out:
+        sentence += f", more than the {judged.high} allowed"
     return Outcome(
-        f"Cylinder {worst + 1} leaks most: {given.show(percent[worst], '%', decimals=1)}.",
-        main=Figure("Most leakage", percent[worst], "%", decimals=1),
+        f"{sentence}.",
+        main=main,
         band=limits,
+        verdict=Verdict.OUT if through_gasket else None,
         notes=notes,
         tables=(
             Table(
@@ -68,6 +82,11 @@ def _leak_down(given: Given) -> Outcome:
     )
 
 
+_NOTHING_HELD = 95.0
+"""Percent lost from which the piston was hardly in its place. Common practice, no source."""
+_GASKET = {Heard.COOLANT: "into the coolant", Heard.NEXT_CYLINDER: "into the next cylinder"}
+
+
 TOOLS = (
     Tool(
         slug="leak-down",
@@ -75,7 +94,7 @@ TOOLS = (
         group=Group.MECHANICAL,
         purpose="What each cylinder loses of the air put into it, and where it goes.",
         fields=(
-            Quantity("supply", "Supply pressure", Kind.PRESSURE, "kPa", argument="supply_kpa"),
+            Quantity("supply", "Supply pressure", Kind.PRESSURE, "kPa", argument="supply_kpa", least=0, most=1500),
             Rows(
                 "held",
                 "Pressure held",
@@ -105,6 +124,8 @@ TOOLS = (
                 "mm",
                 required=False,
                 argument="bore_mm",
+                least=0,
+                most=1000,
                 hint="Tells the orifice that the tester should have.",
             ),
             CONDITION,

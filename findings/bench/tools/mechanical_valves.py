@@ -29,6 +29,7 @@ from findings.bench.tool import (
     Table,
     Tool,
     ToolProblem,
+    Verdict,
     Words,
 )
 from findings.bench.tools.mechanical_chains import STOPPED
@@ -50,22 +51,36 @@ def _clearance(given: Given) -> Outcome:
     for number, (measured, fitted) in zip(given.row_numbers("valves"), given.rows("valves"), strict=True):
         gap = float(measured or 0)
         standing, shim = _valve(number, gap, fitted, limits=(low, high), sizes_mm=sizes)
-        margins[number] = (min(gap - low, high - gap), gap)
+        margins[number] = (min(gap - low, high - gap) if gap else -1.0, gap)
         fit, then = (shim.thickness_mm, shim.clearance_mm) if shim is not None else (None, None)
         rows.append([str(number), gap, standing, fit, then])
         if standing != "in range":
             out.append(str(number))
         if not gap:
-            notes.append(f"Valve {number} has no gap at all and may not close: fit a thinner shim, then measure again.")
+            notes.append(
+                f"Valve {number} has no gap at all and may not close, so its true clearance is not known and no shim "
+                "is offered: fit a much thinner one, measure again, then choose. Do not run the engine so."
+            )
         if shim is not None and not shim.is_in_range:
             notes.append(f"Valve {number}: no shim of the series brings it into range.")
     worst = min(margins, key=lambda number: margins[number][0])
     if any(row[3] is not None for row in rows):
         notes.append("Turn the engine two turns after fitting a shim, and measure again before closing up.")
+    main = Figure(
+        "Farthest out" if out else "Closest to a limit",
+        margins[worst][1],
+        "mm",
+        like="gap",
+        entered=f"valves-{worst - 1}-gap",
+    )
+    judged = given.judge(main, limits)
     return Outcome(
-        f"Out of range: valve {', '.join(out)}." if out else "Every valve is within its limits.",
-        main=Figure("Farthest out" if out else "Closest to a limit", margins[worst][1], "mm", like="gap"),
+        f"Out of range: valve {', '.join(out)}. Valve {worst} has {judged.shown}, {judged.band} is wanted."
+        if out
+        else f"Every valve is within {judged.band}.",
+        main=main,
         band=limits,
+        verdict=Verdict.OUT if out else None,
         notes=notes,
         tables=(_valve_table(rows),),
         condition=", ".join(filter(None, [f"{given.choice('kind')}, valve {worst}", given.words("condition")])),
@@ -82,6 +97,8 @@ def _valve(
 ) -> tuple[str, Shim | None]:
     """How one valve stands, and the shim to fit where it is out of range and its shim is known."""
     low_mm, high_mm = limits
+    if not gap_mm:
+        return "no gap", None
     try:
         judged = judge_clearance(measured_mm=gap_mm, least_mm=low_mm, most_mm=high_mm)
         if not judged.off_mm or fitted_mm is None or not sizes_mm:
@@ -129,10 +146,13 @@ def _torque(given: Given) -> Outcome:
     lever = wrench + adapter * cos(radians(angle))
     return Outcome(
         f"Set the wrench to {given.show(setting, 'N.m', like='torque')} to put "
-        f"{given.show(torque, 'N.m', like='torque')} on the fastener.",
+        f"{given.show(torque, 'N.m', like='torque', entered='torque')} on the fastener.",
         main=Figure("Setting", setting, "N.m", like="torque", significant=4),
         figures=(Figure("Lever with the adapter", lever, "m", like="wrench"),),
-        notes=("Hold the wrench at the middle of its grip: the length counts from there.",),
+        notes=(
+            "Hold the wrench at the middle of its grip: the length counts from there.",
+            "The setting must lie within the wrench's own range; near its lower end it is least exact.",
+        ),
     )
 
 
@@ -147,8 +167,10 @@ TOOLS = (
                 "valves",
                 "Valves",
                 (
-                    Quantity("gap", "Clearance", Kind.LENGTH, "mm", us="mm", metric="mm"),
-                    Quantity("shim", "Fitted shim", Kind.LENGTH, "mm", us="mm", metric="mm", required=False),
+                    Quantity("gap", "Clearance", Kind.LENGTH, "mm", us="mm", metric="mm", least=0, most=3),
+                    Quantity(
+                        "shim", "Fitted shim", Kind.LENGTH, "mm", us="mm", metric="mm", required=False, least=0, most=10
+                    ),
                 ),
                 argument="measured_mm",
                 row_label="Valve",
@@ -230,7 +252,16 @@ TOOLS = (
         group=Group.MECHANICAL,
         purpose="What to set a torque wrench to when an adapter makes it longer.",
         fields=(
-            Quantity("torque", "Torque on the fastener", Kind.TORQUE, "N.m", argument="torque_nm"),
+            Quantity(
+                "torque",
+                "Torque on the fastener",
+                Kind.TORQUE,
+                "N.m",
+                argument="torque_nm",
+                least=0.1,
+                most=3000,
+                hint="From the manual, dry or oiled as it says.",
+            ),
             Quantity(
                 "wrench",
                 "Length of the wrench",
@@ -239,6 +270,8 @@ TOOLS = (
                 us="in",
                 metric="mm",
                 argument="wrench_length_m",
+                least=0.05,
+                most=3,
                 hint="Middle of the grip to middle of the drive.",
             ),
             Quantity(
@@ -249,6 +282,8 @@ TOOLS = (
                 us="in",
                 metric="mm",
                 argument="adapter_length_m",
+                least=0,
+                most=2,
                 hint="Middle of the drive to middle of the fastener.",
             ),
             Quantity(

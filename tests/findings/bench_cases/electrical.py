@@ -31,7 +31,7 @@ CASES = {
         Case({**PUMP, "measured": "120 V"}, REFUSED, ["Drop measured", "more than can be"], field="measured"),
         Case({**PUMP, "system": "120 V"}, REFUSED, ["50 V"], field="system", why="Table 5 is used here below 50 V"),
         Case({**PUMP, "run": "21 km"}, REFUSED, [], field="run"),
-        Case({**PUMP, "run": "-21 ft"}, REFUSED, ["Wire out and back", "below 0"], field="run"),
+        Case({**PUMP, "run": "-21 ft"}, REFUSED, ["Wire out and back", "less than 0"], field="run"),
         Case({**SHORT, "current": "20 A", "temperature": "90 °C", "insulation": "75"}, GOOD, ["hotter than its insulation"]),
         Case({**PUMP, "run": "100 ft"}, OUT, ["1.65 V"], why="K·I·L/CM: 10.75·10·100/6530"),
     ),
@@ -47,7 +47,7 @@ CASES = {
         Case({**SIZE, "current": "500 A"}, REFUSED, ["No single conductor"], field="current", why=CFR),
         Case({**SIZE, "current": "300 A", "load": "cranking"}, NOT_JUDGED, ["leaves out conductors of cranking motors"]),
         Case({**SIZE, "current": "10 A", "run": "1000 ft"}, REFUSED, ["Wire out and back", "more than can be"], field="run"),
-        Case({**SIZE, "current": "-10 A"}, REFUSED, ["Current", "below 0"], field="current"),
+        Case({**SIZE, "current": "-10 A"}, REFUSED, ["Current", "less than 0"], field="current"),
         Case({**SIZE, "current": "10 A", "allowed": "80 %"}, REFUSED, ["at most 50 %"], field="allowed"),
     ),
     "resistance-from-drop": (
