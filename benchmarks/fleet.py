@@ -71,10 +71,10 @@ FILLING = [
 TABLES = {
     "sightings": "SELECT fault_id, scan_id FROM findings_sighting",
     "undone": """
-        SELECT one.amends_id AS scan_id
+        SELECT DISTINCT one.amends_id AS scan_id
         FROM vessels_logentry one
         JOIN vessels_logentry other ON other.id = one.amends_id
-        WHERE one.amends_id IS NOT NULL AND (one.kind = 'retraction' OR one.kind = other.kind)
+        WHERE one.kind = 'retraction' OR (one.kind = other.kind AND one.kind <> 'note')
     """,
     "episodes": "SELECT fault_id, number, outcome, outcome_hours AS hours FROM findings_episode"
     " WHERE closed_at IS NOT NULL",

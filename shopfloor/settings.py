@@ -81,6 +81,7 @@ INSTALLED_APPS = [
     "vessels",
     "files",
     "staff",
+    "commands",
     "allauth",
     "allauth.account",
     "csp",

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
 from engineering.hours import hours_words
+from staff.refusals import Refused
 from vessels.log.evidence import standing
 from vessels.models import Engine, HourMeter, LogEntry
 from vessels.wording import day_words
 
+TENTH = Decimal("0.1")
 CLOCK_SLACK = timedelta(days=1)
 """Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""
 
@@ -98,3 +100,29 @@ def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
         f"That is {hours_words(ran)} more than the {hours_words(before.hours)} of {day_words(before.at)}, and more "
         f"than have passed since. Look again: a point may be missing."
     )
+
+
+def refuse_impossible_hours(
+    engine: Engine | None, hours: Decimal | None, at: datetime | None, *, amends: LogEntry | None = None
+) -> None:
+    """Refuse true hours that run backward against the hours on record, or faster than the clock.
+
+    Raises:
+        Refused: with the sentence for the field ``hours``.
+    """
+    if engine is None or hours is None:
+        return
+    when = at or timezone.now()
+    hours = hours.quantize(TENTH, rounding=ROUND_HALF_UP)  # as it will stand on record
+    around = hours_around(engine, when, but=amends)
+    faster = outrun(hours, when, around)
+    if faster is not None:
+        faster += " If the meter really shows this, log its hours on the engine's page first."
+    sentence = backwards(hours, around) or faster
+    if sentence is not None:
+        raise impossible_hours(sentence)
+
+
+def impossible_hours(sentence: str) -> Refused:
+    """A refusal of hours, for the field that they were written in."""
+    return Refused("The hours cannot be right.", fields={"hours": sentence})

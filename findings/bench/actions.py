@@ -12,7 +12,6 @@ from engineering.measures import UNITS
 from findings.bench.answer import Answer
 from findings.bench.tool import Tool
 from findings.bench.working import note_of, working_of
-from findings.faults.hours import refuse_impossible_hours
 from findings.models import Parameter
 from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
@@ -48,7 +47,6 @@ def log_result(
     if not tool.is_logged:
         raise Refused("What this tool works out is no finding and is not logged.")
     if answer.measure is None or not answer.logs_as:
-        refuse_impossible_hours(engine, engine_hours, happened_at)
         return write_note(
             by=by,
             vessel=job.vessel,

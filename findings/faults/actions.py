@@ -9,16 +9,15 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from django.db import transaction
-
+from commands.envelope import command
 from engineering.codes import Code, CodeStatus
-from findings.faults.hours import refuse_impossible_hours
 from findings.faults.replaying import rederive_unit
 from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.log.chain import SENT_BEFORE, NewEntry, append, begin
-from vessels.log.evidence import is_standing
+from vessels.hours import refuse_impossible_hours
+from vessels.log.belonging import refuse_strangers
+from vessels.log.chain import NewEntry, append, begin
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 
 if TYPE_CHECKING:
@@ -39,7 +38,18 @@ class CodeSeen:
     count: int | None = None
 
 
-@transaction.atomic
+def _listed_once(codes: Sequence[CodeSeen]) -> list[CodeSeen]:
+    """The codes in the order given, each status of each once."""
+    kept: dict[tuple[Code, CodeStatus], CodeSeen] = {}
+    for one in codes:
+        key = (one.code, one.status)
+        before = kept.get(key)
+        counts = [count for count in (one.count, before.count if before else None) if count is not None]
+        kept[key] = replace(one, count=max(counts, default=None))
+    return list(kept.values())
+
+
+@command("log_scan", as_kept={"codes": _listed_once})
 def log_scan(
     *,
     by: Person,
@@ -67,10 +77,10 @@ def log_scan(
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     vessel = unit.vessel
     if known := begin(vessel, entry_id=entry_id, kind="scan"):
-        return _the_same(Scan.objects.get(pk=known.pk), codes)
+        return Scan.objects.get(pk=known.pk)
     seen = _listed_once(codes)
     _check_scan(seen, phase=phase, is_complete=is_complete)
-    _check_place(vessel, job=job, amends=amends, kind="scan")
+    refuse_strangers(vessel, kind="scan", engine=None, job_id=job.pk if job else None, amends=amends)
     refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     faults = _faults_of(unit, [one.code for one in seen])
     scan = Scan(
@@ -114,7 +124,7 @@ def log_scan(
     return scan
 
 
-@transaction.atomic
+@command("clear_codes")
 def clear_codes(
     *,
     by: Person,
@@ -132,7 +142,7 @@ def clear_codes(
     vessel = unit.vessel
     if known := begin(vessel, entry_id=entry_id, kind="clear"):
         return Clear.objects.get(pk=known.pk)
-    _check_place(vessel, job=job, amends=amends, kind="clear")
+    refuse_strangers(vessel, kind="clear", engine=None, job_id=job.pk if job else None, amends=amends)
     if faults is not None and not faults:
         raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
     if faults is not None and any(fault.unit_id != unit.pk for fault in faults):
@@ -161,7 +171,7 @@ def clear_codes(
     return clear
 
 
-@transaction.atomic
+@command("log_work")
 def log_work(
     *,
     by: Person,
@@ -179,16 +189,19 @@ def log_work(
     """Log what was done about one or more faults of a vessel."""
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     if known := begin(vessel, entry_id=entry_id, kind="work-done"):
-        if known.text != text.strip():
-            raise Refused(SENT_BEFORE)
         return WorkDone.objects.get(pk=known.pk)
     job = job or (line.job if line else None)
-    _check_place(vessel, job=job, amends=amends, kind="work-done")
+    refuse_strangers(vessel, kind="work-done", engine=engine, job_id=job.pk if job else None, amends=amends)
     _check_work(vessel, faults=faults, text=text, job=job, line=line)
     named = _unique(faults)
     work = WorkDone(line=line)
     if engine is None and len({fault.engine_id for fault in named}) == 1:
         engine = named[0].engine
+    if engine is not None and any(fault.engine_id not in {None, engine.pk} for fault in named):
+        raise Refused(
+            "These faults are of another engine.",
+            fields={"engine": "Name the engine that the faults are of, or none where they are of several."},
+        )
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     append(
         NewEntry(
@@ -212,25 +225,6 @@ def log_work(
     return work
 
 
-def _the_same(before: Scan, codes: Sequence[CodeSeen]) -> Scan:
-    """The scan of an earlier sending; another list under its id is another scan, and must not be lost."""
-    listed = {(row.system, row.code, row.status) for row in before.sightings.all()}
-    if listed != {(one.code.system.value, one.code.text, one.status.value) for one in codes}:
-        raise Refused(SENT_BEFORE)
-    return before
-
-
-def _listed_once(codes: Sequence[CodeSeen]) -> list[CodeSeen]:
-    """The codes in the order given, each status of each once."""
-    kept: dict[tuple[Code, CodeStatus], CodeSeen] = {}
-    for one in codes:
-        key = (one.code, one.status)
-        before = kept.get(key)
-        counts = [count for count in (one.count, before.count if before else None) if count is not None]
-        kept[key] = replace(one, count=max(counts, default=None))
-    return list(kept.values())
-
-
 def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> None:
     if phase not in PHASE_WORDS:
         raise Refused("Say when the scan was taken.", fields={"phase": "Choose one of the four."})
@@ -247,15 +241,6 @@ def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> N
                 f"The count of {one.code} is not possible.",
                 fields={"count": f"From 0 to {MOST_COUNTED}, or leave it out."},
             )
-
-
-def _check_place(vessel: Vessel, *, job: Job | None, amends: LogEntry | None, kind: str) -> None:
-    if job is not None and job.vessel_id != vessel.pk:
-        raise Refused(f"Job {job.number} is for another boat.")
-    if amends is not None and (amends.vessel_id != vessel.pk or amends.kind != kind):
-        raise Refused("Only an entry of the same kind on the same boat can be corrected this way.")
-    if amends is not None and not is_standing(amends):
-        raise Refused("This entry was taken back or replaced already.")
 
 
 def _check_work(vessel: Vessel, *, faults: Sequence[Fault], text: str, job: Job | None, line: JobLine | None) -> None:

@@ -15,6 +15,7 @@ from findings.models import Fault
 from staff.rows import rows
 from vessels.log.evidence import UNDONE
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
+from vessels.queries.engines import LAST_HOURS
 
 MOST_SISTERS = 12
 _WORKED = ("held", "holding", "gone")
@@ -33,8 +34,7 @@ _FAULT = f"""
     SELECT fault.id, fault.system, fault.code, fault.state, fault.status_now, fault.history::text,
            vessel.id, vessel.name, vessel.maker, vessel.model, unit.id, unit.name, beside.id, beside.position,
            engine.id, engine.position, engine.maker, engine.model, family.id, family.maker, family.name,
-           (SELECT max(entry.engine_hours) FROM vessels_logentry entry
-            WHERE entry.engine_id = fault.engine_id AND entry.engine_hours IS NOT NULL AND NOT {UNDONE}),
+           last.engine_hours,
            (SELECT max(job.number) FROM workorders_job job
             WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled'))
     FROM findings_fault fault
@@ -43,6 +43,7 @@ _FAULT = f"""
     LEFT JOIN vessels_engine beside ON beside.id = unit.engine_id
     LEFT JOIN vessels_engine engine ON engine.id = fault.engine_id
     LEFT JOIN vessels_enginefamily family ON family.id = engine.family_id
+    LEFT JOIN {LAST_HOURS} ON true
     WHERE fault.id = %(fault)s
 """  # noqa: S608  (put together from what the program says)
 

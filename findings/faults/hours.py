@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from datetime import datetime
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from django.utils import timezone
 
 from engineering.canonical import plain_decimal
 from engineering.measures import MeasureProblem, parse_measure
-from staff.refusals import Refused
-from vessels.hours import backwards, hours_around, meter_at, outrun
+from vessels.hours import TENTH, impossible_hours, meter_at
 from vessels.log.evidence import standing
 from vessels.models import Engine, LogEntry
 from vessels.queries import hours_at
 from workorders.models import Job
 
 HIGHEST = Decimal(10) ** 7
-TENTH = Decimal("0.1")
 
 
 def shown_hours(text: str) -> Decimal | None:
@@ -31,9 +29,9 @@ def shown_hours(text: str) -> Decimal | None:
     try:
         measure = parse_measure(text, default_unit="h")
     except MeasureProblem as problem:
-        raise _refused(problem.sentence) from problem
+        raise impossible_hours(problem.sentence) from problem
     if measure.unit != "h" or not 0 <= measure.value < HIGHEST:
-        raise _refused("Write the hours as the meter shows them, such as 1204.5.")
+        raise impossible_hours("Write the hours as the meter shows them, such as 1204.5.")
     return measure.value.quantize(TENTH)
 
 
@@ -45,27 +43,6 @@ def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None
     if engine is None or shown is None:
         return None
     return hours_at(engine, shown, at=at)
-
-
-def refuse_impossible_hours(
-    engine: Engine | None, hours: Decimal | None, at: datetime | None, *, amends: LogEntry | None = None
-) -> None:
-    """Refuse true hours that run backward against the hours on record, or faster than the clock.
-
-    Raises:
-        Refused: with the sentence for the field ``hours``.
-    """
-    if engine is None or hours is None:
-        return
-    when = at or timezone.now()
-    hours = hours.quantize(TENTH, rounding=ROUND_HALF_UP)  # as it will stand on record
-    around = hours_around(engine, when, but=amends)
-    faster = outrun(hours, when, around)
-    if faster is not None:
-        faster += " If the meter really shows this, log its hours on the engine's page first."
-    sentence = backwards(hours, around) or faster
-    if sentence is not None:
-        raise _refused(sentence)
 
 
 def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:
@@ -96,7 +73,3 @@ def hours_text(engine: Engine | None, hours: Decimal | None) -> str:
 def usual_hours(job: Job, engine: Engine | None) -> str:
     """What the meter showed when hours were last written down on this job, for a form's field."""
     return hours_text(engine, hours_on_job(job, engine))
-
-
-def _refused(sentence: str) -> Refused:
-    return Refused("The hours cannot be right.", fields={"hours": sentence})

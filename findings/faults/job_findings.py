@@ -74,6 +74,7 @@ def findings_of_job(job: Job) -> JobFindings:
         *work.select_related("entry__author", "line").prefetch_related("about"),
     ]
     faults = _faults_seen(done)
+    counted = _fault_keys([one for one in done if one.in_force])
     by_unit: dict[int, list[Scan]] = defaultdict(list)
     for scan in scans:
         if scan.in_force:
@@ -81,17 +82,22 @@ def findings_of_job(job: Job) -> JobFindings:
     return JobFindings(
         units=[_before_after(members, faults) for members in by_unit.values()],
         done=sorted(done, key=lambda one: (one.entry.happened_at, one.entry.position), reverse=True),
-        returned=[seen for seen in faults.values() if seen.fault.state == "returned"],
-        left_open=[seen for seen in faults.values() if seen.fault.is_open],
+        returned=[faults[key] for key in faults if key in counted and faults[key].fault.state == "returned"],
+        left_open=[faults[key] for key in faults if key in counted and faults[key].fault.is_open],
     )
 
 
 def _faults_seen(done: Sequence[Any]) -> dict[int, FaultSeen]:
+    found = Fault.objects.filter(pk__in=_fault_keys(done)).select_related("unit__engine", "engine__family", "vessel")
+    return {fault.pk: FaultSeen(fault) for fault in found.prefetch_related(APPEARANCES)}
+
+
+def _fault_keys(done: Sequence[Any]) -> set[int]:
+    """The faults that these scans, clears and work name."""
     ids = {row.fault_id for one in done if isinstance(one, Scan) for row in one.sightings.all()}
     ids |= {row.fault_id for one in done if isinstance(one, Clear) for row in one.cleared.all()}
     ids |= {row.fault_id for one in done if isinstance(one, WorkDone) for row in one.about.all()}
-    found = Fault.objects.filter(pk__in=ids).select_related("unit__engine", "engine__family", "vessel")
-    return {fault.pk: FaultSeen(fault) for fault in found.prefetch_related(APPEARANCES)}
+    return ids
 
 
 def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBeforeAfter:

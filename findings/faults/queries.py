@@ -8,7 +8,7 @@ from datetime import datetime
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import Count, Max, Prefetch, Q, QuerySet
+from django.db.models import Count, Prefetch, Q, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
@@ -18,8 +18,8 @@ from engineering.faults import FaultHistory, explain_state
 from findings.faults.history import history_from_json
 from findings.faults.wording import ENDED, Now, last_time, length_words
 from findings.models import Episode, Fault
-from vessels.log.evidence import standing
 from vessels.models import ControlUnit, LogEntry, Vessel
+from vessels.queries import hours_by_key
 
 MOST_ON_OVERVIEW = 8
 OPEN_FAULTS = "SELECT count(*) FROM findings_fault WHERE vessel_id = %(vessel)s AND is_open"
@@ -160,15 +160,8 @@ def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | N
 
 
 def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:
-    """The highest hours that any entry in force gives for each engine."""
-    rows = standing(LogEntry.objects.filter(engine_id__in=list(engine_ids), engine_hours__isnull=False))
-    return {
-        engine_id: hours
-        for engine_id, hours in rows.values("engine_id")
-        .annotate(top=Max("engine_hours"))
-        .values_list("engine_id", "top")
-        if engine_id is not None and hours is not None
-    }
+    """The last hours known of each engine."""
+    return {key: known.engine_hours for key, known in hours_by_key(engine_ids).items()}
 
 
 def now_of(unit: ControlUnit, *, hours: Decimal | None = None, at: datetime | None = None) -> Now:

@@ -30,6 +30,7 @@ from findings.faults.capture import ListedCode, code_key
 from findings.faults.history import history_from_json
 from findings.insight.queries import Scope
 from findings.models import Fault
+from vessels.log.evidence import UNDONE_KEYS
 
 FEWEST_HOURS = 10
 """Away for less, and never back: no figure says anything yet (common practice, no source)."""
@@ -108,13 +109,10 @@ class FleetRow:
 # The times away of one fault are its closed episodes in order, and all of them but the last ended with a return. So
 # the hours of its returns on its own clock, t = h1, h1 + h2 …, add up to the sum of h × (returns at or after it): no
 # row needs to know the row before it, which takes half of the time off.
-FLEET = """
+FLEET = f"""
 WITH undone AS (
     SELECT s.fault_id, count(*) AS sightings
-    FROM vessels_logentry one
-    JOIN vessels_logentry other ON other.id = one.amends_id
-    JOIN findings_sighting s ON s.scan_id = other.id
-    WHERE one.amends_id IS NOT NULL AND (one.kind = 'retraction' OR one.kind = other.kind)
+    FROM ({UNDONE_KEYS}) gone JOIN findings_sighting s ON s.scan_id = gone.id
     GROUP BY s.fault_id
 ), seen AS (
     SELECT fault_id, count(*) AS sightings FROM findings_sighting GROUP BY fault_id
@@ -170,7 +168,7 @@ FROM (
 GROUP BY system, code
 ORDER BY returns DESC, appearances DESC, system, code
 LIMIT %(most)s OFFSET %(start)s
-"""
+"""  # noqa: S608  (put together from what the program says)
 
 
 def fleet_recurrence(scope: Scope, start: int, most: int) -> list[FleetRow]:

@@ -11,24 +11,26 @@ from typing import Any
 
 from django.db import transaction
 
+from commands.envelope import command
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
-from findings.faults.hours import refuse_impossible_hours
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.log.chain import SENT_BEFORE, NewEntry, append, begin
+from vessels.hours import refuse_impossible_hours
+from vessels.log.belonging import refuse_strangers
+from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
 LARGEST = Decimal("9999999999")
 
 
-@transaction.atomic
+@command("log_reading", worked_out=("limit", "compared"))
 def log_reading(
     *,
     by: Person,
@@ -62,13 +64,12 @@ def log_reading(
     Raises:
         Refused: a unit that does not measure the parameter, a minimum above the maximum, a value out of all bounds.
     """
-    require(by, Permission.LOG_FINDINGS)
+    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     known = begin(vessel, entry_id=entry_id, kind="reading")
     if known is not None:
-        return _the_same(Reading.objects.get(pk=known.pk), parameter, value, unit)
+        return Reading.objects.get(pk=known.pk)
     _check(parameter, value, unit, minimum, maximum)
-    if amends is not None and amends.kind != "reading":
-        raise Refused("Only a reading can be corrected by a reading.")
+    refuse_strangers(vessel, kind="reading", engine=engine, job_id=job.pk if job else None, amends=amends)
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     if compared is None:
         limit = limit or matching_limit(engine, parameter, condition)
@@ -111,13 +112,6 @@ def log_reading(
         detail=reading,
     )
     return reading
-
-
-def _the_same(before: Reading, parameter: Parameter, value: Decimal, unit: str) -> Reading:
-    """The reading of an earlier sending; other figures under its id are another reading, and must not be lost."""
-    if (before.parameter_id, before.value, before.unit) != (parameter.pk, value.quantize(Decimal("0.0001")), unit):
-        raise Refused(SENT_BEFORE)
-    return before
 
 
 def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | None, maximum: Decimal | None) -> None:

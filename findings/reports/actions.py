@@ -11,6 +11,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from commands.envelope import command
 from findings.reports import numbers, schema, signing
 from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
 from findings.reports.cautions import NOT_INSPECTED
@@ -176,7 +177,7 @@ def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
     return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
 
 
-@transaction.atomic
+@command("withdraw_report")
 def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: UUID | None = None) -> ReportWithdrawal:
     """Withdraw an issued report. It stays as it is, and everybody who checks it is told why it no longer holds."""
     require(by, Permission.SIGN_REPORTS)

@@ -75,7 +75,7 @@ def test_an_id_is_not_used_for_something_else(cast: Cast) -> None:
     with pytest.raises(Refused, match="already used for something else"):
         actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(5), entry_id=key)
     other = actions.add_vessel(by=cast.desk, owner=cast.customer, name="Ibis")
-    with pytest.raises(Refused, match="already used for something else"):
+    with pytest.raises(Refused, match="with something else in it"):
         actions.write_note(by=cast.tech, vessel=other, text="Bilge wet.", entry_id=key)
     assert LogEntry.objects.filter(kind="note").count() == 1
     assert not HourReading.objects.exists()

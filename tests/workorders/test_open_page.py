@@ -270,11 +270,29 @@ def test_opening_without_a_boat_says_so_and_keeps_what_was_typed(desk: Client, c
 def test_the_same_form_sent_twice_opens_one_job(desk: Client, cast: Cast, is_new: bool) -> None:
     data = new() if is_new else sent(f"boat:{cast.vessel.pk}")
     first = desk.post(URL, data)
-    # The second time the customer is there already, so that the twin is ticked away: the id still tells the repeat.
-    again = desk.post(URL, {**data, "customer-not_a_twin": "on"})
+    again = desk.post(URL, data)
     assert first.headers["Location"] == again.headers["Location"]
     assert Job.objects.count() == 1
     assert Customer.objects.count() == (2 if is_new else 1)
+
+
+def test_a_form_with_a_hin_sent_twice_opens_one_job(desk: Client, cast: Cast) -> None:
+    data = new(**{"boat-hin": "GBD55512B626"})
+    first, again = desk.post(URL, data), desk.post(URL, data)
+    assert (first.status_code, again.status_code) == (302, 302)
+    assert first.headers["Location"] == again.headers["Location"]
+    assert (Job.objects.count(), Vessel.objects.count(), Customer.objects.count()) == (1, 2, 2)
+
+
+def test_the_same_id_with_another_concern_opens_nothing_and_says_so(desk: Client, cast: Cast) -> None:
+    data = new(**{"boat-hin": "GBD55512B626"})
+    desk.post(URL, data)
+    page = desk.post(URL, {**data, "concern-0-text": "Smokes at idle"})
+    assert page.status_code == 422
+    assert "with something else in it" in page.content.decode()
+    other = desk.post(URL, {**data, "boat-name": "Heron", "entry_id": str(uuid.uuid4())})
+    assert "A boat with this HIN is already here" in other.content.decode()
+    assert (Job.objects.count(), Vessel.objects.count()) == (1, 2)
 
 
 def test_a_choice_that_leads_nowhere_is_no_choice(desk: Client, cast: Cast) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
 
+from commands.envelope import command
 from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
@@ -18,7 +20,7 @@ Labeled = Sequence[tuple[str, str]]
 """Pairs of label and number or address, in the order in which they are shown."""
 
 
-@transaction.atomic
+@command("add_customer")
 def add_customer(
     *,
     by: Person,
@@ -29,8 +31,9 @@ def add_customer(
     contact: str = "",
     address: str = "",
     notes: str = "",
+    entry_id: uuid.UUID | None = None,
 ) -> Customer:
-    """Add a person or a firm."""
+    """Add a person or a firm. ``entry_id`` is the form's: sent again, it gives the same customer."""
     require(by, Permission.EDIT_RECORDS)
     customer = Customer.objects.create(
         name=_named(name), kind=kind, contact=contact, address=address, notes=notes, changed_by=by

@@ -11,6 +11,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from commands.envelope import command
 from engineering.measures import convert
 from staff.editing import apply_changes
 from staff.models import Person
@@ -22,7 +23,7 @@ from vessels.log.chain import NewEntry, append, begin, following_id
 from vessels.models import Engine, EngineFamily, HourMeter, Vessel
 
 
-@transaction.atomic
+@command("add_engine")
 def add_engine(
     *,
     by: Person,
@@ -109,7 +110,7 @@ def add_engine(
     return engine
 
 
-@transaction.atomic
+@command("change_engine")
 def change_engine(
     *,
     by: Person,
@@ -156,7 +157,7 @@ def change_engine(
     return engine
 
 
-@transaction.atomic
+@command("remove_engine")
 def remove_engine(
     *,
     by: Person,

@@ -11,6 +11,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from commands.envelope import command
 from engineering.hin import check_hin
 from engineering.measures import convert
 from staff.editing import apply_changes
@@ -24,7 +25,7 @@ from vessels.models import Customer, OwnerChange, Ownership, Vessel
 HIN_LENGTH = 20
 
 
-@transaction.atomic
+@command("add_vessel")
 def add_vessel(
     *,
     by: Person,
@@ -94,7 +95,7 @@ def add_vessel(
     return vessel
 
 
-@transaction.atomic
+@command("change_vessel")
 def change_vessel(
     *,
     by: Person,
@@ -138,7 +139,7 @@ def change_vessel(
     return vessel
 
 
-@transaction.atomic
+@command("change_owner")
 def change_owner(
     *,
     by: Person,

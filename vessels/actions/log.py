@@ -6,18 +6,18 @@ import uuid
 from datetime import datetime
 from decimal import Decimal
 
-from django.db import transaction
-
+from commands.envelope import command
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
+from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.evidence import NOTE, RETRACTION, is_standing
 from vessels.log.registry import kind_of, needed_to_take_back
 from vessels.models import Engine, LogEntry, Vessel
 
 
-@transaction.atomic
+@command("write_note")
 def write_note(
     *,
     by: Person,
@@ -35,8 +35,7 @@ def write_note(
     if before is not None:
         return before
     _require_text(text, "A note needs words.")
-    if engine is not None and engine.vessel_id != vessel.pk:
-        raise Refused("This engine is in another boat.", fields={"engine": "Choose an engine of this boat."})
+    refuse_impossible_hours(engine, engine_hours, happened_at)
     return append(
         NewEntry(
             kind="note",
@@ -53,7 +52,7 @@ def write_note(
     )
 
 
-@transaction.atomic
+@command("amend_text")
 def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | None = None) -> LogEntry:
     """Add a note that corrects an entry. The entry stays as it is, and stays evidence."""
     require(by, Permission.WRITE_NOTES)
@@ -76,7 +75,7 @@ def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | 
     )
 
 
-@transaction.atomic
+@command("retract")
 def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | None = None) -> LogEntry:
     """Take an entry back as evidence. It stays visible, struck through, with the reason beside it.
 

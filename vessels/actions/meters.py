@@ -6,25 +6,24 @@ import uuid
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
+from commands.envelope import command
 from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.hours import Neighbors, backwards, first_meter, hours_around, meter_at
+from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.registry import needed_to_take_back
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
 
-TENTH = Decimal("0.1")
 MOST_HOURS = Decimal(400_000)
 """More than 45 years without a stop: a slip of the finger. Common practice, no source."""
 
 
-@transaction.atomic
+@command("log_hours")
 def log_hours(
     *,
     by: Person,
@@ -49,6 +48,8 @@ def log_hours(
         return before
     when = happened_at or (amends.happened_at if amends else timezone.now())
     shown = _tenths(shown, "shown")
+    if amends is not None and amends.engine_id != engine.pk:
+        raise Refused("This reading is of another engine. Take it back there, and log it here.")
     meter = meter_at(engine, when) or first_meter(engine)
     true = meter.true_hours(shown)
     sentence = backwards(true, hours_around(engine, when, but=amends))
@@ -72,7 +73,7 @@ def log_hours(
     )
 
 
-@transaction.atomic
+@command("replace_meter")
 def replace_meter(
     *,
     by: Person,

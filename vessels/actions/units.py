@@ -8,20 +8,21 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db import transaction
 from django.utils import timezone
 
+from commands.envelope import command
 from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.actions.details import log_details_change
+from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import NewEntry, append, begin, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.queries import latest_identification
 
 
-@transaction.atomic
+@command("add_unit")
 def add_unit(
     *,
     by: Person,
@@ -75,7 +76,7 @@ def add_unit(
     return unit
 
 
-@transaction.atomic
+@command("identify_unit")
 def identify_unit(
     *,
     by: Person,
@@ -100,6 +101,7 @@ def identify_unit(
     if not any(told.values()):
         sentence = "Write at least one of serial, hardware, software and calibration."
         raise Refused(sentence, fields={"serial": sentence})
+    refuse_impossible_hours(unit.engine, engine_hours, happened_at)
     known = latest_identification(unit)
     differing = [name for name, value in told.items() if known is not None and getattr(known, name) != value]
     if known is None:
@@ -123,7 +125,7 @@ def identify_unit(
     )
 
 
-@transaction.atomic
+@command("change_unit")
 def change_unit(
     *,
     by: Person,
@@ -156,7 +158,7 @@ def change_unit(
     return unit
 
 
-@transaction.atomic
+@command("remove_unit")
 def remove_unit(
     *,
     by: Person,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from django import forms
 from django.forms.formsets import BaseFormSet, formset_factory
 
+from commands.envelope import outcome_of
 from staff.refusals import Refused
 from vessels.models import Customer
 from vessels.phones import dialed, shop_region
@@ -23,13 +25,16 @@ class _OneTwinForm(forms.Form):
         label="This is somebody else: add them all the same", required=False, widget=forms.HiddenInput
     )
     twins: Sequence[Customer] = ()
+    made_before: Customer | None = None
+    """The customer that an earlier sending of the same form made: no twin of itself."""
 
     def find_twins(self, numbers: Sequence[str]) -> None:
         """Look for the same name or phone; without a tick that it is somebody else, that is an error."""
         name = self.cleaned_data.get("name", "")
         if not name:
             return
-        self.twins = list(twins_of_customer(name, list(numbers)))
+        own = self.made_before or outcome_of(self.cleaned_data.get("entry_id"), "add_customer")
+        self.twins = [one for one in twins_of_customer(name, list(numbers)) if one != own]
         if self.twins:
             self.fields["not_a_twin"].widget = forms.CheckboxInput()
         if self.twins and not self.cleaned_data.get("not_a_twin"):
@@ -83,6 +88,16 @@ class NewCustomerForm(_OneTwinForm, CustomerForm):
 
     Call ``find_twins`` with the numbers of the formset after both are valid.
     """
+
+    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("entry_id", uuid.uuid4())
+
+    def answers(self) -> dict[str, Any]:
+        """What ``add_customer`` is called with."""
+        return {**self.changes(), "entry_id": self.cleaned_data["entry_id"]}
 
 
 class IntakeCustomerForm(_OneTwinForm, CustomerForm):

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils import timezone
 
+from commands.envelope import outcome_of
 from engineering.hin import HinCheck, check_hin
 from staff.fields import FigureField
 from staff.queries import shop_profile
@@ -20,6 +21,7 @@ class VesselForm(RecordForm):
     """A boat, added or changed. ``answers()`` goes into ``add_vessel``, ``changes()`` into ``change_vessel``.
 
     ``twin`` is the boat that has this HIN already, for the page to link. ``hin_check`` is what the HIN says.
+    ``made_before`` is the boat that an earlier sending of the same form made: it is no twin of itself.
     """
 
     name = forms.CharField(label="Name of the boat", max_length=80, required=False)
@@ -77,6 +79,7 @@ class VesselForm(RecordForm):
         super().__init__(*args, **kwargs)
         self.initial.setdefault("length_unit", "ft" if shop_profile().units == "us" else "m")
         self.twin: Vessel | None = None
+        self.made_before: Vessel | None = None
         self.hin_check: HinCheck | None = None
 
     def clean(self) -> dict[str, Any]:
@@ -94,8 +97,8 @@ class VesselForm(RecordForm):
             for name, sentence in refusal.fields.items():
                 self.add_error(name, sentence)
             return data
-        others = Vessel.objects.filter(hin=data["hin"]).select_related("owner")
-        self.twin = (others.exclude(pk=self.record.pk) if self.record else others).first()
+        own = [one.pk for one in (self.record, self.made_before or _made_before(data)) if one is not None]
+        self.twin = Vessel.objects.filter(hin=data["hin"]).exclude(pk__in=own).select_related("owner").first()
         if self.twin is not None:
             self.add_error("hin", f"A boat with this HIN is already here: {self.twin}, owned by {self.twin.owner}.")
         return data
@@ -106,6 +109,12 @@ class VesselForm(RecordForm):
         self.add_error(
             "name", "Give the boat something to be known by: a name, a HIN, a registration, a maker or a model."
         )
+
+
+def _made_before(data: dict[str, Any]) -> Vessel | None:
+    """The boat that an earlier sending of this form added."""
+    made = outcome_of(data.get("entry_id"), "add_vessel")
+    return made if isinstance(made, Vessel) else None
 
 
 class OwnerForm(EntryForm):

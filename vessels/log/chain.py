@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Any
 from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
+from commands.envelope import USED_ELSEWHERE
 from engineering.canonical import canonical_json, chain_digest
 from staff.refusals import Refused
+from vessels.log.belonging import refuse_strangers
 from vessels.log.registry import kind_of, tell_amended
 from vessels.models import Engine, LogEntry, Vessel
 
@@ -22,8 +24,6 @@ if TYPE_CHECKING:
 
 GENESIS = "0" * 64
 FUTURE_ALLOWED = timedelta(minutes=10)
-SENT_BEFORE = "This form was logged before, with something else in it. Open it anew, and log this again."
-USED_ELSEWHERE = "This form was already used for something else. Open it anew and send it again."
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ def append(new: NewEntry, *, detail: models.Model | None = None, children: Seque
     ``detail.entry`` is set here. Children already point at ``detail`` (by object) and are saved after it, in order.
 
     Raises:
-        Refused: it is said to have happened in the future.
+        Refused: it is said to have happened in the future, or names what is not of its boat.
         ValueError: the detail is not of the kind's model.
     """
     kind = kind_of(new.kind)
@@ -118,6 +118,7 @@ def _append(new: NewEntry, detail: models.Model | None, children: Sequence[model
             "This is dated in the future. Check date and time.", fields={"happened_at": "A time that has already been."}
         )
     vessel = Vessel.objects.select_for_update(no_key=True).get(pk=new.vessel.pk)
+    refuse_strangers(vessel, kind=new.kind, engine=new.engine, job_id=new.job_id, amends=new.amends)
     entry = LogEntry(
         id=new.id or uuid.uuid4(),
         vessel=vessel,

@@ -21,7 +21,7 @@ from staff.addresses import address_of
 from staff.icons import drawn_once as icon
 from staff.markup import NOTHING, filled, joined
 from vessels.log.entries import Beside, Entry, ShownEntry
-from vessels.log.evidence import NOTE, RETRACTION
+from vessels.log.evidence import RETRACTION, replaces
 from vessels.wording import day_words, moment_words
 
 
@@ -31,7 +31,7 @@ def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:
 
 
 def _item(shown: ShownEntry) -> SafeString:
-    dress = "entry is-amended" if shown.is_taken_back or shown.is_replaced else "entry"
+    dress = "entry" if shown.counts else "entry is-amended"
     return filled('<li class="{}" id="entry-{}">{}</li>', dress, shown.entry.pk, entry_markup(shown))
 
 
@@ -140,4 +140,4 @@ def _how(later: Beside, entry: Entry) -> str:
     """What a later entry did to this one."""
     if later.kind == RETRACTION:
         return "Taken back"
-    return "Replaced" if later.kind == entry.kind != NOTE else "Corrected"
+    return "Replaced" if replaces(later.kind, entry.kind) else "Corrected"

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from uuid import UUID
 
 from staff.rows import rows
-from vessels.log.evidence import NOTE, RETRACTION
+from vessels.log.evidence import RETRACTION, replaces
 from vessels.log.registry import LogKind, kind_of
 from vessels.models import Engine, Vessel
 from vessels.models.hulls import engine_words
@@ -139,7 +139,13 @@ class ShownEntry:
     @property
     def is_replaced(self) -> bool:
         """Whether a later entry of its own kind stands in its place."""
-        return any(later.kind == self.entry.kind != NOTE for later in self.amendments)
+        kind = self.entry.kind
+        return any(later.kind != RETRACTION and replaces(later.kind, kind) for later in self.amendments)
+
+    @property
+    def counts(self) -> bool:
+        """Whether it still counts: neither taken back nor replaced."""
+        return not any(replaces(later.kind, self.entry.kind) for later in self.amendments)
 
     @property
     def late(self) -> str:

@@ -1,4 +1,12 @@
-"""Which entries still count: those that nothing of their own kind replaced and no retraction took back."""
+"""Which entries still count: those that nothing of their own kind replaced and no retraction took back.
+
+The rule stands here alone, once for each tongue that asks it: two kinds at hand (``replaces``), a queryset
+(``standing``, ``undone``, ``is_standing``), and hand-written SQL (``UNDONE``, ``UNDONE_KEYS``). A test holds them to
+each other.
+
+A correcting note leaves what it corrects standing, a note as well: it adds words and takes none away. A correction that
+was itself taken back does not bring back what it replaced: of that nobody says any more that it was so.
+"""
 
 from __future__ import annotations
 
@@ -9,24 +17,33 @@ from vessels.models import LogEntry
 RETRACTION = "retraction"
 NOTE = "note"
 
-UNDONE = """EXISTS (SELECT FROM vessels_logentry later WHERE later.amends_id = entry.id
-                     AND (later.kind = 'retraction' OR (later.kind = entry.kind AND later.kind <> 'note')))"""
+REPLACES = "(later.kind = 'retraction' OR (later.kind = entry.kind AND later.kind <> 'note'))"
+"""For hand-written questions: whether ``later``, which amends ``entry``, makes it count no more."""
+
+UNDONE = f"EXISTS (SELECT FROM vessels_logentry later WHERE later.amends_id = entry.id AND {REPLACES})"
 """For hand-written questions: whether ``entry`` was replaced by its own kind or taken back."""
 
+UNDONE_KEYS = f"""SELECT DISTINCT entry.id FROM vessels_logentry later
+                  JOIN vessels_logentry entry ON entry.id = later.amends_id WHERE {REPLACES}"""  # noqa: S608
+"""The keys of all entries that no longer count: for questions over the whole shop, where few of many are undone."""
 
-def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
-    """Those of the entries that count as evidence. A correcting note leaves an entry standing, a note as well."""
-    replaced = Q(kind=OuterRef("kind")) & ~Q(kind=NOTE)
-    return entries.exclude(Exists(LogEntry.objects.filter(Q(kind=RETRACTION) | replaced, amends=OuterRef("pk"))))
+
+def replaces(later: str, entry: str) -> bool:
+    """Whether an entry of the kind ``later`` that amends one of the kind ``entry`` makes it count no more."""
+    return later == RETRACTION or later == entry != NOTE
 
 
 def undone(entry: str) -> Exists:
     """Whether an entry was replaced by its own kind or taken back; ``entry`` is the queryset's way to its key."""
-    of_its_kind = Q(kind=F("amends__kind"))
+    of_its_kind = Q(kind=F("amends__kind")) & ~Q(kind=NOTE)
     return Exists(LogEntry.objects.filter(amends=OuterRef(entry)).filter(of_its_kind | Q(kind=RETRACTION)))
+
+
+def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:
+    """Those of the entries that count as evidence."""
+    return entries.filter(~undone("pk"))
 
 
 def is_standing(entry: LogEntry) -> bool:
     """Whether the entry still counts as evidence."""
-    undone_by = {RETRACTION, entry.kind} - {NOTE}
-    return not entry.amendments.filter(kind__in=undone_by).exists()
+    return standing(LogEntry.objects.filter(pk=entry.pk)).exists()

@@ -38,20 +38,27 @@ class HoursKnown(NamedTuple):
     happened_at: datetime
 
 
-_LAST_HOURS = f"""
+LAST_HOURS = f"""
     LATERAL (SELECT entry.id, entry.engine_hours, entry.happened_at FROM vessels_logentry entry
              WHERE entry.engine_id = engine.id AND entry.engine_hours IS NOT NULL AND NOT {UNDONE}
              ORDER BY entry.happened_at DESC, entry.position DESC LIMIT 1) last
 """  # noqa: S608  (put together from what the program says)
+"""For hand-written questions that name an ``engine``: the last hours known of it, joined as ``last``."""
+
 _HOURS = f"""
     SELECT engine.id, last.id, last.engine_hours, last.happened_at
-    FROM unnest(%(engines)s::bigint[]) AS engine(id) CROSS JOIN {_LAST_HOURS}
+    FROM unnest(%(engines)s::bigint[]) AS engine(id) CROSS JOIN {LAST_HOURS}
 """  # noqa: S608
 
 
 def hours_by_engine(engines: Iterable[Engine]) -> dict[int, HoursKnown]:
     """The last hours known of each engine, by the engine's key, in one query."""
-    found = rows(HoursKnown, _HOURS, {"engines": [engine.pk for engine in engines]})
+    return hours_by_key(engine.pk for engine in engines)
+
+
+def hours_by_key(keys: Iterable[int]) -> dict[int, HoursKnown]:
+    """The same for engines of which only the keys are at hand."""
+    found = rows(HoursKnown, _HOURS, {"engines": list(keys)})
     return {known.engine_id: known for known in found}
 
 
@@ -76,7 +83,7 @@ class FittedEngine(NamedTuple):
 
 _FITTED = f"""
     SELECT engine.id, engine.position, engine.maker, engine.model, last.engine_hours, last.happened_at
-    FROM vessels_engine engine LEFT JOIN {_LAST_HOURS} ON true
+    FROM vessels_engine engine LEFT JOIN {LAST_HOURS} ON true
     WHERE engine.vessel_id = %(vessel)s AND engine.removed_on IS NULL
     ORDER BY array_position(%(order)s::text[], engine.position::text), engine.id
 """  # noqa: S608

@@ -155,7 +155,7 @@ def hours_rows(engine: Engine) -> list[HoursRow]:
     rows: list[HoursRow] = []
     older: Decimal | None = None
     for one in reversed(shown):
-        counts = not one.is_taken_back and not one.is_replaced and one.entry.engine_hours is not None
+        counts = one.counts and one.entry.engine_hours is not None
         hours_now = one.entry.engine_hours
         rows.append(
             HoursRow(one, hours_now - older if counts and hours_now is not None and older is not None else None)

@@ -53,7 +53,6 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
         for neighbor in LogEntry.objects.filter(vessel=one.vessel, position__in=[one.position - 1, one.position + 1])
     }
     before = around.get(one.position - 1)
-    standing = not shown.is_taken_back and not shown.is_replaced
     by = signed_in(request)
     context = {
         "shown": shown,
@@ -63,8 +62,8 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
         "after": around.get(one.position + 1),
         "previous_digest": before.digest if before else GENESIS,
         "is_first": one.position == 1,
-        "may_amend": standing and may(request.user, Permission.WRITE_NOTES),
-        "may_take_back": standing and can_be_taken_back(one) and may(by, needed_to_take_back(by, one)),
+        "may_amend": shown.counts and may(request.user, Permission.WRITE_NOTES),
+        "may_take_back": shown.counts and can_be_taken_back(one) and may(by, needed_to_take_back(by, one)),
     }
     return render(request, "vessels/entry.html", context)
 

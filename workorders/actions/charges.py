@@ -12,6 +12,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from commands.envelope import USED_ELSEWHERE, command
 from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission, require
@@ -22,7 +23,7 @@ from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind
 
 
-@transaction.atomic
+@command("add_charge")
 def add_charge(
     *,
     by: Person,
@@ -88,7 +89,7 @@ def strike_charge(*, by: Person, charge: Charge) -> Charge:
 
 def _repeated(before: Charge, job: Job) -> Charge:
     if before.job_id != job.pk:
-        raise Refused("This form was already used for something else. Open it anew and send it again.")
+        raise Refused(USED_ELSEWHERE)
     return before
 
 

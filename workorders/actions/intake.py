@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
-
+from commands.envelope import command
 from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
@@ -27,7 +26,7 @@ from workorders.models import Job
 INTAKE = ("technician", "promised_on", "location", "spot", "keys", "contents", "condition")
 
 
-@transaction.atomic
+@command("change_intake")
 def change_intake(
     *,
     by: Person,

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
 from django.db.models import Max
 
+from commands.envelope import USED_ELSEWHERE, command
 from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, may, require
@@ -29,7 +29,7 @@ NEEDED = {
 """What may be changed on a line, and what it needs: the front desk hears the concern, the floor finds and mends."""
 
 
-@transaction.atomic
+@command("add_line")
 def add_line(
     *,
     by: Person,
@@ -68,7 +68,7 @@ def add_line(
     return line
 
 
-@transaction.atomic
+@command("change_line")
 def change_line(
     *,
     by: Person,
@@ -123,7 +123,7 @@ def _line_of(entry: uuid.UUID) -> JobLine:
     """The line that an earlier sending of the same form added."""
     known = JobChange.objects.select_related("line__job").get(pk=entry).line
     if known is None:
-        raise Refused("This form was already used for something else. Open it anew and send it again.")
+        raise Refused(USED_ELSEWHERE)
     return known
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import uuid
 from datetime import datetime
 
-from django.db import transaction
-
+from commands.envelope import command
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Conflict, Refused
@@ -16,7 +15,7 @@ from workorders.models import Job, JobChange, JobLine, JobMove
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 
 
-@transaction.atomic
+@command("move_job")
 def move_job(
     *,
     by: Person,

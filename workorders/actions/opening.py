@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
+from commands.envelope import command
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
@@ -39,7 +39,7 @@ class Said:
     engine: Engine | None
 
 
-@transaction.atomic
+@command("open_job")
 def open_job(
     *,
     by: Person,

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from django.db import transaction
-
+from commands.envelope import command
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
@@ -19,7 +18,7 @@ from workorders.actions.opening import open_job
 from workorders.models import Job
 
 
-@transaction.atomic
+@command("take_in")
 def take_in(
     *,
     by: Person,

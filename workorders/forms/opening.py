@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
+from uuid import UUID
 
 from django import forms
 from django.utils import timezone
 
+from commands.envelope import outcome_of
 from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
 from vessels.forms.fields import EntryForm
 from vessels.models import Customer, Engine, EngineFamily, Vessel
@@ -210,6 +212,7 @@ class Opening:
             for index in range(min(max(concerns, 1), MOST_CONCERNS))
         ]
         self.arrival = self._made(ArrivalForm, "", known=self._known())
+        self._know_what_it_made()
 
     def _made(self, kind: type[Any], prefix: str, *, known: Mapping[str, Any] | None = None, **more: Any) -> Any:
         """A form that is bound, or that shows what was typed so far."""
@@ -220,6 +223,15 @@ class Opening:
         typed = {name: self._kept[form.add_prefix(name)] for name in form.fields if form.add_prefix(name) in self._kept}
         form.initial.update(typed)
         return form
+
+    def _know_what_it_made(self) -> None:
+        """Sent a second time, the form finds the customer and the boat of its first sending: they are no twins."""
+        job = outcome_of(_uuid((self._data or {}).get("entry_id")), "take_in")
+        if isinstance(job, Job):
+            if self.boat is not None:
+                self.boat.made_before = job.vessel
+            if self.customer is not None:
+                self.customer.made_before = job.customer
 
     def _known(self) -> dict[str, Any]:
         """How the boat usually comes in: its berth, and the kind of place that it was last time it lay there."""
@@ -259,3 +271,10 @@ class Opening:
         """Each concern with the key of its engine, or nothing."""
         found = [(form.cleaned_data["text"], form.cleaned_data.get("engine", "")) for form in self.concerns]
         return [(text, engine) for text, engine in found if text.strip()]
+
+
+def _uuid(text: Any) -> UUID | None:
+    try:
+        return UUID(str(text))
+    except ValueError:
+        return None

@@ -10,7 +10,6 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from findings.faults.evidence import IN_FORCE
 from findings.models import Scan
 from staff.refusals import Refused
 from vessels.models import ControlUnit
@@ -79,10 +78,10 @@ def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
 
 
 def scan_to_correct(job: Job, key: str) -> Scan | None:
-    """The scan of this job with this key, if it still counts."""
+    """The scan of this job with this key. Whether it can be corrected still is for the action to say."""
     try:
         pk = UUID(key)
     except ValueError:
         return None
-    scans = Scan.objects.filter(IN_FORCE, entry__job=job).select_related("entry", "unit__engine")
+    scans = Scan.objects.filter(entry__job=job).select_related("entry", "unit__engine")
     return scans.prefetch_related("sightings").filter(pk=pk).first()

@@ -41,7 +41,8 @@ from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
 from staff.views import signed_in
-from vessels.models import ControlUnit, LogEntry
+from vessels.log.evidence import is_standing
+from vessels.models import ControlUnit
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -77,7 +78,8 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
         return no_unit(request, job)
     if request.method == "POST":
         return _answer(request, job, units)
-    if wrong := scan_to_correct(job, request.GET.get("corrects", "")):
+    wrong = scan_to_correct(job, request.GET.get("corrects", ""))
+    if wrong is not None and is_standing(wrong.entry):
         unit = first_unit(job, units, str(wrong.unit_id))
         form = ScanForm(units_offered=units, initial=_answers_of(wrong))
         return _page(request, job, units, form, Capture(unit, codes_of(wrong), corrected=wrong.entry))
@@ -151,7 +153,6 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
     if form.is_valid():
         answers = form.cleaned_data
         try:
-            _refuse_corrected_twice(capture, answers)
             _ask_before_none(capture, form)
             made = log_scan(
                 by=signed_in(request),
@@ -201,13 +202,6 @@ def _ask_before_none(capture: Capture, form: ScanForm) -> None:
             f"If the unit lists none, tick this and log again. If codes were cleared, log the clear first."
         },
     )
-
-
-def _refuse_corrected_twice(capture: Capture, answers: dict[str, Any]) -> None:
-    """Somebody else corrected the same scan in the meantime: a second correction would count beside the first."""
-    is_repeat = answers["entry_id"] is not None and LogEntry.objects.filter(pk=answers["entry_id"]).exists()
-    if answers["corrects"] and capture.corrected is None and not is_repeat:
-        raise Refused("This scan was corrected or taken back in the meantime. Look at the job's findings first.")
 
 
 def logged_words(made: Scan) -> str:

@@ -1,0 +1,27 @@
+"""How an action says no: one sentence that the person can act on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+
+class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
+    """The rules of the shop do not allow it, or the input is wrong.
+
+    ``sentence`` is shown to the person. ``fields`` maps a form field's name to the sentence that belongs beside it.
+    """
+
+    def __init__(self, sentence: str, *, fields: Mapping[str, str] | None = None) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.fields = dict(fields or {})
+
+
+class Conflict(Refused):
+    """Somebody else saved the same record first. ``theirs`` and ``mine`` hold value by field name."""
+
+    def __init__(self, sentence: str, *, theirs: Mapping[str, object], mine: Mapping[str, object], by: str) -> None:
+        super().__init__(sentence)
+        self.theirs = dict(theirs)
+        self.mine = dict(mine)
+        self.by = by
