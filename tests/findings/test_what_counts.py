@@ -19,6 +19,7 @@ from findings.models import CanLog, Parameter, Reading
 from findings.readings.actions import log_reading
 from findings.readings.queries import readings_of_job, series_of_vessel
 from findings.readings.trending import readings_kept
+from findings.reports.aboard import aboard
 from findings.reports.gather import Source
 from shopfloor.today.technician import on_record, with_record
 from staff.refusals import Refused
@@ -33,8 +34,7 @@ from workorders.models import Job
 def hours_by_all(cast: Cast, job: Job, of_fault: int) -> dict[str, Decimal | None]:
     """The last hours of the port engine as each of those who tell them does."""
     entry = latest_hours(cast.port)
-    source = Source(job, timezone.get_current_timezone(), {cast.port.pk: "Port"})
-    told = source.hours_of_engines().get(cast.port.pk)
+    told = aboard(job).last_hours().get(cast.port.pk)
     page = fault_on_page(of_fault)
     known = hours_by_engine([cast.port]).get(cast.port.pk)
     return {
@@ -80,7 +80,7 @@ def reading(cast: Cast, job: Job | None, value: str, day: float = 1, **more: obj
 def test_a_corrected_reading_counts_once_for_everybody(cast: Cast, job: Job) -> None:
     wrong = reading(cast, job, "445")
     right = reading(cast, job, "44.5", amends=wrong.entry)
-    source = Source(job, timezone.get_current_timezone(), {cast.port.pk: "Port"})
+    source = Source(job, timezone.get_current_timezone(), aboard(job))
     assert [one.value for one in source.readings()] == [Decimal("44.5")]
     assert list(readings_of_job(job)) == [right]
     assert [(one.latest.reading, one.count) for one in series_of_vessel(cast.vessel)] == [(right, 1)]
@@ -98,7 +98,7 @@ def test_evidence_taken_back_counts_for_nobody(cast: Cast, job: Job) -> None:
     for entry in (second.entry, cleared.entry, done.entry):
         retract(by=cast.tech, entry=entry, reason="Wrong boat.")
     one = fault()
-    source = Source(job, timezone.get_current_timezone(), {cast.port.pk: "Port"})
+    source = Source(job, timezone.get_current_timezone(), aboard(job))
     assert not list(source.scans())
     assert not list(source.work())
     assert not _jobs_of(cast.vessel)
@@ -200,6 +200,6 @@ def test_hours_are_corrected_once(cast: Cast) -> None:
 
 def test_an_entry_that_was_taken_back_is_marked_among_ones_own(client, cast: Cast) -> None:
     note = write_note(by=cast.tech, vessel=cast.vessel, text="Bilge wet.")
-    retract(by=cast.desk, entry=note, reason="Wrong boat.")
+    retract(by=cast.tech, entry=note, reason="Wrong boat.")
     client.force_login(cast.tech)
     assert "taken back" in client.get("/").content.decode()
