@@ -11,6 +11,7 @@ import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from ipaddress import ip_network
 from pathlib import Path
 from typing import TypeVar
 from urllib.parse import SplitResult, urlsplit
@@ -43,6 +44,16 @@ def text(name: str, default: str = "") -> str:
 def names(name: str) -> list[str]:
     """A setting that is a list, with commas between."""
     return [part.strip() for part in text(name).split(",") if part.strip()]
+
+
+def networks(name: str) -> list[str]:
+    """A list of addresses or networks of machines, with commas between."""
+
+    def each(name: str) -> list[str]:
+        return [str(ip_network(part)) for part in names(name)]
+
+    hint = f"Write addresses or networks with commas between, for instance {name}=127.0.0.1,172.16.0.0/12."
+    return _read(name, [], each, "has something that is no address and no network", hint)
 
 
 def switch(name: str, *, default: bool) -> bool:

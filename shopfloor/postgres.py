@@ -223,6 +223,13 @@ class EmbeddedPostgres:
             "log_filename": "postgresql-%a.log",
             "log_rotation_age": "1d",
             "log_truncate_on_rotation": "on",
+            # What people type stays out of this log: errors of questions go to the program that asked.
+            "log_min_messages": "log",
+            "log_min_error_statement": "panic",
+            "log_error_verbosity": "terse",
+            "log_statement": "none",
+            "log_parameter_max_length": "0",
+            "log_parameter_max_length_on_error": "0",
         }
         if not self.durable:
             lines |= {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off", "autovacuum": "off"}

@@ -14,7 +14,7 @@ import structlog
 from csp.constants import NONE, SELF
 
 from shopfloor.database import ROOT, var_folder
-from shopfloor.environment import address, names, number, split_address, switch, text, word
+from shopfloor.environment import address, names, networks, number, split_address, switch, text, word
 
 django_stubs_ext.monkeypatch()  # classes such as BaseFormSet take their type in brackets
 
@@ -57,6 +57,9 @@ ALLOWED_HOSTS = [*names("ALLOWED_HOSTS"), "127.0.0.1", "localhost", "[::1]"]
 if _public and _public.hostname:
     ALLOWED_HOSTS.append(f"[{_public.hostname}]" if ":" in _public.hostname else _public.hostname)
     CSRF_TRUSTED_ORIGINS = [f"{_public.scheme}://{_public.netloc}"]
+
+# Only these say in X-Forwarded-For whose request it is that they pass on (staff.doors.client).
+TRUSTED_PROXIES = networks("TRUSTED_PROXIES")
 
 # A certificate of the shop's own for signing reports; without one, the shop's is made by a command.
 SIGNING_P12 = text("SIGNING_P12")
@@ -110,6 +113,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "staff.middleware.ShopMiddleware",
+    "staff.doors.middleware.DoorsMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -173,9 +177,8 @@ ACCOUNT_LOGIN_METHODS = {"username"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_SESSION_REMEMBER = True
-# The proxy that ends TLS tells whose request it is; without it everybody would share one rate limit.
-ALLAUTH_TRUSTED_PROXY_COUNT = 1 if HTTPS else 0
-ACCOUNT_RATE_LIMITS = {"login": "30/m/ip", "login_failed": "10/m/ip,5/5m/key"}
+# Limits are the house's own (staff.doors.limits): the library's are kept in the cache, where others evict them.
+ACCOUNT_RATE_LIMITS = False
 
 LANGUAGE_CODE = "en-us"
 TIME_ZONE = "UTC"
@@ -215,11 +218,16 @@ CONTENT_SECURITY_POLICY = {
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+SESSION_ENGINE = "staff.doors.sessions"
+SESSION_COOKIE_AGE = 7 * 24 * 3600  # at most; how long it may lie idle is the shop's to say
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS
 if HTTPS:
+    # The prefix makes browsers refuse one that a neighboring host or a page without TLS has set.
+    SESSION_COOKIE_NAME = "__Host-sessionid"
+    CSRF_COOKIE_NAME = "__Host-csrftoken"
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     SECURE_HSTS_SECONDS = 31_536_000
 
@@ -263,6 +271,9 @@ if not HTTPS:
     SILENCED_SYSTEM_CHECKS += ["security.W004", "security.W012", "security.W016"]  # shopfloor.W001 says it in one
 
 DJANGO_STRUCTLOG_CELERY_ENABLED = True
+DJANGO_STRUCTLOG_IP_LOGGING_ENABLED = (
+    False  # it believes anybody's X-Forwarded-For; staff.doors.events gives the address
+)
 DJANGO_STRUCTLOG_STATUS_4XX_LOG_LEVEL = logging.INFO  # a form that was filled in wrongly is nothing to warn of
 _SHARED: list[Any] = [
     structlog.contextvars.merge_contextvars,
@@ -295,5 +306,6 @@ LOGGING = {
         "django": {"handlers": [], "level": LOG_LEVEL, "propagate": True},
         "django.request": {"handlers": [], "level": "ERROR", "propagate": True},
         "django.server": {"handlers": [], "propagate": True},
+        "garboard.security": {"handlers": [], "level": "INFO", "propagate": True},  # whatever LOG_LEVEL says
     },
 }

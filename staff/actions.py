@@ -12,6 +12,8 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 
+from staff.doors.events import note, tell
+from staff.doors.sessions import end_sessions
 from staff.editing import apply_changes
 from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role, require
@@ -68,13 +70,16 @@ def _new_person(*, username: str, name: str, role: Role | str, password: str, em
 def add_person(
     *, by: Person, username: str, name: str, role: Role | str, password: str, email: str = "", qualification: str = ""
 ) -> Person:
-    """Add somebody who can log in."""
+    """Add somebody who can log in, with a first password that they have to change before anything else."""
     require(by, Permission.MANAGE_STAFF)
     person = _new_person(
         username=username, name=name, role=role, password=password, email=email, qualification=qualification
     )
     person.changed_by = by
-    return _saved(person)
+    person.password_is_temporary = True
+    saved = _saved(person)
+    note("added", saved, by=by, role=saved.role)
+    return saved
 
 
 @transaction.atomic
@@ -83,7 +88,9 @@ def create_owner(*, username: str, name: str, password: str, email: str = "") ->
     person = _new_person(
         username=username, name=name, role=Role.OWNER, password=password, email=email, qualification=""
     )
-    return _saved(person)
+    saved = _saved(person)
+    note("added", saved, detail="at the machine itself")
+    return saved
 
 
 def _saved(person: Person) -> Person:
@@ -122,16 +129,50 @@ def change_person(
         raise Refused(sentence, fields={field: sentence})
     _check(_with(person, changes))
     version = person.version if seen_version is None else seen_version
-    return apply_changes(person, seen_version=version, changes=changes, by=by)
+    changed = apply_changes(person, seen_version=version, changes=changes, by=by)
+    if "role" in changed:
+        before, now = changed["role"]
+        words = dict(Person.ROLES)
+        note("role-changed", person, by=by, detail=f"from {words[before]} to {words[now]}", before=before, now=now)
+    if "is_active" in changed:
+        note("back" if person.is_active else "left", person, by=by)
+    if {"role", "is_active"} & set(changed):
+        end_sessions(person, by=by)
+    return changed
 
 
 @transaction.atomic
 def set_password(*, by: Person, person: Person, password: str) -> None:
-    """Give somebody a new password. Wherever they are logged in, they have to log in again."""
+    """Give somebody a new password. They have to log in again everywhere, and then choose one of their own.
+
+    Whoever sets it knows it: so it opens nothing but the page where it is changed, and the person is told who set it.
+    """
     require(by, Permission.MANAGE_STAFF)
     _check_password(password, person)
     person.set_password(password)
-    person.save(update_fields=["password"])
+    person.password_is_temporary = person != by
+    person.save(update_fields=["password", "password_is_temporary"])
+    note("password-set" if person != by else "password-chosen", person, by=by)
+    end_sessions(person, by=by)
+
+
+@transaction.atomic
+def choose_password(*, by: Person, password: str, session_key: str | None = None) -> None:
+    """Change one's own password. Everywhere but in this session one has to log in again.
+
+    Raises:
+        Refused: it is too weak, or the one that somebody else has set.
+    """
+    person = Person.objects.select_for_update().get(pk=by.pk)
+    if person.password_is_temporary and person.check_password(password):
+        sentence = "Choose another password than the one that you were given: whoever gave it to you knows it."
+        raise Refused(sentence, fields={"password": sentence})
+    _check_password(password, person)
+    by.set_password(password)
+    by.password_is_temporary = False
+    by.save(update_fields=["password", "password_is_temporary"])
+    note("password-chosen", by, by=by)
+    end_sessions(by, by=by, but=session_key)
 
 
 @transaction.atomic
@@ -158,6 +199,8 @@ def change_shop(
         wanted["logo"] = ""
     _check(_with(shop, changes))
     changed = apply_changes(shop, seen_version=seen_version, changes=wanted, by=by)
+    if changed:
+        tell("shop profile changed", by=by, fields=sorted(changed))
     if "logo" in changed and changed["logo"][0]:
         before = str(changed["logo"][0])
         transaction.on_commit(lambda: default_storage.delete(before))

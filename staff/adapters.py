@@ -5,9 +5,15 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from allauth.account.adapter import DefaultAccountAdapter
+from django.contrib.auth import authenticate
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+
+from staff.doors.client import client_address, counted_address
+from staff.doors.events import tell
+from staff.doors.limits import LOGINS
+from staff.models import Person
 
 
 class ClosedShopAdapter(DefaultAccountAdapter):  # type: ignore[misc]
@@ -24,6 +30,25 @@ class ClosedShopAdapter(DefaultAccountAdapter):  # type: ignore[misc]
         ),
         "enter_current_password": "This is not your password now. Type the one that you logged in with.",
     }
+
+    def authenticate(self, request: HttpRequest, **credentials: Any) -> Person | None:
+        """Whose user name and password these are: counted before anybody looks, by person and by address."""
+        name = str(credentials.get("username", "")).strip().lower()
+        person = Person.objects.filter(username=name).first()
+        attempt = LOGINS.attempt(name, counted_address(request), person)
+        if attempt is None:
+            tell("login locked", person=person)
+            raise self.validation_error("too_many_login_attempts")
+        found = authenticate(request, **credentials)
+        if not isinstance(found, Person):
+            tell("login failed", person=person)
+            return None
+        attempt.was_right()
+        return found
+
+    def get_client_ip(self, request: HttpRequest) -> str:
+        """The address that everything else here goes by."""
+        return client_address(request)
 
     def is_open_for_signup(self, request: HttpRequest) -> bool:
         """Nobody signs up by themselves."""

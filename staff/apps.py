@@ -9,7 +9,14 @@ class StaffConfig(AppConfig):
     name = "staff"
 
     def ready(self) -> None:
-        """Let forms speak the house's words."""
+        """Let forms speak the house's words, and have an eye on the doors."""
+        from django.contrib.auth.signals import user_logged_in
+        from django_structlog.signals import bind_extra_request_metadata
+
+        from staff.doors.arriving import on_login
+        from staff.doors.events import bind_address
         from staff.sentences import speak_plainly
 
         speak_plainly()
+        bind_extra_request_metadata.connect(bind_address, dispatch_uid="address")
+        user_logged_in.connect(on_login, dispatch_uid="login")

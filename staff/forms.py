@@ -6,13 +6,19 @@ from typing import Any, ClassVar
 from zoneinfo import available_timezones
 
 from allauth.account.forms import ChangePasswordForm, LoginForm
+from allauth.core import context
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest, HttpResponse
 
+from staff.actions import choose_password
+from staff.doors.own_word import AsksAgain, prove
+from staff.doors.sessions import SHARED
 from staff.fields import FigureField
 from staff.logos import LogoProblem, letterhead_png
 from staff.models import Person, ShopProfile
+from staff.refusals import Refused
 
 PASSWORD_HINT = "Ten characters or more. Four words that do not belong together are easy to remember and hard to guess."  # noqa: S105
 
@@ -29,6 +35,24 @@ class LogInForm(LoginForm):  # type: ignore[misc]
         self.fields["password"].help_text = ""
         for field in self.fields.values():
             field.widget.attrs.pop("placeholder", None)
+        self.fields["shared"] = forms.BooleanField(
+            label="Other people use this device as well",
+            required=False,
+            help_text="Then you are logged out soon after the last touch.",
+            initial=self.request.COOKIES.get(SHARED) == "1",
+        )
+
+    def login(self, request: HttpRequest, redirect_url: str | None = None) -> HttpResponse:
+        """Go on to the second factor or in, and remember whose device this is."""
+        is_shared = self.cleaned_data["shared"]
+        request.session[SHARED] = is_shared
+        answer: HttpResponse = super().login(request, redirect_url=redirect_url)
+        if is_shared:
+            age = 365 * 24 * 3600
+            answer.set_cookie(SHARED, "1", max_age=age, secure=request.is_secure(), httponly=True, samesite="Lax")
+        else:
+            answer.delete_cookie(SHARED)
+        return answer
 
 
 class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]
@@ -43,6 +67,30 @@ class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]
             self.fields[name].widget.attrs.pop("placeholder", None)
         self.fields["password1"].help_text = PASSWORD_HINT
 
+    def clean_oldpassword(self) -> str:
+        """Asked as everywhere, so that guesses count together wherever they are made."""
+        typed = str(self.cleaned_data["oldpassword"])
+        try:
+            prove(context.request, typed, field="oldpassword")
+        except Refused as refusal:
+            raise forms.ValidationError(refusal.sentence) from refusal
+        return typed
+
+    def clean(self) -> dict[str, Any]:
+        """Change it, when all is right: the action knows what else a password must not be."""
+        data: dict[str, Any] = super().clean() or {}
+        if self.errors:
+            return data
+        try:
+            key = context.request.session.session_key
+            choose_password(by=self.user, password=data["password1"], session_key=key)
+        except Refused as refusal:
+            self.add_error("password1", refusal.fields.get("password", refusal.sentence))
+        return data
+
+    def save(self) -> None:
+        """It is done."""
+
 
 def _password_field(label: str, hint: str = "") -> forms.CharField:
     return forms.CharField(
@@ -54,7 +102,7 @@ def _password_field(label: str, hint: str = "") -> forms.CharField:
     )
 
 
-class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
+class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
     """A person as the owner enters them. The view saves by an action, so ``save`` is never called."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
@@ -62,12 +110,14 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
         ("Who", "", ["name", "email", "qualification"]),
         ("What they do", "The role decides what they see and may change.", ["role"]),
         ("Login", "", ["username", "is_active"]),
+        ("Yourself", "", ["own_word"]),
     ]
     look: ClassVar[dict[str, str]] = {
         "name": "half",
         "email": "half",
         "username": "half",
         "role": "",
+        "own_word": "half",
     }
 
     class Meta:
@@ -102,10 +152,11 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
 class NewPersonForm(PersonForm):
     """A new person, with a first password."""
 
-    password = _password_field("First password", PASSWORD_HINT + " They can change it after logging in.")
+    password = _password_field("First password", PASSWORD_HINT + " They have to change it when they first log in.")
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         *PersonForm.sections[:2],
         ("Login", "Tell them both; the password is not shown again.", ["username", "password"]),
+        PersonForm.sections[-1],
     ]
     look: ClassVar[dict[str, str]] = {**PersonForm.look, "password": "two-thirds"}
 
@@ -117,8 +168,10 @@ class NewPersonForm(PersonForm):
         del self.fields["seen_version"]
 
 
-class PasswordForm(forms.Form):
+class PasswordForm(AsksAgain):
     """A password that the owner sets for somebody."""
+
+    look: ClassVar[dict[str, str]] = {"own_word": "half"}
 
     password = _password_field("New password", PASSWORD_HINT)
     again = _password_field("New password again")
@@ -135,10 +188,10 @@ class PasswordForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         """Typed the same twice."""
-        data = super().clean() or {}
+        data = self.cleaned_data
         if "password" in data and "again" in data and data["password"] != data["again"]:
             self.add_error("again", "This is not the same as above. Type the new password twice.")
-        return data
+        return super().clean()
 
 
 def _zones() -> list[tuple[str, list[tuple[str, str]]]]:
@@ -163,7 +216,7 @@ def _zones() -> list[tuple[str, list[tuple[str, str]]]]:
     return [("United States", first), ("Elsewhere", rest)]
 
 
-class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
     """The shop's profile. The view saves by an action, so ``save`` is never called."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
@@ -182,15 +235,21 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
          ["currency", "labor_rate", "tax_percent", "tax_on_labor"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
         ("Condition reports", "", ["two_for_a_report"]),
+        ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
+         ["idle_minutes", "shared_idle_minutes"]),
+        ("Yourself", "", ["own_word"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
         "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
-        "labor_rate": "half", "hold_hours": "half", "hold_days": "half",
+        "labor_rate": "half", "hold_hours": "half", "hold_days": "half", "idle_minutes": "half",
+        "shared_idle_minutes": "half", "own_word": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {
         "tax_percent": "%",
         "hold_hours": "h",
         "hold_days": "days",
+        "idle_minutes": "min",
+        "shared_idle_minutes": "min",
         "labor_rate": "per h",
     }
 
@@ -198,7 +257,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         model = ShopProfile
         fields = (
             "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
-            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report",
+            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report", "idle_minutes",
+            "shared_idle_minutes",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
             "units": forms.RadioSelect,
@@ -210,6 +270,8 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
             "labor_rate": "Labor rate",
             "hold_hours": "Stays away for, engine hours",
             "hold_days": "Or, where hours are unknown, days",
+            "idle_minutes": "Logged out without a touch after",
+            "shared_idle_minutes": "On a shared device after",
         }
         field_classes: ClassVar[dict[str, Any]] = dict.fromkeys(
             ["tax_percent", "labor_rate", "hold_hours"], FigureField

@@ -57,6 +57,7 @@ class Person(AbstractBaseUser):
         max_length=120, blank=True, help_text="As it should stand under a signature on a report."
     )
     is_active = models.BooleanField("works here", default=True)
+    password_is_temporary = models.BooleanField(default=False, editable=False)  # somebody else knows it
     date_joined = models.DateTimeField(default=timezone.now, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)
     changed_by = models.ForeignKey("self", on_delete=models.PROTECT, null=True, editable=False, related_name="+")
@@ -136,6 +137,16 @@ class ShopProfile(models.Model):
     hold_days = models.PositiveIntegerField(
         "or, where hours are unknown, days", default=365, validators=[MinValueValidator(1)]
     )
+    idle_minutes = models.PositiveIntegerField(
+        "logged out after, minutes without a touch",
+        default=480,
+        validators=[MinValueValidator(5), MaxValueValidator(7 * 24 * 60)],
+    )
+    shared_idle_minutes = models.PositiveIntegerField(
+        "on shared devices after, minutes",
+        default=15,
+        validators=[MinValueValidator(2), MaxValueValidator(12 * 60)],
+    )
     two_for_a_report = models.BooleanField(
         "two people for every report",
         default=False,
@@ -149,3 +160,8 @@ class ShopProfile(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+from staff.doors.models import AccountEvent, Counter, KnownAddress, Session  # noqa: E402  after Person, which they belong to
+
+__all__ = ["AccountEvent", "Counter", "KnownAddress", "Person", "PersonManager", "Session", "ShopProfile"]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from engineering.faults import Hold
-from staff.models import Person, ShopProfile
+from staff.models import AccountEvent, Person, ShopProfile
 from staff.policy import Role
 
 
@@ -29,3 +32,18 @@ def technicians() -> QuerySet[Person]:
 def everybody() -> QuerySet[Person]:
     """Everybody who works here or used to, by name."""
     return Person.objects.order_by("name", "pk")
+
+
+def account_events(person: Person, *, most: int = 30) -> list[AccountEvent]:
+    """What happened to the person's login, newest first."""
+    return list(person.account_events.select_related("by").order_by("-at", "-pk")[:most])
+
+
+def given_passwords(person: Person) -> list[AccountEvent]:
+    """The passwords that others set for the person, newest first.
+
+    Whoever sets a password can use it before the person does and choose another: so all of the last half year are told.
+    """
+    since = timezone.now() - timedelta(days=180)
+    given = person.account_events.filter(kind__in=["added", "password-set"]).select_related("by").order_by("-at", "-pk")
+    return list(given.filter(at__gt=since)) or list(given[:1])

@@ -3,12 +3,16 @@
 from django.urls import include, path
 
 from staff import views
+from staff.doors import views as doors
 
 staff_patterns = [
     path("staff/", views.people, name="list"),
     path("staff/add/", views.person_add, name="add"),
     path("staff/<int:pk>/", views.person_change, name="person"),
     path("staff/<int:pk>/password/", views.person_password, name="password"),
+    path("accounts/", doors.own_login, name="own_login"),
+    path("accounts/sessions/end/", doors.end_other_sessions, name="end_other_sessions"),
+    path("accounts/sessions/<uuid:number>/end/", doors.end_session, name="end_session"),
     path("shop/", views.shop, name="shop"),
     path("shop/logo/", views.logo, name="logo"),
 ]

@@ -6,7 +6,7 @@ from typing import Any
 
 from allauth.account.views import LoginView, LogoutView, PasswordChangeView
 from django.contrib import messages
-from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth import logout, update_session_auth_hash
 from django.core.exceptions import PermissionDenied
 from django.forms import BaseForm
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
@@ -14,11 +14,14 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
 from staff.actions import add_person, change_person, change_shop, set_password
+from staff.doors.client import counted_address
+from staff.doors.events import tell
+from staff.doors.limits import LOGIN_FORMS
 from staff.editing import after_conflict, both_versions
 from staff.forms import LogInForm, NewPersonForm, OwnPasswordForm, PasswordForm, PersonForm, ShopForm
-from staff.models import Person
+from staff.models import Person, Session
 from staff.policy import ALLOWED, Permission, Role, permission_required
-from staff.queries import everybody, shop_profile
+from staff.queries import account_events, everybody, given_passwords, shop_profile
 from staff.refusals import Conflict, Refused
 
 
@@ -59,14 +62,18 @@ def people(request: HttpRequest) -> HttpResponse:
 @permission_required(Permission.MANAGE_STAFF)
 def person_add(request: HttpRequest) -> HttpResponse:
     """Add a person."""
-    form = NewPersonForm(request.POST or None)
+    form = NewPersonForm(request.POST or None, asked=request)
     if request.method == "POST" and form.is_valid():
         try:
             person = add_person(by=signed_in(request), password=form.cleaned_data["password"], **form.changes)
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
-            messages.success(request, f"{person.name} can log in now, with the user name {person.username}.")
+            messages.success(
+                request,
+                f"{person.name} can log in now, with the user name {person.username}, and then chooses a password of "
+                "their own.",
+            )
             return redirect("staff:list")
     return render(request, "staff/person_add.html", {"form": form}, status=422 if form.errors else 200)
 
@@ -75,8 +82,8 @@ def person_add(request: HttpRequest) -> HttpResponse:
 def person_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a person, or say that they do not work here any more."""
     person = get_object_or_404(Person, pk=pk)
-    form = PersonForm(request.POST or None, instance=Person.objects.get(pk=pk))
-    context: dict[str, Any] = {"form": form, "person": person}
+    form = PersonForm(request.POST or None, instance=Person.objects.get(pk=pk), asked=request)
+    context: dict[str, Any] = {"form": form, "person": person, "events": account_events(person)}
     if request.method == "POST" and form.is_valid():
         try:
             change_person(
@@ -93,6 +100,8 @@ def person_change(request: HttpRequest, pk: int) -> HttpResponse:
             show_refusal(form, refusal)
         else:
             messages.success(request, f"{person.name} is saved.")
+            if person == request.user and not Session.objects.filter(pk=request.session.session_key).exists():
+                logout(request)  # one's own role changed, which ends all of one's sessions
             return redirect("staff:list")
     return render(request, "staff/person_change.html", context, status=422 if form.errors else 200)
 
@@ -101,7 +110,7 @@ def person_change(request: HttpRequest, pk: int) -> HttpResponse:
 def person_password(request: HttpRequest, pk: int) -> HttpResponse:
     """Set a new password for somebody who forgot theirs."""
     person = get_object_or_404(Person, pk=pk)
-    form = PasswordForm(request.POST or None, person=person)
+    form = PasswordForm(request.POST or None, person=person, asked=request)
     if request.method == "POST" and form.is_valid():
         try:
             set_password(by=signed_in(request), person=person, password=form.cleaned_data["password"])
@@ -110,7 +119,15 @@ def person_password(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             if person == request.user:
                 update_session_auth_hash(request, person)
-            messages.success(request, f"{person.name} has a new password. Tell it to them; it is not shown again.")
+                messages.success(
+                    request, "You have a new password. Wherever else you were logged in, you are no longer."
+                )
+            else:
+                messages.success(
+                    request,
+                    f"{person.name} has a new password. Tell it to them; it is not shown again. When they log in with "
+                    "it, they have to choose their own, and are told that you set it.",
+                )
             return redirect("staff:list")
     return render(
         request, "staff/person_password.html", {"form": form, "person": person}, status=422 if form.errors else 200
@@ -120,7 +137,7 @@ def person_password(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.MANAGE_SHOP)
 def shop(request: HttpRequest) -> HttpResponse:
     """The shop's profile."""
-    form = ShopForm(request.POST or None, request.FILES or None, instance=shop_profile())
+    form = ShopForm(request.POST or None, request.FILES or None, instance=shop_profile(), asked=request)
     context: dict[str, Any] = {"form": form, "profile": shop_profile()}
     if request.method == "POST" and form.is_valid():
         try:
@@ -155,6 +172,30 @@ def logo(request: HttpRequest) -> HttpResponseBase:
         raise Http404 from problem
 
 
-log_in = LoginView.as_view(form_class=LogInForm)
+class LogInView(LoginView):  # type: ignore[misc]
+    """The login, with a limit on how many forms one address may send."""
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        """Look at the form, unless too many came from here."""
+        if not LOGIN_FORMS.take(counted_address(request)):
+            tell("too many logins from one address")
+            return render(request, "429.html", status=429)
+        answer: HttpResponse = super().post(request, *args, **kwargs)
+        return answer
+
+
+class OwnPasswordView(PasswordChangeView):  # type: ignore[misc]
+    """One's own password; whoever was given one is told by whom."""
+
+    form_class = OwnPasswordForm
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        """Who gave the password that is to be changed."""
+        person = signed_in(self.request)
+        context: dict[str, Any] = super().get_context_data(**kwargs)
+        return context | {"given": given_passwords(person) if person.password_is_temporary else []}
+
+
+log_in = LogInView.as_view(form_class=LogInForm)
 log_out = LogoutView.as_view()
-own_password = PasswordChangeView.as_view(form_class=OwnPasswordForm)
+own_password = OwnPasswordView.as_view()

@@ -61,7 +61,7 @@ def _prepare_environment() -> None:
 def settings_of_the_environment() -> set[str]:
     """The name of every variable that the settings read."""
     text = (ROOT / "shopfloor" / "settings.py").read_text()
-    return set(re.findall(r'\b(?:address|names|number|switch|text|word)\(\s*"([A-Z0-9_]+)"', text)) - {
+    return set(re.findall(r'\b(?:address|names|networks|number|switch|text|word)\(\s*"([A-Z0-9_]+)"', text)) - {
         "GARBOARD_TEST_DB"
     }
 

@@ -19,6 +19,8 @@ from findings.reports.models import DraftState, IssuedReport, ReportDraft, Repor
 from findings.reports.queries import standing_report, verify_address
 from findings.reports.record import IssueFacts, to_json
 from findings.reports.tasks import issue_report
+from staff.doors.events import tell
+from staff.doors.own_word import WRONG, is_own_word
 from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
@@ -102,8 +104,8 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     answers as it is: signing twice makes one report.
     """
     require(by, Permission.SIGN_REPORTS)
-    if not by.check_password(password):
-        raise Refused("This is not your password.", fields={"password": "Type the password that you log in with."})
+    if not is_own_word(by, password):
+        raise Refused(WRONG, fields={"password": WRONG})
     begin(Vessel(pk=draft.job.vessel_id), entry_id=None, kind="report-issued")
     stored = _lock(draft)
     if not stored.may_be_worded:
@@ -133,6 +135,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     stored.record, stored.state = record.decode(), DraftState.SIGNING
     stored.save()
     transaction.on_commit(lambda: issue_report.delay(stored.pk))
+    tell("report signed", by=by, report=number)
     return stored
 
 
@@ -201,6 +204,7 @@ def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: 
         ),
         detail=withdrawal,
     )
+    tell("report withdrawn", by=by, report=report.number)
     return withdrawal
 
 

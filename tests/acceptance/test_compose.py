@@ -88,7 +88,7 @@ def site(var: Path, start: Start) -> Iterator[Site]:
 
 def sessions_in(url: str) -> int:
     with psycopg.connect(url) as connection:
-        row = connection.execute("SELECT count(*) FROM django_session WHERE session_key = 'old'").fetchone()
+        row = connection.execute("SELECT count(*) FROM staff_session WHERE session_key = 'old'").fetchone()
     assert row is not None
     return int(row[0])
 
@@ -96,7 +96,11 @@ def sessions_in(url: str) -> int:
 def leave_an_old_session(url: str) -> None:
     yesterday = datetime.now(UTC) - timedelta(days=1)
     with psycopg.connect(url) as connection:
-        connection.execute("INSERT INTO django_session VALUES ('old', '', %s)", [yesterday])
+        connection.execute(
+            "INSERT INTO staff_session (session_key, session_data, expire_date, address, device, is_shared)"
+            " VALUES ('old', '', %s, '', '', false)",
+            [yesterday],
+        )
 
 
 def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site, start: Start) -> None:

@@ -168,8 +168,14 @@ def test_guessing_is_slowed_down_but_finding_is_not(client, report):
     assert client.get(wrong, REMOTE_ADDR="192.0.2.9").status_code == 200
 
 
+def test_files_to_look_through_are_few_at_one_address(client, report):
+    altered = take_from_shelf(report) + b"\n% more"
+    statuses = [upload(client, altered).status_code for _ in range(limiting.CHECKS.most + 1)]
+    assert statuses == [200] * limiting.CHECKS.most + [429]
+
+
 def test_behind_a_proxy_each_visitor_is_counted_alone(client, report, settings):
-    settings.ALLAUTH_TRUSTED_PROXY_COUNT = 1
+    settings.TRUSTED_PROXIES = ["127.0.0.1"]
     wrong = reverse("reports:verify_code", args=[report.number, "AAAAA-AAAAA"])
     for _ in range(limiting.CHECKS.most):
         client.get(wrong, HTTP_X_FORWARDED_FOR="192.0.2.7")

@@ -144,6 +144,10 @@ def person(scene: Scene) -> int:
     return scene.cast.tech.pk
 
 
+def some_number(scene: Scene) -> str:
+    return "7f0a1d4c-2c55-4a57-9a52-5b8e0d6b2f10"
+
+
 ROWS = [
     # top
     Row("today", SEE, SEE),
@@ -156,6 +160,9 @@ ROWS = [
     Row("staff:password", STAFF, STAFF, person),
     Row("staff:shop", SHOP, SHOP),
     Row("staff:logo", SEE, SEE, status=404),
+    Row("staff:own_login", SEE, SEE),
+    Row("staff:end_other_sessions", NOT_THERE, SEE),
+    Row("staff:end_session", NOT_THERE, SEE, some_number),
     Row("account_login", PUBLIC, PUBLIC, turns_away="somebody"),
     Row("account_logout", PUBLIC, PUBLIC, turns_away="nobody"),
     Row("account_change_password", ANYBODY, ANYBODY),

@@ -116,3 +116,24 @@ def test_a_named_database_is_left_alone(monkeypatch: pytest.MonkeyPatch, folder:
     start_database(folder)
     assert os.environ["DATABASE_URL"] == "postgresql://shop@192.0.2.7/garboard"
     assert not folder.exists()
+
+
+def test_its_log_holds_nothing_that_was_typed(folder: Path) -> None:
+    server = EmbeddedPostgres(folder, durable=False)
+    with psycopg.connect(server.acquire(), autocommit=True) as connection:
+        connection.execute("CREATE TABLE typed (words text UNIQUE CHECK (words <> 'no-secret'))")
+        connection.execute("INSERT INTO typed VALUES (%s)", ["a-secret"])
+        for question in [
+            "INSERT INTO typed VALUES ('a-secret')",
+            "INSERT INTO typed VALUES ('no-secret')",
+            "SELECT 'a-secret'::int",
+            "SELECT 'a-secret' FROM nowhere",
+        ]:
+            with pytest.raises(psycopg.Error):
+                connection.execute(question)  # type: ignore[call-overload]
+        with pytest.raises(psycopg.Error):
+            connection.execute("SELECT %s::int", ["a-secret"], prepare=True)
+    server.release()
+    logs = [server.log, *(server.data / "log").iterdir()]
+    assert len(logs) > 1
+    assert all("secret" not in log.read_text() for log in logs)

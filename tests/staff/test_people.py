@@ -25,6 +25,7 @@ def test_owner_adds_a_person_who_can_log_in(client):
             "email": "",
             "qualification": "",
             "password": GOOD,
+            "own_word": PASSWORD,
         },
     )
     assert answer.status_code == 302
@@ -44,11 +45,15 @@ def test_owner_adds_a_person_who_can_log_in(client):
         ({"role": "captain"}, "role", "Choose one of the list"),
         ({"name": ""}, "name", "Fill this in"),
         ({"email": "rosa"}, "email", "mail address such as"),
+        ({"own_word": "wrong"}, "own_word", "not your password"),
+        ({"own_word": ""}, "own_word", "Fill this in"),
     ],
 )
 def test_wrong_input_is_explained_by_the_field_and_what_was_typed_stays(client, wrong, field, sentence):
     client.force_login(make_cast().owner)
-    typed = {"name": "Rosa Blom", "username": "rosa", "role": "technician", "password": GOOD, "qualification": "Master"}
+    typed = {"name": "Rosa Blom", "username": "rosa", "role": "technician", "password": GOOD, "own_word": PASSWORD} | {
+        "qualification": "Master"
+    }
     answer = client.post(reverse("staff:add"), typed | wrong)
     assert answer.status_code == 422
     assert sentence in " ".join(answer.context["form"].errors[field])
@@ -92,7 +97,9 @@ def test_an_owner_who_cannot_log_in_does_not_count():
 def test_last_owner_is_told_on_the_page_and_nothing_typed_is_lost(client):
     cast = make_cast()
     client.force_login(cast.owner)
-    typed = {"name": "Orla B. Brandt", "username": "orla", "role": "manager", "is_active": "on", "seen_version": 1}
+    typed = {"name": "Orla B. Brandt", "username": "orla", "role": "manager", "is_active": "on", "seen_version": 1} | {
+        "own_word": PASSWORD
+    }
     answer = client.post(reverse("staff:person", args=[cast.owner.pk]), typed)
     assert answer.status_code == 422
     assert "only owner" in answer.content.decode()
@@ -104,7 +111,9 @@ def test_two_owners_editing_one_person_see_both_versions(client):
     second = add_person(by=cast.owner, username="odin", name="Odin Vane", role=Role.OWNER, password=GOOD)
     change_person(by=second, person=cast.tech, changes={"name": "Tomas R. Reef"}, seen_version=1)
     client.force_login(cast.owner)
-    typed = {"name": "Thomas Reef", "username": "tomas", "role": "technician", "is_active": "on", "seen_version": 1}
+    typed = {"name": "Thomas Reef", "username": "tomas", "role": "technician", "is_active": "on", "seen_version": 1} | {
+        "own_word": PASSWORD
+    }
     address = reverse("staff:person", args=[cast.tech.pk])
     answer = client.post(address, typed)
     assert answer.status_code == 409
@@ -152,7 +161,7 @@ def test_owner_sets_the_own_password_and_stays_logged_in(client):
     cast = make_cast()
     client.force_login(cast.owner)
     address = reverse("staff:password", args=[cast.owner.pk])
-    assert client.post(address, {"password": GOOD, "again": GOOD}).status_code == 302
+    assert client.post(address, {"password": GOOD, "again": GOOD, "own_word": PASSWORD}).status_code == 302
     assert client.get(reverse("staff:list")).status_code == 200
 
 

@@ -14,7 +14,7 @@ from staff.models import ShopProfile
 from staff.policy import Role
 from staff.queries import shop_profile
 from staff.refusals import Conflict, Refused
-from tests.cast import make_cast
+from tests.cast import PASSWORD, make_cast
 
 pytestmark = pytest.mark.django_db
 
@@ -23,6 +23,7 @@ TYPED = {
     "phone": "(555) 555-0140",
     "email": "desk@example.com", "units": "metric", "paper": "a4", "time_zone": "America/Chicago", "currency": "usd",
     "tax_percent": "6,25", "labor_rate": "135.50", "hold_hours": "40", "hold_days": "300",
+    "idle_minutes": "240", "shared_idle_minutes": "10", "own_word": PASSWORD,
 }  # fmt: skip
 
 

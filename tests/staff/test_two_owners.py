@@ -17,7 +17,10 @@ def _real_transactions(django_db_setup, django_db_blocker):
     with django_db_blocker.unblock():
         yield
         with connection.cursor() as cursor:
+            cursor.execute("SET session_replication_role = replica")
+            cursor.execute("DELETE FROM staff_accountevent")
             cursor.execute("DELETE FROM staff_person WHERE username LIKE 'race-%'")
+            cursor.execute("SET session_replication_role = origin")
         connections.close_all()
 
 

@@ -13,11 +13,11 @@ from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
-from findings.reports.limiting import PASSWORDS
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
 from findings.reports.render import Stationery, draw_pdf
 from findings.reports.standing import standing_rows
+from staff.doors.own_word import proving
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.refusals import Refused
@@ -137,14 +137,8 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
 
     def act() -> None:
         cleaned = form.cleaned_data
-        if not PASSWORDS.may_go_on(str(by.pk)):
-            raise Refused("Too many wrong passwords.", fields={"password": "Wait ten minutes, then try again."})
-        try:
+        with proving(request, field="password"):
             actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
-        except Refused as refusal:
-            if "password" in refusal.fields:
-                PASSWORDS.note_miss(str(by.pk))
-            raise
 
     if sending.goes_through(act):
         return redirect(TAB, number)

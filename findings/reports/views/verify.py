@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from allauth.account.adapter import get_adapter
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
@@ -15,7 +14,8 @@ from findings.reports.forms import FileForm, NumberForm
 from findings.reports.limiting import CHECKS
 from findings.reports.numbers import tidy_code, tidy_number
 from findings.reports.verdicts import verdict_of
-from findings.reports.verifying import MOST_BYTES, Check, Standing, check_file, check_number, check_whole_file
+from findings.reports.verifying import MOST_BYTES, Check, check_file, check_number, check_whole_file
+from staff.doors.client import counted_address
 
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 
@@ -53,7 +53,7 @@ def verify_code(request: HttpRequest, report: str, code: str) -> HttpResponse:
     address. Only misses are counted, and only they are slowed down.
     """
     check = check_number(report, code)
-    if check.report is None and not CHECKS.may_go_on(_address(request)):
+    if check.report is None and not CHECKS.take(counted_address(request)):
         return _slow_down(request)
     return _answer(request, check)
 
@@ -70,20 +70,13 @@ def _check_upload(request: HttpRequest) -> HttpResponse:
     data = file.read()
     check = check_whole_file(data)
     if check is None:
-        if not CHECKS.may_go_on(_address(request)):
+        if not CHECKS.take(counted_address(request)):
             return _slow_down(request)
         check = check_file(data)
     return _answer(request, check)
 
 
-def _address(request: HttpRequest) -> str:
-    """The address of whoever asks, behind the proxy that the login trusts as well."""
-    return str(get_adapter(request).get_client_ip(request))
-
-
 def _answer(request: HttpRequest, check: Check) -> HttpResponse:
-    if check.standing in {Standing.NOT_OURS, Standing.NOT_A_PDF}:
-        CHECKS.note_miss(_address(request))
     return render(request, "reports/verdict.html", {"verdict": verdict_of(check), "check": check})
 
 

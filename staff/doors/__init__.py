@@ -1,0 +1,1 @@
+"""Who comes in, from where, how often they may try, and what is told of it."""
