@@ -1,82 +1,137 @@
 """The tokens of one line put together: each SPN with its FMI, each code with its status and count."""
 
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.lines import SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
-from engineering.codes.text_tokens import Mark, Token
+from engineering.codes.standing import Place
+from engineering.codes.text_tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
+
+_BETWEEN = re.compile(
+    r"[\s,;:|/()\[\]\"'=>*-]*(?:(?:IS|STATUS|STATE|NOW|STILL|ALSO|AND|AS|SET|OC|CM|DTC|CODE)[\s:=,-]+){0,2}"
+)
+_LEFT_EDGE = re.compile(r"(?:^|[,;:|()\[\]/.\"'=>*-]|\b(?:IS|STATUS|STATE|AND|AS)) ?$")
+_RIGHT_EDGE = re.compile(r" ?(?:$|[,;:|()\[\]/.\"'=<*!-]| (?:[0-9]|SINCE\b|AND\b|ON\b|AT\b|SIT\b))")
+_DEVICE = re.compile(
+    r"(?:LIMIT(?:ER|ING|ATION)?|DERATE|TORQUE|MODE|CONTROL|LAMP|LIGHT|SHUTDOWN|PROTECTION|ALARM|PUMP|FAN|HEATER"
+    r"|SENSOR|SWITCH|CIRCUIT|SIGNAL"
+    r"|RELAY|VALVE|FUNCTION|BUS|REGENERATION|WARNING|STRATEGY|PROGRAM|POWER|REDUCTION|CHARGER|HOME|CRUISE"
+    r"|AFTERTREATMENT) ?$"
+)
+_TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
+_SAID_NO = "no"
+
+
+@dataclass(slots=True)
+class FoundCode:
+    """One code of a line, while its status and count are looked for."""
+
+    code: Code
+    raw: str
+    place: Place
+    statuses: list[CodeStatus] = field(default_factory=list)
+    not_so: list[Token] = field(default_factory=list)
+    count: int | None = None
+    count_unread: str = ""
+
+    def unread(self) -> tuple[str, ...]:
+        """What was said and could not be told."""
+        said = []
+        if len(set(self.statuses)) > 1 and set(self.statuses) != _TWO_TOGETHER:
+            words = " and ".join(sorted({str(status) for status in self.statuses}))
+            said.append(f"Status not read: the line says {words}.")
+        elif self.not_so and not self.statuses:
+            said.append(f"Status not read: “{self.not_so[0].raw}”.")
+        if self.count_unread:
+            said.append(f"Count not read: “{self.count_unread}”.")
+        return tuple(said)
+
+    def given(self, heading: CodeStatus | None) -> list[CodeStatus | None]:
+        """Its statuses: its own, or that of the heading above where the line says nothing of one."""
+        own = list(dict.fromkeys(self.statuses))
+        if len(own) > 1 and set(own) != _TWO_TOGETHER:
+            return [None]
+        if own:
+            clashes = any(token.status != own[0] and not token.doubt for token in self.not_so)
+            return [None] if clashes and len(own) == 1 else list(own)
+        return [None] if self.not_so else [heading]
 
 
 class LineOfCodes:
     """Puts the tokens of one line together: each SPN with its FMI, each code with its status and count."""
 
-    def __init__(self, line: int, heading: CodeStatus | None, flash: CodeSystem) -> None:
-        """``heading`` is the status of codes that have none of their own; ``flash`` whose codes FLASH tokens are."""
-        self._line = line
-        self._heading = heading
+    def __init__(self, flash: CodeSystem = CodeSystem.FLASH) -> None:
+        """``flash`` says whose codes FLASH tokens are."""
         self._flash = flash
         self._spn: Token | None = None
         self._fmi: Token | None = None
         self._waiting: list[CodeStatus] = []
         self._first_is_status: bool | None = None
-        self._found: list[tuple[Code, str]] = []
-        self._statuses: list[list[CodeStatus]] = []
-        self._counts: list[int | None] = []
         self._early_count: int | None = None
         self._open_from = 0
         self._unclear: list[Token] = []
+        self.found: list[FoundCode] = []
         self.problems: list[str] = []
-        self.codes: list[SeenCode] = []
 
-    def take(self, token: Token) -> None:
-        """Take the next token of the line."""
+    def read(self, tokens: Sequence[Token], line: str) -> None:
+        """Take all tokens of a line."""
+        for token in placed(tokens, line):
+            self._take(token)
+        self._drop_half()
+        self._judge_unclear()
+
+    def _take(self, token: Token) -> None:
         if token.mark is Mark.STATUS and token.status:
             self._take_status(token.status)
+        elif token.mark is Mark.NO_STATUS:
+            for one in self.found[-1:]:
+                one.not_so.append(token)
         elif token.mark is Mark.COUNT:
             self._take_count(int(token.values[0]))
         elif token.mark in (Mark.SPN, Mark.FMI):
             self._take_half(token)
         elif token.mark is Mark.UNCLEAR_PAIR:
             self._unclear.append(token)
+        elif token.mark is Mark.UNCLEAR_COUNT:
+            for one in self.found[-1:]:
+                one.count_unread = token.raw
         elif token.mark is Mark.UNCLEAR_NUMBER:
             number = token.values[0]
             self.problems.append(f"“{number}” was not read: write “count {number}” after its code if it is a count.")
-        elif token.mark is Mark.FLASH:
+        else:
+            self._take_whole(token)
+
+    def _take_whole(self, token: Token) -> None:
+        if token.mark is Mark.FLASH:
             for text in token.values[0].replace(";", ",").split(","):
-                self._take_code(self._flash, text, text.strip())
+                self._take_code(self._flash, text, text.strip(), token)
+        elif token.mark is Mark.SLIP:
+            self._take_slip(token)
         else:
             system = CodeSystem.OBD if token.mark is Mark.OBD else CodeSystem.SPN
-            self._take_code(system, "-".join(token.values), token.raw)
-
-    def finish(self) -> None:
-        """After the last token: ``codes`` and ``problems`` are complete."""
-        self._drop_half()
-        self._judge_unclear()
-        for (code, raw), statuses, count in zip(self._found, self._statuses, self._counts, strict=True):
-            given: list[CodeStatus | None] = list(dict.fromkeys(statuses)) or [self._heading]
-            problem = _reserved(code)
-            if code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
-                count = None  # noqa: PLW2901 - a unit sends 127 where it keeps no count
-            for status in given:
-                self.codes.append(SeenCode(code, status, count, self._line, None, raw, problem))
+            self._take_code(system, "-".join(token.values), token.raw, token)
 
     def _take_status(self, status: CodeStatus) -> None:
         if self._first_is_status is None:
             self._first_is_status = True
         if self._first_is_status:
-            if self._found and self._open_from < len(self._found):
+            if self.found and self._open_from < len(self.found):
                 self._waiting = []
-                self._open_from = len(self._found)
+                self._open_from = len(self.found)
             self._waiting.append(status)
             return
-        for statuses in self._statuses[self._open_from :] or self._statuses[-1:]:
-            statuses.append(status)
-        self._open_from = len(self._statuses)
+        for one in self.found[self._open_from :] or self.found[-1:]:
+            one.statuses.append(status)
+        self._open_from = len(self.found)
 
     def _take_count(self, count: int) -> None:
-        if self._counts and self._counts[-1] is None:
-            self._counts[-1] = count
-        elif not self._counts:
+        if self.found and self.found[-1].count is None:
+            self.found[-1].count = count
+        elif not self.found:
             self._early_count = count
         else:
             self.problems.append(f"The count {count} belongs to no code without a count before it.")
@@ -94,8 +149,10 @@ class LineOfCodes:
         if self._spn and self._fmi:
             first, last = sorted((self._spn, self._fmi), key=lambda half: half.start)
             text = f"{self._spn.values[0]}-{self._fmi.values[0]}"
+            far = first.mark is Mark.FMI and last.start - first.end > 4
             self._spn = self._fmi = None
-            self._take_code(CodeSystem.SPN, text, f"{first.raw} {last.raw}")
+            whole = replace(first, end=last.end, doubt="The FMI stands before its SPN and away from it." if far else "")
+            self._take_code(CodeSystem.SPN, text, f"{first.raw} {last.raw}", whole)
 
     def _drop_half(self) -> None:
         if self._spn:
@@ -104,7 +161,18 @@ class LineOfCodes:
             self.problems.append(f"{self._fmi.raw} stands without an SPN: write both, like 110-0.")
         self._spn = self._fmi = None
 
-    def _take_code(self, system: CodeSystem, text: str, raw: str) -> None:
+    def _take_slip(self, token: Token) -> None:
+        """A letter for a digit: offered as what it most likely is, with the slip named."""
+        meant = token.raw[0].translate(str.maketrans("РСВ", "PCB")) + token.raw[1:].replace("O", "0").replace(
+            "I", "1"
+        ).replace("L", "1")
+        told = f"“{token.raw}” is not a code as written. If {meant} is meant, write it so."
+        self.problems.append(told)
+        if sum(sign.isdigit() for sign in token.raw) >= 3:
+            reason = f"“{token.raw}” stands there: read as {meant}, with a letter for a digit."
+            self._take_code(CodeSystem.OBD, meant, token.raw, replace(token, doubt=reason))
+
+    def _take_code(self, system: CodeSystem, text: str, raw: str, token: Token) -> None:
         if self._first_is_status is None:
             self._first_is_status = False
         try:
@@ -112,14 +180,26 @@ class LineOfCodes:
         except CodeProblem as problem:
             self.problems.append(problem.sentence)
             return
-        self._found.append((code, raw))
-        self._statuses.append(list(self._waiting) if self._first_is_status else [])
-        self._counts.append(self._early_count)
+        letter = code.text[0] if system is CodeSystem.OBD else ""
+        pair = code.text if system is CodeSystem.SPN and not token.named else ""
+        is_joined = token.doubt == UNCLEAR_JOINED
+        place = Place(
+            token.start,
+            token.end,
+            letter,
+            False,
+            token.named,
+            "" if is_joined else token.doubt,
+            pair,
+            is_joined=is_joined,
+        )
+        statuses = list(self._waiting) if self._first_is_status else []
+        self.found.append(FoundCode(code, raw, place, statuses, count=self._early_count))
         self._early_count = None
 
     def _judge_unclear(self) -> None:
         """Say which pairs were not read, but for one that repeats a code of the line: "SPN 110 FMI 0 (110-0)"."""
-        found = {code.text for code, _ in self._found}
+        found = {one.code.text for one in self.found}
         for token in self._unclear:
             if f"{int(token.values[0])}-{int(token.values[1])}" in found:
                 continue
@@ -128,6 +208,54 @@ class LineOfCodes:
             else:
                 why = "may be an SPN with FMI, a blink code or a date"
             self.problems.append(f"“{token.raw}” {why}: write SPN and FMI, or choose the system.")
+
+
+def place_of(one: FoundCode) -> Place:
+    """Where a code stands, with what the whole line told of its status and count."""
+    if not (one.statuses or one.not_so or one.count is not None):
+        return one.place
+    denied = len(one.not_so) > 1 and not one.statuses and all(token.doubt for token in one.not_so)
+    is_counted = one.count is not None or bool(one.not_so)
+    return replace(one.place, has_status=bool(one.statuses), is_counted=is_counted, denied=denied)
+
+
+def seen_codes(one: FoundCode, line: int, heading: CodeStatus | None, reason: str, unit: str) -> list[SeenCode]:
+    """A code as it was seen, once for each of its statuses."""
+    count = one.count
+    if one.code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
+        count = None
+    problem, why, where = _reserved(one.code), reason or None, unit or None
+    return [
+        SeenCode(one.code, status, count, line, None, one.raw, problem, why, one.unread(), where)
+        for status in one.given(heading)
+    ]  # fmt: skip
+
+
+def placed(tokens: Sequence[Token], line: str) -> list[Token]:
+    """The tokens, with each status that is not where a status stands ("torque limit active") marked as unclear."""
+    result: list[Token] = []
+    for number, token in enumerate(tokens):
+        if token.mark is Mark.STATUS and not _is_placed(number, tokens, line):
+            result.append(replace(token, mark=Mark.NO_STATUS))
+        else:
+            result.append(token)
+    return result
+
+
+def _is_placed(number: int, tokens: Sequence[Token], line: str) -> bool:
+    token = tokens[number]
+    if token.start >= len(line):
+        return True
+    left = line[tokens[number - 1].end if number else 0 : token.start]
+    right = line[token.end : tokens[number + 1].start if number + 1 < len(tokens) else len(line)]
+    if (number and _BETWEEN.fullmatch(left)) or (_LEFT_EDGE.search(left) and _RIGHT_EDGE.match(right)):
+        return True
+    if number + 1 < len(tokens) and tokens[number + 1].mark in CODE_MARKS and _BETWEEN.fullmatch(right):
+        return True
+    if not number and not left.strip(" -*#.:0123456789)("):
+        return True
+    ends = not right.strip(" .,;)!") or (number + 1 < len(tokens) and tokens[number + 1].mark is Mark.COUNT)
+    return bool(ends and number and not _DEVICE.search(left))
 
 
 def _reserved(code: Code) -> str | None:
@@ -139,7 +267,7 @@ def _reserved(code: Code) -> str | None:
 
 def seen_sentence(seen: SeenCode) -> str:
     """One code of a line in words, without a full stop."""
-    status = str(seen.status) if seen.status else "no status given"
+    status = str(seen.status) if seen.status else ("status not read" if seen.unread else "no status given")
     count = f", count {seen.count}" if seen.count is not None else ""
     problem = f" ({seen.problem.rstrip('.')})" if seen.problem else ""
     return f"{seen.code}, {status}{count}{problem}"

@@ -7,6 +7,7 @@ from engineering.codes.code import Code, CodeStatus, CodeSystem
 from engineering.codes.dm import DM_NAMES, DmMessage, read_dm
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.long_replies import LongReplies, Part
+from engineering.codes.plain_frames import read_plain_frame
 from engineering.codes.service_replies import (
     REPLY_STATUS,
     HexLine,
@@ -23,6 +24,7 @@ from engineering.codes.service_replies import (
 from engineering.codes.spn import Dtc
 from engineering.codes.transport import TP_CM, TP_DT, Lost, Message, Transport
 
+_LONGEST_HEX = 260
 _LENGTH_LINE = re.compile(r"0[0-9A-Fa-f]{2}")
 _NUMBERED_SENDER = -1
 _SERVICE_NAMES = {0x43: "03", 0x47: "07", 0x4A: "0A"}
@@ -48,7 +50,15 @@ class FrameReader:
         if frame is not None:
             self._read_frame(draft, frame)
             return True
-        hex_line = read_hex_line(draft.text)
+        plain = read_plain_frame(draft.text)
+        if plain is not None:
+            self._read_frame(draft, plain)
+            return True
+        return self._read_bare(draft)
+
+    def _read_bare(self, draft: Draft) -> bool:
+        """A reply in hex without the notation of a frame."""
+        hex_line = read_hex_line(draft.text) if len(draft.text) <= _LONGEST_HEX else None
         if hex_line is not None and (self._bare_hex or hex_line.can_id is not None):
             return self._read_hex(draft, hex_line)
         numbered = read_numbered_line(draft.text) if self._bare_hex else None

@@ -1,13 +1,20 @@
 """What reading a text gives: one answer for each line, and the codes of all of them."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from engineering.codes.code import Code, CodeStatus
 
 
 @dataclass(frozen=True, slots=True)
 class SeenCode:
-    """One code in one line. ``problem`` says what to look at before trusting it; ``raw`` is what stood there."""
+    """One code in one line. ``problem`` says what to look at before trusting it; ``raw`` is what stood there.
+
+    ``reason`` says why the text may not mean that this code is there: such a code is offered, and never taken by
+    itself. ``unread`` says what was said beside the code and could not be told: its status, its count. ``unit`` is
+    the engine or unit that the text puts it under, as written there.
+    """
 
     code: Code
     status: CodeStatus | None
@@ -16,10 +23,27 @@ class SeenCode:
     source_address: int | None
     raw: str
     problem: str | None = None
+    reason: str | None = None
+    unread: tuple[str, ...] = ()
+    unit: str | None = None
+
+    @property
+    def certain(self) -> bool:
+        """Whether the text says clearly that the code is there."""
+        return self.reason is None
+
+    @property
+    def ticked(self) -> bool:
+        """Whether a preview may take the code without a person saying so."""
+        return self.reason is None
+
+    @property
+    def status_read(self) -> bool:
+        """Whether the text gave a status that could be told."""
+        return self.status is not None
 
 
-@dataclass(frozen=True, slots=True)
-class ReadLine:
+class ReadLine(NamedTuple):
     """One line of the input, counted from 1, as it stood, and what was made of it.
 
     ``understood`` is False as soon as anything in the line was not: ``codes`` may still hold the part that was.
@@ -44,6 +68,13 @@ class Readout:
     lamps: tuple[str, ...]
     no_codes_stated: bool
     """Some line says outright that there are no codes (text, a DM with no code in it, a reply with count 0)."""
+    no_codes_at_all: bool = False
+    """Such a line names no single status: it speaks of all codes."""
+
+    @property
+    def certain_codes(self) -> tuple[SeenCode, ...]:
+        """The codes that the text clearly says are there."""
+        return tuple(seen for seen in self.codes if seen.certain)
 
     @property
     def understood_lines(self) -> tuple[ReadLine, ...]:
@@ -68,11 +99,29 @@ class Draft:
     codes: list[SeenCode] = field(default_factory=list)
     lamps: list[str] = field(default_factory=list)
     no_codes: bool = False
+    no_codes_at_all: bool = False
 
     def set(self, kind: str, sentence: str, *, understood: bool = True) -> None:
         """Say what the line is and what was made of it."""
         self.kind, self.sentence, self.understood = kind, sentence, understood
 
+    def add(self, sentence: str, *, understood: bool) -> None:
+        """Say more of the line."""
+        self.sentence = f"{self.sentence} {sentence}".strip()
+        self.understood = self.understood and understood
+
     def line(self) -> ReadLine:
         """The finished line."""
         return ReadLine(self.number, self.text, self.kind, self.understood, self.sentence, tuple(self.codes))
+
+
+def readout_of(drafts: Iterable[Draft], unread: Iterable[ReadLine]) -> Readout:
+    """The drafts finished, with the lines after them that nobody read."""
+    drafts = list(drafts)
+    return Readout(
+        lines=(*(draft.line() for draft in drafts), *unread),
+        codes=tuple(code for draft in drafts for code in draft.codes),
+        lamps=tuple(dict.fromkeys(lamp for draft in drafts for lamp in draft.lamps)),
+        no_codes_stated=any(draft.no_codes for draft in drafts),
+        no_codes_at_all=any(draft.no_codes_at_all for draft in drafts),
+    )

@@ -1,48 +1,60 @@
 """An instrument's text, read line by line. Each line gives one answer, and nothing is dropped."""
 
+from functools import partial
+from itertools import count, repeat
+from operator import not_
+
 from engineering.codes.code import CodeSystem
 from engineering.codes.frame_lines import FrameReader
-from engineering.codes.lines import Draft, ReadLine, Readout, SeenCode
+from engineering.codes.lines import Draft, ReadLine, Readout, SeenCode, readout_of
 from engineering.codes.text_lines import TextReader
 
 __all__ = ["MAX_LINES", "MAX_LINE_LENGTH", "ReadLine", "Readout", "SeenCode", "read_text"]
 
 MAX_LINES = 5_000
 MAX_LINE_LENGTH = 1_000
+_TOO_MANY = f"Not read: only the first {MAX_LINES} lines are. Paste the rest by itself."
 
 
-def read_text(text: str, *, preferred: CodeSystem | None = None) -> Readout:
+def read_text(text: str, *, preferred: CodeSystem | None = None, typed: bool = False) -> Readout:
     """Read an instrument's text: codes in words, CAN frames in candump notation, service replies in hex.
 
     Lines are those of ``str.splitlines``. A heading such as "Active codes:" gives its status to the lines after it
-    until the next heading; a status in the line itself goes first. Statuses before the first code of a line apply to
-    the codes after them, statuses after a code to the codes before them. Nothing is guessed: where a notation can be
-    read in two ways the line is not understood, unless ``preferred`` decides it.
+    until the next heading, or a line that may be one; a status in the line itself goes first. Statuses before the
+    first code of a line apply to the codes after them, statuses after a code to the codes before them.
+
+    A code is ``certain`` only where the text clearly lists it. Where it may be there (it stands in a sentence, it is
+    misspelled, nothing beside it says that it is a code) it is given with the ``reason``. What the text says is not
+    there, and what only looks like a code, is told in its line. A status or a count that could not be told is None,
+    and ``unread`` says so. With ``typed`` a person wrote the text as codes, one a line: nothing more needs to say so.
 
     At most MAX_LINES lines of MAX_LINE_LENGTH characters are read; the others are kept and say that they were not.
     Never raises, whatever the text.
     """
-    drafts = [Draft(number, line) for number, line in enumerate(text.splitlines(), 1)]
-    frames, words = FrameReader(preferred), TextReader(preferred)
+    lines = text.splitlines()
+    drafts = [Draft(number, line) for number, line in enumerate(lines[:MAX_LINES], 1)]
+    frames, words = FrameReader(preferred), TextReader(preferred, typed=typed)
     for draft in drafts:
-        _read_line(draft, frames, words)
+        if len(draft.text) > MAX_LINE_LENGTH:
+            draft.set("unread", f"Not read: the line is longer than {MAX_LINE_LENGTH} characters.", understood=False)
+            words.take(draft, is_frame=True)
+        elif not draft.text.strip():
+            draft.set("blank", "")
+            words.take(draft)
+        else:
+            words.take(draft, is_frame=frames.read(draft))
     frames.finish(drafts)
-    return Readout(
-        lines=tuple(draft.line() for draft in drafts),
-        codes=tuple(code for draft in drafts for code in draft.codes),
-        lamps=tuple(dict.fromkeys(lamp for draft in drafts for lamp in draft.lamps)),
-        no_codes_stated=any(draft.no_codes for draft in drafts),
-    )
+    words.finish()
+    return readout_of(drafts, _unread(lines))
 
 
-def _read_line(draft: Draft, frames: FrameReader, words: TextReader) -> None:
-    if draft.number > MAX_LINES:
-        draft.set(
-            "unread", f"Not read: only the first {MAX_LINES} lines are. Paste the rest by itself.", understood=False
-        )
-    elif len(draft.text) > MAX_LINE_LENGTH:
-        draft.set("unread", f"Not read: the line is longer than {MAX_LINE_LENGTH} characters.", understood=False)
-    elif not draft.text.strip():
-        draft.set("blank", "")
-    elif not frames.read(draft):
-        words.read(draft)
+def _unread(lines: list[str]) -> list[ReadLine]:
+    """The lines past those that are read, each with its answer."""
+    rest = lines[MAX_LINES:]
+    held = [bool(line.strip()) for line in rest]
+    kinds, sentences = ("blank", "unread"), ("", _TOO_MANY)
+    made = zip(
+        count(MAX_LINES + 1), rest, map(kinds.__getitem__, held), map(not_, held), map(sentences.__getitem__, held),
+        repeat(()), strict=False,
+    )  # fmt: skip
+    return list(map(partial(tuple.__new__, ReadLine), made))

@@ -1,53 +1,181 @@
-"""Tables of codes pasted as text: a head that names the columns SPN and FMI, and rows of numbers under it."""
+"""Tables of codes pasted as text: a head that names the columns, and rows under it."""
 
+import csv
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-_COUNT_NAMES = frozenset(("OC", "OCC", "COUNT", "COUNTS", "OCCURRENCE", "OCCURRENCES"))
+from engineering.codes.code import CodeStatus
+from engineering.codes.vocabulary import NO, YES, status_alone, tidied
+
+_ROLES = {
+    "spn": "SPN",
+    "fmi": "FMI",
+    "count": r"OC|OCC|COUNTS?|OCCURRENCES?|OCCURRENCE COUNT|ANZAHL|HAE?UFIGKEIT|NOMBRE|OCURRENCIAS|RECUENTO"
+    r"|OCCORRENZE|CONTEGGIO|AANTAL"
+    r"|OCORRENCIAS|CONTAGEM|ANTALL?|LUKUMAARA|MAARA|TIMES",
+    "code": r"(?:FAULT |TROUBLE |ERROR |DIAGNOSTIC |FLASH )?CODES?|DTCS?|FEHLERCODES?|CODES? DEFAUTS?|CODIGOS?|CODICE"
+    r"|STORINGSCODE|FOUTCODE|FEJLKODE|FEILKODE|FELKOD|VIKAKOODI|P-CODE|SPN ?[/-] ?FMI|SPN\.FMI|KODE|KOD|KOODI",
+    "status": r"STATUS|STATE|CONDITION|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND|TILLSTAND|TILA",
+    "unit": r"ENGINE|UNIT|MODULE|ECU|CONTROLLER|MOTOR|MOTEUR|MOTORE|STEUERGERAT|SIDE",
+    "active": "ACTIVE|AKTIV|ACTIF|ACTIVO|ATTIVO|ACTIEF|ATIVO|AKTIIVINEN",
+    "stored": "STORED|CONFIRMED|GESPEICHERT|MEMORISE|ALMACENADO|MEMORIZZATO|OPGESLAGEN|ARMAZENADO|GEMT|LAGRET|LAGRAD"
+    "|TALLENNETTU",
+    "pending": "PENDING|PENDIENTE|PENDENTE",
+    "permanent": "PERMANENT",
+}
+_ROLE_PATTERNS = {role: re.compile(words) for role, words in _ROLES.items()}
+FLAG_ROLES = ("active", "stored", "pending", "permanent")
+_RULE = re.compile(r"[\s|:;,.=_*+~-]*")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What one row says. ``status_said``: a status stands there, read or not. ``loose`` is what no column takes."""
+
+    code: str = ""
+    spn: str = ""
+    fmi: str = ""
+    count: int | None = None
+    status: CodeStatus | None = None
+    status_said: str = ""
+    unit: str = ""
+    flags_denied: bool = False
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Where SPN, FMI and the count stand in each row. ``separator`` is None for white space."""
+    """What stands in which column of each row. ``separator`` is None for white space."""
 
     separator: str | None
-    spn: int
-    fmi: int
-    count: int | None
+    roles: dict[str, int] = field(default_factory=dict)
+    width: int = 0
 
     def __str__(self) -> str:
         """Such as "SPN in column 1, FMI in column 2"."""
-        counted = "" if self.count is None else f", count in column {self.count + 1}"
-        return f"SPN in column {self.spn + 1}, FMI in column {self.fmi + 1}{counted}"
+        names = {"spn": "SPN", "fmi": "FMI"}
+        return ", ".join(
+            f"{names.get(role, role)} in column {place + 1}"
+            for role, place in sorted(self.roles.items(), key=lambda one: one[1])
+        )
+
+    @property
+    def has_codes(self) -> bool:
+        """Whether the head names what codes stand in."""
+        return "code" in self.roles or {"spn", "fmi"} <= self.roles.keys()
 
     @classmethod
     def of_head(cls, line: str) -> "Columns | None":
-        """The columns that a line names, or None where it is no head: a head has both names and no digit."""
-        upper = line.upper().replace("OCCURRENCE COUNT", "COUNT")
-        if not re.search(r"\bSPN\b", upper) or not re.search(r"\bFMI\b", upper) or re.search(r"[0-9]", upper):
+        """The columns that a line names, or None where it is no head: a head has no digit and at least two cells."""
+        if len(line) > 300 or re.search(r"[0-9]", line):
             return None
-        separator = next((sign for sign in ("\t", ";", "|", ",") if sign in upper), None)
-        cells = _cells(upper, separator)
-        if "SPN" not in cells or "FMI" not in cells:
+        separator = next((sign for sign in ("\\t", "\t", ";", "|", ",") if sign in line), None)
+        cells = [tidied(cell).strip(" .:#*") for cell in cells_of(line, separator)]
+        if separator is None and re.search(r"\S {2,}\S", line.strip()):
+            cells = [tidied(cell) for cell in re.split(r" {2,}", line.strip())]
+            cells = (
+                cells
+                if all(" " not in cell for cell in cells)
+                else tidied(line).replace("OCCURRENCE COUNT", "COUNT").split()
+            )
+        if len([cell for cell in cells if cell]) < 2:
             return None
-        count = next((place for place, cell in enumerate(cells) if cell in _COUNT_NAMES), None)
-        return cls(separator, cells.index("SPN"), cells.index("FMI"), count)
-
-    def row(self, line: str) -> tuple[int, int, int | None] | None:
-        """SPN, FMI and count of a row, or None where the line has no whole numbers in the first two places."""
-        cells = _cells(line, self.separator)
-        spn, fmi = self._number(cells, self.spn), self._number(cells, self.fmi)
-        if spn is None or fmi is None:
+        roles: dict[str, int] = {}
+        for place, cell in enumerate(cells):
+            role = next((role for role, pattern in _ROLE_PATTERNS.items() if pattern.fullmatch(cell)), None)
+            if role and role not in roles:
+                roles[role] = place
+        columns = cls(separator, roles, len(cells))
+        if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
+            return columns
+        if columns.has_codes and len(roles) == len(cells) and roles.keys() & {"status", "count"}:
+            return columns
+        if columns.has_codes and not _looks_like_head(line):
             return None
-        return spn, fmi, None if self.count is None else self._number(cells, self.count)
+        is_marked = separator in ("\t", ";", "|") or (separator == "," and '","' in line)
+        return columns if is_marked or _looks_like_head(line) else None
 
-    @staticmethod
-    def _number(cells: list[str], place: int) -> int | None:
-        cell = cells[place] if place < len(cells) else ""
-        return int(cell) if re.fullmatch(r"[0-9]{1,7}", cell) else None
+    def row(self, line: str) -> Row | None:
+        """What a row says, or None where it has no code in its place."""
+        cells = cells_of(line, self.separator)
+        if self.separator is not None and len(cells) not in (self.width, self.width + 1, self.width - 1):
+            return None
+        if "code" in self.roles:
+            code, spn, fmi = self._cell(cells, "code"), "", ""
+            if not re.search(r"[0-9]", code):
+                return None
+        else:
+            code, spn, fmi = "", self._cell(cells, "spn"), self._cell(cells, "fmi")
+            if not (re.fullmatch(r"[0-9]{1,7}", spn) and re.fullmatch(r"[0-9]{1,7}", fmi)):
+                return None
+        status, said, denied = self._status(cells)
+        number = self._cell(cells, "count")
+        taken = set(self.roles.values())
+        return Row(
+            code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
+            self._raw(cells, "unit"), denied, tuple(cell for place, cell in enumerate(cells) if place not in taken),
+        )  # fmt: skip
+
+    def _status(self, cells: list[str]) -> tuple[CodeStatus | None, str, bool]:
+        """The status of a row, what was said of it, and whether every one of its columns says no."""
+        said = self._cell(cells, "status")
+        if self.separator is None and "status" in self.roles and self.roles["status"] == self.width - 1:
+            said = tidied(" ".join(cells[self.roles["status"] :]))
+        elif self.separator is None and len(cells) > self.width and not said:
+            said = tidied(" ".join(cells[self.width :]))
+        if self.separator is None and any(not _is_number(self._cell(cells, r)) for r in ("count",) if r in self.roles):
+            return None, said, False
+        if said:
+            return status_alone(said), said, False
+        yes = [role for role in FLAG_ROLES if re.fullmatch(rf"{YES}|1", self._cell(cells, role) or "-")]
+        no = [role for role in FLAG_ROLES if re.fullmatch(NO, self._cell(cells, role) or "-")]
+        known = [role for role in FLAG_ROLES if role in self.roles]
+        if len(yes) == 1:
+            return CodeStatus(yes[0]), "", False
+        return None, ", ".join(yes), bool(known) and len(no) == len(known)
+
+    def _cell(self, cells: list[str], role: str) -> str:
+        return tidied(self._raw(cells, role))
+
+    def _raw(self, cells: list[str], role: str) -> str:
+        place = self.roles.get(role, len(cells))
+        return cells[place].strip() if place < len(cells) else ""
 
 
-def _cells(line: str, separator: str | None) -> list[str]:
+def is_rule(line: str) -> bool:
+    """A line of hyphens, bars and the like, as under a head."""
+    return bool(line.strip()) and _RULE.fullmatch(line) is not None
+
+
+def separator_of(line: str) -> str | None:
+    """What parts a line into cells where no head says it: a tab, a semicolon, a bar, or the comma of quoted cells."""
+    sign = next((sign for sign in ("\t", ";", "|") if sign in line), None)
+    return sign or ("," if '","' in line else None)
+
+
+def cells_of(line: str, separator: str | None) -> list[str]:
+    """The cells of a row, out of their quotes."""
     if separator is None:
         return line.split()
-    return [cell.strip() for cell in line.strip(separator if separator == "|" else "\r\n").split(separator)]
+    if '"' in line:
+        try:
+            return [
+                cell.strip() for cell in next(csv.reader([line.strip()], delimiter=separator, skipinitialspace=True))
+            ]
+        except (csv.Error, StopIteration):
+            return [line]
+    return [
+        cell.strip()
+        for cell in line.strip(separator if separator == "|" else "\r\n")
+        .strip(" ")
+        .strip("|" if separator == "|" else "\r\n")
+        .split(separator)
+    ]
+
+
+def _looks_like_head(line: str) -> bool:
+    return bool(re.search(r"\S {2,}\S", line.strip())) and all(word[:1].isupper() for word in line.split())
+
+
+def _is_number(cell: str) -> bool:
+    return bool(re.fullmatch(r"[0-9]{1,7}", cell))

@@ -1,159 +1,280 @@
 """Lines in words: codes with their status and count, headings, lamps, and "no codes"."""
 
 import re
+from dataclasses import replace
 
-from engineering.codes.code import CodeProblem, CodeStatus, CodeSystem
-from engineering.codes.code_line import LineOfCodes, seen_sentence
+from engineering.codes.above import UNCLEAR_HEADING, Above
+from engineering.codes.blanking import blanked, is_bare, is_set_off, no_codes, untidied
+from engineering.codes.code import CodeStatus, CodeSystem
+from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_codes, seen_sentence
+from engineering.codes.first_words import first_word
+from engineering.codes.gathering import Gathering
+from engineering.codes.headings import Heading, as_written, heading_of, unit_before
 from engineering.codes.lines import Draft
-from engineering.codes.notation import make_code
-from engineering.codes.tables import Columns
-from engineering.codes.text_tokens import Mark, Token, tidied, tokens_in
+from engineering.codes.records import Line
+from engineering.codes.rows import read_loose_row, read_row
+from engineering.codes.standing import Around, Standing, standings
+from engineering.codes.tables import Columns, is_rule, separator_of
+from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
+from engineering.codes.vocabulary import NOUN
+from engineering.codes.wordings import DESCRIPTION, lamps_in, says_not, why_unknown
 
-_NOUN = re.compile(r"\b(?:CODES?|DTCS?|FAULTS?|TROUBLES?|DM[0-9]{1,2}|(?:SERVICE|MODE) \$?0?[37A])\b")
-_NO_CODES = (
-    re.compile(r"^\W*(?:NO|ZERO|0)(?: [A-Z]+){0,4} (?:CODES?|DTCS?|FAULTS?)\b(?!.*[1-9])"),
-    re.compile(r"\b(?:CODES?|DTCS?|FAULTS?|ACTIVE|STORED|PENDING|PERMANENT)\b[ :=-]{1,4}(?:NONE|NO|NIL|0)\W*$"),
-    re.compile(r"^\W*NONE(?: FOUND| PRESENT| STORED)?\W*$"),
-)
-_LAMP = re.compile(
-    r"\b(MIL|MALFUNCTION INDICATOR|CHECK ENGINE|RED STOP|STOP ENGINE|AMBER WARNING|PROTECT)\b(?: LAMP| LIGHT)?"
-    r"(?: STATUS| IS)?[ :=-]{1,4}(ON|OFF|FLASHING)\b"
-)
-_LAMP_NAMES = {
-    "MIL": "malfunction indicator lamp",
-    "MALFUNCTION INDICATOR": "malfunction indicator lamp",
-    "CHECK ENGINE": "malfunction indicator lamp",
-    "RED STOP": "red stop lamp",
-    "STOP ENGINE": "red stop lamp",
-    "AMBER WARNING": "amber warning lamp",
-    "PROTECT": "protect lamp",
-}
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
-_FLASH_FIRST = re.compile(
-    r"^\W*(?:(?:FLASH|BLINK|FAULT|ERROR|TROUBLE) ?)?(?:CODES?|DTCS?|FAULTS?)?[ :=#]{0,3}"
-    r"([0-9]{1,3}(?:-[0-9]){0,3}(?: ?[,;] ?[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w./:-])"
-)
-_MAKER_FIRST = re.compile(
-    r"^\W*(?:(?:FAULT|ERROR|TROUBLE) ?)?(?:CODES?\b|DTCS?\b)?[ :=#]{0,3}([A-Z0-9][A-Z0-9._/+-]{0,23})"
-)
-_MORE_NUMBERS = re.compile(r"\W*([0-9]+(?:[ -][0-9]+){0,20})")
-_MISTYPED = re.compile(r"(?<![A-Z0-9])[PCBU][0-9OI][0-9A-FOI]{3}(?![A-Z0-9])")
 
 
 class TextReader:
     """Reads lines in words; keeps the status of the last heading and the columns of the last table head."""
 
-    def __init__(self, preferred: CodeSystem | None) -> None:
-        """Start without heading or table."""
+    def __init__(self, preferred: CodeSystem | None, *, typed: bool = False) -> None:
+        """Start without heading or table. ``typed``: a person wrote these as codes."""
         self._preferred = preferred
-        self._status: CodeStatus | None = None
-        self._columns: Columns | None = None
-        self._left_open = False
+        self._typed = typed
+        self._gathered = Gathering(preferred, typed=typed)
+        self._above = Above()
+        self._is_alone = False
 
-    def read(self, draft: Draft) -> None:
-        """Say what the line is, and put its codes into the draft."""
-        line = tidied(draft.text)
-        tokens = tokens_in(line, self._preferred)
-        if any(token.mark not in (Mark.STATUS, Mark.COUNT) for token in tokens):
-            self._read_codes(draft, tokens)
-        elif any(pattern.search(line) for pattern in _NO_CODES):
-            self._read_no_codes(draft, tokens)
-        elif not (self._read_table(draft, tokens) or self._read_preferred(draft, line, tokens)):
-            self._read_other(draft, line, tokens)
+    def take(self, draft: Draft, *, is_frame: bool = False) -> None:
+        """Keep a line: it is read once all are there, as the ones around it say what it means."""
+        self._gathered.take(draft, is_frame=is_frame)
 
-    def _read_table(self, draft: Draft, tokens: list[Token]) -> bool:
-        head = Columns.of_head(draft.text)
-        if head is not None:
-            self._columns = head
-            draft.set("heading", f"The head of a table: {head}.")
-            return True
-        row = self._columns.row(draft.text) if self._columns else None
-        if row is None:
-            return False
-        spn, fmi, count = row
-        pair = Token(Mark.SPN_PAIR, 0, 0, f"{spn} {fmi}", (str(spn), str(fmi)))
-        counted = [] if count is None else [Token(Mark.COUNT, 0, 0, str(count), (str(count),))]
-        self._read_codes(draft, [pair, *counted, *(token for token in tokens if token.mark is Mark.STATUS)])
-        return True
+    def finish(self) -> None:
+        """Read all lines that were kept."""
+        self._gathered.close()
+        self._is_alone = self._gathered.is_alone
+        for at, line in enumerate(self._gathered.lines):
+            if line.is_blank and line.draft.kind == "unknown":
+                line.draft.set("blank", "")
+            if line.is_blank or line.is_frame:
+                self._pass_gap()
+            elif not line.is_done:
+                line.before = self._gathered.sentence_before(at)
+                self._read(line)
+        self._above.check_expected()
 
-    def _read_preferred(self, draft: Draft, line: str, tokens: list[Token]) -> bool:
-        """With flash or the maker's codes preferred, what stands first in the line is the code."""
-        if self._preferred not in (CodeSystem.FLASH, CodeSystem.MAKER):
-            return False
-        characters = list(line)
-        for token in tokens:
-            characters[token.start : token.end] = " " * (token.end - token.start)
-        pattern = _FLASH_FIRST if self._preferred is CodeSystem.FLASH else _MAKER_FIRST
-        match = pattern.match("".join(characters))
-        if match is None or not any(character.isdigit() for character in match[1]):
-            return False
-        found = Token(Mark.FLASH, match.start(1), match.end(1), match[1], (match[1],))
-        self._read_codes(draft, sorted([found, *tokens], key=lambda token: token.start), self._preferred)
-        rest = _MORE_NUMBERS.match("".join(characters)[match.end(1) :])
-        if rest and self._preferred is CodeSystem.FLASH:
-            told = f"“{rest[1]}” was not read: put a comma between codes, or hyphens between blinks."
-            draft.set("code", f"{draft.sentence} {told}", understood=False)
-        return True
+    def _pass_gap(self) -> None:
+        above = self._above
+        above.last_code = None
+        if above.other and above.counted:
+            above.other = ""
 
-    def _read_codes(self, draft: Draft, tokens: list[Token], flash: CodeSystem = CodeSystem.FLASH) -> None:
-        reading = LineOfCodes(draft.number, self._status, flash)
-        for token in tokens:
-            reading.take(token)
-        reading.finish()
-        draft.codes += reading.codes
-        self._left_open = any(seen.status is None for seen in reading.codes)
-        said = [seen_sentence(seen) for seen in reading.codes]
-        sentence = "; ".join(said) + ("." if said else "")
-        draft.set("code", " ".join([sentence, *reading.problems]).strip(), understood=not reading.problems)
-
-    def _read_no_codes(self, draft: Draft, tokens: list[Token]) -> None:
-        statuses = {str(token.status) for token in tokens if token.status}
-        draft.no_codes = True
-        draft.set(
-            "no codes", f"States that there are no {' or '.join(sorted(statuses))}{' ' if statuses else ''}codes."
-        )
-
-    def _read_other(self, draft: Draft, line: str, tokens: list[Token]) -> None:
-        lamps = _LAMP.findall(line)
-        if lamps:
-            said = [f"{_LAMP_NAMES[name]} {state.lower()}" for name, state in lamps]
-            draft.lamps += [lamp for lamp in said if not lamp.endswith(" off")]
-            draft.set("lamp", f"{', '.join(said).capitalize()}.")
-        elif self._is_heading(line, tokens):
-            self._read_heading(draft, line, tokens)
-        elif _NO_ANSWER.match(line):
-            draft.set("note", "The unit or the adapter gave no answer; that is no statement about codes.")
-        else:
-            draft.set("unknown", _why_unknown(line), understood=False)
-
-    def _is_heading(self, line: str, tokens: list[Token]) -> bool:
-        statuses = [token for token in tokens if token.mark is Mark.STATUS]
-        if not statuses:
-            return bool(_NOUN.search(line)) and line.endswith(":")
-        covered = sum(token.end - token.start for token in statuses)
-        letters = sum(character.isalnum() for character in line)
-        return bool(_NOUN.search(line)) or line.endswith(":") or covered >= letters
-
-    def _read_heading(self, draft: Draft, line: str, tokens: list[Token]) -> None:
-        if self._left_open and not line.endswith(":") and not _NOUN.search(line):
-            self._left_open = False
-            told = "This status may belong to the code above or to the codes below. Put it in the line of its code."
-            draft.set("unknown", told, understood=False)
+    def _read(self, line: Line) -> None:
+        above = self._above
+        if above.columns and self._read_row(line):
             return
-        statuses = {token.status for token in tokens if token.status}
-        self._status = statuses.pop() if len(statuses) == 1 else None
-        self._columns = None
-        if self._status:
-            draft.set("heading", f"A heading: the codes below are {self._status}, unless a line says otherwise.")
+        head = None if line.codes else Columns.of_head(untidied(line.draft.text))
+        if head is not None:
+            self._read_head(line, head)
+        elif is_rule(line.text):
+            self._read_rule(line)
+        elif any(token.mark in CODE_MARKS for token in line.tokens) and not self._is_other_list(line):
+            self._read_codes(line)
+        elif (statuses := no_codes(line.text)) is not None:
+            self._read_no_codes(line, statuses)
+        elif not (self._read_loose(line) or self._read_first_word(line)):
+            self._read_other(line)
+
+    @staticmethod
+    def _is_other_list(line: Line) -> bool:
+        """A heading of something else in which numbers look like a pair: "Packing list 22-3"."""
+        if any(token.mark in CODE_MARKS and token.named for token in line.tokens):
+            return False
+        heading = heading_of(line.text) if all(token.mark is not Mark.OBD for token in line.tokens) else None
+        return heading is not None and bool(heading.other)
+
+    def _read_row(self, line: Line) -> bool:
+        above = self._above
+        assert above.columns is not None  # noqa: S101  (asked before)
+        if is_rule(line.text):
+            line.draft.set("heading", "A rule of the table.")
+            return True
+        if above.columns.has_codes:
+            row = above.columns.row(untidied(line.draft.text))
+            if row is not None and read_row(
+                line.draft, row, self._preferred, heading=above.status, unit=above.unit, unread=above.unread
+            ):
+                above.counted += 1
+                return True
+        if not line.codes or above.columns.has_codes:
+            above.columns = None
+        return False
+
+    def _read_head(self, line: Line, head: Columns) -> None:
+        above = self._above
+        above.columns = head if head.has_codes else None
+        above.left_open, above.last_code = False, None
+        if head.has_codes:
+            above.other = ""
+            line.draft.set("heading", f"The head of a table: {head}.")
+            return
+        heading = heading_of(line.text)
+        above.status, above.is_heading, above.counted = None, False, 0
+        above.other = heading.other if heading and heading.other else "stands in a table without a column for codes"
+        line.draft.set("unknown", "The head of a table, with no column for codes.", understood=False)
+
+    def _read_rule(self, line: Line) -> None:
+        above = self._above
+        if above.counted and above.is_heading:
+            above.status, above.unread = None, UNCLEAR_HEADING
+        line.draft.set("note", "A rule; it says nothing.")
+
+    def _read_loose(self, line: Line) -> bool:
+        """A row without a head: numbers in cells, with a status beside them."""
+        separator = separator_of(line.draft.text)
+        return separator is not None and read_loose_row(line.draft, separator, self._above.unit)
+
+    def _read_first_word(self, line: Line) -> bool:
+        """With flash or the maker's codes preferred, what stands first in the line may be the code."""
+        system = self._preferred
+        if system not in (CodeSystem.FLASH, CodeSystem.MAKER):
+            return False
+        found = first_word(
+            blanked(line.text, line.tokens), system, under_heading=self._above.is_heading and not self._above.other,
+            in_list=self._gathered.is_list(line), has_status=bool(line.tokens), is_typed=self._typed,
+        )  # fmt: skip
+        if found is None:
+            return False
+        if found.told:
+            line.draft.set("unknown", f"“{found.text}” {found.told}.", understood=False)
+            return True
+        token = Token(Mark.FLASH, found.start, found.end, found.text, (found.text,), None, found.doubt, named=True)
+        line.tokens = sorted([token, *line.tokens], key=lambda one: one.start)
+        self._read_codes(line, system)
+        if found.left_over:
+            told = f"“{found.left_over}” was not read: put a comma between codes, or hyphens between blinks."
+            line.draft.add(told, understood=False)
+        return True
+
+    def _read_codes(self, line: Line, flash: CodeSystem = CodeSystem.FLASH) -> None:
+        above, draft = self._above, line.draft
+        reading = LineOfCodes(flash)
+        reading.read(line.tokens, line.text)
+        inline = unit_before(line.text)
+        unit = _written(inline, line) or above.unit
+        judged = self._standings(line, reading.found, inline)
+        told: list[str] = []
+        is_doubtful = False
+        for one, standing in zip(reading.found, judged, strict=True):
+            if standing.told:
+                told.append(f"“{one.raw}” {standing.told}: not read as a code.")
+                continue
+            heading = None if inline else above.status
+            seen = seen_codes(one, draft.number, heading, standing.reason, unit)
+            if above.unread and not inline:
+                seen = [
+                    replace(code, unread=code.unread or (above.unread,)) if code.status is None else code
+                    for code in seen
+                ]
+            draft.codes += seen
+            is_doubtful = is_doubtful or standing.reason.startswith(("It stands in a sentence", "The line says"))
+        above.left_open = any(seen.status is None for seen in draft.codes)
+        above.last_code = line
+        above.counted += len(draft.codes)
+        said = [seen_sentence(seen) for seen in draft.codes]
+        sentence = "; ".join(said) + ("." if said else "")
+        understood = not (reading.problems or told or is_doubtful)
+        kind = "code" if draft.codes or reading.problems else "unknown"
+        draft.set(kind, " ".join([sentence, *told, *reading.problems]).strip(), understood=understood)
+        if not draft.codes and not reading.found:
+            self._above.forget_heading()
+
+    def _standings(self, line: Line, found: list[FoundCode], inline: str) -> list[Standing]:
+        above = self._above
+        around = Around(
+            above.is_heading and not above.other, self._gathered.is_list(line), above.other, self._typed,
+            self._is_alone, above.has_noun, self._is_after_code(),
+        )  # fmt: skip
+        blank = blanked(line.text, line.tokens)
+        places = [place_of(one) for one in found]
+        if inline:
+            start = blank.index(inline) + len(inline)
+            blank = " " * start + blank[start:]
+        if line.before:
+            shift = len(line.before) + 1
+            blank = f"{line.before} {blank}"
+            places = [replace(place, start=place.start + shift, end=place.end + shift) for place in places]
+        return standings(blank, places, around)
+
+    def _is_after_code(self) -> bool:
+        last = self._above.last_code
+        return last is not None and any(seen.certain for seen in last.draft.codes)
+
+    def _read_no_codes(self, line: Line, statuses: list[CodeStatus]) -> None:
+        names = sorted({str(status) for status in statuses})
+        line.draft.no_codes = True
+        line.draft.no_codes_at_all = not names
+        told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
+        line.draft.set("no codes", told)
+        self._above.left_open = False
+
+    def _read_other(self, line: Line) -> None:
+        lamps = lamps_in(line.text)
+        heading = heading_of(line.text)
+        if lamps:
+            line.draft.lamps += [lamp for lamp in lamps if not lamp.endswith(" off")]
+            line.draft.set("lamp", f"{', '.join(lamps).capitalize()}.")
+        elif heading is not None:
+            self._read_heading(line, heading)
+        elif _NO_ANSWER.match(line.text):
+            line.draft.set("note", "The unit or the adapter gave no answer; that is no statement about codes.")
         else:
-            draft.set("heading", "A heading that gives the codes below no single status.")
+            self._read_unknown(line)
+
+    def _read_heading(self, line: Line, heading: Heading) -> None:
+        above, text = self._above, line.text
+        if (
+            above.left_open
+            and heading.status
+            and not (heading.count or heading.unit or text.endswith(":") or NOUN.search(text))
+            and not is_set_off(line.draft.text)
+        ):
+            above.left_open = False
+            above.status, above.unread = None, UNCLEAR_HEADING
+            told = "This status may belong to the code above or to the codes below. Put it in the line of its code."
+            line.draft.set("unknown", told, understood=False)
+            return
+        above.check_expected()
+        above.left_open, above.columns, above.last_code, above.counted = False, None, None, 0
+        above.other, above.status = heading.other, heading.status
+        above.is_heading = bool(
+            not heading.other
+            and (heading.status or heading.unsure or NOUN.search(text) or heading.several or not heading.unit)
+        )
+        above.has_noun = bool(NOUN.search(text))
+        above.unread = f"Status not read: “{heading.unsure}” above it may mean more than one." if heading.unsure else ""
+        if heading.unit:
+            above.unit = _written(heading.unit, line)
+        if heading.count and re.search(rf"[(\[:=] ?{heading.count}\b|^\W*{heading.count} ", text) and not heading.other:
+            above.expected, above.heading = heading.count, line.draft
+        under = f" under “{_written(heading.unit, line)}”" if heading.unit else ""
+        if heading.other:
+            line.draft.set("heading", f"What is listed below {heading.other}.", understood=False)
+        elif heading.status:
+            line.draft.set(
+                "heading", f"A heading: the codes below{under} are {heading.status}, unless a line says otherwise."
+            )
+        else:
+            line.draft.set("heading", f"A heading{under} that gives the codes below no single status.")
+
+    def _read_unknown(self, line: Line) -> None:
+        above = self._above
+        code, above.last_code = above.last_code, None
+        denied = says_not(line.text)
+        if code is not None and denied:
+            reason = f"The line below it says “{denied}”."
+            code.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in code.draft.codes]
+        if (
+            code is not None
+            and not denied
+            and is_bare(code)
+            and DESCRIPTION.search(line.text)
+            and not line.text.endswith(":")
+        ):
+            line.draft.set("note", "Taken for the words of the code above.")
+            return
+        line.draft.set("unknown", why_unknown(line.text), understood=False)
+        self._above.forget_heading()
 
 
-def _why_unknown(line: str) -> str:
-    mistyped = _MISTYPED.search(line)
-    if mistyped and sum(character.isdigit() for character in mistyped[0]) >= 2:
-        try:
-            make_code(CodeSystem.OBD, mistyped[0])
-        except CodeProblem as problem:
-            return problem.sentence
-    return "Nothing here is a code, a status, a lamp or a frame known here. The text is kept."
+def _written(unit: str, line: Line) -> str:
+    """An engine or unit as it stands in the text."""
+    return as_written(unit, line.draft.text) if unit else ""

@@ -4,12 +4,14 @@ Every pattern is bounded and free of nested repetition, so that no text makes it
 """
 
 import re
-import unicodedata
 from dataclasses import dataclass
 from enum import Enum, auto
 
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.notation import pair_could_be_else
+from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, STATUSES, status_of
+
+__all__ = ["Mark", "Token", "tokens_in"]
 
 
 class Mark(Enum):
@@ -20,19 +22,28 @@ class Mark(Enum):
     FMI = auto()
     OBD = auto()
     FLASH = auto()
+    SLIP = auto()
+    """A P, C, B or U code in which a letter stands for a digit."""
     UNCLEAR_PAIR = auto()
     UNCLEAR_NUMBER = auto()
+    UNCLEAR_COUNT = auto()
     COUNT = auto()
     STATUS = auto()
+    NO_STATUS = auto()
+    """A status that is said not to be so, or may not be: "stored: no"."""
 
 
+CODE_MARKS = frozenset((Mark.SPN_PAIR, Mark.SPN, Mark.FMI, Mark.OBD, Mark.FLASH, Mark.SLIP, Mark.UNCLEAR_PAIR))
 _WHOLE_CODES = (Mark.SPN_PAIR, Mark.FMI, Mark.OBD, Mark.FLASH)
 """What makes a code, one of these for each: an SPN alone waits for its FMI."""
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """One find: ``values`` are the texts that matter in it, ``raw`` all of it as written."""
+    """One find: ``values`` are the texts that matter in it, ``raw`` all of it as written.
+
+    ``doubt`` says why it may be something else; ``named`` whether it names its own system.
+    """
 
     mark: Mark
     start: int
@@ -40,6 +51,8 @@ class Token:
     raw: str
     values: tuple[str, ...] = ()
     status: CodeStatus | None = None
+    doubt: str = ""
+    named: bool = False
 
 
 _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
@@ -48,57 +61,133 @@ _SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4}
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
 _SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w])")
 _FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
-_OBD = re.compile(r"(?<![A-Z0-9])([PCBU][0-3][0-9A-F]{3}(?:[-:][0-9A-F]{2}(?![A-Z0-9]))?)(?![A-Z0-9])")
+_CM = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
+_OBD = re.compile(
+    r"(?<![A-Z0-9_.@\\])([PCBU][0-3][0-9A-F]{3})(?:"
+    r"(?P<joined>[0-9A-F]{2})(?![A-Z0-9])"
+    r"|[-:](?P<signed>[0-9A-F]{2})H?(?![A-Z0-9])"
+    r"|[ ,;:(-]{1,3}(?:FTB|FAILURE TYPE(?: BYTE)?|FAULT TYPE)[ :=#]{0,3}(?:0X)?(?P<named>[0-9A-F]{2})H?\)?(?![A-Z0-9])"
+    r"| ?\((?:0X)?(?P<bracketed>[0-9A-F]{2})H?\)"
+    r"| (?P<apart>[0-9][0-9A-F])(?= ?$| ?[,;|(] ?[A-Z(]| - ?[A-Z]| (?!TIMES|HOURS?|VOLTS?|MINUTES?|MILES|DAYS|GANGE"
+    r"|VECES|VOLTE"
+    r"|VEZES|KEER|MAAL|FOIS|KERTAA|AMPS?|PCS)[A-Z]{4})"
+    r")?(?![A-Z0-9_])"
+)
+_SLIP = re.compile(r"(?<![A-Z0-9_.@/\\-])[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}(?![A-Z0-9_])")
+_PART_OF_LONGER = re.compile(r"[-./](?:[A-Z]?[0-9]|[0-9A-Z]{1,2}(?![A-Z0-9])|JPE?G|PDF|TXT|CSV|LOG|PNG|DOC)|\.[A-Z]|@")
 _FLASH = re.compile(
     r"\b(?:FLASH|BLINK)(?: ?CODES?)?[ :=#]{0,3}"
     r"([0-9]{1,3}(?:-[0-9]){0,3}(?:[,;] ?[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w.-])"
 )
 _PAIR = re.compile(_BEFORE + r"([0-9]{1,6}) ?([-/]) ?([0-9]{1,2})" + _AFTER)
 _POINTED = re.compile(r"^\W*([0-9]{1,6})\.([0-9]{1,2})" + _AFTER)
-_COUNTS = (
-    re.compile(r"\b(?:OCCURRENCE COUNT|OCCURRENCES?|COUNTS?|OCC?)[ :=#.]{0,3}([0-9]{1,6})(?![\w.])"),
-    re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w.])"),
-    re.compile(r"(?<![\w.-])([0-9]{1,6}) ?(?:X|TIMES|OCCURRENCES?)(?!\w)"),
+_COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.]{{0,3}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
+_TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
+_TIMES_AFTER = re.compile(rf"(?<![\w.,/:-])([0-9]{{1,6}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
+_SINCE_CLEAR = re.compile(r"(?<![A-Z0-9])COUNTS? SINCE (?:LAST )?CLEAR[ :=]{1,3}([0-9]{1,6})(?![\w.])")
+_OTHER_COUNT = re.compile(
+    r"(?:CYCLES?|WARM-?UPS?|IGNITION|KEY|AGING|AGEING|START|TRIP|DRIVE|FRAME|FREEZE|PULSE|TOOTH|CYLINDER|HOUR|BOLT"
+    r"|PIN|WIRE|BOAT"
+    r"|ENGINE|ZYLINDER|INJECTION|STEP|RETRY|BIT|BYTE|MISFIRE|LINE|PAGE|NUMBER OF CODES|CODE|FAULTS?|DTC)[ -]?$"
 )
+_CELL_NUMBER = re.compile(r"(?:\| |,\")([0-9]{1,6})(?= ?\||\"|$)")
+"""A number that is a cell of a row, and nobody says of what."""
 _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
 """A bare number at the end of a line, right after its last token."""
 _MOST_BARE_COUNT = 255
-_STATUSES = (
-    (
-        CodeStatus.STORED,
-        re.compile(
-            r"\b(?:PREVIOUSLY[ -]ACTIVE|NO LONGER ACTIVE|NOT ACTIVE|INACTIVE|STORED|CONFIRMED|HISTORY|HISTORIC(?:AL)?"
-            r"|DM2|(?:SERVICE|MODE) \$?0?3)\b"
-        ),
-    ),
-    (CodeStatus.PENDING, re.compile(r"\b(?:PENDING|DM6|(?:SERVICE|MODE) \$?0?7)\b")),
-    (CodeStatus.PERMANENT, re.compile(r"\b(?:PERMANENT|DM28|(?:SERVICE|MODE) \$?0?A)\b")),
-    (CodeStatus.ACTIVE, re.compile(r"\b(?:ACTIVE|CURRENT(?= (?:CODE|DTC|FAULT|TROUBLE))|DM1)\b")),
+_ROUGH = re.compile(r"[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]")
+_WORD = re.compile(r"[A-Z]{3}|DM[0-9]|MODE|EI ")
+_NEGATED = re.compile(
+    r"(?<![A-Z0-9])(?:NOT|NEVER|NO|NON|WAS|WERE|BEEN|ISN'?T|HAD|NICHT|KEINE?[NR]?|PAS|NIET|GEEN|IKKE|INTE|EI|NAO|SIN"
+    r"|WAR|ETAIT"
+    r"|IF|WOULD|FORMERLY|WITHOUT|LAST|OLD)(?: [A-Z']{1,12})? ?$"
 )
-
-
-def tidied(text: str) -> str:
-    """The line in capitals, with plain digits, hyphens, spaces and signs."""
-    signs = str.maketrans("‐‑‒–—−×", "------X")
-    return " ".join(unicodedata.normalize("NFKC", text).translate(signs).upper().split())
+UNCLEAR_JOINED = "joined"
 
 
 def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
     """The tokens of a tidied line in order of place, none over another. What names its system goes first."""
     taken = _Taken()
-    for pattern in (_SPN_FMI, _SPN_THEN, _SHORT):
-        taken.add(Mark.SPN_PAIR, pattern, line)
-    taken.add(Mark.SPN, _SPN, line)
-    taken.add(Mark.FMI, _FMI, line)
-    taken.add(Mark.OBD, _OBD, line)
-    taken.add(Mark.FLASH, _FLASH, line)
-    for status, pattern in _STATUSES:
-        taken.add(Mark.STATUS, pattern, line, status)
-    for pattern in _COUNTS:
-        taken.add(Mark.COUNT, pattern, line)
+    if _ROUGH.search(line):
+        _add_codes(taken, line)
+    if _WORD.search(line):
+        _add_statuses(taken, line)
+    _add_counts(taken, line, is_number_code=preferred in (CodeSystem.FLASH, CodeSystem.MAKER))
     _add_bare_pairs(taken, line, preferred)
     _add_bare_count(taken, line, preferred)
+    if ("|" in line or '","' in line) and taken.has_code():
+        taken.add(Mark.UNCLEAR_COUNT, _CELL_NUMBER, line)
     return taken.in_order()
+
+
+def _add_codes(taken: "_Taken", line: str) -> None:
+    if "SPN" in line or "FMI" in line:
+        taken.add(Mark.SPN_PAIR, _SPN_FMI, line, named=True)
+        taken.add(Mark.SPN_PAIR, _SPN_THEN, line, named=True)
+        taken.add(Mark.SPN, _SPN, line, named=True)
+        taken.add(Mark.FMI, _FMI, line, named=True)
+        if taken.has_code():
+            taken.skip(_CM, line)
+    taken.add(Mark.SPN_PAIR, _SHORT, line)
+    for match in _OBD.finditer(line):
+        _add_obd(taken, line, match)
+    for match in _SLIP.finditer(line):
+        if sum(sign.isdigit() for sign in match[0]) >= 2 and not _OBD.fullmatch(match[0]):
+            taken.add_match(Mark.SLIP, match, (match[0],))
+    taken.add(Mark.FLASH, _FLASH, line, named=True)
+
+
+def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
+    before = line[match.start() - 1] if match.start() else " "
+    if (
+        before == "/"
+        and not _OBD.match(line, max(0, match.start() - 6))
+        and not _OBD.match(line, max(0, match.start() - 9))
+    ):
+        return
+    if before == "-" and match.start() > 1 and line[match.start() - 2] != " ":
+        return
+    if _PART_OF_LONGER.match(line, match.end()) and not _OBD.match(line, match.end() + 1):
+        return
+    if line[match.end() : match.end() + 1] == "-" and _OBD.match(line, match.end() + 1):
+        return
+    if before == "-" and match.start() > 5 and _OBD.match(line, match.start() - 6):
+        return
+    kind = next((name for name, found in match.groupdict().items() if found), "")
+    doubt = ""
+    if kind in ("bracketed", "apart"):
+        doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be a count or something else."
+    elif kind == "joined":
+        doubt = UNCLEAR_JOINED
+    text = f"{match[1]}-{match[kind]}" if kind else match[1]
+    taken.add_match(Mark.OBD, match, (text,), doubt=doubt)
+
+
+def _add_statuses(taken: "_Taken", line: str) -> None:
+    end = 0
+    for match in STATUSES.finditer(line):
+        status = status_of(match)
+        flag = FLAG.match(line, match.end())
+        negated = _NEGATED.search(line, max(end, match.start() - 24), match.start())
+        end = flag.end() if flag else match.end()
+        if flag and not (flag["yes"] == "S" and flag.end() < len(line) and line[flag.end()] != " "):
+            mark = Mark.STATUS if flag["yes"] and not negated else Mark.NO_STATUS
+            taken.add_place(Token(mark, match.start(), end, line[match.start() : end], (), status, flag["no"] or ""))
+        else:
+            taken.add_match(Mark.NO_STATUS if negated else Mark.STATUS, match, (), status)
+
+
+def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
+    taken.add(Mark.COUNT, _SINCE_CLEAR, line)
+    for match in _COUNTED.finditer(line):
+        other = _OTHER_COUNT.search(line, max(0, match.start() - 20), match.start())
+        taken.add_match(Mark.UNCLEAR_COUNT if other else Mark.COUNT, match, (match[2],))
+    for match in _TIMES_BEFORE.finditer(line):
+        digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
+        is_first = is_number_code and match[0][1:2] != " " and re.fullmatch(r"\W*[0-9-]{1,7} ?", line[: match.start()])
+        if not digit or taken.covers(match.start() - 2) or is_first:
+            taken.add_match(Mark.COUNT, match, (match[1],))
+    taken.add(Mark.COUNT, _TIMES_AFTER, line)
 
 
 def _add_bare_count(taken: "_Taken", line: str, preferred: CodeSystem | None) -> None:
@@ -115,7 +204,7 @@ def _add_bare_count(taken: "_Taken", line: str, preferred: CodeSystem | None) ->
     if not codes and preferred in (CodeSystem.FLASH, CodeSystem.MAKER) and after_status:
         before = line[: tokens[-1].start]
         codes = 1 if re.search(r"[0-9]", before) and not re.search(r"[,;]", before) else 0
-    if codes and tokens[-1].mark in (Mark.STATUS, Mark.OBD):
+    if codes and tokens[-1].mark in (Mark.STATUS, Mark.NO_STATUS, Mark.OBD):
         is_count = after_status and codes == 1 and int(match[1]) <= _MOST_BARE_COUNT
         taken.add_match(Mark.COUNT if is_count else Mark.UNCLEAR_NUMBER, match, (match[1],))
 
@@ -139,20 +228,38 @@ class _Taken:
         self._tokens: list[Token] = []
         self._places: set[int] = set()
 
-    def add(self, mark: Mark, pattern: re.Pattern[str], line: str, status: CodeStatus | None = None) -> None:
+    def add(self, mark: Mark, pattern: re.Pattern[str], line: str, *, named: bool = False) -> None:
         for match in pattern.finditer(line):
-            self.add_match(mark, match, tuple(group for group in match.groups() if group), status)
+            self.add_match(mark, match, tuple(group for group in match.groups() if group), named=named)
 
     def add_match(
-        self, mark: Mark, match: re.Match[str], values: tuple[str, ...], status: CodeStatus | None = None
+        self,
+        mark: Mark,
+        match: re.Match[str],
+        values: tuple[str, ...],
+        status: CodeStatus | None = None,
+        *,
+        doubt: str = "",
+        named: bool = False,
     ) -> None:
-        places = range(match.start(), match.end())
+        self.add_place(Token(mark, match.start(), match.end(), match[0], values, status, doubt, named))
+
+    def add_place(self, token: Token) -> None:
+        places = range(token.start, token.end)
         if self._places.isdisjoint(places):
             self._places.update(places)
-            self._tokens.append(Token(mark, match.start(), match.end(), match[0], values, status))
+            self._tokens.append(token)
+
+    def skip(self, pattern: re.Pattern[str], line: str) -> None:
+        """What belongs to a code and says nothing that is kept."""
+        for match in pattern.finditer(line):
+            self._places.update(range(match.start(), match.end()))
+
+    def covers(self, place: int) -> bool:
+        return place in self._places
 
     def has_code(self) -> bool:
-        return any(token.mark not in (Mark.STATUS, Mark.COUNT) for token in self._tokens)
+        return any(token.mark in CODE_MARKS for token in self._tokens)
 
     def in_order(self) -> list[Token]:
         return sorted(self._tokens, key=lambda token: token.start)

@@ -173,7 +173,11 @@ def codes_typed(
             raise Refused("This code is not right yet.", fields={"code": sentence}) from problem
     if code := recognize(text, preferred=preferred) or _written_apart(text):
         return [ListedCode(code, status, count)]
-    readout = read_text("\n".join(_SEPARATORS.split(text)), preferred=preferred)
+    readout = read_text("\n".join(_SEPARATORS.split(text)), preferred=preferred, typed=True)
+    unsure = next((one for one in readout.codes if one.reason or one.unread), None)
+    if unsure is not None and not readout.not_understood_lines:
+        why = unsure.reason or unsure.unread[0]
+        raise Refused("Not all of this was read.", fields={"code": f"“{unsure.raw}”: {why}"})
     if readout.codes and not readout.not_understood_lines:
         return [ListedCode(one.code, one.status or status, one.count) for one in readout.codes]
     if readout.codes:

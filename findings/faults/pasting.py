@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -12,10 +13,24 @@ from findings.faults.actions import CodeSeen
 from findings.faults.capture import ListedCode
 from staff.refusals import Refused
 
+_SIDES = {
+    "port": re.compile(r"\b(?:port|b[aå]bord|backbord|babor|bakboord|bombordo|paapuuri)\b", re.IGNORECASE),
+    "starboard": re.compile(
+        r"\b(?:starboard|stbd|steuerbord|tribord|estribor|stuurboord|estibordo|styrbord|tyyrpuuri)\b", re.IGNORECASE
+    ),
+    "center": re.compile(r"\b(?:center|centre)\b", re.IGNORECASE),
+    "generator": re.compile(r"\b(?:generator|genset|generateur)\b", re.IGNORECASE),
+}
+_OWN_UNIT = re.compile(r"(?:engine|motor|moteur|motore|ecm|ecu|pcm|unit|module|controller)", re.IGNORECASE)
+
 
 @dataclass(frozen=True)
 class CodeRead:
-    """One code of the text. ``status`` None: the text gives none. ``unit_id`` is where it is going to be logged."""
+    """One code of the text. ``status`` None: the text gives none. ``unit_id`` is where it is going to be logged.
+
+    ``reason`` says why it is only offered: such a code is not ticked until a person ticks it. ``unread`` says what was
+    said of it and could not be told; ``under`` is the engine or unit that the text puts it under.
+    """
 
     index: int
     code: Code
@@ -26,6 +41,9 @@ class CodeRead:
     problem: str
     unit_id: int
     is_taken: bool = True
+    reason: str = ""
+    unread: tuple[str, ...] = ()
+    under: str = ""
 
     @property
     def label(self) -> str:
@@ -64,26 +82,52 @@ class PasteRead:
         return any(code.status is None for code in self.codes)
 
     @property
+    def offered(self) -> int:
+        """How many codes are only offered, as the text may not mean that they are there."""
+        return sum(bool(code.reason) for code in self.codes)
+
+    @property
     def usual_extent(self) -> str:
         """What the text most likely is: "all", or "" where the technician has to say.
 
-        Frames of one message list only codes of one status, and a line that was not understood may hold a code.
+        Frames of one message list only codes of one status, and a line that was not understood may hold a code. So may
+        a text that names one status only, or says of one status only that it has no codes.
         """
-        if self.not_understood or any(code.source_address is not None for code in self.codes):
+        if self.not_understood or self.offered or any(code.source_address is not None for code in self.codes):
+            return ""
+        if len({code.under for code in self.codes}) > 1:
+            return ""
+        if not self.codes and self.readout.no_codes_stated and not self.readout.no_codes_at_all:
             return ""
         if any("reply to service" in line.sentence.lower() for line in self.readout.lines):
             return ""
         return "all"
 
 
-def read_pasted(text: str, *, unit_id: int, preferred: CodeSystem, unit_by_address: Mapping[int, int]) -> PasteRead:
-    """Read a text; codes from an address that is one unit's go to that unit, all others to ``unit_id``."""
+def read_pasted(
+    text: str,
+    *,
+    unit_id: int,
+    preferred: CodeSystem,
+    unit_by_address: Mapping[int, int],
+    positions: Mapping[int, str] | None = None,
+) -> PasteRead:
+    """Read a text; codes from an address that is one unit's go to that unit, all others to ``unit_id``.
+
+    ``positions`` gives each unit the place of its engine ("port"), so that codes under "Starboard engine" go there.
+    What the text puts under an engine or unit that cannot be told is only offered.
+    """
     readout = read_text(text, preferred=preferred)
-    merged: dict[tuple[Code, CodeStatus | None, int | None], CodeRead] = {}
+    named = {seen.unit for seen in readout.codes if seen.unit}
+    merged: dict[tuple[Code, CodeStatus | None, int | None, str], CodeRead] = {}
     for seen in readout.codes:
-        key = (seen.code, seen.status, seen.source_address)
+        under, reason = seen.unit or "", seen.reason or ""
+        key = (seen.code, seen.status, seen.source_address, under)
         problem = seen.problem or ""
         unit = unit_id
+        if under:
+            unit, doubt = unit_under(under, unit_id, positions or {}, is_only=len(named) == 1)
+            reason = reason or doubt
         if seen.source_address is not None and seen.source_address in unit_by_address:
             unit = unit_by_address[seen.source_address]
         elif seen.source_address is not None and unit_by_address:
@@ -91,13 +135,33 @@ def read_pasted(text: str, *, unit_id: int, preferred: CodeSystem, unit_by_addre
         before = merged.get(key)
         if before is None:
             merged[key] = CodeRead(
-                len(merged), seen.code, seen.status, seen.count, seen.source_address, (seen.line,), problem, unit
-            )
+                len(merged), seen.code, seen.status, seen.count, seen.source_address, (seen.line,), problem, unit,
+                not reason, reason, seen.unread, under,
+            )  # fmt: skip
         else:
             counts = [count for count in (before.count, seen.count) if count is not None]
             lines = before.lines if seen.line in before.lines else (*before.lines, seen.line)
-            merged[key] = replace(before, count=max(counts, default=None), lines=lines)
+            reason = before.reason and reason
+            merged[key] = replace(
+                before, count=max(counts, default=None), lines=lines, reason=reason, is_taken=not reason
+            )
     return PasteRead(readout, list(merged.values()), hashlib.sha256(text.encode()).hexdigest())
+
+
+def unit_under(under: str, chosen: int, positions: Mapping[int, str], *, is_only: bool) -> tuple[int, str]:
+    """The unit that a text's heading means, and why that is not sure; ``is_only``: the text names no other one.
+
+    Port and starboard are told by the place of the engine. A heading such as "ECM" that is the only one is the unit
+    that was chosen for the text; a number, a gear or another engine is not guessed.
+    """
+    side = next((place for place, words in _SIDES.items() if words.search(under)), "")
+    doubt = f"The text puts it under “{under}”: choose its unit, then tick it."
+    if side:
+        there = [unit for unit, position in positions.items() if position == side]
+        if chosen in there:
+            return chosen, ""
+        return (there[0], "") if len(there) == 1 else (chosen, doubt)
+    return (chosen, "") if is_only and _OWN_UNIT.fullmatch(under) else (chosen, doubt)
 
 
 def with_answers(read: PasteRead, data: Mapping[str, Any], unit_ids: Sequence[int]) -> PasteRead:
@@ -114,6 +178,14 @@ def with_answers(read: PasteRead, data: Mapping[str, Any], unit_ids: Sequence[in
                 is_taken=f"code-{one.index}-take" in data,
             )
         )
+    return PasteRead(read.readout, changed, read.digest)
+
+
+def with_all_ticks(read: PasteRead, ticks: str) -> PasteRead:
+    """All codes ticked ("all"), none ("none"), or those that the text is clear about ("clear"); else as they are."""
+    if ticks not in ("all", "none", "clear"):
+        return read
+    changed = [replace(one, is_taken=ticks == "all" or (ticks == "clear" and not one.reason)) for one in read.codes]
     return PasteRead(read.readout, changed, read.digest)
 
 

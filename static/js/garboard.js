@@ -7,6 +7,7 @@ import "./say.js";
 import "./swap.js";
 import "./units.js";
 import "./count.js";
+import "./ticks.js";
 import "./menu.js";
 import "./tabs.js";
 import "./keep.js";

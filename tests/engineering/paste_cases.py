@@ -14,7 +14,9 @@ FOLDER = Path(__file__).parent / "paste_corpus"
 KNOWN = ("without_codes_notes.txt", "without_codes_papers.txt", "with_codes.txt")
 HELD_OUT = ("heldout.txt",)
 _SYSTEMS = {"flash": CodeSystem.FLASH, "maker": CodeSystem.MAKER, "spn": CodeSystem.SPN}
-_CODE = re.compile(r"#> (?P<code>\S+)(?: (?P<status>active|stored|pending|permanent|-))?(?: x(?P<count>\d+))?(?: @(?P<unit>.+))?")
+_CODE = re.compile(
+    r"#> (?P<code>\S+)(?: (?P<status>active|stored|pending|permanent|-))?(?: x(?P<count>\d+))?(?: @(?P<unit>.+))?"
+)
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,9 @@ def _case(head: list[str], body: str) -> PasteCase:
     for line in body.splitlines():
         if match := _CODE.fullmatch(line):
             status = match["status"] if match["status"] != "-" else None
-            case.codes.append(Judged(match["code"], status, int(match["count"]) if match["count"] else None, match["unit"]))
+            case.codes.append(
+                Judged(match["code"], status, int(match["count"]) if match["count"] else None, match["unit"])
+            )
         elif line.startswith("#? "):
             case.mentioned.append(line[3:])
         elif line == "#0":

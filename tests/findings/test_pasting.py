@@ -202,3 +202,60 @@ def test_a_large_text_is_kept_whole(send):
     assert page.context["lines_left_out"] > 3000
     assert send(text, "log", **answers_of(page, extent="some")).status_code == 302
     assert Scan.objects.get().raw == text
+
+
+DOUBTFUL = "P0217 stored\r\nOn the way home it showed P0118, the lamp went out later\r\nPO300 active"
+
+
+def test_only_what_the_text_is_clear_about_is_ticked(send):
+    page = send(DOUBTFUL)
+    read = page.context["read"]
+    assert [(one.label, one.is_taken) for one in read.codes] == [("P0217", True), ("P0118", False), ("P0300", False)]
+    assert all(len(one.reason) > 20 for one in read.codes[1:])
+    body = page.content.decode()
+    assert "2 codes are not ticked" in body
+    assert read.codes[1].reason in body
+    assert (body.count('value="yes" data-clear checked>'), body.count('value="yes">')) == (1, 2)
+    assert read.usual_extent == ""
+
+
+def test_many_are_ticked_at_once_and_nothing_is_written(send):
+    sent = answers_of(send(DOUBTFUL))
+    for ticks, taken in [("all", [True] * 3), ("none", [False] * 3), ("clear", [True, False, False])]:
+        page = send(DOUBTFUL, "", **sent, ticks=ticks)
+        assert page.status_code == 200
+        assert [one.is_taken for one in page.context["read"].codes] == taken
+    assert not Scan.objects.exists()
+
+
+def test_what_was_not_ticked_is_not_logged(send):
+    sent = answers_of(send(DOUBTFUL), extent="some")
+    del sent["code-1-take"], sent["code-2-take"]
+    assert send(DOUBTFUL, "log", **sent).status_code == 302
+    assert [str(row) for row in Scan.objects.get().sightings.all()] == ["P0217 stored"]
+
+
+def test_codes_under_an_engine_go_to_its_unit_or_are_only_offered(send, cast):
+    read = send("Port engine\r\nP0217 active\r\nStarboard engine\r\nP0118 stored\r\nEngine 3\r\nP0300 active").context[
+        "read"
+    ]
+    assert [(one.label, one.unit_id, one.is_taken) for one in read.codes] == [
+        ("P0217", cast.port_unit.pk, True),
+        ("P0118", cast.starboard_unit.pk, True),
+        ("P0300", cast.port_unit.pk, False),
+    ]
+    assert "“Engine 3”" in read.codes[2].reason
+
+
+@pytest.mark.parametrize(
+    ("text", "extent"),
+    [
+        ("No active codes", ""),
+        ("No codes", "all"),
+        ("No codes last time", ""),
+        ("P0217 stored\nsaw P0118 as well", ""),
+        ("Engine 1\nP0217 active\nEngine 2\nP0118 active", ""),
+    ],
+)
+def test_what_a_text_leaves_open_is_not_taken_for_everything(text, extent):
+    assert read_pasted(text, unit_id=1, preferred=CodeSystem.SPN, unit_by_address={}).usual_extent == extent

@@ -18,7 +18,7 @@ from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.capture import ListedCode, codes_typed
 from findings.faults.forms import PasteForm, hours_field, more_engines
 from findings.faults.hours import shown_hours, true_hours, usual_hours
-from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_answers
+from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import (
     first_unit,
@@ -70,6 +70,7 @@ def paste(request: HttpRequest, number: int) -> HttpResponse:
     read = _read(pasting) if data.get("pasted", "").strip() else None
     if read is not None and data.get("read_digest") == read.digest and "switch" not in data:
         read = with_answers(read, data, [one.pk for one in units])
+        read = with_all_ticks(read, data.get("ticks", ""))
         if data.get("do") == "log":
             return _log(pasting, read)
     return _look_through(pasting, read)
@@ -112,6 +113,7 @@ def _read(pasting: Pasting) -> PasteRead:
         unit_by_address={
             one.address: one.pk for one in pasting.units if one.address is not None and taken[one.address] == 1
         },
+        positions={one.pk: one.engine.position for one in pasting.units if one.engine is not None},
     )
 
 

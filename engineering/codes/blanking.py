@@ -1,0 +1,59 @@
+"""A line of words with some of it left out, and what is left then."""
+
+import re
+
+from engineering.codes.code import CodeStatus
+from engineering.codes.records import Line
+from engineering.codes.text_tokens import Mark, Token
+from engineering.codes.vocabulary import NO_CODES, NOUN, STATUSES, status_of
+
+_BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
+_ANYTHING = re.compile(r"[A-Z0-9]")
+
+
+def with_bars(raw: str) -> str:
+    """Cells of a table parted by a sign that stays once blanks are put together."""
+    return raw.strip("\t").replace("\t", " | ") if "\t" in raw.strip("\t \r\n") else raw
+
+
+def untidied(raw: str) -> str:
+    """The line as it came, but for what no one sees at its ends."""
+    return raw.strip("\ufeff\r\n")
+
+
+def blanked(line: str, tokens: list[Token]) -> str:
+    """The line with its statuses and counts blanked out, so that their words are not taken for a sentence's."""
+    signs = list(line)
+    for token in tokens:
+        if token.mark in _BLANKED:
+            signs[token.start : min(token.end, len(signs))] = " " * (min(token.end, len(signs)) - token.start)
+    return "".join(signs)
+
+
+def no_codes(line: str) -> list[CodeStatus] | None:
+    """The statuses that a line says there is no code of; None where it says no such thing."""
+    if len(line) > 120:
+        return None
+    statuses = [status_of(match) for match in STATUSES.finditer(line)]
+    plain = STATUSES.sub(" STATUS ", line) if statuses else line
+    plain = " ".join(plain.split())
+    match = next((found for pattern in NO_CODES if (found := pattern.match(plain))), None)
+    if match is None:
+        return None
+    rest = match.groupdict().get("rest")
+    if rest is not None and not (NOUN.search(rest) or statuses):
+        return None
+    return statuses
+
+
+def is_bare(line: Line) -> bool:
+    """Whether nothing but codes stands in a line."""
+    signs = list(blanked(line.text, line.tokens))
+    for token in line.tokens:
+        signs[token.start : token.end] = " " * (token.end - token.start)
+    return not _ANYTHING.search("".join(signs[: len(line.text)]))
+
+
+def is_set_off(raw: str) -> bool:
+    """Whether a line is written as a heading: between signs, or after #."""
+    return bool(re.match(r"\s*(?:[#=*\[<_~]|--)", raw))

@@ -1,0 +1,95 @@
+"""Units that give flash codes or the maker's own: what stands first in a line may be the code."""
+
+import re
+from dataclasses import dataclass
+
+from engineering.codes.code import CodeSystem
+from engineering.codes.standing import LOOKS_LIKE, NO_SIGN
+
+_LABEL = (
+    r"(?:(?:FLASH|BLINK|FAULT|ERROR|TROUBLE|STORED|ACTIVE) ?)?"
+    r"(?:CODES?|DTCS?|FAULTS?|ERRORS?|FEHLER(?:CODES?)?|FLASH|BLINK)"
+)
+_FLASH_FIRST = re.compile(
+    rf"^\W*(?P<label>(?:{_LABEL})(?! ?(?:COUNT|NO\b|NUMBER)))?[ :=#]{{0,3}}"
+    r"(?P<codes>[0-9]{1,3}(?:-[0-9]){0,3}(?: ?[,;] ?[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w./:-])"
+)
+_MAKER_FIRST = re.compile(
+    rf"^\W*(?P<label>(?:{_LABEL})\b(?! ?(?:COUNT|NO\b|NUMBER)))?[ :=#]{{0,3}}(?P<codes>[A-Z0-9][A-Z0-9._/+-]{{0,23}})"
+)
+_MORE_NUMBERS = re.compile(r"\W*([0-9]+(?:[ -][0-9]+){0,20})")
+_UNIT_AFTER = re.compile(
+    r" ?(?:%|°|V|VOLTS?|MV|A|AMPS?|AH|W|KW|HP|PSI|BAR|KPA|MPA|C|F|DEG|DEGREES|RPM|H|HRS?|HOURS?|MIN|MINUTES|S|SEC"
+    r"|SECONDS|DAYS?|GAL|GALLONS|L|LITERS"
+    r"|FT|IN|INCH|MM|CM|M|NM|LB|LBF|LBS|KG|KN|KT|KNOTS|MPH|X|TIMES|CODES?|FAULTS?|ERRORS?|DTCS?|FLASH(?:ES)?|BLINKS?"
+    r"|ENGINES?|CYL(?:INDERS?)?"
+    r"|QT|QUARTS|OHMS?|HZ|PCS|ST|ND|RD|TH|AM|PM|PLUGS?|COILS?|BOATS?)(?![A-Z0-9])"
+)
+_DATE_LIKE = re.compile(
+    r"[0-9]{1,4}[./-][0-9]{1,2}(?:[./-][0-9]{1,4})?|[0-9.,]+|555-[0-9]{4}|[0-9]{1,2}W-?[0-9]{2}|[0-9]+(?:ST|ND|RD|TH)"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FirstWord:
+    """What stands first: where, and why it is only offered (``doubt``) or not even that (``told``)."""
+
+    start: int
+    end: int
+    text: str
+    doubt: str = ""
+    told: str = ""
+    left_over: str = ""
+
+
+def first_word(
+    blanked: str, system: CodeSystem, *, under_heading: bool, in_list: bool, has_status: bool, is_typed: bool
+) -> FirstWord | None:
+    """The code that a line begins with, or None. ``blanked`` is tidied, with statuses and counts blanked out."""
+    pattern = _FLASH_FIRST if system is CodeSystem.FLASH else _MAKER_FIRST
+    match = pattern.match(blanked)
+    if match is None or not any(sign.isdigit() for sign in match["codes"]):
+        return None
+    rest = blanked[match.end() :]
+    if _UNIT_AFTER.match(rest):
+        return None
+    text = match["codes"].rstrip("._/+-")
+    labelled, bare = bool(match["label"]), not re.search(r"[A-Z0-9]", rest)
+    judge = _flash if system is CodeSystem.FLASH else _maker
+    doubt, told = judge(
+        text, labelled=labelled, bare=bare, sure=under_heading or is_typed, in_list=in_list, has_status=has_status
+    )
+    if (
+        labelled
+        and re.fullmatch(r"\W*(?:\w+ )?(?:CODES|FAULTS|DTCS|ERRORS)", match["label"])
+        and re.fullmatch(r"[0-9]{1,2}", text)
+        and bare
+    ):
+        doubt = "This may be how many codes there are."
+    more = _MORE_NUMBERS.match(rest) if system is CodeSystem.FLASH else None
+    if more and not doubt:
+        told, doubt = ("" if more[1] == rest.strip() else told), "Other numbers stand behind it."
+    return FirstWord(match.start("codes"), match.start("codes") + len(text), text, doubt, told, more[1] if more else "")
+
+
+def _flash(text: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool) -> tuple[str, str]:
+    if labelled:
+        return "", ""
+    if sure:
+        return ("", "") if bare else (NO_SIGN, "")
+    if has_status and bare:
+        is_number = re.fullmatch(r"[0-9]{1,2}", text)
+        return ("This may be how many codes there are." if is_number and not in_list else "", "")
+    if not bare:
+        return "", LOOKS_LIKE
+    return ("", "") if in_list else ("", LOOKS_LIKE)
+
+
+def _maker(text: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool) -> tuple[str, str]:
+    if _DATE_LIKE.fullmatch(text) and not labelled:
+        return "", LOOKS_LIKE
+    if labelled or (sure and re.search(r"[A-Z]", text)) or (has_status and re.search(r"[A-Z]", text)):
+        return "", ""
+    if bare and in_list and re.search(r"[A-Z]", text):
+        return NO_SIGN, ""
+    return "", LOOKS_LIKE

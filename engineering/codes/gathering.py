@@ -1,0 +1,112 @@
+"""The lines of a text in words, gathered before they are read: what goes on, and what stands together."""
+
+import re
+
+from engineering.codes.blanking import blanked, no_codes, with_bars
+from engineering.codes.code import CodeSystem
+from engineering.codes.first_words import first_word
+from engineering.codes.headings import heading_of
+from engineering.codes.lines import Draft
+from engineering.codes.records import Line, joins, put_together
+from engineering.codes.tables import is_rule
+from engineering.codes.text_tokens import tokens_in
+from engineering.codes.vocabulary import tidied
+from engineering.codes.wordings import lamps_in
+
+_MOST_TOKENS = 12_000
+_GOES_ON = re.compile(
+    r"(?<![A-Z])(?:NO|NOT|OF|THE|A|AND|OR|FOR|WITH|WITHOUT|IS|WAS|ARE|SET|HAD|THAT|ANY|CLEARED|NEVER|OLD|LAST|PART)$"
+)
+
+
+class Gathering:
+    """Lines in words in their order, with those that hold frames or nothing between them."""
+
+    def __init__(self, preferred: CodeSystem | None, *, typed: bool) -> None:
+        """``typed``: a person wrote these as codes, one a line."""
+        self._preferred = preferred
+        self._typed = typed
+        self._unclean: set[int] = set()
+        self._tokens = 0
+        self.lines: list[Line] = []
+
+    def take(self, draft: Draft, *, is_frame: bool) -> None:
+        """Keep a line."""
+        raw = draft.text
+        text = "" if is_frame else tidied(with_bars(raw))
+        indent = len(raw) - len(raw.lstrip(" \t"))
+        self.lines.append(Line(draft, text, indent=indent, is_blank=not text and not is_frame, is_frame=is_frame))
+
+    def close(self) -> None:
+        """Find the codes of all lines, and put together what belongs to one."""
+        self._find_tokens()
+        for block in self._blocks():
+            put_together(block)
+        self._find_unclean()
+
+    @property
+    def is_alone(self) -> bool:
+        """Whether there is one line only."""
+        return sum(not line.is_blank for line in self.lines) == 1
+
+    def is_list(self, line: Line) -> bool:
+        """Whether nothing but codes, headings and rules stands together with a line."""
+        return line.block not in self._unclean
+
+    def _find_tokens(self) -> None:
+        above: Line | None = None
+        for line in self.lines:
+            if line.is_blank or line.is_frame:
+                above = None
+                continue
+            if self._tokens > _MOST_TOKENS:
+                line.draft.set("unread", "Not read: the text holds too much that could be a code.", understood=False)
+                line.is_done = True
+                continue
+            line.tokens = tokens_in(line.text, self._preferred)
+            self._tokens += len(line.tokens) + line.text.count(",") // 4
+            if above is not None and not self._typed and joins(above, line):
+                above.text = f"{above.text} {line.text}"
+                above.tokens = tokens_in(above.text, self._preferred)
+                line.draft.set("note", "Goes on from the line above.")
+                line.is_done = True
+                continue
+            above = line
+
+    def _blocks(self) -> list[list[Line]]:
+        blocks: list[list[Line]] = [[]]
+        for line in self.lines:
+            if line.is_blank or line.is_frame:
+                if blocks[-1]:
+                    blocks.append([])
+            elif not line.is_done:
+                blocks[-1].append(line)
+            line.block = len(blocks)
+        return blocks
+
+    def _find_unclean(self) -> None:
+        """The blocks in which something stands that is no code, no heading and no rule."""
+        for line in self.lines:
+            if line.is_blank or line.is_frame or line.is_done or line.codes or is_rule(line.text):
+                continue
+            if line.block not in self._unclean and not self._is_plain(line):
+                self._unclean.add(line.block)
+
+    def _is_plain(self, line: Line) -> bool:
+        if heading_of(line.text) or lamps_in(line.text) or no_codes(line.text) is not None:
+            return True
+        if self._preferred in (CodeSystem.FLASH, CodeSystem.MAKER):
+            found = first_word(
+                blanked(line.text, line.tokens), self._preferred, under_heading=True, in_list=True, has_status=False,
+                is_typed=False,
+            )  # fmt: skip
+            return found is not None and not found.told
+        return False
+
+    def sentence_before(self, at: int) -> str:
+        """The end of the line before, where it is a sentence that goes on in this one."""
+        before = self.lines[at - 1] if at else None
+        if before is None or before.block != self.lines[at].block or before.is_done or before.codes:
+            return ""
+        is_open = before.draft.kind == "unknown" and (_GOES_ON.search(before.text) or len(before.text) >= 50)
+        return before.text[-60:] if is_open and before.text[-1:] not in ".:;!?=*_|\"'>" else ""

@@ -1,0 +1,121 @@
+"""Lines without a code that say what the codes below them are: a status, an engine or unit, or something else."""
+
+import re
+from dataclasses import dataclass
+
+from engineering.codes.code import CodeStatus
+from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, STATUSES, UNSURE_STATUS, status_alone, status_of
+
+_SIDE = (
+    r"PORT|STARBOARD|STBD|CENTER|CENTRE|LEFT|RIGHT|INNER|OUTER|MIDDLE|MAIN|BACKBORD|STEUERBORD|BABORD|TRIBORD|BABOR"
+    r"|ESTRIBOR"
+    r"|BAKBOORD|STUURBOORD|BOMBORDO|ESTIBORDO|STYRBORD|PAAPUURI|TYYRPUURI|SINISTRA|DESTRA"
+)
+_KIND = (
+    r"ENGINE|MOTOR|MOTEUR|MOTORE|MOOTTORI|ENG|GENERATOR|GENSET|TRANSMISSION|GEARBOX|GEAR|DRIVE|ECM|ECU|PCM|TCM|TCU"
+    r"|MODULE|UNIT"
+    r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GENERATEUR|GETRIEBE|STEUERGERAT|CALCULATEUR|CENTRALINA"
+)
+_UNIT = re.compile(
+    rf"(?<![A-Z0-9])(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:[ -]?(?:{_SIDE}))?)(?: ?(?:NO\.? ?|NR\.? ?"
+    rf"|#)?[0-9]{{1,3}})?(?![A-Z0-9])"
+)
+_INLINE_UNIT = re.compile(rf"[^A-Z0-9]*(?:[0-9]{{1,2}}[.)] )?(?P<unit>{_UNIT.pattern}) ?[:|>-]+ ")
+_REFERENCE = re.compile(
+    r"(?<![A-Z])(?:CAN SET|MAY SET|POSSIBLE|LEGEND|MEANINGS?|EXPLANATIONS?|TABLE|CAUSES?|SUPPORTED|EXAMPLES?|MANUAL"
+    r"|CHAPTER|APPENDIX|CLEARED"
+    r"|ERASED|DELETED|FIXED|REPAIRED|RESOLVED|RULED OUT|NOT|NEVER|TESTED|WITHOUT|KNOWN|GELOSCHTE?|EFFACES|BORRADOS"
+    r"|HELP)(?![A-Z])"
+)
+_OTHER_LIST = re.compile(
+    r"(?<![A-Z])(?:PARTS?|P/N|PN|S/N|SERIALS?|SERIAL NUMBERS?|QTY|QUANTITY|ITEMS?|STOCK|ORDER(?:ED)?|PRICES?|BINS?"
+    r"|SHELF|CONNECTORS?|PINS?|PACKING"
+    r"|INVOICE|ESTIMATE|QUOTE|KITS?|HOSES?|FILTERS?|TEILE?|PIECES?|PIEZAS?|ARTIKEL|ONDERDELEN|MONITORS?|SLIPS?"
+    r"|BERTHS?|LOCKERS?|WIRES?"
+    r"|COLOU?RS?|PAINTS?|MODELS?|FORMS?|DRAWINGS?|PHOTOS?|FILES?|KEYS?|DOORS?|PHONES?|DATES?|JOBS?|TANKS?)(?![A-Z])"
+)
+_COUNT = re.compile(r"[(\[]? ?(?<![A-Z0-9.,/-])([0-9]{1,3})(?![A-Z0-9]|[.,/:-][0-9]) ?[)\]]?")
+NOT_A_LIST = "stands in a list of something else"
+_NO_HEADING = "-"
+ONLY_EXPLAINED = "stands where codes are explained, or listed as not there"
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a heading says. ``unsure`` is a word for a status that may mean more than one."""
+
+    status: CodeStatus | None = None
+    unit: str = ""
+    count: int | None = None
+    unsure: str = ""
+    other: str = ""
+    several: bool = False
+
+
+def heading_of(line: str) -> Heading | None:
+    """What a tidied line says of the codes below it; None where it is no heading."""
+    if len(line) > 90:
+        return None
+    unit = _UNIT.search(line)
+    has_noun = bool(NOUN.search(line) or SCAN_NOUN.search(line))
+    if other := _other_list(line):
+        return Heading(other=other) if other != _NO_HEADING else None
+    found = list(STATUSES.finditer(line))
+    rest = STATUSES.sub(" ", line)
+    count = _COUNT.search(_UNIT.sub(" ", rest))
+    if count:
+        rest = rest.replace(count[0], " ", 1) if not _UNIT.search(count[0]) else rest
+    unsure = UNSURE_STATUS.search(rest)
+    alone = status_alone(_COUNT.sub(" ", line).strip(" :=#-*[]<>_"))
+    words = re.findall(r"[A-Z][A-Z'-]*|[0-9]+|[^\x00-\x7f]+", _UNIT.sub(" ", rest) if unit else rest)
+    if unsure:
+        words = [word for word in words if word not in unsure[0].split()]
+    if not all(HEADING_WORD.fullmatch(word) or SCAN_NOUN.fullmatch(word) for word in words):
+        return None
+    statuses = dict.fromkeys([status_of(match) for match in found] + ([alone] if alone and not found else []))
+    says_unit = unit is not None and (re.search(r"[0-9]|" + _SIDE, unit[0]) is not None or not has_noun)
+    says_codes = bool(statuses or has_noun or unsure)
+    if not says_codes and (count or not says_unit):
+        return None
+    if found and not has_noun and _is_prose(line, found):
+        return None
+    return Heading(
+        next(iter(statuses)) if len(statuses) == 1 else None,
+        unit[0] if unit and says_unit else "",
+        int(count[1]) if count else None,
+        unsure[0] if unsure and not statuses else "",
+        several=len(statuses) > 1,
+    )
+
+
+def _other_list(line: str) -> str:
+    """What a line heads that is no list of codes that are there; empty where it may head one."""
+    if NOUN.search(line):
+        return ONLY_EXPLAINED if _REFERENCE.search(STATUSES.sub(" ", line)) else ""
+    if not _OTHER_LIST.search(line) or len(line.split()) > 8 or STATUSES.search(line):
+        return ""
+    return NOT_A_LIST if _is_bare(line, _OTHER_LIST) or line.endswith(":") else _NO_HEADING
+
+
+def unit_before(line: str) -> str:
+    """The engine or unit that a line names in front of its codes: the "ENGINE 2" of "ENGINE 2: P0217"."""
+    match = _INLINE_UNIT.match(line)
+    return match["unit"] if match else ""
+
+
+def as_written(unit: str, text: str) -> str:
+    """A tidied name as it stands in the text it was read from."""
+    match = re.search(re.escape(unit).replace(r"\ ", r"\s+"), text, re.IGNORECASE)
+    return match[0] if match else unit.capitalize()
+
+
+def _is_bare(line: str, pattern: re.Pattern[str]) -> bool:
+    words = re.findall(r"[A-Z]+", pattern.sub(" ", line))
+    return len(words) <= 2
+
+
+def _is_prose(line: str, found: list[re.Match[str]]) -> bool:
+    """Whether a line of statuses without a name for codes has more in it than them, and is not set off as a heading."""
+    covered = sum(match.end() - match.start() for match in found)
+    letters = sum(sign.isalpha() for sign in line)
+    return letters - sum(sign == " " for sign in "".join(m[0] for m in found)) > covered and not line.endswith(":")

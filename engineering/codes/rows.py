@@ -1,0 +1,82 @@
+"""Rows of tables, with a head that names their columns or without one, as codes of their line."""
+
+import re
+
+from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
+from engineering.codes.code_line import LineOfCodes, seen_sentence
+from engineering.codes.lines import Draft, SeenCode
+from engineering.codes.notation import make_code
+from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
+from engineering.codes.tables import Row, cells_of
+from engineering.codes.text_tokens import tokens_in
+from engineering.codes.vocabulary import status_alone, tidied
+
+_NO_HEAD = "The table has no head: SPN and FMI were told by their order, and the count was not."
+
+
+def read_row(
+    draft: Draft, row: Row, preferred: CodeSystem | None, *, heading: CodeStatus | None, unit: str, unread: str
+) -> bool:
+    """Put the code of a row into its line; False where there is none in its place."""
+    try:
+        found = _code_of(row, preferred)
+    except CodeProblem as wrong:
+        draft.set("code", wrong.sentence, understood=False)
+        return True
+    if found is None:
+        return False
+    code, doubt = found
+    if row.flags_denied:
+        draft.set(
+            "unknown", f"{code} is listed, and every status beside it is “no”: not read as a code.", understood=False
+        )
+        return True
+    said = _unread(row)
+    status = row.status if row.status or row.status_said else heading
+    notes = said or ((unread,) if status is None and unread else ())
+    count = row.count
+    if code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
+        count = None
+    problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
+    raw = row.code or f"{row.spn} {row.fmi}"
+    seen = SeenCode(
+        code, status, count, draft.number, None, raw, problem, doubt or None, notes, row.unit or unit or None
+    )
+    draft.codes.append(seen)
+    draft.set("code", f"{seen_sentence(seen)}.", understood=not (row.status_said and row.status is None))
+    return True
+
+
+def read_loose_row(draft: Draft, separator: str, unit: str) -> bool:
+    """A row of a table without a head: SPN and FMI first, and a status in a cell of its own. Only offered."""
+    cells = [tidied(cell) for cell in cells_of(draft.text, separator)]
+    if len(cells) < 3 or not all(re.fullmatch(r"[0-9]{1,6}", cell) for cell in cells[:2]):
+        return False
+    statuses = [status for cell in cells[2:] if (status := status_alone(cell))]
+    spn, fmi = int(cells[0]), int(cells[1])
+    if len(statuses) != 1 or not 16 <= spn <= MAX_SPN or fmi > MAX_FMI:
+        return False
+    code = make_code(CodeSystem.SPN, f"{spn}-{fmi}")
+    seen = SeenCode(
+        code, statuses[0], None, draft.number, None, f"{cells[0]} {cells[1]}", None, _NO_HEAD, (), unit or None
+    )
+    draft.codes.append(seen)
+    draft.set("code", f"{seen_sentence(seen)}. {_NO_HEAD}", understood=False)
+    return True
+
+
+def _unread(row: Row) -> tuple[str, ...]:
+    return (f"Status not read: “{row.status_said}”.",) if row.status_said and row.status is None else ()
+
+
+def _code_of(row: Row, preferred: CodeSystem | None) -> tuple[Code, str] | None:
+    """The code in its column, and why it is doubtful."""
+    if row.spn:
+        return make_code(CodeSystem.SPN, f"{row.spn}-{row.fmi}"), ""
+    reading = LineOfCodes(preferred if preferred is CodeSystem.MAKER else CodeSystem.FLASH)
+    reading.read(tokens_in(row.code, CodeSystem.SPN if preferred is None else preferred), row.code)
+    if len(reading.found) == 1:
+        return reading.found[0].code, reading.found[0].place.doubt
+    if preferred in (CodeSystem.FLASH, CodeSystem.MAKER) and not reading.found:
+        return make_code(preferred, row.code), ""
+    return None

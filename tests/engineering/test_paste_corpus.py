@@ -1,0 +1,87 @@
+"""The corpus of pasted texts, read and held against the judgment that stands beside each."""
+
+from __future__ import annotations
+
+import time
+from itertools import chain
+
+import pytest
+
+from engineering.codes import read_text
+from tests.engineering.paste_cases import PasteCase, Verdict, held_out_cases, known_cases, verdict
+
+MOST_OFFERED_WRONG = 5
+
+
+def _verdicts(cases: list[PasteCase]) -> dict[str, Verdict]:
+    return {case.name: verdict(case, read_text(case.text, preferred=case.preferred)) for case in cases}
+
+
+def test_the_corpus_is_as_large_and_as_mixed_as_it_says():
+    known, held_out = known_cases(), held_out_cases()
+    assert len(known) + len(held_out) >= 500
+    assert sum(not case.codes for case in (*known, *held_out)) >= 200
+    assert len(held_out) * 3 >= len(known) + len(held_out) - 3
+    assert len({case.name for case in (*known, *held_out)}) == len(known) + len(held_out)
+
+
+def test_no_known_text_gives_a_wrong_claim():
+    found = _verdicts(known_cases())
+    assert {name: one.wrong for name, one in found.items() if one.wrong} == {}
+    assert {name: one.missed for name, one in found.items() if one.missed} == {}
+
+
+def test_hardly_anything_wrong_is_even_offered():
+    offered = list(chain.from_iterable(found.offered_wrong for found in _verdicts(known_cases()).values()))
+    assert len(offered) <= MOST_OFFERED_WRONG, offered
+
+
+def test_a_code_that_is_only_offered_says_why():
+    for case in known_cases():
+        readout = read_text(case.text, preferred=case.preferred)
+        for seen in readout.codes:
+            assert seen.ticked is seen.certain is (seen.reason is None)
+            assert seen.reason is None or len(seen.reason) > 20
+            assert seen.status_read is (seen.status is not None)
+
+
+def _took(text: str) -> float:
+    """The least of three, in time of this process alone: others on the machine do not count."""
+    took = []
+    for _ in range(3):
+        started = time.process_time()
+        read_text(text)
+        took.append(time.process_time() - started)
+    return min(took)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [
+        "SPN 110 FMI 0 active x3, ",
+        "P0217 ",
+        "no P0217 or ",
+        "flash 1,2,3,",
+        "engine 2: ",
+        "a\t1\t",
+        "((1) can0 ",
+        "1-1-",
+    ],
+)
+def test_reading_takes_no_more_than_its_share_of_a_longer_text(piece):
+    line = (piece * 500)[:500]
+    few, many = "\n".join([line] * 60), "\n".join([line] * 240)
+    read_text(few)
+    assert _took(many) < 4 * _took(few) * 2 + 0.02
+
+
+def test_long_lines_of_prose_are_read_in_a_moment():
+    prose = "the boat ran fine at 3000 rpm with P0217 stored and 40-60 psi, no smoke; " * 7
+    assert _took("\n".join([prose[:500]] * 600)) < 2
+
+
+@pytest.mark.parametrize("text", ["(" * 100_000, "[" * 100_000, "P0217" * 20_000, "-" * 100_000, "\x00" * 100_000])
+def test_one_endless_line_is_kept_and_not_read(text):
+    readout = read_text(text)
+    assert readout.codes == ()
+    assert [line.kind for line in readout.lines] == ["unread"]
