@@ -8,8 +8,10 @@ from collections.abc import Callable
 from shopfloor.search.found import FEW, Group, Hit, has_digit, list_of
 from staff.addresses import address_of
 from vessels.models.searching import squeeze
-from vessels.queries.finding import FoundCustomer, found_customers, identifier, phone_digits
+from vessels.queries.finding import LEAST_DIGITS, FoundCustomer, found_customers, identifier, phone_digits
 from workorders.queries.finding import FoundBoat, found_boats
+
+CLOSE = "spelled nearly so"
 
 
 def vessels(text: str) -> Group:
@@ -35,6 +37,8 @@ def _vessel_hit(boat: FoundBoat, text: str) -> Hit:
 
 def _why_vessel(boat: FoundBoat, text: str) -> str:
     """What of the boat fits, where neither its name nor its owner's shows it."""
+    if boat.comes_close:
+        return CLOSE
     sign = identifier(text)
     tight = squeeze(sign)
 
@@ -49,7 +53,7 @@ def _why_vessel(boat: FoundBoat, text: str) -> str:
     if has_digit(text):
         ways += [(f"{engine.where.lower()} engine, serial", engine.serial, begins) for engine in boat.engines]
     if phone_digits(sign) is not None:
-        ways += [("phone", phone, lambda value: _ends_in(value, sign)) for phone in boat.phones]
+        ways += [("phone", phone, lambda value: _is_in_number(value, sign)) for phone in boat.phones]
     reasons = [f"{label} {value}" for label, value, fits in ways if value and fits(value)]
     if not reasons and not word_fits(f"{boat.name} {boat.what} {boat.owner}", text):
         reasons = [
@@ -66,9 +70,12 @@ def _is_in_hin(hin: str, tight: str) -> bool:
     return whole.startswith(tight) or whole[-12:].startswith(tight) or (len(tight) >= 4 and tight in whole[-11:])
 
 
-def _ends_in(number: str, text: str) -> bool:
+def _is_in_number(number: str, text: str) -> bool:
     digits, wanted = re.sub(r"\D", "", number), re.sub(r"\D", "", text)
-    return len(wanted) >= 4 and not re.search(r"[^\W\d]", text) and (digits.endswith(wanted) or wanted.endswith(digits))
+    if len(wanted) < LEAST_DIGITS or re.search(r"[^\W\d]", text):
+        return False
+    begins = any(digits.startswith(wanted[code:]) for code in range(4) if len(wanted) - code >= LEAST_DIGITS)
+    return begins or digits.endswith(wanted) or wanted.endswith(digits)
 
 
 def customers(text: str) -> Group:
@@ -81,9 +88,9 @@ def customers(text: str) -> Group:
 def _customer_hit(customer: FoundCustomer, text: str) -> Hit:
     sign, beyond = identifier(text), customer.boat_count - len(customer.boats)
     shown = ", ".join(customer.boats) + (f" and {beyond} more" if beyond else "")
-    matched: list[str] = []
+    matched: list[str] = [CLOSE] if customer.comes_close else []
     if phone_digits(sign) is not None:
-        matched += [f"phone {phone}" for phone in customer.phones if _ends_in(phone, sign)]
+        matched += [f"phone {phone}" for phone in customer.phones if _is_in_number(phone, sign)]
     elif "@" in sign:
         matched += [mail for mail in customer.emails if mail.lower().startswith(sign.lower())]
     elif customer.contact and word_fits(customer.contact, text) and not word_fits(customer.name, text):

@@ -10,6 +10,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from staff.queries import shop_profile
 from tests.cast import Cast
 from vessels import actions
 from vessels.models import Customer, CustomerPhone, Engine, Vessel
@@ -78,12 +79,13 @@ def test_a_country_is_not_needed(cast: Cast) -> None:
 def test_finding_reads_indexes_and_is_quick_at_ten_thousand_hulls(cast: Cast) -> None:
     """A join may read the boats' table (it is small); what is looked for is always looked up."""
     fill(cast, 10_000)
+    shop_profile()  # what a page has read already: digits are read as a number of the shop's country
     looked_up = {
         "slow heron": ["vessel_words", "customer_words", "vessel_berth", "vessel_registration"],
         "TWR04321": ["vessel_hin_start", "vessel_hin_body", "vessel_hin_inside", "vessel_words", "engine_words"],
         "F-4325": ["vessel_berth", "engine_serial"],
         "BM-004321": ["engine_serial"],
-        "555 0004321": ["phone_backwards"],
+        "555 0004321": ["phone_backwards", "phone_forwards"],
         "0004321": ["phone_backwards", "engine_serial"],
     }
     for text, indexes in looked_up.items():
@@ -92,9 +94,10 @@ def test_finding_reads_indexes_and_is_quick_at_ten_thousand_hulls(cast: Cast) ->
             found = list(find_vessels(text))
         took = time.perf_counter() - began
         assert found, text
-        assert len(captured) == 1
+        asked = [query["sql"] for query in captured if "staff_shopprofile" not in query["sql"]]
+        assert len(asked) == 1
         with connection.cursor() as cursor:
-            cursor.execute("EXPLAIN " + captured[0]["sql"])
+            cursor.execute("EXPLAIN " + asked[0])
             plan = "\n".join(row[0] for row in cursor.fetchall())
         assert [name for name in indexes if name not in plan] == [], f"{text}\n{plan}"
         assert "Seq Scan on vessels_customer" not in plan, f"{text}\n{plan}"

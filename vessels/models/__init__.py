@@ -1,7 +1,7 @@
 """Tables of customers, vessels and the vessel log."""
 
 from vessels.models.anchors import LogAnchor
-from vessels.models.customers import Customer, CustomerEmail, CustomerPhone
+from vessels.models.customers import Customer, CustomerEmail, CustomerPhone, CustomerSpelling
 from vessels.models.entries import (
     Detail,
     DetailsChange,
@@ -12,13 +12,14 @@ from vessels.models.entries import (
     UnitFitting,
     UnitIdentification,
 )
-from vessels.models.hulls import ControlUnit, Engine, EngineFamily, HourMeter, Ownership, Vessel
+from vessels.models.hulls import ControlUnit, Engine, EngineFamily, HourMeter, Ownership, Vessel, VesselSpelling
 
 __all__ = [
     "ControlUnit",
     "Customer",
     "CustomerEmail",
     "CustomerPhone",
+    "CustomerSpelling",
     "Detail",
     "DetailsChange",
     "Engine",
@@ -33,4 +34,5 @@ __all__ = [
     "UnitFitting",
     "UnitIdentification",
     "Vessel",
+    "VesselSpelling",
 ]

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
+from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.db import models
 from django.db.models.functions import Lower, Reverse
 from django.utils import timezone
 
-from vessels.models.searching import words_of
+from vessels.models.searching import keep_keys, words_of
 from vessels.phones import to_call
+from vessels.spelling import near_keys
 
 
 class Customer(models.Model):
@@ -39,6 +43,26 @@ class Customer(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save, and keep the keys under which a misspelled name is found."""
+        super().save(*args, **kwargs)
+        changed = kwargs.get("update_fields")
+        if changed is None or {"name", "contact"} & set(changed):
+            keep_keys(CustomerSpelling(customer=self, keys=near_keys(self.name, self.contact)))
+
+
+class CustomerSpelling(models.Model):
+    """What a customer's name and contact may be misspelled as, and what they sound like."""
+
+    customer = models.OneToOneField(Customer, on_delete=models.CASCADE, primary_key=True, related_name="spelling")
+    keys = ArrayField(models.TextField())
+
+    class Meta:
+        indexes = [GinIndex(fields=["keys"], name="customer_spelling", fastupdate=False)]
+
+    def __str__(self) -> str:
+        return f"Spellings of {self.customer}"
+
 
 class CustomerPhone(models.Model):
     """One number of a customer, as typed and as dialed (``digits``, E.164)."""
@@ -53,6 +77,7 @@ class CustomerPhone(models.Model):
         ordering = ["position", "pk"]
         indexes = [
             models.Index(fields=["digits"], name="phone_digits"),
+            models.Index(OpClass("digits", name="varchar_pattern_ops"), name="phone_forwards"),
             # The last digits are what people remember of a number.
             models.Index(OpClass(Reverse("digits"), name="text_pattern_ops"), name="phone_backwards"),
         ]

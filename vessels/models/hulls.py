@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
+from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -13,7 +14,8 @@ from django.db.models.functions import Lower, Right
 from django.utils import timezone
 
 from vessels.models.customers import Customer
-from vessels.models.searching import inner_parts, squeezed, words_of
+from vessels.models.searching import inner_parts, keep_keys, squeezed, words_of
+from vessels.spelling import near_keys
 
 _POSITIVE = [MinValueValidator(Decimal("0"))]
 
@@ -84,6 +86,22 @@ class Vessel(models.Model):
             fields = [f for f in self._meta.concrete_fields if not f.primary_key and f.name not in kept]
             kwargs["update_fields"] = [field.name for field in fields]
         super().save(*args, **kwargs)
+        changed = kwargs.get("update_fields")
+        if changed is None or {"name", "maker", "model"} & set(changed):
+            keep_keys(VesselSpelling(vessel=self, keys=near_keys(self.name, self.maker, self.model)))
+
+
+class VesselSpelling(models.Model):
+    """What a boat's name, maker and model may be misspelled as, and what they sound like."""
+
+    vessel = models.OneToOneField(Vessel, on_delete=models.CASCADE, primary_key=True, related_name="spelling")
+    keys = ArrayField(models.TextField())
+
+    class Meta:
+        indexes = [GinIndex(fields=["keys"], name="vessel_spelling", fastupdate=False)]
+
+    def __str__(self) -> str:
+        return f"Spellings of {self.vessel}"
 
 
 class Ownership(models.Model):

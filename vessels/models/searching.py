@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.search import SearchVector, SearchVectorField
-from django.db.models import F, Func, TextField, Value
+from django.db.models import F, Func, Model, TextField, Value
 from django.db.models.functions import Replace, Right, Upper
 
 WORDS = "simple"
@@ -32,3 +32,11 @@ def inner_parts(field: str, longest: int, shortest: int) -> Func:
 def words_of(*fields: str) -> SearchVector:
     """The words of some fields, for an index or a search."""
     return SearchVector(*fields, config=WORDS)
+
+
+def keep_keys(spelling: Model) -> None:
+    """Write the keys of a record's names in place of those it had, in one statement."""
+    record = spelling._meta.pk.name
+    type(spelling)._default_manager.bulk_create(
+        [spelling], update_conflicts=True, unique_fields=[record], update_fields=["keys"]
+    )

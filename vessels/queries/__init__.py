@@ -14,8 +14,8 @@ from vessels.queries.engines import (
 from vessels.queries.finding import (
     find_vessels,
     found_customers,
+    matching_customers,
     matching_vessels,
-    phone_search,
     twins_of_customer,
     word_query,
 )
@@ -31,8 +31,8 @@ __all__ = [
     "job_choices",
     "latest_hours",
     "latest_identification",
+    "matching_customers",
     "matching_vessels",
-    "phone_search",
     "twins_of_customer",
     "units_with_identity",
     "word_query",

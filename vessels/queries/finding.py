@@ -10,17 +10,21 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from django.contrib.postgres.search import SearchQuery
-from django.db.models import QuerySet
+from django.db.models import Model, QuerySet
 from django.db.models.expressions import RawSQL
-from django.db.models.functions import Lower, Reverse
+from django.db.models.functions import Lower
+from phonenumbers import country_code_for_region
 
 from staff.rows import positional, rows
 from vessels.models import Customer, CustomerPhone, Vessel
 from vessels.models.searching import WORDS, squeeze
+from vessels.phones import shop_region
+from vessels.spelling import asked_keys
 
+M = TypeVar("M", bound=Model)
 LEAST_DIGITS = 4
 AT_MOST = 50
 _NAMED_FIRST = re.compile(
@@ -86,28 +90,45 @@ class Ways:
 
 
 def find_vessels(text: str, *, at_most: int = AT_MOST) -> QuerySet[Vessel]:
-    """Vessels that fit a name, phone, boat, engine, HIN, berth, registration or serial, with owners; by name."""
-    first = first_vessels(text, at_most=at_most)
-    if first is None:
-        return Vessel.objects.none()
-    chosen = Vessel.objects.filter(pk__in=RawSQL(*positional(*first)))  # noqa: S611  (values stay values)
-    return chosen.select_related("owner").order_by(Lower("name"), "pk")
+    """Vessels that fit a name, phone, boat, engine, HIN, berth, registration or serial, with owners; by name.
+
+    Where nothing fits, those whose names come close.
+    """
+    for first in first_vessels(text, at_most=at_most):
+        chosen = Vessel.objects.filter(pk__in=RawSQL(*positional(*first)))  # noqa: S611  (values stay values)
+        found = chosen.select_related("owner").order_by(Lower("name"), "pk")
+        if found:  # asks, and keeps the answer
+            return found
+    return Vessel.objects.none()
 
 
 def matching_vessels(text: str) -> QuerySet[Vessel]:
     """The same, all of them, not yet ordered."""
-    ways = _vessel_ways(text)
-    if ways is None:
-        return Vessel.objects.none()
-    return Vessel.objects.filter(pk__in=RawSQL(*positional(ways.every_key, ways.asked)))  # noqa: S611
+    return _matching(Vessel.objects.all(), [_vessel_ways(text), _near_vessel_ways(text)])
 
 
-def first_vessels(text: str, *, at_most: int) -> tuple[str, dict[str, Any]] | None:
-    """The question for the keys of the first vessels that fit, for a greater question; None where nothing can."""
-    ways = _vessel_ways(text)
-    if ways is None:
-        return None
-    return ways.first_keys, {**ways.asked, "at_most": at_most}
+def matching_customers(text: str) -> QuerySet[Customer]:
+    """All customers that ``found_customers`` would find, not yet ordered."""
+    return _matching(Customer.objects.all(), [_customer_ways(text), _near_customer_ways(text)])
+
+
+def _matching(records: QuerySet[M], in_turn: Sequence[Ways | None]) -> QuerySet[M]:
+    """The records of the first ways that find any."""
+    for ways in in_turn:
+        if ways is not None:
+            found = records.filter(pk__in=RawSQL(*positional(ways.every_key, ways.asked)))  # noqa: S611
+            if found.exists():
+                return found
+    return records.none()
+
+
+def first_vessels(text: str, *, at_most: int) -> list[tuple[str, dict[str, Any]]]:
+    """The questions for the keys of the first vessels, for a greater question: those that fit, those that come close.
+
+    The second is for where the first finds nothing.
+    """
+    each = [_vessel_ways(text), _near_vessel_ways(text)]
+    return [(ways.first_keys, {**ways.asked, "at_most": at_most}) for ways in each if ways is not None]
 
 
 def identifier(text: str) -> str:
@@ -150,8 +171,54 @@ def _vessel_ways(text: str) -> Ways | None:
     if digits is not None:
         asked |= beginning("backwards", digits[::-1])
         phone = f"{boat} JOIN vessels_customerphone phone ON phone.customer_id = vessel.owner_id"
-        each.append(f"{phone} WHERE {_begins(_BACKWARDS, 'backwards')}")
+        each += [f"{phone} WHERE {way}" for way in _phone_ways(digits, asked)]
     return Ways("vessel", each, asked)
+
+
+def _phone_ways(digits: str, asked: dict[str, Any]) -> list[str]:
+    """How digits that were typed can stand in a number: as its last ones, as its first, or as all of it.
+
+    The first digits are those behind the country's code of the shop, or with a code before them.
+    """
+    code = str(country_code_for_region(shop_region()))
+    asked |= beginning("backwards", digits[::-1])
+    asked |= beginning("forwards", f"+{code}{digits.removeprefix('0')}")
+    asked |= beginning("abroad", f"+{digits.removeprefix('00')}")
+    return [
+        _begins(_BACKWARDS, "backwards"),
+        _begins("phone.digits::text", "forwards"),
+        _begins("phone.digits::text", "abroad"),
+    ]
+
+
+def _near_vessel_ways(text: str) -> Ways | None:
+    """By names of the boat or its owner that come close to each word typed."""
+    near = _near("vessel", text)
+    if near is None:
+        return None
+    condition, asked = near
+    boat = "FROM vessels_vessel vessel"
+    own = f"{boat} JOIN vessels_vesselspelling spelling ON spelling.vessel_id = vessel.id"
+    owners = f"{boat} JOIN vessels_customerspelling spelling ON spelling.customer_id = vessel.owner_id"
+    return Ways("vessel", [f"{own} WHERE {condition}", f"{owners} WHERE {condition}"], asked)
+
+
+def _near_customer_ways(text: str) -> Ways | None:
+    near = _near("owner", text)
+    if near is None:
+        return None
+    condition, asked = near
+    joined = "FROM vessels_customer owner JOIN vessels_customerspelling spelling ON spelling.customer_id = owner.id"
+    return Ways("owner", [f"{joined} WHERE {condition}"], asked)
+
+
+def _near(named: str, text: str) -> tuple[str, dict[str, Any]] | None:
+    """A condition on the keys of a name, and its values; None where there is no word that can be misspelled."""
+    words = asked_keys(text.replace("\x00", ""))
+    if not words or all(len(keys) == 1 for keys in words):
+        return None
+    asked = {f"near_{at}": keys for at, keys in enumerate(words)}
+    return " AND ".join(f"spelling.keys && %({name})s::text[]" for name in asked), asked
 
 
 class FoundCustomer(NamedTuple):
@@ -164,6 +231,8 @@ class FoundCustomer(NamedTuple):
     emails: list[str]
     boats: list[str]
     boat_count: int
+    comes_close: bool
+    """Whether it was found because its name is like what was typed, and not by what was typed."""
 
 
 _CUSTOMERS = """
@@ -175,17 +244,23 @@ _CUSTOMERS = """
            ARRAY(SELECT COALESCE(NULLIF(boat.name, ''), NULLIF(concat_ws(' ', NULLIF(boat.maker, ''),
                                  NULLIF(boat.model, '')), ''), 'Vessel ' || boat.id)::text
                  FROM vessels_vessel boat WHERE boat.owner_id = customer.id ORDER BY boat.name, boat.id LIMIT 3),
-           (SELECT count(*) FROM vessels_vessel boat WHERE boat.owner_id = customer.id)
+           (SELECT count(*) FROM vessels_vessel boat WHERE boat.owner_id = customer.id), %(comes_close)s::boolean
     FROM vessels_customer customer WHERE customer.id = ANY(ARRAY({first})) ORDER BY lower(customer.name), customer.id
 """
 
 
 def found_customers(text: str, *, at_most: int) -> list[FoundCustomer]:
-    """The first customers by name whose name, contact, phone or mail address fits, in one query."""
-    ways = _customer_ways(text)
-    if ways is None:
-        return []
-    return rows(FoundCustomer, _CUSTOMERS.format(first=ways.first_keys), {**ways.asked, "at_most": at_most})
+    """The first customers by name whose name, contact, phone or mail address fits, in one query.
+
+    Where none fits, those whose names come close, in a second one.
+    """
+    for comes_close, ways in enumerate([_customer_ways(text), _near_customer_ways(text)]):
+        if ways is not None:
+            asked = {**ways.asked, "at_most": at_most, "comes_close": bool(comes_close)}
+            found = rows(FoundCustomer, _CUSTOMERS.format(first=ways.first_keys), asked)
+            if found:
+                return found
+    return []
 
 
 def _customer_ways(text: str) -> Ways | None:
@@ -203,9 +278,8 @@ def _customer_ways(text: str) -> Ways | None:
     asked: dict[str, Any] = {"words": words}
     each = [f"{owner} WHERE {_OWNER_WORDS} @@ {_SOUGHT}"]
     if digits is not None:
-        asked |= beginning("backwards", digits[::-1])
         phone = f"{owner} JOIN vessels_customerphone phone ON phone.customer_id = owner.id"
-        each.append(f"{phone} WHERE {_begins(_BACKWARDS, 'backwards')}")
+        each += [f"{phone} WHERE {way}" for way in _phone_ways(digits, asked)]
     return Ways("owner", each, asked)
 
 
@@ -225,14 +299,6 @@ def phone_digits(text: str) -> str | None:
     """The digits of what can be a phone number, or None."""
     digits = re.sub(r"[\s().+/-]", "", text)
     return digits if digits.isascii() and digits.isdigit() and len(digits) >= LEAST_DIGITS else None
-
-
-def phone_search(text: str) -> QuerySet[CustomerPhone] | None:
-    """Phones that end in the digits typed, or None where the text is no phone number."""
-    digits = phone_digits(text)
-    if digits is None:
-        return None
-    return CustomerPhone.objects.annotate(backwards=Reverse("digits")).filter(backwards__startswith=digits[::-1])
 
 
 def twins_of_customer(name: str, dialed: list[str], *, but: Customer | None = None) -> QuerySet[Customer]:

@@ -9,9 +9,8 @@ from django.db.models import Count, Model, Q, QuerySet
 from django.db.models.functions import Lower
 
 from vessels.models import Customer, Engine, Ownership, Vessel
-from vessels.models.searching import words_of
 from vessels.queries.engines import hours_by_engine
-from vessels.queries.finding import matching_vessels, phone_search, word_query
+from vessels.queries.finding import matching_customers, matching_vessels
 
 PAGE_SIZE = 40
 M = TypeVar("M", bound=Model)
@@ -46,17 +45,9 @@ def vessel_list(*, text: str, kind: str, owner: Customer | None = None) -> Query
 
 
 def customer_list(*, text: str) -> QuerySet[Customer]:
-    """Customers whose name, contact or phone fits, not yet ordered or cut."""
+    """Customers whose name, contact, phone or mail address fits, not yet ordered or cut."""
     customers = Customer.objects.prefetch_related("phones").annotate(boats=Count("vessels", distinct=True))
-    words = word_query(text)
-    if words is None:
-        return customers if not text.strip() else customers.none()
-    named = (
-        Customer.objects.annotate(words=words_of("name", "contact")).filter(words=words).order_by().values_list("pk")
-    )
-    phones = phone_search(text)
-    keys = named if phones is None else named.union(phones.order_by().values_list("customer"))
-    return customers.filter(pk__in=keys)
+    return customers.filter(pk__in=matching_customers(text).values("pk")) if text.strip() else customers
 
 
 def name_page(rows: QuerySet[M], *, after: str, before: str, size: int = PAGE_SIZE) -> NamePage:

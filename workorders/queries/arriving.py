@@ -30,6 +30,12 @@ class Found:
     has_more: bool
 
     @property
+    def comes_close(self) -> bool:
+        """Whether nothing fits, and what is offered is only spelled or sounds like what was typed."""
+        close = [boat.comes_close for boat in self.vessels] + [customer.comes_close for customer in self.customers]
+        return bool(close) and all(close)
+
+    @property
     def words(self) -> str:
         """What was found, as a sentence to be said."""
         if not self.vessels and not self.customers:

@@ -55,6 +55,8 @@ class FoundBoat(NamedTuple):
     phones: list[str]
     engine_rows: list[list[str]]
     job_rows: list[list[int | str]]
+    comes_close: bool
+    """Whether it was found because a name is like what was typed, and not by what was typed."""
 
     def __str__(self) -> str:
         return self.name or " ".join(word for word in [self.maker, self.model] if word) or f"Vessel {self.pk}"
@@ -84,16 +86,18 @@ _BOATS = """
                                      ORDER BY fitted.position, fitted.id)
                      FROM vessels_engine fitted WHERE fitted.vessel_id = boat.id), '[]'),
            COALESCE((SELECT json_agg(json_build_array(job.number, job.state) ORDER BY job.number DESC)
-                     FROM workorders_job job WHERE job.vessel_id = boat.id AND job.state = ANY(%(open_states)s)), '[]')
+                     FROM workorders_job job WHERE job.vessel_id = boat.id AND job.state = ANY(%(open_states)s)), '[]'),
+           %(comes_close)s::boolean
     FROM vessels_vessel boat JOIN vessels_customer holder ON holder.id = boat.owner_id
     WHERE boat.id = ANY(ARRAY({first})) ORDER BY lower(boat.name), boat.id
 """
 
 
 def found_boats(text: str, *, at_most: int) -> list[FoundBoat]:
-    """The first boats by name that fit."""
-    first = first_vessels(text, at_most=at_most)
-    if first is None:
-        return []
-    sql, asked = first
-    return rows(FoundBoat, _BOATS.format(first=sql), {**asked, "open_states": OPEN_STATES})
+    """The first boats by name that fit; where none does, those whose names come close."""
+    for comes_close, (sql, asked) in enumerate(first_vessels(text, at_most=at_most)):
+        more = {"open_states": OPEN_STATES, "comes_close": bool(comes_close)}
+        found = rows(FoundBoat, _BOATS.format(first=sql), {**asked, **more})
+        if found:
+            return found
+    return []

@@ -1,0 +1,95 @@
+"""Names are found though they are misspelled, mistyped or only heard; and what is far off is not offered."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cast import Cast
+from tests.workorders.counter import signed_in
+from vessels import actions
+from vessels.models import Customer, CustomerSpelling, Vessel, VesselSpelling
+from vessels.queries import find_vessels, found_customers
+from vessels.queries.lists import customer_list, vessel_list
+from vessels.spelling import asked_keys, near_keys
+
+SAME = [
+    ("Harrow", "Harow"), ("Harrow", "Harrwo"), ("Harrow", "Hsrrow"), ("Harrow", "Harroww"), ("Smith", "Smyth"),
+    ("John", "Jon"), ("Catherine", "Kathryn"), ("Stuart", "Stewart"), ("Philips", "Filips"), ("Thompson", "Thomson"),
+    ("Reid", "Reed"), ("Wright", "Rite"), ("Phoenix", "Fenix"), ("Knight", "Night"), ("Núñez", "Nunez"),
+    ("Müller", "Muller"), ("O’Brien", "OBrien"), ("O'Brien", "Obrein"), ("Second Wind", "Secnd Wnd"),
+    ("Seagull", "Seegul"), ("Halcyon", "Halcion"), ("Kestrel IV", "Kestral IV"), ("Łódź", "Lódź"), ("Søren", "Sören"),
+]  # fmt: skip
+OTHER = [
+    ("Harrow", "Barlow"), ("Harrow", "Heron"), ("Smith", "Schultz"), ("Ibis", "Isis 2"), ("Wes", "Wilma"),
+    ("Second Wind", "Second Chance"), ("Kestrel 4", "Kestrel 5"), ("Ann", "Bo"), ("", "Harrow"), ("Harrow", "12345"),
+    ("Ann", "An"), ("Marsh Wren", "Marsh Hen"),
+]  # fmt: skip
+
+
+def fits(name: str, typed: str) -> bool:
+    stored, words = set(near_keys(name)), asked_keys(typed)
+    return bool(words) and all(stored & set(keys) for keys in words)
+
+
+@pytest.mark.parametrize(("name", "typed"), SAME)
+def test_another_spelling_comes_close(name: str, typed: str) -> None:
+    assert fits(name, typed)
+    assert fits(typed, name)
+
+
+@pytest.mark.parametrize(("name", "typed"), OTHER)
+def test_another_name_does_not(name: str, typed: str) -> None:
+    assert not fits(name, typed)
+
+
+@pytest.mark.parametrize("text", ["", " ", "\0", "🛥", "%_'\"\\", "x" * 5000, "a " * 3000, "مرحبا", "港"])
+def test_anything_may_be_typed(text: str) -> None:
+    assert len(asked_keys(text)) <= 8
+    near_keys(text)
+
+
+def test_a_misspelled_name_is_found_everywhere_the_same(cast: Cast) -> None:
+    actions.add_vessel(by=cast.desk, owner=actions.add_customer(by=cast.desk, name="Ann Reed"), name="Ibis")
+    desk = signed_in(cast.desk)
+    for typed in ("Secnd Wnd", "Harow", "wes harroe", "Tydewrite"):
+        assert list(find_vessels(typed)) == [cast.vessel], typed
+        assert list(vessel_list(text=typed, kind="")) == [cast.vessel]
+        for address in ("/search/", "/jobs/open/", "/vessels/"):
+            assert "Second Wind" in desk.get(address, {"q": typed}).content.decode(), (typed, address)
+    for typed in ("Harow", "wes harroe"):
+        assert [one.name for one in found_customers(typed, at_most=5)] == ["Wes Harrow"]
+        assert [one.name for one in customer_list(text=typed)] == ["Wes Harrow"]
+        assert "Wes Harrow" in desk.get("/customers/", {"q": typed}).content.decode()
+    assert "come close" in desk.get("/jobs/open/", {"q": "Harow"}).content.decode()
+    assert "spelled nearly so" in desk.get("/search/", {"q": "Harow"}).content.decode()
+
+
+def test_what_is_spelled_right_is_found_alone(cast: Cast) -> None:
+    actions.add_customer(by=cast.desk, name="Wes Harro")
+    assert [one.name for one in found_customers("Harrow", at_most=5)] == ["Wes Harrow"]
+    assert not any(one.comes_close for one in found_customers("Harrow", at_most=5))
+    assert "come close" not in signed_in(cast.desk).get("/jobs/open/", {"q": "Harrow"}).content.decode()
+
+
+def test_the_keys_follow_the_name(cast: Cast) -> None:
+    customer = cast.vessel.owner
+    actions.change_customer(by=cast.desk, customer=customer, seen_version=customer.version, changes={"name": "Bo Lind"})
+    actions.change_vessel(
+        by=cast.desk, vessel=cast.vessel, seen_version=cast.vessel.version, changes={"name": "Kittiwake"}
+    )
+    assert list(find_vessels("Kitiwake")) == [cast.vessel] == list(find_vessels("Bo Lynd"))
+    assert not find_vessels("Secnd Wnd")
+    assert CustomerSpelling.objects.count() == Customer.objects.count()
+    assert VesselSpelling.objects.count() == Vessel.objects.count()
+
+
+@pytest.mark.parametrize("typed", ["5555", "555555", "(555) 555-01", "555 555 0123", "1 555 555", "+1 555", "0123"])
+def test_a_phone_is_found_by_its_first_digits_and_its_last(cast: Cast, typed: str) -> None:
+    assert list(find_vessels(typed)) == [cast.vessel]
+    assert [one.name for one in found_customers(typed, at_most=5)] == ["Wes Harrow"]
+    assert [one.name for one in customer_list(text=typed)] == ["Wes Harrow"]
+
+
+@pytest.mark.parametrize("typed", ["5550", "999", "012", "55512"])
+def test_digits_in_the_middle_of_a_phone_find_nobody(cast: Cast, typed: str) -> None:
+    assert found_customers(typed, at_most=5) == []
