@@ -20,6 +20,7 @@ class Above:
     is_heading: bool = False
     has_noun: bool = False
     other: str = ""
+    earlier: str = ""
     columns: Columns | None = None
     left_open: bool = False
     last_code: Line | None = None

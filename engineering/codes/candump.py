@@ -12,7 +12,7 @@ _SPACED = re.compile(
     + r"(?:[RT]X\s+(?:[-BE]\s+[-BE]\s+)?)?(?P<id>[0-9A-Fa-f]{3}|[0-9A-Fa-f]{8})\s+\[\s*(?P<length>[0-9]{1,2})\]\s*"
     + r"(?P<data>[^']{0,250})(?:\s*'[^\n]{0,80})?"
 )
-_LOOKS_LIKE_FRAME = re.compile(r"[0-9A-Fa-f]{3,8}#|[0-9A-Fa-f]{3,8}\s+\[\s*[0-9]{1,2}\]")
+_LOOKS_LIKE_FRAME = re.compile(r"[0-9A-Fa-f]{3,8}#|(?<![PCBUpcbu])(?<![0-9A-Za-z])[0-9A-Fa-f]{3,8}\s+\[\s*[0-9]{1,2}\]")
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,13 @@ _DEVICE = re.compile(
     r"|RELAY|VALVE|FUNCTION|BUS|REGENERATION|WARNING|STRATEGY|PROGRAM|POWER|REDUCTION|CHARGER|HOME|CRUISE"
     r"|AFTERTREATMENT) ?$"
 )
+_WAITS_FOR = re.compile(
+    r" (?:INSPECTION|REPAIRS?|PARTS?|APPROVAL|REVIEW|WORK|CUSTOMER|ORDERS?|ESTIMATE|DIAGNOSIS|DIAG|TESTS?|TESTING"
+    r"|ITEMS?|USERS?"
+    r"|RECALL|CAMPAIGN|BULLETIN|JOBS?|TICKETS?|PAYMENT|DELIVERY|SEA TRIAL|QUOTE|IN THE|IN BIN|BELOW DECK"
+    r"|FOR WINTER)(?![A-Z])"
+)
+"""After a word for a status: that something else is pending, active or stored."""
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
 _SAID_NO = "no"
 
@@ -216,7 +223,9 @@ def place_of(one: FoundCode) -> Place:
         return one.place
     denied = len(one.not_so) > 1 and not one.statuses and all(token.doubt for token in one.not_so)
     is_counted = one.count is not None or bool(one.not_so)
-    return replace(one.place, has_status=bool(one.statuses), is_counted=is_counted, denied=denied)
+    return replace(
+        one.place, has_status=bool(one.statuses), is_counted=is_counted, denied=denied, is_zero=one.count == 0
+    )
 
 
 def seen_codes(one: FoundCode, line: int, heading: CodeStatus | None, reason: str, unit: str) -> list[SeenCode]:
@@ -246,6 +255,8 @@ def _is_placed(number: int, tokens: Sequence[Token], line: str) -> bool:
     token = tokens[number]
     if token.start >= len(line):
         return True
+    if _WAITS_FOR.match(line, token.end):
+        return False
     left = line[tokens[number - 1].end if number else 0 : token.start]
     right = line[token.end : tokens[number + 1].start if number + 1 < len(tokens) else len(line)]
     if (number and _BETWEEN.fullmatch(left)) or (_LEFT_EDGE.search(left) and _RIGHT_EDGE.match(right)):

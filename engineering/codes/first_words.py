@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from engineering.codes.code import CodeSystem
 from engineering.codes.standing import LOOKS_LIKE, NO_SIGN
+from engineering.codes.wordings import DESCRIPTION
 
 _LABEL = (
     r"(?:(?:FLASH|BLINK|FAULT|ERROR|TROUBLE|STORED|ACTIVE) ?)?"
@@ -57,7 +58,7 @@ def first_word(
     labelled, bare = bool(match["label"]), not re.search(r"[A-Z0-9]", rest)
     judge = _flash if system is CodeSystem.FLASH else _maker
     doubt, told = judge(
-        text, labelled=labelled, bare=bare, sure=under_heading or is_typed, in_list=in_list, has_status=has_status
+        text, rest, labelled=labelled, bare=bare, sure=under_heading or is_typed, in_list=in_list, has_status=has_status
     )
     if (
         labelled
@@ -72,7 +73,9 @@ def first_word(
     return FirstWord(match.start("codes"), match.start("codes") + len(text), text, doubt, told, more[1] if more else "")
 
 
-def _flash(text: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool) -> tuple[str, str]:
+def _flash(
+    text: str, rest: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool
+) -> tuple[str, str]:
     if labelled:
         return "", ""
     if sure:
@@ -81,11 +84,14 @@ def _flash(text: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, 
         is_number = re.fullmatch(r"[0-9]{1,2}", text)
         return ("This may be how many codes there are." if is_number and not in_list else "", "")
     if not bare:
-        return "", LOOKS_LIKE
+        is_described = len(text) > 1 and DESCRIPTION.search(rest)
+        return (NO_SIGN, "") if is_described else ("", LOOKS_LIKE)
     return ("", "") if in_list else ("", LOOKS_LIKE)
 
 
-def _maker(text: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool) -> tuple[str, str]:
+def _maker(
+    text: str, rest: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool
+) -> tuple[str, str]:
     if _DATE_LIKE.fullmatch(text) and not labelled:
         return "", LOOKS_LIKE
     if labelled or (sure and re.search(r"[A-Z]", text)) or (has_status and re.search(r"[A-Z]", text)):

@@ -17,10 +17,15 @@ _KIND = (
     r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GENERATEUR|GETRIEBE|STEUERGERAT|CALCULATEUR|CENTRALINA"
 )
 _UNIT = re.compile(
-    rf"(?<![A-Z0-9])(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:[ -]?(?:{_SIDE}))?)(?: ?(?:NO\.? ?|NR\.? ?"
+    rf"(?<![A-Z0-9])(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
+    rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?"
     rf"|#)?[0-9]{{1,3}})?(?![A-Z0-9])"
 )
-_INLINE_UNIT = re.compile(rf"[^A-Z0-9]*(?:[0-9]{{1,2}}[.)] )?(?P<unit>{_UNIT.pattern}) ?[:|>-]+ ")
+_UNIT_BEHIND = re.compile(
+    rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:{_KIND})|STARBOARD|STBD|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?"
+    rf"|#)?[0-9]{{1,2}}"
+    r"|(?<=\()(?:PORT|STBD|STARBOARD|CENTER)(?=\)))(?![A-Z0-9])"
+)
 _REFERENCE = re.compile(
     r"(?<![A-Z])(?:CAN SET|MAY SET|POSSIBLE|LEGEND|MEANINGS?|EXPLANATIONS?|TABLE|CAUSES?|SUPPORTED|EXAMPLES?|MANUAL"
     r"|CHAPTER|APPENDIX|CLEARED"
@@ -34,8 +39,13 @@ _OTHER_LIST = re.compile(
     r"|BERTHS?|LOCKERS?|WIRES?"
     r"|COLOU?RS?|PAINTS?|MODELS?|FORMS?|DRAWINGS?|PHOTOS?|FILES?|KEYS?|DOORS?|PHONES?|DATES?|JOBS?|TANKS?)(?![A-Z])"
 )
+_CLEARED = re.compile(
+    r"\W*(?:ALL |JUST |NOW )?(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|GONE|NOT (?:PRESENT|FOUND"
+    r"|ACTIVE NOW))(?: [A-Z]{1,9}){0,2}\W*"
+)
 _COUNT = re.compile(r"[(\[]? ?(?<![A-Z0-9.,/-])([0-9]{1,3})(?![A-Z0-9]|[.,/:-][0-9]) ?[)\]]?")
 NOT_A_LIST = "stands in a list of something else"
+_VALUE = re.compile(r": ?[A-Z0-9]")
 _NO_HEADING = "-"
 ONLY_EXPLAINED = "stands where codes are explained, or listed as not there"
 
@@ -88,19 +98,41 @@ def heading_of(line: str) -> Heading | None:
     )
 
 
+def _counts_for_next(lead: str, unit: re.Match[str], *, is_first: bool) -> bool:
+    """Whether a unit in front of a code is that code's; "the unit showed" names none."""
+    if not is_first and not re.fullmatch(r"[\s:|>(=\]-]*", lead[unit.end() :]):
+        return False
+    if re.search(rf"[0-9]|(?<![A-Z])(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU|GENERATOR|GENSET)(?![A-Z])", unit[0]):
+        return True
+    return not re.search(r"[A-Z]{2}", NOUN.sub(" ", STATUSES.sub(" ", lead[: unit.start()] + lead[unit.end() :])))
+
+
 def _other_list(line: str) -> str:
     """What a line heads that is no list of codes that are there; empty where it may head one."""
     if NOUN.search(line):
         return ONLY_EXPLAINED if _REFERENCE.search(STATUSES.sub(" ", line)) else ""
-    if not _OTHER_LIST.search(line) or len(line.split()) > 8 or STATUSES.search(line):
+    if _CLEARED.fullmatch(line):
+        return ONLY_EXPLAINED
+    if not _OTHER_LIST.search(line) or len(line.split()) > 8 or STATUSES.search(line) or _VALUE.search(line):
         return ""
     return NOT_A_LIST if _is_bare(line, _OTHER_LIST) or line.endswith(":") else _NO_HEADING
 
 
-def unit_before(line: str) -> str:
-    """The engine or unit that a line names in front of its codes: the "ENGINE 2" of "ENGINE 2: P0217"."""
-    match = _INLINE_UNIT.match(line)
-    return match["unit"] if match else ""
+def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
+    """The engine or unit that a line names for each of its codes: the "ENGINE 2" of "ENGINE 2: P0217"; "" for none.
+
+    In front of a code it counts for that and the codes after it; behind one ("P0217 on the port engine") for it alone.
+    """
+    named, found = "", []
+    for number, (start, end) in enumerate(spans):
+        lead = line[spans[number - 1][1] if number else 0 : start]
+        units = list(_UNIT.finditer(lead[-60:])) if len(lead) > 2 else []
+        if units and _counts_for_next(lead[-60:], units[-1], is_first=not number):
+            named = units[-1][0]
+        after = line[end : spans[number + 1][0] if number + 1 < len(spans) else len(line)][:120]
+        behind = _UNIT_BEHIND.search(after)
+        found.append(behind["unit"] if behind else named)
+    return found
 
 
 def as_written(unit: str, text: str) -> str:

@@ -11,11 +11,19 @@ from engineering.codes.tables import Row, cells_of
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import status_alone, tidied
 
+_MORE_THAN_HEAD = "The table names parts, or the row has more in it than its head names."
 _NO_HEAD = "The table has no head: SPN and FMI were told by their order, and the count was not."
 
 
 def read_row(
-    draft: Draft, row: Row, preferred: CodeSystem | None, *, heading: CodeStatus | None, unit: str, unread: str
+    draft: Draft,
+    row: Row,
+    preferred: CodeSystem | None,
+    *,
+    heading: CodeStatus | None,
+    unit: str,
+    unread: str,
+    is_parts: bool = False,
 ) -> bool:
     """Put the code of a row into its line; False where there is none in its place."""
     try:
@@ -37,6 +45,7 @@ def read_row(
     count = row.count
     if code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
         count = None
+    doubt = doubt or (_MORE_THAN_HEAD if row.is_loose or is_parts else "")
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"
     seen = SeenCode(

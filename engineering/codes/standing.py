@@ -46,7 +46,8 @@ _FOUND = _words(
     r"|RETURN(?:ED)?|READ)"
     r"|NO LONGER|NOT ANY ?MORE|(?:DID|DOES|HAS|HAVE|IS|WAS|WERE) NOT|(?:DIDN|DOESN|HASN|HAVEN|ISN|WASN|WON)'?T|NEVER"
     r"|RULED OUT|EXCLUDED|CLEARED|ERASED|DELETED|GONE|RESOLVED|FIXED|REPAIRED|CURED|ABSENT|N/A|PASS|PASSED|GELOSCHT"
-    r"|BEHOBEN"
+    r"|BEHOBEN|HEALED|OK|NOTHING FOUND"
+    r"|NO (?:FAULT|PROBLEM|ISSUE|TROUBLE|CODE|RETURN|FINDING)S?|NOT CONFIRMED|UNCONFIRMED|NOT READY|NOT COMPLETED?"
     r"|EFFACEE?|BORRAD[OA]|NO VOLVIO|CANCELLAT[OA]|GEWIST|APAGAD[OA]|SLETTET|RADERA[DT]|POISTETTU|PROBLEM|AND SO ON"
 )
 _DENIED_ALONE = re.compile(
@@ -55,7 +56,8 @@ _DENIED_ALONE = re.compile(
     r" ?(?:$|[,;:|()\[\].!])"
 )
 _MAYBE_AFTER = _words(
-    r"MEANS|WOULD|COULD|MIGHT|COMES? BACK|IF|LAST (?:YEAR|TIME|SEASON|JOB|MONTH|WEEK)|YEARS? AGO|SEASONS? AGO"
+    r"DEFINITION|DEFINED|MEANS|WOULD|COULD|MIGHT|COMES? BACK|IF|LAST (?:YEAR|TIME|SEASON|JOB|MONTH|WEEK)|YEARS? AGO"
+    r"|SEASONS? AGO"
     r"|NEED(?:S|ED)?|AGO"
 )
 _SENTENCE = _words(
@@ -72,25 +74,23 @@ _PARTS = _words(
     r"|COST|PAID"
     r"|NET|TAX|REF|FITTED|FITS|REPLACED|SWAPPED|ADDRESS|ZIP|TICKET|TEIL|TEILE|PIECE|PIEZA|PEZZO|ONDERDEEL|PECA|DELE"
     r"|DEL|OSA"
-    r"|IN CABINET|FANS? DECK|PLUG|PUMP|FILTERS?|SENDERS?|NEW"
+    r"|LABOU?R|DIAGNOSE|DIAG|TSB|QUOTE|DECLINED|IN CABINET|FANS? DECK|PLUG|PUMP|FILTERS?|SENDERS?|NEW"
 )
 _PRICE = re.compile(
     r"[$€£] ?[0-9]|[0-9][.,][0-9]{2}(?![0-9.,:])(?: ?(?:EUR|USD|GBP))?(?! ?(?:V|A|H|BAR|PSI|MPA|KPA|S|MM|IN|C|F|L"
     r"|GAL))|(?:EUR|USD)"
 )
 _FAULT_WORDS = _words(
-    r"LOW|HIGH|ABOVE|BELOW|CIRCUIT|MISFIRE|LOST|LOSS|OVER|RANGE|SIGNAL|SHORT(?:ED)?|OPEN|LEAN|RICH|THRESHOLD"
-    r"|INTERMITTENT|MALFUNCTION"
-    r"|FAULT|FAILURE|FAILED|ERROR|PERFORMANCE|IMPLAUSIBLE|PLAUSIBLE|TEMPERATURE|PRESSURE|VOLTAGE|COMMUNICATION"
-    r"|SENSOR|HOT|STUCK"
-    r"|OVERHEAT|OVERTEMP(?:ERATURE)?|CORRELATION|DETECTED|CONDITION|NORMAL|ENGINE|COOLANT|BOOST|RAIL|BANK|CRANKSHAFT"
-    r"|CAMSHAFT"
-    r"|THROTTLE|INJECTOR|OXYGEN|CATALYST|KNOCK|IDLE|SPEED|SYSTEM|BATTERY|ALTERNATOR|TORQUE|OIL|AIR|BUS|CAN|FUEL"
+    r"LOW|HIGH|ABOVE|BELOW|CIRCUIT|MISFIRES?|LOST|LOSS|OVER|RANGE|SIGNAL|SHORT(?:ED)?|OPEN|LEAN|RICH|THRESHOLD"
+    r"|INTERMITTENT"
+    r"|MALFUNCTION|FAULT|FAILURE|FAILED|ERROR|PERFORMANCE|IMPLAUSIBLE|PLAUSIBLE|OVERHEAT(?:ING|ED)?"
+    r"|OVERTEMP(?:ERATURE)?"
+    r"|CORRELATION|STUCK|DETECTED|OVERSPEED|TIMEOUT|INVALID|INCORRECT"
 )
 _HEDGES = _words(
     r"NOT|NO|NEVER|WITHOUT|NON|NICHT|KEINE?|PAS|SANS|SIN|NIET|GEEN|NAO|SEM|IKKE|INTE|EI|MAYBE|PERHAPS|PROBABLY"
     r"|SUSPECTED|POSSIBLY|UNSURE"
-    r"|TEST|RESET|OLD|FALSE|EXPECTED|KNOWN|NORMALLY|TYPICALLY|USUALLY"
+    r"|TEST|INSPECTION|APPROVAL|RECALL|CAMPAIGN|PAUSE|THEN|RESET|OLD|FALSE|EXPECTED|KNOWN|NORMALLY|TYPICALLY|USUALLY"
 )
 _HARMLESS = re.compile(
     r"(?<![A-Z0-9])(?:NO (?:SIGNALS?|COMMUNICATIONS?|RESPONSE|ACTIVITY|PULSES?|CRANK|OPERATION|DATA|MESSAGES?|FLOW"
@@ -110,19 +110,27 @@ _TIMES = re.compile(
 _LEAD_OK = re.compile(
     r"[0-9]{1,4}|ECM|ECU|PCM|TCM|TCU|PORT|STARBOARD|STBD|CENTER|CENTRE|GENERATOR|TRANSMISSION|GEAR|NR|NO|N|ALARM"
     r"|WARNING|EVENT|MESSAGE|INFO"
-    r"|ID|SA|SRC|SOURCE|MOTOR|CM|FTB|CRITICAL|SEVERE|UTC|Z"
+    r"|ID|SA|SRC|SOURCE|ADDRESS|NODE|MODULE|CONTROLLER|MOTOR|CM|FTB|CRITICAL|SEVERE|UTC|Z"
 )
-_CLAUSE_END = re.compile(r"[.;:!?|,] ")
+_CLAUSE_END = re.compile(r"[.;!?|,] ")
 _WORDS = re.compile(r"[A-Z?]")
 _ANY = re.compile(r"[A-Z0-9]")
 _FIRST_WORD = re.compile(r"[\W_]*([A-Z']+)")
 _PAST = re.compile(r"(?<![A-Z])(?:WAS|WERE|BEEN|HAD|ETAIT|FUE|ERA)(?![A-Z])")
+_EMPTY_RESULT = re.compile(r"[ |:;,]*-+[ |:;,]*|[ ]?=.*")
+_CLEARED_LABEL = re.compile(
+    r"(?<![A-Z])(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|BEFORE|OLD|GELOSCHT|EFFACES?|BORRADOS?"
+    r"|CANCELLATI"
+    r"|GEWIST|APAGADOS?|SLETTET|RADERADE?)(?: [A-Z]{1,8})? ?:"
+)
+_YEAR = re.compile(r"(?:19|20)[0-9]{2}")
 _JOINS = re.compile(r"[ ,/&+]*(?:(?:OR|NOR|AND|ODER|UND|OU|ET|Y|O|E|OF|EN|OG|ELLER|OCH|JA|TAI|NO|THE|A)[ ,/&+]+)*")
 
 SENTENCE = "It stands in a sentence: check that it is there now."
 TWO_NUMBERS = "Two numbers, without the words SPN and FMI and without a heading for codes."
 NO_SIGN = "Nothing beside it says that it is a fault code: no status, no heading, no word for it."
 NOT_NOW = "is named, but the line says or may say that it is not there now"
+_BEFORE_COLON = "-"
 LOOKS_LIKE = "looks like a code, but may as well be a part, a place or a number"
 
 
@@ -138,6 +146,7 @@ class Place:
     doubt: str = ""
     pair: str = ""
     denied: bool = False
+    is_zero: bool = False
     is_counted: bool = False
     is_joined: bool = False
 
@@ -153,6 +162,7 @@ class Around:
     is_alone: bool = False
     under_noun: bool = False
     after_code: bool = False
+    earlier: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,10 +184,11 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         if number == 0:
             listed = _is_listed(before)
         joined = bool(number and _JOINS.fullmatch(before))
-        if joined and found[-1].told and not place.has_status:
+        follows = joined and (found[-1].told or found[-1].reason == SENTENCE)
+        if follows and not place.has_status and not place.doubt:
             found.append(found[-1])
             continue
-        clause = before if listed and not number else _CLAUSE_END.split(before[-80:] + " ")[-1]
+        clause = _CLAUSE_END.split(before[-80:] + " ")[-1]
         if number + 1 < len(places):
             after = _without_next(after)
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
@@ -199,12 +210,17 @@ def _standing(
     before: str, clause: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool
 ) -> Standing:
     told = _told(before, clause, after, place) if place.denied or _WORDS.search(before) or _WORDS.search(after) else ""
-    told = told or (around.under_other if not place.has_status else "")
+    if told == _BEFORE_COLON:
+        return Standing(reason=SENTENCE)
+    told = told or around.under_other
     if told or around.is_typed:
         return Standing(reason="" if told else place.doubt, told=told)
     if place.pair:
-        return _pair(place, around, after, listed=listed)
-    return _named(before, after, place, around, listed=listed, parts=parts)
+        return _pair(place, around, before, after, listed=listed)
+    found = _named(before, after, place, around, listed=listed, parts=parts)
+    if around.earlier and not (found.told or found.reason):
+        return Standing(reason=f"It stands under “{around.earlier}”: check that it is there now.")
+    return found
 
 
 def _named(before: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool) -> Standing:
@@ -216,19 +232,20 @@ def _named(before: str, after: str, place: Place, around: Around, *, listed: boo
     evidence = said or counted or place.is_named or bool(NOUN.search(before))
     if place.letter in ("C", "B") and not evidence and (not listed or place.doubt or place.is_joined):
         return Standing(told=LOOKS_LIKE)
-    if place.doubt:
-        return Standing(reason=place.doubt)
+    if place.doubt or (place.is_zero and not place.has_status):
+        return Standing(reason=place.doubt or "Its count is 0.")
     if not listed:
         is_words = re.search(r"[A-Z]{3}", before)
         return Standing(reason=SENTENCE) if evidence or is_words else Standing(told=LOOKS_LIKE)
     return _listed(after, place, around, evidence=evidence)
 
 
-def _pair(place: Place, around: Around, after: str, *, listed: bool) -> Standing:
+def _pair(place: Place, around: Around, before: str, after: str, *, listed: bool) -> Standing:
     """Two numbers without a name: a code under a heading of codes, and only there."""
     first, _, second = place.pair.partition("-")
     like_date = int(second) > 0 and (int(first) <= 31 or (1950 <= int(first) <= 2100 and int(second) <= 12))
-    if not listed or (re.search(r"[A-Z]{2}", after) and not around.under_heading):
+    is_lone = not _WORDS.search(after) and (not _WORDS.search(before) or NOUN.search(before))
+    if not listed or not (is_lone or around.under_heading):
         return Standing(told=LOOKS_LIKE)
     if around.under_heading and around.under_noun:
         return Standing()
@@ -240,8 +257,9 @@ def _pair(place: Place, around: Around, after: str, *, listed: bool) -> Standing
 
 def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Standing:
     """How a code stands that begins its line or follows others."""
-    if not _ANY.search(after):
-        return Standing() if evidence or around.in_list else Standing(reason=NO_SIGN)
+    is_empty = not evidence and _EMPTY_RESULT.fullmatch(after) is not None
+    if is_empty or (not _ANY.search(after) and "?" not in after):
+        return Standing() if not is_empty and (evidence or around.in_list) else Standing(reason=NO_SIGN)
     rest = _HARMLESS.sub(" ", after)
     first = _FIRST_WORD.match(rest)
     is_sentence = bool((first and _SENTENCE.fullmatch(first[1])) or _PAST.search(rest))
@@ -259,11 +277,11 @@ def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Stan
 
 def _told(before: str, clause: str, after: str, place: Place) -> str:
     """Why the code is not offered at all, or nothing."""
-    if place.denied:
+    if place.denied or _CLEARED_LABEL.search(before):
         return NOT_NOW
     denied = _DENIED_BEFORE.search(_HARMLESS.sub(" ", clause))
     if denied:
-        return NOT_NOW
+        return _BEFORE_COLON if place.has_status and ":" in clause[denied.end() :] else NOT_NOW
     if not place.has_status and (_MAYBE_BEFORE.search(before)):
         return NOT_NOW
     if _DENIED_ALONE.search(after) or _FOUND.search(_HARMLESS.sub(" ", after)):
@@ -276,6 +294,6 @@ def _told(before: str, clause: str, after: str, place: Place) -> str:
 def _is_listed(lead: str) -> bool:
     """Whether what stands before the first code is no more than a number, a time, a label or nothing."""
     words = re.findall(r"[A-Z][A-Z'/]*|[0-9]+", _TIMES.sub(" ", lead))
-    if len(words) > 8:
+    if len(words) > 8 or any(_YEAR.fullmatch(word) for word in words):
         return False
     return all(HEADING_WORD.fullmatch(word) or _LEAD_OK.fullmatch(word) or SCAN_NOUN.fullmatch(word) for word in words)

@@ -25,12 +25,16 @@ _ROLES = {
 }
 _ROLE_PATTERNS = {role: re.compile(words) for role, words in _ROLES.items()}
 FLAG_ROLES = ("active", "stored", "pending", "permanent")
+_PART = re.compile(r"(?<![A-Z])(?:PARTS?|PRICE|QTY|ITEM|TEIL|PIEZA|ARTIKEL|BIN|STOCK)(?![A-Z])")
 _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """What one row says. ``status_said``: a status stands there, read or not. ``loose`` is what no column takes."""
+    """What one row says. ``status_said`` is a status that stands there, read or not.
+
+    ``is_loose``: behind its columns stand words that no column takes.
+    """
 
     code: str = ""
     spn: str = ""
@@ -40,7 +44,7 @@ class Row:
     status_said: str = ""
     unit: str = ""
     flags_denied: bool = False
-    others: tuple[str, ...] = ()
+    is_loose: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,7 @@ class Columns:
     separator: str | None
     roles: dict[str, int] = field(default_factory=dict)
     width: int = 0
+    names_parts: bool = False
 
     def __str__(self) -> str:
         """Such as "SPN in column 1, FMI in column 2"."""
@@ -85,7 +90,7 @@ class Columns:
             role = next((role for role, pattern in _ROLE_PATTERNS.items() if pattern.fullmatch(cell)), None)
             if role and role not in roles:
                 roles[role] = place
-        columns = cls(separator, roles, len(cells))
+        columns = cls(separator, roles, len(cells), any(_PART.search(cell) for cell in cells))
         if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
             return columns
         if columns.has_codes and len(roles) == len(cells) and roles.keys() & {"status", "count"}:
@@ -98,6 +103,9 @@ class Columns:
     def row(self, line: str) -> Row | None:
         """What a row says, or None where it has no code in its place."""
         cells = cells_of(line, self.separator)
+        wide = re.split(r"\s{2,}", line.strip()) if self.separator is None else []
+        if len(wide) == self.width:
+            cells = wide
         if self.separator is not None and len(cells) not in (self.width, self.width + 1, self.width - 1):
             return None
         if "code" in self.roles:
@@ -110,10 +118,10 @@ class Columns:
                 return None
         status, said, denied = self._status(cells)
         number = self._cell(cells, "count")
-        taken = set(self.roles.values())
+        extra = self.separator is None and len(cells) > self.width and self.width == len(self.roles) and status is None
         return Row(
             code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
-            self._raw(cells, "unit"), denied, tuple(cell for place, cell in enumerate(cells) if place not in taken),
+            self._raw(cells, "unit"), denied, extra,
         )  # fmt: skip
 
     def _status(self, cells: list[str]) -> tuple[CodeStatus | None, str, bool]:

@@ -9,7 +9,7 @@ from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_codes, seen_sentence
 from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
-from engineering.codes.headings import Heading, as_written, heading_of, unit_before
+from engineering.codes.headings import Heading, as_written, heading_of, units_of
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
@@ -17,7 +17,7 @@ from engineering.codes.standing import Around, Standing, standings
 from engineering.codes.tables import Columns, is_rule, separator_of
 from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NOUN
-from engineering.codes.wordings import DESCRIPTION, lamps_in, says_not, why_unknown
+from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says_not, why_unknown
 
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
@@ -90,7 +90,13 @@ class TextReader:
         if above.columns.has_codes:
             row = above.columns.row(untidied(line.draft.text))
             if row is not None and read_row(
-                line.draft, row, self._preferred, heading=above.status, unit=above.unit, unread=above.unread
+                line.draft,
+                row,
+                self._preferred,
+                heading=above.status,
+                unit=above.unit,
+                unread=above.unread,
+                is_parts=above.columns.names_parts,
             ):
                 above.counted += 1
                 return True
@@ -148,18 +154,17 @@ class TextReader:
         above, draft = self._above, line.draft
         reading = LineOfCodes(flash)
         reading.read(line.tokens, line.text)
-        inline = unit_before(line.text)
-        unit = _written(inline, line) or above.unit
-        judged = self._standings(line, reading.found, inline)
+        inline = units_of(line.text, [(one.place.start, one.place.end) for one in reading.found])
+        judged = self._standings(line, reading.found)
         told: list[str] = []
         is_doubtful = False
-        for one, standing in zip(reading.found, judged, strict=True):
+        for one, standing, named in zip(reading.found, judged, inline, strict=True):
             if standing.told:
                 told.append(f"“{one.raw}” {standing.told}: not read as a code.")
                 continue
-            heading = None if inline else above.status
-            seen = seen_codes(one, draft.number, heading, standing.reason, unit)
-            if above.unread and not inline:
+            unit = _written(named, line) or above.unit
+            seen = seen_codes(one, draft.number, above.status, standing.reason, unit)
+            if above.unread:
                 seen = [
                     replace(code, unread=code.unread or (above.unread,)) if code.status is None else code
                     for code in seen
@@ -177,17 +182,14 @@ class TextReader:
         if not draft.codes and not reading.found:
             self._above.forget_heading()
 
-    def _standings(self, line: Line, found: list[FoundCode], inline: str) -> list[Standing]:
+    def _standings(self, line: Line, found: list[FoundCode]) -> list[Standing]:
         above = self._above
         around = Around(
             above.is_heading and not above.other, self._gathered.is_list(line), above.other, self._typed,
-            self._is_alone, above.has_noun, self._is_after_code(),
+            self._is_alone, above.has_noun, self._is_after_code(), above.earlier,
         )  # fmt: skip
         blank = blanked(line.text, line.tokens)
         places = [place_of(one) for one in found]
-        if inline:
-            start = blank.index(inline) + len(inline)
-            blank = " " * start + blank[start:]
         if line.before:
             shift = len(line.before) + 1
             blank = f"{line.before} {blank}"
@@ -221,6 +223,7 @@ class TextReader:
 
     def _read_heading(self, line: Line, heading: Heading) -> None:
         above, text = self._above, line.text
+        above.earlier = ""
         if (
             above.left_open
             and heading.status
@@ -272,7 +275,11 @@ class TextReader:
             line.draft.set("note", "Taken for the words of the code above.")
             return
         line.draft.set("unknown", why_unknown(line.text), understood=False)
-        self._above.forget_heading()
+        above.forget_heading()
+        if EARLIER.search(line.text) and len(line.text.split()) <= 7:
+            above.earlier = line.draft.text.strip()
+        elif NOW.search(line.text) or line.text.endswith(":"):
+            above.earlier = ""
 
 
 def _written(unit: str, line: Line) -> str:

@@ -9,7 +9,7 @@ from enum import Enum, auto
 
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.notation import pair_could_be_else
-from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, STATUSES, status_of
+from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, STATUSES, WHOLE_STATUS, status_of
 
 __all__ = ["Mark", "Token", "tokens_in"]
 
@@ -65,8 +65,10 @@ _CM = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(
     r"(?<![A-Z0-9_.@\\])([PCBU][0-3][0-9A-F]{3})(?:"
     r"(?P<joined>[0-9A-F]{2})(?![A-Z0-9])"
+    r"|[/._](?P<slashed>[0-9A-F]{2})(?![A-Z0-9./-])"
     r"|[-:](?P<signed>[0-9A-F]{2})H?(?![A-Z0-9])"
     r"|[ ,;:(-]{1,3}(?:FTB|FAILURE TYPE(?: BYTE)?|FAULT TYPE)[ :=#]{0,3}(?:0X)?(?P<named>[0-9A-F]{2})H?\)?(?![A-Z0-9])"
+    r"| ?\(?0X(?P<hexed>[0-9A-F]{2})\)?(?![A-Z0-9])"
     r"| ?\((?:0X)?(?P<bracketed>[0-9A-F]{2})H?\)"
     r"| (?P<apart>[0-9][0-9A-F])(?= ?$| ?[,;|(] ?[A-Z(]| - ?[A-Z]| (?!TIMES|HOURS?|VOLTS?|MINUTES?|MILES|DAYS|GANGE"
     r"|VECES|VOLTE"
@@ -81,7 +83,7 @@ _FLASH = re.compile(
 )
 _PAIR = re.compile(_BEFORE + r"([0-9]{1,6}) ?([-/]) ?([0-9]{1,2})" + _AFTER)
 _POINTED = re.compile(r"^\W*([0-9]{1,6})\.([0-9]{1,2})" + _AFTER)
-_COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.]{{0,3}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
+_COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.\"']{{0,4}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
 _TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
 _TIMES_AFTER = re.compile(rf"(?<![\w.,/:-])([0-9]{{1,6}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
 _SINCE_CLEAR = re.compile(r"(?<![A-Z0-9])COUNTS? SINCE (?:LAST )?CLEAR[ :=]{1,3}([0-9]{1,6})(?![\w.])")
@@ -90,6 +92,7 @@ _OTHER_COUNT = re.compile(
     r"|PIN|WIRE|BOAT"
     r"|ENGINE|ZYLINDER|INJECTION|STEP|RETRY|BIT|BYTE|MISFIRE|LINE|PAGE|NUMBER OF CODES|CODE|FAULTS?|DTC)[ -]?$"
 )
+_BRACKETED = re.compile(r"[(\[] ?([0-9]{1,6}) ?[)\]]")
 _CELL_NUMBER = re.compile(r"(?:\| |,\")([0-9]{1,6})(?= ?\||\"|$)")
 """A number that is a cell of a row, and nobody says of what."""
 _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
@@ -112,11 +115,15 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
         _add_codes(taken, line)
     if _WORD.search(line):
         _add_statuses(taken, line)
+        if taken.has_code():
+            _add_whole_words(taken, line)
     _add_counts(taken, line, is_number_code=preferred in (CodeSystem.FLASH, CodeSystem.MAKER))
     _add_bare_pairs(taken, line, preferred)
     _add_bare_count(taken, line, preferred)
     if ("|" in line or '","' in line) and taken.has_code():
         taken.add(Mark.UNCLEAR_COUNT, _CELL_NUMBER, line)
+    if "(" in line and taken.has_code():
+        taken.add(Mark.UNCLEAR_COUNT, _BRACKETED, line)
     return taken.in_order()
 
 
@@ -155,12 +162,12 @@ def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
         return
     kind = next((name for name, found in match.groupdict().items() if found), "")
     doubt = ""
-    if kind in ("bracketed", "apart"):
+    if kind in ("bracketed", "apart", "slashed"):
         doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be a count or something else."
     elif kind == "joined":
         doubt = UNCLEAR_JOINED
     text = f"{match[1]}-{match[kind]}" if kind else match[1]
-    taken.add_match(Mark.OBD, match, (text,), doubt=doubt)
+    taken.add_match(Mark.OBD, match, (text,), doubt=doubt, named=kind in ("named", "hexed"))
 
 
 def _add_statuses(taken: "_Taken", line: str) -> None:
@@ -175,6 +182,12 @@ def _add_statuses(taken: "_Taken", line: str) -> None:
             taken.add_place(Token(mark, match.start(), end, line[match.start() : end], (), status, flag["no"] or ""))
         else:
             taken.add_match(Mark.NO_STATUS if negated else Mark.STATUS, match, (), status)
+
+
+def _add_whole_words(taken: "_Taken", line: str) -> None:
+    """Words that are a status only by themselves: the "present" of "P0217 (present)"."""
+    for match in WHOLE_STATUS.finditer(line):
+        taken.add_match(Mark.STATUS, match, (), CodeStatus.ACTIVE)
 
 
 def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:

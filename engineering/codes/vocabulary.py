@@ -55,6 +55,11 @@ STATUSES = re.compile(
 _WHOLE = re.compile(r"CURRENT|PRESENT(?:E|ES|I|S)?|VORHANDEN|AANWEZIG|ACTUEL(?:LE)?S?|NYKYINEN")
 """Words that are a status only where they stand alone between two signs."""
 
+WHOLE_STATUS = re.compile(
+    r"(?:(?<=[(,;:|=-])|(?<=[(,;:|=-] )|(?<=[0-9][0-9A-F] )|(?<=FMI [0-9] ))(?:CURRENT|PRESENT(?:E|ES|I|S)?"
+    r"|VORHANDEN|AANWEZIG|NYKYINEN)"
+    r"(?= ?(?:$|[,;|).]))"
+)
 UNSURE_STATUS = re.compile(
     r"(?<![A-Z0-9])(?:LOGGED|MEMORY|PAST|PREVIOUS|OLD|OTHERS?|EARLIER|RECORDED|ANSTEHENDE?[NR]?|SPORADISCHE?[NR]?"
     r"|INTERMITTENT"

@@ -21,7 +21,9 @@ _SIDES = {
     "center": re.compile(r"\b(?:center|centre)\b", re.IGNORECASE),
     "generator": re.compile(r"\b(?:generator|genset|generateur)\b", re.IGNORECASE),
 }
-_OWN_UNIT = re.compile(r"(?:engine|motor|moteur|motore|ecm|ecu|pcm|unit|module|controller)", re.IGNORECASE)
+_OWN_UNIT = re.compile(
+    r"(?:engine|motor|moteur|motore|ecm|ecu|pcm|unit|module|controller)(?:[ :=-]+(?:ecm|ecu|pcm))?", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
