@@ -23,7 +23,8 @@ class FullThrottle:
 class PitchAdvice:
     """Pitches in inches: from ``smallest_in`` to ``largest_in`` by the rule of rpm for each inch, and by proportion.
 
-    ``sizes_in`` are the sizes to try, in the maker's steps; the pitch there is now where the engine is in range.
+    ``sizes_in`` are the sizes to try, in the maker's steps, that the rule keeps within the rated range; the pitch there
+    is now where the engine is in range. Empty where no size does.
     """
 
     full_throttle: FullThrottle
@@ -77,8 +78,9 @@ def advise_pitch(
     Two ways, as neither is exact: an inch of pitch changes the speed by a number of rpm handed in as a range
     (150 to 200 rpm, common practice, several propeller shops); and, at the same boat speed and slip,
     rpm · pitch stays the same (by the definition of pitch). ``step_in`` is the step in which sizes are sold.
-    Raises ``AmountProblem`` for figures not above 0, ranges upside down, a target outside the rated range, a run on
-    the limiter, and a change so large that the rule gives no pitch at all.
+    Sizes that would take the engine beyond its rated range are not offered. Raises ``AmountProblem`` for
+    figures not above 0, ranges upside down, a target outside the rated range, a run on the limiter, and a change of
+    more than a third of the pitch, which no propeller alone explains (common practice).
     """
     require_positive("pitch_in", pitch_in, "The pitch")
     require_positive("step_in", step_in, "The step between sizes")
@@ -103,7 +105,7 @@ def advise_pitch(
     target = _target_rpm(target_rpm, rated_low_rpm, rated_high_rpm)
     needed_rpm = target - measured_rpm
     by_rule = sorted(pitch_in - needed_rpm / per_inch for per_inch in (least_rpm_per_inch, most_rpm_per_inch))
-    if by_rule[0] <= 0:
+    if by_rule[0] <= 0 or max(abs(one - pitch_in) for one in by_rule) > pitch_in / 3:
         raise AmountProblem(
             "The engine is so far from its range that a change of pitch cannot be the whole answer. "
             "Look at engine, gear and hull first.",
@@ -111,6 +113,16 @@ def advise_pitch(
         )
     in_range = run.standing is Standing.WITHIN
     sizes = (pitch_in,) if in_range else _sizes_between(by_rule[0], by_rule[1], step_in, pitch_in)
+    if not in_range:
+
+        def is_offered(size_in: float) -> bool:
+            """Whether the rule reaches the target with this size, or at both of its ends stays in the rated range."""
+            if by_rule[0] - _ROUNDING <= size_in <= by_rule[1] + _ROUNDING:
+                return True
+            reached = (measured_rpm + (pitch_in - size_in) * per for per in (least_rpm_per_inch, most_rpm_per_inch))
+            return all(stands(rpm, low=rated_low_rpm, high=rated_high_rpm) is Standing.WITHIN for rpm in reached)
+
+        sizes = tuple(size for size in sizes if is_offered(size))
     return PitchAdvice(run, target, by_rule[0], by_rule[1], pitch_in * measured_rpm / target, sizes)
 
 

@@ -48,7 +48,7 @@ USED: tuple[Field, ...] = (
     ),
     Quantity(
         "reads", "Sender reads", Kind.RESISTANCE, "ohm",
-        argument="resistance_ohm", required=False, section="Measured", hint="Unplugged, key off.",
+        argument="resistance_ohm", required=False, section="Measured", least=0, hint="Unplugged, key off.",
     ),
     Choice("sender", "Sender", SENDERS, default="us", section="Sender"),
     Quantity(

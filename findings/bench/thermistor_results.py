@@ -56,10 +56,16 @@ def thermistor_outcome(
     else:
         outcome, at_c = _compared(given, sensor, reading, celsius or 0.0), celsius
     said = list(notes)
+    doubt = ""
     if proven_c and at_c is not None and not proven_c[0] <= at_c <= proven_c[1]:
-        said.append("That is outside of the points that the coefficients come from, where the equation is a guess.")
+        doubt = "it lies outside of what the sensor's data are proven for, where the equation is a guess"
+        said.append(f"{doubt[0].upper()}{doubt[1:]}.")
     return replace(
-        outcome, figures=(*outcome.figures, *figures), notes=said, tables=(_expected(given, sensor, span_c),)
+        outcome,
+        not_judged=doubt if outcome.verdict is None else "",
+        figures=(*outcome.figures, *figures),
+        notes=said,
+        tables=(_expected(given, sensor, span_c),),
     )
 
 
@@ -82,7 +88,7 @@ def _converted(given: Given, reading: _Reading) -> Outcome:
     if reading.shown_c is None:
         return Outcome(reading.trouble, main=main, verdict=Verdict.OUT, logs_as=f"{sensor} sensor resistance")
     return Outcome(
-        f"{_words(given, reading.ohm)} stands for {given.show(reading.shown_c, 'degC', decimals=1)}.",
+        f"{given.show(reading.ohm, 'ohm', significant=FIGURES, like='resistance', entered='resistance')} stands for {given.show(reading.shown_c, 'degC', decimals=1)}.",
         main=Figure("Temperature", reading.shown_c, "degC", decimals=1),
         logs_as=f"{sensor} temperature",
         condition="by the sensor's resistance",
@@ -123,7 +129,8 @@ def _allowed(tolerance: float | None, expected_ohm: float, at: str) -> Band | No
 
 
 def _resistance(label: str, ohm: float) -> Figure:
-    return Figure(label, ohm, "ohm", significant=FIGURES, like="resistance")
+    entered = "resistance" if label == "Resistance" else ""
+    return Figure(label, ohm, "ohm", significant=FIGURES, like="resistance", entered=entered)
 
 
 def _words(given: Given, ohm: float) -> str:

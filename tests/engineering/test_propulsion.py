@@ -141,6 +141,12 @@ def test_sizes_are_those_sold():
     assert _advise(4600, pitch_in=21.4, least_rpm_per_inch=190, step_in=2).sizes_in == (16, 18)  # 16.7 to 16.9 in
 
 
+def test_no_size_is_offered_that_takes_the_engine_beyond_its_range():
+    # by the rule 19 in would make 5900 to 6000 rpm, above 5800 to 5900; 21 in is what is fitted
+    assert _advise(5600, step_in=2, rated_low_rpm=5800, rated_high_rpm=5900).sizes_in == ()
+    assert _advise(6300, rated_low_rpm=5900, rated_high_rpm=6100).sizes_in == (23,)
+
+
 @given(st.floats(2500, 8000), st.floats(12, 30), st.floats(4000, 6000), st.floats(0, 1500))
 def test_advice_always_goes_the_right_way(measured, pitch, low, width):
     try:
@@ -149,7 +155,6 @@ def test_advice_always_goes_the_right_way(measured, pitch, low, width):
         assert "cannot be the whole answer" in refused.sentence  # noqa: PT017 - either the one or the other
         return
     assert 0 < advice.smallest_in <= advice.largest_in
-    assert advice.sizes_in
     assert all(size > 0 for size in advice.sizes_in)
     if advice.full_throttle.standing is Standing.BELOW:
         assert advice.largest_in <= pitch

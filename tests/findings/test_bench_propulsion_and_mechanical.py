@@ -59,9 +59,13 @@ def _words(answer: Answer | None) -> str:
         ("propeller-pitch", {"revs": "5400 rpm"}, "try 17 in or 18 in of pitch"),
         ("gear-ratio", {"way": "teeth", "driving": "13", "driven": "24"}, "Gear ratio 1.846"),
         ("power-and-torque", {"power": "", "torque": "254 ft·lbf"}, "is 300 hp"),
-        ("fuel-burn", {"measured": "16.4 gal/h", "tolerance": "10 %"}, "burns what the power should take"),
-        ("fuel-burn", {"measured": "20 gal/h", "tolerance": "10 %"}, "burns more"),
-        ("fuel-burn", {"measured": "10 gal/h", "tolerance": "10 %"}, "hardly makes that power"),
+        (
+            "fuel-burn",
+            {"measured": "16.4 gal/h", "tolerance": "10 %", "bsfc": "0.51 lb/hp·h"},
+            "burns what the power should take",
+        ),
+        ("fuel-burn", {"measured": "20 gal/h", "tolerance": "10 %", "bsfc": "0.51 lb/hp·h"}, "burns more"),
+        ("fuel-burn", {"measured": "10 gal/h", "tolerance": "10 %", "bsfc": "0.51 lb/hp·h"}, "hardly makes that power"),
         ("leak-down", {"held": [("74 psi",), ("50 psi",)], "heard": "exhaust"}, "at the exhaust: exhaust valve"),
         ("leak-down", {"bore": "4 in"}, "an orifice of 0.04 in"),
         ("leak-down", {"limits": ("", "")}, "Cylinder 2 leaks most: 25 %."),
@@ -197,7 +201,8 @@ def test_what_is_on_the_engines_record_is_filled_in(world):
     assert notes["low"] == "on the engine's record"
     assert _prefilled(world, "propeller-slip")[0]["ratio"] == "1.5"
     fuel, notes = _prefilled(world, "fuel-burn")
-    assert fuel["power"] == "370 hp"
+    assert fuel["rated"] == "370 hp"
+    assert "power" not in fuel
     assert fuel["bsfc"] in {"0.5 lb/hp·h", "0.4 lb/hp·h"}
     assert "common practice" in notes["bsfc"]
     assert _prefilled(world, "service-due")[0]["now_hours"] == "460 h"

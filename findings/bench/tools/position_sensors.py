@@ -80,17 +80,17 @@ def _wiring(given: Given) -> Outcome:
     if supply_v is not None:
         band = Band(limits.supply_low_v, limits.supply_high_v, "V")
         done.append((
-            supply_check(supply_v, limits), Figure("Supply", supply_v, "V"), band,
+            supply_check(supply_v, limits), Figure("Supply", supply_v, "V", entered="supply"), band,
             "Sensor supply voltage", f"{sensor} sensor unplugged, key on",
         ))  # fmt: skip
     if ground_ohm is not None:
         done.append((
-            ground_resistance_check(ground_ohm, limits), Figure("Ground at rest", ground_ohm, "ohm"),
+            ground_resistance_check(ground_ohm, limits), Figure("Ground at rest", ground_ohm, "ohm", entered="ground"),
             Band(None, limits.ground_ohm, "ohm"), "Sensor ground resistance", f"{sensor} sensor unplugged, key off",
         ))  # fmt: skip
     if drop_v is not None:
         done.append((
-            ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V"),
+            ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V", entered="drop" if drop_v >= 0 else ""),
             Band(None, limits.ground_drop_v, "V"), "Ground circuit voltage drop", f"{sensor} sensor, key on",
         ))  # fmt: skip
     if not done:
@@ -98,15 +98,16 @@ def _wiring(given: Given) -> Outcome:
     notes = [check.sentence if len(done) == 1 else f"{check.subject}: {check.sentence}" for check, *_ in done]
     if len(done) == 1:
         check, figure, band, logs_as, condition = done[0]
-        sentence = f"{figure.label} {'good' if check.is_good else 'bad'}: {given.show(figure.value, figure.unit)}."
+        judged = given.judge(figure, band)
+        sentence = f"{figure.label} {'bad' if judged.is_out else 'good'}: {judged.shown}, {judged.band} is wanted."
         return Outcome(sentence, main=figure, band=band, notes=notes, logs_as=logs_as, condition=condition)
     bad = [check.subject.lower() for check, *_ in done if not check.is_good]
     return Outcome(
         f"Look after {' and '.join(bad)} first." if bad else "Supply and ground are as they should be.",
         verdict=Verdict.OUT if bad else Verdict.IN_RANGE,
         figures=[
-            Told(figure.label, f"{given.show(figure.value, figure.unit)}, {'good' if check.is_good else 'bad'}")
-            for check, figure, *_ in done
+            Told(figure.label, f"{given.judge(figure, band).shown}, {'good' if check.is_good else 'bad'}")
+            for check, figure, band, *_ in done
         ],
         notes=notes,
     )
@@ -173,11 +174,11 @@ TOOLS = (
         purpose="Whether the sensor gets its 5 V and a good ground, before the sensor itself is blamed.",
         fields=(
             _SENSOR,
-            Quantity("supply", "Supply wire", Kind.VOLTAGE, "V", argument="supply_v", required=False,
+            Quantity("supply", "Supply wire", Kind.VOLTAGE, "V", argument="supply_v", required=False, least=0, most=50,
                      section="Measured", hint="Key on, connector unplugged, to battery negative: 5 V expected."),
-            Quantity("ground", "Ground at rest", Kind.RESISTANCE, "ohm", argument="resistance_ohm", required=False,
+            Quantity("ground", "Ground at rest", Kind.RESISTANCE, "ohm", argument="resistance_ohm", required=False, least=0,
                      section="Measured", hint="Key off, connector unplugged, to battery negative, less the leads."),
-            Quantity("drop", "Ground under current", Kind.VOLTAGE, "V", argument="drop_v", required=False,
+            Quantity("drop", "Ground under current", Kind.VOLTAGE, "V", argument="drop_v", required=False, least=-16, most=16,
                      section="Measured", hint="Key on, plugged in, probed from behind, to battery negative."),
             Quantity("supply_low", "Supply, at least", Kind.VOLTAGE, "V", argument="supply_low_v",
                      default=_supply_end("low", "4.75 V"), section="Limits"),
@@ -207,11 +208,11 @@ TOOLS = (
         purpose="A throttle, lever or trim sensor moved slowly once: dropouts, steps back, and two tracks' agreement.",
         fields=(
             _SENSOR,
-            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V"),
+            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V", least=0, most=50),
             Rows(
                 "samples", "Readings, from rest to the end",
-                (Quantity("first", "Track 1", Kind.VOLTAGE, "V"),
-                 Quantity("second", "Track 2", Kind.VOLTAGE, "V", required=False)),
+                (Quantity("first", "Track 1", Kind.VOLTAGE, "V", least=0, most=50),
+                 Quantity("second", "Track 2", Kind.VOLTAGE, "V", required=False, least=0, most=50)),
                 row_label="Reading", start=6, least=3, most=40, argument="samples_v",
                 hint="Key on, engine off, plugged in. More places show more; a second track only where there is one.",
             ),

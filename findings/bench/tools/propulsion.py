@@ -6,6 +6,7 @@ from engineering.amounts import AmountProblem
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from engineering.propulsion import (
+    Slip,
     advance_per_turn_in,
     gear_ratio_from_rpm,
     gear_ratio_from_teeth,
@@ -55,6 +56,7 @@ def _slip(given: Given) -> Outcome:
         gear_ratio=given.number("ratio"),
         speed_m_s=given.number("speed"),
     )
+    _refuse_what_no_propeller_does(measured)
     usual = given.band("usual")
     notes: tuple[str, ...] = ()
     verdict = None
@@ -75,11 +77,17 @@ def _slip(given: Given) -> Outcome:
         engine_rpm=given.number("revs"), gear_ratio=given.number("ratio"), speed_m_s=given.number("speed")
     )
     percent = 100 * measured.fraction
+    main = Figure("Slip", percent, "%", decimals=1)
+    found = given.judge(main, usual)
+    doubt = ""
+    if measured.fraction > _DOUBTFUL:
+        notes = (_DOUBT, *notes)
+        doubt = "" if found.is_out else "so much slip is seldom the propeller's; check the figures first"
     speed = given.show(measured.actual_m_s, "m/s", like="speed")
     propeller = shaft_rpm(engine_rpm=given.number("revs"), gear_ratio=given.number("ratio"))
     return Outcome(
-        f"The propeller slips {given.show(percent, '%', decimals=1)} at {speed}.{said}",
-        main=Figure("Slip", percent, "%", decimals=1),
+        f"The propeller slips {found.shown} at {speed}.{said}",
+        main=main,
         figures=(
             Figure("Theoretical speed", measured.theoretical_m_s, "m/s", significant=4, like="speed"),
             Figure("Advance for each turn", advance, "in", like="pitch"),
@@ -87,9 +95,28 @@ def _slip(given: Given) -> Outcome:
         ),
         band=usual,
         verdict=verdict,
+        not_judged=doubt,
         notes=notes,
         condition=rpm_words(given, given.number("revs")),
     )
+
+
+_DOUBTFUL, _IMPOSSIBLE, _TOO_FAST = 0.4, 0.6, -0.3
+"""Slip as a share: seldom more, hardly ever more under way, and faster than any cup explains. Common practice."""
+_DOUBT = (
+    "More than 40 % is seldom slip alone: check pitch, gear ratio, the tachometer and the unit of the speed before the "
+    "propeller is blamed. A displacement hull, a heavy load or a spun hub can explain it."
+)
+
+
+def _refuse_what_no_propeller_does(measured: Slip) -> None:
+    """Refuse figures that make a slip which no boat under way has."""
+    if not _TOO_FAST <= measured.fraction <= _IMPOSSIBLE:
+        raise ToolProblem(
+            f"These figures make a slip of {100 * measured.fraction:.0f} %, which no boat under way has. Check speed "
+            "and its unit, pitch, gear ratio and engine speed.",
+            field="speed",
+        )
 
 
 def _gear(given: Given) -> Outcome:
@@ -104,14 +131,30 @@ def _gear(given: Given) -> Outcome:
         if engine is None or propeller is None:
             raise ToolProblem("Write both speeds.", field="turns" if engine is None else "propeller")
         ratio = gear_ratio_from_rpm(engine_rpm=engine, propeller_rpm=propeller)
+    if not _LEAST_RATIO <= ratio <= _MOST_RATIO:
+        raise ToolProblem(
+            f"{ratio:.3g} to 1 is no ratio of a boat's gear. Exchange the two, or count again.",
+            field="driven" if given.choice("way") == "teeth" else "propeller",
+        )
     return Outcome(
         f"{given.show(ratio, decimals=3)} turns of the engine for each turn of the propeller.",
         main=Figure("Gear ratio", ratio, decimals=3),
     )
 
 
+_LEAST_RATIO, _MOST_RATIO = 0.5, 8.0
+"""Engine turns for each of the propeller. Common practice, no source."""
 PITCH_FIELD = Quantity(
-    "pitch", "Pitch", Kind.LENGTH, "in", us="in", metric="in", argument="pitch_in", hint="As stamped on the hub."
+    "pitch",
+    "Pitch",
+    Kind.LENGTH,
+    "in",
+    us="in",
+    metric="in",
+    argument="pitch_in",
+    least=0,
+    most=80,
+    hint="As stamped on the hub.",
 )
 
 
@@ -128,9 +171,20 @@ TOOLS = (
                 Kind.ROTATION,
                 "rpm",
                 argument="engine_rpm",
+                least=0,
+                most=20_000,
                 hint="From a tachometer that you trust.",
             ),
-            Quantity("speed", "Boat speed", Kind.SPEED, "m/s", argument="speed_m_s", hint="Mean of a run each way."),
+            Quantity(
+                "speed",
+                "Boat speed",
+                Kind.SPEED,
+                "m/s",
+                argument="speed_m_s",
+                least=0,
+                most=80,
+                hint="Mean of a run each way.",
+            ),
             PITCH_FIELD,
             Quantity(
                 "ratio",
@@ -139,6 +193,8 @@ TOOLS = (
                 "count",
                 fixed=": 1",
                 argument="gear_ratio",
+                least=0,
+                most=20,
                 default=_ratio_on_record,
                 hint="Engine turns for each turn of the propeller.",
             ),

@@ -37,20 +37,23 @@ def _rated_high(at: AtHand) -> Prefill | None:
 def _full_throttle(given: Given) -> Outcome:
     """The speed at wide-open throttle against the rated range."""
     low, high = given.number("low"), given.number("high")
+    main = Figure("Wide-open-throttle speed", given.number("revs"), "rpm", decimals=0, entered="revs")
+    band = Band(low, high, "rpm", source="the rated range, as typed or on the engine's record")
     run = judge_full_throttle(
         measured_rpm=given.number("revs"),
         rated_low_rpm=low,
         rated_high_rpm=high,
         limiter_rpm=given.number_or_none("limiter"),
     )
+    judged = given.judge(main, band)
     off = {
-        Standing.BELOW: f" It is {rpm_words(given, run.off_rpm)} short.",
-        Standing.ABOVE: f" It is {rpm_words(given, run.off_rpm)} over.",
+        Standing.BELOW: f" It is {judged.off} short.",
+        Standing.ABOVE: f" It is {judged.off} over.",
     }.get(run.standing, "")
     return Outcome(
         f"{run.sentence}{off if not run.on_the_limiter else ''}",
-        main=Figure("Wide-open-throttle speed", given.number("revs"), "rpm", decimals=0),
-        band=Band(low, high, "rpm", source="rated range as typed or on the engine's record"),
+        main=main,
+        band=band,
         verdict=Verdict.OUT if run.on_the_limiter else None,
         notes=run.look_at,
         condition="wide-open throttle, loaded",
@@ -72,6 +75,12 @@ def _pitch(given: Given) -> Outcome:
     )
     if advice.full_throttle.standing is Standing.WITHIN:
         sentence = "The engine reaches its rated range with this pitch: leave it."
+    elif not advice.sizes_in:
+        step = given.show(given.number("step"), "in", like="pitch")
+        sentence = (
+            f"No pitch in steps of {step} surely brings the engine into its rated range: have this one re-pitched, or "
+            "try a propeller of another kind."
+        )
     else:
         sizes = given.show_all(advice.sizes_in, "in", like="pitch")
         sentence = f"To reach {rpm_words(given, advice.target_rpm)}, try {sizes.replace(' and ', ' or ')} of pitch."
@@ -128,6 +137,8 @@ _RUN_FIELD = Quantity(
     Kind.ROTATION,
     "rpm",
     argument="measured_rpm",
+    least=0,
+    most=20_000,
     hint="Usual load, trimmed, calm water; mean of a run each way.",
 )
 

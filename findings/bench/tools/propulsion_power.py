@@ -20,6 +20,7 @@ from findings.bench.cautions import CARBON_MONOXIDE, FUEL, ROTATING, UNDER_WAY
 from findings.bench.tool import (
     AtHand,
     Band,
+    Choice,
     Example,
     Figure,
     Given,
@@ -68,15 +69,17 @@ def _power(given: Given) -> Outcome:
         raise ToolProblem("Fill in the torque or the power, and leave the other empty.", field="torque")
     if torque is not None:
         made = power_kw(torque_nm=torque, rpm=rpm)
+        typed = given.show(torque, "N.m", like="torque", entered="torque")
         return Outcome(
-            f"{given.show(torque, 'N.m', like='torque')} at {rpm_words(given, rpm)} is {given.show(made, 'kW')}.",
+            f"{typed} at {rpm_words(given, rpm)} is {given.show(made, 'kW')}.",
             main=Figure("Power", made, "kW"),
             condition=rpm_words(given, rpm),
             logs_as="Shaft power",
         )
     made = torque_nm(power_kw=power or 0.0, rpm=rpm)
+    typed = given.show(power or 0.0, "kW", like="power", entered="power")
     return Outcome(
-        f"{given.show(power or 0.0, 'kW', like='power')} at {rpm_words(given, rpm)} takes {given.show(made, 'N.m')}.",
+        f"{typed} at {rpm_words(given, rpm)} takes {given.show(made, 'N.m')}.",
         main=Figure("Torque", made, "N.m"),
         condition=rpm_words(given, rpm),
         logs_as="Shaft torque",
@@ -85,9 +88,9 @@ def _power(given: Given) -> Outcome:
 
 def _fuel(given: Given) -> Outcome:
     """Fuel burn that a power should take, and what was measured against it."""
-    power, density = given.number("power"), given.number("density")
-    expected = fuel_burn_l_per_h(power_kw=power, bsfc_g_per_kwh=given.number("bsfc"), density_kg_per_l=density)
     measured, tolerance = given.number_or_none("measured"), given.number_or_none("tolerance")
+    power, density, bsfc = _power_made(given, measured), given.number("density"), given.number("bsfc")
+    expected = fuel_burn_l_per_h(power_kw=power, bsfc_g_per_kwh=bsfc, density_kg_per_l=density)
     at_power = f"at {given.show(power, 'kW', like='power')}"
     if measured is None:
         return Outcome(
@@ -100,19 +103,70 @@ def _fuel(given: Given) -> Outcome:
         raise ToolProblem("Say by how much the burn may differ.", field="tolerance")
     compared = compare_burn(measured_l_per_h=measured, expected_l_per_h=expected, tolerance=tolerance / 100)
     consumption = bsfc_g_per_kwh(burn_l_per_h=measured, power_kw=power, density_kg_per_l=density)
+    main = Figure("Fuel rate", measured, "L/h", significant=4, like="measured", entered="measured")
+    band = _allowed(given, expected, tolerance / 100)
+    judged = given.judge(main, band)
+    is_planning = any(_is_near(bsfc, _g_per_kwh(fuel)) for fuel in TYPICAL_FUELS)
+    said = f"{judged.shown} was measured {at_power}, where {given.show(expected, 'L/h', like='measured')} was expected."
     return Outcome(
-        f"{compared.sentence} {given.show(measured, 'L/h', like='measured')} was measured {at_power}, where "
-        f"{given.show(expected, 'L/h', like='measured')} was expected.",
-        main=Figure("Fuel rate", measured, "L/h", significant=4, like="measured"),
+        f"{judged.shown} was measured {at_power}; a planning figure expects about "
+        f"{given.show(expected, 'L/h', like='measured')}."
+        if is_planning
+        else f"{compared.sentence} {said}",
+        main=main,
         figures=(
             Figure("Expected", expected, "L/h", like="measured"),
             Figure("Difference", 100 * compared.difference, "%", decimals=1),
             Figure("Specific consumption, if that power is made", consumption, "g/kW.h"),
         ),
-        band=_allowed(given, expected, tolerance / 100),
-        notes=compared.look_at,
+        band=None if is_planning else band,
+        not_judged="the specific consumption is a planning figure and not this engine's; write its data sheet's"
+        if is_planning
+        else "",
+        notes=() if is_planning else compared.look_at,
         condition=at_power,
     )
+
+
+_FULL = "full"
+_NEARLY = 0.97
+"""From this share of the rated power on, a power is the rated one. Common practice, no source."""
+_LIKELY_G_PER_KWH = (150.0, 600.0)
+"""What piston engines burn, from the best large diesel to a poor old outboard at speed. Common practice, no source."""
+_LIKELY_KG_PER_L = (0.65, 0.95)
+
+
+def _power_made(given: Given, measured: float | None) -> float:
+    """The power of the run: what was typed, or the rated one for planning and at wide-open throttle only."""
+    power, rated = given.number_or_none("power"), given.number_or_none("rated")
+    at_full = given.choice("run") == _FULL
+    if power is not None and rated is not None and power > rated * 1.1:
+        raise ToolProblem("That is more than the engine's rated power. Check figure and unit.", field="power")
+    if measured is None or at_full:
+        if power is None and rated is None:
+            raise ToolProblem("Write the power made, or the rated power.", field="power")
+        return power if power is not None else rated or 0.0
+    if power is None:
+        raise ToolProblem(
+            "At part throttle the engine makes less than its rated power. Write the power made in this run, from the "
+            "maker's curve or the load that the unit shows.",
+            field="power",
+        )
+    if rated is not None and power >= rated * _NEARLY:
+        raise ToolProblem(
+            "That is the rated power, which an engine makes at wide-open throttle only. Write the power made in this "
+            "run, or choose wide-open throttle.",
+            field="power",
+        )
+    return power
+
+
+def _is_near(one: float, other: float) -> bool:
+    return abs(one - other) <= 0.01 * other
+
+
+def _g_per_kwh(fuel: TypicalFuel) -> float:
+    return float(convert(Decimal(repr(fuel.bsfc_lb_per_hp_h)), "lb/hp.h", "g/kW.h"))
 
 
 def _allowed(given: Given, expected_l_per_h: float, tolerance: float) -> Band:
@@ -130,11 +184,19 @@ TOOLS = (
         group=Group.PROPULSION,
         purpose="Power from torque at a speed, or torque from power.",
         fields=(
-            Quantity("revs", "Speed", Kind.ROTATION, "rpm"),
+            Quantity("revs", "Speed", Kind.ROTATION, "rpm", argument="rpm", least=0, most=20_000),
             Quantity(
-                "torque", "Torque", Kind.TORQUE, "N.m", required=False, argument="torque_nm", hint="This or the power."
+                "torque",
+                "Torque",
+                Kind.TORQUE,
+                "N.m",
+                required=False,
+                argument="torque_nm",
+                least=0,
+                most=20_000,
+                hint="This or the power.",
             ),
-            Quantity("power", "Power", Kind.POWER, "kW", required=False, argument="power_kw"),
+            Quantity("power", "Power", Kind.POWER, "kW", required=False, argument="power_kw", least=0, most=5000),
         ),
         work=_power,
         formula="power = torque × 2π × speed; hp = lbf·ft × rpm / 5252",
@@ -153,13 +215,43 @@ TOOLS = (
         group=Group.PROPULSION,
         purpose="What an engine should burn at a power, and what was measured against it.",
         fields=(
-            Quantity("power", "Power made", Kind.POWER, "kW", argument="power_kw", default=_rated_power),
+            Quantity(
+                "rated",
+                "Rated power",
+                Kind.POWER,
+                "kW",
+                required=False,
+                default=_rated_power,
+                least=0,
+                most=5000,
+                hint="Made at wide-open throttle and rated speed only.",
+            ),
+            Choice(
+                "run",
+                "The run",
+                (("part", "Part throttle, cruise"), (_FULL, "Wide-open throttle")),
+                default="part",
+                required=False,
+            ),
+            Quantity(
+                "power",
+                "Power made",
+                Kind.POWER,
+                "kW",
+                required=False,
+                argument="power_kw",
+                least=0,
+                most=5000,
+                hint="In this run. Empty: the rated power, to plan or at wide-open throttle.",
+            ),
             Quantity(
                 "bsfc",
                 "Specific consumption",
                 Kind.CONSUMPTION,
                 "g/kW.h",
                 argument="bsfc_g_per_kwh",
+                least=_LIKELY_G_PER_KWH[0],
+                most=_LIKELY_G_PER_KWH[1],
                 default=_typical(_consumption),
             ),
             Quantity(
@@ -168,6 +260,8 @@ TOOLS = (
                 Kind.DENSITY,
                 "kg/L",
                 argument="density_kg_per_l",
+                least=_LIKELY_KG_PER_L[0],
+                most=_LIKELY_KG_PER_L[1],
                 default=_typical(_density),
             ),
             Quantity(
@@ -177,6 +271,8 @@ TOOLS = (
                 "L/h",
                 required=False,
                 argument="measured_l_per_h",
+                least=0,
+                most=2000,
                 us="gal/h",
                 metric="L/h",
                 hint="At that power; leave empty to plan only.",
@@ -205,7 +301,7 @@ TOOLS = (
             for fuel in TYPICAL_FUELS
         ),
         example=Example(
-            {"power": "200 hp", "bsfc": "0.50 lb/hp·h", "density": "6.1 lb/gal"},
+            {"power": "200 hp", "rated": "", "bsfc": "0.50 lb/hp·h", "density": "6.1 lb/gal"},
             expects={"Expected fuel rate": "16.4 gal/h"},
             source="General reference article on fuel burn",
         ),

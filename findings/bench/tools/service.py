@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
+from engineering.plausible import HOURS_OF_A_WEEK
 from engineering.service import (
     HoursOn,
     ServiceDue,
@@ -37,6 +38,8 @@ from findings.bench.tool import (
 
 WORK = "Do the service itself by the maker's manual, with the engine stopped, cool, and the battery disconnected."
 _AHEAD = 4
+_MOST_HOURS = 200_000
+"""Over twenty years without a stop."""
 
 
 def _hours_on_record(at: AtHand) -> Prefill | None:
@@ -83,8 +86,10 @@ def _rate(given: Given) -> UseRate | None:
     weekly = _exact(given.number_or_none("weekly"))
     if weekly is None:
         return None
-    if weekly < 0 or weekly > 168:
-        raise ToolProblem("A week has 168 hours: write from 0 (laid up) to 168.", field="weekly")
+    if weekly < 0 or weekly > HOURS_OF_A_WEEK:
+        raise ToolProblem(
+            f"A week has {HOURS_OF_A_WEEK} hours: write from 0 (laid up) to {HOURS_OF_A_WEEK}.", field="weekly"
+        )
     return UseRate(weekly, 7)
 
 
@@ -125,6 +130,8 @@ TOOLS = (
                 "h",
                 required=False,
                 argument="last_hours",
+                least=0,
+                most=_MOST_HOURS,
                 section="Last service",
                 hint="True hours, over all meters the engine has had.",
             ),
@@ -135,6 +142,8 @@ TOOLS = (
                 "h",
                 required=False,
                 argument="interval_hours",
+                least=0,
+                most=20_000,
                 section="Interval",
             ),
             Whole("months", "Or every, in months", required=False, least=1, most=1200, section="Interval"),
@@ -146,6 +155,8 @@ TOOLS = (
                 "h",
                 required=False,
                 argument="hours",
+                least=0,
+                most=_MOST_HOURS,
                 default=_hours_on_record,
                 section="Now",
             ),

@@ -32,11 +32,12 @@ _SENSOR = Choice("sensor", "Sensor", SENSORS, default="Coolant", section="Sensor
 _MEASURED: tuple[Field, ...] = (
     Quantity(
         "resistance", "Measured resistance", Kind.RESISTANCE, "ohm",
-        argument="resistance_ohm", required=False, section="Measured", hint="Across the pins, sensor unplugged.",
+        argument="resistance_ohm", required=False, section="Measured", least=0, hint="Across the pins, sensor unplugged.",
     ),
     Quantity(
         "temperature", "True temperature", Kind.TEMPERATURE, "degC",
-        argument="temperature_c", required=False, section="Measured", hint="By a thermometer beside the sensor.",
+        argument="temperature_c", required=False, section="Measured", least=-60, most=1200,
+        hint="By a thermometer beside the sensor.",
     ),
     Quantity(
         "tolerance", "Tolerance, ±", Kind.PERCENT, "%",
@@ -58,7 +59,11 @@ def _points(name: str, label: str, *, argument: str, start: int, least: int, mos
 
 def _by_beta(given: Given) -> Outcome:
     sensor = BetaThermistor(given.number("reference"), given.number("beta"), given.number("reference_temperature"))
-    return thermistor_outcome(given, sensor, span_c=(0.0, 120.0))
+    return thermistor_outcome(given, sensor, span_c=(0.0, 120.0), proven_c=_BETA_HOLDS_C)
+
+
+_BETA_HOLDS_C = (0.0, 110.0)
+"""Around the 25 to 85 °C of most data sheets' beta. Common practice, no source."""
 
 
 def _by_points(given: Given) -> Outcome:

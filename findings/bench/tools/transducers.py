@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from engineering.measures import UNITS, Kind, units_of
+from engineering.plausible import beyond_a_boat
 from engineering.sensors.bands import Band as SignalBand
 from engineering.sensors.bands import TransducerReading
 from engineering.sensors.current_loop import CurrentLoop
@@ -134,9 +137,14 @@ def _outcome(
         sentence = f"{shown} stands for {value}, {abs(off):.2g} % of the range {way} the true value."
         if abs(off) < 0.05:
             sentence = f"{shown} stands for {value}, as the true value is."
-    notes = [] if reading.band is SignalBand.IN_RANGE else [reading.sentence]
+    is_inside = reading.band is SignalBand.IN_RANGE
+    notes = [] if is_inside else [reading.sentence]
+    beyond = beyond_a_boat(Decimal(repr(reading.value)), unit)
+    if beyond:
+        raise ToolProblem(f"Range and signal make {beyond[0].lower()}{beyond[1:]}", field="high")
     return Outcome(
         sentence,
+        not_judged="" if is_inside else "the signal lies outside of the transducer's range",
         main=Figure("Value", reading.value, unit, significant=4, us=unit, metric=unit),
         figures=(signal, *figures),
         notes=notes,
@@ -159,6 +167,10 @@ def _logged_as(given: Given) -> str:
     return name
 
 
+_TELLS = (0.02, 0.98)
+"""Share of the supply between which a divider tells the resistance well enough. Common practice, no source."""
+
+
 def _divider(given: Given) -> Outcome:
     """A signal voltage as a resistance, and a resistance as a signal voltage."""
     supply_v, pull_up_ohm = given.number("supply"), given.number("pull_up")
@@ -174,12 +186,21 @@ def _divider(given: Given) -> Outcome:
             return Outcome(sentence, main=expected)
         figures.append(expected)
     volts = signal_v or 0.0
+    share = volts / supply_v if supply_v > 0 else 0.0
+    notes = []
+    if not _TELLS[0] <= share <= _TELLS[1]:
+        notes.append(
+            "So close to ground or to the supply the signal hardly tells the resistance: look for a short, or an open "
+            "sensor, wire or ground."
+        )
     ohm = resistance_from_voltage(volts, supply_v=supply_v, pull_up_ohm=pull_up_ohm)
     return Outcome(
         f"{given.show(volts, 'V', significant=4)} at a supply of {given.show(supply_v, 'V')} is a sensor of "
         f"{given.show(ohm, 'ohm', significant=4, like='known')}.",
         main=Figure("Sensor resistance", ohm, "ohm", significant=4, like="known"),
         figures=figures,
+        notes=notes,
+        not_judged="so close to the end of its range the signal does not tell" if notes else "",
         logs_as="Sensor resistance",
         condition="from its signal voltage",
     )
@@ -202,9 +223,9 @@ TOOLS = (
                      section="Signal, of the supply", width="third"),
             Quantity("margin", "Beyond it a fault by", Kind.PERCENT, "%", argument="fault_margin", default="5 %",
                      section="Signal, of the supply", width="third", hint="Common practice; take the maker's."),
-            Quantity("supply", "Supply", Kind.VOLTAGE, "V", argument="supply_v", section="Measured",
+            Quantity("supply", "Supply", Kind.VOLTAGE, "V", argument="supply_v", section="Measured", least=0, most=50,
                      hint="At the sensor, plugged in, to its own ground."),
-            Quantity("signal", "Signal", Kind.VOLTAGE, "V", argument="signal_v", section="Measured", required=False,
+            Quantity("signal", "Signal", Kind.VOLTAGE, "V", argument="signal_v", section="Measured", required=False, most=50,
                      hint="To the sensor's own ground, at the same time."),
             _KNOWN,
         ),
@@ -230,7 +251,7 @@ TOOLS = (
             _end("low", "Value at 4 mA"),
             _end("high", "Value at 20 mA"),
             Quantity("current", "Current", Kind.CURRENT, "mA", us="mA", metric="mA", argument="current_ma",
-                     section="Measured", required=False, hint="Meter in series, on its mA input."),
+                     section="Measured", required=False, least=0, most=1000, hint="Meter in series, on its mA input."),
             _KNOWN,
         ),
         work=_loop,
@@ -251,7 +272,7 @@ TOOLS = (
         fields=(
             Quantity(
                 "supply", "Supply of the control unit", Kind.VOLTAGE, "V",
-                argument="supply_v", hint="At the unplugged sensor's wire, key on; near 5 V.",
+                argument="supply_v", least=0, most=50, hint="At the unplugged sensor's wire, key on; near 5 V.",
             ),
             Quantity("pull_up", "Pull-up resistor", Kind.RESISTANCE, "ohm", argument="pull_up_ohm",
                      hint="In the control unit, from the maker's manual."),
