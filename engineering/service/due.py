@@ -7,8 +7,6 @@ from enum import StrEnum
 from fractions import Fraction
 
 from engineering.amounts import AmountProblem
-from engineering.hours import hours_words
-from engineering.plausible import HOURS_OF_A_DAY
 from engineering.service.calendar import months_after
 from engineering.service.use import HoursOn, UseRate, use_rate
 
@@ -75,14 +73,13 @@ def next_due(*, interval: ServiceInterval, last: HoursOn, now: HoursOn, rate: Us
     calendar, never by the estimate.
 
     Raises ``AmountProblem``: today before the last service (``field`` "now"), hours lower than at the last service
-    or beyond the clock ("hours"), hours unknown where the interval needs them ("last_hours", "now_hours"), a rate of no days ("rate").
+    ("hours"), hours unknown where the interval needs them ("last_hours", "now_hours"), a rate of no days ("rate").
     Source: common practice; the neighboring public rule is 14 CFR 91.409 (annual, or 100 h of time in service).
     """
     if now.on < last.on:
         raise AmountProblem("The last service lies after today. Check its date.", field="last_on")
     if rate is not None and (rate.days < 1 or rate.hours < 0):
         raise AmountProblem("A rate needs hours from 0 up over at least one day.", field="rate")
-    _refuse_hours_beyond_the_clock(last, now)
     since_last = use_rate([last, now])
     rate = rate or since_last
     due_hours, left = _by_hours(interval, last, now)
@@ -93,19 +90,6 @@ def next_due(*, interval: ServiceInterval, last: HoursOn, now: HoursOn, rate: Us
     if because is None and left is not None and left <= 0:
         because = Because.HOURS
     return ServiceDue(standing, because, due_on, due_hours, left, by_hours_on, by_months_on, rate)
-
-
-def _refuse_hours_beyond_the_clock(last: HoursOn, now: HoursOn) -> None:
-    """Refuse more engine hours than there were hours; a day more is allowed, as dates have no time."""
-    if last.hours is None or now.hours is None:
-        return
-    ran, passed = now.hours - last.hours, HOURS_OF_A_DAY * ((now.on - last.on).days + 1)
-    if ran > passed:
-        raise AmountProblem(
-            f"That is {hours_words(ran)} of running since the last service, and there were only {passed} hours. Check "
-            "dates and hours.",
-            field="hours",
-        )
 
 
 def _by_hours(interval: ServiceInterval, last: HoursOn, now: HoursOn) -> tuple[Decimal | None, Decimal | None]:

@@ -87,8 +87,9 @@ def _converted(given: Given, reading: _Reading) -> Outcome:
     sensor = given.choice("sensor")
     if reading.shown_c is None:
         return Outcome(reading.trouble, main=main, verdict=Verdict.OUT, logs_as=f"{sensor} sensor resistance")
+    typed = given.show(reading.ohm, "ohm", significant=FIGURES, like="resistance", entered="resistance")
     return Outcome(
-        f"{given.show(reading.ohm, 'ohm', significant=FIGURES, like='resistance', entered='resistance')} stands for {given.show(reading.shown_c, 'degC', decimals=1)}.",
+        f"{typed} stands for {given.show(reading.shown_c, 'degC', decimals=1)}.",
         main=Figure("Temperature", reading.shown_c, "degC", decimals=1),
         logs_as=f"{sensor} temperature",
         condition="by the sensor's resistance",

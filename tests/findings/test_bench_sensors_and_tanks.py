@@ -58,7 +58,7 @@ def _words(answer: Answer) -> str:
         ("current-loop", {"current": "3.6 mA"}, "A failure signal"),
         ("current-loop", {"current": "3.7 mA"}, "Some call it under-range"),
         ("current-loop", {"current": "0 mA"}, "the loop is open"),
-        ("position-sensor-wiring", {"ground": "", "drop": ""}, "Supply good: 4.98 V."),
+        ("position-sensor-wiring", {"ground": "", "drop": ""}, "Supply good: 4.98 V, 4.75 to 5.25 V is wanted."),
         ("position-sensor-wiring", {"drop": "0.1 V"}, "Supply and ground are as they should be."),
         ("position-sensor-wiring", {"supply": "0 V"}, "Look after supply and ground under current first."),
         ("position-sensor-sweep", {"samples-2-first": "0 V"}, "Reading 3, 0 V: at ground"),

@@ -89,15 +89,16 @@ def _wiring(given: Given) -> Outcome:
             Band(None, limits.ground_ohm, "ohm"), "Sensor ground resistance", f"{sensor} sensor unplugged, key off",
         ))  # fmt: skip
     if drop_v is not None:
+        entered = "drop" if drop_v >= 0 else ""
         done.append((
-            ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V", entered="drop" if drop_v >= 0 else ""),
+            ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V", entered=entered),
             Band(None, limits.ground_drop_v, "V"), "Ground circuit voltage drop", f"{sensor} sensor, key on",
         ))  # fmt: skip
     if not done:
         raise ToolProblem("Write at least one measurement.", field="supply")
     notes = [check.sentence if len(done) == 1 else f"{check.subject}: {check.sentence}" for check, *_ in done]
     if len(done) == 1:
-        check, figure, band, logs_as, condition = done[0]
+        _, figure, band, logs_as, condition = done[0]
         judged = given.judge(figure, band)
         sentence = f"{figure.label} {'bad' if judged.is_out else 'good'}: {judged.shown}, {judged.band} is wanted."
         return Outcome(sentence, main=figure, band=band, notes=notes, logs_as=logs_as, condition=condition)
@@ -176,10 +177,12 @@ TOOLS = (
             _SENSOR,
             Quantity("supply", "Supply wire", Kind.VOLTAGE, "V", argument="supply_v", required=False, least=0, most=50,
                      section="Measured", hint="Key on, connector unplugged, to battery negative: 5 V expected."),
-            Quantity("ground", "Ground at rest", Kind.RESISTANCE, "ohm", argument="resistance_ohm", required=False, least=0,
-                     section="Measured", hint="Key off, connector unplugged, to battery negative, less the leads."),
-            Quantity("drop", "Ground under current", Kind.VOLTAGE, "V", argument="drop_v", required=False, least=-16, most=16,
-                     section="Measured", hint="Key on, plugged in, probed from behind, to battery negative."),
+            Quantity("ground", "Ground at rest", Kind.RESISTANCE, "ohm", argument="resistance_ohm", required=False,
+                     least=0, section="Measured",
+                     hint="Key off, connector unplugged, to battery negative, less the leads."),
+            Quantity("drop", "Ground under current", Kind.VOLTAGE, "V", argument="drop_v", required=False,
+                     least=-16, most=16, section="Measured",
+                     hint="Key on, plugged in, probed from behind, to battery negative."),
             Quantity("supply_low", "Supply, at least", Kind.VOLTAGE, "V", argument="supply_low_v",
                      default=_supply_end("low", "4.75 V"), section="Limits"),
             Quantity("supply_high", "Supply, at most", Kind.VOLTAGE, "V", argument="supply_high_v",
@@ -208,7 +211,8 @@ TOOLS = (
         purpose="A throttle, lever or trim sensor moved slowly once: dropouts, steps back, and two tracks' agreement.",
         fields=(
             _SENSOR,
-            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V", least=0, most=50),
+            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V",
+                     least=0, most=50),
             Rows(
                 "samples", "Readings, from rest to the end",
                 (Quantity("first", "Track 1", Kind.VOLTAGE, "V", least=0, most=50),

@@ -39,8 +39,8 @@ _REFERENCE = "Tank-volume formula reference, horizontal cylinder: 48 in by 96 in
 
 def _measure(name: str, label: str, *, required: bool = True, hint: str = "") -> Quantity:
     return Quantity(
-        name, label, Kind.LENGTH, "m", us="in", metric="cm", argument=f"{name}_m", required=required, hint=hint, least=0,
-        section="Tank, inside",
+        name, label, Kind.LENGTH, "m", us="in", metric="cm", argument=f"{name}_m", required=required, hint=hint,
+        least=0, section="Tank, inside",
     )  # fmt: skip
 
 

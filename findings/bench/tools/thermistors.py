@@ -32,7 +32,8 @@ _SENSOR = Choice("sensor", "Sensor", SENSORS, default="Coolant", section="Sensor
 _MEASURED: tuple[Field, ...] = (
     Quantity(
         "resistance", "Measured resistance", Kind.RESISTANCE, "ohm",
-        argument="resistance_ohm", required=False, section="Measured", least=0, hint="Across the pins, sensor unplugged.",
+        argument="resistance_ohm", required=False, section="Measured",
+        hint="Across the pins, sensor unplugged.",
     ),
     Quantity(
         "temperature", "True temperature", Kind.TEMPERATURE, "degC",
