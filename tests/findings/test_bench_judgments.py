@@ -30,6 +30,8 @@ for module in pkgutil.iter_modules(bench_cases.__path__, f"{bench_cases.__name__
     CASES |= getattr(importlib.import_module(module.name), "CASES", {})
 
 LEAST_CASES = 8
+OF_RECORDS = {"fault-coming-back", "reading-trend", "typed-trend", "failures-over-hours"}
+"""Trends and returns over engine hours: tests/findings/test_history_tools.py and tests/engineering judge them."""
 SAFETY = re.compile(r"\b(safe|safely|safety|seaworthy|no danger|harmless)\b", re.IGNORECASE)
 
 
@@ -101,7 +103,11 @@ def assert_of_one_mind(answer: Answer) -> None:
 
 
 def test_every_tool_has_its_cases():
-    few = {slug: len(cases) for slug, cases in CASES.items() if len(cases) < LEAST_CASES}
+    few = {
+        slug: len(CASES.get(slug, ()))
+        for slug in set(all_tools()) - OF_RECORDS
+        if len(CASES.get(slug, ())) < LEAST_CASES
+    }
     assert few == {}
 
 
