@@ -56,9 +56,9 @@ FILLING = [
     FROM generate_series(0, %(sightings)s - 1) n JOIN findings_fault f ON f.id = n / 100 * 5 + n %% 5 + 1
     """,
     """
-    INSERT INTO findings_episode (id, number, opened_at, closed_at, is_repair, is_comeback, outcome, outcome_hours,
-                                  opening_id, fault_id)
-    SELECT (f.id - 1) * 5 + k, k, timestamptz '2018-01-01' + k * interval '500 days',
+    INSERT INTO findings_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, outcome,
+                                  outcome_hours, opening_id, fault_id)
+    SELECT (f.id - 1) * 5 + k, k, k, timestamptz '2018-01-01' + k * interval '500 days',
            timestamptz '2018-02-01' + k * interval '500 days', true, false,
            CASE WHEN k < 5 THEN 'returned' WHEN f.id %% 3 = 0 THEN 'held' ELSE 'unproven' END,
            CASE WHEN k < 5 OR f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
@@ -145,7 +145,7 @@ def group(tables: dict[str, pd.DataFrame]) -> pd.DataFrame:
     at, total = by_fault.cumsum(), by_fault.transform("sum")
     came_back = away["outcome"] == "returned"
     unknown = (away["outcome"] != "unproven") & away["hours"].isna()
-    untold = (came_back & (away["hours"].fillna(0) == 0)).groupby(away["fault_id"]).transform("any")
+    untold = (came_back & away["hours"].isna()).groupby(away["fault_id"]).transform("any")
     tells = came_back & (at < total) & ~untold
     away = away.assign(
         returns=came_back & away["hours"].notna(),

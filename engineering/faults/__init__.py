@@ -1,6 +1,18 @@
 """The state of one fault, replayed from its evidence in order of happening."""
 
-from engineering.faults.evidence import Absent, Cleared, Episode, Evidence, FaultHistory, FaultState, Hold, Seen
+from engineering.faults.evidence import (
+    Absent,
+    Cleared,
+    Episode,
+    Evidence,
+    FaultHistory,
+    FaultState,
+    Hold,
+    Length,
+    Seen,
+    Worked,
+    length_between,
+)
 from engineering.faults.replay import replay
 from engineering.faults.wording import explain_state
 
@@ -12,7 +24,10 @@ __all__ = [
     "FaultHistory",
     "FaultState",
     "Hold",
+    "Length",
     "Seen",
+    "Worked",
     "explain_state",
+    "length_between",
     "replay",
 ]

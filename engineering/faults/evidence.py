@@ -1,7 +1,7 @@
 """What goes into the replay of one fault, its evidence, and what comes out, its history."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from typing import Literal
@@ -30,13 +30,36 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
+class Length:
+    """How long something lasted: engine hours, None where unknown or running backward; and whole days."""
+
+    hours: Decimal | None
+    days: int
+
+
+def length_between(
+    start_at: datetime, start_hours: Decimal | None, end_at: datetime, end_hours: Decimal | None
+) -> Length:
+    """The one way in which times away, holds and gaps are counted."""
+    hours = None
+    if start_hours is not None and end_hours is not None and end_hours >= start_hours:
+        hours = end_hours - start_hours
+    return Length(hours, (end_at - start_at) // timedelta(days=1))
+
+
+@dataclass(frozen=True, slots=True)
 class Seen:
-    """A scan listed the code with this status. ``key`` is the log entry's id; ``hours`` the engine's true hours."""
+    """A scan listed the code with this status. ``key`` is the log entry's id; ``hours`` the engine's true hours.
+
+    ``visit`` names the unfinished job on which it was, None for none: a fault that is back on the visit on which it
+    ended was not fixed yet.
+    """
 
     key: str
     at: datetime
     hours: Decimal | None
     status: CodeStatus
+    visit: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +69,7 @@ class Absent:
     key: str
     at: datetime
     hours: Decimal | None
+    visit: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +79,20 @@ class Cleared:
     key: str
     at: datetime
     hours: Decimal | None
+    visit: str | None = None
 
 
-Evidence = Seen | Absent | Cleared
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """Work about the fault. It changes no state; it says from when on a fault that is then found gone was away."""
+
+    key: str
+    at: datetime
+    hours: Decimal | None
+    visit: str | None = None
+
+
+Evidence = Seen | Absent | Cleared | Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +118,19 @@ class Episode:
     keys: tuple[str, ...]
     """The log entries this episode rests on, in order of happening, the closing one included."""
     gap_hours: Decimal | None
-    """Engine hours from the end of the episode before to the opening of this one."""
+    """Engine hours from where the clock of the episode before started (its ``since``) to the opening of this one."""
     gap_days: int | None
-    """Whole days from the end of the episode before to the opening of this one."""
+    """Whole days from there to the opening of this one."""
+    since_at: datetime | None = None
+    """From when on the fault counts as away: the clear that ended the episode; where it was found gone without a
+    clear, the last work about it after it was last seen; without any, the scan that found it gone. Nothing later moves
+    it."""
+    since_hours: Decimal | None = None
+    after_work: bool = False
+    """Found gone without a clear of ours, but after work about it."""
+    not_fixed_yet: bool = False
+    """Seen again on the very visit on which the episode before ended: that one was not fixed yet, and this is no
+    return."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,14 +144,14 @@ class FaultHistory:
     last_seen_at: datetime | None
     last_seen_hours: Decimal | None
     cleared_at: datetime | None
-    """The last clear of ours that covered this fault."""
+    """The last clear of ours that ended an episode; what was cleared again later changes nothing."""
     cleared_hours: Decimal | None
     proven_to_at: datetime | None
     """The last complete scan without the code since the last episode ended."""
     proven_to_hours: Decimal | None
     """The engine hours of that scan: the repair is proven to that hour."""
     held: bool
-    """Absent at or past the shop's hold after the clear."""
+    """Absent at or past the shop's hold after the clear, or the work, that ended the last episode."""
     permanent_copy: bool
     """The unit keeps a permanent copy (SAE J1979 service 0A), which no instrument can clear."""
     unused_keys: tuple[str, ...]
@@ -119,8 +164,19 @@ class FaultHistory:
 
     @property
     def returns(self) -> int:
-        """How often the fault came back after it had ended."""
-        return max(0, len(self.episodes) - 1)
+        """How often the fault came back after it had ended, other than on the unfinished job that had ended it."""
+        return sum(not episode.not_fixed_yet for episode in self.episodes[1:])
+
+    @property
+    def away(self) -> Length | None:
+        """How long the last complete scan has shown the fault away since its clock started; None without such a scan.
+
+        This is the one clock: the hold, what a repair has held so far, and the hours away are all this length.
+        """
+        last = self.episodes[-1] if self.episodes else None
+        if self.is_open or last is None or last.since_at is None or self.proven_to_at is None:
+            return None
+        return length_between(last.since_at, last.since_hours, self.proven_to_at, self.proven_to_hours)
 
     @property
     def began_unknown(self) -> bool:

@@ -7,7 +7,18 @@ from decimal import Decimal
 from typing import Literal
 
 from engineering.codes.code import CodeStatus
-from engineering.faults.evidence import Absent, Cleared, Episode, Evidence, FaultHistory, FaultState, Hold, Seen
+from engineering.faults.evidence import (
+    Absent,
+    Cleared,
+    Episode,
+    Evidence,
+    FaultHistory,
+    FaultState,
+    Hold,
+    Seen,
+    Worked,
+    length_between,
+)
 
 
 def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHistory:
@@ -15,9 +26,9 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
 
     Order of happening is ``at``. Evidence of one kind under one key counts once; a scan that lists the code under
     several statuses (stored and permanent, say) is one sighting with the strongest of them: active, pending, stored,
-    permanent. At one instant a sighting comes before a clear and a clear before an absence, as a clear follows the
-    scan that gave reason for it and is followed by the scan that proves it. An absence at the very instant of a
-    sighting, with no clear between them, is contradicted and not used.
+    permanent. At one instant a sighting comes before work, work before a clear and a clear before an absence, as a
+    clear follows the scan that gave reason for it and is followed by the scan that proves it. An absence at the very
+    instant of a sighting, with no clear between them, is contradicted and not used.
 
     Beyond the state table, these cases are decided here:
 
@@ -25,8 +36,11 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     * Returned, seen again: returned, with the new status; the same episode.
     * Active, stored or returned, seen permanent only: the episode goes on and the permanent copy is flagged, but the
       status stays, since a permanent copy says nothing about now.
-    * Cleared, cleared again: cleared. The hold starts anew, as nobody saw what that clear wiped out. The episode
-      still ended with its first clear, and gaps count from there.
+    * Cleared, cleared again: cleared. The hold counts from the clear that ended the episode; a later one restarts
+      nothing.
+    * Work: no state changes. An open fault that is then found gone without a clear, and was not seen in between, is
+      away since the last such work, and held once that is the shop's hold ago.
+    * Returned on the visit on which the episode before ended: a new episode, marked as not fixed yet; no return.
     * Historic, cleared: historic, and the clear is unused: there was nothing to clear.
     * Historic, absent: historic, proven further.
     * Historic, seen permanent only: historic, flagged; no new episode, for the same reason as when cleared.
@@ -52,11 +66,12 @@ class _Sighting:
     permanent: bool
 
 
-def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared]:
+def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared | Worked]:
     """The evidence in order of happening, each scan and each clear once, contradicted absences left out."""
     seen: dict[str, list[Seen]] = {}
     absent: dict[str, list[Absent]] = {}
     cleared: dict[str, list[Cleared]] = {}
+    worked: dict[str, list[Worked]] = {}
     for item in evidence:
         if item.at.utcoffset() is None:
             raise ValueError("Evidence needs a time with a zone.")
@@ -64,10 +79,13 @@ def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared
             seen.setdefault(item.key, []).append(item)
         elif isinstance(item, Absent):
             absent.setdefault(item.key, []).append(item)
+        elif isinstance(item, Worked):
+            worked.setdefault(item.key, []).append(item)
         else:
             cleared.setdefault(item.key, []).append(item)
     sightings = [_sighting(group) for group in seen.values()]
     clears = [min(group, key=_order) for group in cleared.values()]
+    works = [min(group, key=_order) for group in worked.values()]
     seen_at = {sighting.seen.at for sighting in sightings}
     cleared_at = {clear.at for clear in clears}
     absences = [
@@ -75,12 +93,12 @@ def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared
         for first in (min(group, key=_order) for group in absent.values())
         if first.at not in seen_at or first.at in cleared_at
     ]
-    return sorted([*sightings, *absences, *clears], key=_order_of)
+    return sorted([*sightings, *works, *absences, *clears], key=_order_of)
 
 
-def _order(item: Evidence) -> tuple[datetime, bool, Decimal]:
+def _order(item: Evidence) -> tuple[datetime, bool, Decimal, str]:
     """What decides between two versions of one piece of evidence: the earlier, then the one with fewer hours."""
-    return item.at, item.hours is None, item.hours or Decimal(0)
+    return item.at, item.hours is None, item.hours or Decimal(0), item.visit or ""
 
 
 def _sighting(group: list[Seen]) -> _Sighting:
@@ -88,11 +106,14 @@ def _sighting(group: list[Seen]) -> _Sighting:
     return _Sighting(strongest, any(item.status is CodeStatus.PERMANENT for item in group))
 
 
-def _order_of(item: _Sighting | Absent | Cleared) -> tuple[datetime, int, int, str]:
+_TURN = {Worked: 1, Cleared: 2, Absent: 3}
+
+
+def _order_of(item: _Sighting | Absent | Cleared | Worked) -> tuple[datetime, int, int, str]:
     if isinstance(item, _Sighting):
         # Of two scans at one instant the weaker status first, so that the stronger one stands.
         return item.seen.at, 0, -_RANK[item.seen.status], item.seen.key
-    return item.at, 1 if isinstance(item, Cleared) else 2, 0, item.key
+    return item.at, _TURN[type(item)], 0, item.key
 
 
 @dataclass(slots=True)
@@ -107,11 +128,20 @@ class _Growing:
     changes: int = 0
     keys: list[str] = field(default_factory=list)
     closing: Absent | Cleared | None = None
+    worked: Worked | None = None
+    """The last work since it was last seen; once the episode has ended without a clear, where its clock starts."""
+    not_fixed_yet: bool = False
+
+    @property
+    def since(self) -> Absent | Cleared | Worked | None:
+        """Where the clock of the time away starts."""
+        return self.worked if isinstance(self.closing, Absent) and self.worked else self.closing
 
     def episode(self, number: int) -> Episode:
         closed_by: Literal["clear", "absent"] | None = None
         if self.closing is not None:
             closed_by = "clear" if isinstance(self.closing, Cleared) else "absent"
+        since = self.since
         return Episode(
             number=number,
             opened_at=self.first.at,
@@ -129,6 +159,10 @@ class _Growing:
             keys=tuple(self.keys),
             gap_hours=self.gap[0],
             gap_days=self.gap[1],
+            since_at=since.at if since else None,
+            since_hours=since.hours if since else None,
+            after_work=isinstance(since, Worked),
+            not_fixed_yet=self.not_fixed_yet,
         )
 
 
@@ -145,11 +179,13 @@ class _Replay:
         self._permanent = False
         self._unused: list[str] = []
 
-    def take(self, item: _Sighting | Absent | Cleared) -> None:
+    def take(self, item: _Sighting | Absent | Cleared | Worked) -> None:
         if isinstance(item, _Sighting):
             self._take_sighting(item.seen, permanent=item.permanent)
         elif isinstance(item, Cleared):
             self._take_clear(item)
+        elif isinstance(item, Worked):
+            self._take_work(item)
         else:
             self._take_absence(item)
 
@@ -187,7 +223,9 @@ class _Replay:
         if seen.status is CodeStatus.PERMANENT:
             last.keys.append(seen.key)
             return
-        self._open(seen, _gap(last.closing, seen))
+        self._open(seen, _gap(last.since, seen))
+        ended_on = last.closing.visit if last.closing else None
+        self._episodes[-1].not_fixed_yet = seen.visit is not None and seen.visit == ended_on
         self._state = FaultState.RETURNED
         self._proof = None
         self._held = False
@@ -203,6 +241,7 @@ class _Replay:
         episode.keys.append(seen.key)
         if seen.status is CodeStatus.PERMANENT:
             return
+        episode.worked = None
         was_now = episode.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
         is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
         episode.changes += was_now != is_now
@@ -216,10 +255,13 @@ class _Replay:
             return
         episode = self._episodes[-1]
         episode.keys.append(clear.key)
-        self._clear = clear
         if self._state is not FaultState.CLEARED:
-            episode.closing = clear
+            self._clear = episode.closing = clear
             self._state = FaultState.CLEARED
+
+    def _take_work(self, work: Worked) -> None:
+        if self._state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED):
+            self._episodes[-1].worked = work
 
     def _take_absence(self, absence: Absent) -> None:
         if self._state is FaultState.NONE:
@@ -229,31 +271,27 @@ class _Replay:
         self._proof = absence
         episode = self._episodes[-1]
         episode.keys.append(absence.key)
-        if self._state is FaultState.CLEARED:
-            if self._clear is not None and _has_held(self._clear, absence, self._hold):
-                self._state = FaultState.HISTORIC
-                self._held = True
-        elif self._state is not FaultState.HISTORIC:
-            episode.closing = absence
+        if self._state is not FaultState.CLEARED:
+            if self._state is not FaultState.HISTORIC:
+                episode.closing = absence
+                self._held = False
             self._state = FaultState.HISTORIC
+        since = episode.since
+        if isinstance(since, Cleared | Worked) and _has_held(since, absence, self._hold):
+            self._state = FaultState.HISTORIC
+            self._held = True
 
 
-def _gap(end: Absent | Cleared | None, seen: Seen) -> tuple[Decimal | None, int | None]:
-    """Hours and whole days from the end of an episode to the next sighting."""
-    if end is None:
+def _gap(since: Absent | Cleared | Worked | None, seen: Seen) -> tuple[Decimal | None, int | None]:
+    """Hours and whole days from where the clock of an episode started to the next sighting."""
+    if since is None:
         return None, None
-    return _hours_between(end, seen), (seen.at - end.at) // timedelta(days=1)
+    away = length_between(since.at, since.hours, seen.at, seen.hours)
+    return away.hours, away.days
 
 
-def _has_held(clear: Cleared, absence: Absent, hold: Hold) -> bool:
-    hours = _hours_between(clear, absence)
-    if hours is not None:
-        return hours >= hold.hours
-    return absence.at - clear.at >= timedelta(days=hold.days)
-
-
-def _hours_between(earlier: Evidence, later: Evidence) -> Decimal | None:
-    """Engine hours between two pieces of evidence; None where unknown or running backward, as a meter cannot."""
-    if earlier.hours is None or later.hours is None or later.hours < earlier.hours:
-        return None
-    return later.hours - earlier.hours
+def _has_held(since: Cleared | Worked, absence: Absent, hold: Hold) -> bool:
+    away = length_between(since.at, since.hours, absence.at, absence.hours)
+    if away.hours is not None:
+        return away.hours >= hold.hours
+    return absence.at - since.at >= timedelta(days=hold.days)

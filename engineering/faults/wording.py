@@ -1,9 +1,9 @@
 """A fault's history in one sentence."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from decimal import Decimal
 
-from engineering.faults.evidence import FaultHistory, FaultState
+from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
 
@@ -34,29 +34,39 @@ def _open(history: FaultHistory) -> str:
 
 def _cleared(history: FaultHistory) -> str:
     cleared = _place(history.cleared_at, history.cleared_hours)
-    if history.proven_to_at is None or history.cleared_at is None or history.proven_to_at < history.cleared_at:
+    if history.away is None:
         return f"Cleared {cleared}; no complete scan since, so nothing is proven yet."
     proven = _place(history.proven_to_at, history.proven_to_hours)
-    since = _length(history.cleared_at, history.cleared_hours, history.proven_to_at, history.proven_to_hours)
-    return f"Cleared {cleared} and absent {proven}: holding for {since}."
+    return f"Cleared {cleared} and absent {proven}: holding for {length_words(history.away)}."
 
 
 def _returned(history: FaultHistory) -> str:
     episode = history.episodes[-1]
     before = history.episodes[-2]
-    ended = "it was cleared" if before.closed_by == "clear" else "it was last found absent"
-    days = f"{episode.gap_days} day{'' if episode.gap_days == 1 else 's'}"
+    ended = "it was cleared" if before.closed_by == "clear" else "it was found gone"
+    if before.after_work:
+        ended = "the work on it"
+    days = _days_words(episode.gap_days or 0)
     gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
-    times = "once" if history.returns == 1 else f"{history.returns} times"
-    return f"Returned · {history.status_now}: back {gap} after {ended}; it has returned {times}."
+    times = {0: "", 1: "; it has returned once"}.get(history.returns, f"; it has returned {history.returns} times")
+    if episode.not_fixed_yet:
+        return f"Not fixed yet · {history.status_now}: back {gap} after {ended}, on the same job{times}."
+    return f"Returned · {history.status_now}: back {gap} after {ended}{times}."
 
 
 def _historic(history: FaultHistory) -> str:
+    episode = history.episodes[-1]
+    since = _place(episode.since_at, episode.since_hours)
+    away = length_words(history.away) if history.away is not None else ""
+    if history.held:
+        did = "worked on" if episode.after_work else "cleared"
+        unlogged = ", with no clear of ours" if episode.after_work else ""
+        return f"Historic: {did} {since} and held, absent {away} later{unlogged}."
     proven = _place(history.proven_to_at, history.proven_to_hours)
-    if history.held and history.cleared_at is not None and history.proven_to_at is not None:
-        since = _length(history.cleared_at, history.cleared_hours, history.proven_to_at, history.proven_to_hours)
-        return f"Historic: cleared {_place(history.cleared_at, history.cleared_hours)} and held, absent {since} later."
-    return f"Historic: gone {proven} with no clear of ours."
+    if episode.after_work:
+        return f"Historic: worked on {since} and absent {proven}, with no clear of ours: holding for {away}."
+    still = f", still absent {proven}" if history.proven_to_at != episode.closed_at else ""
+    return f"Historic: gone {_place(episode.closed_at, episode.closed_hours)} with no clear of ours{still}."
 
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:
@@ -65,10 +75,12 @@ def _place(at: datetime | None, hours: Decimal | None) -> str:
     return f"on {at:%Y-%m-%d}" if at else "at an unknown time"
 
 
-def _length(start: datetime, start_hours: Decimal | None, end: datetime, end_hours: Decimal | None) -> str:
-    if start_hours is not None and end_hours is not None and end_hours >= start_hours:
-        return hours_words(end_hours - start_hours)
-    days = (end - start) // timedelta(days=1)
+def length_words(length: Length) -> str:
+    """A length in engine hours; in days where the hours are unknown."""
+    return hours_words(length.hours) if length.hours is not None else _days_words(length.days)
+
+
+def _days_words(days: int) -> str:
     return f"{days} day{'' if days == 1 else 's'}"
 
 

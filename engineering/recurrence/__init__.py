@@ -5,6 +5,7 @@ Everything takes hours and answers with a sentence; where the record is too thin
 
 from engineering.recurrence.events import EventRecord, record_of
 from engineering.recurrence.holding import (
+    FEWEST_AT_RISK,
     FEWEST_REPAIRS,
     FEWEST_RETURNS,
     Held,
@@ -16,6 +17,7 @@ from engineering.recurrence.holding import (
 )
 from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
 from engineering.recurrence.of_fault import Away, ComingBack, away_of, coming_back
+from engineering.recurrence.pooled import HullSums, PooledRate, pooled_rate, sums_of
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
 from engineering.recurrence.problem import NotEnough, RecurrenceProblem
 from engineering.recurrence.rates import (
@@ -30,15 +32,18 @@ from engineering.recurrence.rates import (
 from engineering.recurrence.strength import Strength, strength_of
 from engineering.recurrence.trend_tests import (
     Direction,
+    Seeable,
     TrendTest,
     laplace_of_sums,
     laplace_test,
     military_handbook_test,
     reverse_arrangements_test,
+    seeable_trend,
     weigh_together,
 )
 
 __all__ = [
+    "FEWEST_AT_RISK",
     "FEWEST_REPAIRS",
     "FEWEST_RETURNS",
     "Away",
@@ -48,13 +53,16 @@ __all__ = [
     "Held",
     "HoldingCurve",
     "HoldingPoint",
+    "HullSums",
     "MeanCount",
     "MeanTime",
     "NotEnough",
+    "PooledRate",
     "PowerLaw",
     "Rate",
     "RateComparison",
     "RecurrenceProblem",
+    "Seeable",
     "Strength",
     "TrendTest",
     "all_held_bound",
@@ -69,10 +77,13 @@ __all__ = [
     "mean_time_between",
     "military_handbook_test",
     "poisson_rate",
+    "pooled_rate",
     "record_of",
     "reverse_arrangements_test",
+    "seeable_trend",
     "share_bounds",
     "strength_of",
+    "sums_of",
     "weigh_together",
     "zero_event_bound",
 ]

@@ -10,6 +10,8 @@ from engineering.recurrence.problem import NotEnough, RecurrenceProblem, refuse_
 FEWEST_FOR_A_TREND = 4
 """Below so many usable events no trend is told (check values of the project: Laplace on fewer is not enough data)."""
 MOST_EVENTS = 100_000
+AT_ZERO_H = 0.05
+"""Hours are written to a tenth: what is written as zero was on average within half of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +75,10 @@ def record_of(event_hours: Sequence[float], observed_h: float | None = None) -> 
 
 
 def too_thin_for_a_trend(records: Sequence[EventRecord]) -> NotEnough | None:
-    """Why a trend cannot be told from the records, or None.
+    """Why a trend cannot be told from the records, or None: fewer than four usable events.
 
-    Fewer than four usable events, or two at the same hours: their order, and the time between them, are not known.
+    Events at the same hours count as they are: what hours are written to does not matter to where in a record the
+    events lie on average. One at zero hours lies half a step of the meter after it (``AT_ZERO_H``).
     """
     usable = sum(len(record.usable) for record in records)
     if usable < FEWEST_FOR_A_TREND:
@@ -84,8 +87,6 @@ def too_thin_for_a_trend(records: Sequence[EventRecord]) -> NotEnough | None:
         return NotEnough(
             f"Not enough data for a trend: {counted} on record{after}, and it takes {FEWEST_FOR_A_TREND} or more."
         )
-    if any(record.has_ties for record in records):
-        return NotEnough(
-            "Not enough data for a trend: some events are at the same hours, so the time between is unknown."
-        )
+    if all(record.observed_h <= AT_ZERO_H for record in records):
+        return NotEnough("Not enough data for a trend: the record is not an hour long.")
     return None

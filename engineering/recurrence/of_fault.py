@@ -8,7 +8,6 @@ count either.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 
 from engineering.faults import FaultHistory
 from engineering.recurrence.events import EventRecord
@@ -21,6 +20,8 @@ from engineering.recurrence.trend_tests import (
     TrendTest,
     laplace_test,
     military_handbook_test,
+    reverse_arrangements_test,
+    seeable_trend,
     weigh_together,
 )
 from engineering.recurrence.wording import hours as hours_words
@@ -78,14 +79,16 @@ class ComingBack:
 
 
 def away_of(history: FaultHistory) -> Away:
-    """The times away that a fault's replayed history tells of."""
-    returns = history.episodes[1:]
+    """The times away that a fault's replayed history tells of.
+
+    Where it was back on the job that had ended it, it was not fixed yet: that is no return, and those hours are none
+    without the fault.
+    """
+    returns = [episode for episode in history.episodes[1:] if not episode.not_fixed_yet]
     known = tuple(float(episode.gap_hours) for episode in returns if episode.gap_hours is not None)
     now: float | None = None
     if history.episodes and not history.is_open:
-        last = history.episodes[-1]
-        start = history.cleared_hours if last.closed_by == "clear" else last.closed_hours
-        now = _between(start, history.proven_to_hours)
+        now = float(history.away.hours) if history.away and history.away.hours is not None else 0.0
     return Away(
         known,
         now,
@@ -94,12 +97,12 @@ def away_of(history: FaultHistory) -> Away:
     )
 
 
-def _between(start: Decimal | None, end: Decimal | None) -> float:
-    return 0.0 if start is None or end is None or end < start else float(end - start)
-
-
 def coming_back(away: Away) -> ComingBack | NotEnough:
-    """Whether a fault comes back more often: Laplace and MIL-HDBK-189 on the hours away, and the time since the last.
+    """Whether a fault comes back more often, by two tests on the hours away, and the time since the last.
+
+    MIL-HDBK-189 is asked, and Laplace; where the record ends with a return, which those two cannot use, the test of
+    reverse arrangements instead of Laplace's, as it uses every time away. Where neither says anything, the answer tells
+    what size of trend could have been seen.
 
     Since the last return: with n returns in T hours away, a steady fault stays away for the last part of T, from t on,
     by chance (t/T)ⁿ; that is the exact comparison of the rate before with none since.
@@ -117,8 +120,11 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
     details = [rate.sentence]
     strength, direction = Strength.NONE, Direction.STEADY
     if isinstance(laplace, TrendTest) and isinstance(military, TrendTest):
+        ordered = reverse_arrangements_test(record) if record.ends_with_event else laplace
         details += [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
-        strength, leans = weigh_together(laplace, military)
+        if isinstance(ordered, TrendTest) and ordered is not laplace:
+            details.append(f"Reverse arrangements, with the return that ends the record: {ordered.sentence}")
+        strength, leans = weigh_together(ordered if isinstance(ordered, TrendTest) else laplace, military)
         direction = leans if strength.says_something else Direction.STEADY
     elif isinstance(laplace, NotEnough):
         details.append(laplace.sentence)
@@ -128,7 +134,13 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
         details.append(_since_words(since))
     details += _cautions(away)
     return ComingBack(
-        _answer(away, record.observed_h, None if isinstance(laplace, NotEnough) else (strength, direction), since),
+        _answer(
+            away,
+            record.observed_h,
+            None if isinstance(laplace, NotEnough) else (strength, direction),
+            since,
+            len(record.usable),
+        ),
         tuple(details),
         strength,
         direction,
@@ -162,6 +174,7 @@ def _answer(
     observed_h: float,
     found: tuple[Strength, Direction] | None,
     since: RateComparison | None,
+    usable: int,
 ) -> str:
     """The short answer; ``found`` is None where there are too few returns for a trend."""
     back = f"It has come back {times(away.returns)} in {hours_words(observed_h)} without it"
@@ -173,7 +186,7 @@ def _answer(
     elif strength is Strength.WEAK:
         answer = f"Not proven either way; only a weak hint of a trend. {back}."
     else:
-        answer = f"No, not as far as the record shows. {back}."
+        answer = f"No trend is seen. {back}. {seeable_trend(usable).sentence}"
     if since is not None and since.p_value / 2 <= 0.05:
         answer += (
             f" It has now been away for {hours_words(since.second.hours)}, longer than chance would explain: "

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from engineering.recurrence.distributions import chi_square_quantile, normal_quantile
+from engineering.recurrence.distributions import chi_square_quantile, gamma_product_quantile, normal_quantile
 from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
 from engineering.recurrence.trend_tests import log_ratios
@@ -18,7 +18,7 @@ class PowerLaw:
     """E[N(t)] = scale · t^shape for each record, t in hours. Shape above 1: events come more often.
 
     ``shape_low`` and ``shape_high`` are exact bounds. ``mtbf_now_h`` is the mean time between events of one system as
-    the observation ends; its bounds are approximate (from the information matrix), wide as they are.
+    the observation ends; its bounds are exact for a record that ends with an event, else a little too wide.
     """
 
     shape: float
@@ -72,8 +72,10 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
 
     β̂ = r / Σ ln(T/tᵢ) by maximum likelihood, λ̂ = r / Σ T^β̂ (for k windows of one length, r / (k·T^β̂)); unbiased
     β = (r−1)/Σ… time-truncated, (r−2)/r · β̂ failure-truncated. β's bounds by χ² with 2r (2(r−1)) degrees of freedom;
-    the mean time now, T·k/(rβ̂), within a factor of exp(z√(2/r)).
-    Fewer than four usable events or tied ones: :class:`NotEnough`.
+    the mean time now is T·k/(rβ̂). Its bounds: the rate now is r·β̂/(T·k) times VW/r², where V is gamma distributed with
+    as many as β has, and W with r events (r + 1 for the upper bound, where the record goes on after its last event);
+    beyond 60 events within a factor of exp(z√(2/r)).
+    Fewer than four usable events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.4.5.2; MIL-HDBK-189 (1981).
 
     Raises:
@@ -92,7 +94,7 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
     alpha = 1 - confidence
     mean_window = sum(record.observed_h for record in records) / len(records)
     mtbf = mean_window * len(records) / (events * shape)
-    factor = math.exp(normal_quantile(1 - alpha / 2) * math.sqrt(2 / events))
+    slowest, quickest = _rate_now_bounds(events, usable, alpha)
     return PowerLaw(
         shape=shape,
         scale=events / sum(record.observed_h**shape for record in records),
@@ -100,9 +102,27 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
         shape_low=chi_square_quantile(alpha / 2, 2 * usable) / (2 * ratios),
         shape_high=chi_square_quantile(1 - alpha / 2, 2 * usable) / (2 * ratios),
         mtbf_now_h=mtbf,
-        mtbf_now_low_h=mtbf / factor,
-        mtbf_now_high_h=mtbf * factor,
+        mtbf_now_low_h=mtbf / quickest,
+        mtbf_now_high_h=mtbf / slowest,
         mtbf_overall_h=mean_window * len(records) / events,
         events=events,
         confidence=confidence,
     )
+
+
+MOST_EXACT = 60
+
+
+def _rate_now_bounds(events: int, usable: int, alpha: float) -> tuple[float, float]:
+    """The bounds of the rate now as factors of its estimate.
+
+    The shape over its estimate and the mean count are independent, each a gamma value: their product is the rate now.
+    Source: Crow, "Confidence Interval Procedures for the Weibull Process with Applications to Reliability Growth",
+    Technometrics 24 (1982), from memory; worked here by the product of the two.
+    """
+    if events > MOST_EXACT:
+        factor = math.exp(normal_quantile(1 - alpha / 2) * math.sqrt(2 / events))
+        return 1 / factor, factor
+    more = events + (usable == events)
+    low = gamma_product_quantile(alpha / 2, usable, events) / events**2
+    return low, gamma_product_quantile(1 - alpha / 2, usable, more) / events**2

@@ -12,8 +12,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from engineering.recurrence.distributions import chi_square_above, chi_square_below, normal_below, normal_two_sided
-from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
+from engineering.recurrence.distributions import (
+    chi_square_above,
+    chi_square_below,
+    chi_square_quantile,
+    normal_below,
+    normal_two_sided,
+)
+from engineering.recurrence.events import AT_ZERO_H, FEWEST_FOR_A_TREND, EventRecord, too_thin_for_a_trend
 from engineering.recurrence.problem import NotEnough
 from engineering.recurrence.strength import Strength, chance_words, strength_of
 from engineering.trend.orders import orders_by_inversions
@@ -67,7 +73,7 @@ def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     """The Laplace test: where in the window the events lie on average, as a standard normal U (no unit).
 
     U = Σ(tᵢ − T/2) / √(Σ T²/12); above zero more often. Failure-truncated records drop their last event.
-    Fewer than four usable events or tied ones: :class:`NotEnough`.
+    Fewer than four usable events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook of Statistical Methods 8.2.3.4; pooled over records by its mean and variance.
     """
     thin = too_thin_for_a_trend(records)
@@ -91,7 +97,7 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
     """The test of MIL-HDBK-189: χ² = 2 Σ ln(T/tᵢ) with two degrees of freedom for each usable event (no unit).
 
     Large: less often. Best where the rate follows a power of the hours.
-    Fewer than four usable events, tied ones, or one at zero hours: :class:`NotEnough`.
+    Fewer than four usable events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.2.3.4, after MIL-HDBK-189 (1981).
     """
     thin = too_thin_for_a_trend(records)
@@ -106,7 +112,7 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
 
 
 def weigh_together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:
-    """What both tests say together, and which way it leans: the smaller p-value counts twice, since two were asked.
+    """What two tests say together, and which way it leans: the smaller p-value counts twice, since two were asked.
 
     Source: Bonferroni's inequality.
     """
@@ -119,13 +125,11 @@ def reverse_arrangements_test(record: EventRecord) -> TrendTest | NotEnough:
 
     Many: less often. It supposes no law, uses only the order of the times between, and not the time since the last
     event. Up to twelve events p is counted exactly, beyond them z = (R − r(r−1)/4 + 0.5)/√((2r+5)(r−1)r/72).
-    Equal times between neither grow nor shrink, which makes p the larger. Fewer than four events or tied ones:
-    :class:`NotEnough`.
+    Equal times between neither grow nor shrink, which makes p the larger. Fewer than four events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.2.3.4.
     """
-    thin = too_thin_for_a_trend([record])
-    if thin is not None:
-        return thin
+    if len(record.event_hours) < FEWEST_FOR_A_TREND:
+        return too_thin_for_a_trend([record]) or NotEnough("Not enough data for a trend.")
     between = [later - earlier for earlier, later in pairwise((0.0, *record.event_hours))]
     count = len(between)
     growing = sum(later > earlier for index, later in enumerate(between) for earlier in between[:index])
@@ -148,4 +152,50 @@ def reverse_arrangements_z(growing: int, events: int) -> float:
 
 def log_ratios(records: Sequence[EventRecord]) -> float:
     """Σ ln(T/tᵢ) over all usable events."""
-    return sum(math.log(record.observed_h / hours) for record in records for hours in record.usable)
+    return sum(
+        math.log(max(record.observed_h, AT_ZERO_H) / max(hours, AT_ZERO_H))
+        for record in records
+        for hours in record.usable
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Seeable:
+    """The smallest trends that the MIL-HDBK-189 test shows 4 times in 5, as events of one half of the hours per other.
+
+    ``more`` is for the second half against the first, ``less`` for the first against the second (no unit, above 1).
+    """
+
+    events: int
+    more: float
+    less: float
+
+    @property
+    def sentence(self) -> str:
+        """The same for a person."""
+        return (
+            f"With {self.events} of them, a trend is seen 4 times in 5 only from {_times(self.more)} as many in the "
+            f"second half of these hours as in the first, or {_times(self.less)} as many in the first as in the "
+            "second; a smaller one is easily missed."
+        )
+
+
+def _times(ratio: float) -> str:
+    return f"{ratio:.1f} times" if ratio < 10 else f"{ratio:,.0f} times"
+
+
+def seeable_trend(events: int, *, p_value: float = 0.05, power: float = 0.8) -> Seeable:
+    """What size of trend so many usable events could have shown, asked by two tests as ``weigh_together`` does.
+
+    With a power law of shape β the statistic is a χ² of 2r degrees of freedom over β, so that the shape that is seen
+    with this power is χ²(power)/χ²(p/4) for more often and χ²(1 − power)/χ²(1 − p/4) for less; of the events of such a
+    law 2^β − 1 times as many are in the second half as in the first.
+    Source: worked from the distribution of the test, NIST/SEMATECH e-Handbook 8.2.3.4.
+
+    Raises:
+        ValueError: no event, or a chance out of its range.
+    """
+    degrees = 2 * events
+    more = chi_square_quantile(power, degrees) / chi_square_quantile(p_value / 4, degrees)
+    less = chi_square_quantile(1 - power, degrees) / chi_square_quantile(1 - p_value / 4, degrees)
+    return Seeable(events, 2**more - 1, 1 / (2**less - 1))

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from statistics import median
 
 from engineering.trend.mann_kendall import MannKendall, score_of
+from engineering.trend.memory import inflation_of, memory_of
 from engineering.trend.problem import TrendProblem
 from engineering.trend.series import Readings, TooFew, too_few_for_a_trend
 from engineering.trend.theil_sen import Line, line_of
 
 FURTHEST = 2.0
 """How far ahead a crossing is told, in lengths of the record (common practice, no source)."""
+STRONG = 0.01
+"""A trend that chance makes more often than this is too weak to name an hour (common practice, no source)."""
 
 
 class Outlook(StrEnum):
-    """What the trend says about the limits."""
+    """What the readings say about the limits. What is out now comes before any trend."""
 
+    OUT = "out now"
     NO_TREND = "no trend"
     NO_LIMIT_AHEAD = "no limit ahead"
     PAST = "past its limit"
     AHEAD = "meets its limit"
+    WEAK = "too weak to name an hour"
     FAR_AHEAD = "too far ahead to tell"
 
 
@@ -30,9 +35,10 @@ class Outlook(StrEnum):
 class Trend:
     """A reading's trend over engine hours, and what it says of the limits. Values are in the unit of the readings.
 
-    ``limit`` is the one that the trend goes to. The hours are counted from ``from_h``: ``soonest_h`` and ``latest_h``
-    by the bounds of the slope, ``hours_left`` by the slope itself; ``latest_h`` is None where the slope's flatter bound
-    meets the limit further ahead than can be told.
+    ``limit`` is the one that the trend goes to, or the one that ``last``, the last reading, is beyond. ``memory`` is
+    how much readings resemble their neighbors; bounds and test allow for it. The hours are counted from ``from_h``:
+    ``soonest_h`` and ``latest_h`` by the bounds of the slope, ``hours_left`` by the slope itself; ``latest_h`` is None
+    where the slope's flatter bound meets the limit further ahead than can be told.
     """
 
     line: Line
@@ -43,11 +49,13 @@ class Trend:
     hours_left: float | None = None
     soonest_h: float | None = None
     latest_h: float | None = None
+    last: float | None = None
+    memory: float = 0.0
 
     @property
     def is_trend(self) -> bool:
         """Whether there is a trend at all."""
-        return self.outlook is not Outlook.NO_TREND
+        return self.test.tells_of_a_trend and not self.line.slope_low <= 0 <= self.line.slope_high
 
 
 def trend_of(
@@ -57,15 +65,20 @@ def trend_of(
     high: float | None = None,
     now_h: float | None = None,
     confidence: float = 0.95,
+    last: float | None = None,
 ) -> Trend | TooFew:
     """The trend over hours, and the hours until it meets ``low`` or ``high`` (in the unit of the values).
+
+    A last reading beyond a limit is out, whatever the line says, and no hours are told; also with too few readings for
+    a trend. Ten readings or more are asked whether neighbors resemble each other, and test and bounds widened by it.
 
     There is a trend where Mann and Kendall's test says so at 5 % *and* Sen's bounds of the slope leave out zero. The
     crossing is then worked three times, with the slope and with each of its bounds, every line through the median of
     what it leaves over (its own intercept median(value − slope·hours)): as Fieller's interval of a ratio does, this
     lets level and slope go together, and gives no upper end where the flatter slope does not get there. It bounds where
     the line meets the limit; single readings scatter around the line. ``now_h`` are the engine's hours now, by default
-    the last reading's. Nothing is told further ahead than twice the length of the record.
+    the last reading's; ``last`` is the last reading where that has no hours. Nothing is told further ahead than twice
+    the length of the record, and a trend that chance makes more often than once in a hundred names no hour.
     Source: Sen (1968) for line and bounds; the crossing is common practice, no source.
 
     Raises:
@@ -73,29 +86,49 @@ def trend_of(
             confidence out of its range.
     """
     _check(readings, low, high, now_h)
+    if last is None and readings.values:
+        last = readings.values[-1]
+    broken = None if last is None else _broken(last, low, high)
     too_few = too_few_for_a_trend(readings)
     if too_few is not None:
-        return too_few
-    line, test = line_of(readings, confidence=confidence), score_of(readings)
+        return too_few if broken is None else replace(too_few, last=last, limit=broken)
+    memory = memory_of(readings, line_of(readings, confidence=confidence).slope)
+    inflation = inflation_of(memory, len(readings.values))
+    line = line_of(readings, confidence=confidence, inflation=inflation)
+    test = score_of(readings, inflation=inflation)
     from_h = readings.hours[-1] if now_h is None else now_h
-    if not test.tells_of_a_trend or line.slope_low <= 0 <= line.slope_high:
-        return Trend(line, test, Outlook.NO_TREND, None, from_h)
+    found = Trend(line, test, Outlook.NO_TREND, broken, from_h, last=last, memory=memory)
+    if broken is not None:
+        return replace(found, outlook=Outlook.OUT)
+    return _ahead(readings, found, low, high) if found.is_trend else found
+
+
+def _broken(value: float, low: float | None, high: float | None) -> float | None:
+    """The limit that a value is beyond, or None."""
+    if low is not None and value < low:
+        return low
+    return high if high is not None and value > high else None
+
+
+def _ahead(readings: Readings, found: Trend, low: float | None, high: float | None) -> Trend:
+    """What a trend says of the limit that it goes to, while the last reading is within it."""
+    line, from_h = found.line, found.from_h
     limit = high if line.slope > 0 else low
+    found = replace(found, limit=limit)
     if limit is None:
-        return Trend(line, test, Outlook.NO_LIMIT_AHEAD, None, from_h)
+        return replace(found, outlook=Outlook.NO_LIMIT_AHEAD)
     crossings = [_crossing(readings, slope, limit) - from_h for slope in (line.slope, line.slope_low, line.slope_high)]
     left, soonest, latest = crossings[0], min(crossings), max(crossings)
     if left <= 0:
-        return Trend(line, test, Outlook.PAST, limit, from_h)
+        return replace(found, outlook=Outlook.PAST)
+    if found.test.p_value > STRONG:
+        return replace(found, outlook=Outlook.WEAK)
     furthest = FURTHEST * readings.span_h
     if left > furthest:
-        return Trend(line, test, Outlook.FAR_AHEAD, limit, from_h, soonest_h=max(0.0, soonest))
-    return Trend(
-        line,
-        test,
-        Outlook.AHEAD,
-        limit,
-        from_h,
+        return replace(found, outlook=Outlook.FAR_AHEAD, soonest_h=max(0.0, soonest))
+    return replace(
+        found,
+        outlook=Outlook.AHEAD,
         hours_left=left,
         soonest_h=max(0.0, soonest),
         latest_h=latest if latest <= furthest else None,

@@ -40,8 +40,11 @@ def mann_kendall(readings: Readings) -> MannKendall | TooFew:
     return too_few_for_a_trend(readings) or score_of(readings)
 
 
-def score_of(readings: Readings) -> MannKendall:
-    """The same for however few readings: for whoever knows what it is not worth."""
+def score_of(readings: Readings, *, inflation: float = 1.0) -> MannKendall:
+    """The same for however few readings: for whoever knows what it is not worth.
+
+    ``inflation`` multiplies the variance, for readings that resemble their neighbors (``memory.inflation_of``).
+    """
     points = list(zip(readings.hours, readings.values, strict=True))
     score = sum(
         (later > earlier) - (later < earlier)
@@ -49,11 +52,11 @@ def score_of(readings: Readings) -> MannKendall:
         for before, earlier in points[:index]
         if hours != before
     )
-    variance = score_variance(readings)
+    variance = score_variance(readings) * inflation
     z = 0.0 if not variance else (score - (score > 0) + (score < 0)) / math.sqrt(variance)
     count = len(points)
     has_ties = len(set(readings.values)) < count or len(set(readings.hours)) < count
-    if count <= MOST_FOR_EXACT and not has_ties:
+    if count <= MOST_FOR_EXACT and not has_ties and inflation == 1:
         p_value = _exact(count, abs(score))
     else:
         p_value = math.erfc(abs(z) / math.sqrt(2))

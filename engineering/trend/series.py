@@ -16,9 +16,14 @@ MOST_READINGS = 400
 
 @dataclass(frozen=True, slots=True)
 class TooFew:
-    """The answer where a trend cannot be told: ``sentence`` begins with "Not enough data" and says why."""
+    """The answer where a trend cannot be told: ``sentence`` begins with "Not enough data" and says why.
+
+    ``last`` and ``limit`` are given where the last reading is beyond a limit, which wants saying all the more.
+    """
 
     sentence: str
+    last: float | None = None
+    limit: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,8 +40,10 @@ def theil_sen(readings: Readings, *, confidence: float = 0.95) -> Line | TooFew:
     return too_few or line_of(readings, confidence=confidence)
 
 
-def line_of(readings: Readings, *, confidence: float = 0.95) -> Line:
+def line_of(readings: Readings, *, confidence: float = 0.95, inflation: float = 1.0) -> Line:
     """The same for however few readings, two different hours at least: for whoever knows what it is not worth.
+
+    ``inflation`` multiplies the variance of Kendall's score, for readings that resemble their neighbors.
 
     Raises:
         TrendProblem: a confidence out of its range, or all readings at the same hours.
@@ -52,7 +54,7 @@ def line_of(readings: Readings, *, confidence: float = 0.95) -> Line:
     if not slopes:
         raise TrendProblem("All readings are at the same hours, so there is no slope.", field="hours")
     slope = median(slopes)
-    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(max(0.0, score_variance(readings)))
+    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(max(0.0, score_variance(readings) * inflation))
     lowest = max(round((len(slopes) - reach) / 2) - 1, 0)
     highest = min(round((len(slopes) + reach) / 2), len(slopes) - 1)
     return Line(

@@ -14,18 +14,31 @@ Show = Callable[[float], str]
 def explain_trend(trend: Trend | TooFew, show: Show, show_change: Show | None = None) -> str:
     """What the readings do, and when they meet their limit. ``show`` words a value, ``show_change`` a difference."""
     if isinstance(trend, TooFew):
-        return trend.sentence
+        out = "" if trend.last is None or trend.limit is None else _out_words(trend.last, trend.limit, show) + " "
+        return out + trend.sentence
+    if trend.outlook is Outlook.OUT and trend.last is not None and trend.limit is not None:
+        out = _out_words(trend.last, trend.limit, show)
+        return f"{out} {_way_words(trend, show_change or show)}" if trend.is_trend else out
     count = trend.test.readings
     if trend.outlook is Outlook.NO_TREND:
-        return f"No trend: over {count} readings it goes up and down as chance does."
-    change = show_change or show
+        return f"No trend is seen: over {count} readings it goes up and down as chance does."
+    return f"{_way_words(trend, show_change or show)} {_limit_words(trend, show)}"
+
+
+def _out_words(last: float, limit: float, show: Show) -> str:
+    side = "below its lower limit" if last < limit else "above its upper limit"
+    return f"Out now: the last reading, {show(last)}, is {side} of {show(limit)}."
+
+
+def _way_words(trend: Trend, change: Show) -> str:
+    count = trend.test.readings
     way = "rises" if trend.line.slope > 0 else "falls"
     moves = [abs(slope) * 100 for slope in (trend.line.slope_low, trend.line.slope_high)]
-    said = (
+    alike = ", neighbors resemble each other" if trend.memory else ""
+    return (
         f"It {way} by about {change(abs(trend.line.slope) * 100)} every 100 h "
-        f"({change(min(moves))} to {change(max(moves))}, {trend.line.confidence:.0%} sure, {count} readings)."
+        f"({change(min(moves))} to {change(max(moves))}, {trend.line.confidence:.0%} sure, {count} readings{alike})."
     )
-    return f"{said} {_limit_words(trend, show)}"
 
 
 def _limit_words(trend: Trend, show: Show) -> str:
@@ -33,7 +46,9 @@ def _limit_words(trend: Trend, show: Show) -> str:
         return "No limit is on record on that side."
     limit = show(trend.limit)
     if trend.outlook is Outlook.PAST:
-        return f"The line is already past its limit of {limit}."
+        return f"The line is past its limit of {limit}, though the last reading is not: measure again soon."
+    if trend.outlook is Outlook.WEAK:
+        return f"It goes toward its limit of {limit}, but the trend is too weak to name an hour. Measure again."
     soonest = _hours(trend.soonest_h or 0.0)
     if trend.hours_left is None:
         return (

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from engineering.codes import CodeStatus, CodeSystem
-from engineering.faults import Absent, Cleared, Evidence, Seen
+from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
 from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
 from vessels.log.evidence import undone
 from vessels.models import LogEntry
+from workorders.models import ENDED, JobMove
+from workorders.states import FINISHING
 
+DONE = {*ENDED, *(state.value for state in FINISHING)}
+"""States of a job that say its work is done: what comes back after them is a comeback, not something unfinished."""
 IN_FORCE = ~undone("entry_id")
 """On a detail's queryset: not replaced by its own kind, nor taken back."""
 
@@ -32,22 +37,37 @@ class UnitEvidence:
     work: dict[int, list[LogEntry]]
     seen_in: dict[int, set[str]] = field(default_factory=dict)
     complete_logs: list[LogEntry] = field(default_factory=list)
+    done: dict[int, list[tuple[datetime, int]]] = field(default_factory=dict)
+    """When each job was said to be done, and where that stands in the log."""
+
+    def visit_of(self, entry: LogEntry) -> str | None:
+        """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit."""
+        if entry.job_id is None:
+            return None
+        before = [
+            at
+            for at, position in self.done.get(entry.job_id, [])
+            if at <= entry.happened_at and position < entry.position
+        ]
+        return f"{entry.job_id}.{len(before)}"
 
     def of_fault(self, fault: Fault) -> Iterator[Evidence]:
         """The evidence of one fault, for the replay."""
         fault_id = fault.pk
         for entry, status in self.sightings.get(fault_id, []):
-            yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status)
+            yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status, self.visit_of(entry))
         listed_in = self.seen_in.get(fault_id, set())
         for entry in self.complete_logs if fault.system == CodeSystem.STATUS else self.complete_scans:
             if str(entry.pk) not in listed_in:
-                yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours)
+                yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
         for entry in [*self.clears_of_all, *self.clears.get(fault_id, [])]:
-            yield Cleared(str(entry.pk), entry.happened_at, entry.engine_hours)
+            yield Cleared(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
+        for entry in self.work.get(fault_id, []):
+            yield Worked(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
 
 
 def evidence_of_unit(unit_id: int) -> UnitEvidence:
-    """Read a unit's evidence that is in force: five queries, however much there is."""
+    """Read a unit's evidence that is in force: six queries, however much there is."""
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
     for scan in Scan.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
@@ -70,7 +90,18 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
         if clear_id in clears and not clears[clear_id].everything:
             found.clears[fault_id].append(clears[clear_id].entry)
     _add_work(found, unit_id)
+    jobs = {entry.job_id for entry in found.entries.values() if entry.job_id is not None}
+    found.done.update(_done(sorted(jobs)))
     return found
+
+
+def _done(jobs: Sequence[int]) -> dict[int, list[tuple[datetime, int]]]:
+    """When each of the jobs was said to be done."""
+    when: dict[int, list[tuple[datetime, int]]] = defaultdict(list)
+    moves = JobMove.objects.filter(entry__job_id__in=jobs, to_state__in=DONE)
+    for job_id, at, position in moves.values_list("entry__job_id", "entry__happened_at", "entry__position"):
+        when[job_id].append((at, position))
+    return when
 
 
 def _add_work(found: UnitEvidence, unit_id: int) -> None:

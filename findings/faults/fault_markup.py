@@ -13,7 +13,7 @@ from engineering.faults import Episode as Replayed
 from engineering.faults import FaultHistory
 from engineering.hours import hours_words
 from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
-from findings.faults.wording import ENDED, length_words
+from findings.faults.wording import ENDED, length_words, outcome_words
 from findings.models import Episode
 from findings.templatetags.drawings import fault_flag
 from staff.addresses import address_of
@@ -73,7 +73,7 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         "1 scan" if episode.sightings == 1 else f"{episode.sightings} scans",
         ENDED.get(episode.closed_by or "", ENDED[""]),
         _end(episode, known),
-        _OUTCOMES.get(known.outcome, known.outcome),
+        outcome_words(known.outcome, _OUTCOMES.get(known.outcome, known.outcome), is_repair=known.is_repair),
         filled(" <small>{} after</small>", after) if after else NOTHING,
         SafeString('<span class="soft">none on record</span>')
         if known.work is None
@@ -86,6 +86,8 @@ def _away(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if not gap:
         return SafeString('<span class="soft">first time</span>')
     comeback = " <small>comeback: within the hold after our repair</small>" if known.is_comeback else ""
+    if episode.not_fixed_yet:
+        comeback = " <small>on the same job: not fixed yet, no return</small>"
     return filled("<b>{}</b>{}", gap, SafeString(comeback))
 
 

@@ -77,6 +77,7 @@ class EpisodeOnPage(NamedTuple):
     """What the history of a fault does not say of an episode itself: on which jobs it fell, and what came of it."""
 
     number: int
+    is_repair: bool
     is_comeback: bool
     outcome: str
     outcome_hours: Decimal | None
@@ -87,8 +88,8 @@ class EpisodeOnPage(NamedTuple):
 
 
 _EPISODES = """
-    SELECT episode.number, episode.is_comeback, episode.outcome, episode.outcome_hours, episode.outcome_days,
-           opened_on.number, closed_on.number, work.text
+    SELECT episode.number, episode.is_repair, episode.is_comeback, episode.outcome, episode.outcome_hours,
+           episode.outcome_days, opened_on.number, closed_on.number, work.text
     FROM findings_episode episode
     JOIN vessels_logentry opening ON opening.id = episode.opening_id
     LEFT JOIN workorders_job opened_on ON opened_on.id = opening.job_id

@@ -67,6 +67,10 @@ def _episode_as_json(episode: Episode) -> dict[str, Any]:
         "keys": list(episode.keys),
         "gap_hours": _text(episode.gap_hours),
         "gap_days": episode.gap_days,
+        "since_at": _text(episode.since_at),
+        "since_hours": _text(episode.since_hours),
+        "after_work": episode.after_work,
+        "not_fixed_yet": episode.not_fixed_yet,
     }
 
 
@@ -106,4 +110,8 @@ def _episode_from_json(row: dict[str, Any]) -> Episode:
         keys=tuple(row["keys"]),
         gap_hours=_number(row["gap_hours"]),
         gap_days=row["gap_days"],
+        since_at=_time(row.get("since_at", row["closed_at"])),
+        since_hours=_number(row.get("since_hours", row["closed_hours"])),
+        after_work=row.get("after_work", False),
+        not_fixed_yet=row.get("not_fixed_yet", False),
     )

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from celery import shared_task
+from django.apps import AppConfig
 from django.db import transaction
-from django.db.models.signals import post_init, post_save
+from django.db.migrations import Migration
+from django.db.models.signals import post_init, post_migrate, post_save
 
 from findings.faults.replaying import rederive_vessel
 from findings.models import Fault
 from staff.models import ShopProfile
 from vessels.models import Vessel
+
+RULES_CHANGED = {"0007_one_clock_for_repairs"}
+"""Migrations that came with another reading of the same evidence: after them every fault is derived anew."""
 
 
 def vessels_with_faults() -> list[int]:
@@ -29,6 +35,20 @@ def listen_for_a_new_hold() -> None:
     """Notice every way in which the shop's hold is saved."""
     post_init.connect(_remember, sender=ShopProfile, dispatch_uid="remember_hold")
     post_save.connect(_compare, sender=ShopProfile, dispatch_uid="compare_hold")
+
+
+def rederive_after_new_rules() -> None:
+    """After an upgrade that changed how evidence is read, derive every fault anew."""
+    post_migrate.connect(rederive_if_changed, dispatch_uid="rederive_after_new_rules")
+
+
+def rederive_if_changed(sender: AppConfig, plan: Sequence[tuple[Migration, bool]] = (), **_: Any) -> None:
+    """Derive every fault anew where the migrations that were applied came with another reading of the evidence."""
+    if sender.label != Fault._meta.app_label:
+        return
+    forward = {step.name for step, is_backward in plan if step.app_label == sender.label and not is_backward}
+    if forward & RULES_CHANGED and Fault.objects.exists():
+        rederive_every_fault()
 
 
 def _hold(profile: ShopProfile) -> tuple[Any, Any]:

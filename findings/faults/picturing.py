@@ -151,8 +151,9 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
         clears += [ClearMark(at=at) for at in marks]
         proof = stored[replayed.number]["proof"]
         proven = place.of_mark(proof) if proof else None
-        if marks and proven is not None and proven > marks[-1]:
-            holds.append(HoldLine(start=marks[-1], end=proven))
+        since = place.of(replayed.since_at, replayed.since_hours)
+        if (marks or replayed.after_work) and since is not None and proven is not None and proven > since:
+            holds.append(HoldLine(start=since, end=proven))
         ended = end
     missing = f"{unplaced} episode{'' if unplaced == 1 else 's'} without hours" if unplaced else ""
     return Lane(

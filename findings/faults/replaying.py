@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -19,6 +19,7 @@ from findings.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting,
 from staff.queries import hold as hold_of_shop
 from vessels.models import LogEntry, Vessel
 
+ONE_DAY = timedelta(days=1)
 CACHED = [
     "state",
     "status_now",
@@ -125,12 +126,15 @@ def _place(at: datetime, hours: Decimal | None) -> list[str | None]:
 
 def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold: Hold) -> list[Episode]:
     rows: list[Episode] = []
+    turn = 0
     for index, episode in enumerate(history.episodes):
         following = history.episodes[index + 1] if index + 1 < len(history.episodes) else None
         closing = evidence.entries[_closing_key(episode, evidence)] if episode.closed_at else None
-        work = _work_between(evidence.work.get(fault.pk, []), episode, following)
+        work = _work_of(evidence.work.get(fault.pk, []), episode, closing, following)
         outcome, hours, days = _outcome(history, episode, following)
         previous = rows[-1] if rows else None
+        is_away = episode.closed_at is not None and outcome != "unfixed"
+        turn += is_away
         rows.append(
             Episode(
                 fault=fault,
@@ -144,7 +148,10 @@ def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold:
                 gap_hours=episode.gap_hours,
                 gap_days=episode.gap_days,
                 work_id=work.pk if work else None,
-                is_repair=closing is not None and (work is not None or _is_clear_on_a_job(episode, closing)),
+                since_at=episode.since_at,
+                since_hours=episode.since_hours,
+                turn=turn if is_away else None,
+                is_repair=is_away and work is not None,
                 is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
                 outcome=outcome,
                 outcome_hours=hours,
@@ -161,24 +168,34 @@ def _closing_key(episode: ReplayedEpisode, evidence: UnitEvidence) -> str:
     return next(key for key in ends if evidence.entries[key].kind == kind)
 
 
-def _is_clear_on_a_job(episode: ReplayedEpisode, closing: LogEntry) -> bool:
-    return episode.closed_by == "clear" and closing.job_id is not None
-
-
-def _work_between(
-    work: Sequence[LogEntry], episode: ReplayedEpisode, following: ReplayedEpisode | None
+def _work_of(
+    work: Sequence[LogEntry], episode: ReplayedEpisode, closing: LogEntry | None, following: ReplayedEpisode | None
 ) -> LogEntry | None:
-    """The last work done from the beginning of this episode to that of the next."""
+    """The last work done about this episode: while it was open, or written down after its end and before the next.
+
+    What was done later on another job did not end it: it was gone by then.
+    """
     fitting = [
         entry
         for entry in work
-        if entry.happened_at >= episode.opened_at and (following is None or entry.happened_at < following.opened_at)
+        if entry.happened_at >= episode.opened_at
+        and (following is None or entry.happened_at < following.opened_at)
+        and (closing is None or entry.happened_at <= closing.happened_at or _is_written_after(entry, closing))
     ]
     return max(fitting, key=lambda entry: (entry.happened_at, entry.position), default=None)
 
 
+def _is_written_after(work: LogEntry, closing: LogEntry) -> bool:
+    """Whether work after an episode's end is part of what ended it: of the same job; without a job, of that day."""
+    if work.job_id is not None or closing.job_id is not None:
+        return work.job_id == closing.job_id
+    return work.happened_at - closing.happened_at <= ONE_DAY
+
+
 def _is_within(episode: ReplayedEpisode, hold: Hold) -> bool:
-    """Whether the gap before an episode is shorter than the hold."""
+    """Whether an episode is a return, and the gap before it shorter than the hold."""
+    if episode.not_fixed_yet:
+        return False
     if episode.gap_hours is not None:
         return episode.gap_hours < hold.hours
     return episode.gap_days is not None and episode.gap_days < hold.days
@@ -191,19 +208,14 @@ def _outcome(
     if episode.closed_at is None:
         return "open", None, None
     if following is not None:
-        return "returned", following.gap_hours, following.gap_days
-    start_at, start_hours = episode.closed_at, episode.closed_hours
-    if episode.closed_by == "clear" and history.cleared_at is not None:
-        start_at, start_hours = history.cleared_at, history.cleared_hours
-    if history.proven_to_at is None or history.proven_to_at < start_at:
+        return ("unfixed" if following.not_fixed_yet else "returned"), following.gap_hours, following.gap_days
+    away = history.away
+    if away is None:
         return "unproven", None, None
-    hours = None
-    if start_hours is not None and history.proven_to_hours is not None and history.proven_to_hours >= start_hours:
-        hours = history.proven_to_hours - start_hours
-    days = (history.proven_to_at - start_at).days
-    if history.state is FaultState.CLEARED:
-        return "holding", hours, days
-    return ("held" if history.held else "gone"), hours, days
+    if history.held:
+        return "held", away.hours, away.days
+    is_holding = history.state is FaultState.CLEARED or episode.after_work
+    return ("holding" if is_holding else "gone"), away.hours, away.days
 
 
 def _differs(fault: Fault, derived: Derived) -> bool:

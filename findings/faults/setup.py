@@ -5,7 +5,7 @@ from __future__ import annotations
 import vessels.sections
 import vessels.tabs
 import workorders.tabs
-from findings.faults.holding import listen_for_a_new_hold
+from findings.faults.holding import listen_for_a_new_hold, rederive_after_new_rules
 from findings.faults.queries import OPEN_FAULTS, open_faults_section
 from findings.faults.replaying import hear_amendment
 from findings.kinds import register_kinds
@@ -20,3 +20,4 @@ def set_up() -> None:
     vessels.sections.register("findings/parts/open_faults.html", open_faults_section, position=15)
     on_amended(hear_amendment)
     listen_for_a_new_hold()
+    rederive_after_new_rules()

@@ -13,6 +13,15 @@ ENDED = {"clear": "cleared", "absent": "gone, with no clear of ours", "": "still
 """How an episode ended, by what closed it."""
 
 
+AWAY_WORDS = {"held": "stayed away", "holding": "away so far"}
+"""What came of an episode that no work of ours ended: only a repair holds."""
+
+
+def outcome_words(outcome: str, label: str, *, is_repair: bool) -> str:
+    """What came of an episode; ``label`` is what it is called after a repair."""
+    return label if is_repair else AWAY_WORDS.get(outcome, label)
+
+
 def days_words(days: int) -> str:
     """Days in words: "1 day", "12 days"."""
     return f"{days:,} day{'' if days == 1 else 's'}"
@@ -61,7 +70,8 @@ def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str
             words += ", and it held"
     else:
         assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)
-        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)} with no clear of ours"
+        after = " after work on it, " if episode.after_work else " "
+        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)}{after}with no clear of ours"
     if history.returns:
         words += f", has returned {times_words(history.returns)}"
     return words

@@ -13,16 +13,17 @@ from django.db import connection
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
 from engineering.recurrence import (
     EventRecord,
+    HullSums,
     NotEnough,
+    PooledRate,
     PowerLaw,
-    Rate,
     TrendTest,
     away_of,
     fit_power_law,
     laplace_of_sums,
     mean_cumulative_function,
     military_handbook_test,
-    poisson_rate,
+    pooled_rate,
 )
 from engineering.recurrence.events import FEWEST_FOR_A_TREND
 from engineering.recurrence.wording import figure
@@ -53,6 +54,12 @@ class FleetRow:
     trend_events: int
     trend_offset: float
     trend_variance: float
+    watched: int
+    """Hulls with hours away on record."""
+    hours_squared: float
+    spread: float
+    after_h: float
+    after_expected_h: float
 
     @property
     def key(self) -> str:
@@ -70,9 +77,21 @@ class FleetRow:
         return explain(self.code)
 
     @cached_property
-    def rate(self) -> Rate | None:
-        """Returns per hour away, with exact bounds; None without hours."""
-        return poisson_rate(self.returns, float(self.away_h)) if self.away_h > 0 else None
+    def rate(self) -> PooledRate | None:
+        """Returns per hour away, with bounds that allow that hulls differ; None without hours."""
+        if self.away_h <= 0:
+            return None
+        return pooled_rate(
+            HullSums(
+                hulls=self.watched,
+                events=self.returns,
+                hours=float(self.away_h),
+                hours_squared=self.hours_squared,
+                spread=self.spread,
+                after_h=self.after_h,
+                after_expected_h=self.after_expected_h,
+            )
+        )
 
     @property
     def rate_words(self) -> str:
@@ -83,11 +102,18 @@ class FleetRow:
 
     @property
     def bounds_words(self) -> str:
-        """The bounds of that rate; empty where the hours are too few to be worth a figure."""
+        """The bounds of that rate, or why there are none; empty where the hours are too few to be worth a figure."""
         if self.rate is None or (not self.returns and self.away_h < FEWEST_HOURS):
             return ""
-        low, high = (figure(100 * bound, 2) for bound in (self.rate.low_per_hour, self.rate.high_per_hour))
-        return f"{low} to {high}" if self.returns else f"at most {high}"
+        low, high = self.rate.low_per_hour, self.rate.high_per_hour
+        if high is None:
+            return f"no bounds: {self.rate.why}"
+        if low is None:
+            return f"at most {figure(100 * high, 2)}: {self.rate.why}"
+        alone = "" if self.watched > 1 else ", on one hull"
+        if not self.returns:
+            return f"at most {figure(100 * high, 2)}{alone}"
+        return f"{figure(100 * low, 2)} to {figure(100 * high, 2)}{alone}"
 
     @cached_property
     def trend(self) -> TrendTest | NotEnough:
@@ -106,7 +132,7 @@ class FleetRow:
         return str(self.trend.strength)
 
 
-# The times away of one fault are its closed episodes in order, and all of them but the last ended with a return. So
+# The times away of one fault are its turns in order, and all of them but the last ended with a return. So
 # the hours of its returns on its own clock, t = h1, h1 + h2 …, add up to the sum of h × (returns at or after it): no
 # row needs to know the row before it, which takes half of the time off.
 FLEET = f"""
@@ -122,20 +148,20 @@ WITH undone AS (
            count(*) FILTER (WHERE outcome <> 'unproven' AND outcome_hours IS NULL) AS unknown,
            coalesce(sum(outcome_hours), 0) AS hours,
            coalesce(sum(outcome_hours) FILTER (WHERE outcome = 'returned'), 0) AS last_at,
-           coalesce(sum(outcome_hours * number) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
-           min(number) AS first_number,
-           count(*) FILTER (WHERE outcome = 'returned' AND coalesce(outcome_hours, 0) = 0) AS untold
+           coalesce(sum(outcome_hours * turn) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
+           min(turn) AS first_turn,
+           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NULL) AS untold
     FROM findings_episode
-    WHERE closed_at IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
+    WHERE turn IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
     GROUP BY fault_id
 ), by_fault AS (
-    SELECT fault_id, returns, unknown, hours, events,
+    SELECT fault_id, returns, unknown, hours, events, total - last_at AS after, total / (returns + 1) AS expected,
            CASE WHEN events > 0 THEN ats - events * total / 2 ELSE 0 END AS offsets,
            CASE WHEN events > 0 THEN events * total * total / 12 ELSE 0 END AS variance
     FROM (
-        SELECT fault_id, returns, unknown, hours, hours::float8 AS total,
+        SELECT fault_id, returns, unknown, hours, hours::float8 AS total, last_at::float8 AS last_at,
                CASE WHEN untold = 0 THEN returns - (hours = last_at)::int ELSE 0 END AS events,
-               ((returns + first_number - (hours = last_at)::int) * last_at - weighted)::float8 AS ats
+               ((returns + first_turn - (hours = last_at)::int) * last_at - weighted)::float8 AS ats
         FROM away
         OFFSET 0
     ) clocks
@@ -143,28 +169,39 @@ WITH undone AS (
 SELECT system, code,
        sum(sightings)::bigint AS sightings, count(*) AS hulls, sum(appearances)::bigint AS appearances,
        sum(returns)::bigint AS returns, sum(hours) AS hours, sum(unknown)::bigint AS unknown,
-       sum(events)::bigint AS events, sum(offsets) AS offsets, sum(variance) AS variance
+       sum(events)::bigint AS events, sum(offsets) AS offsets, sum(variance) AS variance,
+       count(*) FILTER (WHERE watched > 0) AS watched, sum(watched * watched) AS hours_squared,
+       coalesce(sum(((returns - all_returns / all_hours * watched) / (1 - watched / all_hours)) ^ 2)
+                FILTER (WHERE watched > 0 AND watched < all_hours), 0)::float8 AS spread,
+       sum(after) AS after, sum(expected) AS expected
 FROM (
-    SELECT f.system, f.code, f.vessel_id,
-           sum(seen.sightings - coalesce(u.sightings, 0)) AS sightings,
-           sum(f.episodes) AS appearances,
-           coalesce(sum(b.returns), 0) AS returns,
-           coalesce(sum(b.hours), 0) AS hours,
-           coalesce(sum(b.unknown), 0) AS unknown,
-           coalesce(sum(b.events), 0) AS events,
-           coalesce(sum(b.offsets), 0) AS offsets,
-           coalesce(sum(b.variance), 0) AS variance
-    FROM findings_fault f
-    JOIN seen ON seen.fault_id = f.id
-    LEFT JOIN undone u ON u.fault_id = f.id
-    LEFT JOIN by_fault b ON b.fault_id = f.id
-    LEFT JOIN vessels_engine g ON g.id = f.engine_id
-    WHERE f.state <> 'none'
-      AND (%(family)s::bigint IS NULL OR g.family_id = %(family)s)
-      AND (%(since)s::timestamptz IS NULL OR f.last_seen_at >= %(since)s OR b.fault_id IS NOT NULL)
-      AND (%(system)s = '' OR (f.system = %(system)s AND f.code = %(code)s))
-    GROUP BY f.system, f.code, f.vessel_id
-) by_hull
+    SELECT by_hull.*, sum(watched) OVER of_code AS all_hours, (sum(returns) OVER of_code)::float8 AS all_returns
+    FROM (
+        SELECT f.system, f.code, f.vessel_id,
+               sum(seen.sightings - coalesce(u.sightings, 0)) AS sightings,
+               sum(f.episodes) AS appearances,
+               coalesce(sum(b.returns), 0) AS returns,
+               coalesce(sum(b.hours), 0) AS hours,
+               coalesce(sum(b.hours), 0)::float8 AS watched,
+               coalesce(sum(b.after), 0) AS after,
+               coalesce(sum(b.expected), 0) AS expected,
+               coalesce(sum(b.unknown), 0) AS unknown,
+               coalesce(sum(b.events), 0) AS events,
+               coalesce(sum(b.offsets), 0) AS offsets,
+               coalesce(sum(b.variance), 0) AS variance
+        FROM findings_fault f
+        JOIN seen ON seen.fault_id = f.id
+        LEFT JOIN undone u ON u.fault_id = f.id
+        LEFT JOIN by_fault b ON b.fault_id = f.id
+        LEFT JOIN vessels_engine g ON g.id = f.engine_id
+        WHERE f.state <> 'none'
+          AND (%(family)s::bigint IS NULL OR g.family_id = %(family)s)
+          AND (%(since)s::timestamptz IS NULL OR f.last_seen_at >= %(since)s OR b.fault_id IS NOT NULL)
+          AND (%(system)s = '' OR (f.system = %(system)s AND f.code = %(code)s))
+        GROUP BY f.system, f.code, f.vessel_id
+    ) by_hull
+    WINDOW of_code AS (PARTITION BY system, code)
+) beside
 GROUP BY system, code
 ORDER BY returns DESC, appearances DESC, system, code
 LIMIT %(most)s OFFSET %(start)s
@@ -174,8 +211,8 @@ LIMIT %(most)s OFFSET %(start)s
 def fleet_recurrence(scope: Scope, start: int, most: int) -> list[FleetRow]:
     """Codes of a scope, those that came back most first; one more than ``most`` where there are more. One query.
 
-    The clock of each fault is the one of ``engineering.recurrence.of_fault``. A fault with a return at the very hours
-    of its clear, or at unknown hours, tells of no trend; nor does the return with which a record ends. With a period,
+    The clock of each fault is the one of ``engineering.recurrence.of_fault``. A fault with a return at unknown hours
+    tells of no trend; nor does the return with which a record ends. With a period,
     the times away count that began in it; sightings and appearances are counted over all time.
     """
     asked = {
@@ -222,11 +259,10 @@ def code_recurrence(scope: Scope) -> CodeRecurrence:
         record = away_of(history_from_json(stored)).record()
         if record is not None:
             records.append(record)
-    telling = [record for record in records if not record.has_ties]
-    fit, mean = fit_power_law(telling), mean_cumulative_function(records)
+    fit, mean = fit_power_law(records), mean_cumulative_function(records)
     answers = [
         ("How often on one hull", mean.sentence),
-        ("More often? (MIL-HDBK-189 test)", military_handbook_test(telling).sentence),
+        ("More often? (MIL-HDBK-189 test)", military_handbook_test(records).sentence),
         (
             "How fast (power law, one shape for all hulls)",
             fit.shape_sentence if isinstance(fit, PowerLaw) else fit.sentence,

@@ -1,27 +1,19 @@
-"""How long repairs hold: the curve of a scope, and codes and families beside each other, summed by the database."""
+"""How long repairs hold: the curve of a scope, and codes and families beside each other."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal
+from itertools import groupby
+from typing import Literal
 
 from django.db import connection
 from django.db.models import Count
 
 from engineering.codes import Code, CodeStatus, CodeSystem, explain
 from engineering.hours import hours_words
-from engineering.recurrence import (
-    FEWEST_REPAIRS,
-    FEWEST_RETURNS,
-    Held,
-    HoldingCurve,
-    NotEnough,
-    all_held_bound,
-    holding_curve,
-    share_bounds,
-)
+from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
 from findings.faults.capture import ListedCode, code_key
 from findings.insight.queries import Scope, repairs_in
@@ -30,8 +22,6 @@ from vessels.models import EngineFamily
 MOST_STEPS = 240
 """A curve has no more steps than the paper has room for."""
 MOST_GROUPS = 12
-Z = 1.959963984540054
-"""For bounds that are 95 % sure."""
 
 
 @dataclass(frozen=True)
@@ -40,8 +30,8 @@ class HoldingSeen:
 
     sentence: str
     picture: HoldingPicture | None
-    shares: Sequence[tuple[float, str, str]]
-    """Hours, share still holding, its bounds: the picture as a table."""
+    shares: Sequence[tuple[float, str, str, int]]
+    """Hours, share still holding, its bounds, how many were followed further: the picture as a table."""
 
 
 def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
@@ -50,10 +40,11 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
         repairs_in(Scope(scope.family_id, scope.since, scope.code))
         .filter(outcome_hours__isnull=False)
         .order_by()
-        .values_list("outcome_hours", "outcome")
+        .values_list("outcome_hours", "outcome", "fault__vessel")
         .annotate(repairs=Count("pk"))
     )
-    curve = holding_curve(Held(float(hours), outcome == "returned", count) for hours, outcome, count in rows)
+    held = [Held(float(hours), outcome == "returned", count, hull) for hours, outcome, hull, count in rows]
+    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
     if isinstance(curve, NotEnough):
         return HoldingSeen(curve.sentence, None, ())
     start = curve.before_any_return
@@ -64,7 +55,7 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
         longest=curve.longest_h,
         median=curve.median_h,
     )
-    return HoldingSeen(curve.sentence, picture, _shares(curve, float(hold_hours)))
+    return HoldingSeen(curve.sentence, picture, _shares(curve, held, float(hold_hours)))
 
 
 def _few_steps(curve: HoldingCurve) -> list[Step]:
@@ -73,13 +64,14 @@ def _few_steps(curve: HoldingCurve) -> list[Step]:
     return [Step(point.hours, point.share, point.low, point.high) for point in places.values()]
 
 
-def _shares(curve: HoldingCurve, hold_hours: float) -> list[tuple[float, str, str]]:
+def _shares(curve: HoldingCurve, held: Sequence[Held], hold_hours: float) -> list[tuple[float, str, str, int]]:
     """The share at a few hours: fractions and multiples of the shop's hold, as far as the record goes."""
     told = []
     for hours in (hold_hours / 2, hold_hours, 2 * hold_hours, 4 * hold_hours, 8 * hold_hours):
         point = curve.at(hours)
         if point is not None:
-            told.append((hours, f"{point.share:.0%}", f"{point.low:.0%} to {point.high:.0%}"))
+            followed = sum(one.repairs for one in held if one.hours >= hours)
+            told.append((hours, f"{point.share:.0%}", f"{point.low:.0%} to {point.high:.0%}", followed))
     return told
 
 
@@ -99,41 +91,28 @@ class HoldingGroup:
 
 
 _GROUPS = """
-WITH held AS (
+WITH cured AS (
     SELECT CASE WHEN %(by)s = 'code' THEN f.system || ':' || f.code ELSE coalesce(g.family_id::text, '') END AS grp,
-           e.outcome_hours AS hours,
-           count(*) AS gone,
-           count(*) FILTER (WHERE e.outcome = 'returned') AS back
+           e.id, e.work_id, e.outcome, e.outcome_hours, f.vessel_id
     FROM findings_episode e
     JOIN findings_fault f ON f.id = e.fault_id
     LEFT JOIN vessels_engine g ON g.id = f.engine_id
-    WHERE e.is_repair AND e.outcome_hours IS NOT NULL
+    WHERE e.is_repair
       AND (%(family)s::bigint IS NULL OR g.family_id = %(family)s)
       AND (%(since)s::timestamptz IS NULL OR e.closed_at >= %(since)s)
       AND (%(system)s = '' OR (f.system = %(system)s AND f.code = %(code)s))
-    GROUP BY grp, hours
-), risk AS (
-    SELECT *, (sum(gone) OVER (PARTITION BY grp ORDER BY hours DESC))::float8 AS at_risk FROM held
-), steps AS (
-    SELECT *, ln(greatest(1 - back / at_risk, 1e-300)) AS falls,
-           CASE WHEN at_risk > back THEN back / (at_risk * (at_risk - back)) ELSE 0 END AS spread
-    FROM risk
-), sums AS (
-    SELECT *, sum(falls) OVER (PARTITION BY grp ORDER BY hours) AS fallen,
-           sum(spread) OVER (PARTITION BY grp ORDER BY hours) AS spreads
-    FROM steps
-), curve AS (
-    SELECT *, fallen <= ln(0.5) + 1e-12 AS is_half,
-           fallen < 0 AND fallen * exp(%(z)s * sqrt(spreads) / -nullif(fallen, 0)) <= ln(0.5) AS low_is_half,
-           fallen < 0 AND fallen * exp(-%(z)s * sqrt(spreads) / -nullif(fallen, 0)) <= ln(0.5) AS high_is_half
-    FROM sums
+), repairs AS (
+    SELECT DISTINCT ON (grp, work_id) grp, vessel_id, outcome = 'returned' AS back, outcome_hours AS hours
+    FROM cured
+    ORDER BY grp, work_id, CASE outcome WHEN 'returned' THEN 0 WHEN 'held' THEN 2 ELSE 1 END,
+             coalesce(outcome_hours, CASE outcome WHEN 'returned' THEN 1e9 ELSE -1 END), id
+), known AS (
+    SELECT *, count(*) OVER (PARTITION BY grp) AS many FROM repairs WHERE hours IS NOT NULL
+), ranked AS (
+    SELECT *, dense_rank() OVER (ORDER BY many DESC, grp) AS place FROM known
 )
-SELECT grp, sum(gone)::bigint, sum(back)::bigint, max(hours),
-       exp(coalesce(sum(falls) FILTER (WHERE hours <= %(hold)s), 0)),
-       coalesce(sum(spread) FILTER (WHERE hours <= %(hold)s), 0),
-       coalesce(sum(gone) FILTER (WHERE hours >= %(hold)s), 0)::bigint,
-       min(hours) FILTER (WHERE is_half), min(hours) FILTER (WHERE low_is_half), min(hours) FILTER (WHERE high_is_half)
-FROM curve GROUP BY grp ORDER BY 2 DESC, 1 LIMIT %(most)s
+SELECT grp, vessel_id, hours::float8, back, count(*) FROM ranked WHERE place <= %(most)s
+GROUP BY place, grp, vessel_id, hours, back ORDER BY place
 """
 
 
@@ -147,41 +126,44 @@ def holding_groups(
         "since": scope.since,
         "system": scope.code.system.value if scope.code else "",
         "code": scope.code.text if scope.code else "",
-        "hold": hold_hours,
-        "z": Z,
         "most": MOST_GROUPS,
     }
     with connection.cursor() as cursor:
         cursor.execute(_GROUPS, asked)
         rows = cursor.fetchall()
     names = {str(family.pk): str(family) for family in families}
-    return [_group(row, by, hold_hours, names) for row in rows]
+    return [
+        _group(key, [Held(hours, back, many, hull) for _, hull, hours, back, many in members], by, hold_hours, names)
+        for key, members in groupby(rows, key=lambda row: row[0])
+    ]
 
 
-def _group(row: Sequence[Any], by: str, hold_hours: Decimal, names: dict[str, str]) -> HoldingGroup:
-    key, repairs, came_back, longest, share, greenwood, at_risk, median, median_low, median_high = row
+def _group(key: str, held: Sequence[Held], by: str, hold_hours: Decimal, names: dict[str, str]) -> HoldingGroup:
     label, meaning, kept = names.get(key, "no family"), "", key
     if by == "code":
         system, _, text = key.partition(":")
         code = Code(CodeSystem(system), text)
         label, meaning, kept = ListedCode(code, CodeStatus.ACTIVE).label, explain(code).title, code_key(code)
-    is_enough = repairs >= FEWEST_REPAIRS and came_back >= FEWEST_RETURNS and longest >= hold_hours
-    low, high = share_bounds(share if share > 1e-290 else 0.0, greenwood)
-    if share >= 1:
-        low = all_held_bound(at_risk)
+    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
+    point = None if isinstance(curve, NotEnough) else curve.at(float(hold_hours))
+    median = None if isinstance(curve, NotEnough) or point is None else curve.median_h
     return HoldingGroup(
         key=kept,
         label=label,
         meaning=meaning,
-        repairs=repairs,
-        came_back=came_back,
-        share=f"{share:.0%}" if is_enough else "",
-        bounds=f"{low:.0%} to {high:.0%}" if is_enough else "",
-        median_h=median if is_enough else None,
-        median_bounds=_median_words(median_low, median_high) if is_enough and median is not None else "",
+        repairs=sum(one.repairs for one in held),
+        came_back=sum(one.repairs for one in held if one.came_back),
+        share="" if point is None else f"{point.share:.0%}",
+        bounds="" if point is None else f"{point.low:.0%} to {point.high:.0%}",
+        median_h=None if median is None else Decimal(str(median)),
+        median_bounds="" if median is None or isinstance(curve, NotEnough) else _median_words(curve),
     )
 
 
-def _median_words(low: Decimal | None, high: Decimal | None) -> str:
+def _median_words(curve: HoldingCurve) -> str:
     """Where the half lies, 95 % sure."""
-    return f"{'any time' if low is None else hours_words(low)} to {'no end yet' if high is None else hours_words(high)}"
+    low, high = (
+        None if bound is None else hours_words(Decimal(str(bound)))
+        for bound in (curve.median_low_h, curve.median_high_h)
+    )
+    return f"{low or 'any time'} to {high or 'no end yet'}"

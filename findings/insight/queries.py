@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Avg, Count, Exists, Min, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import (
+    Avg,
+    Case,
+    Count,
+    DecimalField,
+    Exists,
+    F,
+    Min,
+    OuterRef,
+    Prefetch,
+    Q,
+    QuerySet,
+    Value,
+    When,
+)
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
@@ -104,9 +120,29 @@ def comebacks_in(scope: Scope) -> QuerySet[Episode]:
     return Episode.objects.filter(scope.of_episodes("opened_at"), is_comeback=True).order_by("-opened_at", "-pk")
 
 
-def repairs_in(scope: Scope) -> QuerySet[Episode]:
-    """Episodes that a repair of ours ended, newest first."""
-    found = Episode.objects.filter(scope.of_episodes("closed_at"), is_repair=True)
+WORST_FIRST = Case(When(outcome="returned", then=0), When(outcome="held", then=2), default=1)
+SOONEST_FIRST = Coalesce(
+    F("outcome_hours"),
+    Case(When(outcome="returned", then=Value(10**9)), default=Value(-1)),
+    output_field=DecimalField(),
+)
+"""Of what one repair cured, the code that came back first speaks for it; else the one that is proven the least far."""
+
+
+def repairs_in(scope: Scope, *, each: Sequence[str] = ()) -> QuerySet[Episode]:
+    """Repairs of ours, newest first: one row for each piece of work, however many codes it cured.
+
+    The row is the episode that speaks for the repair. ``each`` asks for one row for each of some of a fault's columns.
+    """
+    cured = Episode.objects.filter(scope.of_episodes("closed_at"), is_repair=True)
+    cured = cured.annotate(worst=WORST_FIRST, soonest=SOONEST_FIRST)
+    same = {name: OuterRef(name) for name in ("work", *each)}
+    before = (
+        Q(worst__lt=OuterRef("worst"))
+        | Q(worst=OuterRef("worst"), soonest__lt=OuterRef("soonest"))
+        | Q(worst=OuterRef("worst"), soonest=OuterRef("soonest"), pk__lt=OuterRef("pk"))
+    )
+    found = cured.exclude(Exists(cured.filter(before, **same)))
     if scope.outcome:
         found = found.filter(outcome=scope.outcome)
     return found.order_by("-closed_at", "-pk")
@@ -125,20 +161,34 @@ class RepairSeen:
     seen: FaultSeen
     repaired: EpisodeSeen
     back: EpisodeSeen | None
+    others: Sequence[str] = ()
+    """The other codes that the same work cured."""
 
 
 def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comebacks: bool) -> list[RepairSeen]:
     """A part of a list of episodes with their faults; one more than ``most`` where there are more."""
     faults = Fault.objects.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
-    rows = found.prefetch_related(Prefetch("fault", faults))[start : start + most + 1]
-    return [_repair_seen(row, are_comeback=are_comebacks) for row in rows]
+    rows = list(found.prefetch_related(Prefetch("fault", faults))[start : start + most + 1])
+    others = {} if are_comebacks else _cured_beside(rows)
+    return [_repair_seen(row, are_comeback=are_comebacks, others=others.get(row.pk, ())) for row in rows]
 
 
-def _repair_seen(row: Episode, *, are_comeback: bool) -> RepairSeen:
+def _cured_beside(rows: Sequence[Episode]) -> dict[int, list[str]]:
+    """For each repair, the other codes that its work cured: one query."""
+    cured = Episode.objects.filter(work__in=[row.work_id for row in rows], is_repair=True).select_related("fault")
+    by_work: dict[Any, list[Episode]] = defaultdict(list)
+    for one in cured.order_by("fault__system", "fault__code", "pk"):
+        by_work[one.work_id].append(one)
+    return {
+        row.pk: list(dict.fromkeys(one.fault.label for one in by_work[row.work_id] if one.pk != row.pk)) for row in rows
+    }
+
+
+def _repair_seen(row: Episode, *, are_comeback: bool, others: Sequence[str]) -> RepairSeen:
     seen = FaultSeen(row.fault)
     index = row.number - 2 if are_comeback else row.number - 1
     after = seen.episodes[index + 1] if index + 1 < len(seen.episodes) else None
-    return RepairSeen(seen, seen.episodes[index], after)
+    return RepairSeen(seen, seen.episodes[index], after, others)
 
 
 @dataclass(frozen=True)
@@ -179,7 +229,7 @@ class HoldingRow:
 def holding(scope: Scope, most: int) -> Sequence[HoldingRow]:
     """Repairs by code and family, those that came back most first: one query."""
     rows = (
-        repairs_in(scope)
+        repairs_in(scope, each=("fault__system", "fault__code", "fault__engine__family_id"))
         .order_by()
         .values(
             "fault__system",

@@ -95,10 +95,11 @@ class Fault(CodeText):
 
 
 class Episode(models.Model):
-    """One appearance of a fault, and what came of the repair that ended it.
+    """One appearance of a fault, and what came of what ended it.
 
     A cache of the replay, as the fault's own row is, kept as rows so that the shop's figures are counted by the
-    database. ``work`` is the last work about the fault that was done between this appearance and the next one.
+    database. ``work`` is the last work about this appearance. The clock of everything that is counted after its end
+    starts at ``since``; ``turn`` numbers the times that the fault was away, and is empty where it was not fixed yet.
     """
 
     OUTCOMES = [
@@ -108,6 +109,7 @@ class Episode(models.Model):
         ("holding", "holding so far"),
         ("unproven", "not proven yet"),
         ("gone", "gone with no clear of ours"),
+        ("unfixed", "not fixed yet"),
     ]
 
     fault = models.ForeignKey(Fault, on_delete=models.CASCADE, related_name="appearances")
@@ -120,8 +122,11 @@ class Episode(models.Model):
     closing = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="+", null=True)
     gap_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
     gap_days = models.IntegerField(null=True)
+    since_at = models.DateTimeField(null=True)
+    since_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    turn = models.PositiveIntegerField(null=True)
     work = models.ForeignKey("findings.WorkDone", on_delete=models.PROTECT, related_name="+", null=True)
-    is_repair = models.BooleanField("ended by work or a clear of ours", default=False)
+    is_repair = models.BooleanField("ended by work of ours", default=False)
     is_comeback = models.BooleanField("back within the hold after a repair of ours", default=False)
     outcome = models.CharField(max_length=8, choices=OUTCOMES)
     outcome_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)

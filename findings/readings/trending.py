@@ -17,7 +17,7 @@ from findings.models import Reading
 from vessels.models import Engine
 from vessels.queries import latest_hours
 
-FIELDS = ("value", "unit", "low", "high", "condition", "entry__engine_hours")
+FIELDS = ("value", "unit", "low", "high", "condition", "instrument", "entry__engine_hours")
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,14 @@ class ReadingsKept:
     left_out: int
     conditions: Sequence[str]
     now_h: float | None
+    last: float
+    """The newest reading, whether its hours are known or not."""
+    by_another: int = 0
+    """Readings left out because another instrument took them."""
+
+    def trend(self) -> Trend | TooFew:
+        """What they say."""
+        return trend_of(readings_of(self.pairs), low=self.low, high=self.high, now_h=self.now_h, last=self.last)
 
 
 @dataclass(frozen=True)
@@ -44,10 +52,14 @@ class TrendSeen:
 
 
 def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKept | None:
-    """The latest readings of a series, newest first as the series gives them; None without readings. Two queries."""
-    rows: list[dict[str, Any]] = list(found.values(*FIELDS)[: MOST_READINGS + 1])
-    if not rows:
+    """The latest readings of a series, newest first as the series gives them; None without readings. Two queries.
+
+    Only those of the instrument that took the newest one: a change of instrument looks like a trend.
+    """
+    every: list[dict[str, Any]] = list(found.values(*FIELDS)[: MOST_READINGS + 1])
+    if not every:
         return None
+    rows = [row for row in every if _instrument(row) == _instrument(every[0])]
     unit = rows[0]["unit"]
     kept = [row for row in rows[:MOST_READINGS] if row["entry__engine_hours"] is not None]
     judged = next((row for row in rows if row["low"] is not None or row["high"] is not None), None)
@@ -62,10 +74,16 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         low=_in_unit(judged["low"], judged["unit"], unit) if judged and judged["low"] is not None else None,
         high=_in_unit(judged["high"], judged["unit"], unit) if judged and judged["high"] is not None else None,
         without_hours=min(len(rows), MOST_READINGS) - len(kept),
-        left_out=max(0, len(rows) - MOST_READINGS),
+        left_out=max(0, len(every) - MOST_READINGS),
         conditions=sorted({row["condition"].casefold() for row in rows}),
         now_h=max(hours, default=None),
+        last=_in_unit(rows[0]["value"], rows[0]["unit"], unit),
+        by_another=len(every) - len(rows),
     )
+
+
+def _instrument(row: dict[str, Any]) -> str:
+    return " ".join(row["instrument"].casefold().split())
 
 
 def _in_unit(value: Decimal, unit: str, wanted: str) -> float:
@@ -80,15 +98,15 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
     if len(kept.conditions) > 1:
         return TrendSeen(
             "Readings under different conditions do not compare. Choose one condition on the page of all readings.",
-            _gaps(kept),
+            gaps_words(kept),
             None,
         )
-    trend = trend_of(readings_of(kept.pairs), low=kept.low, high=kept.high, now_h=kept.now_h)
+    trend = kept.trend()
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     if isinstance(trend, TooFew):
-        return TrendSeen(sentence, _gaps(kept), None)
+        return TrendSeen(sentence, gaps_words(kept), None)
     return TrendSeen(
-        sentence, [*_basis(trend), *_gaps(kept)], _picture(kept, trend, f"{name} over engine hours. {sentence}")
+        sentence, [*_basis(trend), *gaps_words(kept)], _picture(kept, trend, f"{name} over engine hours. {sentence}")
     )
 
 
@@ -103,6 +121,11 @@ def _basis(trend: Trend) -> list[str]:
         f"Mann–Kendall: S = {test.score}, p = {test.p_value:.2g} over {test.readings} readings "
         "(a trend is told from 0.05 down). Slope by Theil and Sen, with Sen's interval."
     ]
+    if trend.memory:
+        said.append(
+            f"Neighboring readings resemble each other ({trend.memory:.2f} of what the line leaves over): test and "
+            "interval are widened for it."
+        )
     if trend.hours_left is not None:
         said.append(
             "The hours left are worked with the slope and with both ends of its interval; single readings scatter "
@@ -111,11 +134,16 @@ def _basis(trend: Trend) -> list[str]:
     return said
 
 
-def _gaps(kept: ReadingsKept) -> list[str]:
+def gaps_words(kept: ReadingsKept) -> list[str]:
+    """What of a series is left out of its trend, and why."""
     said = []
     if kept.without_hours:
         some = "One reading has" if kept.without_hours == 1 else f"{kept.without_hours} readings have"
         said.append(f"{some} no engine hours and cannot be placed.")
+    if kept.by_another:
+        some = "One reading" if kept.by_another == 1 else f"{kept.by_another} readings"
+        was = "is" if kept.by_another == 1 else "are"
+        said.append(f"{some} by another instrument than the newest {was} left out: they do not compare.")
     if kept.left_out:
         said.append(f"Older than the latest {MOST_READINGS} readings are left out of the trend.")
     return said

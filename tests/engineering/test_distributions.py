@@ -95,3 +95,23 @@ def test_binomial_tails():
 def test_what_has_no_chance_is_refused(call):
     with pytest.raises(ValueError):  # noqa: PT011  (the words are for programmers)
         call()
+
+
+@pytest.mark.parametrize("degrees", [0.5, 1, 2, 3.3, 7, 30, 250])
+def test_student_quantiles(degrees):
+    from scipy import stats
+
+    for share in (0.005, 0.025, 0.2, 0.5, 0.9, 0.975, 0.9995):
+        assert ours.t_quantile(share, degrees) == pytest.approx(stats.t.ppf(share, degrees), rel=1e-8, abs=1e-12)
+
+
+@pytest.mark.parametrize(("first", "second"), [(3, 4), (5, 6), (20, 21)])
+def test_quantiles_of_a_product_of_gamma_values(first, second):
+    from scipy import integrate, stats
+
+    for share in (0.025, 0.975):
+        found = ours.gamma_product_quantile(share, first, second)
+        below, _ = integrate.quad(
+            lambda x, v=found: stats.gamma.pdf(x, first) * stats.gamma.cdf(v / x, second), 0, 20 * first, limit=200
+        )
+        assert below == pytest.approx(share, abs=0.0012)

@@ -1,5 +1,6 @@
 """A fault's history in one sentence."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
@@ -7,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from engineering.codes import CodeStatus
-from engineering.faults import Absent, Cleared, Seen, explain_state, replay
+from engineering.faults import Absent, Cleared, Seen, Worked, explain_state, replay
 from tests.engineering.test_fault_replay import EVIDENCE
 
 START = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
@@ -23,6 +24,10 @@ def _seen(day: int, hours: str | None, status: CodeStatus = CodeStatus.ACTIVE) -
 
 def _cleared(day: int, hours: str | None) -> Cleared:
     return Cleared(f"c{day}", *_moment(day, hours))
+
+
+def _worked(day: int, hours: str | None) -> Worked:
+    return Worked(f"w{day}", *_moment(day, hours))
 
 
 def _absent(day: int, hours: str | None) -> Absent:
@@ -69,6 +74,42 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Historic: cleared at 400 h and held, absent 55 h later.",
         ),
         ([_seen(0, "400"), _absent(9, "455")], "Historic: gone at 455 h with no clear of ours."),
+        (
+            [_seen(0, "400"), _absent(9, "455"), _absent(20, "500")],
+            "Historic: gone at 455 h with no clear of ours, still absent at 500 h.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _cleared(8, "431.5"), _absent(9, "432")],
+            "Cleared at 400 h and absent at 432 h: holding for 32 h.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _cleared(90, "799.5"), _absent(91, "800")],
+            "Historic: cleared at 400 h and held, absent 400 h later.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, None), _cleared(90, "799.5"), _absent(91, "800")],
+            "Cleared on 2026-05-02 and absent at 800 h: holding for 90 days.",
+        ),
+        (
+            [_seen(0, "400"), _worked(1, "401"), _absent(9, "432")],
+            "Historic: worked on at 401 h and absent at 432 h, with no clear of ours: holding for 31 h.",
+        ),
+        (
+            [_seen(0, "400"), _worked(1, "401"), _absent(9, "460")],
+            "Historic: worked on at 401 h and held, absent 59 h later, with no clear of ours.",
+        ),
+        (
+            [_seen(0, "400"), _worked(1, "401"), _absent(9, "432"), _seen(12, "440")],
+            "Returned · active: back 39 h (11 days) after the work on it; it has returned once.",
+        ),
+        (
+            [_seen(0, "400"), _absent(9, "432"), _seen(12, "440")],
+            "Returned · active: back 8 h (3 days) after it was found gone; it has returned once.",
+        ),
+        (
+            [_seen(0, "400"), replace(_cleared(1, "400"), visit="j"), replace(_seen(2, "401.5"), visit="j")],
+            "Not fixed yet · active: back 1.5 h (1 day) after it was cleared, on the same job.",
+        ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],
             "Cleared at 400 h; no complete scan since, so nothing is proven yet. "

@@ -37,11 +37,15 @@ from engineering.recurrence import (
     mean_time_between,
     military_handbook_test,
     poisson_rate,
+    pooled_rate,
     record_of,
     reverse_arrangements_test,
+    seeable_trend,
     strength_of,
+    sums_of,
     zero_event_bound,
 )
+from engineering.recurrence.distributions import chi_square_quantile
 from engineering.recurrence.wording import figure, percent
 
 DAY = datetime(2026, 1, 1, tzinfo=UTC)
@@ -251,6 +255,56 @@ def test_a_share_is_never_rounded_to_all_or_nothing():
     assert [percent(share) for share in (0, 0.001, 0.43, 0.999, 1)] == ["0%", "under 1%", "43%", "over 99%", "100%"]
 
 
+# ---- rates over hulls
+
+
+def hulls_of(*counts, hours=100.0):
+    """Hulls watched for as long, each with events spread evenly."""
+    return sums_of([record_of([hours * at / (n + 1) for at in range(1, n + 1)], hours) for n in counts])
+
+
+def test_one_hull_is_its_own_rate():
+    told, alone = pooled_rate(hulls_of(4)), poisson_rate(4, 100)
+    assert (told.low_per_hour, told.high_per_hour) == (alone.low_per_hour, alone.high_per_hour)
+
+
+def test_hulls_that_differ_widen_the_bounds():
+    alike, differ = pooled_rate(hulls_of(*[3] * 10)), pooled_rate(hulls_of(*[0] * 8, 15, 15))
+    exact = poisson_rate(30, 1000)
+    assert alike.per_hour == differ.per_hour == exact.per_hour
+    assert alike.low_per_hour <= exact.low_per_hour
+    assert alike.high_per_hour >= exact.high_per_hour
+    assert differ.low_per_hour < alike.low_per_hour / 2
+    assert differ.high_per_hour > 2 * alike.high_per_hour
+
+
+@pytest.mark.parametrize("counts", [(2, 3), (5, 0, 1), (0, 0)])
+def test_few_hulls_give_no_bounds(counts):
+    told = pooled_rate(hulls_of(*counts))
+    assert (told.low_per_hour, told.high_per_hour) == (None, None)
+    assert told.why == "too few hulls, or most hours on a few of them"
+
+
+def test_one_hull_with_most_of_the_hours_does_not_count_for_many():
+    sums = sums_of([record_of([50], 5000), *(record_of([5], 10) for _ in range(9))])
+    assert sums.alike < 1.1
+    assert pooled_rate(sums).high_per_hour is None
+
+
+def test_where_boats_come_only_when_it_is_back_there_is_no_lower_bound():
+    told = pooled_rate(
+        sums_of([record_of([30, 90]), record_of([60]), record_of([20, 45]), record_of([80, 95, 120])] * 3)
+    )
+    assert told.low_per_hour is None
+    assert told.why == "boats were seen mainly when it was back"
+    assert told.high_per_hour > told.per_hour
+
+
+def test_nothing_seen_on_hulls_that_may_differ_says_less_than_on_one():
+    assert pooled_rate(hulls_of(*[0] * 5)).high_per_hour == pytest.approx(5 / 500 * (0.025**-0.2 - 1))
+    assert pooled_rate(hulls_of(*[0] * 5)).high_per_hour > poisson_rate(0, 500).high_per_hour
+
+
 # ---- mean cumulative function
 
 
@@ -273,7 +327,7 @@ def test_mean_count_as_another_library_has_it(surpyval, fleet):
     assert isinstance(answer, MeanCount)
     for point in answer.points:
         assert point.mean == pytest.approx(means[point.hours], rel=1e-9)
-        assert 0 < point.low <= point.mean <= point.high
+        assert (0 if point.at_risk == 1 else 1e-300) <= point.low <= point.mean <= point.high
 
 
 def test_mean_count_needs_events_and_hulls():
@@ -342,11 +396,11 @@ def test_a_curve_in_words():
     answer = holding_curve(held)
     assert answer.median_h is None
     assert answer.sentence == (
-        "2 of 5 repairs came back. After 40 h 60% still hold (13% to 88%, 95% sure); half have not come back as far as "
-        "the record goes, 90 h."
+        "2 of 5 repairs came back. After 40 h 60% of all repairs still hold (13% to 88%, 95% sure); up to 90 h, as far "
+        "as this goes, more than half of them hold."
     )
     reached = holding_curve([Held(20, True), Held(40, True), Held(50, True), Held(80, False), Held(90, False)])
-    assert "Half of them come back within 50 h (95% sure: from 20 h, no upper bound yet)." in reached.sentence
+    assert "Of all repairs, half have come back by 50 h (95% sure: from 20 h, no upper bound yet)." in reached.sentence
 
 
 def test_too_few_repairs_say_so_and_what_can_be_said():
@@ -355,6 +409,42 @@ def test_too_few_repairs_say_so_and_what_can_be_said():
     assert "In 600 h together none came back" in answer.sentence
     assert "once in 200 h" in answer.sentence
     assert "0 repairs" in holding_curve([]).sentence
+
+
+def test_repairs_of_one_hull_that_resemble_each_other_widen_the_band():
+    rows = [(20, True, "a"), (22, True, "a"), (24, True, "a"), (26, True, "a")]
+    rows += [(150 + at, False, hull) for hull in "bcdefg" for at in range(4)]
+    together = holding_curve([Held(hours, back, hull=hull) for hours, back, hull in rows])
+    alone = holding_curve([Held(hours, back) for hours, back, _ in rows])
+    last, apart = together.points[-1], alone.points[-1]
+    assert (last.share, together.hulls) == (apart.share, 7)
+    assert last.low < apart.low
+    assert last.standard_error > 1.5 * apart.standard_error
+    assert together.before_any_return.low < alone.before_any_return.low
+
+
+def test_each_repair_a_hull_of_its_own_is_nearly_greenwood():
+    rows = [(hours, hours % 3 == 0) for hours in range(10, 210, 2)]
+    together = holding_curve([Held(hours, back, hull=hours) for hours, back in rows])
+    alone = holding_curve([Held(hours, back) for hours, back in rows])
+    for mine, theirs in zip(together.points, alone.points, strict=True):
+        assert theirs.standard_error <= mine.standard_error <= 1.02 * theirs.standard_error
+
+
+def test_repairs_of_few_hulls_draw_no_curve():
+    answer = holding_curve([Held(hours, hours < 50, hull=hours % 2) for hours in range(10, 100, 7)])
+    assert isinstance(answer, NotEnough)
+    assert "all or most are of 2 hulls" in answer.sentence
+
+
+def test_a_curve_ends_where_few_are_followed():
+    rows = [Held(10 * at, at % 2 == 0) for at in range(1, 13)]
+    answer = holding_curve(rows, fewest_at_risk=5)
+    assert (answer.longest_h, answer.ends_early, answer.at(81)) == (80, True, None)
+    assert answer.points[-1].hours == 80
+    assert "Beyond 80 h too few were followed to say." in answer.sentence
+    late = holding_curve([Held(hours, True) for hours in (10, 20)] + [Held(5, False)] * 4, fewest_at_risk=5)
+    assert isinstance(late, NotEnough)
 
 
 # ---- one fault
@@ -419,16 +509,41 @@ def test_ever_shorter_times_away_are_evidence():
 
 def test_two_tests_count_twice():
     # the smaller p-value of two tests is doubled, so that asking twice makes nothing look surer
-    answer = coming_back(away_of(history([200, 150, 90, 40, 20, 10], away_now=None)))
+    answer = coming_back(Away((160, 110, 100, 60, 30, 10), 5))
     smaller = min(answer.laplace.p_value, answer.military.p_value)
     assert smaller < 0.05 < 2 * smaller
     assert answer.strength is Strength.WEAK
     assert answer.sentence.startswith("Not proven either way")
 
 
-def test_even_times_away_are_no_trend():
+def test_where_the_record_ends_with_a_return_the_order_of_all_times_away_counts():
+    # Laplace and MIL-HDBK-189 have to leave out the last one, and see nothing sure in six times that ever shrink
+    answer = coming_back(away_of(history([200, 150, 90, 40, 20, 10], away_now=None)))
+    assert min(answer.laplace.p_value, answer.military.p_value) * 2 > 0.05
+    assert (answer.strength, answer.direction) == (Strength.STRONG, Direction.MORE_OFTEN)  # twice 2 of 720
+    assert any(one.startswith("Reverse arrangements, with the return that ends the record: ") for one in answer.details)
+
+
+def test_even_times_away_say_what_could_have_been_seen():
     answer = coming_back(Away((50, 60, 40, 55, 45, 50), 30))
-    assert answer.sentence.startswith("No, not as far as the record shows.")
+    assert answer.sentence == (
+        "No trend is seen. It has come back 6 times in 330 h without it. With 6 of them, a trend is seen 4 times in 5 "
+        "only from 18 times as many in the second half of these hours as in the first, or 4.2 times as many in the "
+        "first as in the second; a smaller one is easily missed."
+    )
+
+
+@pytest.mark.parametrize("events", [4, 6, 12, 40])
+def test_a_trend_of_the_size_told_is_seen_four_times_in_five(events):
+    import numpy as np
+
+    told = seeable_trend(events)
+    rng = np.random.default_rng(events)
+    for shape, leans in ((math.log2(told.more + 1), -1), (math.log2(1 / told.less + 1), 1)):
+        statistic = -2 * np.log(rng.random((4000, events)) ** (1 / shape)).sum(axis=1)
+        bound = chi_square_quantile(0.0125 if leans < 0 else 0.9875, 2 * events)
+        seen_it = (statistic < bound) if leans < 0 else (statistic > bound)
+        assert seen_it.mean() == pytest.approx(0.8, abs=0.025)
 
 
 @pytest.mark.parametrize(
@@ -448,11 +563,21 @@ def test_what_cannot_be_told_is_said(away, words):
     assert words in answer.sentence
 
 
-def test_a_clear_that_repaired_nothing_is_a_tie():
+def test_ties_count_as_they_are():
     answer = coming_back(Away((0, 20, 30, 40, 50), 10))
     assert isinstance(answer, ComingBack)
-    assert answer.laplace is None
-    assert answer.sentence.startswith("Not enough data")
+    assert answer.laplace.statistic == pytest.approx(
+        laplace_test([record_of([0.05, 20, 50, 90, 140], 150)]).statistic, abs=0.01
+    )
+    assert answer.military.statistic == pytest.approx(2 * sum(math.log(150 / at) for at in (0.05, 20, 50, 90, 140)))
+    tied = record_of([10, 10, 10, 40, 90], 100)
+    apart = record_of([9.96, 10, 10.04, 40, 90], 100)
+    for test in (laplace_test, military_handbook_test):
+        assert test([tied]).statistic == pytest.approx(test([apart]).statistic, abs=0.01)
+    assert isinstance(fit_power_law([tied]), PowerLaw)
+    assert laplace_test([record_of([60, 60, 60, 60, 60], 100)]).strength is Strength.NONE
+    assert laplace_test([record_of([99, 99, 99, 99, 99], 100)]).strength is Strength.STRONG
+    assert isinstance(laplace_test([record_of([0, 0, 0, 0], 0.05)]), NotEnough)
 
 
 def test_hours_that_are_not_known_are_not_guessed():

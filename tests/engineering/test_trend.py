@@ -145,10 +145,72 @@ def test_only_the_limit_ahead_counts():
     assert "It rises by" in explain_trend(trend_of(rising, high=-38), psi)
 
 
-def test_a_limit_that_is_passed_is_not_ahead():
+def test_what_is_out_now_is_said_first_and_no_trend_speaks_for_it():
     trend = trend_of(CREEP, low=41)
-    assert (trend.outlook, trend.hours_left) == (Outlook.PAST, None)
-    assert "already past its limit of 41 psi" in explain_trend(trend, psi)
+    assert (trend.outlook, trend.hours_left, trend.limit) == (Outlook.OUT, None, 41)
+    said = explain_trend(trend, psi)
+    assert said.startswith("Out now: the last reading, ")
+    assert "is below its lower limit of 41 psi. It falls by about" in said
+    assert "meets its limit" not in said
+
+
+EVERY_50_H = range(0, 350, 50)
+
+
+@pytest.mark.parametrize(
+    ("values", "limits", "outlook", "words"),
+    [
+        # No trend, and the last one is out: not "no trend".
+        ([42, 43, 42, 43, 42, 43, 30], {"low": 38}, Outlook.OUT, "Out now: the last reading, 30 psi"),
+        # It falls towards the lower limit, and is above the upper one.
+        ([60, 58, 56, 54, 52, 50, 48], {"low": 20, "high": 46}, Outlook.OUT, "above its upper limit of 46 psi"),
+        # On its limit is not beyond it.
+        ([44, 43, 42, 41, 40, 39, 38], {"low": 38}, Outlook.PAST, "though the last reading is not"),
+        # The line is past, one good reading is not out.
+        ([44, 43, 42, 41, 40, 39, 39.5], {"low": 39.4}, Outlook.PAST, "measure again soon"),
+        # An old one was out, the last is not.
+        ([30, 42, 43, 42, 43, 42, 43], {"low": 38}, Outlook.NO_TREND, "No trend is seen: over 7 readings"),
+        # Out without any limit is nothing.
+        ([30, 42, 43, 42, 43, 42, 43], {}, Outlook.NO_TREND, "No trend is seen"),
+        # Clear fall with room left.
+        ([50, 49, 48, 47, 46, 45, 44], {"low": 38}, Outlook.AHEAD, "It meets its limit of 38 psi in about 300 h"),
+        # A fall with two readings astray, such as comes by chance 2 times in 100.
+        ([50, 49, 47, 48, 47.5, 46, 46.5], {"low": 38}, Outlook.WEAK, "too weak to name an hour"),
+        ([50, 49, 47, 48.5, 47.5, 46, 48], {"low": 38}, Outlook.NO_TREND, "No trend is seen"),
+    ],
+)
+def test_the_judgment_of_a_careful_mechanic(values, limits, outlook, words):
+    trend = trend_of(readings_of(list(zip(EVERY_50_H, values, strict=True))), **limits)
+    assert trend.outlook is outlook
+    assert words in explain_trend(trend, psi)
+
+
+def test_few_readings_with_the_last_one_out_say_that_first():
+    answer = trend_of(readings_of([(1, 50), (2, 12)]), low=30)
+    assert isinstance(answer, TooFew)
+    assert explain_trend(answer, psi).startswith(
+        "Out now: the last reading, 12 psi, is below its lower limit of 30 psi. "
+    )
+
+
+def test_a_last_reading_without_hours_is_out_as_well():
+    assert trend_of(CREEP, low=20, last=12.0).outlook is Outlook.OUT
+
+
+def test_five_readings_in_a_row_name_no_hour():
+    trend = trend_of(readings_of([(0, 50), (50, 48), (100, 46), (150, 44), (200, 42)]), low=38)
+    assert (trend.outlook, trend.hours_left) == (Outlook.WEAK, None)
+    assert " h of running" not in explain_trend(trend, psi)
+
+
+def test_readings_that_resemble_their_neighbors_say_less():
+    wander = [0, 1, 2, 2.5, 3, 3, 2.5, 2, 2.2, 2.8, 3.5, 4, 4.2, 4, 3.6, 3.4, 3.8, 4.4, 4.8, 5]
+    readings = readings_of([(50.0 * at, value) for at, value in enumerate(wander)])
+    trend, plain = trend_of(readings, high=20), theil_sen(readings)
+    assert trend.memory > 0.5
+    assert trend.line.slope_high - trend.line.slope_low > 1.5 * (plain.slope_high - plain.slope_low)
+    assert trend.test.p_value > 20 * score_of(readings).p_value
+    assert trend_of(CREEP, low=38).memory == 0, "seven readings cannot show it"
 
 
 def test_no_date_is_given_far_beyond_the_record():
@@ -157,11 +219,19 @@ def test_no_date_is_given_far_beyond_the_record():
     assert "no date to plan by" in explain_trend(trend, psi)
 
 
+UNCERTAIN = [50, 47.0, 49.0, 45.5, 47.5, 44.6, 46.5, 44]
+
+
+def test_a_weak_trend_names_no_hour():
+    trend = trend_of(readings_of([(100 * at, value) for at, value in enumerate(UNCERTAIN)]), low=39)
+    assert 0.01 < trend.test.p_value < 0.05
+    assert (trend.outlook, trend.hours_left, trend.soonest_h) == (Outlook.WEAK, None, None)
+    assert "too weak to name an hour" in explain_trend(trend, psi)
+
+
 def test_an_uncertain_slope_gives_no_latest_hour():
-    noisy = readings_of(
-        [(0, 50), (100, 47.0), (200, 49.0), (300, 45.5), (400, 47.5), (500, 44.6), (600, 46.5), (700, 44)]
-    )
-    trend = trend_of(noisy, low=39)
+    noisy = readings_of([(100 * at, value) for at, value in enumerate([*UNCERTAIN, 43.5])])
+    trend = trend_of(noisy, low=38)
     assert trend.outlook is Outlook.AHEAD
     assert trend.latest_h is None
     assert "with no certain end" in explain_trend(trend, psi)
@@ -171,7 +241,7 @@ def test_an_uncertain_slope_gives_no_latest_hour():
 def test_no_trend_is_said(values):
     trend = trend_of(readings_of(list(zip(range(0, 700, 100), values, strict=True))), low=13.5, high=14.3)
     assert (trend.outlook, trend.hours_left) == (Outlook.NO_TREND, None)
-    assert explain_trend(trend, psi) == "No trend: over 7 readings it goes up and down as chance does."
+    assert explain_trend(trend, psi) == "No trend is seen: over 7 readings it goes up and down as chance does."
 
 
 @pytest.mark.parametrize(

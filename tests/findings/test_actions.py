@@ -17,6 +17,7 @@ from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job,
 from vessels.log.chain import NewEntry, append
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry, Vessel
+from workorders.models import JobMove
 
 pytestmark = pytest.mark.django_db
 
@@ -67,6 +68,7 @@ def test_the_whole_life_of_a_fault(cast: Cast) -> None:
 
 def test_back_after_the_hold_is_no_comeback(cast: Cast) -> None:
     scan(cast, 0, 100, [seen(COOLANT)])
+    work(cast, 0.1, 100, [fault()])
     clear(cast, 0.2, 100, job=open_job(cast))
     scan(cast, 20, 150, [seen(COOLANT)])
     assert fault().state == "returned"
@@ -80,9 +82,98 @@ def test_back_after_a_clear_that_was_no_repair_is_no_comeback(cast: Cast) -> Non
     assert fault().appearances.last().is_comeback is False
 
 
+def outcomes() -> list[tuple[str, bool, bool]]:
+    return list(fault().appearances.values_list("outcome", "is_repair", "is_comeback"))
+
+
+def test_a_clear_on_a_job_is_no_repair(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 20, 110, [seen(COOLANT)])
+    assert outcomes() == [("returned", False, False), ("open", False, False)]
+
+
+def test_400_hours_away_are_said_whatever_was_cleared_meanwhile(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 0.1, 100, [fault()], job=job)
+    clear(cast, 0.2, 100, job=job)
+    for visit in range(1, 9):
+        clear(cast, 30 * visit, 100 + 50 * visit - 0.5, job=open_job(cast))
+        scan(cast, 30 * visit + 1, 100 + 50 * visit)
+    one = fault()
+    assert (one.state, one.cleared_hours) == ("historic", 100)
+    row = one.appearances.get()
+    assert (row.outcome, row.outcome_hours, row.since_hours) == ("held", 400, 100)
+    scan(cast, 300, 520, [seen(COOLANT)])
+    assert fault().appearances.first().outcome_hours == fault().appearances.last().gap_hours == 420
+
+
+def test_back_on_the_sea_trial_of_an_unfinished_job_is_not_fixed_yet(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 0.1, 100, [fault()], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 1, 101.5, [seen(COOLANT)], job=job, phase="sea-trial")
+    assert outcomes() == [("unfixed", False, False), ("open", False, False)]
+    assert fault().returns == 0
+    work(cast, 1.1, 101.5, [fault()], "Replaced the thermostat too.", job=job)
+    clear(cast, 1.2, 101.5, job=job)
+    scan(cast, 20, 118, [seen(COOLANT)], job=open_job(cast))
+    assert outcomes() == [("unfixed", False, False), ("returned", True, False), ("open", False, True)]
+    assert fault().returns == 1
+
+
+@pytest.mark.parametrize("state", ["ready", "closed"])
+def test_back_on_a_job_that_was_said_to_be_done_is_a_comeback(cast: Cast, state: str) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 0.1, 100, [fault()], job=job)
+    clear(cast, 0.2, 100, job=job)
+    append(
+        NewEntry("job-moved", cast.vessel, cast.desk, "Done.", job_id=job.pk, happened_at=at(2)),
+        detail=JobMove(from_state="in-work", to_state=state),
+    )
+    scan(cast, 5, 104, [seen(COOLANT)], job=job)
+    assert outcomes() == [("returned", True, False), ("open", False, True)]
+
+
+def test_work_on_a_later_job_did_not_end_what_was_gone_before(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 10, 120, job=job)
+    work(cast, 30, 160, [fault()], job=open_job(cast))
+    assert outcomes() == [("holding", False, False)]
+    assert fault().appearances.get().work is None
+
+
+def test_work_written_down_after_the_sea_trial_is_the_repair(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 1, 101.5, job=job, phase="sea-trial")
+    work(cast, 1.5, 102, [fault()], job=job)
+    assert outcomes() == [("holding", True, False)]
+    assert fault().appearances.get().outcome_hours == Decimal("1.5")
+
+
+def test_work_without_a_clear_holds_from_the_work(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 0.5, 100, [fault()], job=job)
+    scan(cast, 90, 140)
+    assert outcomes() == [("holding", True, False)]
+    scan(cast, 100, 145, [seen(COOLANT)])
+    assert outcomes() == [("returned", True, False), ("open", False, True)]
+    assert fault().appearances.last().gap_hours == 45
+
+
 @pytest.mark.parametrize(("gap", "comeback"), [(364, True), (365, False)])
 def test_without_hours_the_hold_is_in_days(cast: Cast, gap: int, comeback: bool) -> None:
     scan(cast, 0, None, [seen(COOLANT)])
+    work(cast, 0, None, [fault()])
     clear(cast, 0, None, job=open_job(cast))
     scan(cast, gap, None, [seen(COOLANT)])
     assert fault().appearances.last().is_comeback is comeback

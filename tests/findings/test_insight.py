@@ -69,6 +69,43 @@ def test_figures(shop):
     assert (lately.returned, lately.comebacks, lately.repairs) == (2, 2, 4)
 
 
+def test_one_piece_of_work_is_one_repair_however_many_codes_it_cured(client, cast):
+    unit = boat(cast, "Harness", cast.family)
+    then = timezone.now() - timedelta(days=100)
+    shared = {"by": cast.tech, "engine_hours": Decimal(100)}
+    log_scan(unit=unit, phase="arrival", is_complete=True, codes=[seen(COOLANT), seen(OIL), seen(LEAN)],
+             happened_at=then, **shared)  # fmt: skip
+    faults = list(Fault.objects.filter(unit=unit))
+    log_work(
+        vessel=unit.vessel, faults=faults, text="Mended the harness.", happened_at=then + timedelta(hours=1), **shared
+    )
+    clear_codes(unit=unit, happened_at=then + timedelta(hours=2), **shared)
+    look(cast, unit, [seen(OIL)], days_ago=90, hours=130)
+    look(cast, unit, [seen(OIL), seen(LEAN)], days_ago=80, hours=170)
+    found = figures(Scope())
+    assert (found.repairs, found.came_back, found.held, found.comebacks) == (1, 1, 0, 1)
+    assert {(row.label, row.repairs, row.came_back) for row in holding(Scope(), 50)} == {
+        ("SPN 100 FMI 1", 1, 1), ("SPN 110 FMI 0", 1, 0), ("P0171", 1, 1),
+    }  # fmt: skip
+    client.force_login(cast.manager)
+    page = client.get("/insight/repairs/")
+    (row,) = page.context["rows"]
+    assert (row.seen.fault.label, row.repaired.after.split(" · ")[0]) == ("SPN 100 FMI 1", "30 h")
+    assert row.others == ["P0171", "SPN 110 FMI 0"]
+    assert "the same work cured P0171, SPN 110 FMI 0" in page.content.decode()
+
+
+def test_a_clear_alone_is_no_repair(cast):
+    unit = boat(cast, "Cleared", cast.family)
+    look(cast, unit, [seen(OIL)], days_ago=100, hours=100)
+    clear_codes(
+        by=cast.tech, unit=unit, job=None, engine_hours=Decimal(100), happened_at=timezone.now() - timedelta(days=99)
+    )
+    look(cast, unit, [seen(OIL)], days_ago=90, hours=110)
+    found = figures(Scope())
+    assert (found.repairs, found.comebacks, found.returned) == (0, 0, 1)
+
+
 def test_how_repairs_hold_by_code_and_family(shop):
     rows = {(row.label, row.family): row for row in holding(Scope(), 50)}
     coolant = rows["SPN 110 FMI 0", "Norrland D6T"]

@@ -11,7 +11,7 @@ from django.template.loader import render_to_string
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from engineering.recurrence import EventRecord, Held, away_of, holding_curve, laplace_test
+from engineering.recurrence import EventRecord, Held, away_of, holding_curve, laplace_test, sums_of
 from findings.faults.actions import clear_codes, log_scan
 from findings.faults.history import history_from_json
 from findings.insight.fleet import code_recurrence, fleet_recurrence
@@ -87,9 +87,11 @@ def holders(cast):
 
 def held_of(**condition):
     rows = repairs_in(Scope()).filter(outcome_hours__isnull=False, **condition)
-    return holding_curve(
-        Held(float(hours), outcome == "returned") for hours, outcome in rows.values_list("outcome_hours", "outcome")
-    )
+    held = [
+        Held(float(hours), outcome == "returned", hull=hull)
+        for hours, outcome, hull in rows.values_list("outcome_hours", "outcome", "fault__vessel")
+    ]
+    return holding_curve(held, fewest_at_risk=5)
 
 
 def test_the_curve_of_a_scope_is_kaplan_and_meier_s(holders):
@@ -101,7 +103,7 @@ def test_the_curve_of_a_scope_is_kaplan_and_meier_s(holders):
         (point.hours, point.share) for point in expected.points
     ]
     assert answer.picture.steps[0].low < 1, "all of a few is not certain of all"
-    assert [hours for hours, _, _ in answer.shares] == [25, 50, 100]
+    assert [(hours, followed) for hours, _, _, followed in answer.shares] == [(25, 10), (50, 9)]
 
 
 def test_groups_summed_by_the_database_are_the_curves_of_each(holders):
@@ -114,6 +116,9 @@ def test_groups_summed_by_the_database_are_the_curves_of_each(holders):
             curve, group = held_of(**condition), groups[key]
             at_hold = curve.at(50)
             assert (group.repairs, group.came_back) == (curve.repairs, curve.came_back)
+            if at_hold is None:  # fewer than five were followed that long
+                assert (group.share, group.median_h) == ("", None)
+                continue
             assert group.share == f"{at_hold.share:.0%}"
             assert group.bounds == f"{at_hold.low:.0%} to {at_hold.high:.0%}"
             assert (None if group.median_h is None else float(group.median_h)) == curve.median_h
@@ -196,7 +201,12 @@ def test_the_database_counts_as_the_ground_floor_does(fleet):
     assert coolant.trend.events == expected.events
     assert coolant.trend_words == "more often: strong evidence"
     oil = rows["100-1"]
-    assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2")
+    assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2, on one hull")
+    assert coolant.bounds_words == "no bounds: too few hulls, or most hours on a few of them"
+    sums = sums_of(records)
+    assert (coolant.watched, coolant.spread) == (3, pytest.approx(sums.spread))
+    assert (coolant.hours_squared, coolant.after_h) == pytest.approx((sums.hours_squared, sums.after_h))
+    assert coolant.after_expected_h == pytest.approx(sums.after_expected_h)
     assert oil.trend_words == "not enough data"
 
 
@@ -210,13 +220,13 @@ def test_the_return_that_ends_a_record_tells_of_no_trend(cast):
     assert row.trend.statistic == pytest.approx(laplace_test([record]).statistic)
 
 
-def test_a_return_at_the_hours_of_its_clear_is_counted_and_tells_no_trend(cast):
+def test_a_return_at_the_hours_of_its_clear_counts_as_it_is(cast):
     for day, hours in ((0, 100), (10, 100), (20, 150)):
         scan(cast, day, hours, [seen(COOLANT)], complete=False)
         clear(cast, day + 1, hours)
     scan(cast, 40, 180, [])
     (row,) = fleet_recurrence(Scope(), 0, 50)
-    assert (row.returns, row.trend_events, float(row.away_h)) == (2, 0, 80)
+    assert (row.returns, row.trend_events, float(row.away_h)) == (2, 2, 80)
     assert isinstance(away_of(history_from_json(fault().history)).record(), EventRecord)
 
 

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.core.management import CommandError, call_command
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -19,6 +20,7 @@ from hypothesis.extra.django import TestCase
 from engineering.faults import FaultState, replay
 from findings.faults.evidence import evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json
+from findings.faults.holding import rederive_if_changed
 from findings.faults.replaying import rederive_unit, stale_faults
 from findings.models import Episode, Fault, Sighting
 from staff.models import Person
@@ -173,6 +175,7 @@ def test_a_new_hold_is_applied_to_every_fault(cast, django_capture_on_commit_cal
     clear(cast, 1, 100, job=job)
     scan(cast, 30, 140)
     scan(cast, 0, 100, [seen(OIL)], unit=cast.starboard_unit, job=job)
+    work(cast, 0.5, 100, [fault(OIL)], job=job)
     clear(cast, 1, 100, unit=cast.starboard_unit, job=job)
     scan(cast, 30, 140, [seen(OIL)], unit=cast.starboard_unit)
     assert fault(COOLANT).state == "cleared"
@@ -187,6 +190,18 @@ def test_a_new_hold_is_applied_to_every_fault(cast, django_capture_on_commit_cal
         profile.name = "Another name"
         profile.save()
     assert callbacks == []
+
+
+def test_an_upgrade_that_reads_evidence_anew_derives_every_fault(cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    Fault.objects.update(state="cleared")
+    app = apps.get_app_config("findings")
+    step = SimpleNamespace(app_label="findings", name="0006_faults_by_makers_code")
+    rederive_if_changed(app, plan=[(step, False)])
+    assert fault().state == "cleared"
+    step.name = "0007_one_clock_for_repairs"
+    rederive_if_changed(app, plan=[(step, False)])
+    assert fault().state == "active"
 
 
 def test_deriving_costs_the_same_however_long_the_history(cast):

@@ -27,10 +27,10 @@ def fuel(cast):
     return parameter
 
 
-def read(cast, parameter, hours, value, *, unit="psi", condition=IDLE, days_ago=None):
+def read(cast, parameter, hours, value, *, unit="psi", condition=IDLE, days_ago=None, instrument=""):
     return log_reading(
         by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=parameter, value=Decimal(value), unit=unit,
-        condition=condition, engine_hours=None if hours is None else Decimal(hours),
+        condition=condition, instrument=instrument, engine_hours=None if hours is None else Decimal(hours),
         happened_at=timezone.now() - timedelta(days=1000 - int(hours or 0) if days_ago is None else days_ago),
     )  # fmt: skip
 
@@ -82,7 +82,7 @@ def test_no_trend_is_said(client, cast, fuel):
         read(cast, fuel, hours, value)
     client.force_login(cast.desk)
     body = client.get(address(cast, fuel)).content.decode()
-    assert "No trend: over 7 readings it goes up and down as chance does." in body
+    assert "No trend is seen: over 7 readings it goes up and down as chance does." in body
     assert "meets its limit" not in body
 
 
@@ -111,6 +111,24 @@ def test_different_conditions_are_not_mixed(client, cast, fuel):
     client.force_login(cast.tech)
     assert "do not compare" in client.get(address(cast, fuel, condition=None)).content.decode()
     assert "It falls by" in client.get(address(cast, fuel)).content.decode()
+
+
+def test_another_instrument_starts_another_trend(cast, fuel):
+    for hours, value in CREEP:
+        read(cast, fuel, hours, value, instrument="Gauge 1")
+    for hours in (420, 440, 460, 480, 500):
+        read(cast, fuel, hours, "43.5", instrument="gauge  2", days_ago=900 - hours)
+    trend = trend_seen(series(cast.vessel, cast.port.pk, fuel, IDLE), cast.port, name="Fuel pressure")
+    assert trend.sentence == "No trend is seen: over 5 readings it goes up and down as chance does."
+    assert "7 readings by another instrument than the newest are left out: they do not compare." in trend.notes
+
+
+def test_a_newest_reading_without_hours_that_is_out_is_said_first(cast, fuel):
+    for hours, value in CREEP:
+        read(cast, fuel, hours, value)
+    read(cast, fuel, None, "12", days_ago=3)
+    trend = trend_seen(series(cast.vessel, cast.port.pk, fuel, IDLE), cast.port, name="Fuel pressure")
+    assert trend.sentence.startswith("Out now: the last reading, 12 psi, is below its lower limit of 38 psi.")
 
 
 def test_a_switch_has_no_trend(client, cast):

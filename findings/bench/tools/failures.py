@@ -22,6 +22,8 @@ from engineering.recurrence import (
     mean_time_between,
     military_handbook_test,
     record_of,
+    reverse_arrangements_test,
+    seeable_trend,
     weigh_together,
 )
 from findings.bench.tool import (
@@ -103,6 +105,11 @@ def _more_often(given: Given) -> Outcome:
         thin = laplace if isinstance(laplace, NotEnough) else military
         return Outcome(thin.sentence)
     notes = [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
+    first = laplace
+    ordered = reverse_arrangements_test(record)
+    if record.ends_with_event and isinstance(ordered, TrendTest):
+        first = ordered
+        notes.append(f"Reverse arrangements, with the failure that ends the record: {ordered.sentence}")
     figures: list[Figure | Told] = [
         Figure("Events", len(record.event_hours), decimals=0),
         Figure("Laplace U", laplace.statistic, decimals=2),
@@ -116,17 +123,17 @@ def _more_often(given: Given) -> Outcome:
         ]
     else:
         notes.append(fit.sentence)
-    return Outcome(_together(laplace, military), figures=figures, notes=notes)
+    return Outcome(_together(first, military), figures=figures, notes=notes)
 
 
-def _together(laplace: TrendTest, military: TrendTest) -> str:
+def _together(first: TrendTest, military: TrendTest) -> str:
     """Both tests in one answer."""
-    strength, leans = weigh_together(laplace, military)
+    strength, leans = weigh_together(first, military)
     if strength.says_something:
         return f"{strength.value.capitalize()} that they come {leans}."
     if strength is Strength.WEAK:
         return f"Not proven either way; a weak hint that they come {leans}."
-    return f"No trend is seen over {laplace.events} failures."
+    return f"No trend is seen. {seeable_trend(military.events).sentence}"
 
 
 def _two_rates(given: Given) -> Outcome:

@@ -27,11 +27,11 @@ from findings.bench.tool import (
 )
 from findings.models import Parameter
 from findings.readings.queries import series, standing_readings
-from findings.readings.trending import ReadingsKept, readings_kept, shown
+from findings.readings.trending import ReadingsKept, gaps_words, readings_kept, shown
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
 SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
-JUDGED = {Outlook.PAST: Verdict.OUT, Outlook.AHEAD: Verdict.NEAR}
+JUDGED = {Outlook.OUT: Verdict.OUT, Outlook.PAST: Verdict.NEAR, Outlook.AHEAD: Verdict.NEAR, Outlook.WEAK: Verdict.NEAR}
 
 
 def _series(at: AtHand) -> Sequence[Option]:
@@ -66,12 +66,8 @@ def _readings(at: AtHand, key: str) -> ReadingsKept:
 def _on_record(given: Given) -> Outcome:
     """The trend of what is on record."""
     kept = given.loaded("series", ReadingsKept)
-    trend = trend_of(readings_of(kept.pairs), low=kept.low, high=kept.high, now_h=kept.now_h)
-    notes = (
-        [f"{kept.without_hours} of the readings have no engine hours and cannot be placed."]
-        if kept.without_hours
-        else []
-    )
+    trend = kept.trend()
+    notes = gaps_words(kept)
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     return _outcome(trend, sentence, UNITS[kept.unit].label, notes)
 
@@ -91,7 +87,7 @@ def _typed(given: Given) -> Outcome:
 
 def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[str]) -> Outcome:
     if isinstance(trend, TooFew):
-        return Outcome(sentence, notes=notes)
+        return Outcome(sentence, notes=notes, verdict=None if trend.limit is None else Verdict.OUT)
     figures: list[Figure | Told] = [
         Figure("Slope in 100 h", 100 * trend.line.slope, word=word),
         Told("Mann–Kendall", f"S = {trend.test.score}, p = {trend.test.p_value:.2g}"),

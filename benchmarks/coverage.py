@@ -1,0 +1,301 @@
+"""How often the intervals that the program shows hold what is true, by simulation from a seed.
+
+``python -m benchmarks.coverage REPETITIONS`` prints the table of ``benchmarks/README.md``. Every scenario makes records
+of a known truth and asks the very functions that the pages ask. Where the program gives no interval, that is counted
+apart: it is silence, not a miss.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.random import Generator
+
+from engineering.recurrence import (
+    EventRecord,
+    Held,
+    NotEnough,
+    PowerLaw,
+    fit_power_law,
+    holding_curve,
+    mean_cumulative_function,
+    poisson_rate,
+    pooled_rate,
+    sums_of,
+)
+from engineering.trend import TooFew, readings_of, trend_of
+
+SEED = 20_261_127
+Trial = Callable[[Generator], bool | None]
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """One interval in one world. The trial says whether it held, or None where there was no interval."""
+
+    interval: str
+    world: str
+    trial: Trial
+
+
+@dataclass(frozen=True)
+class Covered:
+    """What came of a scenario."""
+
+    scenario: Scenario
+    told: int
+    held: int
+    silent: int
+
+    @property
+    def share(self) -> float:
+        """Of the intervals that were told, how many held."""
+        return self.held / self.told if self.told else math.nan
+
+    @property
+    def error(self) -> float:
+        """The standard error that a share of 95 % has over so many."""
+        return math.sqrt(0.95 * 0.05 / self.told) if self.told else math.nan
+
+    @property
+    def is_met(self) -> bool:
+        """Whether it is 95 % within three standard errors, or more."""
+        return not self.told or self.share >= 0.95 - 3 * self.error - 0.01
+
+
+# ---- how often, over hulls
+
+
+def _records(
+    rng: Generator, rate: float, differ: float | None, hours: Sequence[float], routine: float = 1.0
+) -> list[EventRecord]:
+    """Hulls, each watched for its hours. ``routine``: the chance that the watching does not end with a return."""
+    made = []
+    for watched in map(float, hours):
+        own = rate if differ is None else rng.gamma(differ, rate / differ)
+        events = np.sort(rng.random(rng.poisson(own * watched))) * watched
+        events = events[events > 0]
+        ends = watched if rng.random() < routine else (float(events[-1]) if len(events) else 0.0)
+        if ends > 0:
+            made.append(EventRecord(tuple(float(at) for at in events), ends, ends < watched and len(events) > 0))
+    return made
+
+
+def _pooled(hulls: int, mean: float, differ: float | None, uneven: float = 0.0, routine: float = 1.0) -> Trial:
+    """The mean rate of hulls, ``mean`` returns expected on each."""
+
+    def trial(rng: Generator) -> bool | None:
+        hours = 200 * rng.lognormal(0, uneven, hulls) if uneven else np.full(hulls, 200.0)
+        rate = mean / 200
+        records = _records(rng, rate, differ, list(hours), routine)
+        if not records:
+            return None
+        told = pooled_rate(sums_of(records))
+        if len(records) == 1 or told.high_per_hour is None:
+            return None
+        return (told.low_per_hour or 0.0) <= rate <= told.high_per_hour
+
+    return trial
+
+
+def _one_hull(mean: float, *, ends_with_event: bool) -> Trial:
+    """The rate of one hull by itself, watched for some hours or until its last return."""
+
+    def trial(rng: Generator) -> bool | None:
+        rate = mean / 200
+        record = _records(rng, rate, None, [200.0], 0.0 if ends_with_event else 1.0)
+        if not record:
+            return None
+        told = poisson_rate(len(record[0].event_hours), record[0].observed_h)
+        return told.low_per_hour <= rate <= told.high_per_hour
+
+    return trial
+
+
+def _mean_count(hulls: int, mean: float, differ: float | None) -> Trial:
+    """The mean count at the age to which the sentence tells it, of hulls watched for 100 to 200 h."""
+
+    def trial(rng: Generator) -> bool | None:
+        rate = mean / 200
+        records = _records(rng, rate, differ, list(rng.uniform(100, 200, hulls)))
+        told = mean_cumulative_function(records)
+        if isinstance(told, NotEnough):
+            return None
+        last = told.last_founded
+        return None if last is None else last.low <= rate * last.hours <= last.high
+
+    return trial
+
+
+# ---- the power law
+
+
+def _power_law(shape: float, mean: float, what: str, *, ends_with_event: bool) -> Trial:
+    """The shape, or the mean time between events now, of one record of a power law."""
+
+    def trial(rng: Generator) -> bool | None:
+        if ends_with_event:
+            ages = np.cumsum(rng.exponential(size=int(mean))) ** (1 / shape)
+        else:
+            ages = np.sort(rng.random(rng.poisson(mean))) ** (1 / shape) * mean ** (1 / shape)
+        if not len(ages):
+            return None
+        end = float(ages[-1]) if ends_with_event else mean ** (1 / shape)
+        fit = fit_power_law([EventRecord(tuple(float(age) for age in ages), end, ends_with_event)])
+        if not isinstance(fit, PowerLaw):
+            return None
+        if what == "shape":
+            return fit.shape_low <= shape <= fit.shape_high
+        now = end ** (1 - shape) / shape
+        return fit.mtbf_now_low_h <= now <= fit.mtbf_now_high_h
+
+    return trial
+
+
+# ---- how long repairs hold
+
+
+def _held(rng: Generator, hulls: int, each: int, frailty: float | None) -> list[Held]:
+    """Repairs that come back after an exponential time of 100 h on average, followed for 20 to 200 h."""
+    held = []
+    for hull in range(hulls):
+        # A gamma frailty of this shape makes the share that holds t hours (1 + t/(100·shape))^−shape.
+        pace = 1.0 if frailty is None else rng.gamma(frailty, 1 / frailty)
+        for _ in range(each):
+            back, followed = rng.exponential(100 / pace), rng.uniform(20, 200)
+            held.append(Held(round(float(min(back, followed)), 1), bool(back < followed), hull=hull))
+    return held
+
+
+def _holding(hulls: int, each: int, frailty: float | None, what: str) -> Trial:
+    """The share that holds 50 h, or the hours by which half have come back."""
+    true_share = math.exp(-0.5) if frailty is None else (1 + 0.5 / frailty) ** -frailty
+    half = 100 * math.log(2) if frailty is None else 100 * frailty * (2 ** (1 / frailty) - 1)
+
+    def trial(rng: Generator) -> bool | None:
+        told = holding_curve(_held(rng, hulls, each, frailty), fewest_at_risk=5)
+        if isinstance(told, NotEnough):
+            return None
+        if what == "median":
+            if told.median_h is None:
+                return None
+            return (told.median_low_h or 0) <= half <= (told.median_high_h or math.inf)
+        point = told.at(50)
+        return None if point is None else point.low <= true_share <= point.high
+
+    return trial
+
+
+# ---- the trend of a reading
+
+
+def _slope(readings: int, memory: float) -> Trial:
+    """The slope of a line with noise whose neighbors resemble each other by ``memory`` (0: not at all)."""
+
+    def trial(rng: Generator) -> bool | None:
+        noise = np.empty(readings)
+        noise[0] = rng.normal()
+        for index in range(1, readings):
+            noise[index] = memory * noise[index - 1] + math.sqrt(1 - memory**2) * rng.normal()
+        hours = np.arange(readings) * 10.0
+        told = trend_of(readings_of(list(zip(hours.tolist(), (0.02 * hours + noise).tolist(), strict=True))))
+        return None if isinstance(told, TooFew) else told.line.slope_low <= 0.02 <= told.line.slope_high
+
+    return trial
+
+
+SCENARIOS: Sequence[Scenario] = [
+    *(
+        Scenario(
+            "mean rate over hulls",
+            f"{hulls} hulls, {mean:g} returns each, {words}",
+            _pooled(hulls, mean, differ, uneven),
+        )
+        for hulls in (5, 12, 40)
+        for mean in (0.3, 2)
+        for differ, uneven, words in (
+            (None, 0.0, "all alike"),
+            (1.0, 0.0, "rates that differ"),
+            (1.0, 1.0, "rates and hours that differ"),
+        )
+    ),
+    *(
+        Scenario(
+            "mean rate over hulls",
+            f"{hulls} hulls that differ, {1 - routine:.0%} seen only when it is back",
+            _pooled(hulls, 2, 2.0, routine=routine),
+        )
+        for hulls in (12, 40)
+        for routine in (0.9, 0.5, 0.1, 0.0)
+    ),
+    *(
+        Scenario("rate of one hull", f"{mean:g} returns, {words}", _one_hull(mean, ends_with_event=ends))
+        for mean in (1, 4, 12)
+        for ends, words in ((False, "watched on"), (True, "seen only when it is back"))
+    ),
+    *(
+        Scenario("mean count", f"{hulls} hulls, {mean:g} returns each, {words}", _mean_count(hulls, mean, differ))
+        for hulls in (3, 5, 10, 30)
+        for mean in (0.5, 3)
+        for differ, words in ((None, "all alike"), (1.0, "rates that differ"))
+    ),
+    *(
+        Scenario(
+            f"power law, {what}",
+            f"shape {shape:g}, {mean} events, {'ends with an event' if ends else 'goes on'}",
+            _power_law(shape, mean, what, ends_with_event=ends),
+        )
+        for what in ("shape", "mean time now")
+        for shape in (0.6, 1.5)
+        for mean in (6, 20)
+        for ends in (True, False)
+    ),
+    *(
+        Scenario(f"repairs, {what}", f"{hulls} hulls with {each} each, {words}", _holding(hulls, each, frailty, what))
+        for what in ("share at 50 h", "median")
+        for hulls, each in ((12, 1), (40, 1), (6, 4), (15, 4), (40, 3))
+        for frailty, words in ((None, "all alike"), (1.0, "repairs of one hull alike"))
+    ),
+    *(
+        Scenario("slope of a reading", f"{readings} readings, memory {memory:g}", _slope(readings, memory))
+        for readings in (6, 12, 30)
+        for memory in (0.0, 0.3, 0.6)
+    ),
+]
+
+
+def measure(scenario: Scenario, repetitions: int, *, seed: int = SEED) -> Covered:
+    """Repeat a scenario, each with numbers of its own."""
+    rng = np.random.default_rng([seed, *scenario.interval.encode(), *scenario.world.encode()])
+    answers = [scenario.trial(rng) for _ in range(repetitions)]
+    told = [answer for answer in answers if answer is not None]
+    return Covered(scenario, len(told), sum(told), len(answers) - len(told))
+
+
+def table(found: Sequence[Covered]) -> list[str]:
+    """The figures, as Markdown."""
+    return [
+        "| interval (95 %) | in a world of | held | of those told | no interval |",
+        "| --- | --- | ---: | ---: | ---: |",
+        *(
+            f"| {one.scenario.interval} | {one.scenario.world} | "
+            f"{f'{one.share:.1%}' if one.is_met else f'**{one.share:.1%}**'} | {one.told:,} | {one.silent:,} |"
+            for one in found
+        ),
+    ]
+
+
+def main() -> None:
+    """Measure all, or those whose interval begins with a word, and print the table."""
+    repetitions = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000
+    wanted = sys.argv[2] if len(sys.argv) > 2 else ""
+    for line in table([measure(one, repetitions) for one in SCENARIOS if one.interval.startswith(wanted)]):
+        print(line)
+
+
+if __name__ == "__main__":
+    main()
