@@ -20,7 +20,10 @@ from engineering.recurrence import (
     Held,
     NotEnough,
     PowerLaw,
+    Weibull,
+    compare_holding,
     fit_power_law,
+    fit_weibull,
     holding_curve,
     mean_cumulative_function,
     poisson_rate,
@@ -190,6 +193,33 @@ def _holding(hulls: int, each: int, frailty: float | None, what: str) -> Trial:
     return trial
 
 
+def _weibull(hulls: int, each: int, shape: float) -> Trial:
+    """The shape of a Weibull law of repairs that are followed for 20 to 200 h."""
+
+    def trial(rng: Generator) -> bool | None:
+        held = []
+        for hull in range(hulls):
+            for _ in range(each):
+                back, followed = 100 * rng.weibull(shape), rng.uniform(20, 200)
+                held.append(Held(round(float(min(back, followed)), 1), bool(back < followed), hull=hull))
+        fit = fit_weibull(held)
+        return fit.shape_low <= shape <= fit.shape_high if isinstance(fit, Weibull) else None
+
+    return trial
+
+
+def _same_repairs(hulls: int, each: int, frailty: float | None) -> Trial:
+    """Two sorts of repairs, each on hulls of its own, that hold alike: no fair evidence of a difference is right."""
+
+    def trial(rng: Generator) -> bool | None:
+        first, second = _held(rng, hulls, each, frailty), _held(rng, hulls, each, frailty)
+        second = [Held(one.hours, one.came_back, hull=f"second {one.hull}") for one in second]
+        told = compare_holding(first, second)
+        return None if isinstance(told, NotEnough) else told.p_value > 0.05
+
+    return trial
+
+
 # ---- the trend of a reading
 
 
@@ -258,6 +288,20 @@ SCENARIOS: Sequence[Scenario] = [
         Scenario(f"repairs, {what}", f"{hulls} hulls with {each} each, {words}", _holding(hulls, each, frailty, what))
         for what in ("share at 50 h", "median")
         for hulls, each in ((12, 1), (40, 1), (6, 4), (15, 4), (40, 3))
+        for frailty, words in ((None, "all alike"), (1.0, "repairs of one hull alike"))
+    ),
+    *(
+        Scenario("Weibull shape", f"{hulls} hulls with {each} each, shape {shape:g}", _weibull(hulls, each, shape))
+        for hulls, each in ((20, 1), (8, 4), (40, 2))
+        for shape in (0.7, 2.0)
+    ),
+    *(
+        Scenario(
+            "no difference of repairs",
+            f"twice {hulls} hulls with {each} each, {words}",
+            _same_repairs(hulls, each, frailty),
+        )
+        for hulls, each in ((10, 1), (5, 4), (20, 3))
         for frailty, words in ((None, "all alike"), (1.0, "repairs of one hull alike"))
     ),
     *(

@@ -3,6 +3,7 @@
 Everything takes hours and answers with a sentence; where the record is too thin the answer is ``NotEnough``.
 """
 
+from engineering.recurrence.comparing import HoldingComparison, compare_holding
 from engineering.recurrence.events import EventRecord, record_of
 from engineering.recurrence.holding import (
     FEWEST_AT_RISK,
@@ -41,6 +42,7 @@ from engineering.recurrence.trend_tests import (
     seeable_trend,
     weigh_together,
 )
+from engineering.recurrence.weibull import Weibull, fit_weibull
 
 __all__ = [
     "FEWEST_AT_RISK",
@@ -51,6 +53,7 @@ __all__ = [
     "Direction",
     "EventRecord",
     "Held",
+    "HoldingComparison",
     "HoldingCurve",
     "HoldingPoint",
     "HullSums",
@@ -65,11 +68,14 @@ __all__ = [
     "Seeable",
     "Strength",
     "TrendTest",
+    "Weibull",
     "all_held_bound",
     "away_of",
     "coming_back",
+    "compare_holding",
     "compare_rates",
     "fit_power_law",
+    "fit_weibull",
     "holding_curve",
     "laplace_of_sums",
     "laplace_test",

@@ -136,7 +136,7 @@ def holding_curve(
     if repairs < FEWEST_REPAIRS or returns < FEWEST_RETURNS:
         return NotEnough(_too_thin(rows, repairs, returns, confidence))
     hulls = _hulls(rows)
-    alike = _alike(hulls.values()) if hulls else None
+    alike = alike_hulls(hulls.values()) if hulls else None
     if alike is not None and alike < FEWEST_HULLS:
         return NotEnough(
             f"Not enough data for a curve: {returns} of {repairs} repairs came back, but all or most are of "
@@ -174,7 +174,7 @@ def _hulls(rows: Sequence[Held]) -> Counter[Hashable]:
     return counted
 
 
-def _alike(repairs: Iterable[int]) -> float:
+def alike_hulls(repairs: Iterable[int]) -> float:
     """To how many hulls with equally many repairs these come."""
     counts = list(repairs)
     return sum(counts) ** 2 / sum(count * count for count in counts)

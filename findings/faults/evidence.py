@@ -39,10 +39,12 @@ class UnitEvidence:
     complete_logs: list[LogEntry] = field(default_factory=list)
     done: dict[int, list[tuple[datetime, int]]] = field(default_factory=dict)
     """When each job was said to be done, and where that stands in the log."""
+    arrivals: set[str] = field(default_factory=set)
+    """Scans taken on arrival: the boat had been away, even where its job was still open."""
 
     def visit_of(self, entry: LogEntry) -> str | None:
         """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit."""
-        if entry.job_id is None:
+        if entry.job_id is None or str(entry.pk) in self.arrivals:
             return None
         before = [
             at
@@ -71,6 +73,8 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
     for scan in Scan.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
+        if scan.phase == "arrival":
+            found.arrivals.add(str(scan.pk))
         if scan.is_complete and scan.tells_codes:
             found.complete_scans.append(scan.entry)
         if scan.is_complete and scan.tells_status:

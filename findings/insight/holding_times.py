@@ -13,7 +13,7 @@ from django.db.models import Count
 
 from engineering.codes import Code, CodeStatus, CodeSystem, explain
 from engineering.hours import hours_words
-from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, holding_curve
+from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, fit_weibull, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
 from findings.faults.capture import ListedCode, code_key
 from findings.insight.queries import Scope, repairs_in
@@ -32,6 +32,8 @@ class HoldingSeen:
     picture: HoldingPicture | None
     shares: Sequence[tuple[float, str, str, int]]
     """Hours, share still holding, its bounds, how many were followed further: the picture as a table."""
+    wear: str = ""
+    """Whether they fail early or wear out, where enough came back to say."""
 
 
 def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
@@ -55,7 +57,9 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
         longest=curve.longest_h,
         median=curve.median_h,
     )
-    return HoldingSeen(curve.sentence, picture, _shares(curve, held, float(hold_hours)))
+    law = fit_weibull(held)
+    wear = "" if isinstance(law, NotEnough) else law.sentence
+    return HoldingSeen(curve.sentence, picture, _shares(curve, held, float(hold_hours)), wear)
 
 
 def _few_steps(curve: HoldingCurve) -> list[Step]:

@@ -14,6 +14,7 @@ from findings.insight import queries
 from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import PERIODS, Scope
+from findings.insight.repair_sorts import repair_sorts
 from findings.models import Episode
 from staff.policy import Permission, permission_required
 from staff.queries import hold
@@ -66,6 +67,7 @@ def repairs(request: HttpRequest) -> HttpResponse:
     if not start:
         hours, families = held_for.hours, context["families"]
         context["curve"] = holding_seen(scope, hours)
+        context["sorts"] = repair_sorts(scope, hours) if scope.code else None
         context["by_code"] = [] if scope.code else holding_groups(scope, "code", hours, families)
         context["by_family"] = [] if scope.family_id else holding_groups(scope, "family", hours, families)
     return render(request, "findings/insight/repairs.html", context | _page(request, rows, start))

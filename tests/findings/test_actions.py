@@ -135,7 +135,16 @@ def test_back_on_a_job_that_was_said_to_be_done_is_a_comeback(cast: Cast, state:
         NewEntry("job-moved", cast.vessel, cast.desk, "Done.", job_id=job.pk, happened_at=at(2)),
         detail=JobMove(from_state="in-work", to_state=state),
     )
-    scan(cast, 5, 104, [seen(COOLANT)], job=job)
+    scan(cast, 5, 104, [seen(COOLANT)], job=job, phase="sea-trial")
+    assert outcomes() == [("returned", True, False), ("open", False, True)]
+
+
+def test_a_boat_that_arrives_again_had_been_away_though_its_job_was_open(cast: Cast) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 0.1, 100, [fault()], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 30, 130, [seen(COOLANT)], job=job, phase="arrival")
     assert outcomes() == [("returned", True, False), ("open", False, True)]
 
 

@@ -17,6 +17,7 @@ from findings.faults.history import history_from_json
 from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import Scope, families, repairs_in
+from findings.insight.repair_sorts import repair_sorts
 from findings.models import Episode, Fault
 from tests.findings.story import COOLANT, LEAN, OIL, clear, fault, scan, seen
 from tests.findings.test_insight import boat, look, repair
@@ -162,6 +163,26 @@ def test_the_repairs_page_shows_the_curve_and_its_groups(client, holders):
 def test_what_came_of_it_does_not_bend_the_curve(client, holders):
     client.force_login(holders.manager)
     assert "7 of 13 repairs" in client.get("/insight/repairs/?outcome=held").content.decode()
+
+
+def test_two_repairs_of_one_code_are_compared(client, cast):
+    for number in range(12):
+        unit = boat(cast, f"Boat {number}", cast.family)
+        text = "Replaced the  sender." if number % 2 else "Cleaned the plug"
+        repair(cast, unit, COOLANT, days_ago=300, hours=100, text=text)
+        back = number % 2 == 0
+        look(cast, unit, [seen(COOLANT)] if back else [], days_ago=200, hours=100 + (20 + number if back else 160))
+    assert repair_sorts(Scope(code=OIL), HOLD) is None
+    found = repair_sorts(Scope(code=COOLANT), HOLD)
+    assert [(one.text, one.repairs, one.came_back) for one in found.sorts] == [
+        ("Cleaned the plug", 6, 6), ("Replaced the  sender.", 6, 0),
+    ]  # fmt: skip
+    assert found.sentence.startswith("Strong evidence that “Replaced the sender” holds better")
+    client.force_login(cast.manager)
+    body = client.get("/insight/repairs/?code=spn:110-0").content.decode()
+    assert "Does one repair hold better than another?" in body
+    assert "not left to chance" in body
+    assert "Does one repair hold better" not in client.get("/insight/repairs/").content.decode()
 
 
 def test_later_pages_of_repairs_do_not_draw_it_again(client, holders):

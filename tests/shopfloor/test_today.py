@@ -16,7 +16,7 @@ from shopfloor.next_steps import OnRecord, next_step
 from staff.policy import Role
 from staff.queries import shop_profile
 from tests.cast import make_cast
-from tests.findings.story import COOLANT, at, clear, scan, seen
+from tests.findings.story import COOLANT, at, clear, fault, scan, seen, work
 from tests.workorders.counter import many_jobs
 from vessels.actions import retract
 from vessels.models import LogEntry, Vessel
@@ -216,6 +216,7 @@ def _bring_back(cast, *, days_ago):
     """A code that is cleared and comes back ``days_ago`` days before now, 12 h later by the meter."""
     back = (timezone.now() - at(0)).total_seconds() / 86400 - days_ago
     scan(cast, back - 3, 100, [seen(COOLANT)])
+    work(cast, back - 2.5, 100, [fault()])
     clear(cast, back - 2, 100, job=_job(cast, 900, "closed", opened=-40))
     scan(cast, back, 112, [seen(COOLANT)])
 
