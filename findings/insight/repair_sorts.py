@@ -50,6 +50,8 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
     held: dict[str, list[Held]] = defaultdict(list)
     texts: dict[str, str] = {}
     for text, hours, outcome, hull in rows:
+        if hours is None:
+            continue
         key = " ".join(text.casefold().split()).rstrip(".")
         texts.setdefault(key, text)
         held[key].append(Held(float(hours), outcome == "returned", hull=hull))
