@@ -19,6 +19,7 @@ from django.conf import settings
 from django.core import checks
 
 from shopfloor import environment
+from shopfloor.backup.sealing import SealError, read_passphrase
 from shopfloor.environment import split_address
 
 LEAST_KEY_LENGTH = 50
@@ -130,6 +131,18 @@ def check_database_name(app_configs: Any, **kwargs: Any) -> Messages:
     return found
 
 
+def check_backup(app_configs: Any, **kwargs: Any) -> Messages:
+    """E011: backups that are wanted need a passphrase that can be read."""
+    if not settings.BACKUP_TO:
+        return []
+    try:
+        read_passphrase(Path(settings.BACKUP_PASSPHRASE_FILE or "/nowhere"))
+    except SealError as problem:
+        hint = "Name a file with it in BACKUP_PASSPHRASE_FILE, and keep a copy elsewhere; or leave BACKUP_TO out."
+        return [checks.Error(problem.sentence, hint=hint, id="shopfloor.E011")]
+    return []
+
+
 def check_given(app_configs: Any, **kwargs: Any) -> Messages:
     """E002 and E007, only where customers' data is served: the public address is given, and DEBUG is off."""
     found: Messages = []
@@ -153,6 +166,7 @@ ALWAYS: Sequence[Callable[..., Messages]] = [
     check_certificate,
     check_var,
     check_database_name,
+    check_backup,
 ]
 
 

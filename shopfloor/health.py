@@ -13,7 +13,6 @@ from pathlib import Path
 from cryptography.hazmat.primitives.serialization import pkcs12
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
-from django.core.cache import cache
 from django.db import Error as DatabaseFailure
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
@@ -21,12 +20,13 @@ from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
+from redis import Redis
 from redis.exceptions import RedisError
 
 from files.checking import damages_at_a_glance
+from shopfloor.backup.making import made_at, newest_backup
 
 logger = logging.getLogger(__name__)
-HEARTBEAT = "worker-heartbeat"
 OLDEST_HEARTBEAT = timedelta(minutes=5)
 LEAST_FREE_BYTES = 500 * 1000 * 1000
 CERTIFICATE_WARNING = timedelta(days=30)
@@ -42,9 +42,14 @@ class Finding:
     says: str
 
 
+def heartbeat_file() -> Path:
+    """The file whose time says when a worker was last heard of: it asks neither database nor Redis."""
+    return Path(settings.VAR) / "heartbeat"
+
+
 def note_heartbeat() -> None:
     """Remember that a worker did what beat sent, just now."""
-    cache.set(HEARTBEAT, time.time(), timeout=None)
+    heartbeat_file().touch()
 
 
 def findings() -> list[Finding]:
@@ -56,7 +61,9 @@ def findings() -> list[Finding]:
         found.append(_looked_at("files", _files))
     found.append(_looked_at("disk", _disk))
     found.append(_looked_at("certificate", _certificate))
-    if settings.REDIS_URL:
+    if settings.BACKUP_TO:
+        found.append(_looked_at("backup", _backup))
+    if settings.REDIS_URL or heartbeat_file().exists():
         found.append(_looked_at("worker", _worker))
     return found
 
@@ -145,20 +152,43 @@ def _certificate() -> Finding:
     return Finding("certificate", is_well=True, says=f"The certificate to sign with is good until {until:%Y-%m-%d}.")
 
 
+def _backup() -> Finding:
+    """Whether the newest backup is as new as it should be."""
+    newest = newest_backup(Path(settings.BACKUP_TO))
+    if newest is None:
+        says = "There is no backup in the folder of BACKUP_TO yet. The server's log says why none was made."
+        return Finding("backup", is_well=False, says=says)
+    age = timezone.now() - made_at(newest)
+    hours = max(0, round(age.total_seconds() / 3600))
+    if age > 2 * timedelta(hours=settings.BACKUP_EVERY_HOURS):
+        says = f"The last backup is {hours} h old. The server's log says why no newer one was made."
+        return Finding("backup", is_well=False, says=says)
+    return Finding("backup", is_well=True, says=f"The last backup is {hours} h old.")
+
+
 def _worker() -> Finding:
-    try:
-        beat_at = cache.get(HEARTBEAT)
-    except RedisError:
+    if settings.REDIS_URL and not redis_answers():
         return Finding("worker", is_well=False, says="Redis does not answer, so no report can be made. Is it running?")
-    if beat_at is None:
-        return Finding(
-            "worker", is_well=False, says="No worker has been heard of yet. Are the Celery worker and beat running?"
-        )
+    who = "Are the Celery worker and beat running?" if settings.REDIS_URL else "Is manage.py serve running?"
+    try:
+        beat_at = heartbeat_file().stat().st_mtime
+    except FileNotFoundError:
+        return Finding("worker", is_well=False, says=f"No worker has been heard of yet. {who}")
     age = timedelta(seconds=max(0, round(time.time() - beat_at)))
     if age > OLDEST_HEARTBEAT:
-        says = f"The worker was last heard of {age} ago. Are the Celery worker and beat running?"
-        return Finding("worker", is_well=False, says=says)
+        return Finding("worker", is_well=False, says=f"The worker was last heard of {age} ago. {who}")
     return Finding("worker", is_well=True, says=f"The worker was heard of {age.seconds} s ago.")
+
+
+def redis_answers() -> bool:
+    """Whether the Redis of the queue answers, without waiting long for it."""
+    client = Redis.from_url(settings.REDIS_URL, socket_connect_timeout=2, socket_timeout=2)
+    try:
+        return bool(client.ping())
+    except RedisError:
+        return False
+    finally:
+        client.close()
 
 
 @login_not_required

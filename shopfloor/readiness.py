@@ -9,11 +9,11 @@ import django
 import psycopg
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
-from django.core.cache import cache
 from django.core.management import call_command
 from django.db import OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
-from redis.exceptions import RedisError
+
+from shopfloor.health import redis_answers
 
 OLDEST_POSTGRESQL = 15
 
@@ -34,13 +34,8 @@ def refuse_absent_services() -> None:
     version = connection.pg_version // 10_000  # type: ignore[attr-defined]  # of the PostgreSQL backend
     if version < OLDEST_POSTGRESQL:
         raise NotReadyError(f"PostgreSQL {version} is too old. Use {OLDEST_POSTGRESQL} or newer.")
-    if settings.REDIS_URL:
-        try:
-            cache.get("anything")
-        except RedisError as problem:
-            raise NotReadyError(
-                f"Redis, named in REDIS_URL, does not answer: {problem}. Start it, or mend REDIS_URL."
-            ) from problem
+    if settings.REDIS_URL and not redis_answers():
+        raise NotReadyError("Redis, named in REDIS_URL, does not answer. Start it, or mend REDIS_URL.")
 
 
 def make_tables() -> None:

@@ -240,21 +240,24 @@ CELERY_TASK_IGNORE_RESULT = True
 # A task that was being worked on when its worker was killed is done again by the next one.
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900}
+# What waits is sent again from its row long before this (shopfloor.tasks); a page never waits for a Redis that is gone.
+CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900, "socket_connect_timeout": 2, "socket_timeout": 10}
+CELERY_BROKER_CONNECTION_TIMEOUT = 2
+CELERY_TASK_PUBLISH_RETRY = False
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_WORKER_REDIRECT_STDOUTS = False
 CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR / "beat")
 CELERY_BEAT_SCHEDULE = {
     "heartbeat": {"task": "shopfloor.tasks.beat_the_heart", "schedule": 60.0, "options": {"expires": 300}},
+    "waiting": {"task": "shopfloor.tasks.send_waiting_again", "schedule": 30.0, "options": {"expires": 60}},
+    "backup": {"task": "shopfloor.tasks.back_up_if_due", "schedule": 600.0, "options": {"expires": 600}},
+    "anchor": {"task": "shopfloor.tasks.keep_head_outside", "schedule": 3600.0},
+    "files": {"task": "shopfloor.tasks.check_stored_files", "schedule": 86400.0},
     "sessions": {"task": "shopfloor.tasks.clear_old_sessions", "schedule": 86400.0},
 }
-# Counters of login attempts have to be the same for every web process, so a cache in one process's memory won't do.
-CACHES = {
-    "default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}
-    if REDIS_URL
-    else {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache_entries"}
-}
+# In the database even where there is a Redis: what limits logins must neither vanish with it nor wait for it.
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache_entries"}}
 
 BODY_LIMIT = 25 * 1024 * 1024  # a file and the form around it
 CAN_LOG_LIMIT_MB = number("CAN_LOG_LIMIT_MB", 2000, least=1, most=100_000)

@@ -19,6 +19,7 @@ from findings.canlogs.reading import SILENT_AFTER, read_log
 from findings.canlogs.tasks import read_can_log
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
+from staff.sending import send
 
 logger = logging.getLogger(__name__)
 CALL_AGAIN_AFTER = timedelta(seconds=20)
@@ -44,11 +45,17 @@ def call_again_if_silent(log: CanLog) -> bool:
     return True
 
 
+def call_every_silent_one() -> int:
+    """Call a reader for every log that waits for one without a sign of life; how many there were."""
+    under_way = CanLog.objects.filter(state__in=[CanLogState.WAITING, CanLogState.READING]).defer("summary", "mapping")
+    return sum(call_again_if_silent(log) for log in under_way)
+
+
 def _send(log_id: int) -> None:
     if not CanLog.objects.filter(pk=log_id, state__in=[CanLogState.WAITING, CanLogState.READING]).exists():
         return
     if not settings.CELERY_TASK_ALWAYS_EAGER:
-        read_can_log.delay(log_id)
+        send(read_can_log, log_id)
         return
     with _at_work_lock:
         if log_id in _at_work:

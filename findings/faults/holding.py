@@ -14,6 +14,7 @@ from django.db.models.signals import post_init, post_migrate, post_save
 from findings.faults.replaying import rederive_vessel
 from findings.models import Fault
 from staff.models import ShopProfile
+from staff.sending import send
 from vessels.models import Vessel
 
 RULES_CHANGED = {"0007_one_clock_for_repairs"}
@@ -64,4 +65,4 @@ def _compare(instance: ShopProfile, created: bool, **_: Any) -> None:
     before = getattr(instance, "_hold_as_loaded", None)
     instance._hold_as_loaded = _hold(instance)  # type: ignore[attr-defined]
     if not created and before != _hold(instance) and Fault.objects.exists():
-        transaction.on_commit(rederive_every_fault.delay)
+        transaction.on_commit(lambda: send(rederive_every_fault, do_it_here=True))

@@ -26,6 +26,7 @@ from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
 from staff.refusals import Refused
+from staff.sending import send
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Vessel
 from workorders.models import Job
@@ -119,7 +120,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     if findings_digest(findings) != seen:
         raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
     stored.sequence = _next_sequence(stored.job)
-    stored.signer, stored.signing_since, stored.problem = by, timezone.now(), ""
+    stored.signer, stored.signing_since, stored.heard_at, stored.problem = by, timezone.now(), None, ""
     number, code = numbers.report_number(stored.job.number, stored.sequence), numbers.new_code()
     issue = IssueFacts(
         number=number,
@@ -134,7 +135,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     schema.check(record)
     stored.record, stored.state = record.decode(), DraftState.SIGNING
     stored.save()
-    transaction.on_commit(lambda: issue_report.delay(stored.pk))
+    transaction.on_commit(lambda: send(issue_report, stored.pk))
     tell("report signed", by=by, report=number)
     return stored
 
@@ -145,9 +146,9 @@ def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
     require(by, Permission.SIGN_REPORTS)
     stored = _lock(draft)
     if stored.state == DraftState.SIGNING:
-        stored.problem, stored.signing_since = "", timezone.now()
-        stored.save(update_fields=["problem", "signing_since"])
-        transaction.on_commit(lambda: issue_report.delay(stored.pk))
+        stored.problem, stored.signing_since, stored.heard_at = "", timezone.now(), None
+        stored.save(update_fields=["problem", "signing_since", "heard_at"])
+        transaction.on_commit(lambda: send(issue_report, stored.pk))
     return stored
 
 

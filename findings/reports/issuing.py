@@ -6,6 +6,7 @@ import hashlib
 import logging
 
 from django.db import transaction
+from django.utils import timezone
 
 from files import room
 from findings.reports import signing
@@ -29,6 +30,7 @@ def issue(draft_id: int) -> IssuedReport | None:
     draft = ReportDraft.objects.select_related("job__vessel", "signer").get(pk=draft_id)
     if draft.state != DraftState.SIGNING:
         return IssuedReport.objects.filter(draft=draft).first()
+    ReportDraft.objects.filter(pk=draft_id).update(heard_at=timezone.now())
     try:
         return _draw_and_issue(draft)
     except Refused as refusal:

@@ -50,15 +50,15 @@ def make_backup(folder: Path, passphrase: str) -> Made:
     """
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     _sweep(folder)
-    made_at = datetime.now(UTC)
-    target = folder / f"garboard-{made_at:%Y%m%dT%H%M%SZ}{ENDING}"
+    now = datetime.now(UTC)
+    target = folder / f"garboard-{now:%Y%m%dT%H%M%SZ}{ENDING}"
     beside = folder / f".{target.name}.{uuid.uuid4().hex}{durable.BESIDE}"
     head = current_head()
     try:
         with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as out:
             sealing = Sealing(out, passphrase)
             with gzip.GzipFile(fileobj=sealing, mode="wb", compresslevel=1, mtime=0) as packed:
-                description = _fill(packed, made_at, head.number, head.head)
+                description = _fill(packed, now, head.number, head.head)
             sealing.finish()
         durable.sync_file(beside)
         check(beside, passphrase)
@@ -78,6 +78,16 @@ def backups_in(folder: Path) -> list[Path]:
         return sorted(path for path in folder.iterdir() if NAME.fullmatch(path.name))
     except FileNotFoundError:
         return []
+
+
+def newest_backup(folder: Path) -> Path | None:
+    """The newest backup in a folder."""
+    return next(reversed(backups_in(folder)), None)
+
+
+def made_at(backup: Path) -> datetime:
+    """When a backup was made, as its name tells."""
+    return datetime.strptime(backup.name, f"garboard-%Y%m%dT%H%M%SZ{ENDING}").replace(tzinfo=UTC)
 
 
 def rotate(folder: Path, keep: int) -> list[Path]:
@@ -106,7 +116,7 @@ class _Writer:
         self.entries[name] = [size, digest]
 
 
-def _fill(packed: gzip.GzipFile, made_at: datetime, number: int, head: str) -> Description:
+def _fill(packed: gzip.GzipFile, now: datetime, number: int, head: str) -> Description:
     with tarfile.open(fileobj=packed, mode="w|", format=tarfile.PAX_FORMAT) as tar, backup_turn():
         writer = _Writer(tar)
         with postgresql.snapshot() as (reader, name):
@@ -119,7 +129,7 @@ def _fill(packed: gzip.GzipFile, made_at: datetime, number: int, head: str) -> D
             writer.add(f"{KEYS}{key}", data)
         migrations = [[str(app), str(migration)] for app, migration in rows]
         description = Description(
-            FORM, made_at.isoformat(), number, head, migrations, tables, dict(writer.entries), damaged
+            FORM, now.isoformat(), number, head, migrations, tables, dict(writer.entries), damaged
         )
         writer.add(DESCRIPTION, description.to_json())
     return description

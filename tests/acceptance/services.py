@@ -137,10 +137,3 @@ class SystemRedis:
         """After a kill."""
         self.running.end()
         self.running = self._start()
-
-    def forget(self, pattern: str) -> None:
-        """Take away the keys that match."""
-        with redis.Redis(port=self.port) as client:
-            keys = list(client.scan_iter(pattern))
-            assert keys, pattern
-            client.delete(*keys)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -129,7 +130,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
         running.end()
     site.postgresql.start_again()
     site.redis.start_again()
-    site.redis.forget("*worker-heartbeat*")
+    (site.var / "heartbeat").unlink()
     assert sessions_in(site.postgresql.url) == 1
     site.start_services(*OURS)
     assert start(call, site.environment("worker")).end() == 0
@@ -140,6 +141,27 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
         site.running[service].interrupt()
     left = [process.name() for process in processes_of(site.var) if process.name() not in {"postgres", "redis-server"}]
     assert left == []
+
+
+def test_a_redis_that_is_gone_takes_no_page_along(site: Site) -> None:
+    site.start_services("web")
+    site.redis.running.process.kill()
+    site.redis.running.process.wait()
+    for path, status in [
+        ("/accounts/login/", 200),
+        ("/", 302),
+        ("/verify/", 200),
+        ("/verify/1001-1/ABCD-EFGH-JKMN/", 200),
+    ]:
+        began = time.monotonic()
+        answer = get(site.url(path), Host="garboard.example.com", X_Forwarded_Proto="https")
+        assert answer.status in {status, 404}, path
+        assert time.monotonic() - began < 3, path
+    health = get(site.url("/health/"))
+    assert health.status == 503
+    assert "Redis does not answer" in health.json["worker"]
+    site.redis.running.close()
+    site.redis.running = site.redis._start()
 
 
 @pytest.mark.parametrize("service", OURS)

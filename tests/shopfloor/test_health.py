@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import io
+import os
+import re
 import time
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.core.cache import cache
 from django.core.management import CommandError, call_command
 from django.db import InterfaceError, OperationalError, connection
 from django.test import Client
 from django.utils import timezone
 from pytest_django import Settings
-from redis.exceptions import ConnectionError as RedisConnectionError
 
 from files import store
 from findings.reports import signing
@@ -145,8 +145,9 @@ def test_a_migration_that_is_not_applied(client: Client) -> None:
 
 class TestWorker:
     @pytest.fixture(autouse=True)
-    def queue(self, settings: Settings) -> None:
+    def queue(self, settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
         settings.REDIS_URL = "redis://127.0.0.1:1/0"
+        monkeypatch.setattr(health, "redis_answers", lambda: True)
 
     def test_never_heard_of(self, client: Client) -> None:
         answer = client.get("/health/")
@@ -157,22 +158,52 @@ class TestWorker:
         beat_the_heart()
         answer = client.get("/health/")
         assert answer.status_code == 200
-        assert answer.json()["worker"] == "The worker was heard of 0 s ago."
+        assert re.fullmatch(r"The worker was heard of [0-3] s ago\.", answer.json()["worker"])
 
     def test_not_heard_of_for_long(self, client: Client) -> None:
-        cache.set(health.HEARTBEAT, time.time() - 400, timeout=None)
+        beat_the_heart()
+        os.utime(health.heartbeat_file(), (time.time() - 400, time.time() - 400))
         answer = client.get("/health/")
         assert answer.status_code == 503
         assert answer.json()["worker"].startswith("The worker was last heard of 0:06:40 ago.")
 
     def test_redis_away(self, client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-        def away(*args: Any) -> None:
-            raise RedisConnectionError
-
-        monkeypatch.setattr(health, "cache", type("Away", (), {"get": away})())
+        monkeypatch.undo()
+        beat_the_heart()
+        began = time.monotonic()
         answer = client.get("/health/")
         assert answer.status_code == 503
         assert answer.json()["worker"].startswith("Redis does not answer")
+        assert time.monotonic() - began < 5
+
+
+def test_one_box_whose_housekeeping_has_stopped_says_so(client: Client, settings: Settings) -> None:
+    settings.REDIS_URL = ""
+    assert "worker" not in client.get("/health/").json()
+    beat_the_heart()
+    assert client.get("/health/").status_code == 200
+    os.utime(health.heartbeat_file(), (0, 0))
+    answer = client.get("/health/")
+    assert (answer.status_code, "Is manage.py serve running?" in answer.json()["worker"]) == (503, True)
+
+
+@pytest.mark.parametrize(
+    ("hours", "status", "says"),
+    [
+        (None, 503, "no backup in the folder"),
+        (1, 200, "is 1 h old"),
+        (47, 200, "is 47"),
+        (49, 503, "is 49 h old"),
+    ],
+)
+def test_the_age_of_the_last_backup(
+    client: Client, settings: Settings, tmp_path: Path, hours: int | None, status: int, says: str
+) -> None:
+    settings.BACKUP_TO = str(tmp_path)
+    if hours is not None:
+        (tmp_path / f"garboard-{timezone.now() - timedelta(hours=hours):%Y%m%dT%H%M%SZ}.backup").touch()
+    answer = client.get("/health/")
+    assert (answer.status_code, says in answer.json()["backup"]) == (status, True)
 
 
 def test_the_command_says_each_finding() -> None:

@@ -148,7 +148,7 @@ def test_an_anchor_is_made_only_when_a_chain_has_grown_and_pins_only_those(cast:
     assert current_head() == first
     assert (first.number, first.vessels, first.entries) == (1, 2, 7)  # with the entry that added the second boat
     actions.write_note(by=cast.tech, vessel=boats[1], text="Bilge dry.")
-    assert "1 entries are newer than the last anchor" in verify()
+    assert "1 entry is newer than the last anchor" in verify()
     second = current_head()
     boats[1].refresh_from_db()
     assert LogAnchor.objects.get(number=2).changed == [[boats[1].pk, boats[1].log_position, boats[1].log_digest]]

@@ -14,6 +14,7 @@ from django.db import connections
 from django.urls import get_resolver
 
 from shopfloor.checks import refuse_bad_settings
+from shopfloor.housekeeping import HousekeepingProcess
 from shopfloor.readiness import NotReadyError, collect_static_files, make_tables, refuse_absent_services
 from shopfloor.serving import House, PortTakenError, refuse_taken_port
 from staff.models import Person
@@ -49,7 +50,14 @@ class Command(BaseCommand):
             print(f"Ready: http://{host}:{settings.PORT}/", *logins, sep="\n", flush=True)
 
         sys.stdout.flush()
-        House(application, tell_ready).run()
+        housekeeping = HousekeepingProcess()
+        if not settings.REDIS_URL:
+            housekeeping.start()
+        try:
+            House(application, tell_ready).run()
+        finally:
+            if not settings.REDIS_URL:
+                housekeeping.stop()
 
     def _fill_demo(self) -> list[str]:
         if not Person.objects.exists():

@@ -97,6 +97,7 @@ class Command(BaseCommand):
         self.stdout.write(COVERED)
         self.stdout.write(NOT_COVERED)
         if late := not_yet_anchored():
-            self.stdout.write(f"{late} entries are newer than the last anchor: no head outside can speak for them yet.")
+            entries = "1 entry is" if late == 1 else f"{late} entries are"
+            self.stdout.write(f"{entries} newer than the last anchor: no head outside can speak for that yet.")
         if not options["against"] and not options["head"]:
             self.stdout.write(ALONE)
