@@ -22,7 +22,12 @@ def start_database(folder: Path | None = None, *, durable: bool = True) -> None:
         return
     from shopfloor.postgres import EmbeddedPostgres
 
-    os.environ["DATABASE_URL"] = EmbeddedPostgres(folder or var_folder() / "postgresql", durable=durable).acquire()
+    server = EmbeddedPostgres(folder or var_folder() / "postgresql", durable=durable)
+    owner = server.acquire()
+    # Tests make and drop databases of their own: they work as the owner.
+    os.environ["DATABASE_URL"] = server.program_url if durable else owner
+    if durable:
+        os.environ["MIGRATION_DATABASE_URL"] = owner
 
 
 __all__ = ["ROOT", "start_database", "var_folder"]

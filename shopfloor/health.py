@@ -25,6 +25,7 @@ from redis.exceptions import RedisError
 
 from files.checking import damages_at_a_glance
 from shopfloor.backup.making import made_at, newest_backup
+from shopfloor.roles import program_is_too_strong
 
 logger = logging.getLogger(__name__)
 OLDEST_HEARTBEAT = timedelta(minutes=5)
@@ -59,6 +60,7 @@ def findings() -> list[Finding]:
     if database.is_well:
         found.append(_looked_at("migrations", _migrations))
         found.append(_looked_at("files", _files))
+        found.append(_looked_at("role", _role))
     found.append(_looked_at("disk", _disk))
     found.append(_looked_at("certificate", _certificate))
     if settings.BACKUP_TO:
@@ -95,6 +97,16 @@ def _migrations() -> Finding:
         says = f"{waiting} migration(s) are not applied. Run manage.py migrate, or start with manage.py serve."
         return Finding("migrations", is_well=False, says=says)
     return Finding("migrations", is_well=True, says="Every migration is applied.")
+
+
+def _role() -> Finding:
+    if program_is_too_strong():
+        says = (
+            "The program's database role could switch off what protects the log. Give the tables to another role and "
+            "name that one in MIGRATION_DATABASE_URL."
+        )
+        return Finding("role", is_well=True, says=says)
+    return Finding("role", is_well=True, says="The program's database role cannot switch off what protects the log.")
 
 
 _files_found: list[tuple[float, str, Finding]] = []

@@ -26,6 +26,7 @@ from urllib.parse import quote
 import psutil
 import psycopg
 
+from shopfloor import grants
 from shopfloor.accounts import Account, let_through, server_account
 from shopfloor.environment import ROOT
 
@@ -161,8 +162,13 @@ class EmbeddedPostgres:
 
     @property
     def url(self) -> str:
-        """The URL of the application's database, as ``DATABASE_URL`` takes it."""
+        """The URL of the application's database for the role that owns it, as ``MIGRATION_DATABASE_URL`` takes it."""
         return f"postgresql://postgres@/{DATABASE}?host={quote(str(self.sockets), safe='')}"
+
+    @property
+    def program_url(self) -> str:
+        """The same for the role that the program works with, as ``DATABASE_URL`` takes it."""
+        return f"postgresql://{grants.PROGRAM}@/{DATABASE}?host={quote(str(self.sockets), safe='')}"
 
     def _connect(self, database: str) -> psycopg.Connection[tuple[object, ...]]:
         return psycopg.connect(
@@ -243,6 +249,12 @@ class EmbeddedPostgres:
         with self._connect("postgres") as connection:
             if not connection.execute("SELECT 1 FROM pg_database WHERE datname = %s", [DATABASE]).fetchone():
                 connection.execute(f"CREATE DATABASE {DATABASE}")
+            if not connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", [grants.PROGRAM]).fetchone():
+                connection.execute(grants.create(grants.PROGRAM, ""))
+        with self._connect(DATABASE) as connection:
+            if connection.execute(grants.LACKING, {"role": grants.PROGRAM}).fetchone() != (False,):
+                for statement in grants.statements(grants.PROGRAM):
+                    connection.execute(statement)
 
     # --- starting and stopping ---------------------------------------------------------------------------------
 

@@ -10,10 +10,12 @@ import psycopg
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
+from django.core.management.commands.migrate import Command as Migrate
 from django.db import OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
 
 from shopfloor.health import redis_answers
+from shopfloor.roles import as_owner, let_the_program_in
 
 OLDEST_POSTGRESQL = 15
 
@@ -24,14 +26,17 @@ class NotReadyError(RuntimeError):
 
 def refuse_absent_services() -> None:
     """The database answers and is new enough, and Redis answers where it is set."""
-    try:
-        connection.ensure_connection()
-    except OperationalError as problem:
-        reason = str(problem).strip().splitlines()[0] if isinstance(problem.__cause__, psycopg.Error) else str(problem)
-        raise NotReadyError(
-            f"The database named in DATABASE_URL does not answer: {reason}. Start it, or mend DATABASE_URL."
-        ) from problem
-    version = connection.pg_version // 10_000  # type: ignore[attr-defined]  # of the PostgreSQL backend
+    which = "MIGRATION_DATABASE_URL" if settings.OWNER_DATABASE else "DATABASE_URL"
+    with as_owner():
+        try:
+            connection.ensure_connection()
+        except OperationalError as problem:
+            is_told = isinstance(problem.__cause__, psycopg.Error)
+            reason = str(problem).strip().splitlines()[0] if is_told else str(problem)
+            raise NotReadyError(
+                f"The database named in {which} does not answer: {reason}. Start it, or mend {which}."
+            ) from problem
+        version = connection.pg_version // 10_000  # type: ignore[attr-defined]  # of the PostgreSQL backend
     if version < OLDEST_POSTGRESQL:
         raise NotReadyError(f"PostgreSQL {version} is too old. Use {OLDEST_POSTGRESQL} or newer.")
     if settings.REDIS_URL and not redis_answers():
@@ -39,15 +44,16 @@ def refuse_absent_services() -> None:
 
 
 def make_tables() -> None:
-    """Apply the migrations that are missing, one process at a time, and make the cache's table."""
-    with connection.cursor() as cursor:
+    """Apply the migrations that are missing and make the cache's table: one process at a time, as the tables' owner."""
+    with as_owner(), connection.cursor() as cursor:
         # Two web processes that start at once take turns; the second finds nothing left to do.
         cursor.execute("SELECT pg_advisory_lock(hashtext('garboard migrations'))")
         try:
             executor = MigrationExecutor(connection)
             if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-                call_command("migrate", interactive=False, verbosity=0)
+                call_command(Migrate(), interactive=False, verbosity=0)
             call_command("createcachetable", verbosity=0)
+            let_the_program_in()
         finally:
             cursor.execute("SELECT pg_advisory_unlock(hashtext('garboard migrations'))")
 

@@ -11,10 +11,10 @@ from contextlib import contextmanager, suppress
 from typing import Any
 
 import psycopg
-from django.db import connection
 from psycopg import sql
 
 from shopfloor.postgres import binaries
+from shopfloor.roles import owner_place
 
 WITHOUT_ROWS = ["cache_entries", "django_session"]  # whoever is logged in has to log in again
 _SSL = ["sslmode", "sslrootcert", "sslcert", "sslkey"]
@@ -26,7 +26,7 @@ class ProgramFailedError(RuntimeError):
 
 def parameters() -> dict[str, Any]:
     """How to reach the database, with the role that owns the tables."""
-    place = connection.settings_dict
+    place = owner_place()
     options = {name: place["OPTIONS"][name] for name in ["host", *_SSL] if name in place["OPTIONS"]}
     named = {"host": place["HOST"], "port": place["PORT"], "user": place["USER"], "password": place["PASSWORD"]}
     return {name: str(value) for name, value in (named | options).items() if value} | {"dbname": place["NAME"]}

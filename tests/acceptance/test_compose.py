@@ -48,8 +48,9 @@ class Site:
         here = {
             "PUBLIC_URL": "https://garboard.example.com",
             "SECRET_KEY": "a-key-for-tests-only-" + "0123456789abcdefghijklmnop" * 2,
-            "DATABASE_URL": self.postgresql.url,
-            "DATABASE_PASSWORD": "not asked for here",
+            "DATABASE_URL": self.postgresql.url.replace("garboard@", "garboard_program@"),
+            "DATABASE_PASSWORD": "n0t @sked/for here'",
+            "MIGRATION_DATABASE_URL": self.postgresql.url,
             "REDIS_URL": self.redis.url,
             "GARBOARD_VAR": str(self.var),
             "BIND": "127.0.0.1",
@@ -110,6 +111,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     assert alone.status == 503
     assert alone.json["worker"] == "No worker has been heard of yet. Are the Celery worker and beat running?"
     assert alone.json["database"] == "The database answers."
+    assert alone.json["role"] == "The program's database role cannot switch off what protects the log."
     assert get(site.url("/accounts/login/"), Host="garboard.example.com", X_Forwarded_Proto="https").status == 200
 
     # A task that nobody can do yet waits for a worker.
@@ -198,6 +200,7 @@ def test_the_image_has_what_the_program_needs() -> None:
 def test_compose_passes_every_setting_on() -> None:
     """What compose itself decides, and what only developers set, is named here; everything else can be set in .env."""
     decided = {"PUBLIC_URL", "SECRET_KEY", "DATABASE_URL", "DATABASE_PASSWORD", "REDIS_URL", "BIND", "PORT"}
+    decided |= {"MIGRATION_DATABASE_URL", "MIGRATION_DATABASE_PASSWORD"}
     developers = {"DEBUG"}
     given = {name for service in OURS for name in COMPOSE["services"][service]["environment"]}
     assert given == (settings_of_the_environment() | {"GARBOARD_VAR", "DATABASE_URL"}) - developers
