@@ -8,6 +8,8 @@ from engineering.codes.text_tokens import Mark, Token
 from engineering.codes.vocabulary import NO_CODES, NOUN, STATUSES, status_of
 
 _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
+_PLAIN_ERRORS = re.compile(r"(?<![A-Z])ERRORS?(?![A-Z])")
+"""Programs and radios count errors too: that there are none says nothing of codes."""
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
 _NONE_ALONE = re.compile(r"\W*NONE(?![A-Z])")
 _ANYTHING = re.compile(r"[A-Z0-9]")
@@ -43,6 +45,8 @@ def no_codes(line: str) -> list[CodeStatus] | None:
     if match is None:
         return None
     rest = match.groupdict().get("rest")
+    if _PLAIN_ERRORS.search(line) and not NOUN.search(_PLAIN_ERRORS.sub(" ", line)):
+        return None
     says_codes = NOUN.search(rest if rest is not None else line)
     is_flag = rest is None and _FLAG_END.search(line) is not None
     if not says_codes and (is_flag or not statuses) and not _NONE_ALONE.match(line):

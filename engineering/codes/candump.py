@@ -1,7 +1,7 @@
 """Lines of a CAN log in candump notation, with or without time and interface."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 _TIME = r"(?:\(\s*(?P<time>[0-9.: -]{1,40})\)\s*)?"
 _INTERFACE = r"(?:(?P<interface>[A-Za-z][A-Za-z0-9_.-]{0,15})\s+)?"
@@ -22,6 +22,8 @@ class Frame:
     can_id: int
     extended: bool
     data: bytes
+    time: float | None = field(default=None, compare=False)
+    """What the line says of the time, in seconds."""
 
     @property
     def pgn(self) -> int:
@@ -47,11 +49,17 @@ def read_frame(line: str) -> Frame | str | None:
         return None
     hashed = _HASHED.fullmatch(text)
     if hashed:
-        return _from_hashed(hashed)
+        return _with_time(_from_hashed(hashed), hashed["time"])
     spaced = _SPACED.fullmatch(text)
     if spaced:
-        return _from_spaced(spaced)
+        return _with_time(_from_spaced(spaced), spaced["time"])
     return "This looks like a CAN frame, but not in a candump notation known here."
+
+
+def _with_time(frame: Frame | str, written: str | None) -> Frame | str:
+    if isinstance(frame, str) or written is None or not re.fullmatch(r"[0-9]{1,12}\.[0-9]{1,9}", written.strip()):
+        return frame
+    return replace(frame, time=float(written))
 
 
 def _from_hashed(match: re.Match[str]) -> Frame | str:

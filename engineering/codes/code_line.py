@@ -278,7 +278,7 @@ def _reserved(code: Code) -> str | None:
 
 def seen_sentence(seen: SeenCode) -> str:
     """One code of a line in words, without a full stop."""
-    status = str(seen.status) if seen.status else ("status not read" if seen.unread else "no status given")
+    status = str(seen.status) if seen.status else ("status not read" if seen.unread else "no status read")
     count = f", count {seen.count}" if seen.count is not None else ""
     problem = f" ({seen.problem.rstrip('.')})" if seen.problem else ""
     return f"{seen.code}, {status}{count}{problem}"

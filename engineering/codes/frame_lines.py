@@ -1,6 +1,7 @@
 """Lines that hold frames: candump lines of a CAN log, and service replies in hex."""
 
 import re
+from dataclasses import replace
 
 from engineering.codes.candump import Frame, read_frame
 from engineering.codes.code import Code, CodeStatus, CodeSystem
@@ -24,6 +25,10 @@ from engineering.codes.service_replies import (
 from engineering.codes.spn import Dtc
 from engineering.codes.transport import TP_CM, TP_DT, Lost, Message, Transport
 
+_FLOW_CONTROL = re.compile(r"\s*(?:7E[0-7]|18DA[0-9A-F]{2}F1) ?#?3[0-2]", re.IGNORECASE)
+_MAY_BE_MIXED = "Its parts came out of order or twice: parts of two messages may be mixed in it."
+_MOST_BETWEEN_PACKETS = 0.75
+"""In seconds: T1 of SAE J1939-21, as published tutorials give it."""
 _LONGEST_HEX = 260
 _LENGTH_LINE = re.compile(r"0[0-9A-Fa-f]{2}")
 _NUMBERED_SENDER = -1
@@ -39,10 +44,20 @@ class FrameReader:
         self._transport = Transport()
         self._replies = LongReplies()
         self._announced: tuple[int, Draft] | None = None
+        self._seen_at: dict[tuple[int, int], float] = {}
         self._lost: list[Lost] = []
 
     def read(self, draft: Draft) -> bool:
-        """Read the line if it holds a frame or a reply; False where it holds none."""
+        """Read the line if it holds a frame or a reply; False where it holds none.
+
+        Words, a prompt or a new question end the replies that are not complete: the parts after them are another's.
+        """
+        found = self._read(draft)
+        if not found and not _FLOW_CONTROL.match(draft.text[:40]):
+            self._lost += self._replies.give_up()
+        return found
+
+    def _read(self, draft: Draft) -> bool:
         frame = read_frame(draft.text)
         if isinstance(frame, str):
             draft.set("frame", frame, understood=False)
@@ -83,6 +98,7 @@ class FrameReader:
                 draft.set("frame", f"A frame with identifier {frame.can_id:X}, not a reply with fault codes.")
             return
         if frame.pgn in (TP_CM, TP_DT):
+            self._end_what_is_too_old(frame)
             step = self._transport.push(frame.pgn, frame.source, frame.destination, frame.data, draft.number)
             draft.set("transport", step.sentence, understood=step.understood)
             self._lost += step.lost
@@ -92,6 +108,16 @@ class FrameReader:
             self._read_message(draft, Message(frame.pgn, frame.source, frame.data, (draft.number,)))
         else:
             draft.set("frame", f"PGN {frame.pgn} from address {frame.source}, not a message with fault codes.")
+
+    def _end_what_is_too_old(self, frame: Frame) -> None:
+        """A packet that comes later than the protocol allows is no part of the message before it."""
+        key = frame.source, frame.destination
+        before = self._seen_at.get(key)
+        if frame.time is None:
+            return
+        if before is not None and not 0 <= frame.time - before <= _MOST_BETWEEN_PACKETS:
+            self._lost += self._transport.give_up(*key)
+        self._seen_at[key] = frame.time
 
     def _read_message(self, draft: Draft, message: Message) -> None:
         if message.pgn not in DM_NAMES:
@@ -103,7 +129,8 @@ class FrameReader:
         unreadable = [dtc for dtc in read.dtcs if dtc.spn is None]
         for dtc in read.dtcs:
             if dtc.spn is not None:
-                draft.codes.append(_seen_dtc(dtc, read.status, draft.number, message.source))
+                seen = _seen_dtc(dtc, read.status, draft.number, message.source)
+                draft.codes.append(seen if message.in_order else replace(seen, reason=_MAY_BE_MIXED))
         said = [_dm_sentence(read, message.source), *(_undecodable(dtc) for dtc in unreadable)]
         if read.problem:
             said.append(read.problem)
@@ -177,6 +204,8 @@ class FrameReader:
         self._lost += part.lost
         if part.payload is not None and is_reply(part.payload):
             self._take_reply(draft, read_reply_with_count(part.payload), sender)
+            if not part.in_order:
+                draft.codes = [replace(seen, reason=_MAY_BE_MIXED) for seen in draft.codes]
 
     def _take_reply(self, draft: Draft, reply: Reply, sender: int | None) -> None:
         service = _SERVICE_NAMES[reply.service]

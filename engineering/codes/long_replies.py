@@ -17,6 +17,8 @@ class Part:
     understood: bool
     payload: bytes | None = None
     lost: tuple[Lost, ...] = ()
+    in_order: bool = True
+    """Of a whole reply: each part came once and after the one before it; otherwise two replies may be mixed in it."""
 
 
 @dataclass(slots=True)
@@ -25,6 +27,7 @@ class _Growing:
     first: bytes
     lines: list[int]
     parts: dict[int, bytes] = field(default_factory=dict)
+    in_order: bool = True
 
     def part_count(self) -> int:
         return max(0, -(-(self.total - len(self.first)) // 7))
@@ -80,19 +83,27 @@ class LongReplies:
             return Part(f"Part {number} is cut off: {len(content)} of {needed} bytes.", False)
         if number in growing.parts:
             return self._again(sender, growing, number, content[:needed])
+        growing.in_order = growing.in_order and number == len(growing.parts) + 1
         growing.parts[number] = content[:needed]
         growing.lines.append(line)
         if growing.missing():
             return Part(f"Part {number} of {growing.part_count()}.", True)
         del self._growing[sender]
-        return Part(f"Part {number} of {growing.part_count()}.", True, growing.payload())
+        return Part(f"Part {number} of {growing.part_count()}.", True, growing.payload(), in_order=growing.in_order)
 
     def _again(self, sender: int, growing: _Growing, number: int, content: bytes) -> Part:
+        growing.in_order = False
         if growing.parts[number] == content:
             return Part(f"Part {number} again, the same: used once.", True)
         del self._growing[sender]
         reason = f"Part {number} came twice with different bytes, so the reply cannot be trusted."
         return Part(reason, False, lost=(Lost(tuple(growing.lines), reason),))
+
+    def give_up(self) -> tuple[Lost, ...]:
+        """End all replies that are not complete: what comes after something else is no part of them."""
+        lost = self.unfinished()
+        self._growing.clear()
+        return lost
 
     def is_waiting_for(self, sender: int) -> bool:
         """Whether a reply of this sender is not complete."""

@@ -16,7 +16,7 @@ from engineering.codes.rows import read_loose_row, read_row
 from engineering.codes.standing import Around, Standing, standings
 from engineering.codes.tables import Columns, is_rule, separator_of
 from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
-from engineering.codes.vocabulary import NOUN
+from engineering.codes.vocabulary import NOUN, UNSURE_BESIDE
 from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says_not, why_unknown
 
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
@@ -156,6 +156,9 @@ class TextReader:
         reading.read(line.tokens, line.text)
         inline = units_of(line.text, [(one.place.start, one.place.end) for one in reading.found])
         judged = self._standings(line, reading.found)
+        unsure = UNSURE_BESIDE.search(line.text)
+        heading = None if unsure else above.status
+        unread = f"Status not read: “{unsure[0]}” may mean more than one." if unsure else above.unread
         told: list[str] = []
         is_doubtful = False
         for one, standing, named in zip(reading.found, judged, inline, strict=True):
@@ -163,13 +166,10 @@ class TextReader:
                 told.append(f"“{one.raw}” {standing.told}: not read as a code.")
                 continue
             unit = _written(named, line) or above.unit
-            seen = seen_codes(one, draft.number, above.status, standing.reason, unit)
-            if above.unread:
-                seen = [
-                    replace(code, unread=code.unread or (above.unread,)) if code.status is None else code
-                    for code in seen
-                ]
-            draft.codes += seen
+            draft.codes += [
+                replace(seen, unread=(unread,)) if unread and seen.status is None and not seen.unread else seen
+                for seen in seen_codes(one, draft.number, heading, standing.reason, unit)
+            ]
             is_doubtful = is_doubtful or standing.reason.startswith(("It stands in a sentence", "The line says"))
         above.left_open = any(seen.status is None for seen in draft.codes)
         above.last_code = line

@@ -86,6 +86,8 @@ _POINTED = re.compile(r"^\W*([0-9]{1,6})\.([0-9]{1,2})" + _AFTER)
 _COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.\"']{{0,4}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
 _TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
 _TIMES_AFTER = re.compile(rf"(?<![\w.,/:-])([0-9]{{1,6}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
+_NUMBER_CODE = re.compile(r"\W*(?:[A-Z]{2,8} ){0,2}[0-9-]{1,7} ?")
+"""A flash code that begins its line, before its count."""
 _SINCE_CLEAR = re.compile(r"(?<![A-Z0-9])COUNTS? SINCE (?:LAST )?CLEAR[ :=]{1,3}([0-9]{1,6})(?![\w.])")
 _OTHER_COUNT = re.compile(
     r"(?:CYCLES?|WARM-?UPS?|IGNITION|KEY|AGING|AGEING|START|TRIP|DRIVE|FRAME|FREEZE|PULSE|TOOTH|CYLINDER|HOUR|BOLT"
@@ -197,7 +199,7 @@ def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
         taken.add_match(Mark.UNCLEAR_COUNT if other else Mark.COUNT, match, (match[2],))
     for match in _TIMES_BEFORE.finditer(line):
         digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
-        is_first = is_number_code and match[0][1:2] != " " and re.fullmatch(r"\W*[0-9-]{1,7} ?", line[: match.start()])
+        is_first = is_number_code and match[0][1:2] != " " and _NUMBER_CODE.fullmatch(line[: match.start()])
         if not digit or taken.covers(match.start() - 2) or is_first:
             taken.add_match(Mark.COUNT, match, (match[1],))
     taken.add(Mark.COUNT, _TIMES_AFTER, line)

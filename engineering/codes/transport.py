@@ -20,6 +20,8 @@ class Message:
     source: int
     payload: bytes
     lines: tuple[int, ...]
+    in_order: bool = True
+    """Each packet came once and after the one before it: otherwise two messages may be mixed in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,7 @@ class _Session:
     received: dict[int, bytes] = field(default_factory=dict)
     done: bool = False
     last: int = 0
+    in_order: bool = True
 
     def missing(self) -> list[int]:
         return [number for number in range(1, self.packets + 1) if number not in self.received]
@@ -119,6 +122,7 @@ class Transport:
         if number in session.received:
             return self._repeated(session, number, content[:needed], (source, destination))
         late = number < session.last
+        session.in_order = session.in_order and number == session.last + 1
         session.last = max(session.last, number)
         session.received[number] = content[:needed]
         session.lines.append(line)
@@ -127,9 +131,10 @@ class Transport:
             return Step(sentence, True)
         session.done = True
         payload = b"".join(session.received[n] for n in range(1, session.packets + 1))
-        return Step(sentence, True, Message(session.pgn, source, payload, tuple(session.lines)))
+        return Step(sentence, True, Message(session.pgn, source, payload, tuple(session.lines), session.in_order))
 
     def _repeated(self, session: _Session, number: int, content: bytes, key: tuple[int, int]) -> Step:
+        session.in_order = False
         if session.received[number] == content:
             return Step(f"Packet {number} of {session.packets} again, the same: used once.", True)
         if session.done:

@@ -8,7 +8,7 @@ from itertools import chain
 import pytest
 
 from engineering.codes import read_text
-from tests.engineering.paste_cases import PasteCase, Verdict, held_out_cases, known_cases, verdict
+from tests.engineering.paste_cases import PasteCase, Verdict, held_out_cases, known_cases, shorter_cases, verdict
 
 MOST_OFFERED_WRONG = 5
 
@@ -31,9 +31,39 @@ def test_no_known_text_gives_a_wrong_claim():
     assert {name: one.missed for name, one in found.items() if one.missed} == {}
 
 
+def test_texts_that_were_held_out_give_no_wrong_claim():
+    found = _verdicts(held_out_cases())
+    assert {name: one.wrong for name, one in found.items() if one.wrong} == {}
+    missed = sum(len(one.missed) for one in found.values())
+    assert missed <= 0.04 * sum(len(case.codes) for case in held_out_cases())
+
+
+def test_shorter_texts_stay_read_as_they_were_judged():
+    found = _verdicts(shorter_cases())
+    assert {name: one.wrong for name, one in found.items() if one.wrong} == {}
+    assert {name: one.missed for name, one in found.items() if one.missed} == {}
+    assert {name: one.offered_wrong for name, one in found.items() if one.offered_wrong} == {}
+
+
 def test_hardly_anything_wrong_is_even_offered():
-    offered = list(chain.from_iterable(found.offered_wrong for found in _verdicts(known_cases()).values()))
+    every = _verdicts([*known_cases(), *held_out_cases()])
+    offered = list(chain.from_iterable(found.offered_wrong for found in every.values()))
     assert len(offered) <= MOST_OFFERED_WRONG, offered
+
+
+def test_most_of_what_is_there_is_ticked():
+    cases = [*known_cases(), *held_out_cases()]
+    unticked = sum(len(found.unticked) for found in _verdicts(cases).values())
+    assert unticked <= 0.1 * sum(len(case.codes) for case in cases)
+
+
+def test_a_status_that_was_not_read_is_said_to_be_unread():
+    for case in (*known_cases(), *held_out_cases()):
+        readout = read_text(case.text, preferred=case.preferred)
+        for seen in readout.codes:
+            if seen.status is None:
+                sentence = readout.lines[seen.line - 1].sentence
+                assert "status not read" in sentence or "no status read" in sentence, case.name
 
 
 def test_a_code_that_is_only_offered_says_why():
