@@ -4,10 +4,13 @@ from django.urls import include, path
 
 from shopfloor import views
 from shopfloor.health import health
+from shopfloor.offline import offline, service_worker
 
 urlpatterns = [
     path("", views.today, name="today"),
     path("search/", views.search, name="search"),
+    path("offline/", offline, name="offline"),
+    path("service-worker.js", service_worker, name="service_worker"),
     path("health/", health, name="health"),
     path("", include("staff.urls")),
     path("", include("vessels.urls")),

@@ -11,3 +11,4 @@ import "./ticks.js";
 import "./menu.js";
 import "./tabs.js";
 import "./keep.js";
+import "./worker.js";

@@ -48,7 +48,14 @@ const sending = new WeakSet();
 function keep(form) {
   clearTimeout(waiting.get(form));
   if (sending.has(form)) return; // a draft kept now would outlive the form that was just sent
-  write(keyOf(form), { at: Date.now(), sent: false, wasSent: "wasSent" in form.dataset, values: valuesOf(form) });
+  write(keyOf(form), {
+    at: Date.now(),
+    sent: false,
+    wasSent: "wasSent" in form.dataset,
+    values: valuesOf(form),
+    page: location.pathname + location.search,
+    title: document.title.replace(/ · Garboard$/, ""),
+  });
 }
 
 function keepSoon(form) {
@@ -102,6 +109,14 @@ function offer(form, key, draft) {
   form.prepend(note);
 }
 
+// What a form lists is drawn by the server, from what was put back: once htmx has taken its buttons over.
+function redraw(form) {
+  const button = form.querySelector("button[data-keep-redraw]");
+  if (!button) return;
+  if (document.readyState === "complete") button.click();
+  else document.addEventListener("DOMContentLoaded", () => button.click());
+}
+
 async function serverAnswers() {
   if (navigator.onLine === false) return false;
   try {
@@ -128,6 +143,12 @@ async function send(form, submitter) {
   form.dispatchEvent(new CustomEvent("garboard:release", { bubbles: true }));
 }
 
+// A part of a form that the server drew anew holds what was typed so far: a list of codes that grew, for example.
+document.addEventListener("htmx:afterSettle", (event) => {
+  const form = event.detail.elt?.closest?.("form[data-keep]") ?? event.detail.target?.closest?.("form[data-keep]");
+  if (form?.dataset.keeping) keep(form);
+});
+
 const asking = new WeakSet();
 
 function start(form) {
@@ -143,6 +164,7 @@ function start(form) {
     apply(form, draft);
     if (draft.wasSent) form.dataset.wasSent = "yes";
     offer(form, key, draft);
+    redraw(form);
   }
 }
 
@@ -157,8 +179,10 @@ document.addEventListener("submit", (event) => {
 });
 
 document.addEventListener("htmx:afterRequest", (event) => {
-  const form = event.detail.elt; // a button inside a form asks for a part of its page: the form is not sent by that
-  if (form?.matches?.("form[data-keep]") && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
+  // A button inside a form asks for a part of its page: the form is not sent by that. Where the answer took the place
+  // of the button, the event comes from the form all the same; such a form sends nothing by itself.
+  const form = event.detail.elt;
+  if (form?.matches?.("form[data-keep]:is([hx-post], [hx-put], [hx-patch])") && event.detail.successful && event.detail.requestConfig?.verb !== "get") localStorage.removeItem(keyOf(form));
 });
 
 // Drafts that were sent are done with, once the server has answered their person with a page that is not a failure.

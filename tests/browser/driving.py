@@ -16,7 +16,7 @@ LOOK = """async () => ({
     over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
     axe: await axe.run({resultTypes: ["violations"]}),
 })"""
-PATIENCE = 10_000  # milliseconds
+PATIENCE = 30_000  # milliseconds: a machine may be busy with other work
 
 
 @dataclass

@@ -153,6 +153,8 @@ ROWS = [
     Row("today", SEE, SEE),
     Row("search", SEE, SEE),
     Row("health", PUBLIC, NOT_THERE),
+    Row("offline", PUBLIC, NOT_THERE),
+    Row("service_worker", PUBLIC, NOT_THERE),
     # staff
     Row("staff:list", STAFF, STAFF),
     Row("staff:add", STAFF, STAFF),

@@ -1,0 +1,48 @@
+// The page without a connection: which forms wait on this device, for the person who used it last.
+
+const PREFIX = "garboard:draft:";
+const list = document.getElementById("waiting");
+const person = localStorage.getItem("garboard:person") ?? "nobody";
+
+function drafts() {
+  return Object.keys(localStorage)
+    .filter((key) => key.startsWith(`${PREFIX}${person}:`))
+    .map((key) => {
+      try {
+        return JSON.parse(localStorage.getItem(key));
+      } catch {
+        return null;
+      }
+    })
+    .filter((draft) => draft?.page?.startsWith("/") && !draft.page.startsWith("//"))
+    .sort((one, other) => other.at - one.at);
+}
+
+function row(draft) {
+  const item = document.createElement("li");
+  const link = document.createElement("a");
+  const main = document.createElement("span");
+  const title = document.createElement("b");
+  const when = document.createElement("small");
+  link.className = "row";
+  main.className = "row-main";
+  title.className = "row-title";
+  link.href = draft.page;
+  title.textContent = draft.title || draft.page;
+  when.textContent = `Typed ${new Date(draft.at).toLocaleString("en-US", { weekday: "short", hour: "numeric", minute: "2-digit" })}, not sent yet`;
+  main.append(title, when);
+  link.append(main);
+  item.append(link);
+  return item;
+}
+
+const found = drafts();
+list.replaceChildren(...found.map(row));
+list.hidden = !found.length;
+document.getElementById("nothing-waits").hidden = Boolean(found.length);
+
+// The address in the browser is that of the page that was asked for: trying again asks for it.
+if (location.pathname !== "/offline/") document.getElementById("again").href = location.href;
+window.addEventListener("online", () => {
+  document.getElementById("said").textContent = "The connection is back. Try again.";
+});

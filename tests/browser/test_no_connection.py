@@ -1,0 +1,85 @@
+"""Without a connection: a page of our own says what waits, and a half-made scan is still there when it is back."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.driving import PHONE, TABLET, Tablets, sound
+from tests.cast import Cast
+from workorders.actions import open_job
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+KEYBOARD = 340
+"""What the keys of a tablet on its side cover of 768, in pixels (common practice, no source)."""
+
+
+@pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"])
+def test_the_first_field_of_a_form_stands_above_the_keyboard(cast: Cast, tablets: Tablets, size) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    page = tablets.hand_out(cast.tech, viewport=size)
+    for part, field in [
+        ("scan", "#id_code"),
+        ("paste", "#id_pasted"),
+        ("readings", "main form.is-entry :is(input, select)"),
+    ]:
+        page.goto(f"/jobs/{job.number}/{part}/")
+        expect(page.locator(".spine")).to_be_hidden()
+        assert page.locator(".head").bounding_box()["height"] <= 56  # one line
+        first = page.locator(f"{field} >> visible=true").first.bounding_box()
+        assert first["y"] + min(first["height"], 48) <= size["height"] - KEYBOARD, part
+        page.locator(".head-back").click()
+        page.wait_for_url(f"**/jobs/{job.number}/")
+        expect(page.locator(".spine")).to_be_visible()
+
+
+def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    page = tablets.hand_out(cast.tech)
+    page.goto(f"/jobs/{job.number}/scan/")
+    for typed, code in (("110-0", "SPN 110 FMI 0"), ("P0217", "P0217")):
+        page.locator("#id_code").fill(typed)
+        page.get_by_role("button", name="Add code").last.click()
+        expect(page.locator("#listed-codes")).to_contain_text(code)
+    page.goto("about:blank")
+    page.goto(f"/jobs/{job.number}/scan/")
+    expect(page.locator("#listed-codes li")).to_have_count(2)
+    expect(page.locator("#scan-form")).to_contain_text("It has not been sent yet")
+
+
+def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    page = tablets.hand_out(cast.tech)
+    page.goto("/")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.goto(f"/vessels/{cast.vessel.pk}/note/")
+    page.locator("[name=text]").fill("The hose is chafed <b>through</b>.")
+    page.wait_for_timeout(700)
+    page.context.set_offline(True)
+    page.goto(f"/jobs/{job.number}/")
+    expect(page.locator("h1")).to_have_text("No connection")
+    row = page.locator("#waiting li")
+    expect(row).to_have_count(1)
+    expect(row).to_contain_text("not sent yet")
+    sound(page)
+    assert "chafed" not in page.content()  # that it waits is said, not what it says
+    page.context.set_offline(False)
+    row.get_by_role("link").click()
+    expect(page.locator("[name=text]")).to_have_value("The hose is chafed <b>through</b>.")
+    page.goto("/offline/")
+    expect(page.locator("#waiting li")).to_have_count(1)
+    tablets.complaints[:] = [said for said in tablets.complaints if "ERR_INTERNET_DISCONNECTED" not in said]
+
+
+def test_nothing_of_the_shop_is_kept_in_the_browser(cast: Cast, tablets: Tablets) -> None:
+    page = tablets.hand_out(cast.tech)
+    page.goto("/")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.goto(f"/vessels/{cast.vessel.pk}/")
+    kept = page.evaluate(
+        "caches.keys().then(async names => (await Promise.all(names.map(async name =>"
+        " (await (await caches.open(name)).keys()).map(request => new URL(request.url).pathname)))).flat())"
+    )
+    assert "/offline/" in kept
+    assert all(path == "/offline/" or path.startswith("/static/") for path in kept)
