@@ -15,7 +15,7 @@ from findings.drawing.strip import range_strip
 from findings.models import ClearedFault, Parameter, Reading
 from findings.readings.queries import limits_words, reading_row
 from staff.addresses import address_of
-from staff.markup import each_filled, filled
+from staff.markup import NOTHING, each_filled, filled
 
 SCAN = """
     SELECT scan.entry_id, json_build_object(
@@ -94,7 +94,7 @@ def _pasted(text: str, *, is_log: bool) -> SafeString:
 
 def clear(facts: dict[str, Any]) -> SafeString:
     """The codes that a clear named; one of everything names none."""
-    return SafeString("") if facts["everything"] else _codes(facts["codes"])
+    return NOTHING if facts["everything"] else _codes(facts["codes"])
 
 
 def work(facts: dict[str, Any]) -> SafeString:
@@ -111,7 +111,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
     limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
     return filled(
         '{}<p class="small soft">{}{}</p>{}{}',
-        SafeString(range_strip(row.strip)) if row.strip else "",
+        range_strip(row.strip) if row.strip else "",
         limits,
         f"Measured with {found.instrument}." if found.instrument else "",
         _file_link(found.file_sha256),

@@ -12,8 +12,9 @@ from typing import Any
 
 from django.forms.renderers import TemplatesSetting
 from django.http import HttpRequest
-from django.utils.html import conditional_escape as escaped
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
+
+from staff.markup import NOTHING, attributes, filled, joined
 
 Widget = Mapping[str, Any]
 
@@ -21,79 +22,58 @@ Widget = Mapping[str, Any]
 class DrawnControls(TemplatesSetting):
     """The house's renderer of forms."""
 
-    def render(self, template_name: str, context: dict[str, Any], request: HttpRequest | None = None) -> SafeString:
-        """The markup of a control, a field or a form."""
+    def render(self, template_name: str, context: dict[str, Any], request: HttpRequest | None = None) -> str:
+        """The markup of a control, a field or a form; Django marks what its renderer gives as safe."""
         draw = _DRAWN.get(template_name)
-        if draw is None:
-            return mark_safe(super().render(template_name, context, request))
-        return mark_safe(draw(context["widget"]))
+        return super().render(template_name, context, request) if draw is None else draw(context["widget"])
 
 
-def _attributes(attrs: Mapping[str, Any]) -> str:
-    return "".join(
-        [
-            f" {escaped(name)}" if value is True else f' {escaped(name)}="{_text(value)}"'
-            for name, value in attrs.items()
-            if value is not False
-        ]
-    )
+def _input(widget: Widget) -> SafeString:
+    value = NOTHING if widget["value"] is None else filled(' value="{}"', widget["value"])
+    return filled('<input type="{}" name="{}"{}{}>', widget["type"], widget["name"], value, attributes(widget["attrs"]))
 
 
-def _text(value: Any) -> str:
-    return escaped(value if isinstance(value, str) else str(value))
+def _textarea(widget: Widget) -> SafeString:
+    value = widget["value"] or ""
+    return filled('<textarea name="{}"{}>\n{}</textarea>', widget["name"], attributes(widget["attrs"]), value)
 
 
-def _input(widget: Widget) -> str:
-    value = "" if widget["value"] is None else f' value="{_text(widget["value"])}"'
-    attributes = _attributes(widget["attrs"])
-    return f'<input type="{escaped(widget["type"])}" name="{escaped(widget["name"])}"{value}{attributes}>'
-
-
-def _textarea(widget: Widget) -> str:
-    value = escaped(widget["value"]) if widget["value"] else ""
-    return f'<textarea name="{escaped(widget["name"])}"{_attributes(widget["attrs"])}>\n{value}</textarea>'
-
-
-def _select(widget: Widget) -> str:
+def _select(widget: Widget) -> SafeString:
     groups = [
-        _in_group("optgroup", name, "".join([_option(option) for option in options]))
-        for name, options, _ in widget["optgroups"]
+        _in_group(name, joined([_option(option) for option in options])) for name, options, _ in widget["optgroups"]
     ]
-    return f'<select name="{escaped(widget["name"])}"{_attributes(widget["attrs"])}>{"".join(groups)}</select>'
+    return filled('<select name="{}"{}>{}</select>', widget["name"], attributes(widget["attrs"]), joined(groups))
 
 
-def _in_group(element: str, name: Any, options: str) -> str:
-    return f'<{element} label="{escaped(name)}">{options}</{element}>' if name else options
+def _in_group(name: Any, options: SafeString) -> SafeString:
+    return filled('<optgroup label="{}">{}</optgroup>', name, options) if name else options
 
 
-def _option(widget: Widget) -> str:
-    attributes = _attributes(widget["attrs"])
-    return f'<option value="{_text(widget["value"])}"{attributes}>{escaped(widget["label"])}</option>'
+def _option(widget: Widget) -> SafeString:
+    return filled('<option value="{}"{}>{}</option>', widget["value"], attributes(widget["attrs"]), widget["label"])
 
 
-def _choices(widget: Widget) -> str:
+def _choices(widget: Widget) -> SafeString:
     """Radio buttons or check boxes, each in its label."""
     attrs = widget["attrs"]
-    head = f' id="{_text(attrs["id"])}"' if attrs.get("id") else ""
-    head += f' class="{_text(attrs["class"])}"' if attrs.get("class") else ""
-    parts = [
-        (f"<div><label>{escaped(name)}</label>" if name else "")
-        + "".join([f"<div>{_choice(option)}</div>" for option in options])
-        + ("</div>" if name else "")
-        for name, options, _ in widget["optgroups"]
-    ]
-    return f"<div{head}>{''.join(parts)}</div>"
+    head = attributes({name: attrs[name] for name in ("id", "class") if attrs.get(name)})
+    return filled("<div{}>{}</div>", head, joined([_group(name, options) for name, options, _ in widget["optgroups"]]))
 
 
-def _choice(widget: Widget) -> str:
+def _group(name: Any, options: list[Widget]) -> SafeString:
+    drawn = joined([filled("<div>{}</div>", _choice(option)) for option in options])
+    return filled("<div><label>{}</label>{}</div>", name, drawn) if name else drawn
+
+
+def _choice(widget: Widget) -> SafeString:
     if not widget["wrap_label"]:
         return _input(widget)
-    whose = f' for="{_text(widget["attrs"]["id"])}"' if widget["attrs"].get("id") else ""
-    return f"<label{whose}>{_input(widget)} {escaped(widget['label'])}</label>"
+    whose = filled(' for="{}"', widget["attrs"]["id"]) if widget["attrs"].get("id") else NOTHING
+    return filled("<label{}>{} {}</label>", whose, _input(widget), widget["label"])
 
 
 _INPUTS = ("checkbox", "date", "datetime", "email", "hidden", "input", "number", "password", "text", "time", "url")
-_DRAWN: dict[str, Callable[[Widget], str]] = {
+_DRAWN: dict[str, Callable[[Widget], SafeString]] = {
     **{f"django/forms/widgets/{name}.html": _input for name in _INPUTS},
     "django/forms/widgets/textarea.html": _textarea,
     "django/forms/widgets/select.html": _select,

@@ -8,8 +8,9 @@ from functools import cache
 from django.contrib.staticfiles import finders
 from django.template import TemplateSyntaxError
 from django.templatetags.static import static
-from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString
+
+from staff.markup import filled
 
 ICONS_BY_MEANING = {
     "today": "sun",
@@ -49,9 +50,9 @@ def icon(name: str, label: str = "") -> SafeString:
     symbol = ICONS_BY_MEANING.get(name, name)
     if symbol not in icon_names():
         raise TemplateSyntaxError(f"There is no icon “{name}” in static/icons.svg.")
-    return format_html(
+    return filled(
         '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
-        SafeString(f'role="img" aria-label="{escape(label)}"') if label else SafeString('aria-hidden="true"'),
+        filled('role="img" aria-label="{}"', label) if label else filled('aria-hidden="true"'),
         static("icons.svg"),
         symbol,
     )

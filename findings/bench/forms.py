@@ -9,7 +9,6 @@ from typing import Any
 
 from django import forms
 from django.forms import BoundField
-from django.utils.html import escape
 
 from engineering.measures import Measure
 from findings.bench import controls
@@ -118,7 +117,7 @@ class BenchForm(forms.Form):
         else:
             self.fields[one.name] = controls.plain_control(one)
         if one.name in self.fields:
-            self.fields[one.name].help_text = escape(" ".join(filter(None, [one.hint, self.notes.get(one.name, "")])))
+            self.fields[one.name].help_text = " ".join(filter(None, [one.hint, self.notes.get(one.name, "")]))
             is_figure = one.keys == "decimal" if isinstance(one, Words) else isinstance(one, Quantity | Whole)
             dress = "bench-figure" if is_figure and one.name not in self.units else ""
             self.look[one.name] = f"{_width(one)} {dress}".strip()

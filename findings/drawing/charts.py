@@ -10,9 +10,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.pictures import PRINT, Palette
 from findings.drawing.scale import Scale, Tick, hour_ticks
 from findings.drawing.svg import Pen, picture
+from staff.markup import NOTHING
 
 WIDTH, HEIGHT = 760.0, 300.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 742.0, 22.0, 250.0
@@ -63,7 +66,7 @@ class TrendPicture:
     meets: tuple[float, float, bool] | None = None
 
 
-def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> str:
+def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> SafeString:
     """The share of repairs still holding, as steps, with the bounds as a toned band."""
     pen = Pen(palette)
     across = Scale(0.0, max(one.longest, 1.0), LEFT, RIGHT)
@@ -92,7 +95,7 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> str:
     return picture(one.sentence, one.key, (WIDTH, HEIGHT), "drawing drawing-chart", *parts)
 
 
-def trend_chart(one: TrendPicture, palette: Palette = PRINT) -> str:
+def trend_chart(one: TrendPicture, palette: Palette = PRINT) -> SafeString:
     """Readings as disks, limits as posts across, the trend as a line, and the hours in which it meets its limit."""
     pen = Pen(palette)
     across, up = _trend_scales(one)
@@ -136,7 +139,7 @@ def _scale(values: Sequence[float], begin: float, end: float) -> Scale:
     return Scale(low, high, begin, end)
 
 
-def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str) -> str:
+def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str) -> SafeString:
     """Paper, rules, and the words along both edges."""
     drawn = pen.box(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, fill="surface", stroke="rule")
     for tick in marks:
@@ -150,8 +153,8 @@ def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str)
     return drawn + pen.text(RIGHT, BOTTOM + 40, name, size=SIZE, color="soft_ink", anchor="end")
 
 
-def _limits(pen: Pen, one: TrendPicture, up: Scale) -> str:
-    drawn = ""
+def _limits(pen: Pen, one: TrendPicture, up: Scale) -> SafeString:
+    drawn = NOTHING
     for limit, words in ((one.low, "at least"), (one.high, "at most")):
         if limit is None or not up.low <= limit <= up.high:
             continue
@@ -165,18 +168,18 @@ def _limits(pen: Pen, one: TrendPicture, up: Scale) -> str:
 
 def _stroke(
     pen: Pen, across: Scale, up: Scale, begin: tuple[float, float], end: tuple[float, float], *, dash: str
-) -> str:
+) -> SafeString:
     places = across.at(begin[0]), up.at(begin[1]), across.at(end[0]), up.at(end[1])
     if dash:
         return pen.line(*places, stroke="action", thick=2.5, dash=dash)
     return pen.line(*places, stroke="action", thick=2.5)
 
 
-def _dot(pen: Pen, x: float, y: float) -> str:
+def _dot(pen: Pen, x: float, y: float) -> SafeString:
     return pen.path(f"M{x - 4.5:.1f} {y:.1f}a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0Z", fill="ink")
 
 
-def _meeting(pen: Pen, across: Scale, y: float, meets: tuple[float, float, bool]) -> str:
+def _meeting(pen: Pen, across: Scale, y: float, meets: tuple[float, float, bool]) -> SafeString:
     """The hours in which the line meets its limit: a bar on the limit, open to the right where no end is certain."""
     soonest, latest, is_certain = meets
     left, right = across.at(soonest), across.at(latest)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.lettering import TEXT_FONT, text_width
 from findings.drawing.pictures import PRINT, FlagState, Palette
 from findings.drawing.svg import Pen, element, picture
@@ -35,7 +37,7 @@ COLOR_BY_STATE = {
 class Drawn:
     """A piece of a picture and the room that it takes."""
 
-    markup: str
+    markup: SafeString
     width: float
     height: float
 
@@ -74,16 +76,16 @@ def flag_piece(state: FlagState, status: str = "", palette: Palette = PRINT) -> 
     return Drawn(draw(pen, body, start, width, words), width, HEIGHT)
 
 
-def _word(pen: Pen, x: float, words: str, color: str) -> str:
+def _word(pen: Pen, x: float, words: str, color: str) -> SafeString:
     return pen.text(x, TEXT_BASE, words, size=SIZE, color=color, weight=600)
 
 
-def _active(pen: Pen, body: str, start: float, width: float, words: str) -> str:
+def _active(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
     del width
     return pen.path(body, fill="signal", stroke="signal", thick=1.5) + _word(pen, start, words, "on_signal")
 
 
-def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> str:
+def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
     del width
     half = len(words) // 2
     split = start + text_width(words[:half], SIZE)
@@ -97,7 +99,7 @@ def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> str:
     return pen.path(body, fill="surface", stroke="signal", thick=1.5) + solid + word
 
 
-def _returned(pen: Pen, body: str, start: float, width: float, words: str) -> str:
+def _returned(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
     outer = _outline(0.75, 0.75, width - 0.75, HEIGHT - 0.75, TAIL)
     arrow = _turn_back_arrow(pen, start - 2)
     return (
@@ -108,7 +110,7 @@ def _returned(pen: Pen, body: str, start: float, width: float, words: str) -> st
     )
 
 
-def _turn_back_arrow(pen: Pen, x: float) -> str:
+def _turn_back_arrow(pen: Pen, x: float) -> SafeString:
     """An arrow that goes out and comes back."""
     way = (
         f"M{x + 1:.1f} 17.5H{x + 10:.1f}A3.6 3.6 0 0 0 {x + 10:.1f} 10.3H{x + 3:.1f}"
@@ -117,7 +119,7 @@ def _turn_back_arrow(pen: Pen, x: float) -> str:
     return pen.path(way, stroke="on_second_signal", thick=2)
 
 
-def _cleared(pen: Pen, body: str, start: float, width: float, words: str) -> str:
+def _cleared(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
     middle = HEIGHT / 2
     end = start + text_width(words, SIZE)
     return (
@@ -128,7 +130,7 @@ def _cleared(pen: Pen, body: str, start: float, width: float, words: str) -> str
     )
 
 
-def _historic(pen: Pen, body: str, start: float, width: float, words: str) -> str:
+def _historic(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
     del width
     return pen.path(body, fill="surface", stroke="soft_ink", thick=1.75, dash="1.75 3") + _word(
         pen, start, words, "soft_ink"
@@ -136,7 +138,7 @@ def _historic(pen: Pen, body: str, start: float, width: float, words: str) -> st
 
 
 @lru_cache(maxsize=200)
-def fault_flag(state: FlagState, status: str = "", palette: Palette = PRINT) -> str:
+def fault_flag(state: FlagState, status: str = "", palette: Palette = PRINT) -> SafeString:
     """The flag as a picture of its own. It needs no id: a page may show as many as it likes."""
     piece = flag_piece(state, status, palette)
     return picture(f"Fault state: {flag_words(state, status)}", "", (piece.width, piece.height), "flag", piece.markup)

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.flags import COLOR_BY_STATE
 from findings.drawing.lettering import mono_width
 from findings.drawing.pictures import Bar, FlagState, Lane
 from findings.drawing.scale import Scale
 from findings.drawing.spread import Extent, free_labels, spread_bars
 from findings.drawing.svg import Pen
+from staff.markup import NOTHING, joined
 
 BAR_HEIGHT = 16.0
 LEAST_BAR = 7.0
@@ -92,7 +95,7 @@ def _ends(placed: PlacedLane, ended_at: float, returned_at: float) -> tuple[floa
     return left, (starts[0] if starts else max(placed.scale.at(returned_at), left))
 
 
-def draw_lane(pen: Pen, placed: PlacedLane, loops: list[Loop], middle: float) -> str:
+def draw_lane(pen: Pen, placed: PlacedLane, loops: list[Loop], middle: float) -> SafeString:
     """All shapes of one lane around its middle line."""
     top = middle - BAR_HEIGHT / 2
     parts = [_hold(pen, placed, hold.start, hold.end, middle) for hold in placed.lane.holds]
@@ -100,7 +103,7 @@ def draw_lane(pen: Pen, placed: PlacedLane, loops: list[Loop], middle: float) ->
         parts.append(_bar(pen, bar, extent, top))
     parts += [_notch(pen, placed.at(clear.at), top) for clear in placed.lane.clears]
     parts += [_loop(pen, loop, top) for loop in loops]
-    return "".join(parts)
+    return joined(parts)
 
 
 def _body(left: float, right: float, top: float, bottom: float, is_open: bool) -> str:
@@ -111,7 +114,7 @@ def _body(left: float, right: float, top: float, bottom: float, is_open: bool) -
     return f"M{left:.1f} {top:.1f}H{right:.1f}L{right + ARROW:.1f} {middle:.1f}L{right:.1f} {bottom:.1f}H{left:.1f}Z"
 
 
-def _bar(pen: Pen, bar: Bar, extent: Extent, top: float) -> str:
+def _bar(pen: Pen, bar: Bar, extent: Extent, top: float) -> SafeString:
     left, right, bottom, is_open = extent.left, extent.right, top + BAR_HEIGHT, bar.end is None
     color = COLOR_BY_STATE[bar.state]
     body = _body(left, right, top, bottom, is_open)
@@ -128,7 +131,7 @@ def _bar(pen: Pen, bar: Bar, extent: Extent, top: float) -> str:
         drawn += pen.line(left - 2, top + BAR_HEIGHT / 2, right + 2, top + BAR_HEIGHT / 2, stroke=color, thick=2)
     else:
         drawn = pen.path(body, fill="surface", stroke=color, thick=1.75, dash="1.75 3")
-    return drawn + ("" if bar.start_is_known else _ragged(pen, left, top, bottom))
+    return drawn + (NOTHING if bar.start_is_known else _ragged(pen, left, top, bottom))
 
 
 def _lower_half(left: float, right: float, top: float, bottom: float, is_open: bool) -> str:
@@ -137,7 +140,7 @@ def _lower_half(left: float, right: float, top: float, bottom: float, is_open: b
     return f"M{left:.1f} {middle:.1f}{tip}H{left:.1f}Z"
 
 
-def _ragged(pen: Pen, left: float, top: float, bottom: float) -> str:
+def _ragged(pen: Pen, left: float, top: float, bottom: float) -> SafeString:
     """Teeth torn out of a beginning that nobody saw."""
     tooth = (bottom - top) / 4
     edge = left - 2
@@ -148,13 +151,13 @@ def _ragged(pen: Pen, left: float, top: float, bottom: float) -> str:
     return pen.path(f"{way}V{bottom + 2:.1f}H{edge:.1f}Z", fill="surface")
 
 
-def _notch(pen: Pen, x: float, top: float) -> str:
+def _notch(pen: Pen, x: float, top: float) -> SafeString:
     """A clear: a notch cut into the lane from above, its edges inked."""
     cut = f"M{x - 6:.1f} {top - 2:.1f}L{x:.1f} {top + 9:.1f}L{x + 6:.1f} {top - 2:.1f}"
     return pen.path(f"{cut}Z", fill="surface") + pen.path(cut, stroke="kept", thick=2)
 
 
-def _hold(pen: Pen, placed: PlacedLane, start: float, end: float, middle: float) -> str:
+def _hold(pen: Pen, placed: PlacedLane, start: float, end: float, middle: float) -> SafeString:
     """A thin line with a foot: so far it is proven that the code stayed away."""
     left = placed.at(start)
     right = max(placed.scale.at(end), left + 4)
@@ -162,7 +165,7 @@ def _hold(pen: Pen, placed: PlacedLane, start: float, end: float, middle: float)
     return pen.line(left, middle, right, middle, stroke="kept", thick=1.5) + foot
 
 
-def _loop(pen: Pen, loop: Loop, top: float) -> str:
+def _loop(pen: Pen, loop: Loop, top: float) -> SafeString:
     """A thin arc over the gap (or under it), with the gap's length where there is room."""
     edge = top if loop.is_above else top + BAR_HEIGHT
     reach = -LOOP_HEIGHT if loop.is_above else LOOP_HEIGHT

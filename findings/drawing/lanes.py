@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.flags import Drawn, flag_piece, flag_width
 from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
 from findings.drawing.lanes_legend import draw_legend
@@ -19,6 +21,7 @@ from findings.drawing.scale import Scale, place_label, scale_over, ticks
 from findings.drawing.spread import RowLabel, stagger
 from findings.drawing.svg import Pen, element, number
 from findings.drawing.svg import picture as whole_picture
+from staff.markup import NOTHING, joined
 
 WIDTH = 980.0
 WIDE = 900.0
@@ -153,7 +156,7 @@ def _rows(lanes: Sequence[Lane], scale: Scale, top: float, gutter: float) -> Ite
         top += height
 
 
-def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = PRINT) -> str:
+def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = PRINT) -> SafeString:
     """The lanes as a picture `width` units wide: about 1000 for a screen, 700 for a sheet of paper, 360 for a phone."""
     pen, plan = Pen(palette), plan_lanes(picture, width)
     parts = [_ruling(pen, plan), _job_rules(pen, plan)]
@@ -180,7 +183,7 @@ def _remark(plan: Plan) -> str:
     return f"{plan.unlabeled} gaps are too short to be labeled here; the table says them."
 
 
-def _ruling(pen: Pen, plan: Plan) -> str:
+def _ruling(pen: Pen, plan: Plan) -> SafeString:
     """Ruled paper: a line under each lane, a double margin rule between names and time."""
     lines = [pen.line(0, plan.lanes_top, plan.width, plan.lanes_top, stroke="ink", thick=1.5)]
     for row in plan.rows[:-1]:
@@ -188,11 +191,11 @@ def _ruling(pen: Pen, plan: Plan) -> str:
     lines.append(pen.line(plan.scale.right, plan.lanes_top, plan.scale.right, plan.lanes_bottom, stroke="ink", thick=1))
     for x in () if plan.is_narrow else (plan.gutter, plan.gutter + 3):
         lines.append(pen.line(x, plan.lanes_top, x, plan.lanes_bottom, stroke="rule"))
-    return "".join(lines)
+    return joined(lines)
 
 
-def _job_rules(pen: Pen, plan: Plan) -> str:
-    drawn = ""
+def _job_rules(pen: Pen, plan: Plan) -> SafeString:
+    drawn = NOTHING
     for label in plan.jobs:
         for index, at in enumerate(label.marks):
             begin = MARGIN + label.level * JOB_LINE + 2 if index == 0 else plan.lanes_top
@@ -200,8 +203,8 @@ def _job_rules(pen: Pen, plan: Plan) -> str:
     return drawn
 
 
-def _job_labels(pen: Pen, plan: Plan) -> str:
-    drawn = ""
+def _job_labels(pen: Pen, plan: Plan) -> SafeString:
+    drawn = NOTHING
     for label in plan.jobs:
         base = MARGIN + label.level * JOB_LINE + 12
         width = mono_width(label.words, JOB_SIZE)
@@ -211,7 +214,7 @@ def _job_labels(pen: Pen, plan: Plan) -> str:
     return drawn
 
 
-def _caption(pen: Pen, plan: Plan, row: Row) -> str:
+def _caption(pen: Pen, plan: Plan, row: Row) -> SafeString:
     """Code, name and flag of a lane: at its left, or above it."""
     lane, base = row.placed.lane, row.caption
     flag = _fitting_flag(pen, lane, plan.caption_right)
@@ -222,7 +225,7 @@ def _caption(pen: Pen, plan: Plan, row: Row) -> str:
     for index, words in enumerate(row.name):
         drawn += pen.text(MARGIN, base + 20 + index * NAME_LINE, words, size=NAME_SIZE, color="soft_ink")
     high = CODE_LINE + len(row.name) * NAME_LINE + 2
-    back = pen.box(0, row.top + 1, plan.width, high, fill="surface") if plan.is_narrow else ""
+    back = pen.box(0, row.top + 1, plan.width, high, fill="surface") if plan.is_narrow else NOTHING
     return back + drawn + element("g", {"transform": place}, flag.markup)
 
 
@@ -232,11 +235,11 @@ def _fitting_flag(pen: Pen, lane: Lane, room: float) -> Drawn:
     return flag_piece(lane.state, lane.status_now if whole <= room else "", pen.palette)
 
 
-def _note(pen: Pen, plan: Plan, row: Row) -> str:
+def _note(pen: Pen, plan: Plan, row: Row) -> SafeString:
     """What cannot be placed on the lane, in words under its right end."""
     note = row.placed.lane.note
     if not note:
-        return ""
+        return NOTHING
     words = fitted_text(note, LABEL_SIZE, plan.scale.right - plan.scale.left - 10)
     right, base = plan.scale.right - 5, row.middle + BAR_HEIGHT / 2 + 13
     width = text_width(words, LABEL_SIZE) + 4
@@ -244,13 +247,13 @@ def _note(pen: Pen, plan: Plan, row: Row) -> str:
     return back + pen.text(right, base, words, size=LABEL_SIZE, color="soft_ink", anchor="end")
 
 
-def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
+def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> SafeString:
     y, scale = plan.lanes_bottom, plan.scale
     parts = [pen.line(0, y, plan.width, y, stroke="ink", thick=1.5)]
     name_base = y + 20 + (NAME_LINE if plan.is_narrow else 0)
     parts.append(pen.text(MARGIN, name_base, picture.axis.value, size=NAME_SIZE, color="soft_ink"))
     if picture.now is None and not list(_positions(picture)):
-        return "".join(parts)
+        return joined(parts)
     end = scale.high if picture.now is None else picture.now
     end_words = place_label(end, picture.axis)
     end_left = plan.width - 4 - mono_width(end_words, LABEL_SIZE)
@@ -264,4 +267,4 @@ def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> str:
         edge = at + width / 2 + 8
         parts.append(pen.line(at, y, at, y + 6, stroke="ink", thick=1))
         parts.append(pen.text(at, y + 20, tick.label, size=LABEL_SIZE, color="soft_ink", mono=True, anchor="middle"))
-    return "".join(parts)
+    return joined(parts)

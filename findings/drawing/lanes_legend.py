@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.flags import Drawn
 from findings.drawing.lane_bars import ARROW, draw_lane, loops_of, placed_lane
 from findings.drawing.lettering import text_width, wrapped_text
 from findings.drawing.pictures import Bar, ClearMark, FlagState, HoldLine, Lane, LanesPicture, ReturnLoop
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen
+from staff.markup import joined
 
 LEFT = 8.0
 LINE = 28.0
@@ -42,10 +45,10 @@ def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remar
     for index, words in enumerate(wrapped_text(remark, SIZE, width - 2 * LEFT, 3)):
         y += LINE if index == 0 else REMARK_LINE
         parts.append(pen.text(LEFT, y + 4, words, size=SIZE, color="soft_ink"))
-    return Drawn("".join(parts), width, y + LINE / 2 + 3 - top)
+    return Drawn(joined(parts), width, y + LINE / 2 + 3 - top)
 
 
-def _sample(pen: Pen, lane: Lane, x: float, y: float) -> str:
+def _sample(pen: Pen, lane: Lane, x: float, y: float) -> SafeString:
     if lane.note:
         return pen.line(x + SAMPLE / 2, y - 9, x + SAMPLE / 2, y + 9, stroke="soft_ink", dash="1 2.5")
     is_open = any(bar.end is None for bar in lane.bars)

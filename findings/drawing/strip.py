@@ -9,10 +9,13 @@ from __future__ import annotations
 import math
 from functools import cache
 
+from django.utils.safestring import SafeString
+
 from findings.drawing.lettering import mono_width, text_width
 from findings.drawing.pictures import PRINT, Palette, RangeStrip, Verdict
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen, picture
+from staff.markup import NOTHING, joined
 
 WIDTH = 380.0
 HEIGHT = 76.0
@@ -55,7 +58,7 @@ def _strip_scale(strip: RangeStrip) -> Scale:
     return Scale(low - span * 0.18, high + span * 0.18, LEFT, RIGHT)
 
 
-def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> str:
+def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> SafeString:
     """The strip as a picture."""
     pen, scale = Pen(palette), _strip_scale(strip)
     parts = [pen.box(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, fill="surface", stroke="rule")]
@@ -71,35 +74,35 @@ def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> str:
 
 
 @cache
-def _rules(pen: Pen) -> str:
+def _rules(pen: Pen) -> SafeString:
     """The ruling of the strip, the same for every strip of a palette."""
     count = 20
     step = (RIGHT - LEFT) / count
-    return "".join(
+    return joined(
         pen.line(LEFT + i * step, BOTTOM - (8 if i % 4 == 0 else 4), LEFT + i * step, BOTTOM, stroke="rule")
         for i in range(1, count)
     )
 
 
-def _band(pen: Pen, scale: Scale, strip: RangeStrip) -> str:
+def _band(pen: Pen, scale: Scale, strip: RangeStrip) -> SafeString:
     """The allowed band; a limit that is not set leaves its side open to the edge."""
     if strip.low is None and strip.high is None:
-        return ""
+        return NOTHING
     left = LEFT if strip.low is None else scale.at(strip.low)
     right = RIGHT if strip.high is None else scale.at(strip.high)
     edges = [at for at, limit in ((left, strip.low), (right, strip.high)) if limit is not None]
     drawn = pen.box(left, TOP + 4, right - left, BOTTOM - TOP - 8, fill="rule")
-    drawn += "".join(pen.line(at, TOP - 2, at, BOTTOM + 4, stroke="ink", thick=2) for at in edges)
+    drawn += joined(pen.line(at, TOP - 2, at, BOTTOM + 4, stroke="ink", thick=2) for at in edges)
     if strip.nominal is not None:
         at = scale.at(strip.nominal)
         drawn += pen.line(at, TOP, at, BOTTOM, stroke="soft_ink", thick=1, dash="2 2")
     return drawn
 
 
-def _seen(pen: Pen, scale: Scale, strip: RangeStrip) -> str:
+def _seen(pen: Pen, scale: Scale, strip: RangeStrip) -> SafeString:
     """From the minimum to the maximum that the instrument saw."""
     if strip.minimum is None and strip.maximum is None:
-        return ""
+        return NOTHING
     left = scale.at(strip.value if strip.minimum is None else strip.minimum)
     right = scale.at(strip.value if strip.maximum is None else strip.maximum)
     middle = (TOP + BOTTOM) / 2
@@ -108,7 +111,7 @@ def _seen(pen: Pen, scale: Scale, strip: RangeStrip) -> str:
     return pen.line(left, middle, right, middle, stroke="ink", thick=2.5) + ends
 
 
-def _mark(pen: Pen, x: float, y: float, verdict: Verdict, color: str) -> str:
+def _mark(pen: Pen, x: float, y: float, verdict: Verdict, color: str) -> SafeString:
     """A disk, a half-filled diamond or a crossed square."""
     if verdict is Verdict.NEAR:
         whole = f"M{x:.1f} {y - 9:.1f}L{x + 9:.1f} {y:.1f}L{x:.1f} {y + 9:.1f}L{x - 9:.1f} {y:.1f}Z"
@@ -123,7 +126,7 @@ def _mark(pen: Pen, x: float, y: float, verdict: Verdict, color: str) -> str:
     return pen.path(way, fill=fill, stroke=color, thick=2)
 
 
-def _value_label(pen: Pen, x: float, strip: RangeStrip, color: str) -> str:
+def _value_label(pen: Pen, x: float, strip: RangeStrip, color: str) -> SafeString:
     value = f"{figures(strip.value, strip.decimals)} {strip.unit}"
     size = SIZE + 2.5
     verdict_gap = 8.0
@@ -156,8 +159,8 @@ def limit_extents(scale: Scale, strip: RangeStrip) -> list[tuple[float, float, s
     return placed
 
 
-def _limit_labels(pen: Pen, scale: Scale, strip: RangeStrip) -> str:
-    return "".join(
+def _limit_labels(pen: Pen, scale: Scale, strip: RangeStrip) -> SafeString:
+    return joined(
         pen.text(left, BOTTOM + 20, words, size=SIZE, color="soft_ink", mono=True)
         for left, _, words in limit_extents(scale, strip)
     )

@@ -6,11 +6,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from html import escape
 from typing import TypeAlias, TypedDict, Unpack
+
+from django.utils.safestring import SafeString
 
 from findings.drawing.lettering import MONO_FONT, TEXT_FONT
 from findings.drawing.pictures import Palette
+from staff.markup import NOTHING, attributes, filled, joined
 
 CLASS_BY_PAINT = {
     "ink": "ink",
@@ -26,6 +28,7 @@ CLASS_BY_PAINT = {
 }
 
 Value: TypeAlias = str | float
+_ROUND = filled(' stroke-linejoin="round"')
 
 
 class Paint(TypedDict, total=False):
@@ -43,27 +46,25 @@ def number(value: float) -> str:
     return text[:-2] if text[-2:] == ".0" else text
 
 
-def element(name: str, attributes: Mapping[str, Value], *children: str, painted: str = "") -> str:
-    """One element; attribute values are escaped, children are markup already, and so is how it is painted."""
-    pairs = "".join(
-        [f' {key}="{escape(value) if isinstance(value, str) else number(value)}"' for key, value in attributes.items()]
-    )
+def element(name: str, pairs: Mapping[str, Value], *children: str, painted: SafeString = NOTHING) -> SafeString:
+    """One element; attribute values are escaped, and so are children that are no markup."""
+    drawn = attributes({key: value if isinstance(value, str) else number(value) for key, value in pairs.items()})
     if not children:
-        return f"<{name}{pairs}{painted}/>"
-    return f"<{name}{pairs}{painted}>{''.join(children)}</{name}>"
+        return filled("<{}{}{}/>", name, drawn, painted)
+    return filled("<{0}{1}{2}>{3}</{0}>", name, drawn, painted, joined(children))
 
 
 @lru_cache(maxsize=500)
-def _painted(palette: Palette, fill: str, stroke: str, thick: float, dash: str) -> str:
+def _painted(palette: Palette, fill: str, stroke: str, thick: float, dash: str) -> SafeString:
     """The attributes for a filled or stroked shape: a picture has many shapes, and few ways to paint them."""
     classes = [f"d-{CLASS_BY_PAINT[fill]}"] if fill else []
     if stroke:
         classes.append(f"d-line-{CLASS_BY_PAINT[stroke]}")
-    made = f' class="{" ".join(classes)}"' if classes else ""
-    made += f' fill="{getattr(palette, fill) if fill else "none"}"'
+    pairs = {"class": " ".join(classes)} if classes else {}
+    pairs["fill"] = getattr(palette, fill) if fill else "none"
     if stroke:
-        made += f' stroke="{getattr(palette, stroke)}" stroke-width="{number(thick)}"'
-    return f'{made} stroke-dasharray="{dash}"' if dash else made
+        pairs |= {"stroke": getattr(palette, stroke), "stroke-width": number(thick)}
+    return attributes(pairs | {"stroke-dasharray": dash} if dash else pairs)
 
 
 def identifier(*parts: str) -> str:
@@ -77,7 +78,7 @@ class Pen:
 
     palette: Palette
 
-    def paint(self, **paint: Unpack[Paint]) -> str:
+    def paint(self, **paint: Unpack[Paint]) -> SafeString:
         """The attributes for a filled or stroked shape, as markup."""
         return _painted(
             self.palette,
@@ -87,20 +88,20 @@ class Pen:
             paint.get("dash", ""),
         )
 
-    def box(self, x: float, y: float, width: float, height: float, **paint: Unpack[Paint]) -> str:
+    def box(self, x: float, y: float, width: float, height: float, **paint: Unpack[Paint]) -> SafeString:
         """A rectangle."""
-        place = f'x="{number(x)}" y="{number(y)}" width="{number(max(width, 0))}" height="{number(height)}"'
-        return f"<rect {place}{self.paint(**paint)}/>"
+        place = number(x), number(y), number(max(width, 0)), number(height)
+        return filled('<rect x="{}" y="{}" width="{}" height="{}"{}/>', *place, self.paint(**paint))
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, **paint: Unpack[Paint]) -> str:
+    def line(self, x1: float, y1: float, x2: float, y2: float, **paint: Unpack[Paint]) -> SafeString:
         """A straight line."""
-        place = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
-        return f"<line {place}{self.paint(**paint)}/>"
+        place = number(x1), number(y1), number(x2), number(y2)
+        return filled('<line x1="{}" y1="{}" x2="{}" y2="{}"{}/>', *place, self.paint(**paint))
 
-    def path(self, way: str, **paint: Unpack[Paint]) -> str:
+    def path(self, way: str, **paint: Unpack[Paint]) -> SafeString:
         """A path with rounded joints."""
-        ends = ' stroke-linejoin="round"' if paint.get("stroke") else ""
-        return f'<path d="{escape(way)}"{ends}{self.paint(**paint)}/>'
+        ends = _ROUND if paint.get("stroke") else NOTHING
+        return filled('<path d="{}"{}{}/>', way, ends, self.paint(**paint))
 
     def text(
         self,
@@ -113,20 +114,28 @@ class Pen:
         mono: bool = False,
         weight: int = 400,
         anchor: str = "start",
-    ) -> str:
+    ) -> SafeString:
         """A line of text; `words` is escaped."""
-        place = f'x="{number(x)}" y="{number(y)}" font-family="{MONO_FONT if mono else TEXT_FONT}"'
-        type_ = f'font-size="{number(size)}" font-weight="{weight}" text-anchor="{anchor}"'
-        return f"<text {place} {type_}{self.paint(fill=color)}>{escape(words)}</text>"
+        return filled(
+            '<text x="{}" y="{}" font-family="{}" font-size="{}" font-weight="{}" text-anchor="{}"{}>{}</text>',
+            number(x),
+            number(y),
+            MONO_FONT if mono else TEXT_FONT,
+            number(size),
+            weight,
+            anchor,
+            self.paint(fill=color),
+            words,
+        )
 
 
-def picture(name: str, key: str, size: tuple[float, float], css_class: str, *children: str) -> str:
+def picture(name: str, key: str, size: tuple[float, float], css_class: str, *children: SafeString) -> SafeString:
     """The whole picture: an image with a name for those who hear it.
 
     With a key the name is a title element, whose id the key makes its own; without one it is a label.
     """
     width, height = size
-    attributes: dict[str, Value] = {
+    pairs: dict[str, Value] = {
         "xmlns": "http://www.w3.org/2000/svg",
         "viewBox": f"0 0 {number(width)} {number(height)}",
         "width": width,
@@ -135,7 +144,7 @@ def picture(name: str, key: str, size: tuple[float, float], css_class: str, *chi
         "role": "img",
     }
     if not key:
-        return element("svg", {**attributes, "aria-label": name}, *children)
+        return element("svg", {**pairs, "aria-label": name}, *children)
     title_id = identifier(key, "title")
-    title = element("title", {"id": title_id}, escape(name) or "-")
-    return element("svg", {**attributes, "aria-labelledby": title_id}, title, *children)
+    title = element("title", {"id": title_id}, name or "-")
+    return element("svg", {**pairs, "aria-labelledby": title_id}, title, *children)

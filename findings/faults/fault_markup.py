@@ -75,20 +75,18 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         _end(episode, known),
         outcome_words(known.outcome, _OUTCOMES.get(known.outcome, known.outcome), is_repair=known.is_repair),
         filled(" <small>{} after</small>", after) if after else NOTHING,
-        SafeString('<span class="soft">none on record</span>')
-        if known.work is None
-        else Truncator(known.work).words(16),
+        filled('<span class="soft">none on record</span>') if known.work is None else Truncator(known.work).words(16),
     )
 
 
 def _away(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     gap = length_words(episode.gap_hours, episode.gap_days)
     if not gap:
-        return SafeString('<span class="soft">first time</span>')
-    comeback = " <small>comeback: within the hold after our repair</small>" if known.is_comeback else ""
+        return filled('<span class="soft">first time</span>')
+    comeback = filled(" <small>comeback: within the hold after our repair</small>") if known.is_comeback else NOTHING
     if episode.not_fixed_yet:
-        comeback = " <small>on the same job: not fixed yet, no return</small>"
-    return filled("<b>{}</b>{}", gap, SafeString(comeback))
+        comeback = filled(" <small>on the same job: not fixed yet, no return</small>")
+    return filled("<b>{}</b>{}", gap, comeback)
 
 
 def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
@@ -131,7 +129,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
         one.author,
         _foot_job(one.job_number),
         address_of("vessels:entry", one.pk),
-        NOTHING if one.counts else SafeString("<span>corrected or taken back, no longer counts</span>"),
+        NOTHING if one.counts else filled("<span>corrected or taken back, no longer counts</span>"),
     )
 
 

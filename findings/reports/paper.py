@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count, groupby
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from engineering.measures import show
 from findings.drawing.flags import flag_piece, flag_words
@@ -30,6 +30,7 @@ from findings.reports.record import (
     ScanFacts,
     UnitFacts,
 )
+from staff.markup import NOTHING
 
 LANES_WIDTH = 760.0
 STATES_FIRST = [FlagState.RETURNED, FlagState.ACTIVE, FlagState.STORED, FlagState.CLEARED, FlagState.HISTORIC]
@@ -163,8 +164,8 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
     return Paper(
         record=record,
         logo=f"data:image/png;base64,{base64.b64encode(logo_png).decode()}" if logo_png else "",
-        qr=mark_safe(qr_svg(issue.verify_url, title=f"QR code of {issue.verify_url}") if issue else ""),
-        lanes=[mark_safe(fault_lanes(picture, width=LANES_WIDTH)) for picture in lanes_pictures(findings)],
+        qr=qr_svg(issue.verify_url, title=f"QR code of {issue.verify_url}") if issue else NOTHING,
+        lanes=[fault_lanes(picture, width=LANES_WIDTH) for picture in lanes_pictures(findings)],
         faults=list(_fault_rows(findings.faults)),
         reading_groups=list(_reading_groups(findings.readings)),
         urged=list(_urged(findings)),
@@ -176,10 +177,10 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
 
 def _fault_rows(faults: Sequence[FaultFacts]) -> Iterator[FaultRow]:
     for index, fault in enumerate(sorted(faults, key=lambda fault: STATES_FIRST.index(FlagState(fault.state)))):
-        yield FaultRow(fault, mark_safe(_flag(f"report-flag-{index}", FlagState(fault.state), fault.status_now)))
+        yield FaultRow(fault, _flag(f"report-flag-{index}", FlagState(fault.state), fault.status_now))
 
 
-def _flag(key: str, state: FlagState, status: str) -> str:
+def _flag(key: str, state: FlagState, status: str) -> SafeString:
     """A flag with a title element, which is what becomes its alternative text in the PDF."""
     piece = flag_piece(state, status)
     return picture(f"State: {flag_words(state, status)}", key, (piece.width, piece.height), "flag", piece.markup)
@@ -196,7 +197,7 @@ def _reading_row(reading: ReadingFacts, number: int) -> ReadingRow:
     verdict = Verdict(reading.verdict)
     strip = None
     if reading.low is not None or reading.high is not None:
-        strip = mark_safe(range_strip(_strip(reading, number, verdict)))
+        strip = range_strip(_strip(reading, number, verdict))
     return ReadingRow(reading, show(reading.value, reading.unit), _band(reading), strip, verdict)
 
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 import io
 
 import segno
+from django.utils.safestring import SafeString
+
+from staff.markup import picture_of_a_library
 
 
-def qr_svg(address: str, *, title: str) -> str:
+def qr_svg(address: str, *, title: str) -> SafeString:
     """An SVG of the address as a QR code, with a title for those who cannot see it; error correction M."""
     out = io.BytesIO()
     segno.make_qr(address, error="m").save(
@@ -23,4 +26,4 @@ def qr_svg(address: str, *, title: str) -> str:
         lineclass=None,
         dark="#1c2530",
     )
-    return out.getvalue().decode()
+    return picture_of_a_library(out.getvalue().decode())

@@ -13,10 +13,10 @@ register = template.Library()
 @register.simple_tag
 def holding_chart(one: charts.HoldingPicture) -> SafeString:
     """How repairs hold, as a picture."""
-    return SafeString(charts.holding_chart(one))
+    return charts.holding_chart(one)
 
 
 @register.simple_tag
 def trend_chart(one: charts.TrendPicture) -> SafeString:
     """A reading over engine hours, as a picture."""
-    return SafeString(charts.trend_chart(one))
+    return charts.trend_chart(one)

@@ -18,25 +18,25 @@ def fault_flag(state: str, status: str = "") -> SafeString:
     A flag is named by `aria-label`, so that it needs no id and may stand on a page as often as it likes.
     """
     known = FlagState(state)
-    return SafeString(flags.fault_flag(known, str(status) if known is FlagState.RETURNED else ""))
+    return flags.fault_flag(known, str(status) if known is FlagState.RETURNED else "")
 
 
 @register.simple_tag
 def fault_lanes(picture: LanesPicture, width: float = lanes.WIDTH) -> SafeString:
     """The fault lanes; on a sheet of paper give `width=700`, so that the letters keep their size."""
-    return SafeString(lanes.fault_lanes(picture, float(width)))
+    return lanes.fault_lanes(picture, float(width))
 
 
 @register.simple_tag
 def fault_lanes_narrow(picture: LanesPicture) -> SafeString:
     """The fault lanes for a phone: names above their lanes."""
-    return SafeString(lanes.fault_lanes(picture, lanes.PHONE_WIDTH))
+    return lanes.fault_lanes(picture, lanes.PHONE_WIDTH)
 
 
 @register.simple_tag
 def range_strip(strip_input: RangeStrip) -> SafeString:
     """The range strip of a reading."""
-    return SafeString(strip.range_strip(strip_input))
+    return strip.range_strip(strip_input)
 
 
 @register.filter

@@ -19,9 +19,19 @@ register = template.Library()
 
 register.simple_tag(icon)
 
+WHERE_WORDS_STAND = (
+    "[hx-disable], h1, h2, h3, legend, small, summary, dd, td, th, pre, option, "
+    ".written, .entries, .entry-detail, .hint, .errorlist, .row-title, .code, .soft, .tag"
+)
+"""Where the pages show what somebody typed. No control of ours stands within, so htmx obeys nothing that does."""
+
 HTMX_SETTINGS = {
     "includeIndicatorStyles": False,
+    "selfRequestsOnly": True,
     "allowEval": False,
+    "allowScriptTags": False,
+    "allowNestedOobSwaps": False,
+    "disableSelector": WHERE_WORDS_STAND,
     "historyCacheSize": 0,
     "refreshOnHistoryMiss": True,
     "responseHandling": [
@@ -32,7 +42,8 @@ HTMX_SETTINGS = {
         {"code": "[45]..", "swap": False, "error": True},
     ],
 }
-"""No inline style and no evaluation (the policy forbids both); a refused form (409, 422) comes back as a fragment."""
+"""No inline style and no evaluation (the policy forbids both), no script in a fragment, no request to elsewhere, and no
+page kept in the browser; a refused form (409, 422) comes back as a fragment."""
 
 
 @register.simple_tag

@@ -390,7 +390,7 @@ def test_the_tag_has_number_boat_keys_and_a_code_that_leads_to_the_job(cast: Cas
         assert words in text
     assert f"https://shop.example.com/jobs/{job.number}/" in text
     assert "style=" not in text
-    assert '<svg role="img" aria-label="QR code of https://shop.example.com' in text
+    assert '<div role="img" aria-label="QR code of https://shop.example.com' in text
 
 
 def test_the_tags_paper_follows_the_shops(cast: Cast, job: Job) -> None:

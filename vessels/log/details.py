@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.safestring import SafeString
 
 from staff.addresses import address_of
-from staff.markup import each_filled, filled
+from staff.markup import NOTHING, each_filled, filled
 from vessels.models import ControlUnit
 from vessels.models.hulls import unit_words
 from vessels.wording import day_words
@@ -43,7 +43,7 @@ UNIT_IDENTIFICATION = """
 def hours_read(facts: dict[str, Any]) -> SafeString:
     """A reading of a meter: something is said only where the meter is not the engine's first."""
     if not facts["goes_on"]:
-        return SafeString("")
+        return NOTHING
     fitted = day_words(datetime.fromisoformat(facts["fitted_at"]))
     return filled('<p class="small soft">Not the engine’s first meter: fitted {}.</p>', fitted)
 

@@ -1,7 +1,7 @@
 """The markup of log entries.
 
 A page shows many entries, and a template costs more for each than the queries do: they are put together here, by
-``format_html``, which escapes all that goes into it.
+``filled``, which escapes all that goes into it.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ def when_markup(at: datetime, hours: str) -> SafeString:
     return filled(
         '{}<time datetime="{}">{}</time>',
         filled('<span class="hours">{}</span>', hours) if hours else NOTHING,
-        SafeString(local.isoformat()),
+        local.isoformat(),
         moment_words(local),
     )
 
@@ -82,8 +82,8 @@ def job_link(number: int) -> SafeString | str:
 
 def _standing(shown: ShownEntry) -> str:
     if shown.is_taken_back:
-        return SafeString(' <span class="tag tag-signal">taken back</span>')
-    return SafeString(' <span class="tag tag-signal">replaced</span>') if shown.is_replaced else NOTHING
+        return filled(' <span class="tag tag-signal">taken back</span>')
+    return filled(' <span class="tag tag-signal">replaced</span>') if shown.is_replaced else NOTHING
 
 
 def _detail(shown: ShownEntry) -> SafeString:

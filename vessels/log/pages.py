@@ -14,12 +14,11 @@ from urllib.parse import urlencode
 from django.http import HttpRequest
 from django.utils.safestring import SafeString
 
-from staff.markup import filled, joined
+from staff.markup import NOTHING, filled, joined
 from vessels.log.entries import OLDEST_FIRST, Entry, ShownEntry, Which, read_entries, with_details
 from vessels.log.registry import all_kinds
 
 PAGE_SIZE = 25
-_OFFERED, _CHOSEN = '<option value="{}">{}</option>', '<option value="{}" selected>{}</option>'
 _LIKE_SIGNS, _AS_ITSELF = re.compile(r"[\\%_]"), r"\\\g<0>"
 _CURSOR = re.compile(r"(.{10,40})_([0-9]{1,9})")
 
@@ -36,8 +35,10 @@ class Choice:
     @property
     def markup(self) -> SafeString:
         """The options: a page of a log offers more of them than it has entries."""
+        chosen = filled(" selected")
         return joined(
-            filled(_CHOSEN if value == self.chosen else _OFFERED, value, words) for value, words in self.options
+            filled('<option value="{}"{}>{}</option>', value, chosen if value == self.chosen else NOTHING, words)
+            for value, words in self.options
         )
 
 

@@ -11,8 +11,9 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.safestring import mark_safe
+from django.utils.safestring import SafeString
 
+from staff.markup import filled, picture_of_a_library
 from staff.policy import Permission, permission_required
 from staff.refusals import Conflict, Refused
 from staff.views import show_refusal, signed_in
@@ -167,7 +168,7 @@ def tag(request: HttpRequest, number: int) -> HttpResponse:
         "looks": _looks(found.vessel),
         "phones": found.customer.phones.all()[:2],
         "address": address,
-        "code": mark_safe(_code(address)),
+        "code": _code(address),
     }
     return render(request, "workorders/tag.html", context)
 
@@ -184,9 +185,9 @@ def _letters(found: Job, lines: Sequence[JobLine]) -> int:
     return sum(len(text) for text in [*words, *(line.concern for line in lines)])
 
 
-def _code(address: str) -> str:
+def _code(address: str) -> SafeString:
     """A QR code as SVG without any style, sized by its surroundings."""
-    drawn: str = segno.make(address, error="m", micro=False).svg_inline(
+    drawn = segno.make(address, error="m", micro=False).svg_inline(
         border=2, omitsize=True, svgclass="tag-code", lineclass=None, dark="#000", light="#fff"
     )
-    return drawn.replace("<svg ", f'<svg role="img" aria-label="QR code of {address}" ', 1)
+    return filled('<div role="img" aria-label="QR code of {}">{}</div>', address, picture_of_a_library(drawn))
