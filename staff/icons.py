@@ -50,9 +50,10 @@ def icon(name: str, label: str = "") -> SafeString:
     symbol = ICONS_BY_MEANING.get(name, name)
     if symbol not in icon_names():
         raise TemplateSyntaxError(f"There is no icon “{name}” in static/icons.svg.")
+    # A label that a template writes out counts as markup there; here it is words, as any other.
     return filled(
         '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
-        filled('role="img" aria-label="{}"', label) if label else filled('aria-hidden="true"'),
+        filled('role="img" aria-label="{}"', f"{label}") if label else filled('aria-hidden="true"'),
         static("icons.svg"),
         symbol,
     )

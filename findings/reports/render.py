@@ -108,9 +108,9 @@ def draw_pdf(record: Record, stationery: Stationery, *, data: bytes | None = Non
     return Drawn(written, len(document.pages))
 
 
-def _fetcher() -> URLFetcher:
-    """Only files of ours and what stands in the document itself; never the network."""
-    return URLFetcher(allowed_protocols=("file", "data"))
+def _fetcher(*protocols: str) -> URLFetcher:
+    """What may be fetched for a document: never anything from the network."""
+    return URLFetcher(allowed_protocols=protocols)
 
 
 class _Desk(threading.local):
@@ -119,7 +119,11 @@ class _Desk(threading.local):
     def __init__(self) -> None:
         self.fonts = FontConfiguration()
         self.styles = [
-            CSS(filename=settings.BASE_DIR / "static" / name, font_config=self.fonts, url_fetcher=_fetcher())
+            CSS(
+                filename=settings.BASE_DIR / "static" / name,
+                font_config=self.fonts,
+                url_fetcher=_fetcher("file", "data"),
+            )
             for name in STYLES
         ]
 
@@ -129,4 +133,7 @@ _desk = _Desk()
 
 def _layout(html: str, size: str) -> Any:
     page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
-    return HTML(string=html, url_fetcher=_fetcher()).render(stylesheets=[*_desk.styles, page], font_config=_desk.fonts)
+    # The styles are files of ours; the words of a report are not, and have their logo within themselves.
+    return HTML(string=html, url_fetcher=_fetcher("data")).render(
+        stylesheets=[*_desk.styles, page], font_config=_desk.fonts
+    )

@@ -1,0 +1,158 @@
+"""Markup in every text field of the program: what somebody might type who wants to act as whoever looks.
+
+Fields are found in the models, so that a new one is covered, or has to be named below with the reason why nobody can
+type into it.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from django.apps import apps
+from django.db import connection, models
+
+APPS = ("staff", "vessels", "parts", "workorders", "findings", "reports")
+
+NOT_TYPED = {
+    "a digest that the program makes": {
+        "vessels.LogEntry.digest", "vessels.Vessel.log_digest", "findings.CanLog.sha256", "findings.Scan.file_sha256",
+        "findings.Reading.file_sha256", "reports.IssuedReport.record_sha256", "reports.IssuedReport.pdf_sha256",
+        "reports.IssuedReport.signature_sha256", "reports.IssuedReport.certificate_sha256", "staff.Person.password",
+    },
+    "a word out of a fixed few, which the program compares": {
+        "findings.Fault.state", "findings.Fault.status_now", "findings.Parameter.kind", "findings.SpecLimit.unit",
+        "findings.Reading.unit", "findings.Reading.phase", "findings.Reading.verdict", "workorders.JobMove.from_state",
+        "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
+        "staff.ShopProfile.time_zone",
+    },
+    "a number or a path that the program makes": {
+        "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
+        "staff.ShopProfile.logo",
+    },
+    "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
+        "findings.Fault.history", "findings.CanLog.mapping", "reports.ReportDraft.record",
+        "reports.IssuedReport.record",
+    },
+    "the code of its fault, which is poisoned and given to them": {
+        "findings.Sighting.code", "findings.ClearedFault.code", "findings.WorkOnFault.code",
+    },
+}  # fmt: skip
+SPARED = frozenset().union(*NOT_TYPED.values())
+
+# What the letters mean: {n} is the field's number. Every element bears an attribute p, so that one can be found; every
+# address lies under /p/, so that a request for one is seen.
+LONGEST = 5000
+FRAGMENTS = [
+    "\"'><b p={n}>",
+    "<i p={n} hx-get=/p/{n} hx-trigger=load>",
+    "<img p={n} src=/p/{n} onerror=alert({n})>",
+    "<svg p={n} onload=alert({n})><script p={n} href=/p/{n}></script></svg>",
+    "</textarea></title></script></style></option></select><u p={n}>",
+    "<a p={n} href=javascript:alert({n})>x</a>",
+    "<form p={n} method=post action=/p/{n} hx-post=/p/{n} hx-trigger=load data-keep=p data-once data-forget>",
+    "<button p={n} data-print data-ask=p data-say=p data-focus data-focus-first data-counts=* data-many=p>x</button>",
+    "<script p={n}>alert({n})</script><script p={n} src=/p/{n}></script>",
+    '<style p={n}>@import "/p/{n}"; * {{ background: url(/p/{n}) }}</style><link p={n} rel=stylesheet href=/p/{n}>',
+    "<base p={n} href=/p/{n}/><meta p={n} http-equiv=refresh content='0;url=/p/{n}'>",
+    "<iframe p={n} src=/p/{n} srcdoc='<script>alert({n})</script>'></iframe><object p={n} data=/p/{n}></object>",
+    "<div p={n} id=main hx-swap-oob=true hx-on::load=alert({n}) style='background:url(/p/{n})'>x</div>",
+    "<a p={n} rel=attachment href=file:///p/{n}>x</a><img p={n} src=file:///p/{n}>",
+    "{{{{ 6|add:{n} }}}}{{% now 'Y' %}}{{% csrf_token %}}",
+]
+PLACE = "/p/"
+
+
+@dataclass(frozen=True)
+class Spot:
+    """One text field, with its number."""
+
+    number: int
+    model: type[models.Model]
+    field: models.Field[Any, Any]
+
+    @property
+    def label(self) -> str:
+        return f"{self.model._meta.label}.{self.field.name}"
+
+    @property
+    def mark(self) -> str:
+        """What every value begins with, as text on a page."""
+        return f"<i p={self.number}>"
+
+    def poison(self, first: str = "", longest: int = LONGEST) -> str:
+        """As much of it as the field holds."""
+        return poison(self.number, min(self.field.max_length or longest, longest), first)
+
+
+def poison(number: int, room: int, first: str = "") -> str:
+    """As many fragments as there is room for; which ones come first differs from field to field."""
+    made = f"{first}<i p={number}>"
+    start = number % len(FRAGMENTS)
+    for fragment in FRAGMENTS[start:] + FRAGMENTS[:start]:
+        more = fragment.format(n=number)
+        if len(made) + len(more) <= room:
+            made += more
+    return made
+
+
+def spots() -> list[Spot]:
+    """Every field of the program that holds words, with a number of its own."""
+    found = []
+    for app in APPS:
+        for model in apps.get_app_config(app).get_models():
+            for field in model._meta.concrete_fields:
+                is_text = isinstance(field, models.CharField | models.TextField | models.JSONField | models.FileField)
+                label = f"{model._meta.label}.{field.name}"
+                if is_text and not getattr(field, "choices", None) and label not in SPARED:
+                    found.append((model, field))
+    return [Spot(100 + index, model, field) for index, (model, field) in enumerate(found)]
+
+
+def unknown_exceptions() -> set[str]:
+    """Names in the list above that no field bears any more."""
+    known = {f"{model._meta.label}.{field.name}" for app in APPS for model in apps.get_app_config(app).get_models()
+             for field in model._meta.concrete_fields}  # fmt: skip
+    return set(SPARED) - known
+
+
+def in_json(value: Any, number: int, longest: int, *, every: bool) -> Any:
+    """The same structure with every text in it poisoned; without ``every`` single words are left, which are names."""
+    if isinstance(value, dict):
+        return {key: in_json(one, number, longest, every=every) for key, one in value.items()}
+    if isinstance(value, list):
+        return [in_json(one, number, longest, every=every) for one in value]
+    return poison(number, longest) if isinstance(value, str) and (every or " " in value) else value
+
+
+def poison_everything(longest: int = LONGEST) -> None:
+    """Write it into every row of every spot, past actions and triggers."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET LOCAL session_replication_role = replica")
+        for spot in spots():
+            _poison_column(cursor, spot, longest)
+        cursor.execute("UPDATE findings_fault SET system = 'maker'")
+        for detail in ("sighting", "clearedfault", "workonfault"):
+            cursor.execute(
+                f"UPDATE findings_{detail} told SET system = 'maker', code = fault.code "
+                "FROM findings_fault fault WHERE fault.id = told.fault_id"
+            )
+        cursor.execute("SET LOCAL session_replication_role = origin")
+
+
+def _poison_column(cursor: Any, spot: Spot, longest: int) -> None:
+    meta = spot.model._meta
+    key, column = meta.pk.column, spot.field.column
+    cursor.execute(f'SELECT "{key}", "{column}" FROM "{meta.db_table}" ORDER BY 1')
+    rows = cursor.fetchall()
+    assert rows, f"no row of {meta.label}: {spot.label} is not covered. Put one into stage_of_everything"
+    for index, (row, value) in enumerate(rows):
+        if isinstance(spot.field, models.JSONField):
+            if value is None:
+                continue
+            kept = json.loads(value) if isinstance(value, str) else value
+            made = json.dumps(in_json(kept, spot.number, longest, every=spot.field.name == "changes"))
+        else:
+            made = spot.poison(str(index) if index else "", longest)
+        cursor.execute(f'UPDATE "{meta.db_table}" SET "{column}" = %s WHERE "{key}" = %s', [made, row])

@@ -1,0 +1,67 @@
+"""One row at least of every table that keeps words, told through the house's actions where there are some."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.utils import timezone
+
+from engineering.codes import Code, CodeSystem
+from findings.readings.actions import log_reading
+from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
+from staff.queries import shop_profile
+from tests.cast import make_cast
+from tests.findings import story
+from tests.shopfloor.scene import Scene
+from vessels.actions import change_vessel, identify_unit, write_note
+from vessels.log.chain import NewEntry, append, begin
+from workorders.actions import change_intake, move_job
+
+MAKERS_CODE = Code(CodeSystem.MAKER, "A17")
+
+
+def full_stage() -> Scene:
+    """A scene in which nothing is left out."""
+    shop_profile()
+    cast = make_cast()
+    scene = Scene(cast)
+    cast.customer.emails.create(label="office", address="wes@example.com")
+    job = scene.job
+    scene.charge, scene.part, scene.note, scene.can_log  # noqa: B018  (each is made when it is asked for)
+    change_vessel(by=cast.owner, vessel=cast.vessel, seen_version=cast.vessel.version, changes={"color": "White"})
+    identify_unit(by=cast.tech, unit=cast.port_unit, serial="S1", hardware="H1", software="W1", calibration="C1")
+    change_intake(by=cast.desk, job=job, seen_version=job.version, changes={"keys": "Hook 4"})
+    job.refresh_from_db()
+    move_job(by=cast.manager, job=job, to="waiting-parts", reason="Sender is ordered", seen_version=job.version)
+    codes = [story.seen(story.COOLANT), story.seen(MAKERS_CODE)]
+    story.scan(cast, 1, 101, codes, job=job, instrument="Reader R2", raw="110-0 active")
+    story.clear(cast, 2, 102, [story.fault(MAKERS_CODE)], job=job)
+    story.work(cast, 2, 102, [story.fault(story.COOLANT), story.fault(MAKERS_CODE)], job=job, line=scene.line)
+    story.scan(cast, 3, 140, [story.seen(MAKERS_CODE)], job=job)
+    scene.card  # noqa: B018
+    for hours, value in [(141, "52.5"), (160, "38")]:
+        log_reading(
+            by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=scene.parameter, value=Decimal(value),
+            unit="psi", condition="", instrument="Gauge 3", phase="arrival", job=job,
+            engine_hours=Decimal(hours), happened_at=story.at(hours / 24), worked_from=_WORKED,
+        )  # fmt: skip
+    write_note(by=cast.tech, vessel=cast.vessel, text="Bilge pump runs often", engine=cast.port, job_id=job.pk)
+    report = scene.report
+    begin(cast.vessel, entry_id=None, kind="report-withdrawn")
+    append(
+        NewEntry(kind="report-withdrawn", vessel=cast.vessel, author=cast.owner, summary="Withdrawn", job_id=job.pk),
+        detail=ReportWithdrawal(report=report, reason="The wrong engine"),
+    )
+    scene.__dict__["draft"] = ReportDraft.objects.create(
+        job=job, state=DraftState.REVIEWED, started_by=cast.tech, reviewed_by=cast.tech, reviewed_at=timezone.now(),
+        summary="It overheats.", remarks="As told.", before_next_use="Pump", soon="Hose", watch="Belt",
+        not_inspected="Rigging",
+    )  # fmt: skip
+    return scene
+
+
+_WORKED = {
+    "tool": "resistance-from-drop", "title": "Resistance of a circuit", "outcome": "It is high", "formula": "R = U / I",
+    "inputs": [{"label": "Drop seen", "value": "0.4", "unit": "V"}], "figures": [{"label": "R of it", "value": "0.02"}],
+    "source": "Ohm's law",
+}  # fmt: skip
