@@ -20,13 +20,13 @@ from staff.editing import after_conflict, both_versions
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.refusals import Conflict, Refused
+from staff.typed import whole_number
 from staff.views import show_refusal, signed_in
 
 
 def _key(request: HttpRequest, name: str) -> int | None:
     """A key out of the address; nonsense counts as none."""
-    text = request.GET.get(name, "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else None
+    return whole_number(request.GET.get(name, ""))
 
 
 @permission_required(Permission.SEE_RECORDS)

@@ -105,6 +105,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "shopfloor.middleware.HealthMiddleware",
+    "shopfloor.middleware.AddressMiddleware",
     "shopfloor.middleware.BodyLimitMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -268,8 +269,9 @@ CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", 
 
 BODY_LIMIT = 25 * 1024 * 1024  # a file and the form around it
 CAN_LOG_LIMIT_MB = number("CAN_LOG_LIMIT_MB", 2000, least=1, most=100_000)
-DATA_UPLOAD_MAX_MEMORY_SIZE = 20 * 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024  # of text; a read-out that is pasted has 400,000 signs at most
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+DATA_UPLOAD_MAX_NUMBER_FILES = 20
 EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
 SILENCED_SYSTEM_CHECKS = [
     "models.W042",

@@ -27,6 +27,7 @@ from findings.faults.views.requests import show_refusal
 from findings.models import Scan
 from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
+from staff.typed import whole_number
 from staff.views import signed_in
 from vessels.models import Engine
 from workorders.frames import job_frame, job_or_404
@@ -57,7 +58,7 @@ def bench(request: HttpRequest, number: int) -> HttpResponse:
         "job": job,
         "groups": grouped_tools(text),
         "text": text,
-        "engine": engine if engine.isdigit() else "",
+        "engine": "" if whole_number(engine) is None else engine,
     }
     return render(request, "findings/bench/bench.html", context)
 
@@ -116,9 +117,9 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
     """The inputs of the example, or of the preset asked for."""
     if EXAMPLE in sent:
         return as_texts(chosen, chosen.example.inputs)
-    wanted = sent.get(PRESET, "")
-    if wanted.isdigit() and int(wanted) < len(chosen.presets):
-        return as_texts(chosen, chosen.presets[int(wanted)].inputs)
+    wanted = whole_number(sent.get(PRESET, ""))
+    if wanted is not None and wanted < len(chosen.presets):
+        return as_texts(chosen, chosen.presets[wanted].inputs)
     return {}
 
 

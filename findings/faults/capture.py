@@ -98,7 +98,7 @@ def read_list(text: str) -> list[ListedCode]:
     try:
         rows = json.loads(text)
         listed = [_read_row(row) for row in rows]
-    except (ValueError, TypeError, CodeProblem) as problem:
+    except (ValueError, TypeError, CodeProblem, RecursionError) as problem:
         raise Refused("The list of codes came in damaged. Add the codes again.") from problem
     if len(listed) > MOST_CODES:
         raise Refused(f"More than {MOST_CODES} codes in one scan.")

@@ -13,6 +13,7 @@ from django.db import connection
 from findings.faults.queries import FaultSeen
 from findings.models import Fault
 from staff.rows import rows
+from staff.typed import uuid_of
 from vessels.log.evidence import UNDONE
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.engines import LAST_HOURS
@@ -162,17 +163,10 @@ def evidence_of_fault(fault: Fault, *, after_entry: str = "", most: int = 50) ->
     replayed = [key for episode in fault.history.get("episodes", []) for key in episode["keys"]]
     replayed += fault.history.get("unused_keys", [])
     asked = {"fault": fault.pk, "replayed": replayed, "most": most + 1}
-    last = _uuid(after_entry)
+    last = uuid_of(after_entry)
     if last is None:
         return rows(EvidenceSeen, _EVIDENCE.format(older="true"), asked)
     return rows(EvidenceSeen, _EVIDENCE.format(older=_OLDER), {**asked, "last": last})
-
-
-def _uuid(text: str) -> UUID | None:
-    try:
-        return UUID(text)
-    except ValueError:
-        return None
 
 
 class WorkSeen(NamedTuple):

@@ -19,6 +19,7 @@ from findings.models import Episode
 from staff.policy import Permission, permission_required
 from staff.queries import hold
 from staff.refusals import Refused
+from staff.typed import whole_number
 
 FEW = 10
 PAGE = 50
@@ -122,8 +123,7 @@ def _code(key: str) -> Code | None:
 
 
 def _start(request: HttpRequest) -> int:
-    text = request.GET.get("from", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+    return whole_number(request.GET.get("from", ""), digits=6) or 0
 
 
 def _page(request: HttpRequest, rows: list[Any], start: int) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from commands.envelope import command
 from engineering.limits import Limits, LimitsProblem
@@ -154,7 +154,13 @@ def add_parameter(*, by: Person, name: str, kind: str) -> Parameter:
         raise Refused(
             f"“{known.name}” is a {known.kind} here.", fields={"kind": f"Choose {known.kind}, or give another name."}
         )
-    return known or Parameter.objects.create(name=name, kind=kind, position=1000)
+    if known is not None:
+        return known
+    try:
+        with transaction.atomic():  # two people may name it at the same moment
+            return Parameter.objects.create(name=name, kind=kind, position=1000)
+    except IntegrityError:
+        return add_parameter(by=by, name=name, kind=kind)
 
 
 @dataclass(frozen=True)

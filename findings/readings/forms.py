@@ -300,7 +300,7 @@ class BaseLimitFormSet(LimitForms):
         return [form.cleaned_data["row"] for form in self.forms if form.cleaned_data.get("row")]
 
 
-LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=4, max_num=60)
+LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=4, max_num=60, absolute_max=80)
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,6 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from engineering.measures import UNITS
 from findings.faults.hours import true_hours, usual_hours
@@ -26,6 +24,7 @@ from findings.readings.trending import trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
+from staff.typed import moment_of, whole_number
 from staff.views import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine, LogEntry, Vessel
@@ -234,12 +233,12 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
     vessel = get_object_or_404(Vessel.objects.select_related("owner"), pk=pk)
     of = get_object_or_404(Parameter, pk=parameter)
     engine = None
-    if request.GET.get("engine", "").isdigit():
-        engine = get_object_or_404(Engine, pk=int(request.GET["engine"]), vessel=vessel)
+    if (key := whole_number(request.GET.get("engine", ""))) is not None:
+        engine = get_object_or_404(Engine, pk=key, vessel=vessel)
     condition = request.GET.get("condition")
     found = queries.series(vessel, engine.pk if engine else None, of, condition)
-    before = request.GET.get("before", "")
-    page = list(found.filter(entry__happened_at__lt=_moment(before)) if _moment(before) else found)[: 50 + 1]
+    before = moment_of(request.GET.get("before", ""))
+    page = list(found.filter(entry__happened_at__lt=before) if before else found)[: 50 + 1]
     older = page[49].entry.happened_at.isoformat() if len(page) > 50 else ""
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
@@ -252,17 +251,6 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
         "trend": trend_seen(found, engine, name=of.name),
     }
     return render(request, "findings/readings/history.html", context)
-
-
-def _moment(text: str) -> Any:
-    """A moment out of an address, or None."""
-    try:
-        moment = parse_datetime(text.replace(" ", "+")) if text else None
-    except ValueError:
-        return None
-    if moment is not None and timezone.is_naive(moment):
-        moment = timezone.make_aware(moment)
-    return moment
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -297,8 +285,8 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
     system = request.shop.units  # type: ignore[attr-defined]
     data = request.POST if request.method == "POST" else None
     words = {name: getattr(card, name) for name in ("family", "title", "document", "notes")} if card else {}
-    if not card and request.GET.get("family", "").isdigit():
-        words["family"] = int(request.GET["family"])
+    if not card and (family := whole_number(request.GET.get("family", ""))) is not None:
+        words["family"] = family
     form = CardForm(data, initial=words)
     rows = LimitFormSet(
         data,

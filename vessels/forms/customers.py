@@ -172,8 +172,8 @@ class EmailForm(forms.Form):
         return data
 
 
-_Phones = formset_factory(PhoneForm, extra=SPARE_ROWS, max_num=12)
-_Emails = formset_factory(EmailForm, extra=SPARE_ROWS, max_num=12)
+_Phones = formset_factory(PhoneForm, extra=SPARE_ROWS, max_num=12, absolute_max=40)
+_Emails = formset_factory(EmailForm, extra=SPARE_ROWS, max_num=12, absolute_max=40)
 
 
 class ContactForms:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar, cast
 from django.db.models import Count, Model, Q, QuerySet
 from django.db.models.functions import Lower
 
+from staff.typed import whole_number
 from vessels.models import Customer, Engine, Ownership, Vessel
 from vessels.queries.engines import hours_by_engine
 from vessels.queries.finding import matching_customers, matching_vessels
@@ -73,10 +74,11 @@ def _cut(found: list[Any], size: int, *, has_before: bool) -> NamePage:
 
 
 def _place(model: type[Model], key: str) -> tuple[str, int] | None:
-    if not key.isascii() or not key.isdigit() or len(key) > 18:
+    pk = whole_number(key)
+    if pk is None:
         return None
-    name = model._default_manager.filter(pk=int(key)).annotate(low=Lower("name")).values_list("low", flat=True).first()
-    return None if name is None else (name, int(key))
+    name = model._default_manager.filter(pk=pk).annotate(low=Lower("name")).values_list("low", flat=True).first()
+    return None if name is None else (name, pk)
 
 
 def _beyond(place: tuple[str, int]) -> Q:

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from staff.policy import Permission, permission_required
+from staff.typed import whole_number
 from staff.views import signed_in
 from vessels.actions import add_vessel, change_owner, change_vessel
 from vessels.forms import OwnerForm, VesselForm
@@ -61,10 +62,10 @@ def vessel(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.EDIT_RECORDS)
 def vessel_add(request: HttpRequest) -> HttpResponse:
     """Add a boat: first whose it is, then what it is."""
-    key = request.GET.get("owner", "")
-    if not (key.isascii() and key.isdigit() and len(key) < 19):
+    key = whole_number(request.GET.get("owner", ""))
+    if key is None:
         return _choose_owner(request)
-    owner = get_object_or_404(Customer, pk=int(key))
+    owner = get_object_or_404(Customer, pk=key)
     form = VesselForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     added: list[Vessel] = []

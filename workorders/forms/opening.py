@@ -11,6 +11,7 @@ from django import forms
 from django.utils import timezone
 
 from commands.envelope import outcome_of
+from staff.typed import whole_number
 from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
 from vessels.forms.fields import EntryForm
 from vessels.models import Customer, Engine, EngineFamily, Vessel
@@ -55,12 +56,13 @@ def choice_of(key: str) -> Choice:
     what, _, number = key.partition(":")
     if what == "new":
         return Choice(is_new=True)
-    if not number.isascii() or not number.isdigit() or len(number) > 15:
+    pk = whole_number(number)
+    if pk is None:
         return Choice()
     if what == "boat":
-        return Choice(vessel=Vessel.objects.select_related("owner").filter(pk=int(number)).first())
+        return Choice(vessel=Vessel.objects.select_related("owner").filter(pk=pk).first())
     if what == "customer":
-        return Choice(customer=Customer.objects.filter(pk=int(number)).first())
+        return Choice(customer=Customer.objects.filter(pk=pk).first())
     return Choice()
 
 

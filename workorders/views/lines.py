@@ -15,6 +15,7 @@ from parts.models import Part
 from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.typed import whole_number
 from staff.views import show_refusal, signed_in
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
@@ -132,7 +133,8 @@ def _chosen_part(request: HttpRequest) -> Part | None:
         return None
     key = step.removeprefix("part:") if step.startswith("part:") else request.POST.get("part", "")
     key = key or request.GET.get("part", "")
-    return Part.objects.filter(pk=int(key)).first() if key.isascii() and key.isdigit() and len(key) < 16 else None
+    number = whole_number(key)
+    return None if number is None else Part.objects.filter(pk=number).first()
 
 
 def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from staff.policy import Permission, permission_required
 from staff.queries import technicians
+from staff.typed import whole_number
 from staff.views import signed_in
 from vessels.frames import vessel_frame
 from vessels.views.hulls import vessel_or_404
@@ -26,8 +27,9 @@ def board_page(request: HttpRequest) -> HttpResponse:
     form = BoardFilterForm(request.GET, person=signed_in(request), auto_id="filter_%s")
     chosen = form.chosen()
     who = chosen.get("technician", "")
+    key = whole_number(who)
     shown = board(
-        technician=technicians().filter(pk=int(who)).first() if who.isdigit() else None,
+        technician=None if key is None else technicians().filter(pk=key).first(),
         nobody=who == NOBODY,
         location=chosen.get("location", ""),
         overdue=chosen.get("overdue", False),
@@ -81,8 +83,7 @@ def _page(request: HttpRequest, jobs: Any) -> JobPage:
 
 
 def _number(request: HttpRequest, name: str) -> int | None:
-    text = request.GET.get(name, "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
+    return whole_number(request.GET.get(name, ""), digits=9)
 
 
 def _turns(request: HttpRequest, page: JobPage, kept: dict[str, str]) -> dict[str, str]:

@@ -17,6 +17,7 @@ from django.shortcuts import redirect, render
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.typed import whole_number
 from staff.views import signed_in
 from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
@@ -79,8 +80,8 @@ def _step(request: HttpRequest) -> HttpResponse:
 
 
 def _count(request: HttpRequest, name: str) -> int:
-    text = request.POST.get(name, "1")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 3 else 1
+    number = whole_number(request.POST.get(name, "1"), digits=2)
+    return 1 if number is None else number
 
 
 def _put_focus(opening: Opening, step: str) -> None:

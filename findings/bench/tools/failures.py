@@ -47,6 +47,7 @@ from findings.bench.tool import (
 from findings.faults.history import history_from_json
 from findings.faults.queries import faults_of_vessel
 from findings.models import Fault
+from staff.typed import whole_number
 
 T = TypeVar("T")
 NIST = "NIST/SEMATECH e-Handbook of Statistical Methods"
@@ -69,9 +70,10 @@ def _faults(at: AtHand) -> Sequence[Option]:
 
 def _history(at: AtHand, key: str) -> FaultHistory:
     """The replayed history of the fault that was chosen."""
-    if not key.isdigit():
+    number = whole_number(key)
+    if number is None:
         raise ToolProblem("Choose a fault of the list.", field="fault")
-    fault = Fault.objects.filter(pk=int(key), vessel=at.vessel).first()
+    fault = Fault.objects.filter(pk=number, vessel=at.vessel).first()
     if fault is None:
         raise ToolProblem("This fault is no longer on record. Choose another.", field="fault")
     return history_from_json(fault.history)

@@ -28,6 +28,7 @@ from findings.bench.tool import (
 from findings.models import Parameter
 from findings.readings.queries import series, standing_readings
 from findings.readings.trending import ReadingsKept, gaps_words, readings_kept, shown
+from staff.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
 SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
@@ -52,8 +53,9 @@ def _series(at: AtHand) -> Sequence[Option]:
 
 def _readings(at: AtHand, key: str) -> ReadingsKept:
     """The readings of the parameter that was chosen, as numbers in one unit."""
-    number, _, condition = key.partition(":")
-    parameter = Parameter.objects.filter(pk=int(number)).first() if number.isdigit() else None
+    words, _, condition = key.partition(":")
+    number = whole_number(words)
+    parameter = None if number is None else Parameter.objects.filter(pk=number).first()
     kept = None
     if parameter is not None:
         found = series(at.vessel, at.engine.pk if at.engine else None, parameter, condition)

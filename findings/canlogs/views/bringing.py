@@ -24,6 +24,7 @@ from findings.canlogs.shelf import pieces_of
 from findings.models import CanLog
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
+from staff.typed import announced_size
 from staff.views import show_refusal, signed_in
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -40,7 +41,7 @@ def can_logs(request: HttpRequest, number: int) -> HttpResponse:
     job = job_or_404(number)
     if request.method != "POST":
         return _page(request, job, _form())
-    if int(request.META.get("CONTENT_LENGTH") or 0) > settings.CAN_LOG_LIMIT_MB * MEGABYTE + ENVELOPE:
+    if announced_size(request) > settings.CAN_LOG_LIMIT_MB * MEGABYTE + ENVELOPE:
         return _page(request, job, _refused(_too_large()), status=413)
     handler = LogUploadHandler(request)
     request.upload_handlers = [handler]

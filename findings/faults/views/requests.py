@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from uuid import UUID
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
@@ -12,6 +11,7 @@ from django.shortcuts import render
 
 from findings.models import Scan
 from staff.refusals import Refused
+from staff.typed import uuid_of
 from vessels.models import ControlUnit
 from workorders.frames import job_frame
 from workorders.models import Job
@@ -79,9 +79,5 @@ def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
 
 def scan_to_correct(job: Job, key: str) -> Scan | None:
     """The scan of this job with this key. Whether it can be corrected still is for the action to say."""
-    try:
-        pk = UUID(key)
-    except ValueError:
-        return None
     scans = Scan.objects.filter(entry__job=job).select_related("entry", "unit__engine")
-    return scans.prefetch_related("sightings").filter(pk=pk).first()
+    return scans.prefetch_related("sightings").filter(pk=uuid_of(key)).first()

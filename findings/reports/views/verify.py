@@ -16,6 +16,7 @@ from findings.reports.numbers import tidy_code, tidy_number
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import MOST_BYTES, Check, check_file, check_number, check_whole_file
 from staff.doors.client import counted_address
+from staff.typed import announced_size
 
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 
@@ -27,7 +28,7 @@ ENVELOPE = 64 * 1024  # what a form wraps around the file
 def verify(request: HttpRequest) -> HttpResponse:
     """Ask for number and code, or for the file."""
     if request.method == "POST":
-        if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES + ENVELOPE:
+        if announced_size(request) > MOST_BYTES + ENVELOPE:
             form = FileForm(QueryDict(), MultiValueDict())
             form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
             return _page(request, files=form, status=413)
