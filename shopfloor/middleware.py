@@ -7,7 +7,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict, UnreadablePostError
 from django.http.multipartparser import MultiPartParserError
 from django.shortcuts import render
 
@@ -76,7 +76,7 @@ class BodyLimitMiddleware:
             return None
         try:
             sentence = _why_too_much(request)
-        except MultiPartParserError:
+        except (MultiPartParserError, UnreadablePostError):
             return render(request, "400.html", status=400)
         return render(request, "413.html", {"sentence": sentence}, status=413) if sentence else None
 

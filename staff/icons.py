@@ -53,7 +53,7 @@ def icon(name: str, label: str = "") -> SafeString:
     # A label that a template writes out counts as markup there; here it is words, as any other.
     return filled(
         '<svg class="icon" width="20" height="20" fill="none" stroke="currentColor" {}><use href="{}#{}"></use></svg>',
-        filled('role="img" aria-label="{}"', f"{label}") if label else filled('aria-hidden="true"'),
+        filled('role="img" aria-label="{}"', label[:]) if label else filled('aria-hidden="true"'),
         static("icons.svg"),
         symbol,
     )

@@ -13,23 +13,26 @@ from typing import Any
 from django.apps import apps
 from django.db import connection, models
 
-APPS = ("staff", "vessels", "parts", "workorders", "findings", "reports")
+APPS = ("commands", "files", "staff", "vessels", "parts", "workorders", "findings", "reports")
 
 NOT_TYPED = {
     "a digest that the program makes": {
         "vessels.LogEntry.digest", "vessels.Vessel.log_digest", "findings.CanLog.sha256", "findings.Scan.file_sha256",
         "findings.Reading.file_sha256", "reports.IssuedReport.record_sha256", "reports.IssuedReport.pdf_sha256",
         "reports.IssuedReport.signature_sha256", "reports.IssuedReport.certificate_sha256", "staff.Person.password",
+        "staff.Counter.key", "staff.Session.session_key", "staff.Session.session_data", "commands.Command.digest",
+        "vessels.LogAnchor.head", "vessels.LogAnchor.changed",
     },
     "a word out of a fixed few, which the program compares": {
         "findings.Fault.state", "findings.Fault.status_now", "findings.Parameter.kind", "findings.SpecLimit.unit",
         "findings.Reading.unit", "findings.Reading.phase", "findings.Reading.verdict", "workorders.JobMove.from_state",
         "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
-        "staff.ShopProfile.time_zone",
+        "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",
+        "commands.Command.outcome",
     },
     "a number or a path that the program makes": {
         "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
-        "staff.ShopProfile.logo",
+        "staff.ShopProfile.logo", "staff.KnownAddress.address",
     },
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
         "findings.Fault.history", "findings.CanLog.mapping", "reports.ReportDraft.record",

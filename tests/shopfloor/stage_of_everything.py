@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from django.test import Client
 from django.utils import timezone
 
 from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
+from staff.doors.models import AccountEvent
 from staff.queries import shop_profile
 from tests.cast import make_cast
 from tests.findings import story
@@ -25,6 +27,8 @@ def full_stage() -> Scene:
     shop_profile()
     cast = make_cast()
     scene = Scene(cast)
+    Client().force_login(cast.owner)
+    AccountEvent.objects.create(person=cast.owner, kind="logged-in", by=cast.owner, address="192.0.2.7", detail="New")
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
     scene.charge, scene.part, scene.note, scene.can_log  # noqa: B018  (each is made when it is asked for)

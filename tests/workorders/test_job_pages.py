@@ -88,7 +88,7 @@ def test_a_stale_move_shows_where_the_job_is_now_and_keeps_the_note(cast: Cast, 
 
 def test_looking_at_a_move_moves_nothing(cast: Cast, job: Job) -> None:
     client = signed_in(cast.desk)
-    for to in ("", "authorized", "in-work", "nowhere", "canceled\0"):
+    for to in ("", "authorized", "in-work", "nowhere", "canceled\x01"):
         assert client.get(f"/jobs/{job.number}/move/", {"to": to}).url == f"/jobs/{job.number}/"
     assert client.get(f"/jobs/{job.number}/move/", {"to": "canceled"}).status_code == 200
     assert Job.objects.get().state == "estimate"
