@@ -16,7 +16,7 @@ from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
-from findings.readings.judging import Comparison, compare
+from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission, require
@@ -68,6 +68,8 @@ def log_reading(
     known = begin(vessel, entry_id=entry_id, kind="reading")
     if known is not None:
         return Reading.objects.get(pk=known.pk)
+    value = as_stored(value)
+    minimum, maximum = (None if one is None else as_stored(one) for one in (minimum, maximum))
     _check(parameter, value, unit, minimum, maximum)
     refuse_strangers(vessel, kind="reading", engine=engine, job_id=job.pk if job else None, amends=amends)
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)

@@ -24,6 +24,11 @@ class Comparison:
     judgment: Judgment
 
 
+def as_stored(value: Decimal) -> Decimal:
+    """A value with the decimals that are kept: judged as it will stand, or the log would say another thing later."""
+    return round(value, _STORED_DECIMALS) if -int(value.as_tuple().exponent) > _STORED_DECIMALS else value
+
+
 def limits_in(limit: SpecLimit, unit: str) -> Limits:
     """A spec card's limits in another unit of the same kind, with the figures they deserve and can be stored with."""
     written = Limits(

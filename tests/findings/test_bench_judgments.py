@@ -18,7 +18,10 @@ from findings.bench.forms import BenchForm
 from findings.bench.given import Given
 from findings.bench.outcome import Band, Figure
 from findings.bench.texts import as_texts, prefilled
-from findings.readings.queries import DRAWN
+from findings.models import Parameter, Reading
+from findings.readings.actions import log_reading
+from findings.readings.judging import stored_judgment
+from findings.readings.queries import DRAWN, limits_words
 from tests.findings import bench_cases
 from tests.findings.bench_cases.case import REFUSED, Case
 from tests.findings.bench_world import BenchWorld
@@ -115,7 +118,31 @@ def test_no_case_is_of_a_tool_that_is_gone():
     assert set(CASES) <= set(all_tools())
 
 
-THOUSANDTHS = st.integers(13_700, 14_900).map(lambda thousandths: Decimal(thousandths) / 1000)
+@pytest.mark.parametrize("value", ["60.00004", "60.00006", "29.99996", "29.99994", "45"])
+def test_a_reading_is_judged_as_it_is_kept(value, world):
+    reading = log_reading(
+        by=world.cast.tech,
+        vessel=world.cast.vessel,
+        engine=world.cast.port,
+        parameter=Parameter.objects.get(name="Oil pressure"),
+        value=Decimal(value),
+        unit="psi",
+        job=world.job,
+    )
+    kept = Reading.objects.get(pk=reading.pk)
+    assert stored_judgment(kept).verdict.value == kept.verdict
+    assert stored_judgment(kept).sentence.startswith(f"{kept.value.normalize():f} psi")
+
+
+@pytest.mark.parametrize(
+    ("source", "words"),
+    [
+        ("as typed", "Limits at most 2 V, as typed"), ("Warm: a manual", "Limits at most 2 V, from Warm: a manual"),
+        ("", "Limits at most 2 V"),
+    ],
+)  # fmt: skip
+def test_limits_say_where_they_are_from_in_english(source, words):
+    assert limits_words("at most 2 V", source) == words
 
 
 @given(value=st.floats(13.7, 14.9), decimals=st.integers(0, 3))

@@ -14,7 +14,7 @@ from engineering.propulsion import (
     shaft_rpm,
     slip,
 )
-from findings.bench.cautions import ROTATING, UNDER_WAY
+from findings.bench.cautions import RAISED_BOAT, ROTATING, UNDER_WAY
 from findings.bench.tool import (
     AtHand,
     Bounds,
@@ -203,7 +203,7 @@ TOOLS = (
         work=_slip,
         formula="slip = 1 − speed / (rpm × pitch / ratio); in mph, rpm × pitch in inches / (ratio × 1056)",
         source="Definition of pitch; worked example in a hobby reference, “Propeller performance”",
-        cautions=(UNDER_WAY, PROPELLER),
+        cautions=(UNDER_WAY, PROPELLER, RAISED_BOAT),
         logs_as="Propeller slip",
         presets=(
             Preset(
@@ -252,7 +252,7 @@ TOOLS = (
         work=_gear,
         formula="ratio = driven teeth / driving teeth = engine speed / propeller speed",
         source="Definition of the ratio",
-        cautions=(ROTATING, PROPELLER),
+        cautions=(ROTATING, PROPELLER, RAISED_BOAT),
         logs_as="Gear ratio",
         example=Example(
             {"way": "speeds", "turns": "5400 rpm", "propeller": "2700 rpm"},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engineering.amounts import Standing
 from engineering.measures import Kind
 from engineering.propulsion import advise_pitch, judge_full_throttle
-from findings.bench.cautions import UNDER_WAY
+from findings.bench.cautions import RAISED_BOAT, UNDER_WAY
 from findings.bench.tool import (
     AtHand,
     Band,
@@ -153,7 +153,7 @@ TOOLS = (
         work=_full_throttle,
         formula="rated from ≤ speed ≤ rated to",
         source="Common practice, the rule of engine makers; the range is the maker's",
-        cautions=(UNDER_WAY, PROPELLER),
+        cautions=(UNDER_WAY, PROPELLER, RAISED_BOAT),
         logs_as="Wide-open-throttle speed",
         example=Example(
             {"revs": "4600 rpm", "low": "4850 rpm", "high": "5850 rpm"},
@@ -215,7 +215,7 @@ TOOLS = (
         work=_pitch,
         formula="pitch − (speed aimed at − speed) / rpm for each inch; and pitch × speed / speed aimed at",
         source="150 to 200 rpm for each inch: common practice, several propeller shops; proportion: by definition",
-        cautions=(UNDER_WAY, PROPELLER),
+        cautions=(UNDER_WAY, PROPELLER, RAISED_BOAT),
         example=Example(
             {
                 "revs": "6300 rpm",
