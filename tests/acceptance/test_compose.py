@@ -120,7 +120,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     assert start(call, site.environment("worker")).end() == 0
     assert sessions_in(site.postgresql.url) == 1
     site.start_services("worker")
-    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the worker has done the task")
+    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the worker has done the task", 90)
     site.start_services("beat")
     wait_until(site.is_well, "the worker is heard of", ALIVE.total_seconds())
     assert "The worker was heard of" in get(site.url("/health/")).json["worker"]
@@ -136,7 +136,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     assert sessions_in(site.postgresql.url) == 1
     site.start_services(*OURS)
     assert start(call, site.environment("worker")).end() == 0
-    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the new worker has done the task")
+    wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the new worker has done the task", 90)
     wait_until(site.is_well, "all is well again", ALIVE.total_seconds())
 
     for service in reversed(OURS):

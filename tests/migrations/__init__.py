@@ -1,0 +1,1 @@
+"""Databases of released versions, filled, and brought up to date."""

@@ -1,0 +1,87 @@
+"""A filled database of each released version is brought up to date, and is still what was written."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import tarfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import psycopg
+import pytest
+from django.core.management import call_command
+from django.db import connection
+from django.test import Client
+from pytest_django import Settings
+
+from findings.models import CanLog, Fault
+from findings.reports.models import IssuedReport
+from findings.reports.shelf import take_from_shelf
+from shopfloor.backup import postgresql
+from staff.models import Person
+from staff.queries import shop_profile
+from vessels.models import LogEntry, Vessel
+
+RELEASES = sorted(Path(__file__).parent.glob("*.tar.gz"))
+
+
+@pytest.fixture(params=RELEASES, ids=lambda path: path.name.removesuffix(".tar.gz"))
+def release(
+    request: pytest.FixtureRequest, django_db_setup: None, django_db_blocker: Any, settings: Settings, tmp_path: Path
+) -> Iterator[str]:
+    """A place as a release has left it; the program is connected to it."""
+    with tarfile.open(request.param) as tar:
+        tar.extractall(tmp_path, filter="data")
+    settings.VAR, settings.MEDIA_ROOT = tmp_path, str(tmp_path / "media")
+    with django_db_blocker.unblock():
+        place = postgresql.parameters()
+        name = f"{connection.settings_dict['NAME']}_upgraded"
+        with psycopg.connect(**(place | {"dbname": "postgres"}), autocommit=True) as server:
+            server.execute(f'DROP DATABASE IF EXISTS "{name}"')
+            server.execute(f'CREATE DATABASE "{name}"')
+            environment = postgresql.environment() | {"PGDATABASE": name}
+            command = [postgresql.program("psql"), "--quiet", "--no-psqlrc", "--set=ON_ERROR_STOP=1", "--output=/dev/null"]
+            subprocess.run([*command, f"--file={tmp_path / 'dump.sql'}"], env=environment, check=True)
+            before = connection.settings_dict
+            connection.close()
+            connection.settings_dict = before | {"NAME": name}
+            try:
+                yield request.param.name.removesuffix(".tar.gz")
+            finally:
+                connection.close()
+                connection.settings_dict = before
+                server.execute(f'DROP DATABASE "{name}"')
+
+
+def said_by(command: str, **options: Any) -> str:
+    out = io.StringIO()
+    call_command(command, stdout=out, **options)
+    return out.getvalue()
+
+
+def test_every_released_version_has_one() -> None:
+    assert RELEASES
+
+
+def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(release: str) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT id, digest FROM vessels_logentry ORDER BY id")
+        digests = cursor.fetchall()
+    assert len(digests) > 8
+    call_command("migrate", verbosity=0)
+    assert list(LogEntry.objects.order_by("pk").values_list("pk", "digest")) == digests
+    assert "every digest agrees" in said_by("verify_log")
+    assert "every fault is what its evidence says" in said_by("rebuild_faults", check=True)
+    assert "every digest agrees" in said_by("check_files")
+    for report in IssuedReport.objects.all():
+        assert take_from_shelf(report).startswith(b"%PDF")
+    assert {Fault.objects.exists(), CanLog.objects.exists(), IssuedReport.objects.exists()} == {True}
+    with shop_profile().logo.open("rb") as logo:
+        assert logo.read().startswith(b"\x89PNG")
+    client = Client()
+    client.force_login(Person.objects.get(role="owner"))
+    boat = Vessel.objects.get()
+    for path in ["/", "/jobs/", f"/vessels/{boat.pk}/", f"/vessels/{boat.pk}/log/", f"/vessels/{boat.pk}/faults/", "/shop/"]:
+        assert client.get(path).status_code == 200, path
