@@ -4,6 +4,7 @@ from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.explanation import Explanation, explain
 from engineering.codes.notation import make_code, recognize
 from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
+from engineering.codes.typed import says_more_than_a_code
 
 __all__ = [
     "Code",
@@ -18,4 +19,5 @@ __all__ = [
     "make_code",
     "read_text",
     "recognize",
+    "says_more_than_a_code",
 ]

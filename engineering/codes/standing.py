@@ -135,14 +135,25 @@ def _standing(
     if told == _BEFORE_COLON:
         return Standing(reason=SENTENCE)
     told = told or around.under_other
-    if told or around.is_typed:
-        return Standing(reason="" if told else place.doubt, told=told)
+    if told:
+        return Standing(told=told)
+    if around.is_typed:
+        return _typed(after, place)
     if place.pair:
         return _pair(place, around, before, after, listed=listed)
     found = _named(before, after, place, around, listed=listed, parts=parts)
     if around.earlier and not (found.told or found.reason):
         return Standing(reason=f"It stands under “{around.earlier}”: check that it is there now.")
     return found
+
+
+def _typed(after: str, place: Place) -> Standing:
+    """How a code stands that a person wrote as one: a question is none, and a mere pair stands alone."""
+    if "?" in after:
+        return Standing(reason="A question mark stands behind it.")
+    if place.pair and WORDS.search(after):
+        return Standing(reason=TWO_NUMBERS)
+    return Standing(reason=place.doubt)
 
 
 def _named(before: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool) -> Standing:

@@ -18,6 +18,7 @@ from engineering.codes import (
     make_code,
     read_text,
     recognize,
+    says_more_than_a_code,
 )
 from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
 from findings.models import Scan
@@ -171,13 +172,17 @@ def codes_typed(
         except CodeProblem as problem:
             sentence = problem.sentence + _other_kind(text, but=system)
             raise Refused("This code is not right yet.", fields={"code": sentence}) from problem
-    if code := recognize(text, preferred=preferred) or _written_apart(text):
+    code = recognize(text, preferred=preferred) or _written_apart(text)
+    if code is not None and not (code.system is CodeSystem.MAKER and says_more_than_a_code(text)) and "?" not in text:
         return [ListedCode(code, status, count)]
     readout = read_text("\n".join(_SEPARATORS.split(text)), preferred=preferred, typed=True)
     unsure = next((one for one in readout.codes if one.reason or one.unread), None)
     if unsure is not None and not readout.not_understood_lines:
         why = unsure.reason or unsure.unread[0]
         raise Refused("Not all of this was read.", fields={"code": f"“{unsure.raw}”: {why}"})
+    if unit := next((one.unit for one in readout.codes if one.unit), None):
+        sentence = f"“{unit}” names an engine or unit: choose it above, and write the code alone."
+        raise Refused("Not all of this was read.", fields={"code": sentence})
     if readout.codes and not readout.not_understood_lines:
         return [ListedCode(one.code, one.status or status, one.count) for one in readout.codes]
     if readout.codes:

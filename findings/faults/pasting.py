@@ -157,7 +157,7 @@ def unit_under(under: str, chosen: int, positions: Mapping[int, str], *, is_only
     that was chosen for the text; a number, a gear or another engine is not guessed.
     """
     side = next((place for place, words in _SIDES.items() if words.search(under)), "")
-    doubt = f"The text puts it under “{under}”: choose its unit, then tick it."
+    doubt = f"The text puts it under “{under}”: make sure which unit that is, then tick it."
     if side:
         there = [unit for unit, position in positions.items() if position == side]
         if chosen in there:

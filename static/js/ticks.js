@@ -8,5 +8,5 @@ document.addEventListener("click", (event) => {
   for (const box of button.form.querySelectorAll("input[type=checkbox][name$='-take']")) {
     box.checked = button.value === "all" || (button.value === "clear" && "clear" in box.dataset);
   }
-  button.form.dispatchEvent(new Event("change", { bubbles: true }));
+  for (const name of ["input", "change"]) button.form.dispatchEvent(new Event(name, { bubbles: true })); // kept, counted
 });

@@ -148,3 +148,42 @@ def test_a_wrong_count_loses_nothing():
 def test_counts_that_no_unit_gives(text):
     with pytest.raises(Refused):
         read_count(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "preferred"),
+    [
+        ("no P0217", CodeSystem.MAKER),
+        ("P0217 cleared", CodeSystem.MAKER),
+        ("P0217 not present", CodeSystem.OBD),
+        ("110-0 was active", CodeSystem.SPN),
+        ("110-0 was active", CodeSystem.MAKER),
+        ("P0217?", CodeSystem.OBD),
+        ("12.4 V", CodeSystem.SPN),
+        ("12.4 V", CodeSystem.MAKER),
+        ("14x21", CodeSystem.MAKER),
+        ("2026-11-24", CodeSystem.MAKER),
+        ("555-0142", CodeSystem.MAKER),
+        ("no codes", CodeSystem.MAKER),
+        ("active", CodeSystem.MAKER),
+        ("110-0 to 110-5", CodeSystem.SPN),
+        ("U0100 87", CodeSystem.OBD),
+        ("P0217 Active: No", CodeSystem.OBD),
+        ("P0217 pending inspection", CodeSystem.OBD),
+        ("Engine 2: P0217 active", CodeSystem.OBD),
+        ("P0217 (2)", CodeSystem.OBD),
+    ],
+)
+def test_what_a_person_did_not_say_is_not_logged(text, preferred):
+    with pytest.raises(Refused) as refusal:
+        typed(text, preferred=preferred)
+    assert len(refusal.value.fields["code"]) > 20
+
+
+@pytest.mark.parametrize("text", ["E12-4", "E22-WATER", "4711", "A 104", "gear 2"])
+def test_the_makers_own_codes_are_typed_as_they_are(text):
+    assert typed(text, preferred=CodeSystem.MAKER)[0].code == Code(CodeSystem.MAKER, text.upper())
+
+
+def test_a_chosen_kind_still_decides():
+    assert typed("NONE", system=CodeSystem.MAKER)[0].code == Code(CodeSystem.MAKER, "NONE")
