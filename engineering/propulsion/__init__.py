@@ -8,6 +8,7 @@ from engineering.propulsion.fuel import (
     compare_burn,
     fuel_burn_l_per_h,
     power_from_burn_kw,
+    words_of_burn,
 )
 from engineering.propulsion.full_throttle import FullThrottle, PitchAdvice, advise_pitch, judge_full_throttle
 from engineering.propulsion.power import power_kw, torque_nm
@@ -46,4 +47,5 @@ __all__ = [
     "slip",
     "theoretical_speed_m_s",
     "torque_nm",
+    "words_of_burn",
 ]

@@ -83,6 +83,11 @@ def compare_burn(*, measured_l_per_h: float, expected_l_per_h: float, tolerance:
     return BurnComparison(expected_l_per_h, measured_l_per_h, difference, standing, sentence, look_at)
 
 
+def words_of_burn(standing: Standing) -> tuple[str, tuple[str, ...]]:
+    """What a burn that stands so says, and what to look at: common practice, no source."""
+    return _WORDS[standing]
+
+
 _WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
     Standing.WITHIN: ("The engine burns what the power should take.", ()),
     Standing.ABOVE: (

@@ -1,12 +1,11 @@
-"""Tests of batteries at work: under load, and while they are charged."""
+"""The load test of a starting battery."""
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem, Standing, reaches
-from engineering.electrical.charging import ChargingWindow, judge_charging
+from engineering.amounts import AmountProblem, reaches
 from engineering.electrical.load_test import LoadTable, LoadTest, judge_load_test
-from engineering.electrical.nominal import AGM, CHARGING_12_V, FLOODED, LOAD_TEST
-from engineering.electrical.state_of_charge import CELLS_OF_12_V, charge_at_rest
+from engineering.electrical.nominal import AGM, FLOODED, LOAD_TEST
+from engineering.electrical.state_of_charge import charge_at_rest
 from engineering.measures import Kind
 from findings.bench.battery_kinds import (
     AGM_KIND,
@@ -19,39 +18,30 @@ from findings.bench.battery_kinds import (
     kind_of,
     name_of,
 )
-from findings.bench.cautions import BATTERIES, CARBON_MONOXIDE, ROTATING, SHORT_CIRCUIT
+from findings.bench.cautions import BATTERIES, SHORT_CIRCUIT
 from findings.bench.tool import (
-    AtHand,
     Band,
     Example,
     Figure,
     Given,
     Group,
     Outcome,
-    Prefill,
-    Preset,
     Quantity,
     Rows,
     Tool,
 )
-from findings.bench.tools.batteries import BATTERY, CELLS, DISCONNECT
-from findings.bench.tools.electrical import DIRECT_CURRENT
+from findings.bench.tools.batteries import DISCONNECT
 
 _CHARGED_ENOUGH = 75.0
 """Percent, before a load test. Common practice; a vehicle maker's manual asks for 75 % or more."""
 _HOTTEST_C = 60.0
 """Common practice, no source: beyond it somebody wrote °F for °C."""
-_CHARGING = "Charging voltage"
 _REST_TABLES = {FLOODED_KIND: FLOODED, AGM_KIND: AGM}
 _AT_REST_V = (9.0, 13.2)
 """What a 12 V battery can have at rest, flat and with surface charge. Common practice, no source."""
 _UNLOADED_V = 12.65
 _LEAST_SAG_V = 0.5
 """A starting battery under half its rating sags by far more; else no load was drawn. Common practice, no source."""
-_NO_CHARGE_V, _NO_BATTERY_V = 1.75, 3.0
-"""Volts a cell beyond which nothing charges it, or it is another battery. Common practice, no source."""
-_A_CELL_CHARGES_AT = (1.8, 3.2)
-"""Volts a cell, the middle of any window of lead-acid: half or twice of it is a window for another battery."""
 _LOAD = (
     "A load tester gets hot and sparks: switch its load off before you take the clamps off, and keep the vents clear."
 )
@@ -128,94 +118,6 @@ def _doubts(given: Given, tested: LoadTest) -> list[str]:
     return doubts
 
 
-def _charging(given: Given) -> Outcome:
-    """The charging voltage against the window at the battery's temperature."""
-    kind, cells = kind_of(given), CELLS[given.choice("cells")]
-    low_v, high_v = given.number("low"), given.number("high")
-    per_cell_v = (low_v + high_v) / 2 / cells
-    if not _A_CELL_CHARGES_AT[0] <= per_cell_v <= _A_CELL_CHARGES_AT[1]:
-        raise AmountProblem(
-            f"This window is not one of a battery with {cells} cells ({2 * cells} V). "
-            "Write the window for it, or choose the other battery.",
-            field="low_v",
-        )
-    measured_v = given.number("measured")
-    if not _NO_CHARGE_V * cells <= measured_v <= _NO_BATTERY_V * cells:
-        raise AmountProblem(
-            f"{measured_v:g} V is no charging voltage of a {2 * cells} V battery. Check the figure, "
-            "and which battery is chosen.",
-            field="measured_v",
-        )
-    window = ChargingWindow(
-        low_v=low_v * CELLS_OF_12_V / cells,
-        high_v=high_v * CELLS_OF_12_V / cells,
-        reference_c=given.number("reference"),
-        millivolts_per_c_per_cell=0.0 if kind == LITHIUM_KIND else given.number("change"),
-        source="as entered",
-    )
-    temperature_c = given.number_or_none("temperature")
-    charging = judge_charging(measured_v=measured_v, window=window, temperature_c=temperature_c, cells=cells)
-    main = Figure("Charging voltage", measured_v, "V", decimals=2, entered="measured")
-    band = Band(round(charging.low_v, 2), round(charging.high_v, 2), "V", source="the window, at this temperature")
-    judged = given.judge(main, band)
-    warnings = charging_warnings(kind, temperature_c)
-    doubt = _why_no_window(kind, low_v, high_v, cells) or (
-        "at this temperature it must not be charged" if warnings else ""
-    )
-    said = {
-        Standing.WITHIN: f"Within {judged.band}.",
-        Standing.BELOW: f"Too low: {judged.band} is wanted.",
-        Standing.ABOVE: f"Too high: {judged.band} is wanted.",
-    }
-    notes = {
-        Standing.WITHIN: (),
-        Standing.BELOW: (
-            "Measure at the alternator too: if it is right there, the wires between drop the rest.",
-            "Belt, connections, regulator and a battery that is still far from full come next.",
-        ),
-        Standing.ABOVE: (
-            "Look at the regulator and its sense wire first; too much voltage gasses batteries and harms electronics.",
-        ),
-    }
-    standing = judged.standing or Standing.WITHIN
-    return Outcome(
-        f"{judged.shown} at the battery. {said[standing] if not doubt else ''}".strip(),
-        main=main,
-        figures=()
-        if doubt
-        else (
-            Figure("At least", round(charging.low_v, 2), "V", decimals=2),
-            Figure("At most", round(charging.high_v, 2), "V", decimals=2),
-        ),
-        band=None if doubt else band,
-        not_judged=doubt,
-        warnings=warnings,
-        notes=() if doubt else notes[standing],
-    )
-
-
-def _why_no_window(kind: str, low_v: float, high_v: float, cells: int) -> str:
-    """Why the window that was filled in is not for this battery; empty where it was typed for it."""
-    scale = cells / CELLS_OF_12_V
-    is_nominal = (low_v, high_v) == (CHARGING_12_V.low_v * scale, CHARGING_12_V.high_v * scale)
-    if kind in (GEL_KIND, LITHIUM_KIND) and is_nominal:
-        return f"the window filled in is for flooded and AGM batteries; write the maker's for this {name_of(kind)} one"
-    return ""
-
-
-def _end(name: str, label: str, nominal_v: float, side: str) -> Quantity:
-    """An end of the charging window: the spec card's, or a nominal one."""
-
-    def default(at: AtHand) -> Prefill:
-        limit = at.limit(_CHARGING)
-        value = None if limit is None else getattr(limit, side)
-        if limit is not None and value is not None:
-            return Prefill(f"{value.normalize():f} {limit.unit}", f"From {limit.card.title}: {limit.card.document}.")
-        return Prefill(f"{nominal_v:g} V", "Nominal for 12 V at 25 °C, from memory. The battery maker's comes first.")
-
-    return Quantity(name, label, Kind.VOLTAGE, "V", default=default, argument=f"{side}_v", section="Window")
-
-
 TOOLS = (
     Tool(
         slug="battery-load-test",
@@ -290,69 +192,6 @@ TOOLS = (
             expects={"Load to draw": "325 A", "Least voltage": "9.6 V", "Voltage under load": "9.6 V"},
             says="It holds up",
             source="Three vehicle makers' service manuals: 9.6 V at 20 °C; half of 650 A",
-        ),
-    ),
-    Tool(
-        slug="charging-voltage",
-        title="Charging voltage",
-        group=Group.BATTERIES,
-        purpose="Whether the alternator charges right for the battery's temperature.",
-        fields=(
-            Quantity(
-                "measured",
-                "Voltage at the battery",
-                Kind.VOLTAGE,
-                "V",
-                argument="measured_v",
-                hint="Engine at speed, battery near full.",
-            ),
-            BATTERY,
-            KIND,
-            Quantity(
-                "temperature",
-                "Battery temperature",
-                Kind.TEMPERATURE,
-                "degC",
-                required=False,
-                argument="temperature_c",
-                hint="Empty: the window as it stands.",
-            ),
-            _end("low", "At least", CHARGING_12_V.low_v, "low"),
-            _end("high", "At most", CHARGING_12_V.high_v, "high"),
-            Quantity("reference", "Window holds at", Kind.TEMPERATURE, "degC", default="25 °C", section="Window"),
-            Quantity(
-                "change",
-                "Change",
-                fixed="mV per °C and cell",
-                width="two-thirds",
-                default=f"{CHARGING_12_V.millivolts_per_c_per_cell:g}",
-                argument="millivolts_per_c_per_cell",
-                hint="Nominal −3 to −5, from memory.",
-                section="Window",
-            ),
-        ),
-        work=_charging,
-        formula="window + change × cells × (temperature − reference)",
-        source="13.8 to 14.8 V at 25 °C, −3 to −5 mV per °C and cell: from memory; a battery primer prints −3",
-        cautions=(NEVER_CHARGE, BATTERIES, ROTATING, CARBON_MONOXIDE, SHORT_CIRCUIT, DIRECT_CURRENT),
-        presets=(
-            Preset("12 V", {"cells": "6", "low": "13.8 V", "high": "14.8 V"}, source="nominal, from memory"),
-            Preset("24 V", {"cells": "12", "low": "27.6 V", "high": "29.6 V"}, source="twice the nominal 12 V window"),
-        ),
-        logs_as=_CHARGING,
-        example=Example(
-            {
-                "measured": "13.5 V",
-                "cells": "6",
-                "temperature": "35 °C",
-                "low": "13.8 V",
-                "high": "14.8 V",
-                "reference": "25 °C",
-                "change": "-3",
-            },
-            expects={"At least": "13.62 V", "At most": "14.62 V"},
-            says="Too low",
-            source="A battery primer: 2.30 V a cell at 25 °C is 2.27 V at 35 °C, so 13.8 V are 13.62 V",
         ),
     ),
 )

@@ -138,7 +138,12 @@ def _cranking_notes(worst: JudgedDrop | None, *, is_open: bool, nothing_flowed: 
 
 def _drops_table(judged: tuple[JudgedDrop, ...]) -> Table:
     with_current = any(drop.mohm is not None for drop in judged)
-    columns = [Column("Part"), Column("Drop", "V"), Column("At most", "V"), Column("Verdict")]
+    columns = [
+        Column("Part"),
+        Column("Drop", "V", significant=6),
+        Column("At most", "V", significant=6),
+        Column("Verdict"),
+    ]
     if with_current:
         columns.append(Column("Resistance", "mohm", us="mohm", metric="mohm"))
     rows: list[list[float | str | None]] = []

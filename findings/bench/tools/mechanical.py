@@ -194,14 +194,18 @@ def _told(band: Band | None) -> str:
 
 def _compression_table(judged: CompressionSet) -> Table:
     """Every cylinder; the column of wet readings only where there are any, so that the table fits a phone."""
-    wet = [Column("With oil", "kPa", like="dry")] if any(one.wet_kpa is not None for one in judged.cylinders) else []
+    wet = (
+        [Column("With oil", "kPa", significant=6, like="dry")]
+        if any(one.wet_kpa is not None for one in judged.cylinders)
+        else []
+    )
     rows: list[list[float | str | None]] = []
     for cylinder in judged.cylinders:
         is_high = cylinder.above_most or cylinder.is_odd_high
         standing = "low" if cylinder.is_low else "high" if is_high else "passes"
         with_oil = [cylinder.wet_kpa] if wet else []
         rows.append([str(cylinder.number), cylinder.dry_kpa, *with_oil, standing, 100 * cylinder.share])
-    columns = (Column("Cylinder"), Column("Dry", "kPa", like="dry"), *wet, Column("Standing"))
+    columns = (Column("Cylinder"), Column("Dry", "kPa", significant=6, like="dry"), *wet, Column("Standing"))
     return Table("Cylinder by cylinder", (*columns, Column("Of the highest", "%", decimals=1)), rows)
 
 

@@ -74,7 +74,11 @@ def _leak_down(given: Given) -> Outcome:
         tables=(
             Table(
                 "Cylinder by cylinder",
-                (Column("Cylinder"), Column("Held", "kPa", like="pressure"), Column("Leakage", "%", decimals=1)),
+                (
+                    Column("Cylinder"),
+                    Column("Held", "kPa", significant=6, like="pressure"),
+                    Column("Leakage", "%", decimals=1),
+                ),
                 rows,
             ),
         ),

@@ -118,7 +118,7 @@ def _valve_table(rows: Sequence[Sequence[float | str | None]]) -> Table:
         "Valve by valve",
         (
             Column("Valve"),
-            Column("Clearance", "mm", like="gap"),
+            Column("Clearance", "mm", significant=6, like="gap"),
             Column("Standing"),
             Column("Shim to fit", "mm", significant=4, like="shim"),
             Column("Clearance then", "mm", like="gap"),

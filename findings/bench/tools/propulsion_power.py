@@ -15,6 +15,7 @@ from engineering.propulsion import (
     fuel_burn_l_per_h,
     power_kw,
     torque_nm,
+    words_of_burn,
 )
 from findings.bench.cautions import CARBON_MONOXIDE, FUEL, ROTATING, UNDER_WAY
 from findings.bench.tool import (
@@ -106,13 +107,14 @@ def _fuel(given: Given) -> Outcome:
     main = Figure("Fuel rate", measured, "L/h", significant=4, like="measured", entered="measured")
     band = _allowed(given, expected, tolerance / 100)
     judged = given.judge(main, band)
+    sentence, look_at = words_of_burn(judged.standing or compared.standing)
     is_planning = any(_is_near(bsfc, _g_per_kwh(fuel)) for fuel in TYPICAL_FUELS)
     said = f"{judged.shown} was measured {at_power}, where {given.show(expected, 'L/h', like='measured')} was expected."
     return Outcome(
         f"{judged.shown} was measured {at_power}; a planning figure expects about "
         f"{given.show(expected, 'L/h', like='measured')}."
         if is_planning
-        else f"{compared.sentence} {said}",
+        else f"{sentence} {said}",
         main=main,
         figures=(
             Figure("Expected", expected, "L/h", like="measured"),
@@ -123,7 +125,7 @@ def _fuel(given: Given) -> Outcome:
         not_judged="the specific consumption is a planning figure and not this engine's; write its data sheet's"
         if is_planning
         else "",
-        notes=() if is_planning else compared.look_at,
+        notes=() if is_planning else look_at,
         condition=at_power,
     )
 
