@@ -23,13 +23,15 @@ from findings.drawing.pictures import (
 from findings.reports.record import EpisodeFacts, FaultFacts, Findings
 
 LANES_ON_A_PICTURE = 7
+FEW = 7
+"""So many codes of one engine are all drawn; of more, those that have more than one appearance to show."""
 
 
 def lanes_pictures(findings: Findings) -> Iterator[LanesPicture]:
     """The pictures of every engine that has a code, then of the vessel's own units."""
     ordered = sorted(findings.faults, key=lambda fault: (fault.engine == "", fault.engine))
     for engine, group in groupby(ordered, key=lambda fault: fault.engine):
-        faults = list(group)
+        faults = _worth_drawing(list(group))
         axis = Axis.HOURS if all(map(_hours_are_known, faults)) else Axis.DATES
         pieces = [faults[start : start + LANES_ON_A_PICTURE] for start in range(0, len(faults), LANES_ON_A_PICTURE)]
         for number, piece in enumerate(pieces, start=1):
@@ -43,6 +45,11 @@ def lanes_pictures(findings: Findings) -> Iterator[LanesPicture]:
                 jobs=_job_rules(findings, faults, axis),
                 now=_now(findings, engine, faults, axis),
             )
+
+
+def _worth_drawing(faults: list[FaultFacts]) -> list[FaultFacts]:
+    """Codes seen once are said in their table; a picture of each would fill pages."""
+    return faults if len(faults) <= FEW else [fault for fault in faults if len(fault.episodes) > 1]
 
 
 def _hours_are_known(fault: FaultFacts) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
-from engineering.measures import show
+from findings.reports.amounts import amount, limits_words
 from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
@@ -50,21 +50,21 @@ class Stand:
 def stands(findings: Findings) -> tuple[Stand, Stand]:
     """How codes and readings stood on arrival, and after."""
     units, scans = findings.units, findings.scans
-    readings = findings.readings
+    readings, system = findings.readings, findings.shop.units
     arrived = [one for one in readings if is_on_arrival(one.phase)]
     later = [one for one in readings if not is_on_arrival(one.phase)]
     return (
-        _stand("On arrival", [look_on_arrival(unit.name, scans) for unit in units], arrived),
-        _stand("After", [look_after(unit.name, scans, findings.work) for unit in units], later),
+        _stand("On arrival", [look_on_arrival(unit.name, scans) for unit in units], arrived, system),
+        _stand("After", [look_after(unit.name, scans, findings.work) for unit in units], later, system),
     )
 
 
-def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]) -> Stand:
+def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts], system: str) -> Stand:
     stand = Stand(
         heading,
         measured=len(readings),
         judged=sum(1 for one in readings if one.verdict != "no limits known"),
-        out=_cut([_out(one) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
+        out=_cut([_out(one, system) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
     )
     room = MOST_CODES
     for look in looks:
@@ -87,28 +87,23 @@ def _cut(words: list[str], most: int, more: str) -> list[str]:
     return words if left <= 0 else [*words[:most], f"{left} {more}"]
 
 
-def _out(reading: ReadingFacts) -> str:
+def _out(reading: ReadingFacts, system: str) -> str:
     """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
     where = f", {reading.engine.lower()}" if reading.engine else ""
     band = limits_words(reading)
-    return f"{reading.parameter}{where}: {show(reading.value, reading.unit)}{f', limits {band}' if band else ''}"
-
-
-def limits_words(reading: ReadingFacts) -> str:
-    """The limits in words: "40 to 65 psi", "at least 40 psi", or nothing."""
-    low, high, unit = reading.low, reading.high, reading.unit
-    if low is not None and high is not None:
-        return f"{low.normalize():f} to {show(high, unit)}"
-    if low is not None:
-        return f"at least {show(low, unit)}"
-    return f"at most {show(high, unit)}" if high is not None else ""
+    return (
+        f"{reading.parameter}{where}: {amount(reading.value, reading.unit, system)}{f', limits {band}' if band else ''}"
+    )
 
 
 def open_before(findings: Findings) -> list[str]:
-    """Codes that earlier scans left open and that no scan of this job listed, with when they were seen."""
+    """By unit, codes that earlier scans left open and that no scan of this job listed, with when they were seen."""
     listed = {(scan.unit, seen.code) for scan in findings.scans for seen in scan.seen}
-    left = [one for one in findings.faults if one.state in OPEN and (one.unit, one.code) not in listed]
-    return _cut([f"{one.unit}: {one.code}, last seen {_last_seen(one)}" for one in left], 20, "more under Fault codes")
+    units: dict[str, list[str]] = {}
+    for one in findings.faults:
+        if one.state in OPEN and (one.unit, one.code) not in listed:
+            units.setdefault(one.unit, []).append(f"{one.code} (last seen {_last_seen(one)})")
+    return [f"{unit}: {', '.join(_cut(codes, 20, 'more under Fault codes'))}" for unit, codes in units.items()]
 
 
 def _last_seen(fault: FaultFacts) -> str:
@@ -135,18 +130,18 @@ def _codes(findings: Findings) -> Iterator[Figure]:
     returned = [one for one in still_open if one.state == "returned"]
     everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(
-        "codes open" if everything else "codes open, of what was scanned",
+        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ', of what was scanned'}",
         str(len(still_open)) if scanned else "not scanned",
         bool(still_open),
     )
-    yield Figure("of them returned", str(len(returned)) if scanned else "–", bool(returned))
+    yield Figure("returned, of those open", str(len(returned)) if scanned else "–", bool(returned))
 
 
 def _readings(readings: Sequence[ReadingFacts]) -> Figure:
     out = sum(1 for one in readings if one.verdict == "out")
     judged = any(one.verdict != "no limits known" for one in readings)
     value = str(out) if judged else "no limits known" if readings else "none taken"
-    return Figure("readings out of limits", value, bool(out))
+    return Figure(f"{'reading' if value == '1' else 'readings'} out of limits", value, bool(out))
 
 
 def _urgent(findings: Findings) -> Figure:

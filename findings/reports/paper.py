@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import count, groupby
 
 from django.utils.safestring import SafeString
 
-from engineering.measures import show
 from findings.drawing.flags import flag_piece, flag_words
 from findings.drawing.lanes import fault_lanes
-from findings.drawing.pictures import FlagState, RangeStrip, Verdict
-from findings.drawing.strip import range_strip
+from findings.drawing.pictures import FlagState
 from findings.drawing.svg import picture
-from findings.readings.queries import limits_words
 from findings.reports.lanes import lanes_pictures
 from findings.reports.page_one import Figure, Stand, figures_of, open_before, stands
 from findings.reports.qr import qr_svg
+from findings.reports.reading_tables import EngineReadings, engine_readings
 from findings.reports.record import (
     URGENCIES,
     EngineFacts,
     FaultFacts,
     Findings,
     IssueFacts,
-    ReadingFacts,
     Record,
     ScanFacts,
     UnitFacts,
@@ -37,50 +33,28 @@ STATES_FIRST = [FlagState.RETURNED, FlagState.ACTIVE, FlagState.STORED, FlagStat
 
 
 @dataclass(frozen=True)
+class Lanes:
+    """One picture of codes over time, and the words above it that say whose they are."""
+
+    title: str
+    drawing: SafeString
+
+
+@dataclass(frozen=True)
 class FaultRow:
-    """One code with its flag."""
+    """One code with its flag. ``by_another_job``: what was last done about it stands nowhere else in the report."""
 
     fault: FaultFacts
     flag: SafeString
-
-    @property
-    def shows_episodes(self) -> bool:
-        """Whether its episodes say more than its sentence does."""
-        return len(self.fault.episodes) > 1
+    by_another_job: bool
 
 
 @dataclass(frozen=True)
-class ReadingRow:
-    """One reading with its strip; without limits there is nothing to draw."""
+class UnitRows:
+    """The codes of one unit that appeared once: a line each."""
 
-    reading: ReadingFacts
-    shown: str
-    band: str
-    strip: SafeString | None
-    verdict: Verdict
-
-    @property
-    def limits(self) -> str:
-        """The limits and where they are from."""
-        return limits_words(self.band, self.reading.limits_from)
-
-    @property
-    def is_out(self) -> bool:
-        """Whether it lies outside its limits."""
-        return self.verdict is Verdict.OUT
-
-    @property
-    def is_worth_saying(self) -> bool:
-        """Whether the picture alone would leave something unsaid."""
-        return self.verdict is not Verdict.IN_RANGE
-
-
-@dataclass(frozen=True)
-class EngineGroup:
-    """What belongs to one engine, or to the vessel where ``name`` says so."""
-
-    name: str
-    readings: list[ReadingRow]
+    unit: str
+    rows: list[FaultRow]
 
 
 @dataclass(frozen=True)
@@ -99,9 +73,10 @@ class Paper:
     record: Record
     logo: str
     qr: SafeString
-    lanes: list[SafeString]
+    lanes: list[Lanes]
     faults: list[FaultRow]
-    reading_groups: list[EngineGroup]
+    seen_once: list[UnitRows]
+    reading_groups: list[EngineReadings]
     urged: list[Urged]
     figures: list[Figure]
     standing: tuple[Stand, Stand]
@@ -161,13 +136,15 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
     """Arrange a record for the paper."""
     findings = record.findings
     issue = record.issue
+    rows = list(_fault_rows(findings))
     return Paper(
         record=record,
         logo=f"data:image/png;base64,{base64.b64encode(logo_png).decode()}" if logo_png else "",
         qr=qr_svg(issue.verify_url, title=f"QR code of {issue.verify_url}") if issue else NOTHING,
-        lanes=[fault_lanes(picture, width=LANES_WIDTH) for picture in lanes_pictures(findings)],
-        faults=list(_fault_rows(findings.faults)),
-        reading_groups=list(_reading_groups(findings.readings)),
+        lanes=[Lanes(one.title, fault_lanes(one, width=LANES_WIDTH)) for one in lanes_pictures(findings)],
+        faults=[row for row in rows if len(row.fault.episodes) > 1],
+        seen_once=list(_by_unit(row for row in rows if len(row.fault.episodes) <= 1)),
+        reading_groups=list(engine_readings(findings.readings, findings.shop.units)),
         urged=list(_urged(findings)),
         figures=figures_of(findings),
         standing=stands(findings),
@@ -175,58 +152,26 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
     )
 
 
-def _fault_rows(faults: Sequence[FaultFacts]) -> Iterator[FaultRow]:
-    for index, fault in enumerate(sorted(faults, key=lambda fault: STATES_FIRST.index(FlagState(fault.state)))):
-        yield FaultRow(fault, _flag(f"report-flag-{index}", FlagState(fault.state), fault.status_now))
+def _fault_rows(findings: Findings) -> Iterator[FaultRow]:
+    ordered = sorted(findings.faults, key=lambda fault: STATES_FIRST.index(FlagState(fault.state)))
+    for index, fault in enumerate(ordered):
+        drawn = _flag(f"report-flag-{index}", FlagState(fault.state), fault.status_now)
+        work = fault.last_work
+        yield FaultRow(fault, drawn, work is not None and work.job != findings.job.number)
+
+
+def _by_unit(rows: Iterable[FaultRow]) -> Iterator[UnitRows]:
+    units: dict[str, list[FaultRow]] = {}
+    for row in rows:
+        units.setdefault(row.fault.unit, []).append(row)
+    for unit, members in sorted(units.items()):
+        yield UnitRows(unit, members)
 
 
 def _flag(key: str, state: FlagState, status: str) -> SafeString:
     """A flag with a title element, which is what becomes its alternative text in the PDF."""
     piece = flag_piece(state, status)
     return picture(f"State: {flag_words(state, status)}", key, (piece.width, piece.height), "flag", piece.markup)
-
-
-def _reading_groups(readings: Sequence[ReadingFacts]) -> Iterator[EngineGroup]:
-    numbers = count(1)
-    ordered = sorted(readings, key=lambda reading: (reading.engine == "", reading.engine))
-    for engine, group in groupby(ordered, key=lambda reading: reading.engine):
-        yield EngineGroup(engine or "Vessel", [_reading_row(reading, next(numbers)) for reading in group])
-
-
-def _reading_row(reading: ReadingFacts, number: int) -> ReadingRow:
-    verdict = Verdict(reading.verdict)
-    strip = None
-    if reading.low is not None or reading.high is not None:
-        strip = range_strip(_strip(reading, number, verdict))
-    return ReadingRow(reading, show(reading.value, reading.unit), _band(reading), strip, verdict)
-
-
-def _strip(reading: ReadingFacts, number: int, verdict: Verdict) -> RangeStrip:
-    def plain(name: str) -> float | None:
-        value = getattr(reading, name)
-        return None if value is None else float(value)
-
-    return RangeStrip(
-        key=f"report-strip-{number}",
-        parameter=reading.parameter,
-        value=float(reading.value),
-        unit=reading.unit_label,
-        verdict=verdict,
-        low=plain("low"),
-        high=plain("high"),
-        minimum=plain("minimum"),
-        maximum=plain("maximum"),
-        nominal=plain("nominal"),
-        sentence=reading.says,
-    )
-
-
-def _band(reading: ReadingFacts) -> str:
-    if reading.low is not None and reading.high is not None:
-        return f"{show(reading.low, reading.unit)} to {show(reading.high, reading.unit)}"
-    if reading.low is not None:
-        return f"at least {show(reading.low, reading.unit)}"
-    return f"at most {show(reading.high, reading.unit)}" if reading.high is not None else "no limits known"
 
 
 def _urged(findings: Findings) -> Iterator[Urged]:

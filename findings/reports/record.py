@@ -233,6 +233,8 @@ class ReadingFacts:
     says: str
     working: WorkingFacts | None = None
     by: str = ""
+    instrument_serial: str = ""
+    calibrated_until: date | None = None
     is_correction: bool = False
 
 

@@ -18,7 +18,7 @@ from PIL import Image
 
 from benchmarks.report_pdf import draw_plainly
 from findings.reports import render, signing
-from findings.reports.record import Recommendation, Record
+from findings.reports.record import Record
 from tests.published.vera import broken_rules
 from tests.reports import sample
 
@@ -50,12 +50,6 @@ def _bare() -> Record:
     return replace(sample.record(), findings=findings)
 
 
-def _endless() -> Record:
-    """More recommendations than a page holds."""
-    words = tuple(Recommendation(urgency="soon", text=f"{n}. " + "Look at it again. " * 9) for n in range(60))
-    return replace(sample.record(), findings=replace(sample.findings(), recommendations=words))
-
-
 @pytest.fixture(scope="module")
 def signed(tmp_path_factory: pytest.TempPathFactory, drawn: render.Drawn) -> dict[str, Path]:
     """Signed files of several kinds, by name."""
@@ -66,7 +60,7 @@ def signed(tmp_path_factory: pytest.TempPathFactory, drawn: render.Drawn) -> dic
         "letter": None,
         "bad-day": (sample.bad_day(), render.Stationery("a4", _logo())),
         "bare": (_bare(), render.Stationery("letter", _logo())),
-        "endless": (_endless(), render.Stationery("letter")),
+        "much": (sample.much(), render.Stationery("letter")),
     }
     made = {}
     with override_settings(SIGNING_P12="", SIGNING_P12_PASSWORD="of-the-test", VAR=folder):
@@ -133,3 +127,30 @@ def test_pictures_have_words_for_those_who_cannot_see_them(signed: dict[str, Pat
     assert "State: returned · active" in words
     assert any("psi" in text for text in words)
     assert any(text.startswith("QR code of https://") for text in words)
+
+
+def _words_of_pages(file: Path) -> list[str]:
+    said = subprocess.run(["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True, check=True)
+    return said.stdout.split("\f")[:-1]
+
+
+def test_sixty_codes_and_two_hundred_readings_fit_on_fourteen_pages(signed: dict[str, Path]) -> None:
+    pages = _words_of_pages(signed["much"])
+    assert len(pages) <= 14
+    words = " ".join(pages)
+    assert all(f"SPN {1200 + n} FMI {n % 20}" in words for n in range(60))
+    assert all(f"Parameter {n}" in words for n in range(200))
+
+
+def test_the_signature_is_never_alone_on_a_page(signed: dict[str, Path]) -> None:
+    for file in signed.values():
+        (page,) = [page for page in _words_of_pages(file) if "Signed for Marlin Creek Marine" in page]
+        assert "Cautions" in page
+
+
+def test_lanes_name_their_engine_and_values_stand_once(signed: dict[str, Path]) -> None:
+    words = " ".join(" ".join(_words_of_pages(signed["letter"])).split())
+    for title in ("Codes of Port over engine hours", "Codes of Starboard over engine hours"):
+        assert title in words
+    readings = words.split("Readings against their limits")[1].split("Remarks on the findings")[0]
+    assert readings.count("52.5 psi") == 1

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import Decimal
 
 from findings.reports.cautions import CAUTIONS, NOT_INSPECTED
@@ -122,6 +122,9 @@ def reading(
         limits_from="Norrland D6T service manual, ed. 4, p. 112" if low else "",
         verdict=verdict,
         says=says,
+        by="Tomas Reef",
+        instrument_serial="4471-B",
+        calibrated_until=date(2025, 7, 1),
     )
 
 
@@ -383,6 +386,64 @@ def bad_day() -> Record:
             faults=tuple(faults),
             summary=f"{base.summary}\n\n{long_word}\n\n<b>not bold</b> & “quoted”",
             customer=replace(base.customer, name=long_word),
-            recommendations=tuple(Recommendation(urgency="soon", text=f"Recommendation {n}. " * 6) for n in range(25)),
+            recommendations=tuple(Recommendation(urgency="soon", text=f"Recommendation {n}. " * 6) for n in range(60)),
         ),
     )
+
+
+def much() -> Record:
+    """Sixty codes, half of them listed by one scan, and two hundred readings: a refit of two engines."""
+    base = findings()
+    faults, seen = [], []
+    for n in range(60):
+        came_back = n % 10 == 0
+        side = "Port" if n % 2 else "Starboard"
+        history = [episode(f"{300 + n * 8}", f"{305 + n * 8}" if n % 3 or came_back else None)]
+        if came_back:
+            history.append(episode(f"{400 + n * 8}", None, gap="95", days=40))
+        state = "returned" if came_back else "cleared" if n % 3 else "active"
+        code = f"SPN {1200 + n} FMI {n % 20}"
+        says = {
+            "returned": "Returned · active: back 95 h (30 days) after it was cleared; it has returned once.",
+            "cleared": f"Cleared at {305 + n * 8} h and absent at 961.7 h: holding for {656 - n * 8} h.",
+            "active": f"Active: seen once, at {300 + n * 8} h.",
+        }[state]
+        faults.append(
+            fault(
+                code,
+                f"Invented parameter {n}: voltage above normal, or shorted to high source",
+                state,
+                says,
+                *history,
+                engine=side,
+                status="" if state == "cleared" else "active",
+            )
+        )
+        if n % 2:
+            seen.append(SeenFacts(code=code, status="active", count=n))
+    readings = []
+    for n in range(200):
+        limited = n % 4 != 0
+        verdict = "no limits known" if not limited else "out" if n % 40 == 1 else "in range"
+        value = f"{38 if verdict == 'out' else 42 + n % 20}"
+        says = {"out": f"{value} psi, 2 psi below the band", "in range": f"{value} psi, in range"}
+        readings.append(
+            replace(
+                reading(
+                    f"Parameter {n}",
+                    value,
+                    verdict,
+                    says.get(verdict, f"{value} psi, no limits to compare with"),
+                    engine="Port" if n % 2 else "Starboard",
+                    low="40" if limited else None,
+                    high="65" if limited else None,
+                ),
+                minimum=None,
+                maximum=None,
+                at=at(60) + timedelta(minutes=n),
+                phase="On arrival" if n < 100 else "Sea trial",
+            )
+        )
+    scans = (replace(base.scans[0], seen=tuple(seen)), base.scans[1])
+    facts = replace(base, faults=tuple(faults), readings=tuple(readings), scans=scans)
+    return Record(format=FORMAT, issue=issue("1032-3"), findings=covered(facts))

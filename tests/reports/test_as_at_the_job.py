@@ -271,7 +271,7 @@ def test_page_one_names_codes_open_and_readings_out_on_arrival_and_after(cast, j
 def test_codes_open_by_earlier_scans_of_what_was_not_scanned_now_are_named_apart(cast, job):
     story.scan(cast, 2, 650, [story.seen(story.LEAN)], unit=cast.starboard_unit)
     paper = paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job)))
-    assert paper.open_before == ["Engine control unit (starboard): P0171, last seen at 650 h"]
+    assert paper.open_before == ["Engine control unit (starboard): P0171 (last seen at 650 h)"]
     figures = {figure.label: figure.value for figure in paper.figures}
     assert figures["codes open, of what was scanned"] == "0"
 
@@ -284,3 +284,4 @@ def test_a_report_without_readings_does_not_say_that_none_is_out(cast):
         for figure in paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job))).figures
     }
     assert figures["readings out of limits"] == "none taken"
+    assert figures["codes open, of what was scanned"] == "0"

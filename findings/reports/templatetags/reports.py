@@ -36,6 +36,12 @@ def moment(value: datetime | None) -> str:
 
 
 @register.filter
+def clock(value: datetime) -> str:
+    """A time of the day in the shop's zone: "2:10 PM"."""
+    return date_format(timezone.localtime(value), "g:i A")
+
+
+@register.filter
 def at_hours(value: datetime, engine_hours: Decimal | None) -> str:
     """Where something stands in the engine's life: hours and day, or the day alone."""
     return day(value) if engine_hours is None else f"{hours(engine_hours)}, {day(value)}"

@@ -1,0 +1,63 @@
+"""Readings in words for the paper: the value as it was read, and beside it in the shop's own system. Pure."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from engineering.measures import UNITS, convert, preferred_unit, show
+from engineering.units import Kind
+from findings.reports.record import ReadingFacts
+
+METRIC = frozenset(
+    "kPa bar mbar Pa MPa kgf/cm2 degC km/h m/s mm cm m mm2 cm2 L mL L/h L/min kW W PS N.m kgf.m kg g kg/L kg/m3 g/kW.h".split()
+)
+EITHER = frozenset({"kn", "K"})
+"""Units that people of both systems read."""
+LEGIBLE = 4
+
+
+def other_unit(unit: str, system: str) -> str | None:
+    """The unit of the shop's own system for a value in a unit of the other one; None where it has one already."""
+    if unit not in UNITS or unit in EITHER:
+        return None
+    kind = UNITS[unit].kind
+    if kind in {Kind.ON_OFF, Kind.COUNT, Kind.PERCENT}:
+        return None
+    us, metric = preferred_unit(kind, "us"), preferred_unit(kind, "metric")
+    if us == metric or (unit in METRIC) == (system == "metric"):
+        return None
+    return metric if system == "metric" else us
+
+
+def amount(value: Decimal, unit: str, system: str) -> str:
+    """A value with its unit, and with the shop's own unit where that is another: "38 psi (262 kPa)"."""
+    other = other_unit(unit, system)
+    shown = show(value, unit)
+    return f"{shown} ({show(convert(value, unit, other), other, significant=LEGIBLE)})" if other else shown
+
+
+def limits_words(reading: ReadingFacts) -> str:
+    """The limits in words: "40 to 65 psi", "at least 40 psi", or nothing."""
+    low, high, unit = reading.low, reading.high, reading.unit
+    if low is not None and high is not None:
+        return f"{low.normalize():f} to {show(high, unit)}"
+    if low is not None:
+        return f"at least {show(low, unit)}"
+    return f"at most {show(high, unit)}" if high is not None else ""
+
+
+def extremes_words(reading: ReadingFacts) -> str:
+    """What it went down and up to: "between 36 and 41 psi"; nothing where that was not read."""
+    low, high, unit = reading.minimum, reading.maximum, reading.unit
+    if low is not None and high is not None:
+        return f"between {low.normalize():f} and {show(high, unit)}"
+    if low is not None:
+        return f"down to {show(low, unit)}"
+    return f"up to {show(high, unit)}" if high is not None else ""
+
+
+def verdict_words(reading: ReadingFacts) -> str:
+    """What is said of a value beyond the value itself."""
+    value = show(reading.value, reading.unit)
+    says = reading.says.removeprefix(f"{value}, ")
+    return says if says != reading.says or value not in says else reading.says

@@ -1,0 +1,154 @@
+"""The readings of a report, arranged: a strip for each that it helps to see, and compact tables for the others. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import count, groupby
+
+from django.utils.safestring import SafeString
+
+from findings.drawing.pictures import RangeStrip, Verdict
+from findings.drawing.strip import range_strip
+from findings.reports.amounts import amount, extremes_words, limits_words, verdict_words
+from findings.reports.record import ReadingFacts
+
+FEW = 12
+"""So many readings with limits are all drawn; of more, those that are out of their limits or close to them."""
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """One reading in words. ``strip`` is there where it is drawn; ``source`` numbers the document of its limits."""
+
+    reading: ReadingFacts
+    shown: str
+    extremes: str
+    limits: str
+    says: str
+    strip: SafeString | None = None
+    source: int | None = None
+
+    @property
+    def is_out(self) -> bool:
+        """Whether it lies outside its limits."""
+        return self.reading.verdict == Verdict.OUT
+
+    @property
+    def in_other_unit(self) -> bool:
+        """Whether the shop reads such values in another unit, so that both are given."""
+        return self.shown.endswith(")")
+
+    @property
+    def calibration_ran_out(self) -> bool:
+        """Whether the instrument was past its calibration when the value was read."""
+        until = self.reading.calibrated_until
+        return until is not None and until < self.reading.at.date()
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """Readings that one person took with one instrument on one day of one phase."""
+
+    phase: str
+    day: date
+    first: datetime
+    last: datetime
+    by: str
+    instrument: str
+    serial: str
+    calibrated_until: date | None
+    calibration_ran_out: bool
+    rows: list[ReadingRow]
+
+
+@dataclass(frozen=True)
+class EngineReadings:
+    """What was measured on one engine, or on the vessel where ``name`` says so."""
+
+    name: str
+    drawn: list[ReadingRow]
+    sittings: list[Sitting]
+    sources: list[tuple[int, str]]
+
+
+def engine_readings(readings: Sequence[ReadingFacts], system: str) -> Iterator[EngineReadings]:
+    """The readings by engine, the vessel's own last."""
+    numbers = count(1)
+    limited = sum(1 for one in readings if has_limits(one))
+    ordered = sorted(readings, key=lambda one: (one.engine == "", one.engine))
+    for engine, group in groupby(ordered, key=lambda one: one.engine):
+        members = list(group)
+        sources: dict[str, int] = {}
+        drawn, plain = [], []
+        for one in members:
+            if has_limits(one) and (limited <= FEW or one.verdict in {Verdict.OUT, Verdict.NEAR}):
+                drawn.append(_row(one, system, strip=_strip(one, next(numbers))))
+            else:
+                number = sources.setdefault(one.limits_from, len(sources) + 1) if one.limits_from else None
+                plain.append(_row(one, system, source=number))
+        kept = [(number, words) for words, number in sources.items()]
+        yield EngineReadings(engine or "Vessel", drawn, list(_sittings(plain)), kept)
+
+
+def has_limits(reading: ReadingFacts) -> bool:
+    """Whether it was held against a limit."""
+    return reading.low is not None or reading.high is not None
+
+
+def _row(
+    reading: ReadingFacts, system: str, *, strip: SafeString | None = None, source: int | None = None
+) -> ReadingRow:
+    return ReadingRow(
+        reading=reading,
+        shown=amount(reading.value, reading.unit, system),
+        extremes=extremes_words(reading),
+        limits=limits_words(reading),
+        says=verdict_words(reading),
+        strip=strip,
+        source=source,
+    )
+
+
+def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
+    together: dict[tuple[object, ...], list[ReadingRow]] = {}
+    for row in rows:
+        one = row.reading
+        key = (one.phase, one.at.date(), one.by, one.instrument, one.instrument_serial, one.calibrated_until)
+        together.setdefault(key, []).append(row)
+    for members in sorted(together.values(), key=lambda some: min(row.reading.at for row in some)):
+        one = members[0].reading
+        yield Sitting(
+            phase=one.phase,
+            day=one.at.date(),
+            first=min(row.reading.at for row in members),
+            last=max(row.reading.at for row in members),
+            by=one.by,
+            instrument=one.instrument,
+            serial=one.instrument_serial,
+            calibrated_until=one.calibrated_until,
+            calibration_ran_out=any(row.calibration_ran_out for row in members),
+            rows=members,
+        )
+
+
+def _strip(reading: ReadingFacts, number: int) -> SafeString:
+    def plain(name: str) -> float | None:
+        value = getattr(reading, name)
+        return None if value is None else float(value)
+
+    drawn = RangeStrip(
+        key=f"report-strip-{number}",
+        parameter=reading.parameter,
+        value=float(reading.value),
+        unit=reading.unit_label,
+        verdict=Verdict(reading.verdict),
+        low=plain("low"),
+        high=plain("high"),
+        minimum=plain("minimum"),
+        maximum=plain("maximum"),
+        nominal=plain("nominal"),
+        sentence=reading.says,
+    )
+    return range_strip(drawn)
