@@ -21,7 +21,7 @@ from staff.queries import shop_profile
 from staff.refusals import Refused
 
 M = TypeVar("M", Person, ShopProfile)
-PERSON_FIELDS = frozenset({"username", "name", "email", "role", "qualification", "is_active"})
+PERSON_FIELDS = frozenset({"username", "name", "email", "role", "qualification", "license_number", "is_active"})
 SHOP_FIELDS = frozenset(
     field.name for field in ShopProfile._meta.fields if field.editable and field.name not in {"id", "logo"}
 )

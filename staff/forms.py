@@ -107,7 +107,7 @@ class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
-        ("Who", "", ["name", "email", "qualification"]),
+        ("Who", "", ["name", "email", "qualification", "license_number"]),
         ("What they do", "The role decides what they see and may change.", ["role"]),
         ("Login", "", ["username", "is_active"]),
         ("Yourself", "", ["own_word"]),
@@ -122,7 +122,7 @@ class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
 
     class Meta:
         model = Person
-        fields = ("name", "qualification", "email", "role", "username", "is_active")
+        fields = ("name", "qualification", "license_number", "email", "role", "username", "is_active")
         widgets: ClassVar[dict[str, Any]] = {
             "role": forms.RadioSelect,
             "username": forms.TextInput(attrs={"autocapitalize": "none", "spellcheck": "false", "autocomplete": "off"}),

@@ -56,6 +56,9 @@ class Person(AbstractBaseUser):
     qualification = models.CharField(
         max_length=120, blank=True, help_text="As it should stand under a signature on a report."
     )
+    license_number = models.CharField(
+        "certificate or license number", max_length=60, blank=True, help_text="Stands under a signature as well."
+    )
     is_active = models.BooleanField("works here", default=True)
     password_is_temporary = models.BooleanField(default=False, editable=False)  # somebody else knows it
     date_joined = models.DateTimeField(default=timezone.now, editable=False)

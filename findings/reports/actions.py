@@ -15,9 +15,11 @@ from commands.envelope import command
 from findings.reports import numbers, schema, signing
 from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
 from findings.reports.cautions import NOT_INSPECTED
+from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, IssuedReport, ReportDraft, ReportWithdrawal
-from findings.reports.queries import standing_report, verify_address
+from findings.reports.queries import issued_reports, standing_report, verify_address
 from findings.reports.record import IssueFacts, to_json
+from findings.reports.render import Stationery
 from findings.reports.tasks import issue_report
 from staff.doors.events import tell
 from staff.doors.own_word import WRONG, is_own_word
@@ -32,6 +34,8 @@ from vessels.models import Vessel
 from workorders.models import Job
 
 WORDS = ("summary", "remarks", "before_next_use", "soon", "watch", "not_inspected")
+PARTICULARS = ("place", "afloat", "attended", "inspected_on", "hin_found", "why_revised")
+ASHORE = {"rack", "trailer", "yard"}
 LONGEST = 20_000
 
 
@@ -44,7 +48,19 @@ def draft_report(*, by: Person, job: Job) -> ReportDraft:
         return draft
     if issued := standing_report(job):
         raise Refused(f"Report {issued.number} of this job is issued. Revise it, or withdraw it first.")
-    return ReportDraft.objects.create(job=job, started_by=by, changed_by=by, not_inspected="\n".join(NOT_INSPECTED))
+    before = issued_reports(job).first()
+    withdrawal = getattr(before, "withdrawal", None)
+    return ReportDraft.objects.create(
+        job=job,
+        supersedes=before,
+        started_by=by,
+        changed_by=by,
+        not_inspected="\n".join(NOT_INSPECTED),
+        place=_place_of(job),
+        afloat="ashore" if job.location in ASHORE else "afloat" if job.location == "slip" else "",
+        attended=job.technician.name if job.technician else "",
+        why_revised=f"Report {withdrawal.report.number} was withdrawn: {withdrawal.reason}" if withdrawal else "",
+    )
 
 
 @transaction.atomic
@@ -57,12 +73,13 @@ def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: M
     require(by, Permission.DRAFT_REPORTS)
     stored = _lock(draft)
     _refuse_unless_open(stored)
-    unknown = set(changes) - set(WORDS)
+    unknown = set(changes) - {*WORDS, *PARTICULARS}
     if unknown:
         raise ValueError(f"these are no words of a report: {sorted(unknown)}")
     for name, text in changes.items():
-        if len(text) > LONGEST:
-            raise Refused("This is too long.", fields={name: f"No more than {LONGEST:,} signs."})
+        most = getattr(ReportDraft._meta.get_field(name), "max_length", None) or LONGEST
+        if isinstance(text, str) and len(text) > most:
+            raise Refused("This is too long.", fields={name: f"No more than {most:,} signs."})
     changed = apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
     if changed and draft.state == DraftState.REVIEWED:
         draft.state, draft.reviewed_by, draft.reviewed_at = DraftState.DRAFTING, None, None
@@ -82,6 +99,11 @@ def review_report(*, by: Person, draft: ReportDraft, seen_version: int) -> Repor
         raise Refused(
             "What was not inspected is missing.",
             fields={"not_inspected": "Every report says what it does not cover. One thing a line."},
+        )
+    if stored.supersedes_id and not stored.why_revised.strip():
+        raise Refused(
+            "The reason of the revision is missing.",
+            fields={"why_revised": "Say why this report takes the place of the one before."},
         )
     changes = {"state": DraftState.REVIEWED, "reviewed_by": by, "reviewed_at": timezone.now()}
     apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
@@ -116,7 +138,10 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     if sentence := second_person_missing(stored, by):
         raise Refused(sentence)
     signing.shop_certificate()
+    Stationery.of_shop(shop_profile())
     findings = build_findings(stored)
+    if lacking := unprintable(findings):
+        raise Refused(lacking)
     if findings_digest(findings) != seen:
         raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
     stored.sequence = _next_sequence(stored.job)
@@ -177,7 +202,7 @@ def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
     if standing_report(report.job) != report:
         raise Refused(f"Report {report.number} was superseded or withdrawn already. Begin a new one on the job's page.")
     old = report.draft
-    words = {name: getattr(old, name) for name in WORDS}
+    words = {name: getattr(old, name) for name in [*WORDS, *PARTICULARS] if name != "why_revised"}
     return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
 
 
@@ -217,6 +242,12 @@ def second_person_missing(draft: ReportDraft, signer: Person) -> str:
         "You reviewed this report yourself, and this shop wants two people for every report. Have somebody else review "
         "it, or have another manager or owner sign it."
     )
+
+
+def _place_of(job: Job) -> str:
+    """Where the boat was taken in, to begin with."""
+    where = "" if job.location == "away" else job.get_location_display()
+    return ", ".join(word for word in [where, job.spot] if word)
 
 
 def _open_draft(job: Job) -> ReportDraft | None:

@@ -1,4 +1,4 @@
-"""Readings in words for the paper: the value as it was read, and beside it in the shop's own system. Pure."""
+"""Readings in words for the paper: the value as it was read, and beside it in the shop's own system."""
 
 from __future__ import annotations
 
@@ -6,10 +6,40 @@ from decimal import Decimal
 
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import Kind
+from findings.readings.queries import band_words
 from findings.reports.record import ReadingFacts
 
 METRIC = frozenset(
-    "kPa bar mbar Pa MPa kgf/cm2 degC km/h m/s mm cm m mm2 cm2 L mL L/h L/min kW W PS N.m kgf.m kg g kg/L kg/m3 g/kW.h".split()
+    [
+        "kPa",
+        "bar",
+        "mbar",
+        "Pa",
+        "MPa",
+        "kgf/cm2",
+        "degC",
+        "km/h",
+        "m/s",
+        "mm",
+        "cm",
+        "m",
+        "mm2",
+        "cm2",
+        "L",
+        "mL",
+        "L/h",
+        "L/min",
+        "kW",
+        "W",
+        "PS",
+        "N.m",
+        "kgf.m",
+        "kg",
+        "g",
+        "kg/L",
+        "kg/m3",
+        "g/kW.h",
+    ]
 )
 EITHER = frozenset({"kn", "K"})
 """Units that people of both systems read."""
@@ -36,14 +66,9 @@ def amount(value: Decimal, unit: str, system: str) -> str:
     return f"{shown} ({show(convert(value, unit, other), other, significant=LEGIBLE)})" if other else shown
 
 
-def limits_words(reading: ReadingFacts) -> str:
+def band_of(reading: ReadingFacts) -> str:
     """The limits in words: "40 to 65 psi", "at least 40 psi", or nothing."""
-    low, high, unit = reading.low, reading.high, reading.unit
-    if low is not None and high is not None:
-        return f"{low.normalize():f} to {show(high, unit)}"
-    if low is not None:
-        return f"at least {show(low, unit)}"
-    return f"at most {show(high, unit)}" if high is not None else ""
+    return band_words(reading.low, reading.high, reading.unit)
 
 
 def extremes_words(reading: ReadingFacts) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -12,26 +13,36 @@ from findings.reports import gather
 from findings.reports.aboard import Aboard, aboard, owner_at, put_back_vessel
 from findings.reports.cautions import CAUTIONS
 from findings.reports.coverage import coverage_of
+from findings.reports.differences import differences
 from findings.reports.models import ReportDraft
 from findings.reports.record import (
     FORMAT,
     CustomerFacts,
     EngineFacts,
     Findings,
+    InspectionFacts,
     IssueFacts,
     JobFacts,
     LineFacts,
+    PartFacts,
     PersonFacts,
     Recommendation,
     Record,
+    RevisionFacts,
     ShopFacts,
     UnitFacts,
     VesselFacts,
+    from_json,
     plain_facts,
 )
 from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
-from workorders.models import Job
+from vessels.models import LogEntry
+from vessels.wording import label_of
+from workorders.models import Charge, Job, JobChange, JobLine
+from workorders.money import ChargeKind
+
+CORRECTION = label_of(JobLine(), "correction")
 
 
 def build_findings(draft: ReportDraft) -> Findings:
@@ -43,7 +54,8 @@ def build_findings(draft: ReportDraft) -> Findings:
     source = gather.Source(job=job, zone=zone, aboard=there)
     engines, units = tuple(_engines(source)), tuple(_units(source))
     scans, readings, work = tuple(source.scans()), tuple(source.readings()), tuple(source.work())
-    return Findings(
+    parts = parts_of(job, zone)
+    findings = Findings(
         shop=shop_facts(shop),
         customer=_customer(job),
         vessel=_vessel(job, there),
@@ -57,12 +69,46 @@ def build_findings(draft: ReportDraft) -> Findings:
         scans=scans,
         faults=tuple(source.faults()),
         readings=readings,
-        lines=tuple(_lines(job, source)),
+        lines=tuple(_lines(job, source, parts)),
         work=work,
         recommendations=tuple(recommendations_of(draft)),
         not_inspected=lines_of(draft.not_inspected),
         cautions=CAUTIONS,
         coverage=tuple(coverage_of(engines, units, scans, readings, work)),
+        inspection=_inspection(
+            draft, [*(one.at for one in scans), *(one.at for one in readings), *(one.at for one in work)]
+        ),
+        other_parts=tuple(parts.get(None, [])),
+    )
+    return replace(findings, revision=_revision(draft, findings, zone))
+
+
+def _inspection(draft: ReportDraft, times: Sequence[datetime]) -> InspectionFacts:
+    return InspectionFacts(
+        place=draft.place.strip(),
+        afloat=draft.get_afloat_display() if draft.afloat else "",
+        attended=draft.attended.strip(),
+        inspected_on=draft.inspected_on,
+        first_at=min(times, default=None),
+        last_at=max(times, default=None),
+        hin_found=draft.hin_found,
+    )
+
+
+def _revision(draft: ReportDraft, findings: Findings, zone: ZoneInfo) -> RevisionFacts | None:
+    """What this report takes the place of, with what is different, as worked out from the two records."""
+    old = draft.supersedes
+    if old is None:
+        return None
+    withdrawal = getattr(old, "withdrawal", None)
+    return RevisionFacts(
+        number=old.number,
+        signed_at=old.signed_at.astimezone(zone),
+        signed_by=old.signer.name,
+        withdrawn_at=in_zone(withdrawal.entry.happened_at, zone) if withdrawal else None,
+        withdrawal_reason=withdrawal.reason if withdrawal else "",
+        why=draft.why_revised.strip(),
+        changed=tuple(differences(from_json(old.record).findings, findings)),
     )
 
 
@@ -112,7 +158,12 @@ def shop_facts(shop: ShopProfile) -> ShopFacts:
 
 def person_facts(person: Person) -> PersonFacts:
     """A person as the report names them."""
-    return PersonFacts(name=person.name, role=person.get_role_display(), qualification=person.qualification)
+    return PersonFacts(
+        name=person.name,
+        role=person.get_role_display(),
+        qualification=person.qualification,
+        license=person.license_number,
+    )
 
 
 def _customer(job: Job) -> CustomerFacts:
@@ -189,11 +240,40 @@ def _units(source: gather.Source) -> Iterable[UnitFacts]:
         )
 
 
-def _lines(job: Job, source: gather.Source) -> Iterable[LineFacts]:
+def _lines(job: Job, source: gather.Source, parts: Mapping[int | None, Sequence[PartFacts]]) -> Iterable[LineFacts]:
+    corrected = _corrected(job)
     for line in job.lines.all():
+        entry = corrected.get(line.pk) if line.correction.strip() else None
         yield LineFacts(
             engine=source.engine_name(line.engine_id),
             concern=line.concern.strip(),
             cause=line.cause.strip(),
             correction=line.correction.strip(),
+            corrected_by=entry.author.name if entry else "",
+            corrected_at=in_zone(entry.happened_at, source.zone) if entry else None,
+            parts=tuple(parts.get(line.pk, ())),
         )
+
+
+def _corrected(job: Job) -> dict[int, LogEntry]:
+    """Of each line the entry that last changed its correction."""
+    changes = JobChange.objects.filter(entry__job=job, line__isnull=False, changes__has_key=CORRECTION)
+    ordered = changes.select_related("entry__author").order_by("entry__happened_at", "entry__position")
+    return {change.line_id: change.entry for change in ordered if change.line_id}
+
+
+def parts_of(job: Job, zone: ZoneInfo) -> dict[int | None, list[PartFacts]]:
+    """The parts charged on a job and not taken off again, by the line they belong to."""
+    found: dict[int | None, list[PartFacts]] = {}
+    charges = Charge.objects.filter(job=job, kind=ChargeKind.PART.value, struck_at=None)
+    for charge in charges.select_related("part", "added_by").order_by("pk"):
+        found.setdefault(charge.line_id, []).append(
+            PartFacts(
+                number=charge.part.number if charge.part else "",
+                description=charge.description,
+                quantity=charge.quantity,
+                by=charge.added_by.name,
+                at=charge.added_at.astimezone(zone),
+            )
+        )
+    return found

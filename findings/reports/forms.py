@@ -6,10 +6,10 @@ from typing import Any
 
 from django import forms
 
-from findings.reports.actions import LONGEST, WORDS
+from findings.reports.actions import LONGEST, PARTICULARS, WORDS
 from findings.reports.models import ReportDraft
 
-_ROWS = {"summary": 5, "remarks": 3, "before_next_use": 2, "soon": 2, "watch": 2, "not_inspected": 6}
+_ROWS = {"why_revised": 2, "summary": 5, "remarks": 3, "before_next_use": 2, "soon": 2, "watch": 2, "not_inspected": 6}
 _LABELS = {"not_inspected": "What was not inspected", "remarks": "Remarks on the findings"}
 
 
@@ -19,7 +19,9 @@ class WordsForm(forms.ModelForm[ReportDraft]):
     seen_version = forms.IntegerField(widget=forms.HiddenInput)
     is_filter = True  # nothing is marked as optional: a draft may be saved unfinished, the review says what is missing
     sections = [
+        ("Why this revision", "", ["why_revised"]),
         ("In short", "", ["summary", "remarks"]),
+        ("The inspection", "", ["place", "afloat", "attended", "inspected_on", "hin_found"]),
         (
             "Recommendations",
             "One a line. They stand on the first page, the most urgent first.",
@@ -32,23 +34,34 @@ class WordsForm(forms.ModelForm[ReportDraft]):
         ("Limits of the report", "", ["not_inspected"]),
     ]
 
+    look = {"place": "half", "afloat": "half", "attended": "half", "inspected_on": "half", "hin_found": "half"}
+
     class Meta:
         model = ReportDraft
-        fields = list(WORDS)
+        fields = [*WORDS, *PARTICULARS]
         labels = _LABELS
-        widgets = {name: forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST}) for name, rows in _ROWS.items()}
+        widgets = {
+            "inspected_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            **{name: forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST}) for name, rows in _ROWS.items()},
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["seen_version"].initial = self.instance.version
+        if not self.instance.supersedes_id:
+            del self.fields["why_revised"]
         self.fields["summary"].help_text += " Needed for the review."
         self.fields["not_inspected"].help_text += " Needed for the review."
         for name in ("before_next_use", "soon", "watch"):
             self.fields[name].help_text = ""
 
-    def words(self) -> dict[str, str]:
+    def words(self) -> dict[str, Any]:
         """What was typed, with one kind of line end."""
-        return {name: self.cleaned_data[name].replace("\r\n", "\n").strip() for name in WORDS}
+        given = {name: self.cleaned_data[name] for name in [*WORDS, *PARTICULARS] if name in self.cleaned_data}
+        return {
+            name: value.replace("\r\n", "\n").strip() if isinstance(value, str) else value
+            for name, value in given.items()
+        }
 
 
 class SignForm(forms.Form):

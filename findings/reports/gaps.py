@@ -15,7 +15,12 @@ OPEN = {"active", "stored", "returned"}
 
 def gaps(findings: Findings, job: Job) -> list[str]:
     """A sentence for each thing that a reader of the report will ask about."""
-    return [*_of_job(findings, job), *_of_codes(findings), *_of_readings(findings), *_of_engines(findings)]
+    return [
+        *_of_job(findings, job),
+        *_of_codes(findings),
+        *_of_readings(findings),
+        *_of_engines(findings),
+    ]
 
 
 def _of_job(findings: Findings, job: Job) -> Iterator[str]:

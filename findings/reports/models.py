@@ -22,6 +22,16 @@ class DraftState(models.TextChoices):
     ISSUED = "issued", "Issued"
 
 
+AFLOAT = [("afloat", "Afloat"), ("ashore", "Ashore"), ("both", "Afloat and ashore")]
+HIN_FOUND = [
+    ("matches", "Read on the hull, and it is the one on record"),
+    ("differs", "Read on the hull, and it is another one: see the remarks"),
+    ("not-read", "Not read on this job"),
+    ("unreadable", "There, but not legible"),
+    ("none", "The hull carries none"),
+]
+
+
 class ReportDraft(models.Model):
     """The words that a technician puts to the findings of a job. One draft of a job is open at a time.
 
@@ -40,6 +50,28 @@ class ReportDraft(models.Model):
     soon = models.TextField(blank=True, help_text="One recommendation a line.")
     watch = models.TextField(blank=True, help_text="One recommendation a line.")
     not_inspected = models.TextField("what was not inspected", blank=True, help_text="One thing a line.")
+    place = models.CharField(
+        "place of the inspection", max_length=160, blank=True, help_text="Where the boat was, such as: Slip B-12."
+    )
+    afloat = models.CharField("afloat or ashore", max_length=8, choices=AFLOAT, blank=True)
+    attended = models.CharField(
+        "who attended",
+        max_length=300,
+        blank=True,
+        help_text="People of the shop, owner, surveyor.",
+    )
+    inspected_on = models.DateField(
+        "date of the inspection",
+        null=True,
+        blank=True,
+        help_text="Only where scans, readings and work do not tell it.",
+    )
+    hin_found = models.CharField("HIN on the hull", max_length=12, choices=HIN_FOUND, blank=True)
+    why_revised = models.TextField(
+        "why it is revised",
+        blank=True,
+        help_text="Stands in the new report. Needed for the review.",
+    )
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     started_at = models.DateTimeField(default=timezone.now, editable=False)
     reviewed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True)

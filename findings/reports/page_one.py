@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
-from findings.reports.amounts import amount, limits_words
+from findings.reports.amounts import amount, band_of
 from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
@@ -90,7 +90,7 @@ def _cut(words: list[str], most: int, more: str) -> list[str]:
 def _out(reading: ReadingFacts, system: str) -> str:
     """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
     where = f", {reading.engine.lower()}" if reading.engine else ""
-    band = limits_words(reading)
+    band = band_of(reading)
     return (
         f"{reading.parameter}{where}: {amount(reading.value, reading.unit, system)}{f', limits {band}' if band else ''}"
     )
@@ -130,7 +130,7 @@ def _codes(findings: Findings) -> Iterator[Figure]:
     returned = [one for one in still_open if one.state == "returned"]
     everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(
-        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ', of what was scanned'}",
+        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ' where scanned'}",
         str(len(still_open)) if scanned else "not scanned",
         bool(still_open),
     )
@@ -147,3 +147,29 @@ def _readings(readings: Sequence[ReadingFacts]) -> Figure:
 def _urgent(findings: Findings) -> Figure:
     urgent = sum(1 for one in findings.recommendations if one.urgency == "before next use")
     return Figure("to do before next use", str(urgent), bool(urgent))
+
+
+def hin_words(findings: Findings) -> str:
+    """The HIN with how it is known: one that is not known, one that nobody read and none at all are three things."""
+    hin, remark = findings.vessel.hin, findings.vessel.hin_remark
+    found = findings.inspection.hin_found if findings.inspection else ""
+    said = (_HIN_THERE if hin else _HIN_MISSING)[found]
+    return ", ".join(word for word in [hin, said, remark] if word)
+
+
+_HIN_THERE = {
+    "": "",
+    "matches": "read on the hull",
+    "differs": "from the records; the hull shows another one, see the remarks",
+    "not-read": "from the records, not read on this job",
+    "unreadable": "from the records, not legible on the hull",
+    "none": "from the records; the hull carries none",
+}
+_HIN_MISSING = {
+    "": "not known",
+    "matches": "not known",
+    "differs": "not on record; the hull shows one, see the remarks",
+    "not-read": "not known: not read on this job",
+    "unreadable": "not known: not legible on the hull",
+    "none": "none: the hull carries none",
+}

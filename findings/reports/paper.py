@@ -13,7 +13,7 @@ from findings.drawing.lanes import fault_lanes
 from findings.drawing.pictures import FlagState
 from findings.drawing.svg import picture
 from findings.reports.lanes import lanes_pictures
-from findings.reports.page_one import Figure, Stand, figures_of, open_before, stands
+from findings.reports.page_one import Figure, Stand, figures_of, hin_words, open_before, stands
 from findings.reports.qr import qr_svg
 from findings.reports.reading_tables import EngineReadings, engine_readings
 from findings.reports.record import (
@@ -80,6 +80,7 @@ class Paper:
     urged: list[Urged]
     figures: list[Figure]
     standing: tuple[Stand, Stand]
+    hin: str
     open_before: list[str]
 
     @property
@@ -148,6 +149,7 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
         urged=list(_urged(findings)),
         figures=figures_of(findings),
         standing=stands(findings),
+        hin=hin_words(findings),
         open_before=open_before(findings),
     )
 

@@ -34,7 +34,15 @@ def open_draft(job: Job) -> ReportDraft | None:
     return (
         ReportDraft.objects.filter(job=job)
         .exclude(state=DraftState.ISSUED)
-        .select_related("job", "supersedes", "reviewed_by", "signer", "changed_by", "started_by")
+        .select_related(
+            "job",
+            "supersedes__signer",
+            "supersedes__withdrawal__entry",
+            "reviewed_by",
+            "signer",
+            "changed_by",
+            "started_by",
+        )
         .first()
     )
 

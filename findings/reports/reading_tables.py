@@ -1,4 +1,4 @@
-"""The readings of a report, arranged: a strip for each that it helps to see, and compact tables for the others. Pure."""
+"""The readings of a report, arranged: strips where they help to see, and compact tables for the others."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.drawing.strip import range_strip
-from findings.reports.amounts import amount, extremes_words, limits_words, verdict_words
+from findings.readings.queries import limits_words
+from findings.reports.amounts import amount, band_of, extremes_words, verdict_words
 from findings.reports.record import ReadingFacts
 
 FEW = 12
@@ -26,6 +27,7 @@ class ReadingRow:
     shown: str
     extremes: str
     limits: str
+    limits_said: str
     says: str
     strip: SafeString | None = None
     source: int | None = None
@@ -104,7 +106,8 @@ def _row(
         reading=reading,
         shown=amount(reading.value, reading.unit, system),
         extremes=extremes_words(reading),
-        limits=limits_words(reading),
+        limits=band_of(reading),
+        limits_said=limits_words(band_of(reading), reading.limits_from),
         says=verdict_words(reading),
         strip=strip,
         source=source,

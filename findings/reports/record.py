@@ -41,6 +41,7 @@ class PersonFacts:
     name: str
     role: str
     qualification: str
+    license: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,13 +240,56 @@ class ReadingFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartFacts:
+    """One part that was charged on the job, with who wrote it down and when."""
+
+    number: str
+    description: str
+    quantity: Decimal
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LineFacts:
-    """One concern of the customer's with what was found and done."""
+    """One concern of the customer's with what was found and done, by whom, when and with which parts."""
 
     engine: str
     concern: str
     cause: str
     correction: str
+    corrected_by: str = ""
+    corrected_at: datetime | None = None
+    parts: tuple[PartFacts, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectionFacts:
+    """Where, when and before whom it was looked at. ``first_at`` and ``last_at`` are of what the job logged.
+
+    ``hin_found`` says whether the HIN was read on the hull; empty where nobody said.
+    """
+
+    place: str
+    afloat: str
+    attended: str
+    inspected_on: date | None
+    first_at: datetime | None
+    last_at: datetime | None
+    hin_found: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RevisionFacts:
+    """The report that this one takes the place of, why, and what became different in the record."""
+
+    number: str
+    signed_at: datetime
+    signed_by: str
+    withdrawn_at: datetime | None
+    withdrawal_reason: str
+    why: str
+    changed: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -318,6 +362,9 @@ class Findings:
     not_inspected: tuple[str, ...]
     cautions: tuple[str, ...]
     coverage: tuple[CoverageFacts, ...] = ()
+    inspection: InspectionFacts | None = None
+    revision: RevisionFacts | None = None
+    other_parts: tuple[PartFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

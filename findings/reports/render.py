@@ -43,6 +43,14 @@ class Stationery:
     logo_png: bytes | None = None
 
     @classmethod
+    def for_looking(cls, shop: ShopProfile) -> tuple[Stationery, str]:
+        """The shop's paper for a preview, without its logo where something is wrong with that; and what it is."""
+        try:
+            return cls.of_shop(shop), ""
+        except RenderingFailed as problem:
+            return cls(size=shop.paper), problem.sentence
+
+    @classmethod
     def of_shop(cls, shop: ShopProfile) -> Stationery:
         """The shop's paper size and its logo, made harmless: RGB, of a size that fits the letterhead."""
         return cls(size=shop.paper, logo_png=_logo(shop))
@@ -64,8 +72,10 @@ def _logo(shop: ShopProfile) -> bytes | None:
             picture.thumbnail(LOGO_PIXELS)
             out = io.BytesIO()
             picture.convert("RGBA").save(out, "PNG")
-    except (OSError, UnidentifiedImageError) as problem:
-        raise RenderingFailed("The letterhead logo cannot be read. Upload it again in the shop's profile.") from problem
+    except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError) as problem:
+        raise RenderingFailed(
+            "The letterhead's logo is missing or cannot be read. Upload it again in the shop's profile, or take it out."
+        ) from problem
     return out.getvalue()
 
 

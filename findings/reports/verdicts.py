@@ -10,8 +10,8 @@ from django.utils.formats import date_format
 
 from engineering.hours import hours_words
 from findings.reports.models import IssuedReport
-from findings.reports.page_one import figures_of
-from findings.reports.record import Findings, Record, from_json
+from findings.reports.page_one import figures_of, hin_words, stands
+from findings.reports.record import URGENCIES, Findings, Record, from_json
 from findings.reports.verifying import Check, Standing
 
 
@@ -49,7 +49,8 @@ def verdict_of(check: Check) -> Verdict:
         return Verdict(
             "Withdrawn",
             f"{whole} that was issued here. It was withdrawn "
-            f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds.",
+            f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds."
+            + (f" {_successor(report, record.findings)}" if hasattr(report, "superseded_by") else ""),
             "notice-warn",
             "octagon-alert",
             facts,
@@ -136,8 +137,20 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
     hours = [
         f"{engine.position}: {hours_words(engine.hours)}" for engine in findings.engines if engine.hours is not None
     ]
-    facts = [("Vessel", name), ("HIN", vessel.hin or "none"), ("Engine hours", "; ".join(hours) or "not known")]
+    facts = [("Vessel", name), ("HIN", hin_words(findings)), ("Engine hours", "; ".join(hours) or "not known")]
+    facts += [("Serial numbers", "; ".join(f"{one.position}: {one.serial or 'not known'}" for one in findings.engines))]
+    facts += [("Job", f"{findings.job.number}, opened {_day(findings.job.opened_at, findings)}")]
     facts += [(figure.label.capitalize(), figure.value) for figure in figures_of(findings)]
+    for stand in stands(findings):
+        looked = [*stand.codes, *(f"{unit}: no code listed" for unit in stand.without)]
+        looked += [f"{unit}: not scanned" for unit in stand.not_scanned]
+        facts.append((f"Codes, {stand.heading.lower()}", "; ".join(looked) or "no control unit on record"))
+        out = "; ".join(stand.out) or ("none" if stand.judged else "nothing measured against limits")
+        facts.append((f"Readings out of limits, {stand.heading.lower()}", out))
+    facts += [
+        (f"Recommendations, {label.lower()}", str(sum(1 for one in findings.recommendations if one.urgency == urgency)))
+        for urgency, label in URGENCIES.items()
+    ]
     return [*facts, ("Pages", str(report.pages))]
 
 

@@ -19,6 +19,7 @@ SURVEY = {
     ),
     "remarks": "Port raw water pump pressure is inside its limits, near the lower one.",
     "soon": "Replace the starboard pencil anode at the next haul-out.",
+    "hin_found": "matches",
     "watch": "Port raw water pump pressure: measure again within 50 engine hours.",
 }
 PILOTS = {
@@ -37,7 +38,10 @@ def sign_demo_reports(stage: Stage) -> None:
     job.refresh_from_db()
     first = _sign(_reviewed(draft_report(by=tech, job=job), tech, SURVEY), owner)
     revised = revise_report(by=owner, report=first)
-    words = {"remarks": f"{SURVEY['remarks']} The pump's cover plate was measured after the first report: no wear."}
+    words = {
+        "remarks": f"{SURVEY['remarks']} The pump's cover plate was measured after the first report: no wear.",
+        "why_revised": "The pump's cover plate was measured after the first report.",
+    }
     _sign(_reviewed(revised, tech, words), owner)
     pilots = Job.objects.get(vessel=stage.boats["bellwether"][1], state="in-work")
     _reviewed(draft_report(by=stage.people["luz"], job=pilots), stage.people["luz"], PILOTS)

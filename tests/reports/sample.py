@@ -426,14 +426,14 @@ def much() -> Record:
         limited = n % 4 != 0
         verdict = "no limits known" if not limited else "out" if n % 40 == 1 else "in range"
         value = f"{38 if verdict == 'out' else 42 + n % 20}"
-        says = {"out": f"{value} psi, 2 psi below the band", "in range": f"{value} psi, in range"}
+        words = {"out": f"{value} psi, 2 psi below the band", "in range": f"{value} psi, in range"}
         readings.append(
             replace(
                 reading(
                     f"Parameter {n}",
                     value,
                     verdict,
-                    says.get(verdict, f"{value} psi, no limits to compare with"),
+                    words.get(verdict, f"{value} psi, no limits to compare with"),
                     engine="Port" if n % 2 else "Starboard",
                     low="40" if limited else None,
                     high="65" if limited else None,
@@ -447,3 +447,18 @@ def much() -> Record:
     scans = (replace(base.scans[0], seen=tuple(seen)), base.scans[1])
     facts = replace(base, faults=tuple(faults), readings=tuple(readings), scans=scans)
     return Record(format=FORMAT, issue=issue("1032-3"), findings=covered(facts))
+
+
+def of_many_tongues() -> Record:
+    """Names in every alphabet that the paper has letters for."""
+    base = record()
+    names = (
+        "Ελένη Παπαδοπούλου · Алексей Щукин · أحمد البحار · דוד ים-סוף · श्रीमती गंगा · สมชาย ใจดี · Đặng Thị Hồng · Łódź"
+    )
+    facts = replace(
+        base.findings,
+        customer=replace(base.findings.customer, name=names),
+        vessel=replace(base.findings.vessel, name="Καλυψώ Щука"),
+        summary=f"{base.findings.summary}\n\n{names}",
+    )
+    return replace(base, findings=facts)

@@ -107,3 +107,9 @@ def issued(cast: Cast, job: Job, capture) -> IssuedReport:
     with capture(execute=True):
         sign(cast.owner, draft)
     return IssuedReport.objects.get(draft=draft)
+
+
+def explained(cast: Cast, draft: ReportDraft, why: str = "Two hoses were looked at again.") -> ReportDraft:
+    """A revision with its reason, reviewed."""
+    worded = actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes={"why_revised": why})
+    return actions.review_report(by=cast.tech, draft=worded, seen_version=worded.version)

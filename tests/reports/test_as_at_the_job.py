@@ -209,7 +209,7 @@ def test_nothing_open_is_said_only_of_what_was_scanned(cast):
     figures = {
         figure.label: figure.value for figure in paper_of(Record(format=FORMAT, issue=None, findings=found)).figures
     }
-    assert figures["codes open, of what was scanned"] == "not scanned"
+    assert figures["codes open where scanned"] == "not scanned"
     words = words_of(found)
     assert "no unit was scanned" in words.lower()
     assert words.count("not scanned</p>") == 4
@@ -273,7 +273,7 @@ def test_codes_open_by_earlier_scans_of_what_was_not_scanned_now_are_named_apart
     paper = paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job)))
     assert paper.open_before == ["Engine control unit (starboard): P0171 (last seen at 650 h)"]
     figures = {figure.label: figure.value for figure in paper.figures}
-    assert figures["codes open, of what was scanned"] == "0"
+    assert figures["codes open where scanned"] == "0"
 
 
 def test_a_report_without_readings_does_not_say_that_none_is_out(cast):
@@ -284,4 +284,4 @@ def test_a_report_without_readings_does_not_say_that_none_is_out(cast):
         for figure in paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job))).figures
     }
     assert figures["readings out of limits"] == "none taken"
-    assert figures["codes open, of what was scanned"] == "0"
+    assert figures["codes open where scanned"] == "0"

@@ -195,9 +195,11 @@ def test_a_revision_supersedes_and_a_withdrawal_says_why(cast, job, issue, djang
         actions.draft_report(by=cast.tech, job=job)
     draft = actions.revise_report(by=cast.manager, report=first)
     assert draft.summary == first.draft.summary
-    actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
+    with pytest.raises(Refused) as refusal:
+        actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
+    assert "why_revised" in refusal.value.fields
     with django_capture_on_commit_callbacks(execute=True):
-        scene.sign(cast.manager, draft)
+        scene.sign(cast.manager, scene.explained(cast, draft))
     second = IssuedReport.objects.get(draft=draft)
     assert (second.number, second.supersedes) == (f"{job.number}-2", first)
     assert json.loads(second.record)["issue"]["supersedes"] == first.number
@@ -213,7 +215,8 @@ def test_a_revision_supersedes_and_a_withdrawal_says_why(cast, job, issue, djang
     with pytest.raises(Refused, match="already"):
         actions.withdraw_report(by=cast.owner, report=second, reason="Again.")
     third = actions.draft_report(by=cast.tech, job=job)
-    assert third.supersedes is None
+    assert third.supersedes == second
+    assert "Wrong engine hours." in third.why_revised
     cast.vessel.refresh_from_db()
     assert broken_link(cast.vessel) is None
 

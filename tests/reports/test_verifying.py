@@ -137,9 +137,8 @@ def test_half_an_answer_asks_for_the_rest(client, report):
 
 def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_on_commit_callbacks):
     draft = actions.revise_report(by=cast.manager, report=report)
-    actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
     with django_capture_on_commit_callbacks(execute=True):
-        scene.sign(cast.manager, draft)
+        scene.sign(cast.manager, scene.explained(cast, draft))
     second = IssuedReport.objects.get(draft=draft)
     page = client.get(reverse("reports:verify_code", args=[report.number, report.code])).content.decode()
     assert "Superseded" in page

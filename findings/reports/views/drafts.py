@@ -13,6 +13,7 @@ from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
+from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
 from findings.reports.render import Stationery, draw_pdf
@@ -72,8 +73,17 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         may_draft=may(request.user, Permission.DRAFT_REPORTS),
         may_sign=may(request.user, Permission.SIGN_REPORTS),
         may_start=not any(row.stands for row in issued),
-        gaps=gaps(build_findings(draft), work) if draft is not None and draft.may_be_worded else [],
+        **_still_open(draft, work),
     )
+
+
+def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
+    """What a reader will ask about, and what stands in the way of signing."""
+    if draft is None or not draft.may_be_worded:
+        return {"gaps": [], "blocked": []}
+    findings = build_findings(draft)
+    _, problem = Stationery.for_looking(shop_profile())
+    return {"gaps": gaps(findings, work), "blocked": [said for said in [problem, unprintable(findings)] if said]}
 
 
 @require_POST
@@ -105,8 +115,8 @@ def preview(request: HttpRequest, number: int) -> HttpResponse:
     """What the report says now, as a page."""
     work = job_or_404(number)
     record = draft_record(_draft(work))
-    stationery = Stationery.of_shop(shop_profile())
-    context = {"job": work, "frame": job_frame(request.user, work, TAB)}
+    stationery, problem = Stationery.for_looking(shop_profile())
+    context = {"job": work, "frame": job_frame(request.user, work, TAB), "logo_problem": problem}
     return render(request, "reports/preview.html", {**context, "paper": paper_of(record, logo_png=stationery.logo_png)})
 
 
@@ -114,7 +124,7 @@ def preview(request: HttpRequest, number: int) -> HttpResponse:
 def preview_pdf(request: HttpRequest, number: int) -> HttpResponse:
     """What the report says now, as a PDF that says on every page that it is a draft."""
     record = draft_record(_draft(job_or_404(number)))
-    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()))
+    drawn = draw_pdf(record, Stationery.for_looking(shop_profile())[0])
     answer = HttpResponse(drawn.data, content_type="application/pdf")
     answer["Content-Disposition"] = f'attachment; filename="draft-job-{number}.pdf"'
     answer["Cache-Control"] = "no-store"
@@ -129,7 +139,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     draft = _draft(work)
     if draft.state != DraftState.REVIEWED:
         return redirect(TAB, number)
-    stationery = Stationery.of_shop(shop_profile())
+    stationery, problem = Stationery.for_looking(shop_profile())
     record = draft_record(draft)
     form = SignForm(request.POST or None, initial={"seen": findings_digest(record.findings)})
     sending = Sending(request, form)
@@ -152,6 +162,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         signer=by,
         second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
+        blocked=[said for said in [problem, unprintable(record.findings)] if said],
         paper=paper_of(record, logo_png=stationery.logo_png),
     )
 
