@@ -100,7 +100,7 @@ def clear(facts: dict[str, Any]) -> SafeString:
 def work(facts: dict[str, Any]) -> SafeString:
     """What the work was about."""
     concern = filled('<p class="soft">For “{}”</p>', facts["concern"]) if facts["concern"] else ""
-    return filled("{}{}", _codes(facts["codes"]), concern)
+    return filled("{}{}", _codes(facts["codes"]) if facts["codes"] else "", concern)
 
 
 def reading(facts: dict[str, Any]) -> SafeString:

@@ -22,7 +22,7 @@ from findings.bench.cautions import MANUAL_FIRST
 from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
-from findings.faults.hours import shown_hours, true_hours, usual_hours
+from findings.faults.hours import shown_hours, true_hours
 from findings.faults.views.requests import show_refusal
 from findings.models import Scan
 from staff.policy import Permission, may, permission_required
@@ -126,8 +126,7 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
 def _log_form(request: HttpRequest, at: AtHand, answer: Answer | None) -> LogForm:
     if request.method == "POST":
         return LogForm(request.POST, prefix="log")
-    hours = usual_hours(at.job, at.engine) if answer is not None else ""
-    return LogForm(prefix="log", initial={"phase": usual_phase(at.job), "hours": hours})
+    return LogForm(prefix="log", initial={"phase": usual_phase(at.job)})
 
 
 def usual_phase(job: Job) -> str:
@@ -171,6 +170,8 @@ def _page(
     status: int,
 ) -> HttpResponse:
     engine_key = str(at.engine.pk) if at.engine else NO_ENGINE
+    if answer is not None:
+        log_form.ask_hours(at.engine)
     context: dict[str, Any] = {
         "frame": job_frame(request.user, at.job, "findings:bench"),
         "job": at.job,

@@ -15,8 +15,8 @@ from engineering.hours import hours_words
 from findings.canlogs.moments import Moment
 from findings.canlogs.understanding import WHICH
 from findings.canlogs.voices import Target, Voice
-from findings.faults.forms import FindingForm
-from findings.faults.hours import shown_hours
+from findings.faults.forms import FindingForm, ask_hours
+from findings.faults.hours import last_hours, shown_hours
 from findings.models import Scan
 from staff.refusals import Refused
 from vessels.models import Engine
@@ -45,13 +45,12 @@ class BringForm(forms.Form):
 
 @dataclass(frozen=True)
 class HoursAsked:
-    """The hours of one engine: what the meter showed by what is known, and what the unit counts.
+    """The hours of one engine: what its unit counts in the log. What the meter showed is not known, and not filled in.
 
     ``doubt``: why the count cannot be the engine's hours, by those on record.
     """
 
     engine: Engine
-    usual: str
     counted: Decimal | None
     doubt: str = ""
 
@@ -125,18 +124,16 @@ class LogItForm(FindingForm):
     def _ask_about(self, asked: HoursAsked) -> None:
         engine = asked.engine
         position = engine.get_position_display().lower()
-        hint = (
-            ""
-            if asked.counted is None
-            else f"The unit itself counts {hours_words(asked.counted)} at the end of the log."
-        )
-        if asked.doubt:
-            hint += f" That is not filled in. {asked.doubt}"
-        is_offered = asked.counted is not None and not asked.doubt
-        initial = asked.usual or (str(asked.counted) if is_offered else "")
-        self.fields[f"hours_{engine.pk}"] = forms.CharField(
-            required=False, max_length=20, label=f"Hour meter, {position}", help_text=hint, initial=initial
-        )
+        said, initial = "", ""
+        if asked.counted is not None:
+            words = hours_words(asked.counted)
+            said = f"The unit itself counts {words} at the end of the log. That is not filled in. {asked.doubt} "
+            if not asked.doubt:
+                said = f"Read from the log: the unit itself counts {words} at its end. "
+                initial = str(asked.counted)
+        field = forms.CharField(required=False, max_length=20, label=f"Hour meter, {position}", initial=initial)
+        ask_hours(field, said + last_hours(engine))
+        self.fields[f"hours_{engine.pk}"] = field
         self.fields[f"condition_{engine.pk}"] = forms.CharField(
             required=False,
             max_length=120,

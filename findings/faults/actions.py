@@ -186,7 +186,7 @@ def log_work(
     happened_at: datetime | None = None,
     amends: LogEntry | None = None,
 ) -> WorkDone:
-    """Log what was done about one or more faults of a vessel."""
+    """Log what was done on a vessel: about its faults, or work that is about none, such as an oil change."""
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     if known := begin(vessel, entry_id=entry_id, kind="work-done"):
         return WorkDone.objects.get(pk=known.pk)
@@ -208,7 +208,7 @@ def log_work(
             kind="work-done",
             vessel=vessel,
             author=by,
-            summary=f"Work done about {_what(named)}.",
+            summary=_work_summary(named, engine),
             happened_at=happened_at,
             id=entry_id,
             engine=engine,
@@ -244,8 +244,6 @@ def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> N
 
 
 def _check_work(vessel: Vessel, *, faults: Sequence[Fault], text: str, job: Job | None, line: JobLine | None) -> None:
-    if not faults:
-        raise Refused("No fault is chosen.", fields={"faults": "Choose the faults that this work was about."})
     if any(fault.vessel_id != vessel.pk for fault in faults):
         raise Refused("One of these faults belongs to another boat.", fields={"faults": "Faults of this boat only."})
     if not text.strip():
@@ -272,6 +270,12 @@ def _unique(faults: Sequence[Fault]) -> list[Fault]:
 
 def _what(faults: Sequence[Fault]) -> str:
     return ", ".join(fault.label for fault in faults)
+
+
+def _work_summary(faults: Sequence[Fault], engine: Engine | None) -> str:
+    if faults:
+        return f"Work done about {_what(faults)}."
+    return f"Work done on {engine}." if engine else "Work done."
 
 
 def _scan_summary(scan: Scan, seen: Sequence[CodeSeen]) -> str:

@@ -278,4 +278,4 @@ def _add_typed(capture: Capture) -> None:
     )
     capture.listed = add_to_list(capture.listed, new)
     capture.said = ", ".join(f"{one.label} {one.status}" for one in new) + " added."
-    typed["code"], typed["count"], typed["system"] = "", "", ""
+    typed |= dict.fromkeys(["code", "count", "system", "status"], "")  # the next code says its own status

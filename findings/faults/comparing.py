@@ -40,6 +40,10 @@ class Listed:
     tells_codes: bool = True
     tells_status: bool = False
 
+    def words(self, code: Code) -> str:
+        """What it says of a code: its statuses, "active, permanent", or "not listed"."""
+        return _words(_sorted(self.codes.get(code, ())))
+
     def would_list(self, code: Code) -> bool:
         """Whether the code would be in it, had the unit told of it."""
         return self.is_complete and (self.tells_status if code.system is CodeSystem.STATUS else self.tells_codes)
@@ -110,6 +114,11 @@ def compare_scans(before: Listed, after: Listed) -> Comparison:
     ]
     rows.sort(key=lambda row: (_ORDER.index(row.change), row.code.system.value, row.code.text))
     return Comparison(rows, before.is_complete, after.is_complete)
+
+
+def came_and_went(code: Code, after: Listed) -> Compared:
+    """A code that only scans between the first and the last listed."""
+    return Compared(code, (), (), Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER)
 
 
 def _change(code: Code, before: Listed, after: Listed) -> Change:

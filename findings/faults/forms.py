@@ -10,6 +10,7 @@ from django import forms
 from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem
+from findings.faults.hours import last_hours
 from findings.models import Scan
 from vessels.models import ControlUnit, Engine
 
@@ -23,6 +24,12 @@ SYSTEM_CHOICES = [
 ]
 EXTENT_CHOICES = [("all", "Everything the unit listed"), ("some", "Only some of it")]
 OLDEST = timedelta(days=365 * 60)
+
+
+def ask_hours(field: forms.Field, hint: str) -> None:
+    """Say beside a field for hours what is known, and have neither browser nor draft fill in what was read earlier."""
+    field.help_text = hint
+    field.widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
 
 
 class FindingForm(forms.Form):
@@ -39,6 +46,10 @@ class FindingForm(forms.Form):
     text = forms.CharField(required=False, max_length=5000, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
 
     units = {"hours": "h"}
+
+    def ask_hours(self, engine: Engine | None) -> None:
+        """Ask for the hours of an engine, with the last ones known beside the empty field."""
+        ask_hours(self.fields["hours"], last_hours(engine))
 
     def clean_happened_at(self) -> datetime | None:
         """A time that has been, and not before there were such units."""
@@ -129,6 +140,7 @@ class PasteForm(UnitForm):
 
     def __init__(self, *args: Any, chosen: ControlUnit, units_offered: Sequence[ControlUnit], **kwargs: Any) -> None:
         super().__init__(*args, units_offered=units_offered, **kwargs)
+        self.chosen = chosen
         self.more_engines = more_engines(units_offered, chosen)
         if not self.more_engines:
             return
@@ -144,6 +156,13 @@ class PasteForm(UnitForm):
         names = [hours_field(engine) for engine in self.more_engines]
         self.units = {**self.units, **dict.fromkeys(names, "h")}
         self.look = {**self.look, **dict.fromkeys(names, "half")}
+
+    def ask_for_hours(self, said: str) -> None:
+        """Ask for the hours of each engine; ``said`` is what the text itself gives for the chosen unit's."""
+        ask_hours(self.fields["hours"], f"{said} {last_hours(self.chosen.engine)}".strip())
+        for engine in self.more_engines:
+            hint = f"Counts only if codes above go to a unit of this engine. {last_hours(engine)}"
+            ask_hours(self.fields[hours_field(engine)], hint)
 
     @property
     def more_hours(self) -> list[forms.BoundField]:
@@ -199,13 +218,10 @@ class ClearForm(UnitForm):
 
 
 class WorkForm(FindingForm):
-    """Work done about faults."""
+    """Work done: about faults, or about none."""
 
     faults = forms.TypedMultipleChoiceField(
-        coerce=int,
-        widget=forms.CheckboxSelectMultiple,
-        label="About",
-        error_messages={"required": "Tick the faults that this work was about."},
+        coerce=int, required=False, widget=forms.CheckboxSelectMultiple, label="About"
     )
     text = forms.CharField(
         label="What was done",
@@ -214,13 +230,30 @@ class WorkForm(FindingForm):
         error_messages={"required": "Say what was found, replaced, mended or adjusted."},
     )
     line = forms.TypedChoiceField(coerce=int, required=False, empty_value=None, label="For this line of the job")
+    engine = forms.TypedChoiceField(
+        coerce=int,
+        required=False,
+        empty_value=None,
+        label="On which engine",
+        help_text="Where no fault above says it.",
+    )
 
-    look = {"hours": "half", "happened_at": "half"}
+    look = {"hours": "half", "happened_at": "half", "line": "half", "engine": "half"}
 
     def __init__(
-        self, *args: Any, faults_offered: Sequence[tuple[int, str]], lines: Sequence[tuple[int, str]], **kwargs: Any
+        self,
+        *args: Any,
+        faults_offered: Sequence[tuple[int, str]],
+        lines: Sequence[tuple[int, str]],
+        engines: Sequence[Engine],
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
+        known = [f"{one.get_position_display()}: {last_hours(one)}" for one in engines]
+        ask_hours(self.fields["hours"], last_hours(engines[0]) if len(engines) == 1 else " ".join(known))
+        which = self.fields["engine"]
+        assert isinstance(which, forms.TypedChoiceField)  # noqa: S101  (declared above)
+        which.choices = [("", "the boat, or by the faults"), *((one.pk, str(one)) for one in engines)]
         field, line = self.fields["faults"], self.fields["line"]
         assert isinstance(field, forms.TypedMultipleChoiceField)  # noqa: S101  (declared above)
         assert isinstance(line, forms.TypedChoiceField)  # noqa: S101  (declared above)

@@ -8,12 +8,12 @@ from decimal import Decimal
 from django.utils import timezone
 
 from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 from engineering.measures import MeasureProblem, parse_measure
-from vessels.hours import TENTH, impossible_hours, meter_at
-from vessels.log.evidence import standing
-from vessels.models import Engine, LogEntry
-from vessels.queries import hours_at
-from workorders.models import Job
+from vessels.hours import TENTH, backwards, hours_around, impossible_hours, meter_at, outrun
+from vessels.models import Engine
+from vessels.queries import hours_at, latest_hours
+from vessels.wording import day_words
 
 HIGHEST = Decimal(10) ** 7
 
@@ -39,10 +39,23 @@ def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None
     """The engine's true hours when its meter shows ``shown``; None where there is no engine or no figure.
 
     Whether they can be is for the action to say: it knows whether the same form was sent before.
+
+    Raises:
+        Refused: hours were written, and there is no engine that they could be of.
     """
-    if engine is None or shown is None:
+    if shown is None:
         return None
+    if engine is None:
+        raise impossible_hours("Hours are of an engine, and this is of none. Leave them out.")
     return hours_at(engine, shown, at=at)
+
+
+def doubt_about(engine: Engine | None, shown: Decimal | None, at: datetime) -> str:
+    """Why hours that nobody read off the meter cannot be the engine's, by those on record; empty where they can."""
+    if engine is None or shown is None:
+        return ""
+    hours, around = hours_at(engine, shown, at=at), hours_around(engine, at)
+    return backwards(hours, around) or outrun(hours, at, around) or ""
 
 
 def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:
@@ -56,20 +69,22 @@ def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:
     return shown if shown >= 0 else None
 
 
-def hours_on_job(job: Job, engine: Engine | None) -> Decimal | None:
-    """The last true hours of an engine that were written down on a job."""
-    if engine is None:
-        return None
-    entries = standing(LogEntry.objects.filter(job=job, engine=engine, engine_hours__isnull=False))
-    return entries.order_by("-happened_at", "-position").values_list("engine_hours", flat=True).first()
-
-
 def hours_text(engine: Engine | None, hours: Decimal | None) -> str:
     """True hours as the meter fitted now shows them, for a form's field; empty where they are unknown."""
     shown = shown_for(engine, hours)
     return "" if shown is None else plain_decimal(shown)
 
 
-def usual_hours(job: Job, engine: Engine | None) -> str:
-    """What the meter showed when hours were last written down on this job, for a form's field."""
-    return hours_text(engine, hours_on_job(job, engine))
+def last_hours(engine: Engine | None) -> str:
+    """What was last known of an engine's hours, as its meter shows them: beside a field that stays empty.
+
+    Hours are never filled in where they would be logged as read now: nobody read them.
+    """
+    if engine is None:
+        return "Of no engine: leave the hours out."
+    known = latest_hours(engine)
+    if known is None or known.engine_hours is None:
+        return "None on record yet. Leave it empty if you did not read them."
+    shown = shown_for(engine, known.engine_hours)
+    words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
+    return f"Last {words}, {day_words(known.happened_at)}. Leave it empty if you did not read them."

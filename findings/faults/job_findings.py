@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from engineering.codes import CodeStatus, Explanation, explain
-from findings.faults.comparing import Compared, Comparison, Listed, compare_scans
+from findings.faults.comparing import Change, Compared, Comparison, Listed, came_and_went, compare_scans
 from findings.faults.evidence import IN_FORCE
 from findings.faults.queries import APPEARANCES, FaultSeen
 from findings.models import Clear, Fault, Scan, WorkDone
@@ -18,18 +18,23 @@ from workorders.models import Job
 
 @dataclass(frozen=True)
 class RowSeen:
-    """One code in both scans, with the fault it belongs to."""
+    """One code in every scan of the job, with the fault it belongs to."""
 
     compared: Compared
     fault: FaultSeen
     meaning: Explanation
+    cells: Sequence[tuple[Scan, str]]
+    """Each scan with what it says of the code."""
+    came_back: bool
+    """Whether it was away in between, by the fault's own history: then it is neither new nor still there."""
 
 
 @dataclass(frozen=True)
 class UnitBeforeAfter:
-    """The scans of one unit on one job, the first beside the last."""
+    """The scans of one unit on one job, each beside the others; compared are the first and the last."""
 
     unit: ControlUnit
+    scans: Sequence[Scan]
     before: Scan
     after: Scan | None
     comparison: Comparison
@@ -106,8 +111,22 @@ def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBe
     after = scans[-1] if scans[-1] is not before else None
     comparison = compare_scans(listed_in(before), listed_in(after or before))
     by_code = {faults[row.fault_id].fault.as_code: faults[row.fault_id] for one in scans for row in one.sightings.all()}
-    rows = [RowSeen(row, by_code[row.code], explain(row.code)) for row in comparison.rows]
-    return UnitBeforeAfter(before.unit, before, after, comparison, rows)
+    listed = [(scan, listed_in(scan)) for scan in scans]
+    between = [came_and_went(code, listed[-1][1]) for code in by_code if code not in {r.code for r in comparison.rows}]
+    rows = [_row_seen(row, by_code[row.code], listed, before) for row in [*comparison.rows, *between]]
+    return UnitBeforeAfter(before.unit, scans, before, after, comparison, rows)
+
+
+def _row_seen(compared: Compared, fault: FaultSeen, listed: Sequence[tuple[Scan, Listed]], before: Scan) -> RowSeen:
+    cells = [(scan, said.words(compared.code)) for scan, said in listed]
+    last = fault.history.episodes[-1] if fault.history.episodes else None
+    came_back = (
+        compared.change in {Change.NEW, Change.STILL_THERE}
+        and fault.fault.state == "returned"
+        and last is not None
+        and last.opened_at > before.entry.happened_at
+    )
+    return RowSeen(compared, fault, explain(compared.code), cells, came_back)
 
 
 def listed_in(scan: Scan) -> Listed:

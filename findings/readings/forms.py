@@ -109,10 +109,10 @@ class RowForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Turn the words into values of one unit."""
         data: dict[str, Any] = super().clean() or {}
-        return _clean_values(self, data, data.get("unit") or self.default_unit)
+        return clean_values(self, data, data.get("unit") or self.default_unit)
 
 
-def _clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str, Any]:
+def clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str, Any]:
     """Parse value, lowest and highest; each problem goes beside its own field."""
     data["number"], data["low_seen"], data["high_seen"] = None, None, None
     extremes = (("minimum", "low_seen"), ("maximum", "high_seen"))
@@ -194,7 +194,7 @@ class OtherForm(forms.Form):
                 return data
         else:
             unit = data["unit"]
-        return _clean_values(self, data, unit)
+        return clean_values(self, data, unit)
 
 
 class CardForm(forms.Form):

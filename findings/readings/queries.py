@@ -6,8 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q, QuerySet, Subquery
 
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
@@ -15,7 +16,7 @@ from findings.drawing.pictures import RangeStrip, Verdict
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.working import Working, working_from_json
-from vessels.log.evidence import undone
+from vessels.log.evidence import RETRACTION, undoing, undone
 from vessels.models import Engine, Vessel
 from workorders.models import Job
 
@@ -57,6 +58,17 @@ def standing_readings() -> QuerySet[Reading]:
     return with_words.filter(~undone("entry_id"))
 
 
+def with_marks(found: QuerySet[Reading]) -> QuerySet[Reading]:
+    """Readings with the entry that corrected or took back each of them, where there is one."""
+    later = undoing("entry_id").order_by("position")
+    return found.annotate(later_id=Subquery(later.values("pk")[:1]), later_kind=Subquery(later.values("kind")[:1]))
+
+
+def every_reading() -> QuerySet[Reading]:
+    """All readings, those that no longer count among them, each with its mark."""
+    return with_marks(Reading.objects.select_related("parameter", "entry__engine", "entry__job", "entry__author"))
+
+
 @dataclass(frozen=True)
 class ReadingRow:
     """A reading as a table or a report shows it."""
@@ -67,6 +79,23 @@ class ReadingRow:
     shown: str
     band: str
     verdict: Verdict
+
+    @property
+    def later(self) -> UUID | None:
+        """The entry that corrected it or took it back; None while it counts."""
+        return getattr(self.reading, "later_id", None)
+
+    @property
+    def mark(self) -> str:
+        """What became of it, in a word; empty while it counts."""
+        if self.later is None:
+            return ""
+        return "taken back" if getattr(self.reading, "later_kind", "") == RETRACTION else "corrected"
+
+    @property
+    def is_correction(self) -> bool:
+        """Whether it stands in the place of an earlier one."""
+        return self.reading.entry.amends_id is not None
 
     @property
     def working(self) -> Working | None:
@@ -167,6 +196,11 @@ def readings_of_job(job: Job) -> QuerySet[Reading]:
     return standing_readings().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
 
 
+def readings_shown_on_job(job: Job) -> QuerySet[Reading]:
+    """Every reading logged on a job, oldest first, with what no longer counts marked."""
+    return every_reading().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
+
+
 @dataclass(frozen=True)
 class Series:
     """One parameter of one engine under one condition: the latest reading, the one before, and how many there are."""
@@ -204,9 +238,12 @@ def series_of_vessel(vessel: Vessel, *, engine: Engine | None = None) -> list[Se
     )
 
 
-def series(vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None) -> QuerySet[Reading]:
-    """Every reading of one parameter of one engine, newest first."""
-    found = standing_readings().filter(entry__vessel=vessel, parameter=parameter)
+def series(
+    vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None, *, all_of_them: bool = False
+) -> QuerySet[Reading]:
+    """The readings of one parameter of one engine, newest first: those that count, or all of them with their marks."""
+    found = every_reading() if all_of_them else standing_readings()
+    found = found.filter(entry__vessel=vessel, parameter=parameter)
     found = found.filter(entry__engine=engine_id) if engine_id else found.filter(entry__engine=None)
     if condition is not None:
         found = found.filter(condition__iexact=condition)

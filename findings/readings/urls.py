@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from findings.readings import views
+from findings.readings import correcting, views
 
 urlpatterns = [
     path("jobs/<int:number>/readings/", views.job_readings, name="job_readings"),
+    path("readings/<uuid:pk>/correct/", correcting.correct, name="correct_reading"),
     path("readings/judged/<int:pk>/", views.judged, name="judged"),
     path("vessels/<int:pk>/readings/", views.vessel_readings, name="vessel_readings"),
     path("vessels/<int:pk>/readings/<int:parameter>/", views.parameter_history, name="parameter_history"),

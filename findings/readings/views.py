@@ -13,7 +13,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from engineering.measures import UNITS
-from findings.faults.hours import true_hours, usual_hours
+from findings.faults.forms import ask_hours
+from findings.faults.hours import last_hours, true_hours
 from findings.faults.views.requests import PHASE_OF_STATE
 from findings.models import Parameter, Scan, SpecCard, SpecLimit
 from findings.readings import queries
@@ -27,6 +28,7 @@ from staff.refusals import Refused
 from staff.typed import moment_of, whole_number
 from staff.views import signed_in
 from vessels.frames import vessel_frame
+from vessels.log.evidence import undone
 from vessels.models import Engine, LogEntry, Vessel
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -58,9 +60,10 @@ def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
     system = request.shop.units  # type: ignore[attr-defined]
     data = request.POST if request.method == "POST" else None
     limits = queries.limits_of(engine) if engine else []
-    first = {"phase": _usual_phase(request, job, engine), "hours": usual_hours(job, engine)}
+    common = SheetForm(data, initial={"phase": _usual_phase(request, job, engine)})
+    ask_hours(common.fields["hours"], last_hours(engine))
     return Sheet(
-        common=SheetForm(data, initial=first),
+        common=common,
         rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],
         other=OtherForm(data, system=system, prefix="other"),
     )
@@ -238,7 +241,8 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
     condition = request.GET.get("condition")
     found = queries.series(vessel, engine.pk if engine else None, of, condition)
     before = moment_of(request.GET.get("before", ""))
-    page = list(found.filter(entry__happened_at__lt=before) if before else found)[: 50 + 1]
+    shown = queries.series(vessel, engine.pk if engine else None, of, condition, all_of_them=True)
+    page = list(shown.filter(entry__happened_at__lt=before) if before else shown)[: 50 + 1]
     older = page[49].entry.happened_at.isoformat() if len(page) > 50 else ""
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
@@ -249,6 +253,8 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
         "rows": queries.rows(page[:50]),
         "older": older,
         "trend": trend_seen(found, engine, name=of.name),
+        "left_out": shown.filter(undone("entry_id")).count(),
+        "may_correct": may(request.user, Permission.AMEND_FINDINGS),
     }
     return render(request, "findings/readings/history.html", context)
 

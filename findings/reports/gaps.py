@@ -36,16 +36,17 @@ def _of_job(findings: Findings, job: Job) -> Iterator[str]:
 def _of_codes(findings: Findings) -> Iterator[str]:
     if not findings.scans:
         yield "No scan was logged on this job."
-    elif findings.work and not any(scan.is_complete and scan.at >= _last_work(findings) for scan in findings.scans):
+    elif _is_unproven(findings):
         yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
     still_open = [fault.code for fault in findings.faults if fault.in_this_job and fault.state in OPEN]
     if still_open and not findings.recommendations:
         yield f"{', '.join(still_open)} {'is' if len(still_open) == 1 else 'are'} open, and nothing is recommended."
 
 
-def _last_work(findings: Findings) -> datetime:
-    """When work was logged last; there must be some."""
-    return max(work.at for work in findings.work)
+def _is_unproven(findings: Findings) -> bool:
+    """Whether work about codes was logged, and no complete scan after it. An oil change is not about codes."""
+    last: datetime | None = max((work.at for work in findings.work if work.codes), default=None)
+    return last is not None and not any(scan.is_complete and scan.at >= last for scan in findings.scans)
 
 
 def _of_readings(findings: Findings) -> Iterator[str]:

@@ -63,10 +63,18 @@ function keepSoon(form) {
   waiting.set(form, setTimeout(() => keep(form), 400));
 }
 
+// What was read then is not what is read now: after an hour, the hours of an engine are not put back as today's.
+const READ_FOR = 3600 * 1000;
+
+function isOutdated(draft, field) {
+  return "readNow" in (field?.dataset ?? {}) && Date.now() - draft.at > READ_FOR;
+}
+
 function apply(form, draft) {
   const seen = new Map();
   for (const { name, value, ticked } of draft.values) {
     const group = [...form.elements].filter((field) => field.name === name && isKept(field));
+    if (isOutdated(draft, group[0])) continue;
     if (ticked) {
       const field = group.find((candidate) => candidate.value === value[0]);
       if (field) field.checked = value[1];
@@ -82,7 +90,7 @@ function apply(form, draft) {
 }
 
 function differs(form, draft) {
-  const visible = (entry) => form.elements[entry.name] && form.elements[entry.name].type !== "hidden";
+  const visible = (entry) => form.elements[entry.name] && form.elements[entry.name].type !== "hidden" && !isOutdated(draft, form.elements[entry.name]);
   const before = new Set(valuesOf(form).map((entry) => JSON.stringify(entry)));
   return draft.values.some((entry) => visible(entry) && !before.has(JSON.stringify(entry)));
 }
@@ -93,7 +101,9 @@ function offer(form, key, draft) {
   note.className = "notice";
   note.setAttribute("role", "status");
   const words = document.createElement("p");
-  words.textContent = `What you had typed here (${time}) was put back. It has not been sent yet. `;
+  const hours = draft.values.filter((entry) => entry.value && isOutdated(draft, form.elements[entry.name])).map((entry) => entry.value);
+  const but = hours.length ? `, but not the hours (${hours.join(", ")}): read the meter again` : "";
+  words.textContent = `What you had typed here (${time}) was put back${but}. It has not been sent yet. `;
   const discard = document.createElement("button");
   discard.type = "button";
   discard.className = "btn btn-quiet";

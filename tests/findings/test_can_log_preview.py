@@ -103,7 +103,7 @@ def test_a_choice_is_remembered_for_the_next_log_of_the_boat(tech, cast, job, lo
 def test_the_units_own_hours_are_offered(tech, log, cast):
     page = page_of(tech, log)
     assert page.context["form"][f"hours_{cast.port.pk}"].value() == "1204.5"
-    assert "The unit itself counts 1,199.2 h" in page.content.decode()
+    assert "Read from the log: the unit itself counts 1,199.2 h at its end." in page.content.decode()
 
 
 @pytest.mark.parametrize(("known", "says"), [("12", "more than have passed since"), ("3000", "is less")])

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from findings.models import Clear, WorkDone
-from tests.findings.story import COOLANT, OIL, clear, fault, scan, seen
+from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen
 from vessels.models import LogEntry
 
 
@@ -97,7 +97,12 @@ def test_work_proposes_the_fault_asked_for_and_the_only_line(tech, work_url, cas
 
 @pytest.mark.parametrize(
     ("change", "field"),
-    [({"faults": []}, "faults"), ({"text": "  "}, "text"), ({"hours": "x"}, "hours"), ({"line": "999999"}, "line")],
+    [
+        ({"text": "  "}, "text"),
+        ({"faults": [], "hours": "12"}, "hours"),
+        ({"hours": "x"}, "hours"),
+        ({"line": "999999"}, "line"),
+    ],
 )
 def test_work_that_says_too_little(tech, work_url, cast, history, change, field):
     sent = {"faults": [fault(COOLANT).pk], "text": "Replaced the impeller.", **change}
@@ -114,13 +119,29 @@ def test_hours_of_two_engines_are_refused(tech, work_url, cast, history):
     assert tech.post(work_url, {"faults": both, "text": "Cleaned the strainers."}).status_code == 302
 
 
-def test_a_boat_without_faults_is_sent_to_the_scan(tech, work_url):
+def test_work_that_is_about_no_fault_is_logged(tech, work_url, cast, job):
     page = tech.get(work_url).content.decode()
-    assert "no fault on record" in page
-    assert "Log a scan" in page
+    assert "an oil change" not in page  # there is no fault to leave unticked
+    assert "Log the work" in page
+    sent = {"text": "Oil and filter changed.", "engine": str(cast.port.pk), "hours": "412.5"}
+    assert tech.post(work_url, sent).status_code == 302
+    done = WorkDone.objects.get()
+    assert (done.entry.engine, done.entry.engine_hours) == (cast.port, Decimal("412.5"))
+    assert done.entry.summary == "Work done on Port · Norrland D6T-370."
+    assert not done.about.exists()
+    for url in (f"/jobs/{job.number}/findings/", f"/vessels/{cast.vessel.pk}/log/", f"/log/{done.pk}/"):
+        assert "Oil and filter changed." in tech.get(url).content.decode()
 
 
-@pytest.mark.parametrize("page", ["scan", "paste", "clear", "work"])
+def test_what_was_just_cleared_stands_first(tech, work_url, cast, job):
+    scan(cast, 0, 100, [seen(OIL), seen(COOLANT)])
+    job.opened_at = at(0)
+    job.save()
+    clear(cast, 1, 100, [fault(COOLANT)], job=job)
+    rows = tech.get(work_url).context["open_rows"]
+    assert [one.fault.label for one, _ in rows] == ["SPN 110 FMI 0", "SPN 100 FMI 1"]
+
+
 def test_the_front_desk_may_not_log(client, cast, job, page):
     client.force_login(cast.desk)
     assert client.get(f"/jobs/{job.number}/{page}/").status_code == 403

@@ -305,7 +305,8 @@ def test_the_sheet_begins_with_the_engine_and_phase_the_job_is_about(client, cas
     scan(cast, 0, 100, [], job=job, phase="after-repair")
     later = client.get(address).context
     assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "after-repair")
-    assert later["sheet"].common["hours"].value() == "100"
+    assert not later["sheet"].common["hours"].value()
+    assert "Last 100 h, Apr 1, 2025" in later["sheet"].common["hours"].help_text
 
 
 def test_other_figures_under_the_id_of_a_logged_reading_are_refused_and_not_lost_in_silence(

@@ -8,10 +8,11 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 from django.urls import reverse
 
 from findings.models import Fault, Scan
-from tests.findings.story import COOLANT, OIL, at, clear, open_job, scan, seen
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen
 from vessels.actions import log_hours, replace_meter
 from vessels.models import ControlUnit, LogEntry
 
@@ -60,9 +61,48 @@ def test_a_typed_code_is_added_explained_and_taken_off_again(tech, url, cast):
 
 def test_no_codes_found_is_one_touch(tech, url, cast):
     assert "No codes found" in tech.get(url).content.decode()
-    assert post(tech, url, cast, do="log").status_code == 302
+    assert post(tech, url, cast, do="none").status_code == 302
     made = Scan.objects.get()
     assert (made.is_complete, made.sightings.count()) == (True, 0)
+
+
+def test_an_empty_scan_is_not_the_main_button_of_a_page_just_opened(tech, url, cast):
+    buttons = re.findall(r"<button[^>]*>", tech.get(url).content.decode().split('class="action')[-1])
+    main = [one for one in buttons if "btn-main" in one]
+    assert len(main) == 1
+    assert re.search(r"\bhidden\b", main[0])
+    none = [one for one in buttons if 'value="none"' in one]
+    assert "btn-quiet" in none[0]
+    assert not re.search(r"\bhidden\b", none[0])
+    some = post(tech, url, cast, do="add", code="110-0").content.decode()
+    main = next(one for one in re.findall(r"<button[^>]*>", some) if "btn-main" in one)
+    assert not re.search(r"\bhidden\b", main)
+
+
+def test_no_codes_found_swallows_no_code(tech, url, cast):
+    typed = post(tech, url, cast, do="none", code="110-0")
+    listed = post(tech, url, cast, do="none", listed='[["spn","110-0","active",1]]')
+    assert (typed.status_code, listed.status_code) == (422, 422)
+    assert "Add it, or empty the field" in typed.content.decode()
+    assert listed_in(listed) == [["spn", "110-0", "active", 1]]
+    assert not Scan.objects.exists()
+
+
+def test_a_chosen_status_does_not_stick_to_the_next_code(tech, url, cast):
+    added = post(tech, url, cast, do="add", code="110-0", status="stored")
+    assert listed_in(added) == [["spn", "110-0", "stored", None]]
+    next_status = re.findall(r'name="status"\s+value="(\w+)"([^>]*)>', added.content.decode())
+    assert [value for value, rest in next_status if "checked" in rest] == ["active"]
+
+
+def test_a_permanent_copy_is_not_said_to_be_back(tech, url, cast):
+    """A clear leaves the permanent copy: listed alone, the fault is no nearer. The page says so whatever is touched."""
+    scan(cast, 0, 100, [seen(LEAN)])
+    clear(cast, 1, 100)
+    page = post(tech, url, cast, do="add", code="P0171", status="permanent").content.decode()
+    css = (settings.BASE_DIR / "static" / "css" / "findings.css").read_text()
+    assert re.search(r'class="if-back">.{0,300}Back: </span><span class="if-not-back">Before: </span>', page, re.DOTALL)
+    assert '.listed:has(input[value="permanent"]:checked) .if-back { display: none; }' in css
 
 
 def test_no_codes_found_asks_once_where_a_fault_is_open(tech, url, cast):
@@ -139,10 +179,14 @@ def test_hours_that_cannot_be_are_refused_beside_the_field(tech, url, cast, hour
     assert not Scan.objects.exists()
 
 
-def test_the_hours_of_this_job_are_proposed_as_the_meter_shows_them(tech, url, cast, job):
+def test_hours_are_never_filled_in_and_the_last_ones_stand_beside_the_field(tech, url, cast, job):
     log_hours(by=cast.tech, engine=cast.port, shown=Decimal("412.5"), job_id=job.pk)
-    assert tech.get(url).context["form"].initial["hours"] == "412.5"
-    assert tech.get(f"{url}?unit={cast.starboard_unit.pk}").context["form"].initial["hours"] == ""
+    field = tech.get(url).context["form"]["hours"]
+    assert not field.value()
+    assert field.help_text.startswith("Last 412.5 h, ")
+    other = tech.get(f"{url}?unit={cast.starboard_unit.pk}").context["form"]["hours"]
+    assert not other.value()
+    assert other.help_text.startswith("None on record yet.")
 
 
 def test_another_unit_keeps_the_list_and_changes_hours_and_buttons(tech, url, cast, job):

@@ -109,7 +109,7 @@ def test_a_list_that_was_only_touched_is_there_again_later(page: Page, shop: Any
     page.goto(f"/jobs/{shop.job.number}/scan/")
     wait_for(page, "Log 1 code")
     page.get_by_text("Start with an empty form").click()
-    wait_for(page, "No codes found")
+    page.locator(".thumb .btn-quiet", has_text="No codes found").wait_for()
 
 
 def test_without_a_connection_nothing_is_sent_or_lost(page: Page, shop: Any) -> None:

@@ -9,7 +9,6 @@ from django.utils import timezone
 
 from findings.canlogs.queries import logged_from
 from findings.faults.fault_page import evidence_of_fault, fault_on_page, people_who_saw, work_about
-from findings.faults.hours import hours_on_job
 from findings.faults.job_findings import findings_of_job
 from findings.faults.picturing import _jobs_of
 from findings.faults.queries import latest_hours_by_engine
@@ -43,7 +42,6 @@ def hours_by_all(cast: Cast, job: Job, of_fault: int) -> dict[str, Decimal | Non
         "fitted": fitted_engines(cast.vessel)[0].engine_hours,
         "lanes": latest_hours_by_engine([cast.port.pk]).get(cast.port.pk),
         "fault page": page.latest_hours if page else None,
-        "job": hours_on_job(job, cast.port),
         "report": told.engine_hours if told else None,
     }
 

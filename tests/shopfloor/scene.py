@@ -8,8 +8,8 @@ from functools import cached_property
 
 from django.utils import timezone
 
-from findings.models import CanLog, Fault, Parameter, Scan, SpecCard
-from findings.readings.actions import NewLimit, add_card
+from findings.models import CanLog, Fault, Parameter, Reading, Scan, SpecCard
+from findings.readings.actions import NewLimit, add_card, log_reading
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.shelf import put_on_shelf
 from parts.actions import add_part
@@ -74,6 +74,13 @@ class Scene:
     def parameter(self) -> Parameter:
         made, _ = Parameter.objects.get_or_create(name="Oil pressure", defaults={"kind": "pressure"})
         return made
+
+    @cached_property
+    def reading(self) -> Reading:
+        return log_reading(
+            by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, parameter=self.parameter,
+            value=Decimal(44), unit="psi", job=self.job,
+        )  # fmt: skip
 
     @cached_property
     def card(self) -> SpecCard:

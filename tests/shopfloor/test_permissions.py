@@ -26,6 +26,7 @@ from vessels.actions import write_note
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
 LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permission.SEE_INSIGHT
+AMEND = Permission.AMEND_FINDINGS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 
@@ -110,6 +111,10 @@ def fault(scene: Scene) -> int:
 
 def card(scene: Scene) -> int:
     return scene.card.pk
+
+
+def reading(scene: Scene) -> Any:
+    return scene.reading.pk
 
 
 def limit(scene: Scene) -> int:
@@ -224,6 +229,7 @@ ROWS = [
     Row("findings:vessel_faults", SEE, SEE, vessel),
     Row("findings:fault", SEE, SEE, fault),
     Row("findings:job_readings", LOG, LOG, job),
+    Row("findings:correct_reading", AMEND, AMEND, reading),
     Row("findings:judged", SEE, SEE, limit),
     Row("findings:vessel_readings", SEE, SEE, vessel),
     Row("findings:parameter_history", SEE, SEE, vessel_parameter),

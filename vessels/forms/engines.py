@@ -142,6 +142,7 @@ class HoursForm(EntryForm):
     def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
         self.engine = engine
         super().__init__(*args, **kwargs)
+        self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
 
     def clean(self) -> dict[str, Any]:
         """Hours do not pass faster than the clock, unless the person says that the meter really shows it."""

@@ -33,10 +33,15 @@ def replaces(later: str, entry: str) -> bool:
     return later == RETRACTION or later == entry != NOTE
 
 
+def undoing(entry: str) -> QuerySet[LogEntry]:
+    """The entries that make one count no more, inside a question about it; ``entry`` is the way to its key."""
+    of_its_kind = Q(kind=F("amends__kind")) & ~Q(kind=NOTE)
+    return LogEntry.objects.filter(amends=OuterRef(entry)).filter(of_its_kind | Q(kind=RETRACTION))
+
+
 def undone(entry: str) -> Exists:
     """Whether an entry was replaced by its own kind or taken back; ``entry`` is the queryset's way to its key."""
-    of_its_kind = Q(kind=F("amends__kind")) & ~Q(kind=NOTE)
-    return Exists(LogEntry.objects.filter(amends=OuterRef(entry)).filter(of_its_kind | Q(kind=RETRACTION)))
+    return Exists(undoing(entry))
 
 
 def standing(entries: QuerySet[LogEntry]) -> QuerySet[LogEntry]:

@@ -135,6 +135,7 @@ class ArrivalHoursForm(HoursForm):
             del self.fields[name]
         self.fields["shown"].required = False
         self.fields["shown"].label = f"Hours, {engine}"
+        self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
 
 
 class ConcernForm(forms.Form):

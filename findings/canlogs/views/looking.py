@@ -5,7 +5,6 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import cached_property
 
 from django.contrib import messages
@@ -35,7 +34,7 @@ from findings.canlogs.understanding import MOST_ROWS, Understood, understand
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.voices import MOST_VOICES, Target, Voice, targets_of, usual_targets
 from findings.canlogs.wording import lasts_words, oddities_of
-from findings.faults.hours import true_hours, usual_hours
+from findings.faults.hours import doubt_about, true_hours
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import PHASE_OF_STATE, show_refusal, usual_phase
 from findings.models import CanLog
@@ -43,7 +42,6 @@ from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
 from staff.views import signed_in
-from vessels.hours import backwards, hours_around, outrun
 from vessels.models import ControlUnit, Engine
 from workorders.frames import job_frame
 
@@ -164,7 +162,7 @@ class Looking:
             for voice, hours in self.understood.hours.items()
             if (target := self.usual[voice]).engine
         }
-        wanted = self.request.GET.get("phase", "")
+        wanted, at = self.request.GET.get("phase", ""), self.moment.at or timezone.now()
         phase = usual_phase(job, first, wanted) if first else wanted or PHASE_OF_STATE.get(job.state, "")
         return LogItForm(
             self.data,
@@ -174,19 +172,9 @@ class Looking:
             targets=self.targets,
             usual=self.usual,
             engines=[
-                HoursAsked(one, usual_hours(job, one), counted.get(one.pk), self._doubt(one, counted.get(one.pk)))
-                for one in self.engines
+                HoursAsked(one, counted.get(one.pk), doubt_about(one, counted.get(one.pk), at)) for one in self.engines
             ],
         )
-
-    def _doubt(self, engine: Engine, counted: Decimal | None) -> str:
-        """Why the hours that a unit counts cannot be the engine's, by those on record; empty where they can."""
-        at = self.moment.at or timezone.now()
-        hours = true_hours(engine, counted, at)
-        if hours is None:
-            return ""
-        around = hours_around(engine, at)
-        return backwards(hours, around) or outrun(hours, at, around) or ""
 
     def places(self, form: LogItForm) -> dict[Voice, Target]:
         """Where each voice belongs by the form."""

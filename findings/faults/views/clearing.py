@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from findings.faults.actions import clear_codes
 from findings.faults.evidence import IN_FORCE
 from findings.faults.forms import ClearForm
-from findings.faults.hours import shown_hours, true_hours, usual_hours
+from findings.faults.hours import shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
 from findings.faults.views.requests import first_unit, no_unit, show_refusal, unit_buttons
 from findings.models import Fault, Scan
@@ -35,8 +35,7 @@ def clear(request: HttpRequest, number: int) -> HttpResponse:
     seen = faults_of_unit(unit)
     offered = [(one.fault.pk, one.fault.label) for one in seen]
     if request.method != "POST":
-        initial = {"unit": unit.pk, "hours": usual_hours(job, unit.engine)}
-        form = ClearForm(units_offered=units, faults_offered=offered, initial=initial)
+        form = ClearForm(units_offered=units, faults_offered=offered, initial={"unit": unit.pk})
         return _page(request, job, unit, seen, form)
     form = ClearForm(request.POST, units_offered=units, faults_offered=offered)
     if form.is_valid():
@@ -75,6 +74,7 @@ def _page(
 ) -> HttpResponse:
     scans_before = Scan.objects.filter(IN_FORCE, entry__job=job, unit=unit)
     ticked = {str(key) for key in form["faults"].value() or []}
+    form.ask_hours(unit.engine)
     context = {
         "frame": job_frame(request.user, job, "findings:job"),
         "job": job,

@@ -18,7 +18,7 @@ from findings.faults.job_findings import findings_of_job
 from findings.faults.picturing import lanes_by_engine
 from findings.faults.queries import FaultSeen, faults_of_vessel
 from findings.faults.wording import Now, last_time
-from findings.readings.queries import readings_of_job, rows
+from findings.readings.queries import readings_shown_on_job, rows
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
@@ -92,7 +92,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "frame": job_frame(request.user, found, "findings:job"),
         "job": found,
         "findings": findings_of_job(found),
-        "readings": rows(readings_of_job(found)),
+        "readings": rows(readings_shown_on_job(found)),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }

@@ -16,10 +16,11 @@ from django.shortcuts import redirect, render
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.capture import ListedCode, codes_typed
-from findings.faults.forms import PasteForm, hours_field, more_engines
-from findings.faults.hours import shown_hours, true_hours, usual_hours
+from findings.faults.forms import PasteForm, hours_field
+from findings.faults.hours import shown_hours, true_hours
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.queries import unit_choices
+from findings.faults.read_hours import hours_words_read, offered_hours
 from findings.faults.views.requests import (
     first_unit,
     no_unit,
@@ -82,12 +83,9 @@ def _form(pasting: Pasting, *args: Any, **kwargs: Any) -> PasteForm:
 
 def _first_answers(pasting: Pasting, phase: str) -> dict[str, Any]:
     job, unit = pasting.job, pasting.unit
-    others = more_engines(pasting.units, unit)
     return {
         "unit": unit.pk,
         "phase": usual_phase(job, unit, phase),
-        "hours": usual_hours(job, unit.engine),
-        **{hours_field(engine): usual_hours(job, engine) for engine in others},
     }
 
 
@@ -128,8 +126,11 @@ def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
         return _page(pasting, form, None, status=422)
     usual = _first_answers(pasting, "")
     if "switch" in pasting.data:
-        answers |= {**usual, **_hours_kept(pasting), "unit": str(pasting.unit.pk)}
+        hours = dict.fromkeys([name for name in names if name.startswith("hours")], "")
+        answers |= {**usual, **hours, **_hours_kept(pasting), "unit": str(pasting.unit.pk)}
     answers = {**usual, **answers}
+    if not answers.get("hours"):
+        answers["hours"] = offered_hours(read, pasting.units, pasting.unit)
     if not answers.get("extent"):
         answers["extent"] = read.usual_extent
     form = _form(pasting, initial={**answers, "read_digest": read.digest})
@@ -225,6 +226,7 @@ def _more_codes(text: str, status: str, unit: ControlUnit) -> list[ListedCode]:
 
 def _page(pasting: Pasting, form: PasteForm, read: PasteRead | None, *, status: int = 200) -> HttpResponse:
     lines = read.readout.lines if read else ()
+    form.ask_for_hours(hours_words_read(read, pasting.units, pasting.unit) if read else "")
     context = {
         "frame": job_frame(pasting.request.user, pasting.job, "findings:job"),
         "job": pasting.job,

@@ -27,7 +27,7 @@ from findings.faults.capture import (
     write_list,
 )
 from findings.faults.forms import ScanForm
-from findings.faults.hours import hours_text, shown_hours, true_hours, usual_hours
+from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.views.requests import (
     first_unit,
@@ -106,7 +106,6 @@ def _first_answers(job: Job, unit: ControlUnit, asked: QueryDict) -> dict[str, A
     return {
         "unit": unit.pk,
         "phase": usual_phase(job, unit, asked.get("phase", "")),
-        "hours": usual_hours(job, unit.engine),
     }
 
 
@@ -125,7 +124,9 @@ def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> Htt
         capture.listed, problem = with_row_answers(read_list(data.get("listed", "")), data)
         if problem:
             raise Refused(problem)
-        wants_to_log = data.get("do") == "log"
+        wants_to_log = data.get("do") in {"log", "none"}
+        if data.get("do") == "none":
+            _refuse_none_beside_some(capture)
         change_list(capture, data, keep_typed=not wants_to_log)
     except Refused as refusal:
         capture.code_problem = refusal.fields.get("code") or " ".join([refusal.sentence, *refusal.fields.values()])
@@ -137,12 +138,21 @@ def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> Htt
     return _page(request, job, units, _form_as_typed(job, units, data, capture), capture)
 
 
+def _refuse_none_beside_some(capture: Capture) -> None:
+    """“No codes found” does not swallow a code that is typed or listed."""
+    if capture.typed["code"].strip():
+        hint = "This code is not on the list yet. Add it, or empty the field."
+        raise Refused("A code is typed.", fields={"code": hint})
+    if capture.listed:
+        raise Refused("Codes are on the list.", fields={"code": "Take the codes off the list first, or log them."})
+
+
 def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capture: Capture) -> ScanForm:
     """The form with everything as it was typed, not yet judged."""
     answers = {name: data.get(name) for name in ScanForm.base_fields if name in data}
     answers["unit"] = str(capture.unit.pk)
     if "switch" in data:
-        answers["hours"] = usual_hours(job, capture.unit.engine)
+        answers["hours"] = ""
         answers["phase"] = usual_phase(job, capture.unit, "")
     return ScanForm(units_offered=units, initial=answers)
 
@@ -227,6 +237,7 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     """The page, or for htmx the inside of its form."""
+    form.ask_hours(capture.unit.engine)
     context = {
         "job": job,
         "form": form,

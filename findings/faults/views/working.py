@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -10,7 +12,7 @@ from django.shortcuts import redirect, render
 
 from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
-from findings.faults.hours import shown_hours, true_hours, usual_hours
+from findings.faults.hours import shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_vessel
 from findings.faults.views.requests import show_refusal
 from findings.models import Fault
@@ -24,18 +26,21 @@ from workorders.models import Job
 
 @permission_required(Permission.LOG_FINDINGS)
 def work(request: HttpRequest, number: int) -> HttpResponse:
-    """Say what was done about which faults, and log it."""
+    """Say what was done, about which faults or none, and log it."""
     job = job_or_404(number)
     seen = faults_of_vessel(job.vessel)
-    offered = [(one.fault.pk, one.fault.label) for one in seen]
-    lines = [(line.pk, str(line)) for line in job.lines.all()]
+    offered: dict[str, Any] = {
+        "faults_offered": [(one.fault.pk, one.fault.label) for one in seen],
+        "lines": [(line.pk, str(line)) for line in job.lines.all()],
+        "engines": list(job.vessel.engines.filter(removed_on=None)),
+    }
     if request.method != "POST":
-        form = WorkForm(faults_offered=offered, lines=lines, initial=_first_answers(request, job, seen, lines))
+        form = WorkForm(**offered, initial=_first_answers(request, seen, offered["lines"]))
         return _page(request, job, seen, form)
-    form = WorkForm(request.POST, faults_offered=offered, lines=lines)
+    form = WorkForm(request.POST, **offered)
     if form.is_valid():
         try:
-            words = _log(request, job, seen, form)
+            words = _log(request, job, seen, form, offered["engines"])
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
@@ -45,31 +50,27 @@ def work(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _first_answers(
-    request: HttpRequest, job: Job, seen: Sequence[FaultSeen], lines: Sequence[tuple[int, str]]
+    request: HttpRequest, seen: Sequence[FaultSeen], lines: Sequence[tuple[int, str]]
 ) -> dict[str, object]:
     """The fault asked for, and the only line if there is one only."""
     asked = request.GET.get("fault", "")
     chosen = [one.fault.pk for one in seen if str(one.fault.pk) == asked]
-    engine = _one_engine([one.fault for one in seen if one.fault.pk in chosen or one.fault.is_open])
-    return {
-        "faults": chosen,
-        "line": lines[0][0] if len(lines) == 1 else "",
-        "hours": usual_hours(job, engine),
-    }
+    return {"faults": chosen, "line": lines[0][0] if len(lines) == 1 else ""}
 
 
-def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkForm) -> str:
+def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkForm, engines: Sequence[Engine]) -> str:
     answers = form.cleaned_data
     named = [one.fault for one in seen if one.fault.pk in answers["faults"]]
-    engine = _one_engine(named)
     shown = shown_hours(answers["hours"])
+    chosen = next((one for one in engines if one.pk == answers["engine"]), None)
+    engine = chosen or _one_engine(named)
+    if engine is None and not named and shown is not None and len(engines) == 1:
+        engine = engines[0]
     if shown is not None and engine is None:
-        raise Refused(
-            "Hours of which engine?",
-            fields={
-                "hours": "These faults are not of one engine. Leave the hours out, or log the work for each engine."
-            },
-        )
+        hint = "Say on which engine, or leave the hours out."
+        if named:
+            hint = "These faults are not of one engine. Leave the hours out, or log the work for each engine."
+        raise Refused("Hours of which engine?", fields={"hours": hint})
     log_work(
         by=signed_in(request),
         vessel=job.vessel,
@@ -82,7 +83,7 @@ def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkFo
         entry_id=answers["entry_id"],
         happened_at=answers["happened_at"],
     )
-    return f"Work about {', '.join(fault.label for fault in named)} logged."
+    return f"Work about {', '.join(fault.label for fault in named)} logged." if named else "Work logged."
 
 
 def _one_engine(faults: Sequence[Fault]) -> Engine | None:
@@ -95,12 +96,23 @@ def _page(
     request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkForm, *, status: int = 200
 ) -> HttpResponse:
     ticked = {str(key) for key in form["faults"].value() or []}
-    rows = [(one, str(one.fault.pk) in ticked) for one in seen]
+    just_cleared = cleared_since(seen, job.opened_at)
+    rows = [(one, str(one.fault.pk) in ticked) for one in [*just_cleared, *(s for s in seen if s not in just_cleared)]]
     context = {
         "frame": job_frame(request.user, job, "findings:job"),
         "job": job,
         "form": form,
-        "open_rows": [(one, tick) for one, tick in rows if one.fault.is_open or tick],
-        "closed_rows": [(one, tick) for one, tick in rows if not one.fault.is_open and not tick],
+        "open_rows": [(one, tick) for one, tick in rows if one in just_cleared or one.fault.is_open or tick],
+        "closed_rows": [(one, tick) for one, tick in rows if not (one in just_cleared or one.fault.is_open or tick)],
     }
     return render(request, "findings/work.html", context, status=status)
+
+
+def cleared_since(seen: Sequence[FaultSeen], moment: datetime) -> list[FaultSeen]:
+    """The faults that a clear closed since a moment, the last one first: what is worked on, and cleared, right now."""
+    found = []
+    for one in seen:
+        last = one.history.episodes[-1] if one.history.episodes else None
+        if not one.fault.is_open and last and last.closed_by == "clear" and last.closed_at and last.closed_at >= moment:
+            found.append((last.closed_at, one))
+    return [one for _, one in sorted(found, key=lambda pair: pair[0], reverse=True)]
