@@ -142,6 +142,7 @@ def test_what_was_just_cleared_stands_first(tech, work_url, cast, job):
     assert [one.fault.label for one, _ in rows] == ["SPN 110 FMI 0", "SPN 100 FMI 1"]
 
 
+@pytest.mark.parametrize("page", ["scan", "paste", "clear", "work"])
 def test_the_front_desk_may_not_log(client, cast, job, page):
     client.force_login(cast.desk)
     assert client.get(f"/jobs/{job.number}/{page}/").status_code == 403

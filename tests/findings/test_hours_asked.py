@@ -13,7 +13,7 @@ from tests.findings.story import COOLANT, fault, scan, seen
 from vessels.actions import log_hours, replace_meter
 from vessels.models import LogEntry
 
-TEXT = "Engine control unit\nEngine hours: 810.6 h\n110-0 active\n"
+TEXT = "Engine control unit\nEngine hours: 810.6 h\nSPN 110 FMI 0 active\n"
 
 
 @pytest.mark.parametrize(
@@ -91,12 +91,13 @@ def test_hours_of_a_pasted_text_are_offered_as_read_from_it(tech, cast, job):
     assert "Read from the text, line 2: “Engine hours: 810.6 h”." in form["hours"].help_text
     read = form["read_digest"].value()
     sent = {"code-0-take": "on", "do": "log", "read_digest": read, "hours": "810.6"}
-    assert paste(tech, job, TEXT, unit=cast.port_unit.pk, **sent).status_code == 302
+    logged = paste(tech, job, TEXT, unit=cast.port_unit.pk, **sent)
+    assert logged.status_code == 302, logged.context["form"].errors
     assert Scan.objects.get().entry.engine_hours == Decimal("810.6")
 
 
 def test_a_text_without_hours_offers_none(tech, cast, job, known):
-    form = paste(tech, job, "110-0 active\n", unit=cast.port_unit.pk).context["form"]
+    form = paste(tech, job, "SPN 110 FMI 0 active\n", unit=cast.port_unit.pk).context["form"]
     assert not form["hours"].value()
     assert form["hours"].help_text.startswith(known)
 
