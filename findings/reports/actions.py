@@ -29,6 +29,7 @@ from staff.policy import Permission, require
 from staff.queries import shop_profile
 from staff.refusals import Refused
 from staff.sending import send
+from vessels.log.anchor import current_head
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Vessel
 from workorders.models import Job
@@ -146,6 +147,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
         raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
     stored.sequence = _next_sequence(stored.job)
     stored.signer, stored.signing_since, stored.heard_at, stored.problem = by, timezone.now(), None, ""
+    head = current_head()
     number, code = numbers.report_number(stored.job.number, stored.sequence), numbers.new_code()
     issue = IssueFacts(
         number=number,
@@ -155,6 +157,8 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
         signer=person_facts(by),
         verify_url=verify_address(number, code),
         reviewed_by_signer=stored.reviewed_by_id == by.pk,
+        log_number=head.number,
+        log_head=head.head,
     )
     record = to_json(issued_record(findings, issue))
     schema.check(record)

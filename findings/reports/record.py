@@ -337,6 +337,8 @@ class IssueFacts:
     signer: PersonFacts
     verify_url: str
     reviewed_by_signer: bool | None = None
+    log_number: int | None = None
+    log_head: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
