@@ -29,6 +29,8 @@ _WAITS_FOR = re.compile(
     r"|FOR WINTER)(?![A-Z])"
 )
 """After a word for a status: that something else is pending, active or stored."""
+_MORE_SPNS = re.compile(r" ?[,/&] ?[0-9]{1,6}(?![0-9.])")
+_MORE_FMIS = re.compile(r" ?[,/&] ?[0-9]{1,2}(?![0-9./:])| (?:OR|AND) (?:FMI ?)?[0-9]{1,2}(?![0-9])")
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
 _SAID_NO = "no"
 
@@ -51,11 +53,17 @@ class FoundCode:
         if len(set(self.statuses)) > 1 and set(self.statuses) != _TWO_TOGETHER:
             words = " and ".join(sorted({str(status) for status in self.statuses}))
             said.append(f"Status not read: the line says {words}.")
+        elif self.statuses and self._clashes():
+            said.append(f"Status not read: “{self.not_so[0].raw}” stands beside another.")
         elif self.not_so and not self.statuses:
             said.append(f"Status not read: “{self.not_so[0].raw}”.")
         if self.count_unread:
             said.append(f"Count not read: “{self.count_unread}”.")
         return tuple(said)
+
+    def _clashes(self) -> bool:
+        """Whether another status stands in the line, and is not said to be untrue."""
+        return any(token.status != self.statuses[0] and not token.doubt for token in self.not_so)
 
     def given(self, heading: CodeStatus | None) -> list[CodeStatus | None]:
         """Its statuses: its own, or that of the heading above where the line says nothing of one."""
@@ -63,8 +71,7 @@ class FoundCode:
         if len(own) > 1 and set(own) != _TWO_TOGETHER:
             return [None]
         if own:
-            clashes = any(token.status != own[0] and not token.doubt for token in self.not_so)
-            return [None] if clashes and len(own) == 1 else list(own)
+            return [None] if self._clashes() and len(own) == 1 else list(own)
         return [None] if self.not_so else [heading]
 
 
@@ -79,13 +86,16 @@ class LineOfCodes:
         self._waiting: list[CodeStatus] = []
         self._first_is_status: bool | None = None
         self._early_count: int | None = None
+        self._counts_lead = False
         self._open_from = 0
         self._unclear: list[Token] = []
+        self._line = ""
         self.found: list[FoundCode] = []
         self.problems: list[str] = []
 
     def read(self, tokens: Sequence[Token], line: str) -> None:
         """Take all tokens of a line."""
+        self._line = line
         for token in placed(tokens, line):
             self._take(token)
         self._drop_half()
@@ -93,7 +103,10 @@ class LineOfCodes:
 
     def _take(self, token: Token) -> None:
         if token.mark is Mark.STATUS and token.status:
-            self._take_status(token.status)
+            if token.named and self.found:
+                self.found[-1].statuses = [token.status]
+            else:
+                self._take_status(token.status)
         elif token.mark is Mark.NO_STATUS:
             for one in self.found[-1:]:
                 one.not_so.append(token)
@@ -136,12 +149,16 @@ class LineOfCodes:
         self._open_from = len(self.found)
 
     def _take_count(self, count: int) -> None:
-        if self.found and self.found[-1].count is None:
-            self.found[-1].count = count
-        elif not self.found:
+        if not self.found:
+            self._early_count, self._counts_lead = count, True
+        elif self._counts_lead:
             self._early_count = count
+        elif self.found[-1].count is None and not self.found[-1].count_unread:
+            self.found[-1].count = count
         else:
             self.problems.append(f"The count {count} belongs to no code without a count before it.")
+            self.found[-1].count_unread = self.found[-1].count_unread or f"{self.found[-1].count} and {count}"
+            self.found[-1].count = None
 
     def _take_half(self, token: Token) -> None:
         """An SPN waits for its FMI, or an FMI for its SPN, whichever stands first."""
@@ -156,10 +173,18 @@ class LineOfCodes:
         if self._spn and self._fmi:
             first, last = sorted((self._spn, self._fmi), key=lambda half: half.start)
             text = f"{self._spn.values[0]}-{self._fmi.values[0]}"
-            far = first.mark is Mark.FMI and last.start - first.end > 4
+            doubt = self._doubt_of(first, last)
             self._spn = self._fmi = None
-            whole = replace(first, end=last.end, doubt="The FMI stands before its SPN and away from it." if far else "")
+            whole = replace(first, end=last.end, doubt=doubt)
             self._take_code(CodeSystem.SPN, text, f"{first.raw} {last.raw}", whole)
+
+    def _doubt_of(self, first: Token, last: Token) -> str:
+        """Why an SPN and an FMI may not belong together."""
+        if first.mark is Mark.FMI and last.start - first.end > 4:
+            return "The FMI stands before its SPN and away from it."
+        if _MORE_SPNS.match(self._line, first.end) or _MORE_FMIS.match(self._line, last.end):
+            return "More numbers stand beside its SPN or FMI: they may name several codes."
+        return ""
 
     def _drop_half(self) -> None:
         if self._spn:
@@ -243,9 +268,17 @@ def seen_codes(one: FoundCode, line: int, heading: CodeStatus | None, reason: st
 def placed(tokens: Sequence[Token], line: str) -> list[Token]:
     """The tokens, with each status that is not where a status stands ("torque limit active") marked as unclear."""
     result: list[Token] = []
+    several = sum(token.mark in CODE_MARKS for token in tokens) > 1
     for number, token in enumerate(tokens):
-        if token.mark is Mark.STATUS and not _is_placed(number, tokens, line):
+        slashed = several and (line[token.end : token.end + 1] == "/" or line[token.start - 1 : token.start] == "/")
+        if token.mark is Mark.STATUS and (slashed or not _is_placed(number, tokens, line)):
             result.append(replace(token, mark=Mark.NO_STATUS))
+        elif (
+            token.mark is Mark.STATUS
+            and line[token.start - 1 : token.start] == "("
+            and line[token.end : token.end + 1] == ")"
+        ):
+            result.append(replace(token, named=True))
         else:
             result.append(token)
     return result

@@ -26,6 +26,9 @@ _UNIT_AFTER = re.compile(
     r"|ENGINES?|CYL(?:INDERS?)?"
     r"|QT|QUARTS|OHMS?|HZ|PCS|ST|ND|RD|TH|AM|PM|PLUGS?|COILS?|BOATS?)(?![A-Z0-9])"
 )
+_HOW_MANY = re.compile(r"\W*(?:[A-Z]+ )?(?:CODES|FAULTS|DTCS|ERRORS|FEHLER)\W{1,4}[0-9]\W*")
+"""A list's heading with its length: "Active codes: 2"."""
+_MAY_BE_NUMBER = "This may be the number of the fault in a list."
 _DATE_LIKE = re.compile(
     r"[0-9]{1,4}[./-][0-9]{1,2}(?:[./-][0-9]{1,4})?|[0-9.,]+|[0-9.]+X[0-9.]+|555-[0-9]{4}|[0-9]{1,2}W-?[0-9]{2}"
     r"|[0-9]+(?:ST|ND|RD|TH)"
@@ -53,7 +56,8 @@ def first_word(
     if match is None or not any(sign.isdigit() for sign in match["codes"]):
         return None
     rest = blanked[match.end() :]
-    if _UNIT_AFTER.match(rest):
+    in_brackets = "(" in blanked[: match.start("codes")] and rest.strip().startswith(")")
+    if _UNIT_AFTER.match(rest) or in_brackets or _HOW_MANY.fullmatch(blanked):
         return None
     text = match["codes"].rstrip("._/+-")
     labelled, bare = bool(match["label"]), not re.search(r"[A-Z0-9]", rest)
@@ -78,7 +82,7 @@ def _flash(
     text: str, rest: str, *, labelled: bool, bare: bool, sure: bool, in_list: bool, has_status: bool
 ) -> tuple[str, str]:
     if labelled:
-        return "", ""
+        return (_MAY_BE_NUMBER if re.fullmatch(r"[0-9]", text) and bare else ""), ""
     if sure:
         return ("", "") if bare else (NO_SIGN, "")
     if has_status and bare:
@@ -95,6 +99,8 @@ def _maker(
 ) -> tuple[str, str]:
     if _DATE_LIKE.fullmatch(text) and not labelled:
         return "", LOOKS_LIKE
+    if labelled and re.fullmatch(r"[0-9]", text):
+        return _MAY_BE_NUMBER, ""
     if labelled or (sure and re.search(r"[A-Z]", text)) or (has_status and re.search(r"[A-Z]", text)):
         return "", ""
     if bare and in_list and re.search(r"[A-Z]", text):

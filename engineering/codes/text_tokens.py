@@ -57,7 +57,7 @@ class Token:
 
 _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
 _SPN_FMI = re.compile(r"\bSPN ?[/-] ?FMI[ :=#]{0,3}([0-9]{1,9}) ?[-/. ] ?([0-9]{1,4})\b")
-_SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-])")
+_SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
 _SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w])")
 _FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
@@ -88,6 +88,11 @@ _TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
 _TIMES_AFTER = re.compile(rf"(?<![\w.,/:-])([0-9]{{1,6}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
 _NUMBER_CODE = re.compile(r"\W*(?:[A-Z]{2,8} ){0,2}[0-9-]{1,7} ?")
 """A flash code that begins its line, before its count."""
+_ABOUT = re.compile(
+    r"(?:(?<![A-Z])(?:OR|THAN|LEAST|MOST|ABOUT|APPROX\.?|UP TO|TO|ALMOST|NEARLY|MAX|MIN|EVERY|OF"
+    r"|CA\.?)|[><~+-]) ?$"
+)
+_MORE_OR_LESS = re.compile(r" ?\+| OF [0-9]| (?:OR|TO) [0-9]")
 _SINCE_CLEAR = re.compile(r"(?<![A-Z0-9])COUNTS? SINCE (?:LAST )?CLEAR[ :=]{1,3}([0-9]{1,6})(?![\w.])")
 _OTHER_COUNT = re.compile(
     r"(?:CYCLES?|WARM-?UPS?|IGNITION|KEY|AGING|AGEING|START|TRIP|DRIVE|FRAME|FREEZE|PULSE|TOOTH|CYLINDER|HOUR|BOLT"
@@ -103,7 +108,8 @@ _MOST_BARE_COUNT = 255
 _ROUGH = re.compile(r"[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]")
 _WORD = re.compile(r"[A-Z]{3}|DM[0-9]|MODE|EI ")
 _NEGATED = re.compile(
-    r"(?<![A-Z0-9])(?:NOT|NEVER|NO|NON|WAS|WERE|BEEN|ISN'?T|HAD|NICHT|KEINE?[NR]?|PAS|NIET|GEEN|IKKE|INTE|EI|NAO|SIN"
+    r"(?<![A-Z0-9])(?:NOT|NEVER|NONE|ZERO|NO|NON|WAS|WERE|BEEN|ISN'?T|HAD|NICHT|KEINE?[NR]?|PAS|NIET|GEEN|IKKE|INTE"
+    r"|EI|NAO|SIN"
     r"|WAR|ETAIT"
     r"|IF|WOULD|FORMERLY|WITHOUT|LAST|OLD)(?: [A-Z']{1,12})? ?$"
 )
@@ -196,13 +202,16 @@ def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
     taken.add(Mark.COUNT, _SINCE_CLEAR, line)
     for match in _COUNTED.finditer(line):
         other = _OTHER_COUNT.search(line, max(0, match.start() - 20), match.start())
+        other = other or _MORE_OR_LESS.match(line, match.end())
         taken.add_match(Mark.UNCLEAR_COUNT if other else Mark.COUNT, match, (match[2],))
     for match in _TIMES_BEFORE.finditer(line):
         digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
         is_first = is_number_code and match[0][1:2] != " " and _NUMBER_CODE.fullmatch(line[: match.start()])
         if not digit or taken.covers(match.start() - 2) or is_first:
             taken.add_match(Mark.COUNT, match, (match[1],))
-    taken.add(Mark.COUNT, _TIMES_AFTER, line)
+    for match in _TIMES_AFTER.finditer(line):
+        about = _ABOUT.search(line, max(0, match.start() - 12), match.start())
+        taken.add_match(Mark.UNCLEAR_COUNT if about else Mark.COUNT, match, (match[1],))
 
 
 def _add_bare_count(taken: "_Taken", line: str, preferred: CodeSystem | None) -> None:

@@ -7,7 +7,7 @@ from itertools import chain
 
 import pytest
 
-from engineering.codes import read_text
+from engineering.codes import CodeSystem, read_text
 from tests.engineering.paste_cases import PasteCase, Verdict, held_out_cases, known_cases, shorter_cases, verdict
 
 MOST_OFFERED_WRONG = 5
@@ -64,6 +64,16 @@ def test_a_status_that_was_not_read_is_said_to_be_unread():
             if seen.status is None:
                 sentence = readout.lines[seen.line - 1].sentence
                 assert "status not read" in sentence or "no status read" in sentence, case.name
+
+
+@pytest.mark.parametrize("preferred", list(CodeSystem))
+def test_whatever_the_unit_gives_a_text_without_codes_ticks_none(preferred):
+    cases = [case for case in (*known_cases(), *held_out_cases()) if not case.codes]
+    ticked = {
+        case.name: [seen.code.text for seen in read_text(case.text, preferred=preferred).codes if seen.ticked]
+        for case in cases
+    }
+    assert {name: codes for name, codes in ticked.items() if codes} == {}
 
 
 def test_a_code_that_is_only_offered_says_why():
