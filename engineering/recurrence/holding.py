@@ -285,6 +285,6 @@ def _too_thin(rows: Sequence[Held], repairs: int, returns: int, confidence: floa
         bound = zero_event_bound(hours, confidence=confidence)
         said += (
             f" In {hours_words(hours)} together none came back: if they come back at a steady rate, it is less "
-            f"often than once in {hours_words(bound, 3)} ({confidence:.0%} sure)."
+            f"often than once in {hours_words(bound, 3)} ({confidence:.0%} sure, one-sided)."
         )
     return said

@@ -30,7 +30,7 @@ class Rate:
         often = f"{times(self.events).capitalize()} in {hours_words(self.hours)}"
         sure = f"({self.confidence:.0%} sure)"
         if not self.events:
-            return f"{often}: in the long run at most {high} per 100 h {sure}."
+            return f"{often}: in the long run at most {high} per 100 h ({self.confidence:.0%} sure, two-sided)."
         rate = figure(100 * self.per_hour, 2)
         return f"{often}: {rate} per 100 h, in the long run anything from {low} to {high} {sure}."
 
@@ -140,7 +140,7 @@ class MeanTime:
         if self.mean_h is None:
             return (
                 f"Nothing in {hours_words(self.hours)}. If it comes at a steady rate at all, it is less often than "
-                f"once in {hours_words(self.low_h, 3)} {sure}."
+                f"once in {hours_words(self.low_h, 3)} ({self.confidence:.0%} sure, one-sided)."
             )
         upper = f" to {hours_words(self.high_h, 3)}" if self.high_h is not None else " h or more"
         bounds = f"{figure(self.low_h)}{upper}"

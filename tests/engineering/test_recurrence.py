@@ -225,11 +225,22 @@ def test_mean_time_that_ends_with_an_event_is_bounded_closer():
     assert goes_on.low_h < ends.low_h < 100 < ends.high_h == goes_on.high_h
 
 
+def test_one_sided_and_two_sided_are_told_apart():
+    # 3.69 hours' worth of events against 3.00: the same record, the same 95 %, and two different questions
+    assert poisson_rate(0, 500).high_per_hour * 500 == pytest.approx(-math.log(0.025))
+    assert 500 / zero_event_bound(500) == pytest.approx(-math.log(0.05))
+    assert poisson_rate(0, 500).sentence.endswith("(95% sure, two-sided).")
+    assert mean_time_between(0, 500).sentence.endswith("(95% sure, one-sided).")
+    assert holding_curve([Held(100, False)] * 6).sentence.endswith("(95% sure, one-sided).")
+
+
 def test_rates_in_words():
     assert poisson_rate(3, 1000).sentence == (
         "3 times in 1,000 h: 0.3 per 100 h, in the long run anything from 0.062 to 0.88 (95% sure)."
     )
-    assert poisson_rate(0, 500).sentence == "Never in 500 h: in the long run at most 0.74 per 100 h (95% sure)."
+    assert (
+        poisson_rate(0, 500).sentence == "Never in 500 h: in the long run at most 0.74 per 100 h (95% sure, two-sided)."
+    )
     assert mean_time_between(0, 300).sentence.startswith("Nothing in 300 h. If it comes at a steady rate at all")
     assert "once in 127 to 2,250 h (90% sure)" in mean_time_between(2, 800, confidence=0.9).sentence
     assert compare_rates(1, 100, 20, 100).sentence.startswith("Strong evidence that the second is more often")

@@ -68,7 +68,7 @@ def test_failure_after_the_hours_now_is_told_by_the_hours_now(world):
 def test_no_failure_at_all_proves_a_least_mean_time(world):
     answer = answer_of(world, "mean-time-between", events="0", hours="1000 h", confidence="95 %")
     assert answer.main is None
-    assert answer.figures == [("At least", "333.8 h")]
+    assert answer.figures == [("At least, one-sided", "333.8 h")]
     assert answer.sentence.startswith("Nothing in 1,000 h.")
 
 

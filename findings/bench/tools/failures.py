@@ -163,7 +163,8 @@ def _two_rates(given: Given) -> Outcome:
 def _mean_time(given: Given) -> Outcome:
     """The mean time between events, with its bounds."""
     found = mean_time_between(given.whole("events"), given.number("hours"), confidence=given.number("confidence") / 100)
-    figures = [Figure("At least", found.low_h, "h", significant=4)]
+    at_least = "At least" if found.high_h is not None else "At least, one-sided"
+    figures = [Figure(at_least, found.low_h, "h", significant=4)]
     if found.high_h is not None:
         figures.append(Figure("At most", found.high_h, "h", significant=4))
     main = None if found.mean_h is None else Figure("Mean time between events", found.mean_h, "h", significant=4)
