@@ -113,7 +113,8 @@ def _one_hull(mean: float, *, ends_with_event: bool) -> Trial:
         record = _records(rng, rate, None, [200.0], 0.0 if ends_with_event else 1.0)
         if not record:
             return None
-        told = poisson_rate(len(record[0].event_hours), record[0].observed_h)
+        ends = record[0].ends_with_event
+        told = poisson_rate(len(record[0].event_hours), record[0].observed_h, ends_with_event=ends)
         return told.low_per_hour <= rate <= told.high_per_hour
 
     return trial

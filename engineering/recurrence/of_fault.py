@@ -114,7 +114,7 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
     record = away.record()
     if record is None or not away.gaps_h:
         return NotEnough(_why_nothing(away, record))
-    rate = poisson_rate(len(record.event_hours), record.observed_h)
+    rate = poisson_rate(len(record.event_hours), record.observed_h, ends_with_event=record.ends_with_event)
     laplace, military, fit = laplace_test([record]), military_handbook_test([record]), fit_power_law([record])
     since = _since_last(record)
     details = [rate.sentence]

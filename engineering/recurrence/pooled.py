@@ -92,7 +92,8 @@ def pooled_rate(sums: HullSums, *, confidence: float = 0.95) -> PooledRate:
     """
     refuse_unless_confidence(confidence)
     refuse_unless_finite(sums.hours, "The hours", field="hours", above=0)
-    alone = poisson_rate(sums.events, sums.hours, confidence=confidence)
+    ends_with_event = sums.hulls == 1 and sums.events > 0 and sums.after_h <= 0
+    alone = poisson_rate(sums.events, sums.hours, confidence=confidence, ends_with_event=ends_with_event)
     rate = alone.per_hour
     if sums.hulls == 1:
         low, high, why = alone.low_per_hour, alone.high_per_hour, ""

@@ -35,10 +35,12 @@ class Rate:
         return f"{often}: {rate} per 100 h, in the long run anything from {low} to {high} {sure}."
 
 
-def poisson_rate(events: int, hours: float, *, confidence: float = 0.95) -> Rate:
+def poisson_rate(events: int, hours: float, *, confidence: float = 0.95, ends_with_event: bool = False) -> Rate:
     """A rate of events (a count) over hours of exposure, per hour, with its exact two-sided bounds.
 
-    Bounds of the count: χ²(α/2; 2k)/2 to χ²(1−α/2; 2k+2)/2. They hold where events do not provoke each other.
+    Bounds of the count: χ²(α/2; 2k)/2 to χ²(1−α/2; 2k+2)/2. They hold where events do not provoke each other. Where the
+    hours end because of the last event, the lower bound is that of one event less: watching that ends so makes the rate
+    look too high.
     Source: Garwood, "Fiducial Limits for the Poisson Distribution", Biometrika 28 (1936).
 
     Raises:
@@ -47,7 +49,8 @@ def poisson_rate(events: int, hours: float, *, confidence: float = 0.95) -> Rate
     refuse_unless_confidence(confidence)
     _refuse_counts(events, hours, "hours")
     alpha = 1 - confidence
-    low = chi_square_quantile(alpha / 2, 2 * events) / 2 if events else 0.0
+    sure = events - 1 if ends_with_event else events
+    low = chi_square_quantile(alpha / 2, 2 * sure) / 2 if sure > 0 else 0.0
     high = chi_square_quantile(1 - alpha / 2, 2 * events + 2) / 2
     return Rate(events, hours, events / hours, low / hours, high / hours, confidence)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -82,15 +82,18 @@ def _hours(one: Held) -> float:
 def _shape(rows: Sequence[Held], back: int) -> float:
     """Where Σ tᵏ ln t / Σ tᵏ − 1/k − the mean ln t of the returns is zero; it rises with k."""
     longest = max(_hours(one) for one in rows)
-    logs = [(math.log(_hours(one) / longest), one.repairs, one.came_back) for one in rows]
-    mean = sum(log * many for log, many, came_back in logs if came_back) / back
+    followed: Counter[float] = Counter()
+    for one in rows:
+        followed[_hours(one)] += one.repairs
+    logs = [(math.log(hours / longest), many) for hours, many in followed.items()]
+    mean = sum(math.log(_hours(one) / longest) * one.repairs for one in rows if one.came_back) / back
 
     def slope(shape: float) -> float:
-        weights = [(math.exp(shape * log) * many, log) for log, many, _ in logs]
+        weights = [(math.exp(shape * log) * many, log) for log, many in logs]
         return sum(w * log for w, log in weights) / sum(w for w, _ in weights) - 1 / shape - mean
 
     low, high = 1e-3, 1e3
-    for _ in range(80):
+    for _ in range(50):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if slope(middle) < 0 else (low, middle)
     return math.sqrt(low * high)

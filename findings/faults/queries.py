@@ -8,7 +8,7 @@ from datetime import datetime
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
@@ -28,6 +28,12 @@ APPEARANCES = Prefetch(
     "appearances",
     Episode.objects.select_related("opening__job", "closing__job", "work__entry__job").order_by("number"),
 )
+
+
+def returns_among(episodes: QuerySet[Episode]) -> QuerySet[Episode]:
+    """Those of the episodes that are returns: what was back on the job that had ended it was not fixed yet."""
+    ended = Episode.objects.filter(fault=OuterRef("fault"), number=OuterRef("number") - 1, outcome="returned")
+    return episodes.filter(Exists(ended), number__gt=1)
 
 
 @dataclass(frozen=True)
@@ -87,6 +93,11 @@ class FaultSeen:
         """Every episode, the first one first."""
         rows = {row.number: row for row in self.fault.appearances.all()}
         return [EpisodeSeen(rows[one.number], one) for one in self.history.episodes if one.number in rows]
+
+    @property
+    def is_not_fixed_yet(self) -> bool:
+        """Whether it was back on the very job that had ended it."""
+        return self.history.is_open and bool(self.history.episodes) and self.history.episodes[-1].not_fixed_yet
 
     @property
     def gaps(self) -> list[str]:

@@ -29,7 +29,7 @@ from django.utils import timezone
 
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
 from findings.faults.capture import ListedCode, code_key
-from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen
+from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from findings.models import Episode, Fault
 from vessels.models import EngineFamily
 
@@ -110,8 +110,8 @@ def returned_faults(scope: Scope) -> QuerySet[Fault]:
     """Faults that came back within the period, those that came back most often first."""
     found = Fault.objects.filter(scope.of_faults(), returns__gt=0)
     if scope.since is not None:
-        back = Episode.objects.filter(fault=OuterRef("pk"), number__gt=1, opened_at__gte=scope.since)
-        found = found.filter(Exists(back))
+        back = returns_among(Episode.objects.filter(opened_at__gte=scope.since))
+        found = found.filter(Exists(back.filter(fault=OuterRef("pk"))))
     return found.order_by("-returns", "-last_seen_at", "pk")
 
 
@@ -135,7 +135,9 @@ def repairs_in(scope: Scope, *, each: Sequence[str] = ()) -> QuerySet[Episode]:
     The row is the episode that speaks for the repair. ``each`` asks for one row for each of some of a fault's columns.
     """
     cured = Episode.objects.filter(scope.of_episodes("closed_at"), is_repair=True)
-    cured = cured.annotate(worst=WORST_FIRST, soonest=SOONEST_FIRST)
+    cured = cured.annotate(
+        worst=WORST_FIRST, soonest=SOONEST_FIRST, family=Coalesce(F("fault__engine__family_id"), Value(0))
+    )
     same = {name: OuterRef(name) for name in ("work", *each)}
     before = (
         Q(worst__lt=OuterRef("worst"))
@@ -229,7 +231,7 @@ class HoldingRow:
 def holding(scope: Scope, most: int) -> Sequence[HoldingRow]:
     """Repairs by code and family, those that came back most first: one query."""
     rows = (
-        repairs_in(scope, each=("fault__system", "fault__code", "fault__engine__family_id"))
+        repairs_in(scope, each=("fault__system", "fault__code", "family"))
         .order_by()
         .values(
             "fault__system",

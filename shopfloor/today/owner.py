@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from findings.faults.queries import returns_among
 from findings.models import Episode
 from findings.reports.models import DraftState, ReportDraft
 from staff.models import Person, ShopProfile
@@ -30,7 +31,7 @@ class Hint:
 def returns(since: datetime) -> QuerySet[Episode]:
     """Faults that came back, newest first, whoever cleared them before."""
     return (
-        Episode.objects.filter(number__gt=1, opened_at__gte=since)
+        returns_among(Episode.objects.filter(opened_at__gte=since))
         .select_related("fault__vessel", "fault__engine", "opening__job")
         .order_by("-opened_at")[:FEW]
     )

@@ -225,6 +225,15 @@ def test_mean_time_that_ends_with_an_event_is_bounded_closer():
     assert goes_on.low_h < ends.low_h < 100 < ends.high_h == goes_on.high_h
 
 
+def test_watching_that_ends_with_an_event_bounds_the_rate_lower():
+    ends, goes_on = poisson_rate(4, 100, ends_with_event=True), poisson_rate(4, 100)
+    assert ends.low_per_hour == poisson_rate(3, 100).low_per_hour
+    assert (ends.per_hour, ends.high_per_hour) == (goes_on.per_hour, goes_on.high_per_hour)
+    assert poisson_rate(1, 100, ends_with_event=True).low_per_hour == 0
+    told = pooled_rate(sums_of([record_of([10, 40, 90])]))
+    assert told.low_per_hour == poisson_rate(2, 90).low_per_hour
+
+
 def test_one_sided_and_two_sided_are_told_apart():
     # 3.69 hours' worth of events against 3.00: the same record, the same 95 %, and two different questions
     assert poisson_rate(0, 500).high_per_hour * 500 == pytest.approx(-math.log(0.025))

@@ -11,8 +11,9 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from findings.faults.actions import clear_codes, log_scan, log_work
-from findings.insight.queries import Scope, figures, holding
-from findings.models import Fault
+from findings.faults.queries import returns_among
+from findings.insight.queries import Scope, figures, holding, returned_faults
+from findings.models import Episode, Fault
 from tests.findings.story import COOLANT, LEAN, OIL, open_job, seen
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 
@@ -93,6 +94,27 @@ def test_one_piece_of_work_is_one_repair_however_many_codes_it_cured(client, cas
     assert (row.seen.fault.label, row.repaired.after.split(" · ")[0]) == ("SPN 100 FMI 1", "30 h")
     assert row.others == ["P0171", "SPN 110 FMI 0"]
     assert "the same work cured P0171, SPN 110 FMI 0" in page.content.decode()
+
+
+def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
+    job = open_job(cast)
+    then = timezone.now() - timedelta(days=3)
+    shared = {"by": cast.tech, "unit": cast.port_unit, "job": job, "engine_hours": Decimal(100)}
+    log_scan(phase="arrival", is_complete=True, codes=[seen(OIL)], happened_at=then, **shared)
+    clear_codes(happened_at=then + timedelta(hours=1), **shared)
+    log_scan(phase="sea-trial", is_complete=True, codes=[seen(OIL)], happened_at=then + timedelta(hours=2), **shared)
+    one = Fault.objects.get()
+    assert (one.state, one.returns) == ("returned", 0)
+    assert not returned_faults(Scope()).exists()
+    assert not returned_faults(Scope(since=then)).exists()
+    assert not returns_among(Episode.objects.all()).exists()
+    client.force_login(cast.tech)
+    body = client.get(f"/jobs/{job.number}/findings/").content.decode()
+    assert "is not fixed yet" in body
+    assert "came back" not in body
+    page = client.get(f"/faults/{one.pk}/").content.decode()
+    assert "on the same job: not fixed yet, no return" in page
+    assert "Not fixed yet · active: back 0 h" in page
 
 
 def test_a_clear_alone_is_no_repair(cast):
