@@ -40,11 +40,21 @@ class AtHand:
         return [limit for limit in self.limits if limit.parameter.name.casefold() == parameter.casefold()]
 
     def limit(self, parameter: str, condition: str = "") -> SpecLimit | None:
-        """The one limit to fill in: under the same condition, else without condition, else the first."""
+        """The one limit to fill in: under the same condition, else without condition, else the only one there is.
+
+        Of several under conditions of their own none is filled in: which one holds, only the person knows.
+        """
         found = self.limits_for(parameter)
         words = " ".join(condition.split()).casefold()
         same = [limit for limit in found if limit.condition.casefold() == words]
-        return next(iter([*same, *(limit for limit in found if not limit.condition), *found]), None)
+        only = found if len(found) == 1 else []
+        return next(iter([*same, *(limit for limit in found if not limit.condition), *only]), None)
+
+    @staticmethod
+    def source_of(limit: SpecLimit) -> str:
+        """The card and document of a limit, with the condition that it is for."""
+        under = f", {limit.condition}" if limit.condition else ""
+        return f"{limit.card.title}: {limit.card.document}{under}"
 
     @cached_property
     def hours(self) -> Decimal | None:

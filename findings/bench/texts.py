@@ -86,10 +86,7 @@ def _bound_texts(field: Bounds, at: AtHand) -> Texts:
 def bounds_source(field: Bounds, at: AtHand) -> str:
     """The document that a field's prefilled limits are from; empty where there is none."""
     limit = at.limit(field.parameter, field.condition) if field.parameter else None
-    if limit is None:
-        return ""
-    under = f", {limit.condition}" if limit.condition else ""
-    return f"{limit.card.title}: {limit.card.document}{under}"
+    return "" if limit is None else at.source_of(limit)
 
 
 def with_units_apart(tool: Tool, texts: Mapping[str, str], system: System) -> Texts:

@@ -19,7 +19,7 @@ from findings.bench.given import Given
 from findings.bench.outcome import Band, Figure
 from findings.bench.texts import as_texts, prefilled
 from findings.models import Parameter, Reading
-from findings.readings.actions import log_reading
+from findings.readings.actions import NewLimit, add_card, add_parameter, log_reading
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, limits_words
 from tests.findings import bench_cases
@@ -116,6 +116,38 @@ def test_every_tool_has_its_cases():
 
 def test_no_case_is_of_a_tool_that_is_gone():
     assert set(CASES) <= set(all_tools())
+
+
+def _add_limit(world, name, *conditions, low="9.0"):
+    parameter = add_parameter(by=world.cast.manager, name=name, kind="voltage")
+    add_card(
+        by=world.cast.manager,
+        family=world.cast.family,
+        title="Battery",
+        document="Invented manual, page 2",
+        limits=[NewLimit(parameter, "V", one, low=Decimal(low)) for one in conditions],
+    )
+
+
+def test_what_a_tool_does_not_judge_no_card_judges(world):
+    _add_limit(world, "Battery voltage under load", "")
+    case = Case({"rating": "650 A", "temperature": "20 °C", "load": "", "kind": "flooded", "measured": "10.1 V"}, "")
+    answer, form = work(world, "battery-load-test", case)
+    assert answer is not None, form.errors
+    assert (answer.verdict, answer.strip, answer.band) == (Verdict.NO_LIMITS, None, "")
+    assert "10.1 V, not judged: the load that was drawn is not known" in answer.judged
+
+
+@pytest.mark.parametrize(
+    ("conditions", "filled"), [((), ""), (("",), "12.9 V"), (("idle",), "12.9 V"), (("idle", "cruise"), "")]
+)
+def test_a_limit_under_one_of_several_conditions_is_not_guessed(conditions, filled, world):
+    if conditions:
+        _add_limit(world, "Charging voltage", *conditions, low="12.9")
+    tool = all_tools()["charging-voltage"]
+    texts, notes = prefilled(tool, world.at_hand(tool))
+    assert texts["low"] == (filled or "13.8 V")
+    assert ("idle" in notes["low"]) is (conditions == ("idle",))
 
 
 @pytest.mark.parametrize("value", ["60.00004", "60.00006", "29.99996", "29.99994", "45"])

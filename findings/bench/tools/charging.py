@@ -110,7 +110,7 @@ def _end(name: str, label: str, nominal_v: float, side: str) -> Quantity:
         limit = at.limit(_CHARGING)
         value = None if limit is None else getattr(limit, side)
         if limit is not None and value is not None:
-            return Prefill(f"{value.normalize():f} {limit.unit}", f"From {limit.card.title}: {limit.card.document}.")
+            return Prefill(f"{value.normalize():f} {limit.unit}", f"From {at.source_of(limit)}.")
         return Prefill(f"{nominal_v:g} V", "Nominal for 12 V at 25 °C, from memory. The battery maker's comes first.")
 
     return Quantity(name, label, Kind.VOLTAGE, "V", default=default, argument=f"{side}_v", section="Window")

@@ -41,9 +41,7 @@ def _nominal_limit(name: str, section: str, *, parameter: str, nominal_v: float,
     def default(at: AtHand) -> Prefill:
         limit = at.limit(parameter)
         if limit is not None and limit.high is not None:
-            return Prefill(
-                f"{limit.high.normalize():f} {limit.unit}", f"From {limit.card.title}: {limit.card.document}."
-            )
+            return Prefill(f"{limit.high.normalize():f} {limit.unit}", f"From {at.source_of(limit)}.")
         return Prefill(f"{nominal_v:g} V", f"Nominal, {source}. The maker's limit comes first.")
 
     return Quantity(name, "At most", Kind.VOLTAGE, "V", default=default, section=section)

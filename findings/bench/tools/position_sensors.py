@@ -55,7 +55,7 @@ def _supply_end(side: str, usual: str) -> Callable[[AtHand], Prefill | None]:
         value = getattr(limit, side, None) if limit is not None else None
         if limit is None or value is None:
             return Prefill(usual, _USUAL)
-        return Prefill(f"{value.normalize():f} {limit.unit}", f"{limit.card.title}: {limit.card.document}")
+        return Prefill(f"{value.normalize():f} {limit.unit}", at.source_of(limit))
 
     return find
 
