@@ -40,7 +40,7 @@ class House(BaseApplication):
         return {
             "bind": f"{settings.BIND}:{settings.PORT}",
             "workers": settings.WEB_CONCURRENCY,
-            "worker_class": "gthread",
+            "worker_class": "shopfloor.waiting_room.PatientWorker",
             "threads": settings.WEB_THREADS,
             # Loaded once and shared: workers start at once and cost only what they write.
             "preload_app": True,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +13,9 @@ from django.core.exceptions import ValidationError
 from engineering.measures import MeasureProblem, parse_number
 
 _CURRENCY = re.compile(r"^\s*(?:[A-Z]{3}\b|[$€£¥₹₩₺₽₱])\s*|\s*(?:\b[A-Z]{3}|[$€£¥₹₩₺₽₱])\s*$")
+
+
+EARLIEST_YEAR, LATEST_YEAR = 1900, 2999
 
 
 class FigureField(forms.DecimalField):
@@ -52,3 +56,18 @@ class MoneyField(FigureField):
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The amount that was written; which currency it is in is the shop's to say."""
         return super().to_python(_CURRENCY.sub("", str(value)) if isinstance(value, str) else value)
+
+
+class MomentField(forms.DateTimeField):
+    """A moment in time that a calendar of every zone holds."""
+
+    def to_python(self, value: Any) -> datetime | None:
+        """The moment; the years at the edges of the calendar, which no boat has seen, are a slip of the finger."""
+        sentence = f"Write a day of this century or the last: from {EARLIEST_YEAR} on."
+        try:
+            moment = super().to_python(value)
+        except (OverflowError, ValueError) as problem:
+            raise ValidationError(sentence) from problem
+        if moment is not None and not EARLIEST_YEAR <= moment.year <= LATEST_YEAR:
+            raise ValidationError(sentence)
+        return moment

@@ -12,6 +12,7 @@ from django.utils import timezone
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.hours import last_hours
 from findings.models import Scan
+from staff.fields import MomentField
 from vessels.models import ControlUnit, Engine
 
 STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
@@ -37,7 +38,7 @@ class FindingForm(forms.Form):
 
     entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     hours = forms.CharField(required=False, max_length=20, label="Hour meter shows")
-    happened_at = forms.DateTimeField(
+    happened_at = MomentField(
         required=False,
         label="When it was",
         help_text="Leave empty for now.",

@@ -14,6 +14,7 @@ from django.forms.formsets import BaseFormSet
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
 from findings.models import Parameter, Scan, SpecLimit
 from findings.readings.actions import NewLimit
+from staff.fields import MomentField
 from vessels.models import EngineFamily
 
 PLACES = Decimal("0.0001")
@@ -55,7 +56,7 @@ class SheetForm(forms.Form):
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
     hours = MeasureField(label="Hour meter shows")
     instrument = forms.CharField(max_length=80, required=False, label="Measured with")
-    happened_at = forms.DateTimeField(
+    happened_at = MomentField(
         required=False,
         label="Read at",
         help_text="Leave empty for now.",

@@ -110,6 +110,18 @@ def test_a_moment_that_no_calendar_holds_is_none(text: str) -> None:
     assert uuid_of(text) is None
 
 
+@pytest.mark.parametrize("text", ["0001-01-01T00:00+14:00", "9999-12-31T23:59-12:00", "0001-01-01", "1899-12-31T00:00"])
+def test_a_moment_at_the_edge_of_the_calendar_is_told_beside_its_field(scene: Scene, text: str) -> None:
+    client = owner_of(scene)
+    for name, subject in (
+        ("vessels:unit-remove", scene.cast.port_unit.pk),
+        ("findings:job_readings", scene.job.number),
+    ):
+        answer = client.post(reverse(name, args=[subject]), {"happened_at": text, "phase": "arrival"})
+        assert answer.status_code == 422
+        assert "Write a day of this century or the last" in answer.content.decode()
+
+
 @pytest.mark.django_db(transaction=True)
 def test_eight_people_name_one_new_parameter_at_once() -> None:
     cast = make_cast()

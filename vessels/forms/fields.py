@@ -11,10 +11,11 @@ from django.db import models
 from django.utils import timezone
 
 from engineering.canonical import plain_decimal
+from staff.fields import MomentField
 from vessels.log.chain import FUTURE_ALLOWED
 
 
-class WhenField(forms.DateTimeField):
+class WhenField(MomentField):
     """When something happened, in the shop's zone; empty means now."""
 
     def __init__(self, **kwargs: Any) -> None:
