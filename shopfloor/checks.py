@@ -6,6 +6,7 @@ The ids are kept: ``shopfloor.E0xx`` refuse, ``shopfloor.W0xx`` warn.
 
 from __future__ import annotations
 
+import importlib
 import os
 import sys
 import tempfile
@@ -158,6 +159,17 @@ def check_given(app_configs: Any, **kwargs: Any) -> Messages:
     return found
 
 
+def check_paper(app_configs: Any, **kwargs: Any) -> Messages:
+    """E012: reports are drawn by WeasyPrint, which needs libraries of the system."""
+    try:
+        importlib.import_module("weasyprint")
+    except OSError:
+        hint = "Install it, on Debian by: apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0."
+        said = "Pango, the library that sets the letters of reports, is not on this machine."
+        return [checks.Error(said, hint=hint, id="shopfloor.E012")]
+    return []
+
+
 ALWAYS: Sequence[Callable[..., Messages]] = [
     check_readable,
     check_public_url,
@@ -166,6 +178,7 @@ ALWAYS: Sequence[Callable[..., Messages]] = [
     check_certificate,
     check_var,
     check_database_name,
+    check_paper,
     check_backup,
 ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import hashlib
 from pathlib import Path
 
@@ -20,8 +21,25 @@ from shopfloor.roles import as_owner, let_the_program_in
 OLDEST_POSTGRESQL = 15
 
 
+_HELD: list[object] = []  # locks that last as long as the process
+
+
 class NotReadyError(RuntimeError):
     """Something that has to be there is not; the message says what to do."""
+
+
+def take_folder_for_demo() -> None:
+    """Refuse a second demo in the same folder: both would fill one database, and neither would be whole."""
+    file = (settings.VAR / "demo.lock").open("ab")
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError as problem:
+        file.close()
+        raise NotReadyError(
+            f"A demo is running in {settings.VAR} already, perhaps in another window. Use that one, stop it first, or "
+            "set GARBOARD_VAR to another folder."
+        ) from problem
+    _HELD.append(file)
 
 
 def refuse_absent_services() -> None:

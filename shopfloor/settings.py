@@ -6,6 +6,8 @@ import logging
 import os
 import secrets
 import sys
+import time
+from pathlib import Path
 from typing import Any
 
 import dj_database_url
@@ -14,12 +16,26 @@ import structlog
 from csp.constants import NONE, SELF
 
 from shopfloor.database import ROOT, var_folder
-from shopfloor.environment import address, names, networks, number, split_address, switch, text, word
+from shopfloor.environment import PROBLEMS, Problem, address, names, networks, number, split_address, switch, text, word
 
 django_stubs_ext.monkeypatch()  # classes such as BaseFormSet take their type in brackets
 
 BASE_DIR = ROOT
 VAR = var_folder()
+
+
+def _secret_in(file: Path) -> str:
+    """The key that was kept; another process that starts at the same moment may not have written it yet."""
+    hint = "Delete the file, and a new key is made: everybody then logs in anew. Or write SECRET_KEY into the settings."
+    try:
+        for _ in range(20):
+            if kept := file.read_text().strip():
+                return kept
+            time.sleep(0.1)
+        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, is empty.", hint))
+    except (OSError, UnicodeDecodeError):
+        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, can't be read.", hint))
+    return secrets.token_urlsafe(50)
 
 
 def _kept_secret() -> str:
@@ -32,7 +48,7 @@ def _kept_secret() -> str:
         VAR.mkdir(parents=True, exist_ok=True)
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
-        return file.read_text().strip()
+        return _secret_in(file)
     except OSError:
         return secrets.token_urlsafe(50)  # the checks refuse a var folder that can't be written
     with os.fdopen(handle, "w") as out:

@@ -50,23 +50,26 @@ def half_sent(port: int, begun: bytes, count: int = MANY) -> Iterator[list[socke
         yield made
 
 
-def slowest(port: int, times: int = 12) -> float:
-    """The longest that the site took to answer."""
+def waits(port: int, times: int = 9) -> list[float]:
+    """How long the site took to answer, the shortest first."""
     took = []
     for _ in range(times):
         began = time.monotonic()
         assert get(f"http://127.0.0.1:{port}/accounts/login/").status == 200
         took.append(time.monotonic() - began)
-    return max(took)
+    return sorted(took)
 
 
 def test_the_site_answers_beside_two_hundred_half_sent_requests(site: int) -> None:
-    slowest(site)  # everything is loaded
+    waits(site)  # everything is loaded
     for way, begun in WAYS.items():
-        with half_sent(site, begun):
-            took = slowest(site)
-            print(f"{way}: {took:.2f} s")
-            assert took < 2, f"{way}: {took:.1f} s"
+        with half_sent(site, begun) as senders:
+            if begun.startswith(b"GET /health/"):  # each is answered once before it begins another
+                assert all(sender.recv(9) == b"HTTP/1.1 " for sender in senders)
+            took = waits(site)
+            print(f"{way}: {took[len(took) // 2]:.2f} s, at most {took[-1]:.2f} s")
+            assert took[len(took) // 2] < 1, f"{way}: {took}"
+            assert took[-1] < 5, f"{way}: {took}"
 
 
 def test_half_sent_requests_are_sent_away_in_time(site: int) -> None:
@@ -85,7 +88,11 @@ def test_a_head_without_end_is_refused(site: int) -> None:
                 one.sendall(b"X-More: " + b"x" * 1000 + b"\r\n")
         except OSError:
             return
-        assert one.recv(100) in {b""} or b"431" in one.recv(100)
+        try:
+            heard = one.recv(100)
+        except ConnectionResetError:
+            return
+        assert heard == b"" or b" 431 " in heard
 
 
 def test_a_request_in_small_pieces_is_answered_as_any_other(site: int) -> None:
@@ -126,4 +133,4 @@ def test_large_bodies_take_their_turn_and_all_are_answered(site: int) -> None:
         assert len(answers) == 20
         assert {answer[:9] for answer in answers} <= {b"HTTP/1.1 ", b"reset"}
         assert answers.count(b"reset") < 20
-    wait_until(lambda: slowest(site, 1) < 2, "the site answers after them")
+    wait_until(lambda: waits(site, 1)[0] < 2, "the site answers after them")

@@ -15,7 +15,13 @@ from django.urls import get_resolver
 
 from shopfloor.checks import refuse_bad_settings
 from shopfloor.housekeeping import HousekeepingProcess
-from shopfloor.readiness import NotReadyError, collect_static_files, make_tables, refuse_absent_services
+from shopfloor.readiness import (
+    NotReadyError,
+    collect_static_files,
+    make_tables,
+    refuse_absent_services,
+    take_folder_for_demo,
+)
 from shopfloor.serving import House, PortTakenError, refuse_taken_port
 from staff.models import Person
 
@@ -34,6 +40,8 @@ class Command(BaseCommand):
         """Prepare, then serve until a signal ends it."""
         refuse_bad_settings(for_real=not options["demo"])
         try:
+            if options["demo"]:
+                take_folder_for_demo()
             refuse_taken_port()
             refuse_absent_services()
         except (PortTakenError, NotReadyError) as problem:

@@ -1,0 +1,66 @@
+"""What keeps the program from starting is said in a sentence, and never by a traceback."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from shopfloor.checks import check_paper
+from shopfloor.readiness import NotReadyError, take_folder_for_demo
+from tests.acceptance.running import environment
+from tests.conftest import ROOT
+
+NOWHERE = "postgresql://nobody@127.0.0.1:1/nothing"
+WITHOUT_PANGO = """
+import cffi
+find = cffi.FFI.dlopen
+def dlopen(self, name, *more):
+    if "pango" in str(name):
+        raise OSError(f"cannot load library {name!r}")
+    return find(self, name, *more)
+cffi.FFI.dlopen = dlopen
+"""
+
+
+def said(var: Path, **settings: str) -> str:
+    """What ``serve`` says before it ends, which has to be with an error and in sentences."""
+    env = environment(var, **{"PUBLIC_URL": "http://127.0.0.1:8000", "DATABASE_URL": NOWHERE, **settings})
+    command = [sys.executable, "manage.py", "serve"]
+    done = subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True, timeout=100, check=False)
+    assert done.returncode not in {0, None}
+    assert "Traceback" not in done.stderr
+    return done.stderr
+
+
+def test_a_database_that_does_not_answer_and_a_key_that_is_too_short(tmp_path: Path) -> None:
+    assert "The database named in DATABASE_URL does not answer" in said(tmp_path, SECRET_KEY="")
+    assert "SECRET_KEY is too short or too plain" in said(tmp_path, SECRET_KEY="short")
+
+
+def test_a_kept_key_that_is_empty_and_pango_that_is_missing(tmp_path: Path) -> None:
+    (tmp_path / "secret_key").touch()
+    (tmp_path / "sitecustomize.py").write_text(WITHOUT_PANGO)
+    words = said(tmp_path, PYTHONPATH=str(tmp_path))
+    assert f"{tmp_path / 'secret_key'}, where the secret key is kept, is empty. Delete the file" in words
+    assert "Pango, the library that sets the letters of reports, is not on this machine. Install it" in words
+
+
+def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
+    file = tmp_path / "taken"
+    file.touch()
+    assert "can't be written" in said(file)
+    assert "can't be written" in said(file, DATABASE_URL="")
+
+
+def test_pango_is_here() -> None:
+    assert check_paper(None) == []
+
+
+def test_a_second_demo_in_one_folder_is_refused(settings, tmp_path: Path) -> None:
+    settings.VAR = tmp_path
+    take_folder_for_demo()
+    with pytest.raises(NotReadyError, match=r"A demo is running in .* already"):
+        take_folder_for_demo()
