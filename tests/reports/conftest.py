@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -40,7 +41,13 @@ def _quick_paper(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
     if "draws_its_paper" not in request.keywords:
         from findings.reports import issuing
 
-        monkeypatch.setattr(issuing, "draw_pdf", lambda *_, **__: request.getfixturevalue("drawn"))
+        one_at_a_time = threading.Lock()  # several workers may issue at once, and fixtures are not made for that
+
+        def drawn_before(*_: object, **__: object) -> object:
+            with one_at_a_time:
+                return request.getfixturevalue("drawn")
+
+        monkeypatch.setattr(issuing, "draw_pdf", drawn_before)
 
 
 @pytest.fixture
