@@ -28,7 +28,7 @@ check: lint ## Format, lint, types, layers, templates, migrations, settings
 	$(PY) -m ruff format --check .
 	$(PY) -m mypy .
 	$(PY) manage.py makemigrations --check --dry-run
-	PUBLIC_URL=https://garboard.example.com $(PY) manage.py check --deploy --fail-level WARNING
+	PUBLIC_URL=https://garboard.example.com TRUSTED_PROXIES=127.0.0.1 $(PY) manage.py check --deploy --fail-level WARNING
 
 lint: dev ## Rules of style and of the house's floors
 	$(PY) -m ruff check .

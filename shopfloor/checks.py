@@ -57,6 +57,15 @@ def check_public_url(app_configs: Any, **kwargs: Any) -> Messages:
     return []
 
 
+def check_proxies(app_configs: Any, **kwargs: Any) -> Messages:
+    """W002: behind a proxy that nobody named, everybody is one address, and one who guesses locks out all."""
+    if not settings.HTTPS or settings.TRUSTED_PROXIES:
+        return []
+    hint = "Name it, for instance TRUSTED_PROXIES=127.0.0.1 for one on this machine."
+    said = "PUBLIC_URL is https://, but no proxy is named in TRUSTED_PROXIES, so all requests count as one address."
+    return [checks.Warning(said, hint=hint, id="shopfloor.W002")]
+
+
 def check_hosts(app_configs: Any, **kwargs: Any) -> Messages:
     """E004: names of hosts, not addresses, and not everything."""
     found: Messages = []
@@ -173,6 +182,7 @@ def check_paper(app_configs: Any, **kwargs: Any) -> Messages:
 ALWAYS: Sequence[Callable[..., Messages]] = [
     check_readable,
     check_public_url,
+    check_proxies,
     check_hosts,
     check_secret_key,
     check_certificate,

@@ -103,6 +103,7 @@ INSTALLED_APPS = [
     "commands",
     "allauth",
     "allauth.account",
+    "allauth.mfa",
     "csp",
     "django_htmx",
     "django_structlog",
@@ -192,6 +193,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "staff.doors.passwords.OwnWordsValidator"},
 ]
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "today"
@@ -203,6 +205,10 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_SESSION_REMEMBER = True
 # Limits are the house's own (staff.doors.limits): the library's are kept in the cache, where others evict them.
 ACCOUNT_RATE_LIMITS = False
+
+MFA_ADAPTER = "staff.doors.factors.HouseMFAAdapter"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_TOTP_TOLERANCE = 1  # a phone's clock may be half a minute off
 
 LANGUAGE_CODE = "en-us"
 TIME_ZONE = "UTC"

@@ -110,7 +110,7 @@ class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("Who", "", ["name", "email", "qualification", "license_number"]),
         ("What they do", "The role decides what they see and may change.", ["role"]),
         ("Login", "", ["username", "is_active"]),
-        ("Yourself", "", ["own_word"]),
+        ("Yourself", "An open page is not proof enough that it is you who saves this.", ["own_word"]),
     ]
     look: ClassVar[dict[str, str]] = {
         "name": "half",
@@ -226,6 +226,13 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         help_text="PNG, JPEG or WebP, at most 5 MB. It is kept as a PNG no larger than a letterhead needs.",
         widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/webp"}),
     )
+    second_factor_roles = forms.MultipleChoiceField(
+        label="A second factor is asked of",
+        choices=Person.ROLES,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="People of these roles set up an authenticator app or a passkey before anything else.",
+    )
     remove_logo = forms.BooleanField(label="Take the logo off the letterhead", required=False)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("Letterhead", "As it stands on reports and intake tags.",
@@ -236,8 +243,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
         ("Condition reports", "", ["two_for_a_report"]),
         ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
-         ["idle_minutes", "shared_idle_minutes"]),
-        ("Yourself", "", ["own_word"]),
+         ["second_factor_roles", "idle_minutes", "shared_idle_minutes"]),
+        ("Yourself", "An open page is not proof enough that it is you who saves this.", ["own_word"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
         "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
@@ -257,8 +264,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         model = ShopProfile
         fields = (
             "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
-            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report", "idle_minutes",
-            "shared_idle_minutes",
+            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report", "second_factor_roles",
+            "idle_minutes", "shared_idle_minutes",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
             "units": forms.RadioSelect,

@@ -8,6 +8,7 @@ from zoneinfo import available_timezones
 
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.models import BaseUserManager
+from django.contrib.postgres.fields import ArrayField
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -139,6 +140,12 @@ class ShopProfile(models.Model):
     )
     hold_days = models.PositiveIntegerField(
         "or, where hours are unknown, days", default=365, validators=[MinValueValidator(1)]
+    )
+    second_factor_roles = ArrayField(
+        models.CharField(max_length=12),
+        verbose_name="a second factor is asked of",
+        default=list,
+        blank=True,
     )
     idle_minutes = models.PositiveIntegerField(
         "logged out after, minutes without a touch",

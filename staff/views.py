@@ -16,6 +16,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from staff.actions import add_person, change_person, change_shop, set_password
 from staff.doors.client import counted_address
 from staff.doors.events import tell
+from staff.doors.factors import has_factor
 from staff.doors.limits import LOGIN_FORMS
 from staff.editing import after_conflict, both_versions
 from staff.forms import LogInForm, NewPersonForm, OwnPasswordForm, PasswordForm, PersonForm, ShopForm
@@ -83,7 +84,9 @@ def person_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a person, or say that they do not work here any more."""
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=Person.objects.get(pk=pk), asked=request)
-    context: dict[str, Any] = {"form": form, "person": person, "events": account_events(person)}
+    context: dict[str, Any] = {"form": form, "person": person, "events": account_events(person)} | {
+        "has_factor": has_factor(person)
+    }
     if request.method == "POST" and form.is_valid():
         try:
             change_person(

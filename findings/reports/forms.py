@@ -8,6 +8,7 @@ from django import forms
 
 from findings.reports.actions import LONGEST, PARTICULARS, WORDS
 from findings.reports.models import ReportDraft
+from staff.doors.own_word import LABEL, AsksAgain
 
 _ROWS = {"why_revised": 2, "summary": 5, "remarks": 3, "before_next_use": 2, "soon": 2, "watch": 2, "not_inspected": 6}
 _LABELS = {"not_inspected": "What was not inspected", "remarks": "Remarks on the findings"}
@@ -69,14 +70,21 @@ class SignForm(forms.Form):
 
     seen = forms.CharField(widget=forms.HiddenInput, max_length=64)
     password = forms.CharField(
-        label="Your password",
+        label=LABEL,
         help_text="Signing is in your name. The program asks who you are once more.",
+        strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
     look = {"password": "half"}
 
 
-class WithdrawForm(forms.Form):
+class ReviseForm(AsksAgain):
+    """Whoever begins a revision shows who they are."""
+
+    look = {"own_word": "half"}
+
+
+class WithdrawForm(AsksAgain):
     """Why a report no longer holds."""
 
     reason = forms.CharField(
@@ -86,6 +94,7 @@ class WithdrawForm(forms.Form):
         error_messages={"required": "Say why the report no longer holds."},
     )
     entry_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"data-entry-id": ""}), required=False)
+    look = {"own_word": "half"}
 
 
 class NumberForm(forms.Form):

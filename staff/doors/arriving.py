@@ -19,6 +19,6 @@ def on_login(sender: object, request: HttpRequest, user: Person, **kwargs: Any) 
     if (address := counted_address(request)) != UNKNOWN:
         remember_address(user, address)
     open_door(request)
-    note("logged-in", user, detail=device(request))
+    note("logged-in", user, by=user, detail=device(request))
     if not Session.objects.filter(person=user).count() % 10:
         SessionStore.clear_expired()

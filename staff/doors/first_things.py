@@ -9,6 +9,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 
+from staff.doors.factors import has_factor
 from staff.models import Person, ShopProfile
 
 
@@ -30,6 +31,10 @@ class FirstThing:
         return reverse(self.page)
 
 
+SECOND_FACTOR = FirstThing(
+    "staff:factors",
+    frozenset({"staff:factor_app", "staff:factor_passkey", "staff:factor_codes", "account_change_password"}),
+)
 OWN_PASSWORD = FirstThing("account_change_password")
 
 
@@ -37,4 +42,6 @@ def first_thing(person: Person, shop: ShopProfile) -> FirstThing | None:
     """What comes first for this person, or nothing."""
     if person.password_is_temporary:
         return OWN_PASSWORD
+    if person.role in shop.second_factor_roles and not has_factor(person):
+        return SECOND_FACTOR
     return None

@@ -19,6 +19,7 @@ from staff.models import Person
 from staff.refusals import Refused
 
 LABEL = "Your own password"
+HINT = "Or the code of your authenticator app."
 WRONG = "This is not your password. Type the one that you log in with."
 TOO_OFTEN = "Too many wrong passwords. Wait ten minutes, then try again."
 FIELD = "own_word"
@@ -26,7 +27,9 @@ FIELD = "own_word"
 
 def is_own_word(person: Person, typed: str) -> bool:
     """Whether this is what only the person knows."""
-    return person.check_password(typed)
+    from staff.doors.factors import matching_factor  # the library's models are there only once all apps are
+
+    return person.check_password(typed) or matching_factor(person, typed) is not None
 
 
 def prove(request: HttpRequest, typed: str, *, field: str = FIELD) -> None:
@@ -64,11 +67,18 @@ def proving(request: HttpRequest, *, field: str = FIELD) -> Iterator[Person]:
     attempt.was_right()
 
 
-def own_word_field(hint: str = "") -> forms.CharField:
+def own_word_hint(asked: HttpRequest) -> str:
+    """What may be typed besides the password, for those who have it."""
+    from allauth.mfa.models import Authenticator  # as above
+
+    has_app = Authenticator.objects.filter(user_id=asked.user.pk, type=Authenticator.Type.TOTP).exists()
+    return HINT if has_app else ""
+
+
+def own_word_field() -> forms.CharField:
     """The field for it."""
     return forms.CharField(
         label=LABEL,
-        help_text=hint,
         strip=False,
         max_length=200,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
@@ -83,6 +93,7 @@ class AsksAgain(forms.Form):
     def __init__(self, *args: object, asked: HttpRequest, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
         self.asked = asked
+        self.fields[FIELD].help_text = own_word_hint(asked)
         self.fields[FIELD] = self.fields.pop(FIELD)  # last, wherever the form puts its own
 
     def clean(self) -> dict[str, object]:

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from staff.doors.factors import has_factor
 from staff.doors.sessions import end_sessions, open_sessions
 from staff.policy import Permission, permission_required
 from staff.queries import account_events
@@ -21,6 +22,7 @@ def own_login(request: HttpRequest) -> HttpResponse:
     person = signed_in(request)
     context = {
         "sessions": [(session, session.pk == request.session.session_key) for session in open_sessions(person)],
+        "has_factor": has_factor(person),
         "events": account_events(person),
     }
     return render(request, "staff/own_login.html", context)

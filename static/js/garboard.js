@@ -12,3 +12,4 @@ import "./menu.js";
 import "./tabs.js";
 import "./keep.js";
 import "./worker.js";
+import "./passkeys.js";

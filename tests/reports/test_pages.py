@@ -196,7 +196,10 @@ def test_withdrawing_asks_for_a_reason_and_then_tells(cast, job, issue, owner):
     url = reverse("reports:withdraw", args=[report.number])
     answer = owner.post(url, {"reason": ""})
     assert b"Say why the report no longer holds." in answer.content
-    page = owner.post(url, {"reason": "Hours were misread."}, follow=True).content
+    for wrong in [{}, {"own_word": "wrong"}]:
+        assert owner.post(url, {"reason": "Hours were misread.", **wrong}).status_code == 422
+    assert not hasattr(report, "withdrawal")
+    page = owner.post(url, {"reason": "Hours were misread.", "own_word": PASSWORD}, follow=True).content
     assert b"Hours were misread." in page
     log = owner.get(reverse("vessels:log", args=[cast.vessel.pk])).content
     assert b"was withdrawn" in log
@@ -216,3 +219,12 @@ def test_pages_take_the_same_queries_however_many_codes(cast, job, tech, django_
         story.scan(cast, 20 + n, 800 + n, [story.seen(story.Code(story.CodeSystem.SPN, f"{500 + n}-3"))], job=job)
     with django_assert_max_num_queries(len(few)):
         tech.get(url)
+
+
+def test_a_revision_is_begun_only_with_the_own_password(cast, job, issue, owner):
+    url = reverse("reports:revise", args=[issue(job).number])
+    for wrong in [{}, {"own_word": "wrong"}]:
+        assert owner.post(url, wrong).status_code == 422
+    assert not ReportDraft.objects.exclude(state=DraftState.ISSUED).exists()
+    assert b"A draft is open" in owner.post(url, {"own_word": PASSWORD}, follow=True).content
+    assert ReportDraft.objects.exclude(state=DraftState.ISSUED).count() == 1

@@ -183,3 +183,10 @@ def test_a_value_that_cannot_be_read_is_remembered_and_its_default_stands_in(
     assert lines[0].startswith(sentence), said.stderr
     assert name in lines[0].removeprefix(sentence) or "Write one of" in lines[0]
     assert lines[1:] == ["8000", "False"]
+
+
+def test_https_without_a_named_proxy_is_warned_of(settings):
+    settings.HTTPS = True
+    assert checks.ids(checks.check_proxies(None)) == ["shopfloor.W002"]
+    settings.TRUSTED_PROXIES = ["127.0.0.1"]
+    assert checks.check_proxies(None) == []

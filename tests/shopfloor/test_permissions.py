@@ -149,6 +149,10 @@ def person(scene: Scene) -> int:
     return scene.cast.tech.pk
 
 
+def no_factor(scene: Scene) -> int:
+    return 999_999
+
+
 def some_number(scene: Scene) -> str:
     return "7f0a1d4c-2c55-4a57-9a52-5b8e0d6b2f10"
 
@@ -168,6 +172,13 @@ ROWS = [
     Row("staff:shop", SHOP, SHOP),
     Row("staff:logo", SEE, SEE, status=404),
     Row("staff:own_login", SEE, SEE),
+    Row("staff:factors", SEE, SEE),
+    Row("staff:factor_app", SEE, SEE),
+    Row("staff:factor_passkey", SEE, SEE, status=302),
+    Row("staff:factor_codes", SEE, SEE, status=302),
+    Row("staff:factor_remove", SEE, SEE, no_factor, status=404),
+    Row("staff:factors_reset", STAFF, STAFF, person),
+    Row("mfa_authenticate", PUBLIC, PUBLIC, status=302),
     Row("staff:end_other_sessions", NOT_THERE, SEE),
     Row("staff:end_session", NOT_THERE, SEE, some_number),
     Row("account_login", PUBLIC, PUBLIC, turns_away="somebody"),
@@ -258,7 +269,7 @@ ROWS = [
     Row("reports:retry", NOT_THERE, SIGN, drafted_job),
     Row("reports:issued", SEE, SEE, report),
     Row("reports:pdf", SEE, SEE, report),
-    Row("reports:revise", NOT_THERE, SIGN, report),
+    Row("reports:revise", SIGN, SIGN, report),
     Row("reports:withdraw", SIGN, SIGN, report),
     Row("reports:verify", PUBLIC, PUBLIC),
     Row("reports:verify_code", PUBLIC, NOT_THERE, report_and_code),

@@ -103,3 +103,8 @@ def engines_with_hours(vessel: Vessel, *, removed: bool | None = False) -> list[
 def owners_of(vessel: Vessel) -> QuerySet[Ownership]:
     """Who owned a vessel, the present owner first."""
     return vessel.ownerships.select_related("customer").order_by("-since", "-pk")
+
+
+def boat_names() -> list[str]:
+    """The name of every boat, for those who must not use one as a password."""
+    return list(Vessel.objects.exclude(name="").order_by().values_list("name", flat=True).distinct())

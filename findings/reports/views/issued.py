@@ -6,10 +6,9 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_POST
 
 from findings.reports import actions
-from findings.reports.forms import WithdrawForm
+from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport
 from findings.reports.qr import qr_svg
 from findings.reports.queries import open_draft, verify_address
@@ -71,25 +70,29 @@ def pdf(request: HttpRequest, report: str) -> HttpResponse:
     return answer
 
 
-@require_POST
 @permission_required(Permission.SIGN_REPORTS)
 def revise(request: HttpRequest, report: str) -> HttpResponse:
     """Begin the report that will supersede this one."""
     found = _report(report)
-    try:
-        actions.revise_report(by=signed_in(request), report=found)
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-        return redirect("reports:issued", found.number)
-    messages.success(request, f"A draft is open. Report {found.number} stands until the new one is signed.")
-    return redirect(TAB, found.job.number)
+    form = ReviseForm(request.POST if request.method == "POST" else None, asked=request)
+    sending = Sending(request, form)
+    if sending.goes_through(lambda: actions.revise_report(by=signed_in(request), report=found)):
+        messages.success(request, f"A draft is open. Report {found.number} stands until the new one is signed.")
+        return redirect(TAB, found.job.number)
+    return sending.page(
+        "reports/revise.html",
+        job=found.job,
+        frame=job_frame(request.user, found.job, TAB),
+        report=found,
+        back=reverse("reports:issued", args=[found.number]),
+    )
 
 
 @permission_required(Permission.SIGN_REPORTS)
 def withdraw(request: HttpRequest, report: str) -> HttpResponse:
     """Withdraw an issued report, with the reason."""
     found = _report(report)
-    form = WithdrawForm(request.POST or None)
+    form = WithdrawForm(request.POST or None, asked=request)
     sending = Sending(request, form)
 
     def act() -> None:

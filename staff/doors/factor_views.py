@@ -1,0 +1,174 @@
+"""Pages of second factors: what one has, adding and taking off, and the step at the login."""
+
+from __future__ import annotations
+
+import base64
+from typing import Any
+
+from allauth.mfa.adapter import get_adapter
+from allauth.mfa.base.views import AuthenticateView
+from allauth.mfa.models import Authenticator
+from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
+from allauth.mfa.totp.internal.auth import TOTP, clear_totp_secret
+from allauth.mfa.webauthn.internal import auth as webauthn
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from staff.doors import factors
+from staff.doors.events import note
+from staff.doors.forms import AppForm, CodeForm, OwnWordForm, PasskeyCheckForm, PasskeyForm, for_script
+from staff.models import Person
+from staff.policy import Permission, permission_required
+from staff.refusals import Refused
+from staff.views import show_refusal, signed_in
+
+PAGE = "staff:factors"
+
+
+@permission_required(Permission.SEE_RECORDS)
+def overview(request: HttpRequest) -> HttpResponse:
+    """What the person has, and what can be added."""
+    person = signed_in(request)
+    kept = list(factors.factors_of(person))
+    context = {
+        "kept": [(factor, factors.name_of(factor)) for factor in kept],
+        "has_app": any(factor.type == factors.APP for factor in kept),
+        "codes_left": factors.codes_left(person),
+        "is_needed": factors.is_needed(person),
+        "passkeys_work": factors.passkeys_work_at(request),
+    }
+    return render(request, "staff/factors.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def add_app(request: HttpRequest) -> HttpResponse:
+    """Set up an authenticator app: the square to read, and a code as proof that it was read."""
+    person = signed_in(request)
+    if factors.factors_of(person).filter(type=factors.APP).exists():
+        messages.info(request, "You have an authenticator app already. Take it off first to set up another.")
+        return redirect(PAGE)
+    form = AppForm(request.POST if request.method == "POST" else None, user=person, asked=request)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            TOTP.activate(person, form.secret)
+            factors.added(person, "Authenticator app", session_key=request.session.session_key)
+        clear_totp_secret(request)
+        return _to_codes(request, person)
+    adapter = get_adapter()
+    picture = adapter.build_totp_svg(adapter.build_totp_url(person, form.secret))
+    context = {
+        "form": form,
+        "secret": " ".join(form.secret[start : start + 4] for start in range(0, len(form.secret), 4)),
+        "picture": "data:image/svg+xml;base64," + base64.b64encode(picture.encode()).decode(),
+    }
+    return render(request, "staff/factor_app.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def add_passkey(request: HttpRequest) -> HttpResponse:
+    """Set up a passkey: the browser asks the device, and sends what it made."""
+    person = signed_in(request)
+    if not factors.passkeys_work_at(request):
+        messages.info(request, "Browsers make passkeys only where the address begins with https and has a name.")
+        return redirect(PAGE)
+    form = PasskeyForm(request.POST if request.method == "POST" else None, user=person, asked=request)
+    if request.method == "POST" and form.is_valid():
+        name = str(form.cleaned_data["name"])
+        with transaction.atomic():
+            webauthn.WebAuthn.add(person, name, form.cleaned_data["credential"])
+            factors.added(person, name, session_key=request.session.session_key)
+        return _to_codes(request, person)
+    options = for_script(webauthn.begin_registration(person, passwordless=False))
+    context = {"form": form, "options": options}
+    return render(request, "staff/factor_passkey.html", context, status=422 if form.errors else 200)
+
+
+def _to_codes(request: HttpRequest, person: Person) -> HttpResponse:
+    """After a first factor the recovery codes are shown; after another one they are known already."""
+    if factors.codes_left(person) is None:
+        RecoveryCodes.activate(person)
+        return redirect("staff:factor_codes")
+    messages.success(request, "It is added. From now on you are asked for it after your password.")
+    return redirect(PAGE)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def codes(request: HttpRequest) -> HttpResponse:
+    """New recovery codes: shown once, right after they were made."""
+    person = signed_in(request)
+    if not factors.has_factor(person):
+        return redirect(PAGE)
+    form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            Person.objects.select_for_update().get(pk=person.pk)
+            Authenticator.objects.filter(user_id=person.pk, type=factors.CODES).delete()
+            RecoveryCodes.activate(person)
+            note("codes-made", person, by=person)
+        return redirect("staff:factor_codes")
+    kept = Authenticator.objects.filter(user_id=person.pk, type=factors.CODES).first()
+    fresh: list[str] = []
+    if request.method == "GET" and kept and not kept.wrap().did_view:
+        fresh = kept.wrap().get_unused_codes()
+        kept.wrap().mark_as_viewed()
+    context = {"form": form, "fresh": fresh, "left": factors.codes_left(person)}
+    return render(request, "staff/factor_codes.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def remove(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take off one of one's own."""
+    person = signed_in(request)
+    factor = get_object_or_404(factors.factors_of(person), pk=pk)
+    form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
+    if request.method == "POST" and form.is_valid():
+        try:
+            factors.remove_factor(by=person, factor=factor)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, "It is taken off. Nobody can log in with it any more.")
+            return redirect(PAGE)
+    context = {"form": form, "name": factors.name_of(factor)}
+    return render(request, "staff/factor_remove.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def reset(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take off the second factors of somebody who lost them."""
+    person = get_object_or_404(Person, pk=pk)
+    form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
+    if request.method == "POST" and form.is_valid():
+        try:
+            factors.reset_factors(by=signed_in(request), person=person)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(
+                request, f"{person.name} logs in with the password alone now, and is told that you did this."
+            )
+            return redirect("staff:person", person.pk)
+    context = {"form": form, "person": person}
+    return render(request, "staff/factors_reset.html", context, status=422 if form.errors else 200)
+
+
+class SecondStepView(AuthenticateView):  # type: ignore[misc]
+    """The second step of the login."""
+
+    form_class = CodeForm
+    webauthn_form_class = PasskeyCheckForm
+    template_name = "account/second_step.html"
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        """What the browser's script needs for a passkey, where the person has one."""
+        context: dict[str, Any] = super().get_context_data(**kwargs)
+        person = self.stage.login.user
+        has_passkey = factors.factors_of(person).filter(type=factors.PASSKEY).exists()
+        context["options"] = for_script(context["js_data"]["request_options"]) if has_passkey else ""
+        context["has_codes"] = Authenticator.objects.filter(user_id=person.pk).exclude(type=factors.PASSKEY).exists()
+        return context
+
+
+second_step = SecondStepView.as_view()
