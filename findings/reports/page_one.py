@@ -69,9 +69,8 @@ def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]
     room = MOST_CODES
     for look in looks:
         if look.seen:
-            words = [f"{one.code} {one.status}" for one in look.seen]
-            stand.codes.append(f"{look.unit}: {', '.join(_cut(words, max(room, 1), 'more under Fault codes'))}")
-            room -= len(words)
+            stand.codes.append(f"{look.unit}: {_codes_by_status(look, max(room, 1))}")
+            room -= len(look.seen)
         elif look.extent == COMPLETE:
             stand.without.append(look.unit)
         if look.extent == PARTIAL:
@@ -79,6 +78,16 @@ def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]
         elif look.extent == NOT_SCANNED:
             stand.not_scanned.append(look.unit)
     return stand
+
+
+def _codes_by_status(look: Look, most: int) -> str:
+    """The codes of a unit with their statuses: "SPN 110 FMI 0, SPN 94 FMI 18 active; SPN 100 FMI 1 stored"."""
+    by_status: dict[str, list[str]] = {}
+    for one in look.seen[:most]:
+        by_status.setdefault(one.status, []).append(one.code)
+    words = [f"{', '.join(codes)} {status}" for status, codes in by_status.items()]
+    left = len(look.seen) - most
+    return "; ".join([*words, f"{left} more under Fault codes"] if left > 0 else words)
 
 
 def _cut(words: list[str], most: int, more: str) -> list[str]:

@@ -134,9 +134,18 @@ def _words_of_pages(file: Path) -> list[str]:
     return said.stdout.split("\f")[:-1]
 
 
+def _words_of_page_one(file: Path) -> str:
+    """In order of reading, column after column."""
+    return subprocess.run(["pdftotext", "-l", "1", str(file), "-"], capture_output=True, text=True, check=True).stdout
+
+
 def test_sixty_codes_and_two_hundred_readings_fit_on_fourteen_pages(signed: dict[str, Path]) -> None:
     pages = _words_of_pages(signed["much"])
     assert len(pages) <= 14
+    first = " ".join(_words_of_page_one(signed["much"]).split())
+    for n in range(1, 60, 2):
+        assert f"SPN {1200 + n} FMI {n % 20}" in first
+    assert "Parameter 161, port: 38 psi, limits 40 to 65 psi" in first
     words = " ".join(pages)
     assert all(f"SPN {1200 + n} FMI {n % 20}" in words for n in range(60))
     assert all(f"Parameter {n}" in words for n in range(200))

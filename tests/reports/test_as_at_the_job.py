@@ -261,7 +261,7 @@ def test_page_one_names_codes_open_and_readings_out_on_arrival_and_after(cast, j
     story.scan(cast, 12.5, 789, [story.seen(story.Code(CodeSystem.SPN, "94-18"))], job=job, phase="delivery")
     paper = paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job)))
     arrival, after = paper.standing
-    assert arrival.codes == ["Engine control unit (port): SPN 110 FMI 0 active, SPN 100 FMI 1 stored"]
+    assert arrival.codes == ["Engine control unit (port): SPN 110 FMI 0 active; SPN 100 FMI 1 stored"]
     assert arrival.out == ["Oil pressure, port: 30 psi, limits 40 to 65 psi"]
     assert after.codes == ["Engine control unit (port): SPN 94 FMI 18 active"]
     assert after.out == ["Oil pressure, starboard: 38 psi, limits 40 to 65 psi"]
