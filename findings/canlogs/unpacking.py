@@ -15,7 +15,10 @@ PIECE = 256 * 1024
 SMALL = 64
 GZIP = b"\x1f\x8b"
 _GZIP_WINDOW = 31
+MOST_TIMES = 100  # a log of plain lines packs to a tenth, one of a silent bus to a fiftieth
+ALWAYS = 64 * 1024 * 1024
 CUT = "The packed file ends before its end: it was cut off, or not copied whole. What comes after is missing."
+TOO_MUCH = "What is packed grows beyond all measure. No log does; what comes after its first part is not read."
 BROKEN = "The packed file is damaged. What comes after the damage cannot be unpacked."
 
 
@@ -49,6 +52,7 @@ class Unpacked(io.BufferedIOBase, BinaryIO):
         self._member = zlib.decompressobj(_GZIP_WINDOW)
         self._rest = b""
         self._has_ended = False
+        self._packed_bytes = self._unpacked_bytes = 0
         self.damage: Damage | None = None
 
     def read(self, size: int | None = -1, /) -> bytes:
@@ -62,7 +66,7 @@ class Unpacked(io.BufferedIOBase, BinaryIO):
         return b"".join(pieces)
 
     def _unpack(self, most: int) -> bytes:
-        packed = self._rest or self._file.read(PIECE)
+        packed = self._rest or self._more()
         self._rest = b""
         if not packed:
             self._has_ended = True
@@ -76,14 +80,24 @@ class Unpacked(io.BufferedIOBase, BinaryIO):
             self._has_ended = True
             self.damage = Damage("gzip-broken", BROKEN, 1, ())
             return _until_it_breaks(before, packed)
+        self._unpacked_bytes += len(piece)
+        if self._unpacked_bytes > max(ALWAYS, MOST_TIMES * self._packed_bytes):
+            self._has_ended = True
+            self.damage = Damage("gzip-too-much", TOO_MUCH, 1, ())
+            return piece
         self._rest = self._member.unconsumed_tail
         if self._member.eof:
             self._begin_next_member()
         return piece
 
+    def _more(self) -> bytes:
+        packed = self._file.read(PIECE)
+        self._packed_bytes += len(packed)
+        return packed
+
     def _begin_next_member(self) -> None:
         """Go on behind the end of a stream; zeros that only fill up the file are no stream."""
-        following = (self._member.unused_data or self._file.read(PIECE)).lstrip(b"\0")
+        following = (self._member.unused_data or self._more()).lstrip(b"\0")
         if not following:
             self._has_ended = True
             return

@@ -254,3 +254,17 @@ def test_the_number_of_queries_does_not_grow_with_logs_senders_or_what_is_logged
     crowd_sent = without_ticks(crowd_page, answers_of(crowd_page, **ticks), *range(0x40, 0x50))
     assert send(tech, crowded, crowd_sent).status_code == 302
     assert queries_of(tech, many) == queries_of(tech, few) == after_one
+
+
+def test_a_packed_file_that_grows_beyond_all_measure_is_not_read_on() -> None:
+    packed = gzip.compress(b"\0" * 200 * 1024 * 1024, compresslevel=1)
+    unpacked = Unpacked(io.BytesIO(packed))
+    had = 0
+    while piece := unpacked.read(1024 * 1024):
+        had += len(piece)
+    assert unpacked.damage is not None
+    assert unpacked.damage.kind == "gzip-too-much"
+    assert 60 < had / 1024**2 < 130
+    honest = Unpacked(io.BytesIO(gzip.compress(run_text().encode() * 2000)))
+    assert len(honest.read()) == len(run_text().encode()) * 2000
+    assert honest.damage is None
