@@ -162,7 +162,8 @@ def hin_words(findings: Findings) -> str:
     """The HIN with how it is known: one that is not known, one that nobody read and none at all are three things."""
     hin, remark = findings.vessel.hin, findings.vessel.hin_remark
     found = findings.inspection.hin_found if findings.inspection else ""
-    said = (_HIN_THERE if hin else _HIN_MISSING)[found]
+    words = _HIN_THERE if hin else _HIN_MISSING
+    said = words.get(found, words[""])
     return ", ".join(word for word in [hin, said, remark] if word)
 
 
