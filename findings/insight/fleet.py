@@ -102,18 +102,22 @@ class FleetRow:
 
     @property
     def bounds_words(self) -> str:
-        """The bounds of that rate, or why there are none; empty where the hours are too few to be worth a figure."""
+        """The bounds of that rate; empty where the hours are too few to be worth a figure."""
         if self.rate is None or (not self.returns and self.away_h < FEWEST_HOURS):
             return ""
         low, high = self.rate.low_per_hour, self.rate.high_per_hour
         if high is None:
-            return f"no bounds: {self.rate.why}"
-        if low is None:
-            return f"at most {figure(100 * high, 2)}: {self.rate.why}"
-        alone = "" if self.watched > 1 else ", on one hull"
-        if not self.returns:
-            return f"at most {figure(100 * high, 2)}{alone}"
-        return f"{figure(100 * low, 2)} to {figure(100 * high, 2)}{alone}"
+            return "no bounds"
+        if low is None or not self.returns:
+            return f"at most {figure(100 * high, 2)}"
+        return f"{figure(100 * low, 2)} to {figure(100 * high, 2)}"
+
+    @property
+    def why_words(self) -> str:
+        """Why a bound is missing, or that it is of one hull alone."""
+        if self.rate is None or self.rate.why:
+            return self.rate.why if self.rate else ""
+        return "on one hull" if self.watched == 1 else ""
 
     @cached_property
     def trend(self) -> TrendTest | NotEnough:

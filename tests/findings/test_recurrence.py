@@ -222,8 +222,9 @@ def test_the_database_counts_as_the_ground_floor_does(fleet):
     assert coolant.trend.events == expected.events
     assert coolant.trend_words == "more often: strong evidence"
     oil = rows["100-1"]
-    assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2, on one hull")
-    assert coolant.bounds_words == "no bounds: too few hulls, or most hours on a few of them"
+    assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2")
+    assert oil.why_words == "on one hull"
+    assert (coolant.bounds_words, coolant.why_words) == ("no bounds", "too few hulls, or most hours on a few of them")
     sums = sums_of(records)
     assert (coolant.watched, coolant.spread) == (3, pytest.approx(sums.spread))
     assert (coolant.hours_squared, coolant.after_h) == pytest.approx((sums.hours_squared, sums.after_h))
