@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -34,6 +34,8 @@ from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 ENGINE, WORK, MORE, EXAMPLE, PRESET = "for-engine", "work-out", "more-rows", "fill-example", "fill-preset"
+SWITCH = "switch-engine"
+_ASKED = {ENGINE, WORK, MORE, EXAMPLE, PRESET, SWITCH}
 """What the page itself says in an address. The hyphens keep them apart from the names of a tool's fields."""
 NO_ENGINE = "0"
 
@@ -43,7 +45,7 @@ class EngineChoice:
     """One engine, or the boat itself, to work on."""
 
     label: str
-    url: str
+    key: str
     current: bool
 
 
@@ -73,8 +75,10 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
         raise Http404(f"There is no tool called {slug}.") from error
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     sent = request.POST if request.method == "POST" else request.GET
-    at = AtHand(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
-    form = _form(chosen, at, sent, is_worked=request.method == "POST" or (WORK in sent and MORE not in sent))
+    before = AtHand(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
+    at = replace(before, engine=_engine(chosen, engines, sent[SWITCH])) if SWITCH in sent else before
+    is_worked = request.method == "POST" or (WORK in sent and not {MORE, PRESET, SWITCH} & sent.keys())
+    form = _form(chosen, at, sent, is_worked=is_worked, before=before)
     answer = work_out(chosen, form, at) if form.is_bound else None
     if answer is not None:
         form.data = with_units_apart(chosen, form.data, at.system)
@@ -102,14 +106,24 @@ def _engine(chosen: Tool, engines: Sequence[Engine], wanted: str) -> Engine | No
     return known or (engines[0] if engines and not chosen.is_of_boat else None)
 
 
-def _form(chosen: Tool, at: AtHand, sent: Mapping[str, str], *, is_worked: bool) -> BenchForm:
-    """The tool's form: with what was sent, or with what is known of the engine, an example or a preset over it."""
+def _form(chosen: Tool, at: AtHand, sent: Mapping[str, str], *, is_worked: bool, before: AtHand) -> BenchForm:
+    """The tool's form: with what was sent, or with what is known of the engine, an example or a preset over it.
+
+    What a person typed stays where a preset says nothing of it. With another engine what was known of the one before
+    goes, and what was typed stays.
+    """
     texts, notes = prefilled(chosen, at)
     if is_worked:
         return BenchForm(chosen, at, sent, notes=notes)
-    texts |= _filled_in(chosen, sent)
-    initial = with_units_apart(chosen, texts, at.system)
-    typed = {name: text for name, text in sent.items() if name not in {ENGINE, WORK, MORE, EXAMPLE, PRESET}}
+    filled = _filled_in(chosen, sent)
+    given = with_units_apart(chosen, filled, at.system).keys() if filled else set()
+    known = with_units_apart(chosen, prefilled(chosen, before)[0], at.system) if SWITCH in sent else {}
+    typed = {
+        name: text
+        for name, text in sent.items()
+        if name not in _ASKED and name not in given and text != known.get(name, None if SWITCH not in sent else "")
+    }
+    initial = with_units_apart(chosen, texts | filled, at.system)
     return BenchForm(chosen, at, initial=initial | typed, notes=notes, more=sent.get(MORE, ""))
 
 
@@ -179,11 +193,8 @@ def _page(
         "cautions": [*chosen.cautions, MANUAL_FIRST],
         "engine": at.engine,
         "engine_key": engine_key,
-        "engines": _engine_choices(request.path, engines, at.engine),
-        "presets": [
-            (preset, f"{request.path}?{urlencode({ENGINE: engine_key, PRESET: index})}")
-            for index, preset in enumerate(chosen.presets)
-        ],
+        "engines": _engine_choices(engines, at.engine),
+        "presets": [(preset, index) for index, preset in enumerate(chosen.presets)],
         "example_url": f"{request.path}?{urlencode({ENGINE: engine_key, EXAMPLE: 1})}",
         "form": form,
         "answer": answer,
@@ -194,12 +205,12 @@ def _page(
     return render(request, "findings/bench/tool.html", context, status=status)
 
 
-def _engine_choices(path: str, engines: Sequence[Engine], current: Engine | None) -> list[EngineChoice]:
+def _engine_choices(engines: Sequence[Engine], current: Engine | None) -> list[EngineChoice]:
     """Every engine of the boat and the boat itself; nothing to choose where there is no engine."""
     positions = [one.get_position_display() for one in engines]
     is_plain = len(set(positions)) == len(positions)
     choices = [
-        EngineChoice(one.get_position_display() if is_plain else str(one), f"{path}?{ENGINE}={one.pk}", one == current)
+        EngineChoice(one.get_position_display() if is_plain else str(one), str(one.pk), one == current)
         for one in engines
     ]
-    return [*choices, EngineChoice("The boat", f"{path}?{ENGINE}={NO_ENGINE}", current is None)] if choices else []
+    return [*choices, EngineChoice("The boat", NO_ENGINE, current is None)] if choices else []

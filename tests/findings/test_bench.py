@@ -554,3 +554,45 @@ def test_presets_fill_in_and_name_their_source(tech, world):
     said = page.content.decode()
     assert tool.presets[0].label in said
     assert escape(tool.presets[0].source) in said
+
+
+def sent_by(page: Any, **more: str) -> dict[str, str]:
+    """What a browser sends of a tool's form, with some of it typed over and one of its buttons touched."""
+    form = page.context["form"]
+    values = {bound.html_name: bound.value() for bound in form}
+    texts = {name: "" if value is None else str(value) for name, value in values.items()}
+    return {**texts, "for-engine": page.context["engine_key"], "work-out": "1", **more}
+
+
+def test_what_was_typed_stays_through_a_preset(tech, world):
+    address = page_of(world, "charge-at-rest")
+    tool = tech.get(address).context["tool"]
+    filled = as_texts(tool, tool.presets[0].inputs)
+    form = tech.get(address).context["form"]
+    other = next(name for name in form.fields if name not in filled and not name.endswith("_unit"))
+    page = tech.get(address, sent_by(tech.get(address), **{other: "12.51", "fill-preset": "0"}))
+    form = page.context["form"]
+    assert not form.is_bound
+    assert form[other].value() == "12.51"
+    plain = tech.get(address, {"fill-preset": "0"}).context["form"]
+    for name in filled.keys() & set(form.fields):
+        assert form[name].value() == plain[name].value()
+
+
+def test_what_was_typed_stays_through_another_engine_and_what_was_known_goes(tech, world):
+    address = page_of(world)
+    first = tech.get(address, {"for-engine": str(world.cast.port.pk)})
+    page = tech.get(address, sent_by(first, current="187", **{"switch-engine": str(world.cast.starboard.pk)}))
+    assert page.context["engine"] == world.cast.starboard
+    fresh = tech.get(address, {"for-engine": str(world.cast.starboard.pk)}).context["form"]
+    form = page.context["form"]
+    assert form["current"].value() == "187"
+    for bound in fresh:
+        if bound.name != "current" and bound.value():
+            assert form[bound.name].value() == bound.value()
+
+
+def test_what_was_typed_stays_through_errors(tech, world):
+    page = tech.get(page_of(world), sent_by(tech.get(page_of(world)), current="a lot"))
+    assert page.status_code == 422
+    assert 'value="a lot"' in page.content.decode()
