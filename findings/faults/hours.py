@@ -84,7 +84,7 @@ def last_hours(engine: Engine | None) -> str:
         return "Of no engine: leave the hours out."
     known = latest_hours(engine)
     if known is None or known.engine_hours is None:
-        return "None on record yet. Leave it empty if you did not read them."
+        return "None on record yet."
     shown = shown_for(engine, known.engine_hours)
     words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
-    return f"Last {words}, {day_words(known.happened_at)}. Leave it empty if you did not read them."
+    return f"Last {words}, {day_words(known.happened_at)}."
