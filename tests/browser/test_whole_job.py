@@ -97,6 +97,7 @@ def take_the_boat_in(desk: Page) -> int:
         desk.locator(f"[name={name}]").fill(words)
     desk.locator("[name=boat-kind]").select_option("inboard")
     choose(desk, "engine-0-fuel", "diesel")
+    choose(desk, "location", "slip")
     touch(main_button(desk))
     job = Job.objects.get()
     assert f"Job {job.number} is open" in said(desk)

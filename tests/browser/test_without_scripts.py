@@ -77,6 +77,7 @@ def take_the_boat_in(desk: Page) -> int:
     assert not Job.objects.exists()
     desk.locator("[name=concern-0-text]").fill("No power above 2000 rpm.")
     desk.locator("[name=concern-1-text]").fill("Bilge pump runs on.")
+    choose(desk, "location", "slip")
     touch(main_button(desk))
     job = Job.objects.get()
     assert [line.concern for line in job.lines.all()] == ["No power above 2000 rpm.", "Bilge pump runs on."]
@@ -160,6 +161,7 @@ def paste_the_last_scan(tech: Page, number: int) -> None:
     touch(main_button(tech))
     expect(tech.locator("#read-title")).to_be_visible()
     expect(tech.locator("main")).to_contain_text("Read-out of unit 0")
+    tech.locator("[name=code-0-take]").set_checked(True, force=True)  # whose unit 0 is, the text does not say
     touch(main_button(tech), status=422)
     expect(tech.locator(".problems")).to_contain_text("Say whether this is all that the unit listed")
     choose(tech, "extent", "all")
