@@ -30,10 +30,12 @@ def folder_without_leftovers() -> Iterator[Path]:
     """A var folder under a path short enough for a socket; no process of it may be left at the end."""
     folder = Path(tempfile.mkdtemp(prefix="garboard-"))
     folder.chmod(0o755)
-    yield folder
-    left = processes_of(folder)
-    kill_everything(folder)
-    shutil.rmtree(folder, ignore_errors=True)
+    try:
+        yield folder
+    finally:  # also after a test that failed
+        left = processes_of(folder)
+        kill_everything(folder)
+        shutil.rmtree(folder, ignore_errors=True)
     assert not left, f"Left running: {left}"
 
 
