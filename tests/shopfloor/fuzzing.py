@@ -233,7 +233,9 @@ class Fuzzer:
             send = client.post if asked.method == "POST" else client.get
             answer: HttpResponse = send(asked.path, data, headers=asked.headers)
             if answer.streaming:
-                b"".join(answer)  # closing it by hand would close the test's own connection
+                b"".join(answer)
+                for close in answer._resource_closers:  # its own close() would close the test's connection as well
+                    close()
             transaction.set_rollback(True)
         return answer
 

@@ -39,7 +39,8 @@ def test_no_fuzzed_request_breaks_the_program() -> None:
         asked = fuzzer.request()
         answer = fuzzer.send(asked)
         statuses.add(answer.status_code)
-        if answer.status_code >= 500:
+        is_ill = asked.path == "/health/" and answer.status_code == 503  # no worker beats in a test
+        if answer.status_code >= 500 and not is_ill:
             where = getattr(answer, "exc_info", None)
             reason = f"{where[0].__name__}: {str(where[1])[:200]}" if where else "no traceback"
             broken.setdefault(reason, f"request {number} of seed {SEED}: {answer.status_code} for {asked}")
