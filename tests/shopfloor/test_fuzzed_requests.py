@@ -32,6 +32,7 @@ SEED, COUNT = (int(part) for part in os.environ.get("GARBOARD_FUZZ", "20261127:5
 @pytest.mark.django_db
 @pytest.mark.slow
 @pytest.mark.timeout(7200)
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")  # a file that a client never reads
 def test_no_fuzzed_request_breaks_the_program() -> None:
     fuzzer = Fuzzer(full_stage(), SEED)
     broken, statuses = {}, set()
