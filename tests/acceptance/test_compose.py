@@ -6,6 +6,7 @@ import os
 import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from ipaddress import ip_network
 from pathlib import Path
 from typing import Any
 
@@ -231,7 +232,11 @@ def test_a_password_of_any_characters_gets_to_the_database(var: Path, start: Sta
 def test_the_variables_that_compose_needs_are_in_the_example() -> None:
     text = (ROOT / "docker-compose.yml").read_text()
     example = (ROOT / "deploy" / "compose.env.example").read_text()
+    passed_on = {part.split("}")[0].split(":")[0] for part in text.split("${")[1:]}
     needed = {part.split(":")[0] for part in text.split("${")[1:] if part.split("}")[0].count(":?")}
-    given = {line.split("=")[0] for line in example.splitlines() if "=" in line and not line.startswith("#")}
-    assert needed == given
+    given = dict(line.split("=", 1) for line in example.splitlines() if "=" in line and not line.startswith("#"))
+    # The proxy is nothing that compose insists on, but without it everybody behind it counts as one address.
+    assert set(given) == needed | {"TRUSTED_PROXIES"}
+    assert set(given) <= passed_on
+    assert ip_network(given["TRUSTED_PROXIES"]).is_private
     assert os.access(ROOT / "manage.py", os.X_OK)
