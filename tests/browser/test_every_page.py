@@ -28,12 +28,13 @@ from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.models import Charge, Job
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(180), pytest.mark.django_db]
+# The first test waits for the whole scenario to be played, minutes where a machine is busy.
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(400), pytest.mark.django_db]
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
-    "health", "staff:logo", "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
-    "reports:progress", "reports:preview_pdf", "reports:pdf",
+    "health", "service_worker", "staff:logo", "reports:progress", "reports:preview_pdf", "reports:pdf",
+    "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 
 
