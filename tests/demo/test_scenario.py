@@ -38,6 +38,13 @@ NOT_LINKED = {
     "findings:judged": "drawn under the value that is typed",
     "findings:can_log_progress": "drawn while a log is being read",
     "reports:progress": "drawn while a report is being signed",
+    "offline": "stands in for a page without a connection",
+    "service_worker": "asked for by the browser",
+    "mfa_authenticate": "asked for at login, of those who have a second factor",
+    "staff:factor_codes": "for those who have a second factor",
+    "staff:factor_passkey": "for those who have one",
+    "staff:factor_remove": "for those who have one",
+    "staff:factors_reset": "for somebody who has a second factor",
     "reports:verify": "for those who hold the paper",
     "reports:preview_pdf": "linked from the draft that is open",
 }

@@ -40,7 +40,8 @@ def test_files_of_the_three_earlier_places_move_into_the_store(settings: Setting
     assert [store.read(digest) for digest in old] == [report, log]
     assert not any(path.exists() for path in old.values())
     assert empty.exists()
-    assert shop_profile().logo.open("rb").read() == logo
+    with shop_profile().logo.open("rb") as kept:
+        assert kept.read() == logo
     assert (tmp_path / "media").stat().st_mode & 0o777 == 0o700
 
 
@@ -51,6 +52,9 @@ def test_a_lost_logo_is_no_error(client, settings: Settings, tmp_path: Path) -> 
     client.force_login(make_cast().owner)
     name = ShopProfile._meta.get_field("logo").storage.save("logo.png", ContentFile(b"\x89PNG"))
     ShopProfile.objects.filter(pk=shop_profile().pk).update(logo=name)
-    assert client.get(reverse("staff:logo")).status_code == 200
+    shown = client.get(reverse("staff:logo"))
+    assert (shown.status_code, b"".join(shown.streaming_content)) == (200, b"\x89PNG")
+    for close in shown._resource_closers:
+        close()
     store.path_of(name.rsplit("/", 1)[-1]).unlink()
     assert client.get(reverse("staff:logo")).status_code == 404

@@ -506,7 +506,9 @@ class TestLogging:
         assert "worked out by “" in tech.get(reverse("findings:job", args=[world.job.number])).content.decode()
         draft_report(by=world.cast.tech, job=world.job)
         preview = tech.get(reverse("reports:preview", args=[world.job.number])).content.decode()
-        assert "Worked out by “Resistance from voltage drop” from Voltage drop 2,0 V; Current 200 A" in preview
+        assert "Worked out by “Resistance from voltage drop”: " in preview
+        for label, typed in [("Voltage drop", "2,0 V"), ("Current", "200 A")]:
+            assert f'<tr><th scope="row">{label}</th><td>{typed}</td></tr>' in preview
 
     def test_record_of_the_report_has_it_whole_and_reads_it_back(self, tech, world):
         self.post(tech, world)

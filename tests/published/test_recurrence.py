@@ -332,11 +332,13 @@ def test_few_events_are_not_enough(events):
         assert answer.sentence.startswith("Not enough data")
 
 
-def test_tied_events_are_not_enough():
-    # caveat of the check values: repairs on one day are tied
-    tied = [record_of([10, 20, 20, 30, 40, 70], 100)]
-    for test in (laplace_test, military_handbook_test, fit_power_law):
-        assert isinstance(test(tied), NotEnough)
+def test_tied_events_count_as_they_are():
+    # repairs on one day are tied; the formulas of MIL-HDBK-189C (5.16) and Laplace are sums over the events
+    hours, end = [10, 20, 20, 30, 40, 70], 100
+    tied = [record_of(hours, end)]
+    assert laplace_test(tied).statistic == pytest.approx((sum(hours) / 6 / end - 0.5) * math.sqrt(12 * 6))
+    assert military_handbook_test(tied).statistic == pytest.approx(2 * sum(math.log(end / one) for one in hours))
+    assert not isinstance(fit_power_law(tied), NotEnough)
 
 
 def test_another_library_agrees_on_the_nist_case():
