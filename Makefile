@@ -4,10 +4,10 @@ SHELL := /bin/sh
 .DEFAULT_GOAL := help
 PY := .venv/bin/python
 
-.PHONY: help demo serve test test-bench check lint format bench lock base dev
+.PHONY: help demo serve test test-long check lint format bench lock base dev
 
 help: ## This list
-	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /\1\t/' | expand -t 10
 
 base: # the program's requirements
 	@sh deploy/prepare.sh base
@@ -24,8 +24,8 @@ serve: base ## Serve your shop for real on this machine: settings from the envir
 test: dev ## Install what the tests need, then run every check and every test
 	@exec sh tests/run.sh
 
-test-bench: dev # the benchmarks in small, whole
-	$(PY) -m pytest tests -q -m measuring
+test-long: dev ## The tests that take minutes each and that make test leaves out: each role through the whole demo, the benchmarks in small
+	$(PY) -m pytest tests -q -m long
 
 check: lint ## Format, lint, types, layers, templates, migrations, settings
 	$(PY) -m ruff format --check .

@@ -146,6 +146,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     assert left == []
 
 
+@pytest.mark.long
 def test_a_redis_that_is_gone_takes_no_page_along(site: Site) -> None:
     site.start_services("web")
     site.redis.running.process.kill()

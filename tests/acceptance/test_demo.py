@@ -11,6 +11,7 @@ import urllib.request
 from pathlib import Path
 
 import psycopg
+import pytest
 
 from shopfloor.postgres import EmbeddedPostgres
 from staff.policy import Role
@@ -94,6 +95,7 @@ def test_an_invented_shop_with_a_login_for_each_role_that_stays(var: Path, start
     assert processes_of(var) == []
 
 
+@pytest.mark.long
 def test_a_demo_that_was_stopped_while_filling_is_filled_by_the_next_start(var: Path, start: Start) -> None:
     port = free_port()
     running = start(DEMO, environment(var, PORT=str(port)))

@@ -186,6 +186,7 @@ def facts() -> dict[str, list[Any]]:
     }  # fmt: skip
 
 
+@pytest.mark.long
 @pytest.mark.slow
 def test_played_again_the_same_things_happen() -> None:
     first = facts()
@@ -232,7 +233,9 @@ def pages_for(role: Role) -> Crawl:
 
 @pytest.mark.slow
 @pytest.mark.timeout(300)
-@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize(
+    "role", [Role.OWNER, *(pytest.param(role, marks=pytest.mark.long) for role in Role if role is not Role.OWNER)]
+)
 def test_every_page_is_linked_and_opens_for_those_who_may_see_it(role: Role) -> None:
     crawl = pages_for(role)
     assert crawl.wrong == []

@@ -67,7 +67,7 @@ def test_a_slower_answer_than_asked_for_is_said_to_be_missed() -> None:
     assert any("| 100 | **4.00** missed times its time |" in line for line in lines)
 
 
-@pytest.mark.measuring
+@pytest.mark.long
 @pytest.mark.timeout(600)
 def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path) -> None:
     environment = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
