@@ -1,7 +1,7 @@
 """Two roles of the database: one that owns the tables and changes them, and one that the program works with.
 
 The second can neither switch a trigger off, nor drop one, nor empty a table past it: what the log refuses to the
-program it refuses to whoever gets into the program as well. ``docs/decisions/0017`` says what that does not do.
+program it refuses to whoever gets into the program as well. ``docs/decisions/0021`` says what that does not do.
 """
 
 from __future__ import annotations

@@ -235,7 +235,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
     )
     remove_logo = forms.BooleanField(label="Take the logo off the letterhead", required=False)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
-        ("Letterhead", "As it stands on reports and intake tags.",
+        ("Letterhead", "As printed on reports and intake tags.",
          ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
         ("Figures", "", ["units", "paper", "time_zone"]),
         ("Money", "New jobs start with these. Jobs that are open keep what they began with.",

@@ -11,7 +11,7 @@ FIELDS: dict[type[forms.Field], dict[str, str]] = {
     forms.DecimalField: {"invalid": "Write a number."},
     forms.DateField: {"invalid": "Write a day such as 2026-05-01."},
     forms.DateTimeField: {"invalid": "Write day and time such as 2026-05-01 14:30."},
-    forms.UUIDField: {"invalid": "Open this form anew and send it again."},
+    forms.UUIDField: {"invalid": "Reload this page and send the form again."},
     forms.ChoiceField: {"invalid_choice": "Choose one of the list."},
     forms.MultipleChoiceField: {"invalid_choice": "Choose from the list.", "invalid_list": "Choose from the list."},
     forms.ModelChoiceField: {"invalid_choice": "Choose one of the list; this one is not on it any more."},
@@ -34,7 +34,7 @@ VALIDATORS: dict[type[object], str] = {
     validators.MinLengthValidator: "At least %(limit_value)d characters; this has %(show_value)d.",
     validators.MaxLengthValidator: "No more than %(limit_value)d characters; this has %(show_value)d.",
     validators.EmailValidator: "Write a mail address such as name@example.com.",
-    validators.ProhibitNullCharactersValidator: "This holds a sign that cannot be stored. Type it anew.",
+    validators.ProhibitNullCharactersValidator: "This holds a sign that cannot be stored. Type it again.",
     validators.URLValidator: "Write a web address such as https://example.com/.",
 }
 

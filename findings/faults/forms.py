@@ -84,7 +84,7 @@ class ScanForm(UnitForm):
     extent = forms.ChoiceField(
         choices=EXTENT_CHOICES,
         widget=forms.RadioSelect,
-        label="You take down",
+        label="What you log",
         initial="all",
         help_text="With everything taken down, a code that is not in your list counts as gone.",
     )

@@ -28,7 +28,7 @@ from tests.acceptance.running import (
 )
 
 SERVE = ["make", "--no-print-directory", "serve"]
-SECOND_START_LIMIT = 15.0  # seconds, on two busy cores
+SECOND_START_LIMIT = 40.0  # seconds, on two cores that do other work as well
 
 
 def serve(start: Start, var: Path, port: int) -> tuple[Running, float]:

@@ -47,7 +47,7 @@ class EntryForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.initial.setdefault("entry_id", uuid.uuid4())
-        self.fields["entry_id"].error_messages["invalid"] = "Open this form anew and send it again."
+        self.fields["entry_id"].error_messages["invalid"] = "Reload this page and send the form again."
 
     def answers(self) -> dict[str, Any]:
         """What the action is called with."""

@@ -34,7 +34,7 @@ class AmendForm(EntryForm):
     text = forms.CharField(
         label="What is right",
         max_length=20000,
-        help_text="The entry stays as it was written; your correction stands beside it for good.",
+        help_text="The entry stays as it was written; your correction is shown beside it from then on.",
         widget=forms.Textarea(attrs={"rows": 4}),
     )
 

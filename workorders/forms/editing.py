@@ -85,7 +85,10 @@ class LineForm(SeenForm):
     engine: forms.Field = forms.ModelChoiceField(queryset=Engine.objects.none(), required=False)
     cause = WordsField(label="Cause", required=False, help_text="What we found.")
     correction = WordsField(
-        label="Correction", required=False, rows=4, help_text="What we did. It stands on the report and the invoice."
+        label="Correction",
+        required=False,
+        rows=4,
+        help_text="What we did. It is printed on the report and the invoice.",
     )
     look: ClassVar[dict[str, str]] = {"engine": "half"}
 

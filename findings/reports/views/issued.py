@@ -77,7 +77,7 @@ def revise(request: HttpRequest, report: str) -> HttpResponse:
     form = ReviseForm(request.POST if request.method == "POST" else None, asked=request)
     sending = Sending(request, form)
     if sending.goes_through(lambda: actions.revise_report(by=signed_in(request), report=found)):
-        messages.success(request, f"A draft is open. Report {found.number} stands until the new one is signed.")
+        messages.success(request, f"A draft is open. Report {found.number} stays valid until the new one is signed.")
         return redirect(TAB, found.job.number)
     return sending.page(
         "reports/revise.html",
