@@ -19,7 +19,6 @@ from django.utils import timezone
 from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
-from findings.reports.models import IssuedReport, ReportDraft
 from staff.models import Person
 from staff.policy import Role
 from tests.browser.driving import Tablets, session_of
@@ -37,6 +36,7 @@ NEVER_SHOWN = {
     "findings.CanLog.doing": "what a log's worker does at the moment; this log is read",
     "findings.CanLog.problem": "why a log could not be read; this one could",
     "reports.ReportDraft.problem": "why a report could not be signed; this draft is not at that",
+    "reports.ReportDraft.why_revised": "asked where a report takes another's place; this one is the first",
     "vessels.HourMeter.label": "an engine has one meter at a time, which is not named",
     "vessels.DetailsChange.subject": "the sentence of its entry says it",
     "workorders.JobChange.subject": "the sentence of its entry says it",
@@ -52,8 +52,6 @@ def poisoned(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[st
             scene = full_stage()
             for row in ROWS:
                 row.arguments(scene)  # every lazily made thing is there before it is poisoned
-            # Its page asks why it takes the place of the one before.
-            ReportDraft.objects.filter(pk=scene.draft.pk).update(supersedes=IssuedReport.objects.latest("pk"))
             poison_everything()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
     server = LiveServer("localhost")
