@@ -25,7 +25,7 @@ test: dev ## Install what the tests need, then run every check and every test
 	@exec sh tests/run.sh
 
 test-long: dev ## The tests that take minutes each and that make test leaves out: each role through the whole demo, the benchmarks in small
-	$(PY) -m pytest tests -q -m long
+	GARBOARD_EXAMPLES=100 $(PY) -m pytest tests -q -m long
 
 check: lint ## Format, lint, types, layers, templates, migrations, settings
 	$(PY) -m ruff format --check .

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import psycopg
 import pytest
+from hypothesis import HealthCheck, settings
 
 from shopfloor.database import ROOT, start_database
 
@@ -65,6 +66,15 @@ def settings_of_the_environment() -> set[str]:
         "GARBOARD_TEST_DB"
     }
 
+
+# Thirty examples in the usual run, a hundred in the long one; a busy machine draws them slowly, which is no fault.
+settings.register_profile(
+    "usual",
+    max_examples=int(os.environ.get("GARBOARD_EXAMPLES", "30")),
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("usual")
 
 if "PYTEST_XDIST_WORKER" not in os.environ:  # a worker inherits all of this from the run that started it
     _prepare_environment()

@@ -38,20 +38,6 @@ def open_log(log: CanLog) -> BinaryIO:
         raise Refused(f"The stored file of “{log.name}” is not what was brought. {FROM_BACKUP}") from problem
 
 
-def pieces_of(log: CanLog) -> Iterator[bytes]:
-    """The file of a log, piece by piece. That it is whole is found out at once, not with the first piece.
-
-    Raises:
-        Refused: as for ``open_log``.
-    """
-    return _pieces(open_log(log))
-
-
-def _pieces(stream: BinaryIO) -> Iterator[bytes]:
-    with stream:
-        yield from iter(lambda: stream.read(CHUNK), b"")
-
-
 @contextmanager
 def path_of(log: CanLog) -> Iterator[Path]:
     """The file of a log as a path on this machine.

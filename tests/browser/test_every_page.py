@@ -162,7 +162,14 @@ def problems_of(page: Page, path: str) -> list[str]:
 SEEN: set[tuple[str, str]] = set()  # pages that another role saw word for word
 
 
-@pytest.mark.parametrize("role", [Role.OWNER, Role.MANAGER, Role.TECHNICIAN, Role.FRONT_DESK, None])
+@pytest.mark.parametrize(
+    "role",
+    [
+        Role.OWNER,
+        None,
+        *(pytest.param(role, marks=pytest.mark.long) for role in (Role.MANAGER, Role.TECHNICIAN, Role.FRONT_DESK)),
+    ],
+)
 def test_axe_finds_nothing_and_nothing_hangs_over(tablets: Tablets, role: Role | None) -> None:
     person = Person.objects.filter(role=role.value).first() if role else None
     page = tablets.hand_out(person)

@@ -140,5 +140,5 @@ def test_what_came_back_between_two_scans_is_neither_new_nor_still_there(tech, c
     row = page.context["findings"].units[0].rows[0]
     if row.fault.fault.state == "returned":
         assert row.came_back
-        assert ">came back</span>" in page.content.decode()
+        assert ">not fixed yet</span>" in page.content.decode()  # on the very job that had cleared it
         assert ">still there</span>" not in page.content.decode()

@@ -7,11 +7,10 @@ from typing import Any
 from django.conf import settings
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict, StreamingHttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, QueryDict
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.datastructures import MultiValueDict
-from django.utils.http import content_disposition_header
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST, require_safe
 
@@ -20,7 +19,7 @@ from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
 from findings.canlogs.arriving import LogUploadHandler
 from findings.canlogs.forms import BringForm
 from findings.canlogs.queries import logs_of_job
-from findings.canlogs.shelf import pieces_of
+from findings.canlogs.shelf import open_log
 from findings.models import CanLog
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
@@ -150,12 +149,10 @@ def can_log_file(request: HttpRequest, digest: str) -> HttpResponseBase:
     if log is None:
         raise Http404("no log has this digest")
     try:
-        pieces = pieces_of(log)
+        stream = open_log(log)
     except Refused as refusal:
         return render(request, "findings/canlogs/no_file.html", {"sentence": refusal.sentence}, status=409)
-    answer = StreamingHttpResponse(pieces, content_type="application/octet-stream")
-    answer["Content-Disposition"] = content_disposition_header(as_attachment=True, filename=log.name)
-    answer["Content-Length"] = str(log.size)
+    answer = FileResponse(stream, as_attachment=True, filename=log.name, content_type="application/octet-stream")
     answer["Cache-Control"] = "private, no-store"
     answer["Content-Security-Policy"] = "default-src 'none'; sandbox"
     return answer
