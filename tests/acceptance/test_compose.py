@@ -106,6 +106,7 @@ def leave_an_old_session(url: str) -> None:
         )
 
 
+@pytest.mark.long
 def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site, start: Start) -> None:
     site.start_services("web")
     alone = get(site.url("/health/"))

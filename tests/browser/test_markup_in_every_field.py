@@ -28,7 +28,7 @@ from tests.shopfloor.stage_of_everything import full_stage
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.models import LogEntry
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(240), pytest.mark.django_db]
+pytestmark = [pytest.mark.browser, pytest.mark.long, pytest.mark.slow, pytest.mark.timeout(240), pytest.mark.django_db]
 
 TYPED = poison(99, 5000)
 DRAWS_THE_REPORT = {"reports:sign", "reports:preview", "reports:preview_pdf"}  # its words are tried on paper below
