@@ -26,6 +26,9 @@ WAYS = {
 }
 
 
+pytestmark = pytest.mark.long  # its limits on time want the machine for themselves
+
+
 @pytest.fixture
 def site(used_var: Path, start: Start) -> Iterator[int]:
     """The port of a running site."""
