@@ -161,6 +161,7 @@ def test_a_kill_of_the_program_leaves_no_database_running(used_var: Path, start:
     port = free_port()
     running, _ = serve(start, used_var, port)
     os.kill(running.process.pid, signal.SIGKILL)  # make
+    wait_until(lambda: running.process.poll() is not None, "make has ended")  # reaped: no process half gone
     master = next(one for one in processes_of(used_var) if "serve" in one.cmdline() and one.name() != "make")
     master.kill()
     wait_until(lambda: processes_of(used_var) == [], "nothing is left")
