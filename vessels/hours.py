@@ -12,7 +12,7 @@ from django.utils import timezone
 from engineering.hours import hours_words
 from staff.refusals import Refused
 from vessels.log.evidence import standing
-from vessels.models import Engine, HourMeter, LogEntry
+from vessels.models import Engine, HourMeter, HourReading, LogEntry
 from vessels.wording import day_words
 
 TENTH = Decimal("0.1")
@@ -46,6 +46,64 @@ def meter_at(engine: Engine, when: datetime) -> HourMeter | None:
 def first_meter(engine: Engine) -> HourMeter:
     """The meter of an engine that has none on record yet: taken at its word."""
     return HourMeter.objects.create(engine=engine, fitted_at=timezone.now())
+
+
+def engine_hours_at_zero(meter: HourMeter) -> Decimal | None:
+    """The engine's true hours when this meter stood, or would have stood, at zero; None where nobody knows them.
+
+    A meter that took the place of one that was not read tells them only by a reading that gave them from elsewhere,
+    and only as long as that reading counts.
+    """
+    if meter.engine_hours_when_fitted is not None:
+        return meter.engine_hours_when_fitted - meter.shown_when_fitted
+    told = (
+        HourReading.objects.filter(meter=meter, entry__in=standing(LogEntry.objects.filter(engine_id=meter.engine_id)))
+        .filter(entry__engine_hours__isnull=False)
+        .order_by("entry__position")
+        .values_list("entry__engine_hours", "shown")
+        .first()
+    )
+    return told[0] - told[1] if told is not None and told[0] is not None else None
+
+
+def true_hours(meter: HourMeter, shown: Decimal) -> Decimal | None:
+    """The engine's true hours when this meter shows ``shown``; None where they are not known."""
+    start = engine_hours_at_zero(meter)
+    return None if start is None else start + shown
+
+
+def unread_since(engine: Engine, at: datetime | None = None) -> datetime | None:
+    """Since when the engine's true hours are not known, because a meter was replaced unread; None where they are."""
+    meter = meter_at(engine, at or timezone.now())
+    return meter.fitted_at if meter is not None and engine_hours_at_zero(meter) is None else None
+
+
+def not_known_words(since: datetime) -> str:
+    """Why an engine's true hours are not known, in a sentence."""
+    return (
+        f"The engine’s hours are not known since {day_words(since)}: the old meter was not read when it was replaced."
+    )
+
+
+def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: LogEntry | None = None) -> str | None:
+    """Why a meter cannot show this between what it showed before and after; None where it can."""
+    if when >= meter.fitted_at and shown < meter.shown_when_fitted:
+        began = f"The meter began at {hours_words(meter.shown_when_fitted)} on {day_words(meter.fitted_at)}"
+        return f"{began}; {hours_words(shown)} is less. Look again."
+    seen = HourReading.objects.filter(
+        meter=meter, entry__in=standing(LogEntry.objects.filter(engine_id=meter.engine_id))
+    ).select_related("entry")
+    if but is not None:
+        seen = seen.exclude(pk=but.pk)
+    before = seen.filter(entry__happened_at__lte=when).order_by("-entry__happened_at", "-entry__position").first()
+    after = seen.filter(entry__happened_at__gt=when).order_by("entry__happened_at", "entry__position").first()
+    if before is not None and shown < before.shown:
+        showed = f"The meter showed {hours_words(before.shown)} on {day_words(before.entry.happened_at)}"
+        return f"{showed}; {hours_words(shown)} is less. If it was replaced again, log that first."
+    if after is not None and shown > after.shown:
+        showed = f"On {day_words(after.entry.happened_at)}, after this, the meter showed {hours_words(after.shown)}"
+        return f"{showed}; {hours_words(shown)} is more. Check the day and the figure."
+    return None
 
 
 def known_hours(engine: Engine) -> QuerySet[LogEntry]:

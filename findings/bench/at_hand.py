@@ -11,6 +11,7 @@ from engineering.units import System
 from findings.faults.hours import shown_for
 from findings.models import SpecLimit
 from findings.readings.queries import limits_of
+from vessels.hours import unread_since
 from vessels.models import Engine, Vessel
 from vessels.queries import latest_hours
 from workorders.models import Job
@@ -58,8 +59,10 @@ class AtHand:
 
     @cached_property
     def hours(self) -> Decimal | None:
-        """The engine's true hours as last logged."""
-        entry = latest_hours(self.engine) if self.engine is not None else None
+        """The engine's true hours as last logged; None where its meter was replaced unread since."""
+        if self.engine is None or unread_since(self.engine) is not None:
+            return None
+        entry = latest_hours(self.engine)
         return entry.engine_hours if entry is not None else None
 
     @property

@@ -10,12 +10,23 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
 from engineering.measures import MeasureProblem, parse_measure
-from vessels.hours import TENTH, backwards, hours_around, impossible_hours, meter_at, outrun
+from vessels.hours import (
+    TENTH,
+    backwards,
+    engine_hours_at_zero,
+    hours_around,
+    impossible_hours,
+    meter_at,
+    not_known_words,
+    outrun,
+    unread_since,
+)
 from vessels.models import Engine
 from vessels.queries import hours_at, latest_hours
 from vessels.wording import day_words
 
 HIGHEST = Decimal(10) ** 7
+LEAVE_OUT = "Leave the hours out here, and log what the meter shows on the engine’s page."
 
 
 def shown_hours(text: str) -> Decimal | None:
@@ -41,12 +52,16 @@ def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None
     Whether they can be is for the action to say: it knows whether the same form was sent before.
 
     Raises:
-        Refused: hours were written, and there is no engine that they could be of.
+        Refused: hours were written, and there is no engine that they could be of, or the meter does not tell the
+            engine's hours.
     """
     if shown is None:
         return None
     if engine is None:
         raise impossible_hours("Hours are of an engine, and this is of none. Leave them out.")
+    since = unread_since(engine, at)
+    if since is not None:
+        raise impossible_hours(f"{not_known_words(since)} {LEAVE_OUT}")
     return hours_at(engine, shown, at=at)
 
 
@@ -54,24 +69,32 @@ def doubt_about(engine: Engine | None, shown: Decimal | None, at: datetime) -> s
     """Why hours that nobody read off the meter cannot be the engine's, by those on record; empty where they can."""
     if engine is None or shown is None:
         return ""
+    since = unread_since(engine, at)
+    if since is not None:
+        return not_known_words(since)
     hours, around = hours_at(engine, shown, at=at), hours_around(engine, at)
+    if hours is None:
+        return ""
     return backwards(hours, around) or outrun(hours, at, around) or ""
 
 
-def shown_for(engine: Engine | None, hours: Decimal | None) -> Decimal | None:
-    """What the meter fitted now shows at these true hours."""
+def shown_for(engine: Engine | None, hours: Decimal | None, *, at: datetime | None = None) -> Decimal | None:
+    """What the meter that was fitted then, or is now, shows at these true hours."""
     if engine is None or hours is None:
         return None
-    meter = meter_at(engine, timezone.now())
+    meter = meter_at(engine, at or timezone.now())
     if meter is None:
         return hours
-    shown = hours - meter.engine_hours_when_fitted + meter.shown_when_fitted
+    start = engine_hours_at_zero(meter)
+    if start is None:
+        return None
+    shown = hours - start
     return shown if shown >= 0 else None
 
 
-def hours_text(engine: Engine | None, hours: Decimal | None) -> str:
-    """True hours as the meter fitted now shows them, for a form's field; empty where they are unknown."""
-    shown = shown_for(engine, hours)
+def hours_text(engine: Engine | None, hours: Decimal | None, at: datetime) -> str:
+    """True hours as the meter of that moment showed them, for a form's field; empty where they are unknown."""
+    shown = shown_for(engine, hours, at=at)
     return "" if shown is None else plain_decimal(shown)
 
 
@@ -82,9 +105,12 @@ def last_hours(engine: Engine | None) -> str:
     """
     if engine is None:
         return "Of no engine: leave the hours out."
-    known = latest_hours(engine)
+    known, since = latest_hours(engine), unread_since(engine)
     if known is None or known.engine_hours is None:
-        return "None on record yet."
+        return f"{not_known_words(since)} {LEAVE_OUT}" if since else "None on record yet."
+    if since is not None:
+        known_then = f"Last known {hours_words(known.engine_hours)}, {day_words(known.happened_at)}."
+        return f"{known_then} {not_known_words(since)} {LEAVE_OUT}"
     shown = shown_for(engine, known.engine_hours)
     words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
     return f"Last {words}, {day_words(known.happened_at)}."

@@ -104,7 +104,7 @@ def _as_it_was(wrong: Reading) -> dict[str, Any]:
         "unit": wrong.unit,
         "condition": wrong.condition,
         "engine": entry.engine_id,
-        "hours": hours_text(entry.engine, entry.engine_hours),
+        "hours": hours_text(entry.engine, entry.engine_hours, entry.happened_at),
         "instrument": wrong.instrument,
         "phase": wrong.phase,
         "happened_at": timezone.localtime(entry.happened_at).strftime(MINUTE),
@@ -147,7 +147,7 @@ def _hours(wrong: Reading, engine: Engine | None, data: dict[str, Any], moment: 
     """The true hours: those of the reading where what its meter showed was left as it was."""
     entry = wrong.entry
     if engine == entry.engine and data["hours"] is not None:
-        shown = hours_text(engine, entry.engine_hours)
+        shown = hours_text(engine, entry.engine_hours, entry.happened_at)
         if shown and plain_decimal(data["hours"]) == shown:
             return entry.engine_hours
     return true_hours(engine, data["hours"], moment)

@@ -37,6 +37,7 @@ from findings.reports.record import (
 )
 from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
+from vessels.hours import unread_since
 from vessels.models import LogEntry
 from vessels.wording import label_of
 from workorders.models import Charge, Job, JobChange, JobLine
@@ -202,7 +203,7 @@ def _engines(source: gather.Source) -> Iterable[EngineFacts]:
     there = source.aboard
     last_read = there.last_hours()
     for engine in there.engines:
-        entry = last_read.get(engine.pk)
+        entry = last_read.get(engine.pk) if unread_since(engine, there.end) is None else None
         yield EngineFacts(
             position=there.names[engine.pk],
             maker=engine.maker,

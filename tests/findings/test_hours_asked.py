@@ -6,8 +6,10 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from engineering.hours import hours_said
+from findings.bench.at_hand import AtHand
 from findings.models import Reading, Scan
 from tests.findings.story import COOLANT, fault, scan, seen
 from vessels.actions import log_hours, replace_meter
@@ -129,3 +131,44 @@ def test_hours_of_no_engine_are_refused_and_not_dropped(tech, cast, job):
     assert answer.status_code == 422
     assert "Hours are of an engine" in answer.context["form"].errors["hours"][0]
     assert not Reading.objects.exists()
+
+
+class TestAMeterReplacedUnread:
+    """What a new meter shows is not what the engine has run, and no page takes it for that."""
+
+    @pytest.fixture
+    def unread(self, cast):
+        log_hours(by=cast.tech, engine=cast.port, shown=Decimal(800))
+        replace_meter(by=cast.tech, engine=cast.port)
+
+    @pytest.mark.parametrize("page", PAGES)
+    def test_the_field_says_that_they_are_not_known(self, tech, job, unread, page):
+        if page == "paste":
+            return
+        body = tech.get(reverse(f"findings:{page}", args=[job.number])).content.decode()
+        assert "Last known 800 h, " in body
+        assert "The engine’s hours are not known since" in body
+
+    def test_hours_written_all_the_same_are_refused_and_kept(self, tech, cast, job, unread):
+        answers = {"phase": "after-repair", "extent": "all", "entry_id": "", "do": "log", "status": "active"}
+        answers |= {"unit": cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]', "hours": "5"}
+        answer = tech.post(reverse("findings:scan", args=[job.number]), answers)
+        assert answer.status_code == 422
+        body = answer.content.decode()
+        assert "log what the meter shows on the engine’s page" in body
+        assert 'value="5"' in body
+        assert not Scan.objects.exists()
+
+    def test_hours_of_a_text_are_not_filled_in(self, tech, cast, job, unread):
+        form = paste(tech, job, TEXT, unit=cast.port_unit.pk).context["form"]
+        assert not form["hours"].value()
+        assert "That is not filled in: The engine’s hours are not known since" in form["hours"].help_text
+
+    def test_a_bench_tool_has_none_at_hand(self, cast, job, unread):
+        assert AtHand(job, cast.port, "us", timezone.localdate()).hours is None
+
+    def test_a_correction_of_an_earlier_scan_keeps_its_hours(self, tech, cast, job):
+        wrong = scan(cast, 0, 100, [seen(COOLANT)], job=job)
+        replace_meter(by=cast.tech, engine=cast.port)
+        form = tech.get(reverse("findings:scan", args=[job.number]), {"corrects": wrong.pk}).context["form"]
+        assert form["hours"].value() == "100"

@@ -72,6 +72,16 @@ def test_a_meter_replaced_after_the_job_was_not_replaced_then(cast, closed):
     assert [engine.meter_replaced for engine in findings_of(cast, closed).engines] == [False, False]
 
 
+def test_a_meter_replaced_unread_leaves_the_hours_unknown(cast, closed):
+    replace_meter(by=cast.tech, engine=cast.port, happened_at=story.at(12.5))
+    findings = findings_of(cast, closed)
+    port = next(engine for engine in findings.engines if engine.position == "Port")
+    assert (port.hours, port.hours_at, port.meter_replaced) == (None, None, True)
+    words = words_of(findings)
+    assert "The hour meter was replaced, and the old one was not read." in words
+    assert "these are the engine’s hours" not in words
+
+
 def test_codes_stand_as_they_stood_when_the_job_ended(cast, closed):
     story.scan(cast, 200, 1500, [story.seen(story.COOLANT), story.seen(story.LEAN)])
     faults = {fault.code: fault for fault in findings_of(cast, closed).faults}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.db import transaction
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 from staff.refusals import Refused
 from tests.cast import Cast
 from vessels import actions
+from vessels.hours import unread_since
 from vessels.models import HourMeter, HourReading, LogEntry
 from vessels.queries import hours_at, hours_by_engine, latest_hours
 
@@ -86,13 +88,116 @@ def test_meters_are_replaced_in_order(cast: Cast) -> None:
     assert hours_at(cast.port, Decimal(3)) == 110
 
 
-def test_an_unreadable_meter_leaves_the_hours_known(cast: Cast) -> None:
-    with pytest.raises(Refused, match="No hours of this engine are known") as refusal:
-        actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=None)
-    assert "old_shown" in refusal.value.fields
-    read(cast, "500", days=2)
-    meter = actions.replace_meter(by=cast.tech, engine=cast.port, old_shown=None)
-    assert meter.engine_hours_when_fitted == 500
+def replaced_unread(cast: Cast, *, days: float = 10, **told: Any) -> LogEntry:
+    meter = actions.replace_meter(by=cast.tech, engine=cast.port, happened_at=days_ago(days), **told)
+    assert meter.engine == cast.port
+    return cast.port.log.filter(kind="meter-replaced").latest("position")
+
+
+class TestAMeterThatWasNotRead:
+    """A dead meter is why it is replaced. Nobody knows then what the engine had run, and the program says so."""
+
+    def test_no_hours_are_made_up(self, cast: Cast) -> None:
+        last = read(cast, "500", days=200)
+        entry = replaced_unread(cast)
+        assert entry.engine_hours is None
+        assert entry.summary == (
+            "Hour meter replaced; the old one was not read, the new one began at 0 h. The engine’s hours are not known."
+        )
+        assert latest_hours(cast.port) == last  # the last that are known, with their own day
+        assert hours_at(cast.port, Decimal(20)) is None
+        assert unread_since(cast.port) == entry.happened_at
+        assert unread_since(cast.port, days_ago(11)) is None
+
+    def test_it_needs_no_hours_from_before(self, cast: Cast) -> None:
+        assert replaced_unread(cast).engine_hours is None
+
+    def test_the_new_meter_is_read_for_itself(self, cast: Cast) -> None:
+        read(cast, "500", days=200)
+        replaced_unread(cast)
+        entry = read(cast, "12", days=5)
+        assert entry.engine_hours is None
+        assert entry.summary == "Port: meter shows 12 h. The engine’s hours are not known."
+        assert HourReading.objects.get(pk=entry.pk).shown == 12
+        with pytest.raises(Refused, match="The meter showed 12 h"):
+            read(cast, "11", days=4)
+        with pytest.raises(Refused, match="after this, the meter showed 12 h"):
+            read(cast, "13", days=6)
+        assert read(cast, "12", days=4).engine_hours is None
+
+    def test_less_than_it_began_at_is_refused(self, cast: Cast) -> None:
+        replaced_unread(cast, new_shown=Decimal(3))
+        with pytest.raises(Refused, match="began at 3 h"):
+            read(cast, "2.9", days=5)
+
+    def test_before_the_replacement_the_hours_stay_known(self, cast: Cast) -> None:
+        read(cast, "500", days=200)
+        replaced_unread(cast)
+        assert read(cast, "510", days=100).engine_hours == 510
+
+    def test_what_knows_them_may_tell_them(self, cast: Cast) -> None:
+        """The control unit counts too: with its figure and a word of where it is from, the hours are known again."""
+        read(cast, "500", days=200)
+        entry = replaced_unread(cast, told_hours=Decimal("612.4"), text="From the control unit.")
+        assert entry.engine_hours == Decimal("612.4")
+        assert entry.summary == (
+            "Hour meter replaced; the old one was not read, the new one began at 0 h. "
+            "The engine’s hours were put at 612.4 h."
+        )
+        assert read(cast, "10", days=2).engine_hours == Decimal("622.4")
+
+    def test_they_may_be_told_later(self, cast: Cast) -> None:
+        replaced_unread(cast)
+        before = read(cast, "5", days=5)
+        told = actions.log_hours(
+            by=cast.tech, engine=cast.port, shown=Decimal(9), told_hours=Decimal(709), text="Control unit.",
+            happened_at=days_ago(3),
+        )  # fmt: skip
+        assert (before.engine_hours, told.engine_hours) == (None, 709)
+        assert hours_at(cast.port, Decimal(12)) == 712
+        actions.retract(by=cast.tech, entry=told, reason="That was the other engine.")
+        assert hours_at(cast.port, Decimal(12)) is None
+
+    @pytest.mark.parametrize(
+        ("told", "text", "field", "words"),
+        [
+            ("612", "", "text", "where"),
+            ("490", "The owner’s book.", "told_hours", "is less"),
+            ("999999", "The owner’s book.", "told_hours", "No engine has run so long"),
+        ],
+    )
+    def test_what_is_told_has_to_be_possible(self, cast: Cast, told: str, text: str, field: str, words: str) -> None:
+        read(cast, "500", days=200)
+        with pytest.raises(Refused) as refusal:
+            replaced_unread(cast, told_hours=Decimal(told), text=text)
+        assert words in refusal.value.fields[field]
+        assert not cast.port.log.filter(kind="meter-replaced").exists()
+
+    def test_a_meter_that_was_read_is_not_talked_over(self, cast: Cast) -> None:
+        with pytest.raises(Refused, match="tells the engine’s hours already"):
+            replaced_unread(cast, old_shown=Decimal(500), told_hours=Decimal(900), text="A guess.")
+        with pytest.raises(Refused, match="tells the engine’s hours already"):
+            actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(5), told_hours=Decimal(9), text="A guess.")
+
+    def test_a_second_replacement_knows_no_more(self, cast: Cast) -> None:
+        replaced_unread(cast, days=20)
+        entry = replaced_unread(cast, days=10, old_shown=Decimal(40))
+        assert entry.engine_hours is None
+        assert "the old one showed 40 h" in entry.summary
+
+    def test_the_pages_say_so(self, desk: Client, cast: Cast) -> None:
+        read(cast, "500", days=200)
+        url = reverse("vessels:meter-replace", args=[cast.port.pk])
+        page = desk.post(url, {"old_shown": "", "new_shown": "0"}, follow=True).content.decode()
+        assert "The new meter is on record. The engine’s hours are not known since" in page
+        assert "not read, then 0 h" in page
+        assert "Engine’s hours in all" in page
+        page = desk.post(reverse("vessels:hours", args=[cast.port.pk]), {"shown": "3"}, follow=True).content.decode()
+        assert "Logged. The engine’s hours are not known since" in page
+        assert "The engine has 500 h now" not in page
+        log = desk.get(reverse("vessels:log", args=[cast.vessel.pk])).content.decode()
+        assert "The old meter was not read." in log
+        assert "the last hours known" not in log
 
 
 def test_a_meter_is_not_replaced_in_the_middle_of_readings(cast: Cast) -> None:

@@ -13,12 +13,13 @@ from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.refusals import Refused
-from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at
+from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at, meter_backwards, true_hours
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.registry import needed_to_take_back
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
 
+_NOT_KNOWN = "The engine’s hours are not known"
 MOST_HOURS = Decimal(400_000)
 """More than 45 years without a stop: a slip of the finger. Common practice, no source."""
 
@@ -29,6 +30,7 @@ def log_hours(
     by: Person,
     engine: Engine,
     shown: Decimal,
+    told_hours: Decimal | None = None,
     job_id: int | None = None,
     text: str = "",
     amends: LogEntry | None = None,
@@ -37,7 +39,9 @@ def log_hours(
 ) -> LogEntry:
     """Log what an engine's hour meter shows. A reading from the past is welcome where it fits between its neighbors.
 
-    ``amends`` is a reading of this engine that the new one replaces.
+    ``amends`` is a reading of this engine that the new one replaces. Where the meter took the place of one that was
+    not read, the engine's true hours are not known, and nothing is said of them; ``told_hours`` gives them from
+    elsewhere, such as the control unit, and ``text`` says from where.
 
     Raises:
         Refused: the engine would have run backwards.
@@ -51,10 +55,13 @@ def log_hours(
     if amends is not None and amends.engine_id != engine.pk:
         raise Refused("This reading is of another engine. Take it back there, and log it here.")
     meter = meter_at(engine, when) or first_meter(engine)
-    true = meter.true_hours(shown)
-    sentence = backwards(true, hours_around(engine, when, but=amends))
+    true = true_hours(meter, shown)
+    if told_hours is not None:
+        true = _told(told_hours, text, known=true)
+    around = hours_around(engine, when, but=amends)
+    sentence = meter_backwards(meter, shown, when, but=amends) if true is None else backwards(true, around)
     if sentence is not None:
-        raise Refused(sentence, fields={"shown": sentence})
+        raise Refused(sentence, fields={"shown" if told_hours is None else "told_hours": sentence})
     return append(
         NewEntry(
             kind="hours",
@@ -78,8 +85,9 @@ def replace_meter(
     *,
     by: Person,
     engine: Engine,
-    old_shown: Decimal | None,
+    old_shown: Decimal | None = None,
     new_shown: Decimal = Decimal("0"),
+    told_hours: Decimal | None = None,
     job_id: int | None = None,
     text: str = "",
     entry_id: uuid.UUID | None = None,
@@ -87,7 +95,9 @@ def replace_meter(
 ) -> HourMeter:
     """Fit another hour meter; the engine's true hours go on from what the old one showed.
 
-    ``old_shown`` None means that the old meter could not be read: the last hours known count then.
+    ``old_shown`` None means that the old meter was not read: dead, stopped, or gone. What the engine had run by then is
+    not known, and the new meter tells its own hours alone. ``told_hours`` gives the engine's hours from elsewhere, such
+    as the control unit, and ``text`` says from where.
     """
     require(by, Permission.EDIT_RECORDS)
     before = begin(engine.vessel, entry_id=entry_id, kind="meter-replaced")
@@ -99,22 +109,15 @@ def replace_meter(
     around = hours_around(engine, when)
     _refuse_later_readings(around)
     _settle_fitting(old_meter, when)
+    true = None
     if old_shown is not None:
         old_shown = _tenths(old_shown, "old_shown")
-        true = old_meter.true_hours(old_shown)
-        if around.before is not None and true < around.before.hours:
-            sentence = (
-                f"The engine had {hours_words(around.before.hours)} on {day_words(around.before.at)}; "
-                f"{hours_words(old_shown)} on the old meter is less. Look again, or leave it empty."
-            )
-            raise Refused(sentence, fields={"old_shown": sentence})
-    elif around.before is not None:
-        true = around.before.hours
-    else:
-        sentence = (
-            "No hours of this engine are known yet. Write what the old meter showed, or a best guess with a note."
-        )
-        raise Refused(sentence, fields={"old_shown": sentence})
+        true = true_hours(old_meter, old_shown)
+        _refuse_less(old_meter, old_shown, true, when, around)
+    if told_hours is not None:
+        true = _told(told_hours, text, known=true)
+        if sentence := backwards(true, around):
+            raise Refused(sentence, fields={"told_hours": sentence})
     new_meter = HourMeter.objects.create(
         engine=engine, fitted_at=when, shown_when_fitted=new_shown, engine_hours_when_fitted=true
     )
@@ -126,7 +129,7 @@ def replace_meter(
             engine=engine,
             job_id=job_id,
             engine_hours=true,
-            summary=f"Hour meter replaced at {hours_words(true)}; the new one began at {hours_words(new_shown)}",
+            summary=_replaced(old_shown, new_shown, true, is_told=told_hours is not None),
             text=text,
             id=entry_id,
             happened_at=when,
@@ -154,8 +157,43 @@ def _tenths(shown: Decimal, field: str) -> Decimal:
     return Decimal(shown).quantize(TENTH, rounding=ROUND_HALF_UP)
 
 
-def _read(engine: Engine, shown: Decimal, true: Decimal) -> str:
+def _told(hours: Decimal, text: str, *, known: Decimal | None) -> Decimal:
+    """The engine's hours from elsewhere, where the meter does not tell them."""
+    if known is not None:
+        sentence = "The meter tells the engine’s hours already. Leave this empty."
+        raise Refused(sentence, fields={"told_hours": sentence})
+    if not text.strip():
+        sentence = "Say where the engine’s hours are from, such as the control unit or the owner’s book."
+        raise Refused(sentence, fields={"text": sentence})
+    return _tenths(hours, "told_hours")
+
+
+def _refuse_less(meter: HourMeter, shown: Decimal, true: Decimal | None, when: datetime, around: Neighbors) -> None:
+    """The old meter cannot have shown less than before."""
+    sentence = meter_backwards(meter, shown, when) if true is None else None
+    if true is not None and around.before is not None and true < around.before.hours:
+        sentence = (
+            f"The engine had {hours_words(around.before.hours)} on {day_words(around.before.at)}; "
+            f"{hours_words(shown)} on the old meter is less. Look again, or leave it empty."
+        )
+    if sentence is not None:
+        raise Refused(sentence, fields={"old_shown": sentence})
+
+
+def _replaced(old_shown: Decimal | None, new_shown: Decimal, true: Decimal | None, *, is_told: bool) -> str:
+    """The sentence that the log keeps of a replacement: it says only what somebody read, or told."""
+    began = f"the new one began at {hours_words(new_shown)}"
+    if true is not None and not is_told:
+        return f"Hour meter replaced at {hours_words(true)}; {began}"
+    old = "the old one was not read" if old_shown is None else f"the old one showed {hours_words(old_shown)}"
+    engine = f"The engine’s hours were put at {hours_words(true)}" if true is not None else _NOT_KNOWN
+    return f"Hour meter replaced; {old}, {began}. {engine}."
+
+
+def _read(engine: Engine, shown: Decimal, true: Decimal | None) -> str:
     position = engine.get_position_display()
+    if true is None:
+        return f"{position}: meter shows {hours_words(shown)}. {_NOT_KNOWN}."
     if shown == true:
         return f"{position}: {hours_words(shown)}"
     return f"{position}: meter shows {hours_words(shown)}, true hours {hours_words(true)}"

@@ -11,7 +11,7 @@ from django.utils import timezone
 from staff.fields import FigureField
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around, outrun
+from vessels.hours import hours_around, outrun, true_hours, unread_since
 from vessels.models import Engine, EngineFamily
 from vessels.models.searching import squeeze, squeezed
 
@@ -20,6 +20,16 @@ def hours_field(label: str, *, required: bool = True, hint: str = "") -> FigureF
     """Hours as a meter shows them."""
     return FigureField(
         label=label, required=required, help_text=hint, min_value=Decimal(0), max_digits=9, decimal_places=1
+    )
+
+
+def told_field(label: str) -> FigureField:
+    """An engine's true hours as something else than its meter tells them."""
+    return hours_field(
+        label,
+        required=False,
+        hint="Only where the meter does not tell them, and something else does: the control unit, the owner’s book. "
+        "Say which in the note.",
     )
 
 
@@ -136,13 +146,16 @@ class HoursForm(EntryForm):
         label="Read", help_text="Leave it empty for now. An earlier reading is welcome: give its time."
     )
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
-    units: ClassVar[dict[str, str]] = {"shown": "h"}
-    look: ClassVar[dict[str, str]] = {"shown": "half", "happened_at": "half"}
+    units: ClassVar[dict[str, str]] = {"shown": "h", "told_hours": "h"}
+    look: ClassVar[dict[str, str]] = {"shown": "half", "told_hours": "half", "happened_at": "half"}
 
     def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
         self.engine = engine
         super().__init__(*args, **kwargs)
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
+        if unread_since(engine) is not None:
+            self.fields["told_hours"] = told_field("Engine’s hours in all")
+            self.order_fields(["entry_id", "shown", "really", "told_hours", "happened_at", "text"])
 
     def clean(self) -> dict[str, Any]:
         """Hours do not pass faster than the clock, unless the person says that the meter really shows it."""
@@ -153,7 +166,8 @@ class HoursForm(EntryForm):
         meter = self.engine.meters.filter(fitted_at__lte=when).order_by("fitted_at", "pk").last()
         if meter is None or data.get("really"):
             return data
-        faster = outrun(meter.true_hours(shown), when, hours_around(self.engine, when))
+        true = true_hours(meter, shown)
+        faster = outrun(true, when, hours_around(self.engine, when)) if true is not None else None
         if faster is not None:
             self.fields["really"].widget = forms.CheckboxInput()
             self.add_error("shown", f"{faster} If the meter really shows this, tick the line below.")
@@ -170,13 +184,16 @@ class MeterForm(EntryForm):
     old_shown = hours_field(
         "The old meter showed",
         required=False,
-        hint="Leave it empty if it could not be read: the last hours known count.",
+        hint="Leave it empty if it was dead, had stopped, or could not be read.",
     )
+    told_hours = told_field("Engine’s hours by then")
     new_shown = hours_field("The new meter begins at")
     happened_at = WhenField(label="Replaced")
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
-    units: ClassVar[dict[str, str]] = {"old_shown": "h", "new_shown": "h"}
-    look: ClassVar[dict[str, str]] = {"old_shown": "half", "new_shown": "half", "happened_at": "half"}
+    units: ClassVar[dict[str, str]] = {"old_shown": "h", "told_hours": "h", "new_shown": "h"}
+    look: ClassVar[dict[str, str]] = {
+        "old_shown": "half", "told_hours": "half", "new_shown": "half", "happened_at": "half",
+    }  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

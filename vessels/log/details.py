@@ -18,7 +18,7 @@ _CODE_SYSTEMS = dict(ControlUnit.CODES)
 HOURS = """
     SELECT reading.entry_id, json_build_object(
         'shown', reading.shown, 'fitted_at', meter.fitted_at,
-        'goes_on', meter.shown_when_fitted <> meter.engine_hours_when_fitted)::text
+        'goes_on', meter.shown_when_fitted IS DISTINCT FROM meter.engine_hours_when_fitted)::text
     FROM vessels_hourreading reading JOIN vessels_hourmeter meter ON meter.id = reading.meter_id
     WHERE reading.entry_id = ANY(%(keys)s)
 """

@@ -250,14 +250,18 @@ def unit_words(name: str, engine_position: str | None) -> str:
 
 
 class HourMeter(models.Model):
-    """One hour meter of an engine. A replaced meter goes on from the engine's true hours."""
+    """One hour meter of an engine. A replaced meter goes on from the engine's true hours.
+
+    ``engine_hours_when_fitted`` is None where the meter before it was not read: from then on the meter tells its own
+    hours, and not the engine's, unless somebody says what those are (``vessels.hours.true_hours``).
+    """
 
     engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="meters")
     label = models.CharField(max_length=40, default="Hour meter")
     fitted_at = models.DateTimeField(default=timezone.now)
     shown_when_fitted = models.DecimalField(max_digits=9, decimal_places=1, default=Decimal("0"), validators=_POSITIVE)
     engine_hours_when_fitted = models.DecimalField(
-        max_digits=9, decimal_places=1, default=Decimal("0"), validators=_POSITIVE
+        max_digits=9, decimal_places=1, default=Decimal("0"), validators=_POSITIVE, null=True
     )
 
     class Meta:
@@ -266,7 +270,3 @@ class HourMeter(models.Model):
 
     def __str__(self) -> str:
         return f"{self.label} of {self.engine}"
-
-    def true_hours(self, shown: Decimal) -> Decimal:
-        """The engine's true hours when this meter shows ``shown``."""
-        return self.engine_hours_when_fitted + shown - self.shown_when_fitted

@@ -12,16 +12,16 @@ from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from staff.rows import rows
-from vessels.hours import known_hours, meter_at
+from vessels.hours import known_hours, meter_at, true_hours
 from vessels.log.evidence import UNDONE, standing
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification, Vessel
 from vessels.models.hulls import POSITION_WORDS, engine_words
 
 
-def hours_at(engine: Engine, shown: Decimal, *, at: datetime | None = None) -> Decimal:
-    """The engine's true hours when its meter shows ``shown``, now or at a moment of the past."""
+def hours_at(engine: Engine, shown: Decimal, *, at: datetime | None = None) -> Decimal | None:
+    """The engine's true hours when its meter shows ``shown``, now or at a moment of the past; None where unknown."""
     meter = meter_at(engine, at or timezone.now())
-    return meter.true_hours(shown) if meter is not None else shown
+    return true_hours(meter, shown) if meter is not None else shown
 
 
 def latest_hours(engine: Engine) -> LogEntry | None:

@@ -16,6 +16,7 @@ from staff.views import signed_in
 from vessels.actions import add_engine, change_engine, log_hours, remove_engine, replace_meter
 from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.frames import vessel_frame
+from vessels.hours import not_known_words, unread_since
 from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
 from vessels.queries.engines import latest_hours, units_with_identity
@@ -125,6 +126,8 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
     if sending.goes_through(lambda: log_hours(by=signed_in(request), engine=engine, **form.answers())):
         last = latest_hours(engine)
         known = f" The engine has {hours_words(last.engine_hours)} now." if last and last.engine_hours else ""
+        if since := unread_since(engine):
+            known = f" {not_known_words(since)}"
         messages.success(request, f"Logged.{known}")
         return redirect("vessels:hours", engine.pk)
     return sending.page(
@@ -133,6 +136,7 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
         vessel=engine.vessel,
         rows=hours_rows(engine),
         last=latest_hours(engine),
+        not_known=not_known_words(since) if (since := unread_since(engine)) else "",
         meters=engine.meters.order_by("fitted_at", "pk"),
     )
 
@@ -144,7 +148,9 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
     form = MeterForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     if sending.goes_through(lambda: replace_meter(by=signed_in(request), engine=engine, **form.answers())):
-        messages.success(request, "The new meter is on record. The engine’s true hours go on.")
+        since = unread_since(engine)
+        goes_on = "The engine’s true hours go on." if since is None else not_known_words(since)
+        messages.success(request, f"The new meter is on record. {goes_on}")
         return redirect("vessels:hours", engine.pk)
     return sending.page("vessels/meter.html", engine=engine, vessel=engine.vessel, last=latest_hours(engine))
 

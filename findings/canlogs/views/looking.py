@@ -5,6 +5,8 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
 from functools import cached_property
 
 from django.contrib import messages
@@ -253,7 +255,7 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
         which=answers["which"],
         phase=answers["phase"],
         happened_at=at,
-        hours={one.pk: true_hours(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
+        hours={one.pk: _hours_of(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
         instrument=answers["instrument"],
         text=answers["text"],
         mapping={voice.key: places[voice].value for voice in looking.voices},
@@ -265,6 +267,13 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
         chosen=chosen,
         entry_id=answers["entry_id"] or uuid.uuid4(),
     )
+
+
+def _hours_of(engine: Engine, shown: Decimal | None, at: datetime) -> Decimal | None:
+    try:
+        return true_hours(engine, shown, at)
+    except Refused as refusal:
+        raise Refused(refusal.sentence, fields={f"hours_{engine.pk}": refusal.fields["hours"]}) from refusal
 
 
 def _show(form: LogItForm, refusal: Refused, looking: Looking) -> None:

@@ -95,7 +95,7 @@ def _answers_of(wrong: Scan) -> dict[str, Any]:
         "corrects": wrong.pk,
         "phase": wrong.phase,
         "extent": "all" if wrong.is_complete else "some",
-        "hours": hours_text(wrong.unit.engine, wrong.entry.engine_hours),
+        "hours": hours_text(wrong.unit.engine, wrong.entry.engine_hours, wrong.entry.happened_at),
         "instrument": wrong.instrument,
         "text": wrong.entry.text,
         "happened_at": timezone.localtime(wrong.entry.happened_at).strftime("%Y-%m-%dT%H:%M"),
