@@ -29,6 +29,9 @@ def main() -> None:
     """Run a management command, with the embedded database up for as long as it runs."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.settings")
     signal.signal(signal.SIGTERM, end)
+    if sys.argv[1:2] == ["serve"]:
+        # A shell's background job and nohup inherit a SIGINT that is ignored; what serves must end when it is told to.
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     if signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:  # nohup stays nohup
         signal.signal(signal.SIGHUP, end)
     from shopfloor.database import start_database

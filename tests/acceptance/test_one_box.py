@@ -6,6 +6,7 @@ import http.client
 import os
 import re
 import signal
+import socket
 import subprocess
 import threading
 from pathlib import Path
@@ -180,6 +181,40 @@ def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(u
     os.killpg(running.process.pid, signal.SIGTERM)  # as a service manager ends it
     running.end()
     assert processes_of(used_var) == []
+
+
+@pytest.mark.parametrize("heard", ["the database is starting", "it serves"])
+def test_an_interrupt_ends_all_of_it_though_the_shell_had_it_ignored(var: Path, start: Start, heard: str) -> None:
+    """As ``nohup`` and the background jobs of a shell start it."""
+    port = free_port()
+    env = environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}")
+    running = start(["sh", "-c", f"trap '' INT; exec {PYTHON} manage.py serve"], env)
+    if heard == "it serves":
+        running.wait_for_line("Ready: ")
+        assert get(f"http://127.0.0.1:{port}/accounts/login/").status == 200
+    else:
+        wait_until((var / "postgresql" / "keeper.pid").exists, "the database runs", 60)
+    os.kill(running.process.pid, signal.SIGINT)
+    running.end()
+    assert "Traceback" not in running.output
+    assert ("Ready: " in running.output) is (heard == "it serves")
+    wait_until(lambda: processes_of(var) == [], "nothing is left")
+
+
+@pytest.mark.parametrize("arguments", [[], ["--demo"]])
+def test_a_port_taken_by_a_stranger_is_said_in_one_sentence(var: Path, start: Start, arguments: list[str]) -> None:
+    with socket.socket() as stranger:
+        stranger.bind(("127.0.0.1", 0))
+        stranger.listen()
+        port = stranger.getsockname()[1]
+        env = environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}")
+        running = start([PYTHON, "manage.py", "serve", *arguments], env)
+        assert running.end() == 1
+    assert running.lines == [
+        f"Port {port} is taken by another program, perhaps by Garboard in another window. "
+        f"Stop that one, or choose another port, for instance PORT={port + 1}."
+    ]
+    assert processes_of(var) == []
 
 
 def assert_a_large_body_is_refused(port: int) -> None:
