@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Any
 from uuid import UUID
@@ -12,18 +13,24 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from findings.drawing.strip import range_strip
-from findings.models import ClearedFault, Parameter, Reading
+from findings.instruments.queries import MadeWithWords, made_with
+from findings.models import ClearedFault, Parameter, Reading, Scan
 from findings.readings.queries import limits_words, reading_row
 from staff.addresses import address_of
 from staff.markup import NOTHING, each_filled, filled
 
 SCAN = """
     SELECT scan.entry_id, json_build_object(
-        'instrument', scan.instrument, 'raw', scan.raw, 'not_understood', scan.not_understood, 'file', scan.file_sha256,
+        'made_with', json_build_object(
+            'instrument', scan.instrument, 'registered_id', scan.registered_id,
+            'registered_as', scan.registered_as, 'instrument_serial', scan.instrument_serial,
+            'calibrated_on', scan.calibrated_on, 'calibrated_until', scan.calibrated_until),
+        'at', entry.happened_at, 'raw', scan.raw, 'not_understood', scan.not_understood, 'file', scan.file_sha256,
         'codes', (SELECT json_agg(json_build_array(seen.fault_id, seen.system, seen.code, seen.status, seen.count)
                                   ORDER BY seen.id)
                   FROM findings_sighting seen WHERE seen.scan_id = scan.entry_id))::text
-    FROM findings_scan scan WHERE scan.entry_id = ANY(%(keys)s)
+    FROM findings_scan scan JOIN vessels_logentry entry ON entry.id = scan.entry_id
+    WHERE scan.entry_id = ANY(%(keys)s)
 """
 CLEAR = """
     SELECT clear.entry_id, json_build_object('everything', clear.everything,
@@ -39,8 +46,10 @@ WORK = """
     WHERE work.entry_id = ANY(%(keys)s)
 """
 READING = """
-    SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name)::text
+    SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
+        'at', entry.happened_at)::text
     FROM findings_reading reading JOIN findings_parameter parameter ON parameter.id = reading.parameter_id
+    JOIN vessels_logentry entry ON entry.id = reading.entry_id
     WHERE reading.entry_id = ANY(%(keys)s)
 """
 
@@ -51,7 +60,7 @@ def scan(facts: dict[str, Any]) -> SafeString:
     return filled(
         '<div class="stack-tight">{}{}{}{}</div>',
         filled("<ul>{}</ul>", codes) if codes else "",
-        _how_it_was_read(facts["instrument"], facts["not_understood"], is_log=bool(facts["file"])),
+        _how_it_was_read(_scanned_with(facts), facts["not_understood"], is_log=bool(facts["file"])),
         _file_link(facts["file"]),
         _pasted(facts["raw"], is_log=bool(facts["file"])) if facts["raw"] else "",
     )
@@ -61,6 +70,18 @@ def _sighting(row: Sequence[Any]) -> tuple[SafeString, str, SafeString | str]:
     fault, system, code, status, count = row
     times = "" if count is None else filled(' <span class="num">×{}</span>', count)
     return _code(fault, system, code), status, times
+
+
+def _scanned_with(facts: dict[str, Any]) -> str:
+    found = Scan(**_with_days(facts["made_with"]))
+    said = made_with(found, datetime.fromisoformat(facts["at"]), calibration_matters=False)
+    return ", ".join(word for word in (said.words, said.calibration) if word)
+
+
+def _with_days(columns: dict[str, Any]) -> dict[str, Any]:
+    """Columns of a row out of JSON, days as days."""
+    days = ("calibrated_on", "calibrated_until")
+    return columns | {name: date.fromisoformat(columns[name]) for name in days if columns[name]}
 
 
 def _how_it_was_read(instrument: str, lost: int, *, is_log: bool) -> SafeString | str:
@@ -105,18 +126,32 @@ def work(facts: dict[str, Any]) -> SafeString:
 
 def reading(facts: dict[str, Any]) -> SafeString:
     """A reading beside its limits."""
-    found = Reading(**facts["reading"] | {"entry_id": UUID(facts["reading"]["entry_id"])})
+    found = Reading(**_with_days(facts["reading"]) | {"entry_id": UUID(facts["reading"]["entry_id"])})
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
+    measured = made_with(found, datetime.fromisoformat(facts["at"]))
     limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
     return filled(
-        '{}<p class="small soft">{}{}</p>{}{}',
+        '{}<p class="small soft">{}{}</p>{}{}{}',
         range_strip(row.strip) if row.strip else "",
         limits,
-        f"Measured with {found.instrument}." if found.instrument else "",
+        _measured_with(measured),
+        _out_of_calibration(measured),
         _file_link(found.file_sha256),
         render_to_string("findings/readings/working.html", {"working": row.working}) if row.working else "",
     )
+
+
+def _measured_with(said: MadeWithWords) -> str:
+    if not said.words:
+        return ""
+    calibration = f", {said.calibration}" if said.calibration and not said.is_out else ""
+    return f"Measured with {said.words}{calibration}."
+
+
+def _out_of_calibration(said: MadeWithWords) -> SafeString | str:
+    """That an instrument's calibration had run out is said by itself, so that nobody reads past it."""
+    return filled('<p><span class="tag tag-signal">{}</span></p>', said.calibration) if said.is_out else ""
 
 
 def _codes(codes: Sequence[Sequence[Any]] | None) -> SafeString:

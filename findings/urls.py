@@ -9,6 +9,7 @@ urlpatterns = [
     path("", include("findings.faults.urls")),
     path("", include("findings.bench.urls")),
     path("", include("findings.readings.urls")),
+    path("", include("findings.instruments.urls")),
     path("", include("findings.canlogs.urls")),
     path("insight/", insight.insight, name="insight"),
     path("insight/returned/", insight.returned, name="insight_returned"),

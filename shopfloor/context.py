@@ -39,6 +39,7 @@ PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
+    ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
     ("Your login", "staff:own_login", "key-round", Permission.SEE_RECORDS),
 ]
 

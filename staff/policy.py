@@ -43,6 +43,7 @@ class Permission(StrEnum):
     WRITE_NOTES = "write a note in the log"
     TAKE_BACK_OTHERS_NOTES = "take back a note that somebody else wrote"
     EDIT_SPEC_CARDS = "add and change spec cards"
+    EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
     DRAFT_REPORTS = "draft and word a condition report"
     SIGN_REPORTS = "sign, revise and withdraw a condition report"
@@ -68,6 +69,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.WRITE_NOTES: _EVERYONE,
     Permission.TAKE_BACK_OTHERS_NOTES: _LEAD,
     Permission.EDIT_SPEC_CARDS: _FLOOR,
+    Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
     Permission.DRAFT_REPORTS: _FLOOR,
     Permission.SIGN_REPORTS: _LEAD,

@@ -12,7 +12,7 @@ from engineering.measures import UNITS
 from findings.bench.answer import Answer
 from findings.bench.tool import Tool
 from findings.bench.working import note_of, working_of
-from findings.models import Parameter
+from findings.models import Instrument, Parameter
 from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
 from staff.models import Person
@@ -33,6 +33,7 @@ def log_result(
     answer: Answer,
     phase: str = "",
     instrument: str = "",
+    registered: Instrument | None = None,
     engine_hours: Decimal | None = None,
     text: str = "",
     entry_id: uuid.UUID | None = None,
@@ -70,6 +71,7 @@ def log_result(
         unit=measure.unit,
         condition=answer.condition[:120],
         instrument=instrument,
+        registered=registered,
         phase=phase,
         job=job,
         engine_hours=engine_hours,

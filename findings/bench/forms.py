@@ -19,6 +19,7 @@ from findings.bench.reading import FieldProblem, Read, read_bounds, read_plain, 
 from findings.bench.texts import Texts, cell_name
 from findings.bench.tool import Tool
 from findings.faults.forms import FindingForm
+from findings.instruments.forms import MadeWithForm
 from findings.models import Scan
 from findings.readings.working import Input
 
@@ -285,10 +286,9 @@ def _width(one: Field) -> str:
     return "half"
 
 
-class LogForm(FindingForm):
+class LogForm(MadeWithForm, FindingForm):
     """What is said of a result when it is logged: when in the job, hours, instrument, remark."""
 
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
-    instrument = forms.CharField(required=False, max_length=80, label="Measured with")
 
-    look = {"hours": "half", "instrument": "half", "happened_at": "half"}
+    look = {"hours": "half", "registered": "half", "instrument": "half", "happened_at": "half"}

@@ -24,6 +24,7 @@ from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.views.requests import show_refusal
+from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, may, permission_required
 from staff.refusals import Refused
@@ -161,7 +162,7 @@ def _log(request: HttpRequest, chosen: Tool, at: AtHand, answer: Answer, log_for
         tool=chosen,
         answer=answer,
         phase=said["phase"],
-        instrument=said["instrument"],
+        **instrument_of(said),
         engine_hours=true_hours(engine, shown_hours(said["hours"]), said["happened_at"]),
         text=said["text"],
         entry_id=said["entry_id"],

@@ -17,6 +17,7 @@ from findings.canlogs.understanding import WHICH
 from findings.canlogs.voices import Target, Voice
 from findings.faults.forms import FindingForm, ask_hours
 from findings.faults.hours import last_hours, shown_hours
+from findings.instruments.forms import MadeWithForm
 from findings.models import Scan
 from staff.refusals import Refused
 from vessels.models import Engine
@@ -55,7 +56,7 @@ class HoursAsked:
     doubt: str = ""
 
 
-class LogItForm(FindingForm):
+class LogItForm(MadeWithForm, FindingForm):
     """What is the same for all that is logged; the ticks of codes and values stand in the tables beside it.
 
     For each voice there is a field ``to_<n>``, for each engine ``hours_<key>`` and ``condition_<key>``.
@@ -84,7 +85,7 @@ class LogItForm(FindingForm):
     )
     instrument = forms.CharField(required=False, max_length=80, label="Recorded with")
 
-    look = {"happened_at": "half", "instrument": "half"}
+    look = {"happened_at": "half", "registered": "half", "instrument": "half"}
 
     def __init__(
         self,

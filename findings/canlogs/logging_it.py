@@ -15,7 +15,7 @@ from findings.canlogs.understanding import WHICH, Understood, ValueHeard
 from findings.canlogs.voices import Target, Voice
 from findings.canlogs.wording import text_of, value_words
 from findings.faults.actions import CodeSeen, log_scan
-from findings.models import CanLog, Reading, Scan
+from findings.models import CanLog, Instrument, Reading, Scan
 from findings.readings.actions import add_parameter, log_reading
 from staff.models import Person
 from staff.policy import Permission, require
@@ -63,6 +63,7 @@ class Chosen:
     instrument: str
     text: str
     mapping: Mapping[str, str]
+    registered: Instrument | None = None
 
 
 @dataclass(frozen=True)
@@ -122,6 +123,7 @@ class _Logging:
                 job=log.job,
                 engine_hours=chosen.hours.get(engine.pk) if engine else None,
                 instrument=chosen.instrument,
+                registered=chosen.registered,
                 raw=text_of(self.understood, one.voices, name=log.name, sha256=log.sha256, size=log.size),
                 source=one.source,
                 not_understood=min(self.understood.not_decoded, MOST_COUNTED),
@@ -153,6 +155,7 @@ class _Logging:
                 maximum=heard.maximum,
                 condition=one.condition,
                 instrument=chosen.instrument,
+                registered=chosen.registered,
                 phase=chosen.phase,
                 job=self.log.job,
                 engine_hours=chosen.hours.get(engine.pk) if engine else None,

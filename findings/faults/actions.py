@@ -12,7 +12,8 @@ from uuid import UUID
 from commands.envelope import command
 from engineering.codes import Code, CodeStatus
 from findings.faults.replaying import rederive_unit
-from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
+from findings.instruments.queries import as_at
+from findings.models import Clear, ClearedFault, Fault, Instrument, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.hours import refuse_impossible_hours
@@ -60,6 +61,7 @@ def log_scan(
     job: Job | None = None,
     engine_hours: Decimal | None = None,
     instrument: str = "",
+    registered: Instrument | None = None,
     raw: str = "",
     source: str = "touch",
     not_understood: int = 0,
@@ -71,7 +73,8 @@ def log_scan(
 ) -> Scan:
     """Log one read-out of one control unit; ``engine_hours`` are the engine's true hours.
 
-    ``file_sha256`` is the digest of the file that the scan was read from, where there is one. A code listed
+    ``file_sha256`` is the digest of the file that the scan was read from, where there is one. ``registered`` is the
+    shop's instrument that it was read with, kept as it stood then; ``instrument`` is what was typed. A code listed
     twice with one status is one sighting, with the higher count.
     """
     require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
@@ -89,6 +92,7 @@ def log_scan(
         is_complete=is_complete,
         source=source,
         instrument=instrument.strip(),
+        **as_at(registered, happened_at),
         raw=raw,
         not_understood=not_understood,
         file_sha256=file_sha256,

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.hours import last_hours
+from findings.instruments.forms import MadeWithForm
 from findings.models import Scan
 from staff.fields import MomentField
 from vessels.models import ControlUnit, Engine
@@ -77,7 +78,7 @@ class UnitForm(FindingForm):
         field.choices = [(unit.pk, str(unit)) for unit in units_offered]
 
 
-class ScanForm(UnitForm):
+class ScanForm(MadeWithForm, UnitForm):
     """A scan by touch. The codes come in ``listed`` and in the field for the next one."""
 
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
@@ -97,7 +98,9 @@ class ScanForm(UnitForm):
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
     really_none = forms.BooleanField(required=False, label="Yes: the unit lists no code now", widget=forms.HiddenInput)
 
-    look = {"code": "code-field", "hours": "third", "instrument": "third", "happened_at": "third"}
+    look = {
+        "code": "code-field", "hours": "third", "registered": "half", "instrument": "half", "happened_at": "half",
+    }  # fmt: skip
 
 
 def hours_field(engine: Engine) -> str:
@@ -111,7 +114,7 @@ def more_engines(units: Sequence[ControlUnit], chosen: ControlUnit) -> list[Engi
     return [engine for pk, engine in engines.items() if pk != chosen.engine_id]
 
 
-class PasteForm(UnitForm):
+class PasteForm(MadeWithForm, UnitForm):
     """An instrument's text, and what is the same for all of it."""
 
     pasted = forms.CharField(
@@ -137,7 +140,10 @@ class PasteForm(UnitForm):
     extent = forms.ChoiceField(choices=EXTENT_CHOICES, required=False, widget=forms.RadioSelect, label="This text is")
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
 
-    look = {"pasted": "raw", "more_codes": "raw", "hours": "half", "instrument": "third", "happened_at": "third"}
+    look = {
+        "pasted": "raw", "more_codes": "raw", "hours": "half", "registered": "half", "instrument": "half",
+        "happened_at": "half",
+    }  # fmt: skip
 
     def __init__(self, *args: Any, chosen: ControlUnit, units_offered: Sequence[ControlUnit], **kwargs: Any) -> None:
         super().__init__(*args, units_offered=units_offered, **kwargs)

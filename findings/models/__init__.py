@@ -2,14 +2,18 @@
 
 from findings.models.canlogs import CanLog
 from findings.models.faults import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkDone, WorkOnFault
+from findings.models.instruments import Calibration, Instrument, MadeWith
 from findings.models.readings import Parameter, Reading, SpecCard, SpecLimit
 
 __all__ = [
+    "Calibration",
     "CanLog",
     "Clear",
     "ClearedFault",
     "Episode",
     "Fault",
+    "Instrument",
+    "MadeWith",
     "Parameter",
     "Reading",
     "Scan",

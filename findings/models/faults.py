@@ -11,6 +11,7 @@ from django.db import models
 
 from engineering.codes import Code, CodeStatus, CodeSystem, explain
 from engineering.faults import FaultState
+from findings.models.instruments import MadeWith
 from vessels.log.triggers import append_only
 from vessels.models import ControlUnit, Detail, Engine, LogEntry, Vessel
 from workorders.models import JobLine
@@ -145,7 +146,7 @@ class Episode(models.Model):
         return f"{self.fault} episode {self.number}"
 
 
-class Scan(Detail):
+class Scan(MadeWith, Detail):
     """One read-out of one control unit at one time."""
 
     PHASES = [
@@ -166,7 +167,6 @@ class Scan(Detail):
     phase = models.CharField(max_length=12, choices=PHASES)
     is_complete = models.BooleanField()
     source = models.CharField(max_length=8, choices=SOURCES, default="touch")
-    instrument = models.CharField(max_length=80, blank=True)
     raw = models.TextField(blank=True)
     not_understood = models.PositiveIntegerField(default=0)
     file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
@@ -176,7 +176,10 @@ class Scan(Detail):
         indexes = [
             models.Index(
                 fields=["file_sha256"], condition=models.Q(file_sha256__isnull=False), name="scans_from_a_file"
-            )
+            ),
+            models.Index(
+                fields=["registered"], condition=models.Q(registered__isnull=False), name="scans_by_instrument"
+            ),
         ]
 
     @property

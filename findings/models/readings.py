@@ -8,6 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.functions import Lower
 
+from findings.models.instruments import MadeWith
 from vessels.log.triggers import append_only
 from vessels.models import Detail, EngineFamily
 
@@ -77,7 +78,7 @@ class SpecLimit(models.Model):
         return f"{self.parameter} {self.condition}".strip()
 
 
-class Reading(Detail):
+class Reading(MadeWith, Detail):
     """One value as entered, the limits it was measured against, and what they said of it.
 
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
@@ -91,7 +92,6 @@ class Reading(Detail):
     minimum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     maximum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     condition = models.CharField(max_length=120, blank=True)
-    instrument = models.CharField(max_length=80, blank=True)
     phase = models.CharField(max_length=12, blank=True)
     low = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     nominal = models.DecimalField(max_digits=14, decimal_places=4, null=True)
@@ -108,5 +108,8 @@ class Reading(Detail):
             models.Index(fields=["parameter"], name="readings_of_parameter"),
             models.Index(
                 fields=["file_sha256"], condition=models.Q(file_sha256__isnull=False), name="readings_from_a_file"
+            ),
+            models.Index(
+                fields=["registered"], condition=models.Q(registered__isnull=False), name="readings_by_instrument"
             ),
         ]

@@ -15,7 +15,8 @@ from commands.envelope import command
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
-from findings.models import Parameter, Reading, SpecCard, SpecLimit
+from findings.instruments.queries import as_at
+from findings.models import Instrument, Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
@@ -44,6 +45,7 @@ def log_reading(
     maximum: Decimal | None = None,
     condition: str = "",
     instrument: str = "",
+    registered: Instrument | None = None,
     phase: str = "",
     job: Job | None = None,
     engine_hours: Decimal | None = None,
@@ -60,6 +62,7 @@ def log_reading(
     Without ``limit`` the card's limit for the parameter under the same condition counts, if there is one.
     ``file_sha256`` is the digest of the file that the value was read from, where there is one. ``worked_from`` says
     how a tool of the Bench worked the value out; its own judgment, ``compared``, then takes the card's place.
+    ``registered`` is the shop's instrument that it was read with, kept as it stood then; ``instrument`` what was typed.
 
     Raises:
         Refused: a unit that does not measure the parameter, a minimum above the maximum, a value out of all bounds.
@@ -86,6 +89,7 @@ def log_reading(
         maximum=maximum,
         condition=condition,
         instrument=instrument,
+        **as_at(registered, happened_at),
         phase=phase,
         low=comparison.limits.low,
         nominal=comparison.limits.nominal,

@@ -15,6 +15,7 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from findings.faults.hours import hours_text, true_hours
+from findings.instruments.forms import instrument_of
 from findings.models import Reading, Scan
 from findings.readings.actions import log_reading
 from findings.readings.forms import MeasureField, SheetForm, clean_values, unit_choices
@@ -44,12 +45,13 @@ class CorrectForm(SheetForm):
         required=False, label="Why", help_text="What was wrong about it.", widget=forms.Textarea(attrs={"rows": 2})
     )
     field_order = [
-        "value", "minimum", "maximum", "condition", "engine", "hours", "instrument", "happened_at", "phase",
+        "value", "minimum", "maximum", "condition", "engine", "hours", "happened_at", "registered",
+        "instrument", "phase",
     ]  # fmt: skip
 
     look = {
         "value": "half", "minimum": "quarter", "maximum": "quarter", "condition": "half", "engine": "half",
-        "hours": "third", "instrument": "third", "happened_at": "third",
+        "hours": "half", "happened_at": "half", "registered": "half", "instrument": "half",
     }  # fmt: skip
     units = {"value": "unit", "hours": "h"}
 
@@ -105,6 +107,7 @@ def _as_it_was(wrong: Reading) -> dict[str, Any]:
         "condition": wrong.condition,
         "engine": entry.engine_id,
         "hours": hours_text(entry.engine, entry.engine_hours, entry.happened_at),
+        "registered": wrong.registered_id or "",
         "instrument": wrong.instrument,
         "phase": wrong.phase,
         "happened_at": timezone.localtime(entry.happened_at).strftime(MINUTE),
@@ -124,7 +127,7 @@ def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: li
         minimum=data["low_seen"],
         maximum=data["high_seen"],
         condition=data["condition"],
-        instrument=data["instrument"],
+        **instrument_of(data),
         phase=data["phase"],
         job=wrong.entry.job,
         engine_hours=_hours(wrong, engine, data, moment),

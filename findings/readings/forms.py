@@ -12,6 +12,7 @@ from django.db import models
 from django.forms.formsets import BaseFormSet
 
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
+from findings.instruments.forms import MadeWithForm
 from findings.models import Parameter, Scan, SpecLimit
 from findings.readings.actions import NewLimit
 from staff.fields import MomentField
@@ -49,13 +50,12 @@ def unit_choices(kinds: Iterable[Kind]) -> list[tuple[str, str]]:
     return [(unit.key, unit.label or "plain number") for kind in kinds for unit in units_of(kind)]
 
 
-class SheetForm(forms.Form):
+class SheetForm(MadeWithForm):
     """What all readings of one sitting have in common."""
 
     entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
     hours = MeasureField(label="Hour meter shows")
-    instrument = forms.CharField(max_length=80, required=False, label="Measured with")
     happened_at = MomentField(
         required=False,
         label="Read at",
@@ -64,7 +64,7 @@ class SheetForm(forms.Form):
     )
     text = forms.CharField(required=False, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
 
-    look = {"hours": "third", "instrument": "third", "happened_at": "third"}
+    look = {"hours": "half", "happened_at": "half", "registered": "half", "instrument": "half"}
     units = {"hours": "h"}
 
     def clean_hours(self) -> Decimal | None:

@@ -13,6 +13,7 @@ from django.db.models import Q, QuerySet, Subquery
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
 from findings.drawing.pictures import RangeStrip, Verdict
+from findings.instruments.queries import MadeWithWords, made_with
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.working import Working, working_from_json
@@ -96,6 +97,11 @@ class ReadingRow:
     def is_correction(self) -> bool:
         """Whether it stands in the place of an earlier one."""
         return self.reading.entry.amends_id is not None
+
+    @property
+    def made_with(self) -> MadeWithWords:
+        """What it was measured with, and how that stood in its calibration then."""
+        return made_with(self.reading, self.reading.entry.happened_at)
 
     @property
     def working(self) -> Working | None:

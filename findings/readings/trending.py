@@ -17,7 +17,7 @@ from findings.models import Reading
 from vessels.models import Engine
 from vessels.queries import latest_hours
 
-FIELDS = ("value", "unit", "low", "high", "condition", "instrument", "entry__engine_hours")
+FIELDS = ("value", "unit", "low", "high", "condition", "instrument", "registered_id", "entry__engine_hours")
 
 
 @dataclass(frozen=True)
@@ -83,6 +83,9 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
 
 
 def _instrument(row: dict[str, Any]) -> str:
+    """Which instrument it was: the one of the register, else what was typed."""
+    if row["registered_id"] is not None:
+        return f"registered {row['registered_id']}"
     return " ".join(row["instrument"].casefold().split())
 
 

@@ -16,6 +16,7 @@ from engineering.measures import UNITS
 from findings.faults.forms import ask_hours
 from findings.faults.hours import last_hours, true_hours
 from findings.faults.views.requests import PHASE_OF_STATE
+from findings.instruments.forms import instrument_of
 from findings.models import Parameter, Scan, SpecCard, SpecLimit
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
@@ -141,7 +142,7 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int
         "engine": engine,
         "job": job,
         "phase": common["phase"],
-        "instrument": common["instrument"],
+        **instrument_of(common),
         "happened_at": common["happened_at"],
         "engine_hours": hours,
         "text": common["text"],

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -14,7 +15,8 @@ from engineering.faults import Episode, FaultHistory, FaultState, explain_state,
 from engineering.measures import UNITS
 from findings.faults.evidence import IN_FORCE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
-from findings.models import Clear, Fault, Reading, Scan, WorkDone, WorkOnFault
+from findings.instruments.wording import instrument_words
+from findings.models import Clear, Fault, MadeWith, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, standing_readings
 from findings.readings.working import Working, working_from_json
@@ -52,6 +54,16 @@ def _working_facts(working: Working | None) -> WorkingFacts | None:
     )
 
 
+def _made_with(finding: MadeWith) -> dict[str, Any]:
+    """What the record says of the instrument of a finding."""
+    return {
+        "instrument": instrument_words(finding.registered_as or "", finding.instrument),
+        "instrument_serial": finding.instrument_serial or "",
+        "calibrated_on": finding.calibrated_on,
+        "calibrated_until": finding.calibrated_until,
+    }
+
+
 @dataclass(frozen=True)
 class Source:
     """Where the facts of one job come from. Times come out in the shop's zone."""
@@ -83,7 +95,7 @@ class Source:
                 engine=self.engine_name(scan.unit.engine_id),
                 phase=scan.get_phase_display(),
                 is_complete=scan.is_complete,
-                instrument=scan.instrument,
+                **_made_with(scan),
                 by=scan.entry.author.name,
                 not_understood=scan.not_understood,
                 seen=tuple(
@@ -91,6 +103,7 @@ class Source:
                 ),
                 tells_codes=scan.tells_codes,
                 is_correction=scan.entry.amends_id is not None,
+                file_sha256=scan.file_sha256 or "",
             )
 
     @cached_property
@@ -235,7 +248,7 @@ class Source:
             minimum=reading.minimum,
             maximum=reading.maximum,
             condition=reading.condition,
-            instrument=reading.instrument,
+            **_made_with(reading),
             phase=PHASES.get(reading.phase, reading.phase),
             low=reading.low,
             nominal=reading.nominal,
@@ -246,6 +259,7 @@ class Source:
             working=_working_facts(working_from_json(reading.worked_from)),
             by=reading.entry.author.name,
             is_correction=reading.entry.amends_id is not None,
+            file_sha256=reading.file_sha256 or "",
         )
 
     def _time(self, value: datetime) -> datetime:

@@ -13,6 +13,7 @@ from findings.drawing.pictures import RangeStrip, Verdict
 from findings.drawing.strip import range_strip
 from findings.readings.queries import limits_words
 from findings.reports.amounts import amount, band_of, extremes_words, verdict_words
+from findings.reports.instruments import MadeWith, made_with
 from findings.reports.record import ReadingFacts
 
 FEW = 12
@@ -43,10 +44,10 @@ class ReadingRow:
         return self.shown.endswith(")")
 
     @property
-    def calibration_ran_out(self) -> bool:
-        """Whether the instrument was past its calibration when the value was read."""
-        until = self.reading.calibrated_until
-        return until is not None and until < self.reading.at.date()
+    def made_with(self) -> MadeWith:
+        """What it was read with, and how that stood in its calibration."""
+        one = self.reading
+        return made_with(one)
 
 
 @dataclass(frozen=True)
@@ -58,10 +59,7 @@ class Sitting:
     first: datetime
     last: datetime
     by: str
-    instrument: str
-    serial: str
-    calibrated_until: date | None
-    calibration_ran_out: bool
+    made_with: MadeWith
     rows: list[ReadingRow]
 
 
@@ -118,7 +116,7 @@ def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
     together: dict[tuple[object, ...], list[ReadingRow]] = {}
     for row in rows:
         one = row.reading
-        key = (one.phase, one.at.date(), one.by, one.instrument, one.instrument_serial, one.calibrated_until)
+        key = (one.phase, one.at.date(), one.by, row.made_with)
         together.setdefault(key, []).append(row)
     for members in sorted(together.values(), key=lambda some: min(row.reading.at for row in some)):
         one = members[0].reading
@@ -128,10 +126,7 @@ def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
             first=min(row.reading.at for row in members),
             last=max(row.reading.at for row in members),
             by=one.by,
-            instrument=one.instrument,
-            serial=one.instrument_serial,
-            calibrated_until=one.calibrated_until,
-            calibration_ran_out=any(row.calibration_ran_out for row in members),
+            made_with=members[0].made_with,
             rows=members,
         )
 

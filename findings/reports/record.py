@@ -121,7 +121,11 @@ class SeenFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScanFacts:
-    """One read-out of this job. One that does not ``tells_codes`` is of status bits on the boat's network alone."""
+    """One read-out of this job. One that does not ``tells_codes`` is of status bits on the boat's network alone.
+
+    Of an instrument of the shop's register, serial number and calibration are those of that day. ``file_sha256`` is
+    there where it was read from a CAN log.
+    """
 
     at: datetime
     hours: Decimal | None
@@ -135,6 +139,10 @@ class ScanFacts:
     seen: tuple[SeenFacts, ...]
     tells_codes: bool = True
     is_correction: bool = False
+    instrument_serial: str = ""
+    calibrated_on: date | None = None
+    calibrated_until: date | None = None
+    file_sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +219,8 @@ class WorkingFacts:
 class ReadingFacts:
     """One reading of this job and the limits it was held against, all in ``unit``.
 
-    ``working`` is there where the value was worked out and not read.
+    ``working`` is there where the value was worked out and not read, ``file_sha256`` where it was read from a CAN log.
+    Of an instrument of the shop's register, serial number and calibration are those of that day.
     """
 
     at: datetime
@@ -237,6 +246,8 @@ class ReadingFacts:
     instrument_serial: str = ""
     calibrated_until: date | None = None
     is_correction: bool = False
+    calibrated_on: date | None = None
+    file_sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,6 +26,7 @@ from findings.reports.record import (
     ReadingFacts,
     Recommendation,
     Record,
+    ScanFacts,
 )
 
 DECIMAL = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
@@ -37,6 +38,17 @@ WORDS: dict[tuple[type, str], list[str]] = {
     (CoverageFacts, "arrival"): ["complete", "partial", "not scanned", ""],
     (CoverageFacts, "after"): ["complete", "partial", "not scanned", ""],
 }
+ADDED = frozenset(
+    {
+        (ScanFacts, "instrument_serial"),
+        (ScanFacts, "calibrated_on"),
+        (ScanFacts, "calibrated_until"),
+        (ScanFacts, "file_sha256"),
+        (ReadingFacts, "calibrated_on"),
+        (ReadingFacts, "file_sha256"),
+    }
+)
+"""What a record of this format did not say from the beginning: those signed before lack it, and stay of the format."""
 PATTERNS: dict[tuple[type, str], str] = {(IssueFacts, "number"): r"^[0-9]+-[0-9]+$"}
 
 
@@ -81,7 +93,7 @@ def _object(kind: type, definitions: dict[str, Any]) -> dict[str, Any]:
         "description": words,
         "type": "object",
         "properties": properties,
-        "required": [field.name for field in fields(kind)],
+        "required": [field.name for field in fields(kind) if (kind, field.name) not in ADDED],
         "additionalProperties": False,
     }
 

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
-from findings.reports import actions
+from findings.instruments.actions import add_calibration, add_instrument, change_instrument
+from findings.models import Parameter
+from findings.readings.actions import log_reading
+from findings.reports import actions, schema
 from findings.reports.amounts import amount, verdict_words
 from findings.reports.build import build_findings
 from findings.reports.differences import MOST, differences
 from findings.reports.letters import lacking_in, unprintable
 from findings.reports.models import DraftState
 from findings.reports.page_one import hin_words
-from findings.reports.record import FORMAT, Record
+from findings.reports.record import FORMAT, Record, from_json, to_json
 from findings.reports.render import Stationery, paper_html
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import check_number
@@ -113,7 +117,50 @@ def test_readings_name_who_took_them(cast, job):
 
 def test_an_instrument_past_its_calibration_is_said_to_be():
     words = words_of(sample.covered(sample.findings()))
-    assert "serial 4471-B, <b>calibration ran out Jul 1, 2025</b>" in words
+    assert "serial 4471-B, <b>out of calibration (was due Jul 1, 2025)</b>" in words
+
+
+def test_an_instrument_of_the_register_is_named_as_it_stood_when_it_was_read(cast, job):
+    gauge = add_instrument(
+        by=cast.manager,
+        kind="Pressure gauge",
+        make="Tidewell T4",
+        serial="1182",
+        calibrated_on=date(2024, 4, 1),
+        due_on=date(2025, 4, 1),
+    )
+    reader = add_instrument(by=cast.manager, kind="Code reader", make="Harborlight R2", serial="R-7")
+    told = {"by": cast.tech, "vessel": cast.vessel, "engine": cast.port, "unit": "psi", "job": job, "phase": "delivery"}
+    told |= {"parameter": Parameter.objects.get(name="Oil pressure"), "registered": gauge}
+    log_reading(**told, value=Decimal(50), condition="at idle", happened_at=story.at(0))
+    log_reading(**told, value=Decimal(51), condition="at idle", instrument="long hose", happened_at=story.at(12.5))
+    log_reading(**told, value=Decimal(52), condition="a log", file_sha256="ab" * 32, happened_at=story.at(12.6))
+    story.scan(cast, 12.7, 789, [], job=job, phase="delivery", registered=reader)
+    add_calibration(by=cast.manager, instrument=gauge, calibrated_on=date(2025, 5, 1), due_on=date(2026, 5, 1))
+    change_instrument(by=cast.manager, instrument=gauge, seen_version=1, changes={"serial": "other"})
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    record = to_json(Record(format=FORMAT, issue=None, findings=found))
+    schema.check(record)
+    words = words_of(found)
+    gauge_words = "Pressure gauge, Tidewell T4"
+    assert f"{gauge_words}, serial 1182, calibrated until Apr 1, 2025" in words
+    out = "serial 1182, <b>out of calibration (was due Apr 1, 2025)</b>"
+    assert f"{gauge_words} (long hose), {out}" in words
+    assert f"the boat’s own sensors, from CAN log abababababab…, recorded with {gauge_words}, {out}" in words
+    assert "Code reader, Harborlight R2, serial R-7<p" in words.replace(" <p", "<p")
+
+
+def test_a_record_of_before_the_register_keeps_the_published_form():
+    """Fields that were added to a format are none that every record of it has."""
+    plain = json.loads(to_json(Record(format=FORMAT, issue=None, findings=sample.covered(sample.findings()))))
+    for scan in plain["findings"]["scans"]:
+        for name in ("instrument_serial", "calibrated_on", "calibrated_until", "file_sha256"):
+            del scan[name]
+    for reading in plain["findings"]["readings"]:
+        del reading["calibrated_on"], reading["file_sha256"]
+    before = json.dumps(plain).encode()
+    schema.check(before)
+    assert from_json(before).findings.scans[0].instrument_serial == ""
 
 
 def test_the_signers_license_is_under_the_signature(cast, job, issue):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
 
 from django.utils import timezone
 
-from findings.models import CanLog, Fault, Parameter, Reading, Scan, SpecCard
+from findings.instruments.actions import add_instrument
+from findings.models import CanLog, Fault, Instrument, Parameter, Reading, Scan, SpecCard
 from findings.readings.actions import NewLimit, add_card, log_reading
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.shelf import put_on_shelf
@@ -91,6 +93,13 @@ class Scene:
             document="Norrland D6T manual, ed. 4, p. 112",
             limits=[NewLimit(parameter=self.parameter, unit="psi", low=Decimal(40), high=Decimal(65))],
         )
+
+    @cached_property
+    def instrument(self) -> Instrument:
+        return add_instrument(
+            by=self.cast.owner, kind="Pressure gauge", make="Tidewell T4", serial="1182",
+            calibrated_on=date(2025, 3, 3), due_on=date(2026, 3, 3),
+        )  # fmt: skip
 
     @cached_property
     def can_log(self) -> CanLog:

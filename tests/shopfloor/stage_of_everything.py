@@ -38,7 +38,7 @@ def full_stage() -> Scene:
     job.refresh_from_db()
     move_job(by=cast.manager, job=job, to="waiting-parts", reason="Sender is ordered", seen_version=job.version)
     codes = [story.seen(story.COOLANT), story.seen(MAKERS_CODE)]
-    story.scan(cast, 1, 101, codes, job=job, instrument="Reader R2", raw="110-0 active")
+    story.scan(cast, 1, 101, codes, job=job, instrument="Reader R2", registered=scene.instrument, raw="110-0 active")
     story.clear(cast, 2, 102, [story.fault(MAKERS_CODE)], job=job)
     story.work(cast, 2, 102, [story.fault(story.COOLANT), story.fault(MAKERS_CODE)], job=job, line=scene.line)
     story.scan(cast, 3, 140, [story.seen(MAKERS_CODE)], job=job)
@@ -46,7 +46,7 @@ def full_stage() -> Scene:
     for hours, value in [(141, "52.5"), (160, "38")]:
         log_reading(
             by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=scene.parameter, value=Decimal(value),
-            unit="psi", condition="", instrument="Gauge 3", phase="arrival", job=job,
+            unit="psi", condition="", instrument="Gauge 3", registered=scene.instrument, phase="arrival", job=job,
             engine_hours=Decimal(hours), happened_at=story.at(hours / 24), worked_from=_WORKED,
         )  # fmt: skip
     write_note(by=cast.tech, vessel=cast.vessel, text="Bilge pump runs often", engine=cast.port, job_id=job.pk)

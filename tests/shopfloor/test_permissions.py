@@ -26,7 +26,7 @@ from vessels.actions import write_note
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
 LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permission.SEE_INSIGHT
-AMEND = Permission.AMEND_FINDINGS
+AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 
@@ -111,6 +111,14 @@ def fault(scene: Scene) -> int:
 
 def card(scene: Scene) -> int:
     return scene.card.pk
+
+
+def instrument(scene: Scene) -> int:
+    return scene.instrument.pk
+
+
+def calibration(scene: Scene) -> int:
+    return scene.instrument.calibrations.get().pk
 
 
 def reading(scene: Scene) -> Any:
@@ -253,6 +261,11 @@ ROWS = [
     Row("findings:cards", SEE, SEE),
     Row("findings:card_add", CARDS, CARDS),
     Row("findings:card_change", CARDS, CARDS, card),
+    Row("findings:instruments", SEE, SEE),
+    Row("findings:instrument_add", INSTRUMENTS, INSTRUMENTS),
+    Row("findings:instrument", SEE, INSTRUMENTS, instrument),
+    Row("findings:instrument_change", INSTRUMENTS, INSTRUMENTS, instrument),
+    Row("findings:calibration_strike", NOT_THERE, INSTRUMENTS, calibration),
     Row("findings:insight", INSIGHT, INSIGHT),
     Row("findings:insight_returned", INSIGHT, INSIGHT),
     Row("findings:insight_comebacks", INSIGHT, INSIGHT),

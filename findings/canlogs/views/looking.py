@@ -39,6 +39,7 @@ from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.hours import doubt_about, true_hours
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import PHASE_OF_STATE, show_refusal, usual_phase
+from findings.instruments.forms import instrument_of
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
@@ -256,7 +257,7 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
         phase=answers["phase"],
         happened_at=at,
         hours={one.pk: _hours_of(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
-        instrument=answers["instrument"],
+        **instrument_of(answers),
         text=answers["text"],
         mapping={voice.key: places[voice].value for voice in looking.voices},
     )

@@ -29,6 +29,7 @@ from findings.faults.views.requests import (
     usual_phase,
 )
 from findings.faults.views.scanning import logged_words
+from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
@@ -199,7 +200,7 @@ def _log_scan(
             codes=codes,
             job=pasting.job,
             engine_hours=true_hours(engine, shown, answers["happened_at"]),
-            instrument=answers["instrument"],
+            **instrument_of(answers),
             raw=answers["pasted"],
             source="paste",
             not_understood=not_understood,

@@ -37,6 +37,7 @@ from findings.faults.views.requests import (
     unit_buttons,
     usual_phase,
 )
+from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, permission_required
 from staff.refusals import Refused
@@ -96,6 +97,7 @@ def _answers_of(wrong: Scan) -> dict[str, Any]:
         "phase": wrong.phase,
         "extent": "all" if wrong.is_complete else "some",
         "hours": hours_text(wrong.unit.engine, wrong.entry.engine_hours, wrong.entry.happened_at),
+        "registered": wrong.registered_id or "",
         "instrument": wrong.instrument,
         "text": wrong.entry.text,
         "happened_at": timezone.localtime(wrong.entry.happened_at).strftime("%Y-%m-%dT%H:%M"),
@@ -172,7 +174,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
                 codes=[one.as_seen for one in capture.listed],
                 job=job,
                 engine_hours=true_hours(capture.unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
-                instrument=answers["instrument"],
+                **instrument_of(answers),
                 text=answers["text"],
                 entry_id=answers["entry_id"],
                 happened_at=_moment(capture, answers["happened_at"]),

@@ -12,6 +12,8 @@ from django.utils.formats import date_format
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
 from engineering.measures import convert, show
+from findings.reports import instruments
+from findings.reports.record import ScanFacts
 
 register = template.Library()
 UNKNOWN = "not known"
@@ -51,6 +53,12 @@ def at_hours(value: datetime, engine_hours: Decimal | None) -> str:
 def figure(value: Decimal | None) -> str:
     """A decimal without trailing zeros."""
     return "" if value is None else plain_decimal(value)
+
+
+@register.filter
+def made_with(scan: ScanFacts) -> instruments.MadeWith:
+    """What a scan was read with."""
+    return instruments.made_with(scan)
 
 
 @register.filter

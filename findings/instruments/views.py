@@ -1,0 +1,126 @@
+"""Pages of the register of instruments."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
+from findings.instruments.forms import CalibrationForm, InstrumentForm
+from findings.instruments.queries import LAST, calibration_on, last_readings, register, state_on
+from findings.instruments.wording import is_out_of_calibration
+from findings.models import Calibration, Instrument
+from findings.readings.queries import rows, with_marks
+from staff.editing import after_conflict, both_versions
+from staff.policy import Permission, may, permission_required
+from staff.refusals import Conflict, Refused
+from staff.typed import uuid_of
+from staff.views import show_refusal, signed_in
+
+
+def _stand(one: Instrument) -> dict[str, Any]:
+    """How an instrument stands today."""
+    today = timezone.localdate()
+    found = calibration_on(one, today)
+    is_out = found is not None and is_out_of_calibration(found.due_on, today)
+    return {"instrument": one, "state": state_on(one, today), "is_out": is_out}
+
+
+@permission_required(Permission.SEE_RECORDS)
+def instruments(request: HttpRequest) -> HttpResponse:
+    """The register: what is in use first, then what is out of service."""
+    every = [_stand(one) for one in register()]
+    context = {
+        "in_use": [one for one in every if one["instrument"].out_of_service_on is None],
+        "out_of_service": [one for one in every if one["instrument"].out_of_service_on is not None],
+        "may_edit": may(request.user, Permission.EDIT_INSTRUMENTS),
+    }
+    return render(request, "findings/instruments/register.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_INSTRUMENTS)
+def instrument(request: HttpRequest, pk: int) -> HttpResponse:
+    """One instrument with its calibrations and what was measured with it; a POST adds a calibration."""
+    shown = get_object_or_404(register(), pk=pk)
+    form = CalibrationForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            add_calibration(by=signed_in(request), instrument=shown, **form.cleaned_data)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"Calibration of {shown} is in the register.")
+            return redirect("findings:instrument", pk=pk)
+    context = {
+        **_stand(shown),
+        "form": form,
+        "calibrations": shown.calibrations.select_related("added_by", "struck_by"),
+        "readings": rows(with_marks(last_readings(shown))[:LAST]),
+        "measured": last_readings(shown).count(),
+        "may_edit": may(request.user, Permission.EDIT_INSTRUMENTS),
+    }
+    status = 422 if form.errors else 200
+    return render(request, "findings/instruments/instrument.html", context, status=status)
+
+
+@permission_required(Permission.EDIT_INSTRUMENTS)
+def instrument_add(request: HttpRequest) -> HttpResponse:
+    """Put an instrument into the register."""
+    form = InstrumentForm(request.POST if request.method == "POST" else None, instrument=None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = add_instrument(by=signed_in(request), entry_id=form.cleaned_data["entry_id"], **form.answers)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{made} is in the register.")
+            return redirect("findings:instrument", pk=made.pk)
+    return render(request, "findings/instruments/form.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.EDIT_INSTRUMENTS)
+def instrument_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what the register says of an instrument."""
+    changed = get_object_or_404(Instrument, pk=pk)
+    form = InstrumentForm(request.POST if request.method == "POST" else None, instrument=changed)
+    leave = reverse("findings:instrument", args=[pk])
+    context: dict[str, Any] = {"form": form, "instrument": changed, "leave_url": leave}
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_instrument(
+                by=signed_in(request),
+                instrument=changed,
+                seen_version=form.cleaned_data["seen_version"] or changed.version,
+                changes=form.answers,
+                entry_id=form.cleaned_data["entry_id"],
+            )
+        except Conflict as conflict:
+            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
+            after_conflict(form, version_now=Instrument.objects.get(pk=pk).version)
+            return render(request, "findings/instruments/form.html", context, status=409)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, f"{changed} is saved.")
+            return redirect("findings:instrument", pk=pk)
+    return render(request, "findings/instruments/form.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.EDIT_INSTRUMENTS)
+@require_POST
+def calibration_strike(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a calibration off that was written down by mistake."""
+    wrong = get_object_or_404(Calibration.objects.select_related("instrument"), pk=pk)
+    try:
+        strike_calibration(by=signed_in(request), calibration=wrong, entry_id=uuid_of(request.POST.get("entry_id", "")))
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(request, "Taken off. It stays visible and no longer counts.")
+    return redirect("findings:instrument", pk=wrong.instrument_id)
