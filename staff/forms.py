@@ -233,7 +233,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         widget=forms.CheckboxSelectMultiple,
         help_text="People of these roles set up an authenticator app or a passkey before anything else.",
     )
-    remove_logo = forms.BooleanField(label="Take the logo off the letterhead", required=False)
+    remove_logo = forms.BooleanField(label="Remove the logo from the letterhead", required=False)
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("Letterhead", "As printed on reports and intake tags.",
          ["name", "address", "phone", "email", "new_logo", "remove_logo"]),

@@ -41,7 +41,7 @@ class Permission(StrEnum):
     LOG_FINDINGS = "log scans, clears, readings and work done"
     AMEND_FINDINGS = "amend findings in the log"
     WRITE_NOTES = "write a note in the log"
-    TAKE_BACK_OTHERS_NOTES = "take back a note that somebody else wrote"
+    VOID_OTHERS_NOTES = "void a note that somebody else wrote"
     EDIT_SPEC_CARDS = "add and change spec cards"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
@@ -67,7 +67,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.LOG_FINDINGS: _FLOOR,
     Permission.AMEND_FINDINGS: _FLOOR,
     Permission.WRITE_NOTES: _EVERYONE,
-    Permission.TAKE_BACK_OTHERS_NOTES: _LEAD,
+    Permission.VOID_OTHERS_NOTES: _LEAD,
     Permission.EDIT_SPEC_CARDS: _FLOOR,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,

@@ -136,7 +136,7 @@ def backwards(hours: Decimal, around: Neighbors) -> str | None:
         return (
             f"The engine had {hours_words(before.hours)} on {day_words(before.at)}; {hours_words(hours)} is less. "
             f"If the meter was replaced, log that first. If you read this earlier, give the day and time when you "
-            f"did. If the older figure was wrong, mend it or take it back in the log."
+            f"did. If the older figure was wrong, correct it or void it in the log."
         )
     if after is not None and hours > after.hours:
         return (

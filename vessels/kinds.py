@@ -13,7 +13,7 @@ def register_kinds() -> None:
             "Note",
             icon="notebook-pen",
             to_amend=Permission.WRITE_NOTES,
-            to_amend_others=Permission.TAKE_BACK_OTHERS_NOTES,
+            to_amend_others=Permission.VOID_OTHERS_NOTES,
         ),
         LogKind("vessel-added", "Vessel added", icon="vessels"),
         LogKind("engine-added", "Engine added", icon="engine"),
@@ -77,5 +77,5 @@ def register_kinds() -> None:
             model="vessels.DetailsChange",
             template="vessels/log/details_changed.html",
         ),
-        LogKind("retraction", "Entry taken back", icon="ban"),
+        LogKind("retraction", "Entry voided", icon="ban"),
     )

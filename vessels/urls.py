@@ -29,5 +29,5 @@ urlpatterns = [
     path("units/<int:pk>/remove/", units.unit_remove, name="unit-remove"),
     path("log/<uuid:pk>/", log.entry, name="entry"),
     path("log/<uuid:pk>/amend/", log.amend, name="amend"),
-    path("log/<uuid:pk>/take-back/", log.take_back, name="take-back"),
+    path("log/<uuid:pk>/void/", log.void, name="void"),
 ]

@@ -163,7 +163,7 @@ class Charge(models.Model):
     taxable = models.BooleanField("taxed", default=True)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
-    struck_at = models.DateTimeField("taken off", null=True, blank=True, editable=False)
+    struck_at = models.DateTimeField("voided", null=True, blank=True, editable=False)
     struck_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
     )
@@ -187,7 +187,7 @@ class Charge(models.Model):
 
     @property
     def is_struck(self) -> bool:
-        """Whether it was taken off; it stays visible and counts for nothing."""
+        """Whether it was voided; it stays visible and counts for nothing."""
         return self.struck_at is not None
 
 

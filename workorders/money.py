@@ -87,7 +87,7 @@ def amount(charge: Priced, currency: str = "USD") -> Decimal:
 
 
 def totals(charges: Iterable[Priced], *, tax_percent: Decimal, currency: str = "USD") -> Totals:
-    """Add up charges; those taken off must be left out by the caller."""
+    """Add up charges; those voided must be left out by the caller."""
     by_kind = dict.fromkeys(ChargeKind, rounded(Decimal(0), currency))
     taxed = rounded(Decimal(0), currency)
     for charge in charges:

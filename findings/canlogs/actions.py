@@ -85,7 +85,9 @@ def discard_log(*, by: Person, log: CanLog) -> None:
     require(by, Permission.LOG_FINDINGS)
     stored = _lock(log)
     if logged_from(stored).is_anything:
-        raise Refused(f"Something was logged from “{stored.name}”: it stays with the job. Take that back first.")
+        raise Refused(
+            f"Something was logged from “{stored.name}”: the file stays with the job. Void those entries first."
+        )
     digest = stored.sha256
     stored.delete()
     if not CanLog.objects.filter(sha256=digest).exists() and not is_logged_anywhere(digest):
@@ -96,7 +98,7 @@ def _lock(log: CanLog) -> CanLog:
     try:
         return CanLog.objects.select_for_update(of=("self",)).select_related("job__vessel").get(pk=log.pk)
     except CanLog.DoesNotExist as problem:
-        raise Refused("This log was thrown away in the meantime.") from problem
+        raise Refused("This log was discarded in the meantime.") from problem
 
 
 def tidy_name(name: str) -> str:

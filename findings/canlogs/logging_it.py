@@ -111,7 +111,7 @@ class _Logging:
         log, chosen, engine = self.log, self.chosen, one.unit.engine
         if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
             raise Refused(
-                f"A scan of {one.unit} is logged from this file already. Take it back first, or leave it out."
+                f"A scan of {one.unit} is logged from this file already. Void that entry first, or leave this out."
             )
         try:
             return log_scan(
@@ -143,7 +143,7 @@ class _Logging:
             key = uuid5(self.entry_id, f"value {heard.identity}")
             same = self.before.same_readings(engine.pk if engine else None, parameter.name, one.condition)
             if same and all(reading.pk != key for reading in self.before.readings):
-                raise Refused("This is logged from this file already. Take it back first, or leave it out.")
+                raise Refused("This is logged from this file already. Void that entry first, or leave this out.")
             return log_reading(
                 by=self.by,
                 vessel=self.log.job.vessel,

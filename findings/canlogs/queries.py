@@ -48,7 +48,7 @@ class LoggedFrom:
 
 
 def logged_from(log: CanLog) -> LoggedFrom:
-    """What was logged from a file on its job and was neither taken back nor replaced: two queries."""
+    """What was logged from a file on its job and was neither voided nor replaced: two queries."""
     scans = Scan.objects.filter(IN_FORCE, file_sha256=log.sha256, entry__job_id=log.job_id)
     readings = Reading.objects.filter(IN_FORCE, file_sha256=log.sha256, entry__job_id=log.job_id)
     return LoggedFrom(
@@ -58,7 +58,7 @@ def logged_from(log: CanLog) -> LoggedFrom:
 
 
 def is_logged_anywhere(digest: str) -> bool:
-    """Whether evidence, even such as was taken back, names a file: then the file has to stay."""
+    """Whether evidence, even such as was voided, names a file: then the file has to stay."""
     return Scan.objects.filter(file_sha256=digest).exists() or Reading.objects.filter(file_sha256=digest).exists()
 
 

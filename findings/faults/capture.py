@@ -250,12 +250,12 @@ def change_list(capture: Capture, data: Mapping[str, Any], *, keep_typed: bool) 
     elif "drop" in data:
         code = code_of_key(data.get("drop", ""))
         capture.listed = [one for one in capture.listed if one.code != code]
-        capture.focus, capture.said = "list", f"{code} taken off the list."
+        capture.focus, capture.said = "list", f"{code} removed from the list."
     elif "remove" in data:
         for index, one in enumerate(capture.listed):
             if str(index) == data.get("remove"):
                 capture.listed.remove(one)
-                capture.said = f"{one.label} taken off the list."
+                capture.said = f"{one.label} removed from the list."
                 break
         capture.focus = "list"
     elif data.get("do") == "add" or (data.get("do") == "log" and capture.typed["code"].strip()):

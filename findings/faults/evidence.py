@@ -18,7 +18,7 @@ from workorders.states import FINISHING
 DONE = {*ENDED, *(state.value for state in FINISHING)}
 """States of a job that say its work is done: what comes back after them is a comeback, not something unfinished."""
 IN_FORCE = ~undone("entry_id")
-"""On a detail's queryset: not replaced by its own kind, nor taken back."""
+"""On a detail's queryset: not replaced by its own kind, nor voided."""
 
 
 @dataclass(frozen=True)

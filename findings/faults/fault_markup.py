@@ -129,7 +129,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
         one.author,
         _foot_job(one.job_number),
         address_of("vessels:entry", one.pk),
-        NOTHING if one.counts else filled("<span>corrected or taken back, no longer counts</span>"),
+        NOTHING if one.counts else filled("<span>corrected or voided, no longer counts</span>"),
     )
 
 

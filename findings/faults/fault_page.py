@@ -191,7 +191,7 @@ _WORK = f"""
 
 
 def work_about(fault: Fault) -> list[WorkSeen]:
-    """The work about a fault that was not taken back, newest first."""
+    """The work about a fault that was not voided, newest first."""
     return rows(WorkSeen, _WORK, {"fault": fault.pk})
 
 

@@ -59,7 +59,7 @@ class Now:
 def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str:
     """What happened the last time this code was about: "cleared 84 h ago on job 1032, has returned twice"."""
     if not history.episodes:
-        return "seen before only in entries that were taken back"
+        return "seen before only in entries that were voided"
     on_job = f" on job {job_number}" if job_number else ""
     episode = history.episodes[-1]
     if history.is_open:

@@ -54,13 +54,13 @@ def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) 
 
 
 def standing_readings() -> QuerySet[Reading]:
-    """Readings that nobody corrected or took back."""
+    """Readings that nobody corrected or voided."""
     with_words = Reading.objects.select_related("parameter", "entry__engine", "entry__job", "entry__author")
     return with_words.filter(~undone("entry_id"))
 
 
 def with_marks(found: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Readings with the entry that corrected or took back each of them, where there is one."""
+    """Readings with the entry that corrected or voided each of them, where there is one."""
     later = undoing("entry_id").order_by("position")
     return found.annotate(later_id=Subquery(later.values("pk")[:1]), later_kind=Subquery(later.values("kind")[:1]))
 
@@ -83,7 +83,7 @@ class ReadingRow:
 
     @property
     def later(self) -> UUID | None:
-        """The entry that corrected it or took it back; None while it counts."""
+        """The entry that corrected it or voided it; None while it counts."""
         return getattr(self.reading, "later_id", None)
 
     @property
@@ -91,7 +91,7 @@ class ReadingRow:
         """What became of it, in a word; empty while it counts."""
         if self.later is None:
             return ""
-        return "taken back" if getattr(self.reading, "later_kind", "") == RETRACTION else "corrected"
+        return "voided" if getattr(self.reading, "later_kind", "") == RETRACTION else "corrected"
 
     @property
     def is_correction(self) -> bool:

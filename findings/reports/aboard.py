@@ -88,7 +88,7 @@ def engine_names(engines: Iterable[Engine], taken_out: Iterable[int] = ()) -> di
     """What each engine is called on the paper: its position, with a number where several share one."""
     gone = set(taken_out)
     return _numbered(
-        (one.pk, f"{one.get_position_display()}{', taken out' if one.pk in gone else ''}") for one in engines
+        (one.pk, f"{one.get_position_display()}{', removed' if one.pk in gone else ''}") for one in engines
     )
 
 

@@ -182,7 +182,7 @@ def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
 
 
 @transaction.atomic
-def take_back_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
+def cancel_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
     """Stop a signing that went wrong, so that the draft can be worded again."""
     require(by, Permission.SIGN_REPORTS)
     stored = _lock(draft)
@@ -262,7 +262,7 @@ def _lock(draft: ReportDraft) -> ReportDraft:
     try:
         return ReportDraft.objects.select_for_update(of=("self",)).select_related("job", "supersedes").get(pk=draft.pk)
     except ReportDraft.DoesNotExist as problem:
-        raise Refused("This draft was thrown away in the meantime.") from problem
+        raise Refused("This draft was discarded in the meantime.") from problem
 
 
 def _refuse_unless_open(draft: ReportDraft) -> None:

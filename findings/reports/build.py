@@ -264,7 +264,7 @@ def _corrected(job: Job) -> dict[int, LogEntry]:
 
 
 def parts_of(job: Job, zone: ZoneInfo) -> dict[int | None, list[PartFacts]]:
-    """The parts charged on a job and not taken off again, by the line they belong to."""
+    """The parts charged on a job and not voided, by the line they belong to."""
     found: dict[int | None, list[PartFacts]] = {}
     charges = Charge.objects.filter(job=job, kind=ChargeKind.PART.value, struck_at=None)
     for charge in charges.select_related("part", "added_by").order_by("pk"):

@@ -71,7 +71,7 @@ def trace_of(number: str, code: str) -> str:
 def _write_down(
     draft: ReportDraft, facts: IssueFacts, drawn: Drawn, signed: signing.SignedPdf, certificate: signing.Certificate
 ) -> IssuedReport | None:
-    """Add the report to the log, unless somebody was quicker or the signing was taken back meanwhile."""
+    """Add the report to the log, unless somebody was quicker or the signing was canceled meanwhile."""
     vessel = draft.job.vessel
     if known := begin(vessel, entry_id=draft.entry_id, kind="report-issued"):
         return IssuedReport.objects.get(pk=known.pk)

@@ -74,7 +74,7 @@ def _logo(shop: ShopProfile) -> bytes | None:
             picture.convert("RGBA").save(out, "PNG")
     except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError) as problem:
         raise RenderingFailed(
-            "The letterhead's logo is missing or cannot be read. Upload it again in the shop's profile, or take it out."
+            "The letterhead's logo is missing or cannot be read. Upload it again in the shop profile, or remove it."
         ) from problem
     return out.getvalue()
 

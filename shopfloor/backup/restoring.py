@@ -91,7 +91,7 @@ def _refuse_what_is_there(asking: psycopg.Connection[tuple[object, ...]]) -> Non
     if there:
         raise Refused(
             f"This place is not empty: {'; '.join(there)}. Restore into an empty one (another GARBOARD_VAR or "
-            "DATABASE_URL), or say --overwrite to throw away what is there."
+            "DATABASE_URL), or add --overwrite to delete what is there."
         )
 
 

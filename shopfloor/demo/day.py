@@ -286,7 +286,7 @@ class VisitDay:
         return self.job.state
 
     def afterthoughts(self) -> None:
-        """The human side of a log: a note, a correction, something taken back, a unit that was reprogrammed."""
+        """The human side of a log: a note, a correction, something voided, a unit that was reprogrammed."""
         later = self.clock.now() + timedelta(minutes=15)
         if self.visit.key == "exchanger":
             self.note(later)
@@ -326,7 +326,7 @@ class VisitDay:
         )
 
     def slip(self, at: datetime) -> None:
-        """A reading typed wrong, and taken back."""
+        """A reading typed wrong, and voided."""
         self.clock.turn(at)
         wrong = log_reading(
             by=self.tech,

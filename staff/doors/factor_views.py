@@ -1,4 +1,4 @@
-"""Pages of second factors: what one has, adding and taking off, and the step at the login."""
+"""Pages of second factors: what one has, adding and removing, and the step at the login."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def add_app(request: HttpRequest) -> HttpResponse:
     """Set up an authenticator app: the square to read, and a code as proof that it was read."""
     person = signed_in(request)
     if factors.factors_of(person).filter(type=factors.APP).exists():
-        messages.info(request, "You have an authenticator app already. Take it off first to set up another.")
+        messages.info(request, "You have an authenticator app already. Remove it first to set up another.")
         return redirect(PAGE)
     form = AppForm(request.POST if request.method == "POST" else None, user=person, asked=request)
     if request.method == "POST" and form.is_valid():
@@ -119,7 +119,7 @@ def codes(request: HttpRequest) -> HttpResponse:
 
 @permission_required(Permission.SEE_RECORDS)
 def remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take off one of one's own."""
+    """Remove one of one's own."""
     person = signed_in(request)
     factor = get_object_or_404(factors.factors_of(person), pk=pk)
     form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
@@ -129,7 +129,7 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
-            messages.success(request, "It is taken off. Nobody can log in with it any more.")
+            messages.success(request, "It is removed. It can no longer be used to log in.")
             return redirect(PAGE)
     context = {"form": form, "name": factors.name_of(factor)}
     return render(request, "staff/factor_remove.html", context, status=422 if form.errors else 200)
@@ -137,7 +137,7 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.MANAGE_STAFF)
 def reset(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take off the second factors of somebody who lost them."""
+    """Remove the second factors of somebody who lost them."""
     person = get_object_or_404(Person, pk=pk)
     form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
     if request.method == "POST" and form.is_valid():

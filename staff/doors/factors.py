@@ -115,7 +115,7 @@ def added(person: Person, what: str, *, session_key: str | None) -> None:
 
 @transaction.atomic
 def remove_factor(*, by: Person, factor: Authenticator) -> None:
-    """Take off one of one's own factors, and the recovery codes with the last.
+    """Remove one of one's own factors, and the recovery codes with the last.
 
     Raises:
         Refused: the role needs one, and there is no other.
@@ -124,7 +124,7 @@ def remove_factor(*, by: Person, factor: Authenticator) -> None:
     others = factors_of(by).exclude(pk=factor.pk)
     if not others.exists():
         if is_needed(by):
-            raise Refused("Your role needs a second factor. Add another one first, then take this one off.")
+            raise Refused("Your role needs a second factor. Add another one first, then remove this one.")
         Authenticator.objects.filter(user_id=by.pk, type=CODES).delete()
     what = name_of(factor)
     factor.delete()
@@ -133,14 +133,14 @@ def remove_factor(*, by: Person, factor: Authenticator) -> None:
 
 @transaction.atomic
 def reset_factors(*, by: Person | None, person: Person) -> int:
-    """Take off all factors of somebody who lost them; how many there were. Their sessions end.
+    """Remove all factors of somebody who lost them; how many there were. Their sessions end.
 
     ``by`` is an owner, or nobody where it is done at the machine itself.
     """
     if by is not None:
         require(by, Permission.MANAGE_STAFF)
         if by == person:
-            raise Refused("Take off your own under “Your login”.")
+            raise Refused("Remove your own under “Your login”.")
     gone = factors_of(person).count()
     Authenticator.objects.filter(user_id=person.pk).delete()
     note("factors-reset", person, by=by, detail="" if by else "at the machine itself")

@@ -75,7 +75,7 @@ class AccountEvent(models.Model):
         "back": "Works here again",
         "factor-added": "Second factor added",
         "factor-removed": "Second factor removed",
-        "factors-reset": "All second factors taken off",
+        "factors-reset": "All second factors removed",
         "codes-made": "New recovery codes made",
         "code-used": "Recovery code used",
         "sessions-ended": "Logged out elsewhere",

@@ -127,7 +127,7 @@ def move_on(page: Page) -> None:
 
 
 def log_a_scan(page: Page) -> None:
-    """A code is typed and added by Enter; another's status is changed by the arrows; one is taken off again."""
+    """A code is typed and added by Enter; another's status is changed by the arrows; one is removed again."""
     press(page.get_by_role("link", name=re.compile("^Findings")))
     press(page.locator(".thumb .btn-main"))
     tab_to(page.locator("#id_code"))
@@ -139,7 +139,7 @@ def log_a_scan(page: Page) -> None:
     tab_to(page.locator("[name=row-1-status]:checked"))
     page.keyboard.press("ArrowRight")
     expect(page.locator("[name=row-1-status][value=stored]")).to_be_checked()
-    tab_to(page.locator(".listed").nth(2).get_by_role("button", name="Take it off the list"))
+    tab_to(page.locator(".listed").nth(2).get_by_role("button", name="Remove from the list"))
     page.keyboard.press("Enter")
     wait_for_count(page, "Log 2 codes")
     expect(page.locator("#listed-title")).to_be_focused()

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 
 def take_back(cast: Cast, entry: LogEntry) -> None:
-    append(NewEntry(kind="retraction", vessel=cast.vessel, author=cast.manager, summary="Taken back.", amends=entry))
+    append(NewEntry(kind="retraction", vessel=cast.vessel, author=cast.manager, summary="Voided.", amends=entry))
 
 
 def test_a_scan_makes_the_fault_and_its_evidence(cast: Cast) -> None:

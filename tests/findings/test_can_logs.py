@@ -280,12 +280,12 @@ def test_a_text_that_is_no_log_is_said_on_its_page(tech, job, cast):
     assert log.problem in page.replace("&#x27;", "'")
     assert "Read it again" in page
     main = re.findall(r'<button class="btn btn-do"[^>]*>.*?</button>', page, re.S)
-    assert ["Throw this log away" in button for button in main] == [True]
+    assert ["Discard this log" in button for button in main] == [True]
     CanLog.objects.update(problem=reading.GAVE_UP)
     page = page_of(tech, log).content.decode()
     main = re.findall(r'<button class="btn btn-do"[^>]*>.*?</button>', page, re.S)
     assert ["Read it again" in button for button in main] == [True]
-    assert page.count("Throw this log away") == 1
+    assert page.count("Discard this log") == 1
 
 
 def test_an_unexpected_end_is_logged_and_said(tech, job, cast, monkeypatch, caplog):

@@ -159,7 +159,7 @@ def test_the_front_desk_sees_findings_without_the_buttons(client, cast, job, his
 
 def test_taking_a_scan_back_on_the_log_page_changes_the_fault(tech, cast, history):
     entry = fault(COOLANT).sightings.get().scan.entry
-    answer = tech.post(f"/log/{entry.pk}/take-back/", {"reason": "Wrong boat", "text": "Wrong boat"})
+    answer = tech.post(f"/log/{entry.pk}/void/", {"reason": "Wrong boat", "text": "Wrong boat"})
     assert answer.status_code == 302
     assert fault(COOLANT).state == "none"
 

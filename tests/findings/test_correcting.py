@@ -51,7 +51,7 @@ def test_it_is_corrected_once(tech, wrong):
     assert tech.post(url, answers).status_code == 302
     again = tech.post(url, answers | {"value": "44.6", "entry_id": str(uuid.uuid4())})
     assert again.status_code == 422
-    assert "taken back or replaced already" in again.content.decode()
+    assert "voided or corrected already" in again.content.decode()
     page = tech.get(url).content.decode()
     assert "This reading was corrected" in page
     assert "Log the correction" not in page
@@ -89,13 +89,13 @@ def test_the_old_value_is_marked_wherever_it_shows(tech, cast, job, wrong):
         for old in ("445 psi", "12 psi"):
             assert f"<s>{old}</s>" in page, url
         assert page.count(">corrected</span>") == 1
-        assert page.count(">taken back</span>") == 1
+        assert page.count(">voided</span>") == 1
         assert see_right in page
         assert see_taken in page
         assert ">a correction</span>" in page
         assert reverse("findings:correct_reading", args=[right.pk]) in page
         assert reverse("findings:correct_reading", args=[wrong.pk]) not in page
-    assert "2 readings here were corrected or taken back and are left out of the trend." in page
+    assert "2 readings here were corrected or voided and are left out of the trend." in page
     latest = tech.get(reverse("findings:vessel_readings", args=[cast.vessel.pk])).content.decode()
     assert "44.5 psi" in latest
     assert ">a correction</span>" in latest

@@ -68,7 +68,7 @@ def happen(cast: Cast, what: str, day: int, with_hours: bool, listed) -> None:
     elif what == "take back":
         entry = LogEntry.objects.exclude(kind="retraction").filter(amendments=None).order_by("position").first()
         if entry is not None:
-            append(NewEntry("retraction", cast.vessel, cast.manager, "Taken back.", amends=entry))
+            append(NewEntry("retraction", cast.vessel, cast.manager, "Voided.", amends=entry))
 
 
 def facts() -> list[tuple[object, ...]]:

@@ -200,4 +200,4 @@ def test_an_entry_that_was_taken_back_is_marked_among_ones_own(client, cast: Cas
     note = write_note(by=cast.tech, vessel=cast.vessel, text="Bilge wet.")
     retract(by=cast.tech, entry=note, reason="Wrong boat.")
     client.force_login(cast.tech)
-    assert "taken back" in client.get("/").content.decode()
+    assert "voided" in client.get("/").content.decode()

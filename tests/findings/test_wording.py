@@ -78,4 +78,4 @@ def test_last_time_without_a_job_or_any_evidence():
         last_time(replay([seen(0, 1)]), Now(**moment(1, 2)), job_number=None)
         == "active when last seen, 1 h ago (1 day)"
     )
-    assert "taken back" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)
+    assert "voided" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)

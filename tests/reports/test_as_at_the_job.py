@@ -98,7 +98,7 @@ def test_work_done_after_the_job_is_not_the_last_work(cast, closed):
     assert last.text == "Replaced the thermostat."
 
 
-def test_a_scan_of_the_job_that_is_taken_back_later_counts_no_more(cast, closed):
+def test_a_scan_of_the_job_that_is_voided_later_counts_no_more(cast, closed):
     """What is known of that time counts, whenever it was put right."""
     scan = LogEntry.objects.get(kind="scan", happened_at=story.at(10))
     retract(by=cast.manager, entry=scan, reason="The other boat.")
@@ -126,13 +126,13 @@ def test_an_engine_taken_out_on_the_job_is_told_from_the_one_put_in(cast, job):
     found = findings_of(cast, close(job, 13))
     assert {engine.position: engine.serial for engine in found.engines} == {
         "Port": "NEW-1",
-        "Port, taken out": "NL-20417",
+        "Port, removed": "NL-20417",
         "Starboard": "NL-20418",
     }
-    assert {scan.engine for scan in found.scans} == {"Port, taken out"}
+    assert {scan.engine for scan in found.scans} == {"Port, removed"}
     told = {(row.engine, row.unit): row.arrival for row in found.coverage}
     assert told["Port", "Engine control unit (port)"] == "not scanned"
-    assert told["Port, taken out", "Engine control unit (port, taken out)"] == "complete"
+    assert told["Port, removed", "Engine control unit (port, removed)"] == "complete"
 
 
 def test_what_was_fitted_after_the_job_was_not_there(cast, closed):

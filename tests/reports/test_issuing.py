@@ -182,7 +182,7 @@ def test_a_signing_taken_back_issues_nothing_even_if_its_task_comes_late(cast, j
     draft = scene.reviewed(cast, job)
     scene.sign(cast.owner, draft)
     late = ReportDraft.objects.select_related("job__vessel", "signer").get(pk=draft.pk)
-    actions.take_back_signing(by=cast.owner, draft=draft)
+    actions.cancel_signing(by=cast.owner, draft=draft)
     assert issuing._draw_and_issue(late) is None
     assert not IssuedReport.objects.exists()
     draft.refresh_from_db()
@@ -226,7 +226,7 @@ def test_a_draft_can_be_thrown_away_but_not_while_it_is_signed(cast, job):
     scene.sign(cast.owner, draft)
     with pytest.raises(Refused, match="stay as they are"):
         actions.discard_draft(by=cast.tech, draft=draft)
-    actions.take_back_signing(by=cast.owner, draft=draft)
+    actions.cancel_signing(by=cast.owner, draft=draft)
     actions.discard_draft(by=cast.tech, draft=draft)
     assert not ReportDraft.objects.exists()
 

@@ -81,7 +81,7 @@ def note(scene: Scene) -> Any:
 
 
 def hours_read(scene: Scene) -> Any:
-    """An entry that everybody may take back: the front desk its own, the others because they stand for findings."""
+    """An entry that everybody may void: the front desk its own, the others because they stand for findings."""
     return scene.hours_read.pk
 
 
@@ -221,7 +221,7 @@ ROWS = [
     Row("vessels:unit-remove", EDIT, EDIT, unit),
     Row("vessels:entry", SEE, SEE, entry),
     Row("vessels:amend", NOTE, NOTE, entry),
-    Row("vessels:take-back", NOTE, NOTE, hours_read),
+    Row("vessels:void", NOTE, NOTE, hours_read),
     # workorders
     Row("workorders:board", SEE, SEE),
     Row("workorders:list", SEE, SEE),
@@ -432,11 +432,11 @@ def test_what_is_not_there_is_a_404_for_those_logged_in_and_tells_others_nothing
 
 @pytest.mark.django_db
 @pytest.mark.parametrize("role", Role)
-def test_evidence_is_taken_back_by_those_who_log_it(role):
+def test_evidence_is_voided_by_those_who_log_it(role):
     scene = Scene(make_cast())
     client = Client()
     client.force_login(scene.cast.person(role))
-    answer = client.post(reverse("vessels:take-back", args=[scene.entry.pk]), {"reason": "Read on the other engine"})
+    answer = client.post(reverse("vessels:void", args=[scene.entry.pk]), {"reason": "Read on the other engine"})
     is_allowed = role != Role.FRONT_DESK
     assert answer.status_code == (302 if is_allowed else 403)
     assert scene.entry.amendments.filter(kind="retraction").exists() is is_allowed
@@ -444,7 +444,7 @@ def test_evidence_is_taken_back_by_those_who_log_it(role):
 
 @pytest.mark.django_db
 @pytest.mark.parametrize("role", Role)
-def test_somebody_elses_note_is_taken_back_by_those_who_lead(role):
+def test_somebody_elses_note_is_voided_by_those_who_lead(role):
     scene = Scene(make_cast())
     client = Client()
     client.force_login(scene.cast.person(role))
@@ -455,8 +455,8 @@ def test_somebody_elses_note_is_taken_back_by_those_who_lead(role):
     )
     for note, allowed in [(own, True), (others, leads)]:
         shown = client.get(reverse("vessels:entry", args=[note.pk])).content.decode()
-        assert (reverse("vessels:take-back", args=[note.pk]) in shown) is allowed
-        answer = client.post(reverse("vessels:take-back", args=[note.pk]), {"reason": "Not so"})
+        assert (reverse("vessels:void", args=[note.pk]) in shown) is allowed
+        answer = client.post(reverse("vessels:void", args=[note.pk]), {"reason": "Not so"})
         assert answer.status_code == (302 if allowed else 403)
         assert note.amendments.filter(kind="retraction").exists() is allowed
 

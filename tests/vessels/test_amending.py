@@ -1,4 +1,4 @@
-"""Corrections and entries taken back: both stay, and only evidence that stands counts."""
+"""Corrections and entries voided: both stay, and only evidence that stands counts."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def test_a_correction_leaves_the_entry_standing(cast: Cast) -> None:
 def test_taken_back_evidence_no_longer_counts(cast: Cast) -> None:
     first = actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100))
     wrong = actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(1000))
-    with pytest.raises(Refused, match="take it back"):
+    with pytest.raises(Refused, match="void it"):
         actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(110))
     actions.retract(by=cast.tech, entry=wrong, reason="Misread.")
     assert latest_hours(cast.port) == first
@@ -54,7 +54,7 @@ def test_only_evidence_and_notes_are_taken_back(cast: Cast) -> None:
     assert (taken.amends, taken.kind) == (note, "retraction")
     with pytest.raises(Refused, match="already"):
         actions.retract(by=cast.desk, entry=note, reason="Again.")
-    with pytest.raises(Refused, match="stays taken back"):
+    with pytest.raises(Refused, match="stays voided"):
         actions.retract(by=cast.manager, entry=taken, reason="Back again.")
 
 
@@ -89,18 +89,18 @@ def test_front_desk_takes_back_what_it_may_and_is_kept_from_findings(cast: Cast,
         codes=[CodeSeen(code=recognize("SPN 110 FMI 0"), status=CodeStatus.ACTIVE, count=1)],
     )  # fmt: skip
     client.force_login(cast.desk)
-    url = reverse("vessels:take-back", args=[scan.pk])
+    url = reverse("vessels:void", args=[scan.pk])
     assert client.get(url).status_code == 403
     assert client.post(url, {"reason": "no"}).status_code == 403
     assert (
-        reverse("vessels:take-back", args=[scan.pk])
+        reverse("vessels:void", args=[scan.pk])
         not in client.get(reverse("vessels:entry", args=[scan.pk])).content.decode()
     )
     note = actions.write_note(by=cast.desk, vessel=cast.vessel, text="x")
-    answer = client.post(reverse("vessels:take-back", args=[note.pk]), {"reason": "Wrong boat."})
+    answer = client.post(reverse("vessels:void", args=[note.pk]), {"reason": "Wrong boat."})
     assert answer.status_code == 302
     page = client.get(reverse("vessels:entry", args=[note.pk])).content.decode()
-    assert "taken back" in page
+    assert "voided" in page
     assert "Wrong boat." in page
 
 

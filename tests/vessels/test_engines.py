@@ -1,4 +1,4 @@
-"""Engines and control units: added, changed, taken out, identified."""
+"""Engines and control units: added, changed, removed, identified."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def test_an_engine_taken_out_leaves_its_place(desk: Client, cast: Cast) -> None:
     assert cast.port.removed_on is not None
     assert cast.port_unit.removed_on == cast.port.removed_on
     page = desk.get(reverse("vessels:engines", args=[cast.vessel.pk])).content.decode()
-    assert "Taken out" in page
+    assert "Removed" in page
     new = actions.add_engine(by=cast.tech, vessel=cast.vessel, position="port")
     assert new.pk != cast.port.pk
     with pytest.raises(Refused, match="already"):

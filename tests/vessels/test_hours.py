@@ -44,7 +44,7 @@ def test_a_lower_value_is_refused_with_what_can_be_done(cast: Cast) -> None:
     with pytest.raises(Refused) as refusal:
         read(cast, "1180")
     sentence = refusal.value.fields["shown"]
-    for words in ["1,204.5 h", "1,180 h is less", "meter was replaced", "read this earlier", "take it back"]:
+    for words in ["1,204.5 h", "1,180 h is less", "meter was replaced", "read this earlier", "void it"]:
         assert words in sentence
     assert cast.vessel.log.count() == 1
 
@@ -308,7 +308,7 @@ def test_the_table_shows_hours_over_time(desk: Client, cast: Cast) -> None:
     assert rows == [
         (Decimal("1034.5"), Decimal("4.5")), (Decimal(1030), Decimal(30)), (Decimal(1090), None), (Decimal(1000), None),
     ]  # fmt: skip
-    assert "taken back" in page.content.decode()
+    assert "voided" in page.content.decode()
     assert "meter replaced" in page.content.decode()
 
 

@@ -84,5 +84,5 @@ def test_every_entry_has_its_page(cast: Cast, client: Client) -> None:
     for entry in entries:
         page = client.get(reverse("vessels:entry", args=[entry.pk]))
         assert entry.digest in page.content.decode()
-        for name in ("vessels:amend", "vessels:take-back"):
+        for name in ("vessels:amend", "vessels:void"):
             assert client.get(reverse(name, args=[entry.pk])).status_code == 200

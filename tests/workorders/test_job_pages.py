@@ -342,7 +342,7 @@ def test_a_charge_is_taken_off_and_stays_visible(cast: Cast, job: Job) -> None:
     assert client.post(f"/jobs/{job.number}/charges/{charge.pk}/strike/").status_code == 302
     text = client.get(f"/jobs/{job.number}/lines/").content.decode()
     assert "<s>Find the cause</s>" in text
-    assert "taken off by Dora Quill" in text
+    assert "voided by Dora Quill" in text
     assert "$0.00" in text
     assert client.post(f"/jobs/{job.number + 1}/charges/{charge.pk}/strike/").status_code == 404
 
@@ -352,7 +352,7 @@ def test_a_technician_sees_prices_and_cannot_change_them(cast: Cast, job: Job) -
     client = signed_in(cast.tech)
     text = client.get(f"/jobs/{job.number}/lines/").content.decode()
     assert "$120.00" in text
-    assert "Take off" not in text
+    assert "Void<" not in text
     assert "Add a charge" not in text
     assert client.get(f"/jobs/{job.number}/charges/add/").status_code == 403
     assert client.post(f"/jobs/{job.number}/charges/{charge.pk}/strike/").status_code == 403

@@ -1,4 +1,4 @@
-"""Engines: fitted, changed, taken out."""
+"""Engines: fitted, changed, removed."""
 
 from __future__ import annotations
 
@@ -166,21 +166,21 @@ def remove_engine(
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> Engine:
-    """Take an engine out of its boat, and its control units with it. Its history stays in the log."""
+    """Remove an engine from its boat, and its control units with it. Its history stays in the log."""
     require(by, Permission.EDIT_RECORDS)
     if begin(engine.vessel, entry_id=entry_id, kind="engine-removed") is not None:
         engine.refresh_from_db()
         return engine
     engine.refresh_from_db()
     if engine.removed_on is not None:
-        raise Refused(f"This engine was taken out on {engine.removed_on:%b} {engine.removed_on.day} already.")
+        raise Refused(f"This engine was already removed on {engine.removed_on:%b} {engine.removed_on.day}.")
     entry = append(
         NewEntry(
             kind="engine-removed",
             vessel=engine.vessel,
             author=by,
             engine=engine,
-            summary=f"{engine} taken out",
+            summary=f"{engine} removed",
             text=text,
             id=entry_id,
             happened_at=happened_at,
@@ -234,5 +234,5 @@ def _refuse_taken_position(engine: Engine) -> None:
         .first()
     )
     if there is not None:
-        sentence = f"There is an engine in this position already: {there}. Take that one out first, or choose another."
+        sentence = f"There is an engine in this position already: {there}. Remove that one first, or choose another."
         raise Refused(sentence, fields={"position": sentence})

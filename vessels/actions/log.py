@@ -1,4 +1,4 @@
-"""Notes, corrections and entries taken back."""
+"""Notes, corrections and entries voided."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from staff.refusals import Refused
 from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.evidence import NOTE, RETRACTION, is_standing
-from vessels.log.registry import kind_of, needed_to_take_back
+from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
 
 
@@ -77,26 +77,26 @@ def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | 
 
 @command("retract")
 def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | None = None) -> LogEntry:
-    """Take an entry back as evidence. It stays visible, struck through, with the reason beside it.
+    """Void an entry as evidence. It stays visible, struck through, with the reason beside it.
 
     Raises:
-        Refused: the entry records a change of the records, or was taken back or replaced before.
+        Refused: the entry records a change of the records, or was voided or replaced before.
     """
     kind = kind_of(entry.kind)
-    require(by, needed_to_take_back(by, entry))
+    require(by, needed_to_void(by, entry))
     before = begin(entry.vessel, entry_id=entry_id, kind=RETRACTION)
     if before is not None:
         return before
     if entry.kind == RETRACTION:
-        raise Refused("What was taken back stays taken back. Log what is right anew.")
-    if not can_be_taken_back(entry):
+        raise Refused("A voided entry stays voided. Log the right entry again.")
+    if not can_be_voided(entry):
         raise Refused(
-            f"“{kind.label}” tells of a change in the records, which taking the entry back would not undo. Change the "
+            f"“{kind.label}” records a change that voiding the entry would not undo. Change the "
             f"record again, or add a correction to the entry."
         )
     if not is_standing(entry):
-        raise Refused("This entry was taken back or replaced already.")
-    _require_text(reason, "Say why the entry is taken back.", field="reason")
+        raise Refused("This entry was voided or corrected already.")
+    _require_text(reason, "Say why the entry is voided.", field="reason")
     return append(
         NewEntry(
             kind=RETRACTION,
@@ -104,7 +104,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
             author=by,
             engine=entry.engine,
             job_id=entry.job_id,
-            summary=f"Taken back: {entry.summary}",
+            summary=f"Voided: {entry.summary}",
             text=reason,
             amends=entry,
             id=entry_id,
@@ -112,8 +112,8 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
     )
 
 
-def can_be_taken_back(entry: LogEntry) -> bool:
-    """Whether entries of this kind can be taken back at all."""
+def can_be_voided(entry: LogEntry) -> bool:
+    """Whether entries of this kind can be voided at all."""
     return entry.kind == NOTE or kind_of(entry.kind).evidence
 
 

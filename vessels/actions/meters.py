@@ -15,7 +15,7 @@ from staff.policy import Permission, require
 from staff.refusals import Refused
 from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at, meter_backwards, true_hours
 from vessels.log.chain import NewEntry, append, begin
-from vessels.log.registry import needed_to_take_back
+from vessels.log.registry import needed_to_void
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
 
@@ -46,14 +46,14 @@ def log_hours(
     Raises:
         Refused: the engine would have run backwards.
     """
-    require(by, needed_to_take_back(by, amends) if amends else Permission.EDIT_RECORDS)
+    require(by, needed_to_void(by, amends) if amends else Permission.EDIT_RECORDS)
     before = begin(engine.vessel, entry_id=entry_id, kind="hours")
     if before is not None:
         return before
     when = happened_at or (amends.happened_at if amends else timezone.now())
     shown = _tenths(shown, "shown")
     if amends is not None and amends.engine_id != engine.pk:
-        raise Refused("This reading is of another engine. Take it back there, and log it here.")
+        raise Refused("This reading is of another engine. Void it there, and log it here.")
     meter = meter_at(engine, when) or first_meter(engine)
     true = true_hours(meter, shown)
     if told_hours is not None:
@@ -203,6 +203,6 @@ def _refuse_later_readings(around: Neighbors) -> None:
     if around.after is not None:
         sentence = (
             f"Hours were logged on {day_words(around.after.at)}, after this. A meter can only be replaced after the "
-            f"last reading: check the date, or take that reading back in the log."
+            f"last reading: check the date, or void that reading in the log."
         )
         raise Refused(sentence, fields={"happened_at": sentence})

@@ -1,4 +1,4 @@
-"""Control units: added, identified, changed, taken out."""
+"""Control units: added, identified, changed, removed."""
 
 from __future__ import annotations
 
@@ -167,21 +167,21 @@ def remove_unit(
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> ControlUnit:
-    """Take a control unit out. Its history stays in the log."""
+    """Remove a control unit. Its history stays in the log."""
     require(by, Permission.EDIT_RECORDS)
     if begin(unit.vessel, entry_id=entry_id, kind="unit-removed") is not None:
         unit.refresh_from_db()
         return unit
     unit.refresh_from_db()
     if unit.removed_on is not None:
-        raise Refused("This unit was taken out already.")
+        raise Refused("This unit was already removed.")
     entry = append(
         NewEntry(
             kind="unit-removed",
             vessel=unit.vessel,
             author=by,
             engine=unit.engine,
-            summary=f"{unit} taken out",
+            summary=f"{unit} removed",
             text=text,
             id=entry_id,
             happened_at=happened_at,

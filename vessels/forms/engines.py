@@ -128,7 +128,7 @@ class NewEngineForm(EngineForm):
 
 
 class RemoveForm(EntryForm):
-    """An engine or unit taken out."""
+    """An engine or unit removed."""
 
     happened_at = WhenField()
     text = forms.CharField(

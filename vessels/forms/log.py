@@ -1,4 +1,4 @@
-"""Forms of the vessel log: a note, a correction, an entry taken back."""
+"""Forms of the vessel log: a note, a correction, an entry voided."""
 
 from __future__ import annotations
 
@@ -40,11 +40,11 @@ class AmendForm(EntryForm):
 
 
 class RetractForm(EntryForm):
-    """Why an entry is taken back. ``answers()`` goes into ``retract``."""
+    """Why an entry is voided. ``answers()`` goes into ``retract``."""
 
     reason = forms.CharField(
-        label="Why it is taken back",
+        label="Why it is voided",
         max_length=20000,
-        help_text="The entry stays readable, marked as taken back. It no longer counts for hours, faults or readings.",
+        help_text="The entry stays readable, marked as voided. It no longer counts for hours, faults or readings.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 STRANGE_ENGINE = "This engine is in another boat."
 NOT_OF_ITS_KIND = "Only an entry of the same kind on the same boat can be corrected this way."
-NO_LONGER_COUNTS = "This entry was taken back or replaced already."
+NO_LONGER_COUNTS = "This entry was voided or corrected already."
 
 
 def refuse_strangers(
@@ -27,7 +27,7 @@ def refuse_strangers(
 
     Raises:
         Refused: the engine or the job is of another boat, the amended entry is of another boat or kind, or it was
-            replaced or taken back before.
+            replaced or voided before.
     """
     if engine is not None and engine.vessel_id != vessel.pk:
         raise Refused(STRANGE_ENGINE, fields={"engine": "Choose an engine of this boat."})

@@ -49,7 +49,7 @@ def hours_read(facts: dict[str, Any]) -> SafeString:
 
 
 def unit_fitted(facts: dict[str, Any]) -> SafeString:
-    """A control unit put in or taken out."""
+    """A control unit put in or removed."""
     return filled(
         '<p class="small">{} · {}{}</p>',
         _unit_link(facts),

@@ -20,8 +20,8 @@ from engineering.hours import hours_words
 from staff.addresses import address_of
 from staff.icons import drawn_once as icon
 from staff.markup import NOTHING, filled, joined
-from vessels.log.entries import Beside, Entry, ShownEntry
-from vessels.log.evidence import RETRACTION, replaces
+from vessels.log.entries import ShownEntry
+from vessels.log.evidence import RETRACTION
 from vessels.wording import day_words, moment_words
 
 
@@ -81,9 +81,9 @@ def job_link(number: int) -> SafeString | str:
 
 
 def _standing(shown: ShownEntry) -> str:
-    if shown.is_taken_back:
-        return filled(' <span class="tag tag-signal">taken back</span>')
-    return filled(' <span class="tag tag-signal">replaced</span>') if shown.is_replaced else NOTHING
+    if shown.is_voided:
+        return filled(' <span class="tag tag-signal">voided</span>')
+    return filled(' <span class="tag tag-signal">corrected</span>') if shown.is_replaced else NOTHING
 
 
 def _detail(shown: ShownEntry) -> SafeString:
@@ -126,7 +126,7 @@ def _beside(shown: ShownEntry) -> SafeString:
             '<div class="entry-foot"><span>{} <a href="{}">{}</a> by {}, {}{}</span></div>',
             icon("arrow-down"),
             address_of("vessels:entry", later.pk),
-            _how(later, shown.entry),
+            "Voided" if later.kind == RETRACTION else "Corrected",
             later.author,
             day_words(later.recorded_at),
             f": {Truncator(later.text).chars(140)}" if later.text else "",
@@ -134,10 +134,3 @@ def _beside(shown: ShownEntry) -> SafeString:
         for later in shown.amendments
     ]
     return joined(parts)
-
-
-def _how(later: Beside, entry: Entry) -> str:
-    """What a later entry did to this one."""
-    if later.kind == RETRACTION:
-        return "Taken back"
-    return "Replaced" if replaces(later.kind, entry.kind) else "Corrected"

@@ -132,8 +132,8 @@ class ShownEntry:
     amendments: Sequence[Beside]
 
     @property
-    def is_taken_back(self) -> bool:
-        """Whether a later entry took it back."""
+    def is_voided(self) -> bool:
+        """Whether a later entry voided it."""
         return any(later.kind == RETRACTION for later in self.amendments)
 
     @property
@@ -144,7 +144,7 @@ class ShownEntry:
 
     @property
     def counts(self) -> bool:
-        """Whether it still counts: neither taken back nor replaced."""
+        """Whether it still counts: neither voided nor replaced."""
         return not any(replaces(later.kind, self.entry.kind) for later in self.amendments)
 
     @property

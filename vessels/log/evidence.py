@@ -1,11 +1,11 @@
-"""Which entries still count: those that nothing of their own kind replaced and no retraction took back.
+"""Which entries still count: those that nothing of their own kind replaced and no retraction voided.
 
 The rule stands here alone, once for each tongue that asks it: two kinds at hand (``replaces``), a queryset
 (``standing``, ``undone``, ``is_standing``), and hand-written SQL (``UNDONE``, ``UNDONE_KEYS``). A test holds them to
 each other.
 
 A correcting note leaves what it corrects standing, a note as well: it adds words and takes none away. A correction that
-was itself taken back does not bring back what it replaced: of that nobody says any more that it was so.
+was itself voided does not bring back what it replaced: of that nobody says any more that it was so.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ REPLACES = "(later.kind = 'retraction' OR (later.kind = entry.kind AND later.kin
 """For hand-written questions: whether ``later``, which amends ``entry``, makes it count no more."""
 
 UNDONE = f"EXISTS (SELECT FROM vessels_logentry later WHERE later.amends_id = entry.id AND {REPLACES})"
-"""For hand-written questions: whether ``entry`` was replaced by its own kind or taken back."""
+"""For hand-written questions: whether ``entry`` was replaced by its own kind or voided."""
 
 UNDONE_KEYS = f"""SELECT DISTINCT entry.id FROM vessels_logentry later
                   JOIN vessels_logentry entry ON entry.id = later.amends_id WHERE {REPLACES}"""  # noqa: S608
@@ -40,7 +40,7 @@ def undoing(entry: str) -> QuerySet[LogEntry]:
 
 
 def undone(entry: str) -> Exists:
-    """Whether an entry was replaced by its own kind or taken back; ``entry`` is the queryset's way to its key."""
+    """Whether an entry was replaced by its own kind or voided; ``entry`` is the queryset's way to its key."""
     return Exists(undoing(entry))
 
 

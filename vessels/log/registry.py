@@ -27,8 +27,8 @@ class LogKind:
     queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of two
     columns, the key of the entry and a JSON object of what is shown, for the keys ``ANY(%(keys)s)``, and ``draw`` makes
     the markup of it. The facts of a page's entries are read in one query, whatever their kinds.
-    ``evidence`` says that something is derived from it; only evidence and notes can be taken back, because a
-    change of a record is undone by changing the record again. ``to_amend`` is what taking it back needs, and
+    ``evidence`` says that something is derived from it; only evidence and notes can be voided, because a
+    change of a record is undone by changing the record again. ``to_amend`` is what voiding it needs, and
     ``to_amend_others`` what it needs besides where somebody else wrote it.
     """
 
@@ -65,12 +65,12 @@ def register(*kinds: LogKind) -> None:
 
 
 def kind_of(slug: str) -> LogKind:
-    """The kind with this slug; an unknown one (an app taken out) still shows as itself."""
+    """The kind with this slug; an unknown one (an app removed) still shows as itself."""
     return _kinds.get(slug) or LogKind(slug=slug, label=slug.replace("-", " ").capitalize())
 
 
-def needed_to_take_back(by: Person, entry: LogEntry) -> Permission:
-    """What this person needs to take the entry back, or to put another in its place.
+def needed_to_void(by: Person, entry: LogEntry) -> Permission:
+    """What this person needs to void the entry, or to put another in its place.
 
     What everybody may write, nobody takes from somebody else by that alone: it takes a role that stands for the record.
     """
@@ -88,7 +88,7 @@ _amendment_listeners: list[Callable[[LogEntry], None]] = []
 
 
 def on_amended(listener: Callable[[LogEntry], None]) -> None:
-    """Have ``listener`` called with every entry that amends or takes back another, in the transaction that adds it.
+    """Have ``listener`` called with every entry that amends or voids another, in the transaction that adds it.
 
     Upper floors derive from evidence; this is how they learn that some of it no longer counts.
     """

@@ -89,7 +89,7 @@ class HourReading(Detail):
 
 
 class MeterReplacement(Detail):
-    """One hour meter taken out and another fitted."""
+    """One hour meter removed and another fitted."""
 
     old_meter = models.ForeignKey(HourMeter, on_delete=models.PROTECT, related_name="+", null=True)
     new_meter = models.ForeignKey(HourMeter, on_delete=models.PROTECT, related_name="+")
@@ -117,7 +117,7 @@ class OwnerChange(Detail):
 
 
 class UnitFitting(Detail):
-    """A control unit put in or taken out."""
+    """A control unit put in or removed."""
 
     unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="+")
 

@@ -111,7 +111,7 @@ def job_choices(vessel: Vessel) -> list[tuple[str, str]]:
 
 
 def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:
-    """What a unit said it was, newest first; what was taken back is left out."""
+    """What a unit said it was, newest first; what was voided is left out."""
     return (
         UnitIdentification.objects.filter(
             unit=unit, entry__in=standing(LogEntry.objects.filter(kind="unit-identified"))

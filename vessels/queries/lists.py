@@ -90,7 +90,7 @@ def _short_of(place: tuple[str, int]) -> Q:
 
 
 def engines_with_hours(vessel: Vessel, *, removed: bool | None = False) -> list[EngineWithHours]:
-    """A vessel's engines with their last hours, in two queries; ``removed`` None gives those taken out as well."""
+    """A vessel's engines with their last hours, in two queries; ``removed`` None gives those removed as well."""
     engines = list(vessel.engines.select_related("family"))
     if removed is not None:
         engines = [engine for engine in engines if (engine.removed_on is not None) is removed]

@@ -107,12 +107,12 @@ def engine_change(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.EDIT_RECORDS)
 def engine_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take an engine out of its boat."""
+    """Remove an engine from its boat."""
     engine = engine_or_404(pk)
     form = RemoveForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     if sending.goes_through(lambda: remove_engine(by=signed_in(request), engine=engine, **form.answers())):
-        messages.success(request, f"{engine} is taken out. Its history stays in the log.")
+        messages.success(request, f"{engine} is removed. Its history stays in the log.")
         return redirect("vessels:engines", engine.vessel_id)
     return sending.page("vessels/engine_remove.html", engine=engine, vessel=engine.vessel)
 
@@ -156,7 +156,7 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def hours_rows(engine: Engine) -> list[HoursRow]:
-    """The last readings of an engine, newest first, with the hours run since the one before; taken back ones stay."""
+    """The last readings of an engine, newest first, with the hours run since the one before; voided ones stay."""
     shown = shown_entries(of_engine(engine, ["hours", "meter-replaced"]), most=READINGS)
     rows: list[HoursRow] = []
     older: Decimal | None = None

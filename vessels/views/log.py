@@ -1,4 +1,4 @@
-"""Pages of the vessel log: the log itself, an entry, a note, a correction, an entry taken back."""
+"""Pages of the vessel log: the log itself, an entry, a note, a correction, an entry voided."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from django.urls import reverse
 from staff.policy import Permission, may, permission_required
 from staff.views import signed_in
 from vessels.actions import amend_text, retract, write_note
-from vessels.actions.log import can_be_taken_back
+from vessels.actions.log import can_be_voided
 from vessels.forms import AmendForm, NoteForm, RetractForm
 from vessels.frames import vessel_frame, vessel_in_frame
 from vessels.log.chain import GENESIS
 from vessels.log.entries import ShownEntry, alone, of_vessel, shown_entries
 from vessels.log.pages import log_page
-from vessels.log.registry import needed_to_take_back
+from vessels.log.registry import needed_to_void
 from vessels.models import LogEntry
 from vessels.queries import engine_choices, job_choices
 from vessels.views.acting import Sending
@@ -63,7 +63,7 @@ def entry(request: HttpRequest, pk: UUID) -> HttpResponse:
         "previous_digest": before.digest if before else GENESIS,
         "is_first": one.position == 1,
         "may_amend": shown.counts and may(request.user, Permission.WRITE_NOTES),
-        "may_take_back": shown.counts and can_be_taken_back(one) and may(by, needed_to_take_back(by, one)),
+        "may_void": shown.counts and can_be_voided(one) and may(by, needed_to_void(by, one)),
     }
     return render(request, "vessels/entry.html", context)
 
@@ -93,15 +93,15 @@ def amend(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 @permission_required(Permission.WRITE_NOTES)
-def take_back(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Take an entry back as evidence."""
+def void(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Void an entry as evidence."""
     one = _entry_or_404(pk)
-    needed = needed_to_take_back(signed_in(request), one)
+    needed = needed_to_void(signed_in(request), one)
     if not may(request.user, needed):
         raise PermissionDenied(f"Your role does not allow you to {needed.value}.")
     form = RetractForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     if sending.goes_through(lambda: retract(by=signed_in(request), entry=one, **form.answers())):
-        messages.success(request, "The entry is taken back. It stays readable.")
+        messages.success(request, "The entry is voided. It can still be read.")
         return redirect(reverse("vessels:entry", args=[one.pk]))
-    return sending.page("vessels/take_back.html", shown=_shown(one), vessel=one.vessel)
+    return sending.page("vessels/void.html", shown=_shown(one), vessel=one.vessel)

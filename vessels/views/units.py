@@ -81,11 +81,11 @@ def unit_change(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.EDIT_RECORDS)
 def unit_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a control unit out."""
+    """Remove a control unit."""
     module = unit_or_404(pk)
     form = RemoveForm(request.POST if request.method == "POST" else None)
     sending = Sending(request, form)
     if sending.goes_through(lambda: remove_unit(by=signed_in(request), unit=module, **form.answers())):
-        messages.success(request, f"{module} is taken out. Its history stays in the log.")
+        messages.success(request, f"{module} is removed. Its history stays in the log.")
         return redirect("vessels:engines", module.vessel_id)
     return sending.page("vessels/unit_remove.html", unit=module, vessel=module.vessel)

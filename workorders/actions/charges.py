@@ -1,4 +1,4 @@
-"""What is charged on a job. A charge is never changed: it is taken off, stays visible, and another is put on.
+"""What is charged on a job. A charge is never changed: it is voided, stays visible, and another is added.
 
 Charges are between the shop and the customer of the day. They are kept with who and when, and not in the vessel's
 log, which stays with the boat when it is sold.
@@ -75,7 +75,7 @@ def add_charge(
 
 @transaction.atomic
 def strike_charge(*, by: Person, charge: Charge) -> Charge:
-    """Take a charge off a job. It stays visible, struck through, and counts for nothing."""
+    """Void a charge of a job. It stays visible, struck through, and is not counted."""
     require(by, Permission.SET_PRICES)
     stored = job_in_hand(charge.job)
     charge.refresh_from_db()

@@ -68,7 +68,7 @@ class FoundBoat(NamedTuple):
 
     @property
     def engines(self) -> list[EngineOfBoat]:
-        """Its engines, those taken out as well."""
+        """Its engines, removed ones too."""
         return [EngineOfBoat(*row) for row in self.engine_rows]
 
     @property

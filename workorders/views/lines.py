@@ -154,12 +154,12 @@ def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:
 @permission_required(Permission.SET_PRICES)
 @require_POST
 def charge_strike(request: HttpRequest, number: int, pk: int) -> HttpResponse:
-    """Take a charge off a job."""
+    """Void a charge of a job."""
     charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
     try:
         strike_charge(by=signed_in(request), charge=charge)
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
-        messages.success(request, f"“{charge.description}” is taken off. It stays visible, and counts for nothing.")
+        messages.success(request, f"“{charge.description}” is voided. It stays visible but is not counted.")
     return redirect(_at(charge.job, f"charge-{charge.pk}"))

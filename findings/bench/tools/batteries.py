@@ -122,7 +122,7 @@ def _why_in_doubt(given: Given, charge: Charge, table: RestTable, *, is_out: boo
     if temperature_c is not None and exceeds(temperature_c, HOTTEST_CHARGE_C):
         return "let it cool first, no table holds for a battery so hot"
     if exceeds(charge.corrected * CELLS_OF_12_V / CELLS[given.choice("cells")], top_v + _SURFACE_V):
-        return "surface charge hides how full it is; take it off with a load and let it rest again"
+        return "surface charge hides how full it is; remove it with a load and let it rest again"
     if table.volts_per_c is None and temperature_c is not None and abs(temperature_c - table.reference_c) > _FAR_C:
         return "the table holds near its own temperature, and none is published for this one"
     if charge.is_below_table and charge.percent and not is_out and given.band("limits") is not None:
@@ -133,7 +133,7 @@ def _why_in_doubt(given: Given, charge: Charge, table: RestTable, *, is_out: boo
 def _notes(charge: Charge, *, is_corrected: bool) -> list[str]:
     notes = []
     if charge.is_above_table:
-        notes.append("Above the table's top: surface charge is likely. Take it off with a load and let it rest again.")
+        notes.append("Above the table's top: surface charge is likely. Remove it with a load and let it rest again.")
     if charge.is_below_table:
         notes.append("Below the table's last row: charge it slowly, and watch for one dead cell, about 2 V low.")
     if not is_corrected:

@@ -137,7 +137,7 @@ def can_log_discard(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     except Refused as refusal:
         messages.error(request, refusal.sentence)
         return redirect("findings:can_log", number=number, pk=pk)
-    messages.success(request, f"“{log.name}” was thrown away.")
+    messages.success(request, f"“{log.name}” was discarded.")
     return redirect("findings:can_logs", number=number)
 
 

@@ -146,7 +146,7 @@ def _refuse_none_beside_some(capture: Capture) -> None:
         hint = "This code is not on the list yet. Add it, or empty the field."
         raise Refused("A code is typed.", fields={"code": hint})
     if capture.listed:
-        raise Refused("Codes are on the list.", fields={"code": "Take the codes off the list first, or log them."})
+        raise Refused("Codes are on the list.", fields={"code": "Remove the codes from the list first, or log them."})
 
 
 def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capture: Capture) -> ScanForm:

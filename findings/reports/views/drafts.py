@@ -43,7 +43,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     work = job_or_404(number)
     draft = queries.open_draft(work)
     if request.method == "POST" and draft is None:
-        messages.error(request, "This draft was issued or thrown away in the meantime. Nothing was saved.")
+        messages.error(request, "This draft was issued or discarded in the meantime. Nothing was saved.")
         return redirect(TAB, number)
     form = WordsForm(request.POST or None, instance=draft)
     sending = Sending(request, form, record=draft)
@@ -106,7 +106,7 @@ def discard(request: HttpRequest, number: int) -> HttpResponse:
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
-        messages.success(request, "The draft was thrown away.")
+        messages.success(request, "The draft was discarded.")
     return redirect(TAB, number)
 
 
@@ -188,12 +188,12 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 @permission_required(Permission.SIGN_REPORTS)
 def retry(request: HttpRequest, number: int) -> HttpResponse:
-    """Have a signing that went wrong done again, or taken back."""
+    """Have a signing that went wrong done again, or canceled."""
     draft = _draft(job_or_404(number))
     try:
         if request.POST.get("do") == "back":
-            actions.take_back_signing(by=signed_in(request), draft=draft)
-            messages.success(request, "The signing was taken back. The draft can be worded and reviewed again.")
+            actions.cancel_signing(by=signed_in(request), draft=draft)
+            messages.success(request, "The signing was canceled. The draft can be changed and reviewed again.")
         else:
             actions.retry_signing(by=signed_in(request), draft=draft)
     except Refused as refusal:

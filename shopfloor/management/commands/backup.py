@@ -64,4 +64,4 @@ class Command(BaseCommand):
         for digest in made.description.damaged:
             self.stdout.write(f"Left out, because it is not what was stored: {digest}. See manage.py check_files.")
         for path in rotate(to, options["keep"]):
-            self.stdout.write(f"Thrown away: {path.name}")
+            self.stdout.write(f"Deleted: {path.name}")

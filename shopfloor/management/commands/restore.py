@@ -25,7 +25,7 @@ class Command(BaseCommand):
         """What to restore."""
         parser.add_argument("source", metavar="FROM", type=Path, help="the file that manage.py backup made")
         parser.add_argument("--passphrase-file", type=Path, help="a file whose first line is the passphrase")
-        parser.add_argument("--overwrite", action="store_true", help="throw away the records that are there now")
+        parser.add_argument("--overwrite", action="store_true", help="delete the records that are there now")
 
     def handle(self, *args: Any, source: Path, **options: Any) -> None:
         """Restore, prove, migrate."""

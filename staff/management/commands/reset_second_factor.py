@@ -11,10 +11,10 @@ from staff.models import Person
 
 
 class Command(BaseCommand):
-    """Takes off all second factors of one person."""
+    """Removes all second factors of one person."""
 
     help = (
-        "Take off all second factors of one person, who then logs in with the password alone. For an owner who lost "
+        "Removes all second factors of one person, who then logs in with the password alone. For an owner who lost "
         "the phone; an owner can do it for anybody else under People. The person sees afterwards that it was done."
     )
 
@@ -23,7 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("username", help="what the person types to log in")
 
     def handle(self, *args: Any, username: str, **options: Any) -> None:
-        """Take them off and say how many there were."""
+        """Remove them and say how many there were."""
         person = Person.objects.filter(username=username.strip().lower()).first()
         if person is None:
             raise CommandError(f"Nobody has the user name {username}.")
@@ -31,4 +31,4 @@ class Command(BaseCommand):
         if not gone:
             self.stdout.write(f"{person.name} had no second factor.")
         else:
-            self.stdout.write(f"{person.name} logs in with the password alone now; {gone} taken off, sessions ended.")
+            self.stdout.write(f"{person.name} logs in with the password alone now; {gone} removed, all sessions ended.")

@@ -1,4 +1,4 @@
-"""Second factors: set up, asked for, used once, taken off, and required where the shop wants them."""
+"""Second factors: set up, asked for, used once, removed, and required where the shop wants them."""
 
 import base64
 import hashlib
@@ -203,7 +203,7 @@ def test_adding_a_factor_ends_other_sessions_and_so_does_taking_all_off():
     client, answer = password_only()
     assert answer.url == "/"
     seen = client.get(reverse("staff:own_login")).content.decode()
-    assert "All second factors taken off" in seen
+    assert "All second factors removed" in seen
     assert "Orla Brandt" in seen
 
 
