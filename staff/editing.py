@@ -20,32 +20,44 @@ def apply_changes(
 ) -> dict[str, tuple[Any, Any]]:
     """Save ``changes`` if nobody saved the record since ``seen_version``; call inside a transaction.
 
-    The model has ``version`` and may have ``changed_by``. Returns ``{field: (before, after)}`` of what really changed.
+    The model has ``version`` and may have ``changed_by``. A field of several records takes a list as ``held`` gives it.
+    Returns ``{field: (before, after)}`` of what really changed.
 
     Raises:
         Conflict: somebody else changed a field to something else in the meantime. Nothing is written.
     """
     stored = type(instance)._default_manager.select_for_update(of=("self",)).get(pk=instance.pk)
     version: int = stored.version  # type: ignore[attr-defined]
-    differing = {name: value for name, value in changes.items() if getattr(stored, name) != value}
+    before = {name: held(stored, name) for name in changes}
+    differing = {name: value for name, value in changes.items() if before[name] != value}
     if version != seen_version and differing:
         who = getattr(stored, "changed_by", None)
         raise Conflict(
             "Somebody saved this while you were typing. Nothing of yours is lost: compare both below, then save again.",
-            theirs={name: getattr(stored, name) for name in differing},
+            theirs={name: before[name] for name in differing},
             mine=differing,
             by=str(who) if who else "somebody else",
         )
-    changed = {name: (getattr(stored, name), value) for name, value in differing.items()}
+    changed = {name: (before[name], value) for name, value in differing.items()}
     if changed:
         for name, value in differing.items():
-            setattr(stored, name, value)
+            if stored._meta.get_field(name).many_to_many:
+                getattr(stored, name).set(value)
+            else:
+                setattr(stored, name, value)
         stored.version = version + 1  # type: ignore[attr-defined]
         if hasattr(stored, "changed_by_id"):
             stored.changed_by = by  # type: ignore[attr-defined]
         stored.save()
     instance.refresh_from_db()
     return changed
+
+
+def held(record: models.Model, name: str) -> Any:
+    """What a field holds; of one that holds several records, these as a list in order of their keys."""
+    if record._meta.get_field(name).many_to_many:
+        return sorted(getattr(record, name).all(), key=lambda one: one.pk)
+    return getattr(record, name)
 
 
 @dataclass(frozen=True)
@@ -71,6 +83,8 @@ def _said(form: forms.BaseForm, name: str, value: object) -> str:
     field = form.fields[name]
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
     choices = getattr(field.widget, "choices", None)
     for key, words in choices or []:
         if str(key) == str(value):

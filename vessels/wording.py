@@ -41,8 +41,10 @@ def label_of(record: models.Model, name: str) -> str:
 
 
 def value_words(record: models.Model, name: str, value: Any) -> str:
-    """A field's value as text; a choice by its label."""
+    """A field's value as text; a choice by its label, several records by their names."""
     if value is None:
         return ""
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
     choices = getattr(record._meta.get_field(name), "flatchoices", None)
     return str(dict(choices).get(value, value)) if choices else str(value)

@@ -113,7 +113,11 @@ class Job(models.Model):
 
 
 class JobLine(models.Model):
-    """One concern of the customer's, with the cause we found and the correction we made."""
+    """One concern of the customer's, with the cause we found and the correction we made.
+
+    ``done_by`` and ``done_on`` say who made the correction and when, which is not who wrote it down; empty where nobody
+    said.
+    """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="lines")
     engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="lines", null=True, blank=True)
@@ -121,6 +125,8 @@ class JobLine(models.Model):
     concern = models.TextField(help_text="In the customer's own words.")
     cause = models.TextField(blank=True, help_text="What we found.")
     correction = models.TextField(blank=True, help_text="What we did.")
+    done_by = models.ManyToManyField(settings.AUTH_USER_MODEL, blank=True, related_name="+")
+    done_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
     changed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"

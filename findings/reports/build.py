@@ -243,7 +243,7 @@ def _units(source: gather.Source) -> Iterable[UnitFacts]:
 
 def _lines(job: Job, source: gather.Source, parts: Mapping[int | None, Sequence[PartFacts]]) -> Iterable[LineFacts]:
     corrected = _corrected(job)
-    for line in job.lines.all():
+    for line in job.lines.prefetch_related("done_by"):
         entry = corrected.get(line.pk) if line.correction.strip() else None
         yield LineFacts(
             engine=source.engine_name(line.engine_id),
@@ -253,6 +253,8 @@ def _lines(job: Job, source: gather.Source, parts: Mapping[int | None, Sequence[
             corrected_by=entry.author.name if entry else "",
             corrected_at=in_zone(entry.happened_at, source.zone) if entry else None,
             parts=tuple(parts.get(line.pk, ())),
+            done_by=tuple(person.name for person in sorted(line.done_by.all(), key=lambda person: person.name)),
+            done_on=line.done_on,
         )
 
 

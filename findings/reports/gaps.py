@@ -28,9 +28,12 @@ def _of_job(findings: Findings, job: Job) -> Iterator[str]:
         yield f"The job is not finished: its state is “{job.get_state_display().lower()}”."
     for line in findings.lines:
         missing = [word for word, text in (("cause", line.cause), ("correction", line.correction)) if not text.strip()]
+        concern = line.concern if len(line.concern) <= 60 else f"{line.concern[:59]}…"
         if missing:
-            concern = line.concern if len(line.concern) <= 60 else f"{line.concern[:59]}…"
             yield f"“{concern}” has no {' and no '.join(missing)} yet."
+        unsaid = [word for word, said in (("by whom", line.done_by), ("when", line.done_on)) if not said]
+        if unsaid and line.correction.strip():
+            yield f"“{concern}” does not say {' and '.join(unsaid)} the correction was made."
 
 
 def _of_codes(findings: Findings) -> Iterator[str]:

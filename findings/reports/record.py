@@ -263,7 +263,11 @@ class PartFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineFacts:
-    """One concern of the customer's with what was found and done, by whom, when and with which parts."""
+    """One concern of the customer's with what was found and done, by whom, when and with which parts.
+
+    ``done_by`` and ``done_on`` say who made the correction and on which day, where somebody said so; ``corrected_by``
+    and ``corrected_at`` say who wrote it down last, and when.
+    """
 
     engine: str
     concern: str
@@ -272,6 +276,8 @@ class LineFacts:
     corrected_by: str = ""
     corrected_at: datetime | None = None
     parts: tuple[PartFacts, ...] = ()
+    done_by: tuple[str, ...] = ()
+    done_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ from findings.reports.record import (
     CoverageFacts,
     FaultFacts,
     IssueFacts,
+    LineFacts,
     ReadingFacts,
     Recommendation,
     Record,
@@ -44,6 +45,8 @@ ADDED = frozenset(
         (ScanFacts, "calibrated_on"),
         (ScanFacts, "calibrated_until"),
         (ScanFacts, "file_sha256"),
+        (LineFacts, "done_by"),
+        (LineFacts, "done_on"),
         (ReadingFacts, "calibrated_on"),
         (ReadingFacts, "file_sha256"),
     }

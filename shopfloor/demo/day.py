@@ -5,6 +5,9 @@ from __future__ import annotations
 import uuid
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
+
+from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem, make_code, read_text
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
@@ -151,7 +154,9 @@ class VisitDay:
     def say(self, at: datetime) -> None:
         """Cause and correction on the job's line."""
         words = {"cause": self.visit.cause, "correction": self.visit.correction}
-        changes = {name: text for name, text in words.items() if text}
+        changes: dict[str, Any] = {name: text for name, text in words.items() if text}
+        if self.visit.correction:
+            changes |= {"done_by": [self.tech], "done_on": timezone.localdate(at)}
         if changes:
             self.clock.turn(at)
             line = self.job.lines.get()

@@ -74,7 +74,9 @@ def job_with_findings(cast: Cast) -> Job:
         )
     line = job.lines.get()
     line.cause, line.correction = "Thermostat stuck.", "Replaced the thermostat, cleared the code, sea trial."
+    line.done_on = story.at(12).date()
     line.save()
+    line.done_by.set([cast.tech])
     return job
 
 

@@ -16,6 +16,7 @@ from findings.reports import actions, schema
 from findings.reports.amounts import amount, verdict_words
 from findings.reports.build import build_findings
 from findings.reports.differences import MOST, differences
+from findings.reports.gaps import gaps
 from findings.reports.letters import lacking_in, unprintable
 from findings.reports.models import DraftState
 from findings.reports.page_one import hin_words
@@ -106,7 +107,24 @@ def test_each_correction_says_by_whom_when_and_with_which_parts(cast, job):
     assert [part.description for part in found.other_parts] == ["Shop rags"]
     words = words_of(found)
     assert "2 × Thermostat" in words
-    assert "written down by Tomas Reef, Apr 13, 2025" in words
+    assert "Written down by Tomas Reef, Apr 13, 2025" in words
+
+
+def test_who_made_a_correction_is_not_who_wrote_it_down(cast, job):
+    line = job.lines.get()
+    line.done_by.clear()
+    changes = {"correction": "Fitted a new thermostat.", "done_on": None}
+    change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12))
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    assert "Done by: not said. Done on: not said. Written down by Mina Sparrow, Apr 13, 2025" in words_of(found)
+    assert "does not say by whom and when the correction was made." in " ".join(gaps(found, job))
+    changes = {"done_by": [cast.tech, cast.owner], "done_on": date(2025, 4, 12)}
+    change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12.1))
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    assert (found.lines[0].done_by, found.lines[0].done_on) == (("Orla Brandt", "Tomas Reef"), date(2025, 4, 12))
+    said = "Done by: Orla Brandt, Tomas Reef. Done on: Apr 12, 2025. Written down by Mina Sparrow"
+    assert said in words_of(found)
+    assert "the correction was made" not in " ".join(gaps(found, job))
 
 
 def test_readings_name_who_took_them(cast, job):
@@ -158,6 +176,8 @@ def test_a_record_of_before_the_register_keeps_the_published_form():
             del scan[name]
     for reading in plain["findings"]["readings"]:
         del reading["calibrated_on"], reading["file_sha256"]
+    for line in plain["findings"]["lines"]:
+        del line["done_by"], line["done_on"]
     before = json.dumps(plain).encode()
     schema.check(before)
     assert from_json(before).findings.scans[0].instrument_serial == ""

@@ -210,3 +210,75 @@ def test_a_line_on_an_engine_of_another_boat_is_refused(cast: Cast, job: Job) ->
     with pytest.raises(Refused, match="another boat"):
         add_line(by=cast.desk, job=job, concern="One", engine=engine)
     assert not LogEntry.objects.filter(kind="job-changed").exists()
+
+
+# Who made a correction.
+
+
+def told_last() -> dict[str, list[str]]:
+    return dict(JobChange.objects.order_by("-entry__position")[0].changes)
+
+
+def test_who_made_the_correction_and_when_is_kept_and_logged(cast: Cast, job: Job) -> None:
+    line = job.lines.get()
+    changes = {
+        "correction": "New impeller.",
+        "done_by": [cast.owner, cast.tech, cast.tech],
+        "done_on": date(2026, 5, 4),
+    }
+    change_line(by=cast.manager, line=line, seen_version=1, changes=changes)
+    assert set(line.done_by.all()) == {cast.tech, cast.owner}
+    assert line.done_on == date(2026, 5, 4)
+    assert told_last() == {
+        "Correction": ["", "New impeller."],
+        "Done by": ["", "Tomas Reef, Orla Brandt"],
+        "Done on": ["", "2026-05-04"],
+    }
+    change_line(by=cast.tech, line=line, seen_version=2, changes={"done_by": [cast.owner]})
+    assert told_last() == {"Done by": ["Tomas Reef, Orla Brandt", "Orla Brandt"]}
+    change_line(by=cast.tech, line=line, seen_version=3, changes={"done_by": [cast.owner]})
+    assert JobChange.objects.count() == 2
+    assert line.version == 3
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"done_on": date(2026, 5, 4)}, "correction"),
+        ({"correction": " ", "done_on": date(2026, 5, 4)}, "correction"),
+        ({"correction": "New impeller.", "done_on": date(2126, 5, 4)}, "done_on"),
+        ({"correction": "New impeller.", "done_on": date(206, 5, 4)}, "done_on"),
+    ],
+)
+def test_what_cannot_have_been_done_is_refused(cast: Cast, job: Job, changes: dict[str, object], field: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        change_line(by=cast.tech, line=job.lines.get(), seen_version=1, changes=changes)
+    assert field in refusal.value.fields
+    assert not JobChange.objects.exists()
+
+
+def test_nobody_made_a_correction_that_is_taken_out_again(cast: Cast, job: Job) -> None:
+    line = job.lines.get()
+    change_line(
+        by=cast.tech, line=line, seen_version=1, changes={"correction": "New impeller.", "done_by": [cast.tech]}
+    )
+    with pytest.raises(Refused, match="leave out who did it"):
+        change_line(by=cast.tech, line=line, seen_version=2, changes={"correction": ""})
+    change_line(by=cast.tech, line=line, seen_version=2, changes={"correction": "", "done_by": []})
+    assert not line.done_by.exists()
+
+
+def test_the_front_desk_does_not_say_who_did_it(cast: Cast, job: Job) -> None:
+    with pytest.raises(Refused):
+        change_line(by=cast.desk, line=job.lines.get(), seen_version=1, changes={"done_by": [cast.tech]})
+
+
+def test_two_people_who_name_different_people(cast: Cast, job: Job) -> None:
+    line = job.lines.get()
+    other = type(line).objects.get(pk=line.pk)
+    changes = {"correction": "New impeller.", "done_by": [cast.tech]}
+    change_line(by=cast.tech, line=line, seen_version=1, changes=changes)
+    seen = {"done_by": []}
+    with pytest.raises(Conflict) as conflict:
+        change_line(by=cast.manager, line=other, seen_version=1, changes={"done_by": [cast.owner]}, seen=seen)
+    assert (conflict.value.theirs, conflict.value.mine) == ({"done_by": [cast.tech]}, {"done_by": [cast.owner]})

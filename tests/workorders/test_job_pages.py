@@ -35,10 +35,10 @@ def move_data(job: Job, to: str, **more: Any) -> dict[str, Any]:
 def form_data(page: Any, **changed: Any) -> dict[str, Any]:
     """What a browser would send of the page's form, with some fields typed over."""
     form = page.context["form"]
-    data = {}
+    data: dict[str, Any] = {}
     for bound in form:
         value = bound.value()
-        data[bound.html_name] = "" if value is None else str(value)
+        data[bound.html_name] = value if isinstance(value, list) else "" if value is None else str(value)
         if bound.field.show_hidden_initial:
             data[bound.html_initial_name] = data[bound.html_name]
     return {**data, **changed}
@@ -443,3 +443,40 @@ def test_pages_cost_the_same_with_a_short_and_a_long_history(cast: Cast, job: Jo
         counts.append(len(queries))
     assert counts[1] <= counts[0]
     assert counts[1] <= 24
+
+
+def test_who_made_a_correction_on_the_pages_of_the_job(cast: Cast, job: Job) -> None:
+    client = signed_in(cast.tech)
+    address = f"/jobs/{job.number}/lines/1/"
+    change_line(by=cast.tech, line=job.lines.get(), seen_version=1, changes={"correction": "New impeller."})
+    for page in (f"/jobs/{job.number}/", f"/jobs/{job.number}/lines/"):
+        assert "Done by somebody not named, day not said" in client.get(page).content.decode()
+    page = client.get(address)
+    assert 'name="done_by"' in page.content.decode()
+    sent = form_data(page, done_by=[str(cast.tech.pk), str(cast.owner.pk)], done_on="2026-05-04")
+    late = form_data(page, done_by=[str(cast.manager.pk)], entry_id=str(uuid.uuid4()))
+    assert client.post(address, sent).status_code == 302
+    for where in (f"/jobs/{job.number}/", f"/jobs/{job.number}/lines/"):
+        text = " ".join(client.get(where).content.decode().split())
+        assert "Tomas Reef" in text
+        assert "Orla Brandt, " in text
+        assert "May 4, 2026" in text
+    answer = client.post(address, late)
+    assert answer.status_code == 409
+    assert [(row.theirs, row.mine) for row in answer.context["both"]] == [("Tomas Reef, Orla Brandt", "Mina Sparrow")]
+    sent_again = answer.context["form"].data
+    assert sent_again.getlist("initial-done_by") == [str(cast.tech.pk), str(cast.owner.pk)]
+    assert sent_again.getlist("done_by") == [str(cast.manager.pk)]
+    assert sent_again["done_on"] == "2026-05-04"
+    assert client.post(address, sent_again).status_code == 302
+    assert list(job.lines.get().done_by.all()) == [cast.manager]
+
+
+def test_who_left_the_shop_still_made_what_they_made(cast: Cast, job: Job) -> None:
+    line = job.lines.get()
+    changes = {"correction": "New impeller.", "done_by": [cast.tech]}
+    change_line(by=cast.tech, line=line, seen_version=1, changes=changes)
+    cast.tech.is_active = False
+    cast.tech.save()
+    page = signed_in(cast.manager).get(f"/jobs/{job.number}/lines/1/")
+    assert cast.tech in page.context["form"].fields["done_by"].queryset

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
+from staff.editing import held
 from staff.models import Person
 from staff.policy import Permission
 from staff.refusals import Refused
@@ -87,7 +88,7 @@ def version_to_match(
     if seen is None:
         return seen_version
     stored = type(record)._default_manager.get(pk=record.pk)
-    untouched = all(name in seen and getattr(stored, name) == seen[name] for name in changes)
+    untouched = all(name in seen and held(stored, name) == seen[name] for name in changes)
     return int(stored.version) if untouched else seen_version  # type: ignore[attr-defined]
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import Max
+from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE, command
-from staff.editing import apply_changes
+from staff.editing import apply_changes, held
 from staff.models import Person
 from staff.policy import Permission, may, require
 from staff.refusals import Refused
@@ -25,8 +26,11 @@ NEEDED = {
     "engine": Permission.OPEN_JOBS,
     "cause": Permission.WRITE_CORRECTIONS,
     "correction": Permission.WRITE_CORRECTIONS,
+    "done_by": Permission.WRITE_CORRECTIONS,
+    "done_on": Permission.WRITE_CORRECTIONS,
 }
 """What may be changed on a line, and what it needs: the front desk hears the concern, the floor finds and mends."""
+EARLIEST = date(1950, 1, 1)
 
 
 @command("add_line")
@@ -79,13 +83,16 @@ def change_line(
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> JobLine:
-    """Change concern, engine, cause or correction of a line; the log keeps what stood there before.
+    """Change concern, engine, cause or correction of a line, or who made the correction and when.
+
+    The log keeps what stood there before. ``done_by`` is a list of people.
 
     ``seen`` holds what stood in the fields of ``changes`` when the person opened the form. With it, somebody else's
     change of other fields does not stand in the way.
 
     Raises:
         Conflict: somebody else saved in the meantime.
+        Refused: somebody made a correction that nobody wrote, or on a day to come.
         ValueError: a field is not one of a line's.
     """
     if strange := set(changes) - set(NEEDED):
@@ -103,6 +110,9 @@ def change_line(
     if "concern" in wanted:
         _refuse_silence(wanted["concern"])
     refuse_strange_engine(wanted.get("engine"), job.vessel)
+    if "done_by" in wanted:
+        wanted["done_by"] = sorted(set(wanted["done_by"]), key=lambda person: person.pk)
+    _refuse_unsound_doing(line, wanted)
     version = version_to_match(line, seen_version, wanted, seen)
     changed = apply_changes(line, seen_version=version, changes=wanted, by=by)
     tell_change(
@@ -125,6 +135,20 @@ def _line_of(entry: uuid.UUID) -> JobLine:
     if known is None:
         raise Refused(USED_ELSEWHERE)
     return known
+
+
+def _refuse_unsound_doing(line: JobLine, wanted: Mapping[str, Any]) -> None:
+    """Who made a correction, and when, can be said of one that is written, and of a day that has been."""
+    stored = JobLine.objects.get(pk=line.pk)
+    doing = {name: wanted.get(name, held(stored, name)) for name in ("done_by", "done_on")}
+    if any(doing.values()) and not wanted.get("correction", stored.correction):
+        sentence = "Write what was done as well, or leave out who did it and when."
+        raise Refused(sentence, fields={"correction": sentence})
+    day = doing["done_on"]
+    if day is not None and day > timezone.localdate():
+        raise Refused("This day has not come yet.", fields={"done_on": "Today, or a day before."})
+    if day is not None and day < EARLIEST:
+        raise Refused("This is too long ago.", fields={"done_on": "Check the year."})
 
 
 def _refuse_silence(concern: str) -> None:

@@ -9,12 +9,14 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.db.models import Q
 
+from staff.editing import held
 from staff.models import Person
 from vessels.forms.fields import EntryForm
 from vessels.models import Engine
 from workorders.actions.lines import NEEDED
-from workorders.forms.fields import DayField, TechnicianField, WordsField, engine_field
+from workorders.forms.fields import DayField, PeopleField, TechnicianField, WordsField, engine_field
 from workorders.models import Job, JobLine
 
 NOTHING_SAID = "Write the concern: what the customer says, or what you came upon."
@@ -32,7 +34,7 @@ class SeenForm(EntryForm):
         self.prepare()
         self.initial.setdefault("seen_version", record.version)
         for name in self.record_fields:
-            self.initial.setdefault(name, getattr(record, name))
+            self.initial.setdefault(name, held(record, name))
             self.fields[name].show_hidden_initial = True
 
     def prepare(self) -> None:
@@ -90,16 +92,27 @@ class LineForm(SeenForm):
         rows=4,
         help_text="What we did. It is printed on the report and the invoice.",
     )
-    look: ClassVar[dict[str, str]] = {"engine": "half"}
+    done_by = PeopleField(
+        queryset=Person.objects.none(),
+        required=False,
+        label="Done by",
+        help_text="Who made the correction, which is not always who writes it down. The report names them.",
+    )
+    done_on = DayField(label="Done on", required=False, help_text="The day the correction was finished.")
+    look: ClassVar[dict[str, str]] = {"engine": "half", "done_on": "half"}
 
     def __init__(self, *args: Any, record: JobLine, person: Person, **kwargs: Any) -> None:
         self.line, self.person = record, person
         super().__init__(*args, record=record, **kwargs)
 
     def prepare(self) -> None:
-        """Offer the boat's engines, and leave out what the person's role does not write."""
+        """Offer the boat's engines and the shop's people, and leave out what the person's role does not write."""
         self.fields["engine"] = engine_field(self.line.job.vessel)
-        self.order_fields(["concern", "engine", "cause", "correction"])
+        done_by = self.fields["done_by"]
+        assert isinstance(done_by, PeopleField)  # noqa: S101  (declared above)
+        named = [person.pk for person in held(self.line, "done_by")]
+        done_by.queryset = Person.objects.filter(Q(is_active=True) | Q(pk__in=named)).order_by("name", "pk")
+        self.order_fields(["concern", "engine", "cause", "correction", "done_by", "done_on"])
         for name, needed in NEEDED.items():
             if not self.person.may(needed):
                 del self.fields[name]

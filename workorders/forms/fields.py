@@ -59,6 +59,20 @@ class TechnicianField(forms.ModelChoiceField[Person]):
         return obj.name
 
 
+class PeopleField(forms.ModelMultipleChoiceField[Person]):
+    """Several people of the shop, as a list in order of their keys."""
+
+    widget = forms.CheckboxSelectMultiple
+
+    def clean(self, value: Any) -> list[Person]:  # type: ignore[override]
+        """The people who were ticked."""
+        return sorted(super().clean(value), key=lambda person: person.pk)
+
+    def label_from_instance(self, obj: Person) -> str:
+        """The name."""
+        return obj.name
+
+
 def engine_field(vessel: Vessel) -> forms.ModelChoiceField[Engine]:
     """Which of a boat's engines a concern is about."""
     return forms.ModelChoiceField(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import NamedTuple
 from uuid import UUID
 
@@ -20,6 +20,8 @@ class LineInShort(NamedTuple):
     concern: str
     cause: str
     correction: str
+    done_by: str
+    done_on: date | None
     engine_position: str | None
     engine_maker: str
     engine_model: str
@@ -33,7 +35,11 @@ class LineInShort(NamedTuple):
 
 
 _LINES = """
-    SELECT line.position, line.concern, line.cause, line.correction, engine.position, engine.maker, engine.model
+    SELECT line.position, line.concern, line.cause, line.correction,
+           COALESCE((SELECT string_agg(person.name, ', ' ORDER BY person.name)
+                     FROM workorders_jobline_done_by done JOIN staff_person person ON person.id = done.person_id
+                     WHERE done.jobline_id = line.id), ''),
+           line.done_on, engine.position, engine.maker, engine.model
     FROM workorders_jobline line LEFT JOIN vessels_engine engine ON engine.id = line.engine_id
     WHERE line.job_id = %(job)s ORDER BY line.position
 """

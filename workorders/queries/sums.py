@@ -31,8 +31,9 @@ class JobSum:
 
 
 def job_sum(job: Job, *, currency: str) -> JobSum:
-    """Lines and charges of a job and what they come to, in two queries."""
-    by_line = {line.pk: ChargedLine(line) for line in job.lines.select_related("engine").order_by("position")}
+    """Lines and charges of a job and what they come to, in three queries."""
+    lines = job.lines.select_related("engine").prefetch_related("done_by").order_by("position")
+    by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
     counted = []
     for charge in job.charges.select_related("part", "added_by", "struck_by").order_by("pk"):

@@ -10,7 +10,7 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from staff.editing import both_versions
+from staff.editing import both_versions, held
 from staff.refusals import Conflict, Refused
 from staff.views import show_refusal
 from workorders.forms.editing import SeenForm
@@ -78,11 +78,11 @@ class SeenSending:
         data[self.form.add_prefix("seen_version")] = str(stored.version)
         for name in self.form.record_fields:
             # What they saved is what this person has seen from here on. Fields that only they changed follow them.
-            value = self.form.fields[name].prepare_value(getattr(stored, name))
+            sent = _as_sent(self.form.fields[name].prepare_value(held(stored, name)))
             was_mine = name in self.form.changed_data
-            data[self.form.add_initial_prefix(name)] = _as_sent(value)
+            data.setlist(self.form.add_initial_prefix(name), sent)
             if not was_mine:
-                data[self.form.add_prefix(name)] = _as_sent(value)
+                data.setlist(self.form.add_prefix(name), sent)
         self.form.data = data
 
     def page(self, template: str, **context: Any) -> HttpResponse:
@@ -90,8 +90,11 @@ class SeenSending:
         return render(self.request, template, {**self.context, **context}, status=self.status)
 
 
-def _as_sent(value: Any) -> str:
-    return "" if value is None else str(value)
+def _as_sent(value: Any) -> list[str]:
+    """A value as a form sends it; several of a field are sent one by one."""
+    if isinstance(value, list):
+        return [str(one) for one in value]
+    return ["" if value is None else str(value)]
 
 
 def version_of(form: forms.BaseForm) -> int:
