@@ -20,9 +20,9 @@ from django.conf import settings
 from django.core.files.base import File
 from django.db import connection, transaction
 
+from commands.refusals import Refused
 from files import durable, troubles
 from files.references import is_referenced
-from staff.refusals import Refused
 
 PIECE = 1024 * 1024
 _BACKUP = "hashtext('garboard backup')"

@@ -12,7 +12,7 @@ class FindingsConfig(AppConfig):
         """Make kinds and tabs known, and listen for amendments and for a new hold."""
         from files import references
         from findings.bench.setup import set_up as set_up_bench
-        from findings.canlogs.shelf import kept_logs
+        from findings.canlogs.storage import kept_logs
         from findings.faults.setup import set_up as set_up_faults
         from findings.readings.setup import set_up as set_up_readings
 

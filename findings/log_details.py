@@ -16,8 +16,8 @@ from findings.drawing.strip import range_strip
 from findings.instruments.queries import MadeWithWords, made_with
 from findings.models import ClearedFault, Parameter, Reading, Scan
 from findings.readings.queries import limits_words, reading_row
-from staff.addresses import address_of
-from staff.markup import NOTHING, each_filled, filled
+from web.addresses import address_of
+from web.markup import NOTHING, each_filled, filled
 
 SCAN = """
     SELECT scan.entry_id, json_build_object(

@@ -10,11 +10,11 @@ from typing import Any
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
 
+from commands.refusals import Refused
 from parts.models import Part
-from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
+from web.versions import apply_changes
 
 FIELDS = frozenset({"number", "maker", "description", "unit_price", "is_active"})
 KNOWN_ALREADY = "This part number of this maker is in the catalog already."

@@ -9,7 +9,7 @@ from django import forms
 from django.forms.models import model_to_dict
 
 from parts.models import Part
-from staff.fields import MoneyField
+from web.fields import MoneyField
 
 
 class PartForm(forms.Form):

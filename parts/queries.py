@@ -11,10 +11,10 @@ from django.db.models import Q, QuerySet
 from django.db.models.functions import Upper
 
 from parts.models import Part
-from staff.rows import rows
 from vessels.models.searching import squeeze, squeezed, words_of
 from vessels.queries import word_query
 from vessels.queries.finding import beginning, word_pattern
+from web.rows import rows
 
 PAGE = 50
 

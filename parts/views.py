@@ -11,17 +11,18 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from commands.refusals import Conflict, Refused
 from parts.actions import add_part, change_part
 from parts.forms import CatalogFilter, PartForm
 from parts.models import Part
 from parts.queries import catalog_page
 from parts.sections import sections
-from staff.editing import after_conflict, both_versions
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
-from staff.refusals import Conflict, Refused
-from staff.typed import whole_number
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
+from web.submission import show_refusal
+from web.typed import whole_number
+from web.versions import after_conflict, both_versions
 
 
 def _key(request: HttpRequest, name: str) -> int | None:

@@ -12,7 +12,7 @@ from django.http.multipartparser import MultiPartParserError
 from django.shortcuts import render
 
 from shopfloor.health import health
-from staff.typed import announced_size, whole_number
+from web.typed import announced_size, whole_number
 
 MEGABYTE = 1024 * 1024
 MOST_ROWS = 200  # of one kind in a form

@@ -142,7 +142,7 @@ MIDDLEWARE = [
 
 ROOT_URLCONF = "shopfloor.urls"
 WSGI_APPLICATION = "shopfloor.wsgi.application"
-FORM_RENDERER = "staff.form_drawing.DrawnControls"
+FORM_RENDERER = "web.form_drawing.DrawnControls"
 
 TEMPLATES = [
     {
@@ -179,7 +179,7 @@ _OWNER_URL = address(
 OWNER_DATABASE: dict[str, Any] = dict(dj_database_url.parse(_OWNER_URL)) if _OWNER_URL else {}
 if _OWNER_URL and text("MIGRATION_DATABASE_PASSWORD"):
     OWNER_DATABASE["PASSWORD"] = text("MIGRATION_DATABASE_PASSWORD")
-# Only questions that ask for it are prepared (staff.rows): all others carry their values, so few would come twice.
+# Only questions that ask for it are prepared (web.rows): all others carry their values, so few would come twice.
 # What is prepared is planned once: those questions are written so that one plan is good for every value.
 if switch("PREPARED_STATEMENTS", default=True):
     _options = DATABASES["default"].setdefault("OPTIONS", {})

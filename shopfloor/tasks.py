@@ -14,7 +14,7 @@ from django.conf import settings
 from django.core.management import call_command
 
 from files.checking import damages_by_digest, sweep
-from findings.canlogs.calling import call_every_silent_one
+from findings.canlogs.dispatch import call_every_silent_one
 from findings.reports.waiting import send_every_silent_one
 from shopfloor.backup.making import made_at, make_backup, newest_backup, rotate
 from shopfloor.backup.sealing import read_passphrase

@@ -9,7 +9,7 @@ from shopfloor.search import search_everything, typed
 from shopfloor.today import today_for
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
-from staff.views import signed_in
+from staff.requests import signed_in
 
 
 @permission_required(Permission.SEE_RECORDS)

@@ -12,13 +12,13 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 
+from commands.refusals import Refused
 from staff.doors.events import note, tell
 from staff.doors.sessions import end_sessions
-from staff.editing import apply_changes
 from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role, require
 from staff.queries import shop_profile
-from staff.refusals import Refused
+from web.versions import apply_changes
 
 M = TypeVar("M", Person, ShopProfile)
 PERSON_FIELDS = frozenset({"username", "name", "email", "role", "qualification", "license_number", "is_active"})

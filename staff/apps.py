@@ -13,9 +13,9 @@ class StaffConfig(AppConfig):
         from django.contrib.auth.signals import user_logged_in
         from django_structlog.signals import bind_extra_request_metadata
 
-        from staff.doors.arriving import on_login
         from staff.doors.events import bind_address
-        from staff.sentences import speak_plainly
+        from staff.doors.logging_in import on_login
+        from web.sentences import speak_plainly
 
         speak_plainly()
         bind_extra_request_metadata.connect(bind_address, dispatch_uid="address")

@@ -12,13 +12,13 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 
+from commands.refusals import Refused
 from staff.actions import choose_password
 from staff.doors.own_word import AsksAgain, prove
 from staff.doors.sessions import SHARED
-from staff.fields import FigureField
 from staff.logos import LogoProblem, letterhead_png
 from staff.models import Person, ShopProfile
-from staff.refusals import Refused
+from web.fields import FigureField
 
 PASSWORD_HINT = "Ten characters or more. Four words that do not belong together are easy to remember and hard to guess."  # noqa: S105
 

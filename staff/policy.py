@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from django.core.exceptions import PermissionDenied
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 
 if TYPE_CHECKING:
     from django.http import HttpRequest

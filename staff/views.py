@@ -7,41 +7,23 @@ from typing import Any
 from allauth.account.views import LoginView, LogoutView, PasswordChangeView
 from django.contrib import messages
 from django.contrib.auth import logout, update_session_auth_hash
-from django.core.exceptions import PermissionDenied
-from django.forms import BaseForm
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
+from commands.refusals import Conflict, Refused
 from staff.actions import add_person, change_person, change_shop, set_password
 from staff.doors.client import counted_address
 from staff.doors.events import tell
 from staff.doors.factors import has_factor
 from staff.doors.limits import LOGIN_FORMS
-from staff.editing import after_conflict, both_versions
 from staff.forms import LogInForm, NewPersonForm, OwnPasswordForm, PasswordForm, PersonForm, ShopForm
 from staff.models import Person, Session
 from staff.policy import ALLOWED, Permission, Role, permission_required
 from staff.queries import account_events, everybody, given_passwords, shop_profile
-from staff.refusals import Conflict, Refused
-
-
-def signed_in(request: HttpRequest) -> Person:
-    """The person who asks. The login middleware let nobody else through."""
-    if not isinstance(request.user, Person):
-        raise PermissionDenied
-    return request.user
-
-
-def show_refusal(form: BaseForm, refusal: Refused) -> None:
-    """Put a refusal's sentences beside the fields they are about; what has no field of its own goes on top."""
-    placed = False
-    for name, sentence in refusal.fields.items():
-        if name in form.fields:
-            form.add_error(name, sentence)
-            placed = True
-    if not placed:
-        form.add_error(None, refusal.sentence)
+from staff.requests import signed_in
+from web.submission import show_refusal
+from web.versions import after_conflict, both_versions
 
 
 @permission_required(Permission.MANAGE_STAFF)

@@ -11,11 +11,11 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from staff.addresses import address_of
 from staff.policy import Permission, may
-from staff.rows import rows
 from vessels.models import Customer, Vessel
 from vessels.tabs import counts_of, tabs
+from web.addresses import address_of
+from web.rows import rows
 
 
 @dataclass(frozen=True)

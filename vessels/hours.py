@@ -9,9 +9,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.hours import hours_words
-from staff.refusals import Refused
-from vessels.log.evidence import standing
+from vessels.log.evidence import effective
 from vessels.models import Engine, HourMeter, HourReading, LogEntry
 from vessels.wording import day_words
 
@@ -57,7 +57,7 @@ def engine_hours_at_zero(meter: HourMeter) -> Decimal | None:
     if meter.engine_hours_when_fitted is not None:
         return meter.engine_hours_when_fitted - meter.shown_when_fitted
     told = (
-        HourReading.objects.filter(meter=meter, entry__in=standing(LogEntry.objects.filter(engine_id=meter.engine_id)))
+        HourReading.objects.filter(meter=meter, entry__in=effective(LogEntry.objects.filter(engine_id=meter.engine_id)))
         .filter(entry__engine_hours__isnull=False)
         .order_by("entry__position")
         .values_list("entry__engine_hours", "shown")
@@ -91,7 +91,7 @@ def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: Lo
         began = f"The meter began at {hours_words(meter.shown_when_fitted)} on {day_words(meter.fitted_at)}"
         return f"{began}; {hours_words(shown)} is less. Look again."
     seen = HourReading.objects.filter(
-        meter=meter, entry__in=standing(LogEntry.objects.filter(engine_id=meter.engine_id))
+        meter=meter, entry__in=effective(LogEntry.objects.filter(engine_id=meter.engine_id))
     ).select_related("entry")
     if but is not None:
         seen = seen.exclude(pk=but.pk)
@@ -108,7 +108,7 @@ def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: Lo
 
 def known_hours(engine: Engine) -> QuerySet[LogEntry]:
     """The entries that tell the engine's hours and still stand: readings of its meter, and what was logged at hours."""
-    return standing(LogEntry.objects.filter(engine=engine, engine_hours__isnull=False))
+    return effective(LogEntry.objects.filter(engine=engine, engine_hours__isnull=False))
 
 
 def hours_around(engine: Engine, when: datetime, *, but: LogEntry | None = None) -> Neighbors:

@@ -6,8 +6,8 @@ import re
 
 import phonenumbers
 
+from commands.refusals import Refused
 from staff.queries import shop_profile
-from staff.refusals import Refused
 
 _EXTENSION_MARK = re.compile(r"[^\W\d_]|#")
 

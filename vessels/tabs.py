@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from staff.policy import Permission
-from staff.rows import figures
+from web.rows import figures
 
 
 @dataclass(frozen=True)

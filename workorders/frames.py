@@ -11,10 +11,10 @@ from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from staff.addresses import address_of
 from staff.policy import may
 from vessels.frames import Frame, FrameAction, FrameTab, linked
 from vessels.tabs import counts_of
+from web.addresses import address_of
 from workorders.models import Job
 from workorders.tabs import tabs
 from workorders.templatetags.jobs import state_dress

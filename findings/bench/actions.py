@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.bench.answer import Answer
 from findings.bench.tool import Tool
@@ -17,7 +18,6 @@ from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.actions import write_note
 from vessels.models import Engine, LogEntry
 from workorders.models import Job

@@ -9,7 +9,7 @@ from typing import Any
 
 from engineering.limits import Judgment, Limits, Verdict
 from engineering.measures import UNITS, Measure
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.fields import Bounds
 from findings.bench.forms import BenchForm
 from findings.bench.judged import Judged
@@ -73,7 +73,7 @@ class Answer:
         return "" if self.verdict is Verdict.NO_LIMITS else DRAWN[self.verdict].value
 
 
-def work_out(tool: Tool, form: BenchForm, at: AtHand) -> Answer | None:
+def work_out(tool: Tool, form: BenchForm, at: ToolContext) -> Answer | None:
     """The tool's answer to a bound form, or None where something is to be put right (the form then says what)."""
     if not form.is_valid():
         return None
@@ -100,7 +100,7 @@ def _beyond(outcome: Outcome) -> str:
     return "These inputs give no figure that could be true. Check each with its unit."
 
 
-def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: AtHand) -> Answer:
+def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: ToolContext) -> Answer:
     """The outcome in the shop's units, judged."""
     units = form.typed_units
     figures = [
@@ -142,7 +142,7 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: AtHand) -> Answ
     )
 
 
-def _compared(tool: Tool, outcome: Outcome, found: Judged, at: AtHand) -> Comparison | None:
+def _compared(tool: Tool, outcome: Outcome, found: Judged, at: ToolContext) -> Comparison | None:
     """What judges the main figure: the tool's band or verdict, or the spec card where the tool asks for no limits.
 
     What the tool says is not judged is judged by nothing else either.
@@ -165,7 +165,7 @@ def _compared(tool: Tool, outcome: Outcome, found: Judged, at: AtHand) -> Compar
     return Comparison(compared.limits, compared.near_percent, compared.source, judgment)
 
 
-def _by_card(name: str, condition: str, measure: Measure, at: AtHand) -> Comparison | None:
+def _by_card(name: str, condition: str, measure: Measure, at: ToolContext) -> Comparison | None:
     """The spec card's limit for what the result is logged as: under the same condition, or the only one without."""
     found = at.limits_for(name)
     words = " ".join(condition.split()).casefold()
@@ -177,7 +177,7 @@ def _by_card(name: str, condition: str, measure: Measure, at: AtHand) -> Compari
     return compare(measure.value, measure.unit, limit)
 
 
-def _table(table: Table, at: AtHand, units: Mapping[str, str]) -> ShownTable:
+def _table(table: Table, at: ToolContext, units: Mapping[str, str]) -> ShownTable:
     """A table with every cell in words; the unit stands in the head of its column."""
     heads, rows = [], []
     for column in table.columns:
@@ -188,7 +188,7 @@ def _table(table: Table, at: AtHand, units: Mapping[str, str]) -> ShownTable:
     return ShownTable(table.caption, [(head, right) for (head, _), right in zip(heads, numeric, strict=True)], rows)
 
 
-def _cell(cell: float | str | None, column: Column, at: AtHand, units: Mapping[str, str]) -> tuple[str, bool]:
+def _cell(cell: float | str | None, column: Column, at: ToolContext, units: Mapping[str, str]) -> tuple[str, bool]:
     if cell is None:
         return "", False
     if isinstance(cell, str):

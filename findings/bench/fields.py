@@ -7,7 +7,7 @@ from dataclasses import KW_ONLY, dataclass
 from typing import Literal
 
 from engineering.measures import Kind
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 
 Typed = str | Sequence[str] | Sequence[Sequence[str]]
 """What is typed into one field: words; low and high of ``Bounds``; or the rows of ``Rows``."""
@@ -24,7 +24,7 @@ class Prefill:
     note: str = ""
 
 
-Default = str | Callable[[AtHand], Prefill | None]
+Default = str | Callable[[ToolContext], Prefill | None]
 """What a field starts with: a text, or a function of the job and the engine at hand."""
 
 
@@ -119,7 +119,7 @@ class Rows(Field):
     start: int = 4
     least: int = 1
     most: int = 40
-    rows: Sequence[Sequence[str]] | Callable[[AtHand], Sequence[Sequence[str]]] = ()
+    rows: Sequence[Sequence[str]] | Callable[[ToolContext], Sequence[Sequence[str]]] = ()
     width: str = "full"
 
 
@@ -163,8 +163,8 @@ class FromRecords(Field):
     """
 
     _: KW_ONLY
-    options: Callable[[AtHand], Sequence[Option]]
-    load: Callable[[AtHand, str], object]
+    options: Callable[[ToolContext], Sequence[Option]]
+    load: Callable[[ToolContext, str], object]
     nothing: str = "There is nothing on record to choose from yet."
     width: str = "full"
 

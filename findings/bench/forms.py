@@ -12,7 +12,7 @@ from django.forms import BoundField
 
 from engineering.measures import Measure
 from findings.bench import controls
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole, Words
 from findings.bench.given import Given
 from findings.bench.reading import FieldProblem, Read, read_bounds, read_plain, read_quantity, read_rows
@@ -78,7 +78,7 @@ class BenchForm(forms.Form):
     def __init__(
         self,
         tool: Tool,
-        at: AtHand,
+        at: ToolContext,
         data: Mapping[str, Any] | None = None,
         *,
         initial: Texts | None = None,

@@ -12,7 +12,7 @@ from engineering.canonical import plain_decimal
 from engineering.measures import UNITS, Kind, Measure, MeasureProblem, convert, parse_measure, show, to_si
 from engineering.plausible import beyond_a_boat
 from engineering.units import System
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.controls import first_unit, unit_words
 from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
 from findings.bench.outcome import Band
@@ -94,7 +94,7 @@ def _entered(one: Quantity | Bounds, label: str, text: str, measure: Measure) ->
     return Input(label, number or plain_decimal(measure.value), word)
 
 
-def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
+def read_bounds(one: Bounds, data: Mapping[str, Any], at: ToolContext) -> Read:
     """The limits with their source, or None where both are empty.
 
     Raises:
@@ -128,7 +128,7 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: AtHand) -> Read:
     return Read(_band(one, ends, data, at), entered, units)
 
 
-def _band(one: Bounds, ends: Mapping[str, float], data: Mapping[str, Any], at: AtHand) -> Band:
+def _band(one: Bounds, ends: Mapping[str, float], data: Mapping[str, Any], at: ToolContext) -> Band:
     """The limits, and whether they are the spec card's or were typed."""
     limit = at.limit(one.parameter, one.condition) if one.parameter else None
     low, high = ends.get("low"), ends.get("high")
@@ -200,7 +200,7 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
     return Read(filled, entered, units, measures)
 
 
-def read_plain(one: Field, data: Mapping[str, Any], at: AtHand, labels: Mapping[Any, Any]) -> Read:
+def read_plain(one: Field, data: Mapping[str, Any], at: ToolContext, labels: Mapping[Any, Any]) -> Read:
     """A whole number, a choice, a date, words, or a record with what is loaded for it.
 
     Raises:

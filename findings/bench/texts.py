@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from engineering.measures import MeasureProblem, parse_measure
 from engineering.units import System
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.controls import first_unit, has_units
 from findings.bench.fields import Bounds, Field, Inputs, Prefill, Quantity, Rows, Typed
 from findings.bench.tool import Tool
@@ -48,7 +48,7 @@ def _row_texts(field: Rows, rows: Typed) -> Texts:
     return texts
 
 
-def prefilled(tool: Tool, at: AtHand) -> tuple[Texts, Mapping[str, str]]:
+def prefilled(tool: Tool, at: ToolContext) -> tuple[Texts, Mapping[str, str]]:
     """What stands in the form before anybody typed, and where each field's text is from."""
     texts: Texts = {}
     notes: dict[str, str] = {}
@@ -67,11 +67,11 @@ def prefilled(tool: Tool, at: AtHand) -> tuple[Texts, Mapping[str, str]]:
     return texts, {name: note for name, note in notes.items() if note}
 
 
-def _prefill(field: Field, at: AtHand) -> Prefill | None:
+def _prefill(field: Field, at: ToolContext) -> Prefill | None:
     return field.default(at) if callable(field.default) else Prefill(field.default)
 
 
-def _bound_texts(field: Bounds, at: AtHand) -> Texts:
+def _bound_texts(field: Bounds, at: ToolContext) -> Texts:
     """The spec card's limits in the card's own unit."""
     limit = at.limit(field.parameter, field.condition) if field.parameter else None
     if limit is None:
@@ -83,7 +83,7 @@ def _bound_texts(field: Bounds, at: AtHand) -> Texts:
     return texts
 
 
-def bounds_source(field: Bounds, at: AtHand) -> str:
+def bounds_source(field: Bounds, at: ToolContext) -> str:
     """The document that a field's prefilled limits are from; empty where there is none."""
     limit = at.limit(field.parameter, field.condition) if field.parameter else None
     return "" if limit is None else at.source_of(limit)

@@ -12,11 +12,11 @@ A complete example::
     from engineering.measures import Kind
     from findings.bench.cautions import HOT_COOLANT, ROTATING
     from findings.bench.tool import (
-        AtHand, Bounds, Choice, Example, Figure, Given, Group, Outcome, Prefill, Quantity, Rows, Tool, Words,
+        ToolContext, Bounds, Choice, Example, Figure, Given, Group, Outcome, Prefill, Quantity, Rows, Tool, Words,
     )
 
 
-    def _rated_rpm(at: AtHand) -> Prefill | None:
+    def _rated_rpm(at: ToolContext) -> Prefill | None:
         if at.engine is None or at.engine.rated_rpm_high is None:
             return None
         return Prefill(f"{at.engine.rated_rpm_high} rpm", "top of the rated range on the engine's record")
@@ -67,7 +67,7 @@ Rules.
 - **Fields** (``findings/bench/fields.py``): ``Quantity``, ``Whole``, ``Choice``, ``Words``, ``Day``, ``Rows`` (a
   value a cylinder, pairs, a table to edit), ``Bounds`` (limits from the spec card or typed; never hard-code one),
   ``FromRecords`` (a fault or a parameter of the vessel; ``load`` reads the data so that the work stays pure). A
-  ``default`` is a text or a function of ``AtHand`` (job, vessel, engine, spec limits, hours). ``presets`` fill
+  ``default`` is a text or a function of ``ToolContext`` (job, vessel, engine, spec limits, hours). ``presets`` fill
   several fields at once ("Flooded", "AGM"; "240–33 Ω", "10–180 Ω").
 - **Work** gets ``Given``: floats in the unit that each field's ``to`` names, and returns an ``Outcome``
   (``findings/bench/outcome.py``). It reads no database and no clock (``given.today``). Numbers in sentences go
@@ -98,7 +98,7 @@ from dataclasses import KW_ONLY, dataclass, field
 from enum import StrEnum
 
 from engineering.limits import Verdict
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.fields import (
     Bounds,
     Choice,
@@ -117,7 +117,6 @@ from findings.bench.given import Given
 from findings.bench.outcome import Band, Column, Figure, Outcome, Table, Told
 
 __all__ = [
-    "AtHand",
     "Band",
     "Bounds",
     "Choice",
@@ -139,6 +138,7 @@ __all__ = [
     "Table",
     "Told",
     "Tool",
+    "ToolContext",
     "ToolProblem",
     "Verdict",
     "Whole",

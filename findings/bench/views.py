@@ -13,24 +13,24 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.units import System
 from findings.bench.actions import log_result
 from findings.bench.answer import Answer, work_out
-from findings.bench.at_hand import AtHand
 from findings.bench.catalog import all_tools, grouped_tools
 from findings.bench.cautions import MANUAL_FIRST
+from findings.bench.context import ToolContext
 from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
 from findings.faults.hours import shown_hours, true_hours
-from findings.faults.views.requests import show_refusal
 from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, may, permission_required
-from staff.refusals import Refused
-from staff.typed import whole_number
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.models import Engine
+from web.submission import show_refusal
+from web.typed import whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -76,7 +76,7 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
         raise Http404(f"There is no tool called {slug}.") from error
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     sent = request.POST if request.method == "POST" else request.GET
-    before = AtHand(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
+    before = ToolContext(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
     at = replace(before, engine=_engine(chosen, engines, sent[SWITCH])) if SWITCH in sent else before
     is_worked = request.method == "POST" or (WORK in sent and not {MORE, PRESET, SWITCH} & sent.keys())
     form = _form(chosen, at, sent, is_worked=is_worked, before=before)
@@ -107,7 +107,7 @@ def _engine(chosen: Tool, engines: Sequence[Engine], wanted: str) -> Engine | No
     return known or (engines[0] if engines and not chosen.is_of_boat else None)
 
 
-def _form(chosen: Tool, at: AtHand, sent: Mapping[str, str], *, is_worked: bool, before: AtHand) -> BenchForm:
+def _form(chosen: Tool, at: ToolContext, sent: Mapping[str, str], *, is_worked: bool, before: ToolContext) -> BenchForm:
     """The tool's form: with what was sent, or with what is known of the engine, an example or a preset over it.
 
     What a person typed stays where a preset says nothing of it. With another engine what was known of the one before
@@ -138,7 +138,7 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
     return {}
 
 
-def _log_form(request: HttpRequest, at: AtHand, answer: Answer | None) -> LogForm:
+def _log_form(request: HttpRequest, at: ToolContext, answer: Answer | None) -> LogForm:
     if request.method == "POST":
         return LogForm(request.POST, prefix="log")
     return LogForm(prefix="log", initial={"phase": usual_phase(at.job)})
@@ -151,7 +151,7 @@ def usual_phase(job: Job) -> str:
     return phase if phase in dict(Scan.PHASES) else "arrival"
 
 
-def _log(request: HttpRequest, chosen: Tool, at: AtHand, answer: Answer, log_form: LogForm) -> HttpResponse:
+def _log(request: HttpRequest, chosen: Tool, at: ToolContext, answer: Answer, log_form: LogForm) -> HttpResponse:
     """Log the answer that was worked out anew from what was sent."""
     said = log_form.cleaned_data
     engine = at.engine
@@ -176,7 +176,7 @@ def _log(request: HttpRequest, chosen: Tool, at: AtHand, answer: Answer, log_for
 def _page(
     request: HttpRequest,
     chosen: Tool,
-    at: AtHand,
+    at: ToolContext,
     engines: Sequence[Engine],
     *,
     form: BenchForm,

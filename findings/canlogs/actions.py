@@ -10,15 +10,15 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
 
-from findings.canlogs.calling import call_reader
+from commands.refusals import Refused
+from findings.canlogs.dispatch import call_reader
 from findings.canlogs.queries import is_logged_anywhere, logged_from
 from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
-from findings.canlogs.shelf import put_on_shelf, take_off_shelf
+from findings.canlogs.storage import put_on_shelf, take_off_shelf
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from workorders.models import Job
 
 

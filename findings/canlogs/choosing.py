@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from commands.refusals import Refused
 from engineering.codes import CodeStatus
-from findings.canlogs.logging_it import UnitHeard, ValueChosen
+from findings.canlogs.importing import UnitHeard, ValueChosen
+from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
-from findings.canlogs.understanding import CodeHeard, Understood, ValueHeard
-from findings.canlogs.voices import Target, Voice
+from findings.canlogs.senders import Target, Voice
 from findings.faults.actions import CodeSeen
-from staff.refusals import Refused
 
 
 @dataclass(frozen=True)

@@ -11,15 +11,15 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.hours import hours_words
 from findings.canlogs.moments import Moment
-from findings.canlogs.understanding import WHICH
-from findings.canlogs.voices import Target, Voice
+from findings.canlogs.preview import WHICH
+from findings.canlogs.senders import Target, Voice
 from findings.faults.forms import FindingForm, ask_hours
 from findings.faults.hours import last_hours, shown_hours
 from findings.instruments.forms import MadeWithForm
 from findings.models import Scan
-from staff.refusals import Refused
 from vessels.models import Engine
 
 MINUTE = "%Y-%m-%dT%H:%M"

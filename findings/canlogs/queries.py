@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from findings.faults.evidence import IN_FORCE
+from findings.faults.evidence import IS_EFFECTIVE
 from findings.models import CanLog, Reading, Scan
 from findings.models.canlogs import CanLogState
 from vessels.models import Vessel
@@ -49,8 +49,8 @@ class LoggedFrom:
 
 def logged_from(log: CanLog) -> LoggedFrom:
     """What was logged from a file on its job and was neither voided nor replaced: two queries."""
-    scans = Scan.objects.filter(IN_FORCE, file_sha256=log.sha256, entry__job_id=log.job_id)
-    readings = Reading.objects.filter(IN_FORCE, file_sha256=log.sha256, entry__job_id=log.job_id)
+    scans = Scan.objects.filter(IS_EFFECTIVE, file_sha256=log.sha256, entry__job_id=log.job_id)
+    readings = Reading.objects.filter(IS_EFFECTIVE, file_sha256=log.sha256, entry__job_id=log.job_id)
     return LoggedFrom(
         list(scans.select_related("entry__author", "unit__engine").defer("raw").order_by("entry__position")),
         list(readings.select_related("entry__author", "entry__engine", "parameter").order_by("entry__position")),

@@ -16,12 +16,12 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
+from commands.refusals import Refused
 from files import room
 from findings.canlogs.decoding import BROKE_OFF, STUCK, CouldNotReadError, Progress, summary_of
-from findings.canlogs.shelf import FROM_BACKUP, path_of
+from findings.canlogs.storage import FROM_BACKUP, path_of
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
-from staff.refusals import Refused
 
 logger = logging.getLogger(__name__)
 SILENT_AFTER = timedelta(seconds=30)

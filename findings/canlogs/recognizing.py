@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zlib
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 
 HEAD = 64 * 1024
 _OTHERS = [

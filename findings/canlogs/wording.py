@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from engineering.canlog import LogSummary
-from findings.canlogs.understanding import CodeHeard, Understood, ValueHeard, clock_words
-from findings.canlogs.voices import Voice
+from findings.canlogs.preview import CodeHeard, Understood, ValueHeard, clock_words
+from findings.canlogs.senders import Voice
 
 LONG_GAP_S = 10
 MOST_LINES = 60

@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString
 from findings.drawing.pictures import PRINT, Palette
 from findings.drawing.scale import Scale, Tick, hour_ticks
 from findings.drawing.svg import Pen, picture
-from staff.markup import NOTHING
+from web.markup import NOTHING
 
 WIDTH, HEIGHT = 760.0, 300.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 742.0, 22.0, 250.0

@@ -12,7 +12,7 @@ from findings.drawing.pictures import Bar, FlagState, Lane
 from findings.drawing.scale import Scale
 from findings.drawing.spread import Extent, free_labels, spread_bars
 from findings.drawing.svg import Pen
-from staff.markup import NOTHING, joined
+from web.markup import NOTHING, joined
 
 BAR_HEIGHT = 16.0
 LEAST_BAR = 7.0

@@ -21,7 +21,7 @@ from findings.drawing.scale import Scale, place_label, scale_over, ticks
 from findings.drawing.spread import RowLabel, stagger
 from findings.drawing.svg import Pen, element, number
 from findings.drawing.svg import picture as whole_picture
-from staff.markup import NOTHING, joined
+from web.markup import NOTHING, joined
 
 WIDTH = 980.0
 WIDE = 900.0

@@ -12,7 +12,7 @@ from findings.drawing.lettering import text_width, wrapped_text
 from findings.drawing.pictures import Bar, ClearMark, FlagState, HoldLine, Lane, LanesPicture, ReturnLoop
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen
-from staff.markup import joined
+from web.markup import joined
 
 LEFT = 8.0
 LINE = 28.0

@@ -15,7 +15,7 @@ from findings.drawing.lettering import mono_width, text_width
 from findings.drawing.pictures import PRINT, Palette, RangeStrip, Verdict
 from findings.drawing.scale import Scale
 from findings.drawing.svg import Pen, picture
-from staff.markup import NOTHING, joined
+from web.markup import NOTHING, joined
 
 WIDTH = 380.0
 HEIGHT = 76.0

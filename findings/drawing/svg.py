@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.lettering import MONO_FONT, TEXT_FONT
 from findings.drawing.pictures import Palette
-from staff.markup import NOTHING, attributes, filled, joined
+from web.markup import NOTHING, attributes, filled, joined
 
 CLASS_BY_PAINT = {
     "ink": "ink",

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from commands.envelope import command
+from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus
 from findings.faults.replaying import rederive_unit
 from findings.instruments.queries import as_at
 from findings.models import Clear, ClearedFault, Fault, Instrument, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.hours import refuse_impossible_hours
 from vessels.log.belonging import refuse_strangers
 from vessels.log.chain import NewEntry, append, begin

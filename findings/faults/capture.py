@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from commands.refusals import Refused
 from engineering.codes import (
     Code,
     CodeProblem,
@@ -22,7 +23,6 @@ from engineering.codes import (
 )
 from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
 from findings.models import Scan
-from staff.refusals import Refused
 from vessels.models import ControlUnit, LogEntry
 
 _SEPARATORS = re.compile(r"[,;\n]+")

@@ -10,14 +10,14 @@ from datetime import datetime
 from engineering.codes import CodeStatus, CodeSystem
 from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
 from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
-from vessels.log.evidence import undone
+from vessels.log.evidence import superseded
 from vessels.models import LogEntry
 from workorders.models import ENDED, JobMove
 from workorders.states import FINISHING
 
 DONE = {*ENDED, *(state.value for state in FINISHING)}
 """States of a job that say its work is done: what comes back after them is a comeback, not something unfinished."""
-IN_FORCE = ~undone("entry_id")
+IS_EFFECTIVE = ~superseded("entry_id")
 """On a detail's queryset: not replaced by its own kind, nor voided."""
 
 
@@ -71,7 +71,7 @@ class UnitEvidence:
 def evidence_of_unit(unit_id: int) -> UnitEvidence:
     """Read a unit's evidence that is in force: six queries, however much there is."""
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
-    for scan in Scan.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry").defer("raw"):
+    for scan in Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id).select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
         if scan.phase == "arrival":
             found.arrivals.add(str(scan.pk))
@@ -85,7 +85,7 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
         if entry := found.entries.get(str(scan_id)):
             found.sightings[fault_id].append((entry, CodeStatus(status)))
             found.seen_in[fault_id].add(str(scan_id))
-    clears = {clear.pk: clear for clear in Clear.objects.filter(IN_FORCE, unit_id=unit_id).select_related("entry")}
+    clears = {clear.pk: clear for clear in Clear.objects.filter(IS_EFFECTIVE, unit_id=unit_id).select_related("entry")}
     for clear in clears.values():
         found.entries[str(clear.pk)] = clear.entry
         if clear.everything:
@@ -110,7 +110,7 @@ def _done(jobs: Sequence[int]) -> dict[int, list[tuple[datetime, int]]]:
 
 def _add_work(found: UnitEvidence, unit_id: int) -> None:
     """Work about the unit's faults: no evidence of their state, but of what a repair was."""
-    rows = WorkOnFault.objects.filter(~undone("work_id"), fault__unit_id=unit_id).select_related("work__entry")
+    rows = WorkOnFault.objects.filter(~superseded("work_id"), fault__unit_id=unit_id).select_related("work__entry")
     for row in rows:
         found.entries[str(row.work_id)] = row.work.entry
         found.work[row.fault_id].append(row.work.entry)

@@ -16,10 +16,10 @@ from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, Work
 from findings.faults.wording import ENDED, length_words, outcome_words
 from findings.models import Episode
 from findings.templatetags.drawings import fault_flag
-from staff.addresses import address_of
-from staff.markup import NOTHING, each_filled, filled
 from vessels.log.drawing import when_markup
 from vessels.wording import day_words
+from web.addresses import address_of
+from web.markup import NOTHING, each_filled, filled
 
 _OUTCOMES = dict(Episode.OUTCOMES)
 

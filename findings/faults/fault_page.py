@@ -12,11 +12,11 @@ from django.db import connection
 
 from findings.faults.queries import FaultSeen
 from findings.models import Fault
-from staff.rows import rows
-from staff.typed import uuid_of
-from vessels.log.evidence import UNDONE
+from vessels.log.evidence import SUPERSEDED
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.engines import LAST_HOURS
+from web.rows import rows
+from web.typed import uuid_of
 
 MOST_SISTERS = 12
 _WORKED = ("held", "holding", "gone")
@@ -132,7 +132,7 @@ class EvidenceSeen(NamedTuple):
 
 _EVIDENCE = f"""
     SELECT entry.id, entry.kind, entry.happened_at, entry.recorded_at > entry.happened_at + interval '15 minutes',
-           entry.engine_hours, entry.summary, author.name, job.number, NOT {UNDONE}, listed.words
+           entry.engine_hours, entry.summary, author.name, job.number, NOT {SUPERSEDED}, listed.words
     FROM vessels_logentry entry
     JOIN staff_person author ON author.id = entry.author_id
     LEFT JOIN workorders_job job ON job.id = entry.job_id
@@ -185,7 +185,7 @@ _WORK = f"""
     JOIN vessels_logentry entry ON entry.id = about.work_id
     JOIN staff_person author ON author.id = entry.author_id
     LEFT JOIN workorders_job job ON job.id = entry.job_id
-    WHERE about.fault_id = %(fault)s AND NOT {UNDONE}
+    WHERE about.fault_id = %(fault)s AND NOT {SUPERSEDED}
     ORDER BY entry.happened_at DESC, entry.position DESC
 """  # noqa: S608
 
@@ -260,7 +260,7 @@ class PersonSaw(NamedTuple):
 _PEOPLE = f"""
     SELECT author.name, count(*), max(entry.happened_at) AS last_at
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
-    WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s)) AND NOT {UNDONE}
+    WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s)) AND NOT {SUPERSEDED}
     GROUP BY author.name ORDER BY last_at DESC
 """  # noqa: S608
 

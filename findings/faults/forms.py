@@ -13,8 +13,8 @@ from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.hours import last_hours
 from findings.instruments.forms import MadeWithForm
 from findings.models import Scan
-from staff.fields import MomentField
 from vessels.models import ControlUnit, Engine
+from web.fields import MomentField
 
 STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
 SYSTEM_CHOICES = [

@@ -9,7 +9,7 @@ from typing import Any
 
 from engineering.codes import CodeStatus, Explanation, explain
 from findings.faults.comparing import Change, Compared, Comparison, Listed, came_and_went, compare_scans
-from findings.faults.evidence import IN_FORCE
+from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.queries import APPEARANCES, FaultSeen
 from findings.models import Clear, Fault, Scan, WorkDone
 from vessels.models import ControlUnit
@@ -65,24 +65,24 @@ def findings_of_job(job: Job) -> JobFindings:
     """What was found on a job, in a fixed number of queries."""
     scans = list(
         Scan.objects.filter(entry__job=job)
-        .annotate(in_force=IN_FORCE)
+        .annotate(is_effective=IS_EFFECTIVE)
         .select_related("entry__author", "unit__engine")
         .prefetch_related("sightings")
         .order_by("entry__happened_at", "entry__position")
         .defer("raw")
     )
-    clears = Clear.objects.filter(entry__job=job).annotate(in_force=IN_FORCE)
-    work = WorkDone.objects.filter(entry__job=job).annotate(in_force=IN_FORCE)
+    clears = Clear.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE)
+    work = WorkDone.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE)
     done: list[Any] = [
         *scans,
         *clears.select_related("entry__author", "unit__engine").prefetch_related("cleared"),
         *work.select_related("entry__author", "line").prefetch_related("about"),
     ]
     faults = _faults_seen(done)
-    counted = _fault_keys([one for one in done if one.in_force])
+    counted = _fault_keys([one for one in done if one.is_effective])
     by_unit: dict[int, list[Scan]] = defaultdict(list)
     for scan in scans:
-        if scan.in_force:
+        if scan.is_effective:
             by_unit[scan.unit_id].append(scan)
     return JobFindings(
         units=[_before_after(members, faults) for members in by_unit.values()],

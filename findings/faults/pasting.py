@@ -8,10 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, Readout, explain, read_text
 from findings.faults.actions import CodeSeen
 from findings.faults.capture import ListedCode
-from staff.refusals import Refused
 
 _SIDES = {
     "port": re.compile(r"\b(?:port|b[aå]bord|backbord|babor|bakboord|bombordo|paapuuri)\b", re.IGNORECASE),

@@ -27,9 +27,9 @@ from findings.drawing.pictures import (
 )
 from findings.faults.queries import FaultSeen, latest_hours_by_engine
 from findings.faults.wording import days_words
-from staff.rows import rows
-from vessels.log.evidence import UNDONE
+from vessels.log.evidence import SUPERSEDED
 from vessels.models import Engine, Vessel
+from web.rows import rows
 
 MOST_LANES = 40
 
@@ -73,7 +73,7 @@ class _JobSeen:
 _JOBS = f"""
     SELECT job.number, entry.engine_id, min(entry.happened_at) AS at, min(entry.engine_hours)
     FROM vessels_logentry entry JOIN workorders_job job ON job.id = entry.job_id
-    WHERE entry.vessel_id = %(vessel)s AND entry.kind IN ('scan', 'clear', 'work-done') AND NOT {UNDONE}
+    WHERE entry.vessel_id = %(vessel)s AND entry.kind IN ('scan', 'clear', 'work-done') AND NOT {SUPERSEDED}
     GROUP BY job.number, entry.engine_id ORDER BY at
 """  # noqa: S608  (put together from what the program says)
 

@@ -31,7 +31,7 @@ from findings.faults.capture import ListedCode, code_key
 from findings.faults.history import history_from_json
 from findings.insight.queries import Scope
 from findings.models import Fault
-from vessels.log.evidence import UNDONE_KEYS
+from vessels.log.evidence import SUPERSEDED_KEYS
 
 FEWEST_HOURS = 10
 """Away for less, and never back: no figure says anything yet (common practice, no source)."""
@@ -142,7 +142,7 @@ class FleetRow:
 FLEET = f"""
 WITH undone AS (
     SELECT s.fault_id, count(*) AS sightings
-    FROM ({UNDONE_KEYS}) gone JOIN findings_sighting s ON s.scan_id = gone.id
+    FROM ({SUPERSEDED_KEYS}) gone JOIN findings_sighting s ON s.scan_id = gone.id
     GROUP BY s.fault_id
 ), seen AS (
     SELECT fault_id, count(*) AS sightings FROM findings_sighting GROUP BY fault_id

@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from commands.refusals import Refused
 from engineering.codes import Code
 from findings.faults.capture import code_key, code_of_key
 from findings.insight import queries
@@ -18,8 +19,7 @@ from findings.insight.repair_sorts import repair_sorts
 from findings.models import Episode
 from staff.policy import Permission, permission_required
 from staff.queries import hold
-from staff.refusals import Refused
-from staff.typed import whole_number
+from web.typed import whole_number
 
 FEW = 10
 PAGE = 50

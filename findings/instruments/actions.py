@@ -13,11 +13,11 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.refusals import Refused
 from findings.models import Calibration, Instrument
-from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
+from web.versions import apply_changes
 
 FIELDS = frozenset({"kind", "make", "serial", "out_of_service_on"})
 KNOWN_ALREADY = "An instrument of this maker and model with this serial number is in the register already."

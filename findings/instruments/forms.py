@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from findings.instruments.queries import in_use, state_on
 from findings.models import Instrument
-from staff.typed import whole_number
+from web.typed import whole_number
 
 REGISTERED = "registered"
 

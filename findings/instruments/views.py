@@ -11,17 +11,18 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from commands.refusals import Conflict, Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
 from findings.instruments.forms import CalibrationForm, InstrumentForm
 from findings.instruments.queries import LAST, calibration_on, last_readings, register, state_on
 from findings.instruments.wording import is_out_of_calibration
 from findings.models import Calibration, Instrument
 from findings.readings.queries import rows, with_marks
-from staff.editing import after_conflict, both_versions
 from staff.policy import Permission, may, permission_required
-from staff.refusals import Conflict, Refused
-from staff.typed import uuid_of
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
+from web.submission import show_refusal
+from web.typed import uuid_of
+from web.versions import after_conflict, both_versions
 
 
 def _stand(one: Instrument) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 
 from commands.envelope import command
+from commands.refusals import Refused
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
@@ -21,7 +22,6 @@ from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.hours import refuse_impossible_hours
 from vessels.log.belonging import refuse_strangers
 from vessels.log.chain import NewEntry, append, begin

@@ -12,6 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from findings.faults.hours import hours_text, true_hours
@@ -21,10 +22,10 @@ from findings.readings.actions import log_reading
 from findings.readings.forms import MeasureField, SheetForm, clean_values, unit_choices
 from findings.readings.queries import every_reading, reading_row
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine
+from web.submission import show_refusal
 
 MINUTE = "%Y-%m-%dT%H:%M"
 

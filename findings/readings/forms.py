@@ -15,8 +15,8 @@ from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, pre
 from findings.instruments.forms import MadeWithForm
 from findings.models import Parameter, Scan, SpecLimit
 from findings.readings.actions import NewLimit
-from staff.fields import MomentField
 from vessels.models import EngineFamily
+from web.fields import MomentField
 
 PLACES = Decimal("0.0001")
 

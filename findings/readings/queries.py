@@ -17,7 +17,7 @@ from findings.instruments.queries import MadeWithWords, made_with
 from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.working import Working, working_from_json
-from vessels.log.evidence import RETRACTION, undoing, undone
+from vessels.log.evidence import RETRACTION, superseded, superseding
 from vessels.models import Engine, Vessel
 from workorders.models import Job
 
@@ -56,12 +56,12 @@ def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) 
 def standing_readings() -> QuerySet[Reading]:
     """Readings that nobody corrected or voided."""
     with_words = Reading.objects.select_related("parameter", "entry__engine", "entry__job", "entry__author")
-    return with_words.filter(~undone("entry_id"))
+    return with_words.filter(~superseded("entry_id"))
 
 
 def with_marks(found: QuerySet[Reading]) -> QuerySet[Reading]:
     """Readings with the entry that corrected or voided each of them, where there is one."""
-    later = undoing("entry_id").order_by("position")
+    later = superseding("entry_id").order_by("position")
     return found.annotate(later_id=Subquery(later.values("pk")[:1]), later_kind=Subquery(later.values("kind")[:1]))
 
 

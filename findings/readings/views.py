@@ -12,6 +12,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
+from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours
 from findings.faults.hours import last_hours, true_hours
@@ -25,12 +26,11 @@ from findings.readings.judging import compare
 from findings.readings.trending import trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
-from staff.refusals import Refused
-from staff.typed import moment_of, whole_number
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.frames import vessel_frame
-from vessels.log.evidence import undone
+from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry, Vessel
+from web.typed import moment_of, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -254,7 +254,7 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
         "rows": queries.rows(page[:50]),
         "older": older,
         "trend": trend_seen(found, engine, name=of.name),
-        "left_out": shown.filter(undone("entry_id")).count(),
+        "left_out": shown.filter(superseded("entry_id")).count(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
     }
     return render(request, "findings/readings/history.html", context)

@@ -16,8 +16,8 @@ from typing import Any
 from django.db.models import Max, Min, Q, QuerySet
 from django.utils import timezone
 
-from findings.faults.evidence import IN_FORCE
-from vessels.log.evidence import undone
+from findings.faults.evidence import IS_EFFECTIVE
+from vessels.log.evidence import superseded
 from vessels.models import ControlUnit, DetailsChange, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.wording import label_of
 from workorders.models import Job
@@ -30,7 +30,7 @@ def end_of(job: Job) -> datetime | None:
     """When a job's facts end: at its closing, or its last finding where that is later; None while it is open."""
     if job.closed_at is None:
         return None
-    found = LogEntry.objects.filter(~undone("pk"), job=job, kind__in=FINDINGS)
+    found = LogEntry.objects.filter(~superseded("pk"), job=job, kind__in=FINDINGS)
     return max(job.closed_at, found.aggregate(last=Max("happened_at"))["last"] or job.closed_at)
 
 
@@ -53,13 +53,15 @@ class Aboard:
 
     def last_hours(self) -> dict[int, LogEntry]:
         """Of each engine the last entry by the end that says its true hours and that nobody corrected."""
-        entries = self.by_the_end(LogEntry.objects.filter(~undone("pk"), engine__in=self.names))
+        entries = self.by_the_end(LogEntry.objects.filter(~superseded("pk"), engine__in=self.names))
         known = entries.filter(engine_hours__isnull=False).order_by("engine_id", "-happened_at", "-position")
         return {entry.engine_id: entry for entry in known.distinct("engine_id") if entry.engine_id}
 
     def identified(self) -> dict[int, UnitIdentification]:
         """Of each unit what it last said it was by the end."""
-        said = self.by_the_end(UnitIdentification.objects.filter(IN_FORCE, unit__in=self.units), "entry__happened_at")
+        said = self.by_the_end(
+            UnitIdentification.objects.filter(IS_EFFECTIVE, unit__in=self.units), "entry__happened_at"
+        )
         newest = said.select_related("entry").order_by("unit_id", "-entry__happened_at", "-entry__position")
         return {one.unit_id: one for one in newest.distinct("unit_id")}
 

@@ -12,6 +12,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.refusals import Refused
 from findings.reports import numbers, schema, signing
 from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
 from findings.reports.cautions import NOT_INSPECTED
@@ -23,15 +24,14 @@ from findings.reports.render import Stationery
 from findings.reports.tasks import issue_report
 from staff.doors.events import tell
 from staff.doors.own_word import WRONG, is_own_word
-from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
-from staff.refusals import Refused
 from staff.sending import send
 from vessels.log.anchor import current_head
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Vessel
+from web.versions import apply_changes
 from workorders.models import Job
 
 WORDS = ("summary", "remarks", "before_next_use", "soon", "watch", "not_inspected")

@@ -12,7 +12,7 @@ class ReportsConfig(AppConfig):
     def ready(self) -> None:
         """Make the kinds of log entry and the job's tab known."""
         from files import references
-        from findings.reports.shelf import kept_reports
+        from findings.reports.storage import kept_reports
         from vessels.log.registry import LogKind, register
         from workorders import tabs
 

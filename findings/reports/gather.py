@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from engineering.codes import explain
 from engineering.faults import Episode, FaultHistory, FaultState, explain_state, replay
 from engineering.measures import UNITS
-from findings.faults.evidence import IN_FORCE, UnitEvidence, evidence_of_unit
+from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
 from findings.instruments.wording import instrument_words
 from findings.models import Clear, Fault, MadeWith, Reading, Scan, WorkDone, WorkOnFault
@@ -32,7 +32,7 @@ from findings.reports.record import (
     WorkingFacts,
 )
 from staff.queries import hold
-from vessels.log.evidence import undone
+from vessels.log.evidence import superseded
 from vessels.models import LogEntry
 from workorders.models import Job
 
@@ -78,7 +78,7 @@ class Source:
 
     @cached_property
     def _scans_of_job(self) -> list[Scan]:
-        scans = Scan.objects.filter(IN_FORCE, entry__job=self.job).defer("raw")
+        scans = Scan.objects.filter(IS_EFFECTIVE, entry__job=self.job).defer("raw")
         return list(
             scans.select_related("entry__author", "unit")
             .prefetch_related("sightings")
@@ -108,7 +108,7 @@ class Source:
 
     @cached_property
     def _work_of_job(self) -> list[WorkDone]:
-        work = WorkDone.objects.filter(IN_FORCE, entry__job=self.job)
+        work = WorkDone.objects.filter(IS_EFFECTIVE, entry__job=self.job)
         return list(
             work.select_related("entry__author")
             .prefetch_related("about__fault")
@@ -154,8 +154,8 @@ class Source:
         if self.aboard.end is None:
             return set()
         late = {"unit__in": self.aboard.units, "entry__happened_at__gt": self.aboard.end}
-        scans = Scan.objects.filter(IN_FORCE, **late).values_list("unit_id", flat=True)
-        clears = Clear.objects.filter(IN_FORCE, **late).values_list("unit_id", flat=True)
+        scans = Scan.objects.filter(IS_EFFECTIVE, **late).values_list("unit_id", flat=True)
+        clears = Clear.objects.filter(IS_EFFECTIVE, **late).values_list("unit_id", flat=True)
         return {*scans, *clears}
 
     def _fault_facts(
@@ -215,12 +215,12 @@ class Source:
 
     def _clears_of_job(self) -> set[str]:
         """Entries of the job's clears, as the histories name them."""
-        keys: list[UUID] = list(Clear.objects.filter(IN_FORCE, entry__job=self.job).values_list("pk", flat=True))
+        keys: list[UUID] = list(Clear.objects.filter(IS_EFFECTIVE, entry__job=self.job).values_list("pk", flat=True))
         return {str(key) for key in keys}
 
     def _last_work(self) -> dict[int, WorkOnFault]:
         """The last work that still counts about each fault of the boat, by the job's end."""
-        done = WorkOnFault.objects.filter(~undone("work_id"), fault__vessel_id=self.job.vessel_id)
+        done = WorkOnFault.objects.filter(~superseded("work_id"), fault__vessel_id=self.job.vessel_id)
         rows = (
             self.aboard.by_the_end(done, "work__entry__happened_at")
             .select_related("work__entry__author", "work__entry__job")

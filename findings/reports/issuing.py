@@ -8,14 +8,14 @@ import logging
 from django.db import transaction
 from django.utils import timezone
 
+from commands.refusals import Refused
 from files import room
 from findings.reports import signing
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, from_json
 from findings.reports.render import Drawn, Stationery, draw_pdf
-from findings.reports.shelf import put_on_shelf
+from findings.reports.storage import put_on_shelf
 from staff.queries import shop_profile
-from staff.refusals import Refused
 from vessels.log.chain import NewEntry, append, begin
 
 logger = logging.getLogger(__name__)

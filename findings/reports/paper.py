@@ -26,7 +26,7 @@ from findings.reports.record import (
     ScanFacts,
     UnitFacts,
 )
-from staff.markup import NOTHING
+from web.markup import NOTHING
 
 LANES_WIDTH = 760.0
 STATES_FIRST = [FlagState.RETURNED, FlagState.ACTIVE, FlagState.STORED, FlagState.CLEARED, FlagState.HISTORIC]

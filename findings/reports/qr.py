@@ -7,7 +7,7 @@ import io
 import segno
 from django.utils.safestring import SafeString
 
-from staff.markup import picture_of_a_library
+from web.markup import picture_of_a_library
 
 
 def qr_svg(address: str, *, title: str) -> SafeString:

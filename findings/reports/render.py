@@ -18,11 +18,11 @@ from weasyprint import CSS, HTML, Attachment
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
+from commands.refusals import Refused
 from findings.reports.paper import paper_of
 from findings.reports.pdf_parts import add_signature_field, give_color_profile, say_it_is_accessible
 from findings.reports.record import Record, to_json
 from staff.models import ShopProfile
-from staff.refusals import Refused
 
 RECORD_NAME = "record.json"
 SIGNATURE_BOX = "signature"

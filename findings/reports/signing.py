@@ -32,8 +32,8 @@ from pyhanko.sign import signers
 from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
 from pyhanko.stamp.noop import NoOpStampStyle
 
+from commands.refusals import Refused
 from findings.reports.stamping import TimeStamps
-from staff.refusals import Refused
 
 FIELD = "signature"
 KEY_BITS = 3072

@@ -17,7 +17,7 @@ from pyhanko.sign.timestamps import HTTPTimeStamper, TimestampRequestError
 from pyhanko_certvalidator import ValidationContext
 from pyhanko_certvalidator.errors import PathBuildingError, ValidationError
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 
 ANSWER_SECONDS = 20
 

@@ -11,11 +11,11 @@ from django.conf import settings
 from django.db import connections
 from django.db.migrations.loader import MigrationLoader
 
+from commands.refusals import Refused
 from files import durable, store, troubles
 from shopfloor.backup import postgresql
 from shopfloor.backup.checking import check, entries_of
 from shopfloor.backup.description import DATABASE, FILES, KEYS, Description
-from staff.refusals import Refused
 
 
 def restore_backup(path: Path, passphrase: str, *, overwrite: bool = False) -> Description:

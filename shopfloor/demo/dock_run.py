@@ -11,11 +11,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from engineering.canlog import from_json
 from findings.canlogs.actions import bring_log
 from findings.canlogs.choosing import code_rows, units_chosen, value_rows, values_chosen
-from findings.canlogs.logging_it import Chosen, log_findings
+from findings.canlogs.importing import Chosen, log_findings
+from findings.canlogs.preview import Understood, understand
 from findings.canlogs.queries import logged_from
 from findings.canlogs.reading import read_log
-from findings.canlogs.understanding import Understood, understand
-from findings.canlogs.voices import targets_of, usual_targets
+from findings.canlogs.senders import targets_of, usual_targets
 from findings.faults.queries import unit_choices
 from findings.models import CanLog
 from shopfloor.demo.network import Motor, run_of

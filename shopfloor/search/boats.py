@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 
 from shopfloor.search.found import FEW, Group, Hit, has_digit, list_of
-from staff.addresses import address_of
 from vessels.models.searching import squeeze
 from vessels.queries.finding import LEAST_DIGITS, FoundCustomer, found_customers, identifier, phone_digits
+from web.addresses import address_of
 from workorders.queries.finding import FoundBoat, found_boats
 
 CLOSE = "spelled nearly so"

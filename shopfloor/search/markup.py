@@ -8,8 +8,8 @@ from django.utils.safestring import SafeString
 
 from findings.templatetags.drawings import fault_flag
 from shopfloor.search.found import Hit
-from staff.addresses import address_of
-from staff.markup import each_filled, filled
+from web.addresses import address_of
+from web.markup import each_filled, filled
 
 
 def hits_markup(hits: Iterable[Hit]) -> SafeString:

@@ -11,11 +11,11 @@ from engineering.codes import Code, CodeSystem, recognize
 from findings.models.faults import ClearedFault
 from parts.queries import found_parts
 from shopfloor.search.found import FEW, FaultMark, Group, Hit, has_digit, list_of
-from staff.addresses import address_of
-from staff.rows import rows
 from vessels.models.hulls import POSITION_WORDS
 from vessels.models.searching import squeeze
 from vessels.queries.finding import beginning, identifier
+from web.addresses import address_of
+from web.rows import rows
 from workorders.states import LABELS, JobState
 
 _JOB = re.compile(r"(?:job|no|nr|#)?[\s.#:]*([0-9]{1,9})", re.IGNORECASE)

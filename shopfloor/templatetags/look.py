@@ -13,7 +13,7 @@ from django.forms.formsets import BaseFormSet
 from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
 from django.utils.safestring import SafeString
 
-from staff.icons import icon
+from web.icons import icon
 
 register = template.Library()
 

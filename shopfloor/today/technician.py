@@ -8,11 +8,11 @@ from datetime import date
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
-from findings.faults.evidence import IN_FORCE
+from findings.faults.evidence import IS_EFFECTIVE
 from findings.models import Fault, Scan
 from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.next_steps import OnRecord, Step, next_step
-from vessels.log.evidence import standing
+from vessels.log.evidence import effective
 from vessels.models import ControlUnit, LogEntry
 from workorders.models import Job, JobLine, JobMove
 from workorders.states import JobState
@@ -43,8 +43,8 @@ def own_jobs(mine: QuerySet[Job]) -> list[OwnJob]:
 def with_record(jobs: QuerySet[Job]) -> QuerySet[Job]:
     """The jobs with what the rule for the next step asks, all inside the one query."""
     of_job = {"job": OuterRef("pk")}
-    scans = Scan.objects.filter(IN_FORCE, entry__job=OuterRef("pk"))
-    log = standing(LogEntry.objects.filter(**of_job)).order_by("-happened_at").values("happened_at")
+    scans = Scan.objects.filter(IS_EFFECTIVE, entry__job=OuterRef("pk"))
+    log = effective(LogEntry.objects.filter(**of_job)).order_by("-happened_at").values("happened_at")
     reason = JobMove.objects.filter(entry__job=OuterRef("pk")).order_by("-entry__happened_at", "-entry__position")
     return jobs.annotate(
         has_unit=Exists(ControlUnit.objects.filter(vessel=OuterRef("vessel"), removed_on=None)),

@@ -16,13 +16,14 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from commands.refusals import Refused
 from staff.doors import factors
 from staff.doors.events import note
 from staff.doors.forms import AppForm, CodeForm, OwnWordForm, PasskeyCheckForm, PasskeyForm, for_script
 from staff.models import Person
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
+from web.submission import show_refusal
 
 PAGE = "staff:factors"
 

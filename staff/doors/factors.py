@@ -19,13 +19,13 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
+from commands.refusals import Refused
 from staff.doors.events import note
 from staff.doors.limits import Limit
 from staff.doors.sessions import end_sessions
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
-from staff.refusals import Refused
 
 APP, PASSKEY, CODES = Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN, Authenticator.Type.RECOVERY_CODES
 CODE_ONCE = Limit("code-used", 1, 120)

@@ -12,13 +12,13 @@ from allauth.mfa.webauthn.forms import AddWebAuthnForm, AuthenticateWebAuthnForm
 from django import forms
 from django.http import HttpRequest
 
+from commands.refusals import Refused
 from staff.doors.client import counted_address
 from staff.doors.events import tell
 from staff.doors.factors import matching_factor
 from staff.doors.limits import SECOND_FACTORS, Attempt
 from staff.doors.own_word import AsksAgain, own_word_field, own_word_hint, prove
 from staff.models import Person
-from staff.refusals import Refused
 
 LONGEST_CREDENTIAL, MOST_PARTS = 20_000, 50
 TOO_OFTEN = "Too many codes did not fit. Wait five minutes, then try again."

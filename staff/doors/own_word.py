@@ -12,11 +12,11 @@ from django import forms
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest
 
+from commands.refusals import Refused
 from staff.doors.client import counted_address
 from staff.doors.events import tell
 from staff.doors.limits import OWN_WORDS
 from staff.models import Person
-from staff.refusals import Refused
 
 LABEL = "Your own password"
 HINT = "Or the code of your authenticator app."

@@ -13,7 +13,7 @@ from staff.doors.factors import has_factor
 from staff.doors.sessions import end_sessions, open_sessions
 from staff.policy import Permission, permission_required
 from staff.queries import account_events
-from staff.views import signed_in
+from staff.requests import signed_in
 
 
 @permission_required(Permission.SEE_RECORDS)

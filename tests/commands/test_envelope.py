@@ -19,10 +19,10 @@ import workorders.actions
 from commands.content import digest_of
 from commands.envelope import SENT_BEFORE, USED_ELSEWHERE, command, outcome_of
 from commands.models import Command
+from commands.refusals import Refused
 from engineering.codes import CodeStatus
 from findings.models import Parameter
 from findings.readings.actions import log_reading
-from staff.refusals import Refused
 from tests.cast import Cast, make_cast
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 from vessels import actions

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from engineering.units import System
 from findings.bench.answer import Answer, work_out
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.bench.fields import FromRecords
 from findings.bench.forms import BenchForm
 from findings.bench.texts import Texts, as_texts, prefilled
@@ -29,24 +29,24 @@ class BenchWorld:
     cast: Cast
     job: Job
 
-    def at_hand(self, tool: Tool, system: System = "us") -> AtHand:
+    def context(self, tool: Tool, system: System = "us") -> ToolContext:
         """What is at hand on the tool's page."""
         engine = None if tool.is_of_boat else self.cast.port
-        return AtHand(self.job, engine, system, date(2026, 6, 1))
+        return ToolContext(self.job, engine, system, date(2026, 6, 1))
 
     def example(self, tool: Tool, system: System = "us") -> Texts:
         """The tool's example as it is sent; of records, the first that there is."""
-        texts = prefilled(tool, self.at_hand(tool, system))[0] | as_texts(tool, tool.example.inputs)
+        texts = prefilled(tool, self.context(tool, system))[0] | as_texts(tool, tool.example.inputs)
         for field in tool.fields:
             if isinstance(field, FromRecords) and not texts.get(field.name):
-                texts[field.name] = next(iter(field.options(self.at_hand(tool, system)))).key
+                texts[field.name] = next(iter(field.options(self.context(tool, system)))).key
         return texts
 
     def work(self, tool: Tool, texts: Texts, system: System = "us") -> tuple[Answer | None, BenchForm]:
         """The answer to what was sent, with the form that it was sent by."""
-        at_hand = self.at_hand(tool, system)
-        form = BenchForm(tool, at_hand, texts)
-        return work_out(tool, form, at_hand), form
+        context = self.context(tool, system)
+        form = BenchForm(tool, context, texts)
+        return work_out(tool, form, context), form
 
 
 def make_bench_world() -> BenchWorld:

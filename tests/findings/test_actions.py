@@ -9,9 +9,9 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from commands.refusals import Refused
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
 from findings.models import Clear, Fault, Scan, Sighting, WorkDone
-from staff.refusals import Refused
 from tests.cast import Cast
 from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.log.chain import NewEntry, append

@@ -14,8 +14,8 @@ from django.utils.html import escape
 
 from engineering.limits import Verdict
 from engineering.measures import Kind
-from findings.bench.at_hand import AtHand
 from findings.bench.catalog import all_tools
+from findings.bench.context import ToolContext
 from findings.bench.fields import Prefill
 from findings.bench.forms import BenchForm
 from findings.bench.texts import as_texts, prefilled, with_units_apart
@@ -192,7 +192,7 @@ class TestBounds:
         return tool_of(PRESSURE, self.LIMITS, work=work, logs_as="Oil pressure")
 
     def test_card_fills_them_in_and_is_named(self, world):
-        texts, notes = prefilled(self.tool(), world.at_hand(self.tool()))
+        texts, notes = prefilled(self.tool(), world.context(self.tool()))
         assert texts == {"limits_low": "30", "limits_high": "60", "limits_unit": "psi"}
         assert notes["limits"] == "Running checks, warm: Measured by the shop on a sound engine, May 2026"
         answer, _ = world.work(self.tool(), {**texts, "oil": "25"})
@@ -292,19 +292,19 @@ class TestPrefilling:
     """What stands in the form before anybody typed."""
 
     def test_defaults_know_the_engine(self, world):
-        def ratio(at: AtHand) -> Prefill | None:
+        def ratio(at: ToolContext) -> Prefill | None:
             return Prefill(str(at.engine.gear_ratio), "on the engine's record") if at.engine else None
 
         tool = tool_of(
             Quantity("ratio", "Ratio", default=ratio), Quantity("oil", "Oil", Kind.PRESSURE, "kPa", default="2 bar")
         )
-        texts, notes = prefilled(tool, world.at_hand(tool))
+        texts, notes = prefilled(tool, world.context(tool))
         assert (texts, notes) == ({"ratio": "1.5", "oil": "2 bar"}, {"ratio": "on the engine's record"})
         assert with_units_apart(tool, texts, "us") == {"ratio": "1.5", "oil": "2", "oil_unit": "bar"}
 
     def test_hours_at_hand_are_those_logged_last(self, world):
-        assert world.at_hand(tool_of()).hours == 460
-        assert world.at_hand(tool_of(is_of_boat=True)).hours is None
+        assert world.context(tool_of()).hours == 460
+        assert world.context(tool_of(is_of_boat=True)).hours is None
 
     def test_rows_of_mixed_units_stay_as_written(self, world):
         tool = tool_of(Rows("cells", "Cells", [PRESSURE]))
@@ -327,7 +327,7 @@ class TestPrefilling:
 
     def test_nothing_to_choose_from_is_said(self, world):
         tool = tool_of(FromRecords("r", "R", options=lambda at: [], load=lambda at, key: key, nothing="No scans yet."))
-        form = BenchForm(tool, world.at_hand(tool))
+        form = BenchForm(tool, world.context(tool))
         assert form.parts[0][1][0].nothing == "No scans yet."
 
 

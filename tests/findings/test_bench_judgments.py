@@ -42,7 +42,7 @@ def work(world: BenchWorld, slug: str, case: Case) -> tuple[Answer | None, Bench
     tool = all_tools()[slug]
     engine = world.cast.port
     engine.fuel, before = case.fuel or engine.fuel, engine.fuel
-    texts = prefilled(tool, world.at_hand(tool))[0] | as_texts(tool, case.inputs)
+    texts = prefilled(tool, world.context(tool))[0] | as_texts(tool, case.inputs)
     try:
         return world.work(tool, texts)
     finally:
@@ -145,7 +145,7 @@ def test_a_limit_under_one_of_several_conditions_is_not_guessed(conditions, fill
     if conditions:
         _add_limit(world, "Charging voltage", *conditions, low="12.9")
     tool = all_tools()["charging-voltage"]
-    texts, notes = prefilled(tool, world.at_hand(tool))
+    texts, notes = prefilled(tool, world.context(tool))
     assert texts["low"] == (filled or "13.8 V")
     assert ("idle" in notes["low"]) is (conditions == ("idle",))
 

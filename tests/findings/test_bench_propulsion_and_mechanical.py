@@ -14,8 +14,8 @@ from django.urls import reverse
 from engineering.limits import Verdict
 from engineering.units import System
 from findings.bench.answer import Answer, work_out
-from findings.bench.at_hand import AtHand
 from findings.bench.catalog import all_tools
+from findings.bench.context import ToolContext
 from findings.bench.forms import BenchForm
 from findings.bench.texts import as_texts, prefilled
 from findings.bench.tool import Inputs
@@ -30,7 +30,7 @@ COMPRESSION = {"layout": "line", "share": ("70 %", ""), "limits": ("100 psi", ""
 def _work(slug: str, inputs: Inputs, system: System = "us") -> tuple[Answer | None, BenchForm]:
     """The answer without any record, to what is typed."""
     tool = all_tools()[slug]
-    at = AtHand(SimpleNamespace(vessel=None), None, system, date(2026, 6, 1))
+    at = ToolContext(SimpleNamespace(vessel=None), None, system, date(2026, 6, 1))
     form = BenchForm(tool, at, as_texts(tool, inputs))
     return work_out(tool, form, at), form
 
@@ -192,7 +192,7 @@ def world(db: None) -> BenchWorld:
 
 def _prefilled(world: BenchWorld, slug: str) -> tuple[Mapping[str, str], Mapping[str, str]]:
     tool = all_tools()[slug]
-    return prefilled(tool, world.at_hand(tool))
+    return prefilled(tool, world.context(tool))
 
 
 def test_what_is_on_the_engines_record_is_filled_in(world):

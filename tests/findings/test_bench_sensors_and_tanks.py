@@ -11,8 +11,8 @@ from django.urls import reverse
 
 from engineering.limits import Verdict
 from findings.bench.answer import Answer, work_out
-from findings.bench.at_hand import AtHand
 from findings.bench.catalog import all_tools
+from findings.bench.context import ToolContext
 from findings.bench.forms import BenchForm
 from findings.bench.texts import Texts, as_texts
 from findings.models import Reading
@@ -28,7 +28,7 @@ def _texts(slug: str, changes: Mapping[str, str]) -> Texts:
 def _work(slug: str, changes: Mapping[str, str]) -> tuple[Answer | None, BenchForm]:
     """The answer without any record: these tools know nothing but what is typed."""
     tool = all_tools()[slug]
-    at = AtHand(SimpleNamespace(vessel=None), None, "us", date(2026, 6, 1))
+    at = ToolContext(SimpleNamespace(vessel=None), None, "us", date(2026, 6, 1))
     form = BenchForm(tool, at, _texts(slug, changes))
     return work_out(tool, form, at), form
 

@@ -12,12 +12,12 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.refusals import Refused
 from findings.canlogs import actions, reading
 from findings.canlogs.reading import MOST_ATTEMPTS, SILENT_AFTER, read_log
-from findings.canlogs.shelf import shelf_name
+from findings.canlogs.storage import shelf_name
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
-from staff.refusals import Refused
 from tests.files.disk import safe_when_written
 from tests.findings import can_logs
 from tests.findings.can_logs import (
@@ -120,7 +120,7 @@ def test_nothing_of_a_strangers_body_is_read(cast, job, settings, tmp_path):
 
 
 def test_a_full_disk_is_said_and_nothing_stays(tech, job, monkeypatch, tmp_path):
-    from findings.canlogs.arriving import ArrivingFile
+    from findings.canlogs.uploads import ArrivingFile
 
     def full(self, data):
         raise OSError(28, "No space left on device")
@@ -231,7 +231,7 @@ def test_two_readers_read_it_once(job, cast, monkeypatch):
 def test_a_reading_that_broke_off_is_taken_up_again(tech, job, cast, monkeypatch, django_capture_on_commit_callbacks):
     log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
     sent = []
-    monkeypatch.setattr("findings.canlogs.calling._send", sent.append)
+    monkeypatch.setattr("findings.canlogs.dispatch._send", sent.append)
     long_ago = timezone.now() - SILENT_AFTER - timedelta(seconds=1)
     CanLog.objects.update(state="reading", reader=uuid.uuid4(), heard_at=timezone.now(), asked_at=None, attempts=1)
     with django_capture_on_commit_callbacks(execute=True):

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus, CodeSystem
 from findings.faults.capture import (
     ListedCode,
@@ -18,7 +19,6 @@ from findings.faults.capture import (
     with_row_answers,
     write_list,
 )
-from staff.refusals import Refused
 
 COOLANT = Code(CodeSystem.SPN, "110-0")
 OVERHEAT = Code(CodeSystem.OBD, "P0217")

@@ -21,7 +21,7 @@ def answer_of(world: BenchWorld, slug: str, **texts: str):
 def options_of(world: BenchWorld, slug: str) -> dict[str, str]:
     tool = all_tools()[slug]
     field = next(field for field in tool.fields if isinstance(field, FromRecords))
-    return {option.key: option.label for option in field.options(world.at_hand(tool))}
+    return {option.key: option.label for option in field.options(world.context(tool))}
 
 
 def test_fault_of_the_boat_is_judged_by_its_own_history(world):
@@ -42,10 +42,10 @@ def test_fault_of_another_boat_cannot_be_chosen(world):
 
 def test_fault_of_one_engine_is_not_offered_for_the_other(world):
     tool = all_tools()["fault-coming-back"]
-    at_hand = world.at_hand(tool)
+    context = world.context(tool)
     field = tool.fields[0]
     assert isinstance(field, FromRecords)
-    other = type(at_hand)(at_hand.job, world.cast.starboard, "us", at_hand.today)
+    other = type(context)(context.job, world.cast.starboard, "us", context.today)
     assert list(field.options(other)) == []
 
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from engineering.hours import hours_said
-from findings.bench.at_hand import AtHand
+from findings.bench.context import ToolContext
 from findings.models import Reading, Scan
 from tests.findings.story import COOLANT, fault, scan, seen
 from vessels.actions import log_hours, replace_meter
@@ -165,7 +165,7 @@ class TestAMeterReplacedUnread:
         assert "That is not filled in: The engine’s hours are not known since" in form["hours"].help_text
 
     def test_a_bench_tool_has_none_at_hand(self, cast, job, unread):
-        assert AtHand(job, cast.port, "us", timezone.localdate()).hours is None
+        assert ToolContext(job, cast.port, "us", timezone.localdate()).hours is None
 
     def test_a_correction_of_an_earlier_scan_keeps_its_hours(self, tech, cast, job):
         wrong = scan(cast, 0, 100, [seen(COOLANT)], job=job)

@@ -12,6 +12,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.refusals import Conflict, Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
 from findings.instruments.queries import made_with
 from findings.instruments.wording import calibration_words, instrument_words
@@ -20,7 +21,6 @@ from findings.readings.actions import log_reading
 from findings.readings.parameters import seed_parameters
 from findings.readings.trending import readings_kept
 from staff.queries import shop_profile
-from staff.refusals import Conflict, Refused
 from tests.cast import Cast, make_cast
 from tests.findings import story
 from vessels.log.chain import row_facts

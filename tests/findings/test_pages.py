@@ -216,7 +216,7 @@ def test_a_scan_taken_back_leaves_the_comparison(tech, cast, job):
     retract(by=cast.manager, entry=wrong.entry, reason="Wrong engine")
     findings = tech.get(f"/jobs/{job.number}/findings/").context["findings"]
     assert findings.units[0].after is None
-    assert [one.in_force for one in findings.done] == [False, True]
+    assert [one.is_effective for one in findings.done] == [False, True]
 
 
 def test_open_faults_stand_on_the_vessels_overview(tech, cast, history):

@@ -8,11 +8,11 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from commands.refusals import Refused
 from findings.models import Parameter, Reading, SpecCard
 from findings.readings import queries
 from findings.readings.actions import NewLimit, add_card, add_parameter, change_card, log_reading
 from findings.readings.parameters import seed_parameters
-from staff.refusals import Refused
 from tests.cast import Cast, make_cast
 from tests.findings.story import scan
 from vessels.log.verify import broken_link

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from commands.refusals import Refused
 from findings.canlogs.queries import logged_from
 from findings.faults.fault_page import evidence_of_fault, fault_on_page, people_who_saw, work_about
 from findings.faults.job_findings import findings_of_job
@@ -21,7 +22,6 @@ from findings.readings.trending import readings_kept
 from findings.reports.aboard import aboard
 from findings.reports.gather import Source
 from shopfloor.today.technician import on_record, with_record
-from staff.refusals import Refused
 from tests.cast import Cast
 from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen, work
 from vessels.actions import add_vessel, amend_text, log_hours, retract, write_note

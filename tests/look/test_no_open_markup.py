@@ -1,4 +1,4 @@
-"""What somebody typed cannot become markup: only ``staff/markup.py`` makes markup of text, and no template does.
+"""What somebody typed cannot become markup: only ``web/markup.py`` makes markup of text, and no template does.
 
 The rules look for the ways in which Django lets a text through unescaped, and for tags that are put together by hand.
 """

@@ -6,12 +6,12 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.refusals import Conflict, Refused
 from parts.actions import add_part, change_part
 from parts.models import Part
 from parts.queries import catalog_page, find_parts
 from parts.sections import Section, _sections, register
 from staff.policy import Role
-from staff.refusals import Conflict, Refused
 from tests.cast import make_cast
 from workorders.models import Job
 

@@ -9,7 +9,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from findings.reports import signing
-from findings.reports.shelf import take_from_shelf
+from findings.reports.storage import take_from_shelf
 from tests.published.test_pdf_signature import with_another_title
 
 

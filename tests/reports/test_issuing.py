@@ -12,12 +12,12 @@ import pytest
 from django.db import connection, transaction
 from django.db.utils import DatabaseError, InternalError
 
+from commands.refusals import Conflict, Refused
 from findings.reports import actions, issuing, schema, signing, tasks
 from findings.reports.build import build_findings, findings_digest
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import from_json, to_json
-from findings.reports.shelf import shelf_name, take_from_shelf
-from staff.refusals import Conflict, Refused
+from findings.reports.storage import shelf_name, take_from_shelf
 from tests.cast import PASSWORD
 from tests.files.disk import safe_when_written
 from tests.findings import story

@@ -12,7 +12,7 @@ from django.template.loader import render_to_string
 
 from findings.reports.paper import paper_of
 from findings.reports.record import from_json
-from findings.reports.shelf import take_from_shelf
+from findings.reports.storage import take_from_shelf
 from vessels.log.anchor import current_head
 from vessels.models import LogAnchor
 

@@ -9,11 +9,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from commands.refusals import Refused
 from findings.reports import actions
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.record import Record
 from findings.reports.render import Stationery, paper_html
-from staff.refusals import Refused
 from tests.reports import sample, scene
 
 ONE = "The same person reviewed and signed this report."

@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from findings.reports import actions, limiting, verifying
 from findings.reports.models import IssuedReport
-from findings.reports.shelf import take_from_shelf
+from findings.reports.storage import take_from_shelf
 from findings.reports.verifying import Standing, check_file, check_number
 from tests.published.test_pdf_signature import with_another_title
 from tests.reports import scene

@@ -9,6 +9,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from commands.refusals import Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument
 from findings.models import Parameter
 from findings.readings.actions import log_reading
@@ -24,7 +25,6 @@ from findings.reports.record import FORMAT, Record, from_json, to_json
 from findings.reports.render import Stationery, paper_html
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import check_number
-from staff.refusals import Refused
 from tests.findings import story
 from tests.reports import sample, scene
 from workorders.actions import add_charge, change_line

@@ -13,7 +13,7 @@ from findings.instruments.actions import add_instrument
 from findings.models import CanLog, Fault, Instrument, Parameter, Reading, Scan, SpecCard
 from findings.readings.actions import NewLimit, add_card, log_reading
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
-from findings.reports.shelf import put_on_shelf
+from findings.reports.storage import put_on_shelf
 from parts.actions import add_part
 from parts.models import Part
 from tests.cast import Cast

@@ -15,16 +15,16 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
+from commands.refusals import Refused
 from findings.faults.capture import read_list
 from findings.models import Parameter
 from findings.readings.actions import add_parameter
 from staff.policy import Role
-from staff.refusals import Refused
-from staff.typed import moment_of, uuid_of, whole_number
 from tests.cast import make_cast
 from tests.shopfloor.fuzzing import Fuzzer
 from tests.shopfloor.scene import Scene
 from tests.shopfloor.stage_of_everything import full_stage
+from web.typed import moment_of, uuid_of, whole_number
 
 SEED, COUNT = (int(part) for part in os.environ.get("GARBOARD_FUZZ", "20261127:500").split(":"))
 

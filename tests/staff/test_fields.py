@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from django import forms
 
-from staff.fields import FigureField, MoneyField
+from web.fields import FigureField, MoneyField
 
 
 @pytest.mark.parametrize("text", ["5", "$5", "$ 5.00", "5 $", "5.00 USD", "USD 5", "€5,00", " 5 "])

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from hypothesis import given
 from hypothesis import strategies as st
 
-from staff.markup import each_filled, filled, joined
+from web.markup import each_filled, filled, joined
 
 PATTERN = "<a href=\"{}\" title='{}'>{}</a>"
 

@@ -3,10 +3,10 @@
 import pytest
 from django.urls import reverse
 
+from commands.refusals import Conflict, Refused
 from staff.actions import add_person, change_person, create_owner, set_password
 from staff.models import Person
 from staff.policy import Role
-from staff.refusals import Conflict, Refused
 from tests.cast import PASSWORD, make_cast
 
 pytestmark = pytest.mark.django_db

@@ -6,9 +6,9 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse
 from django.test import RequestFactory
 
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import ALLOWED, Permission, Role, may, permission_required, require
-from staff.refusals import Refused
 
 DESK, TECH, MANAGER, OWNER = Role.FRONT_DESK, Role.TECHNICIAN, Role.MANAGER, Role.OWNER
 

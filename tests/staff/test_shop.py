@@ -9,11 +9,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image, ImageFile
 
+from commands.refusals import Conflict, Refused
 from staff.actions import change_shop
 from staff.models import ShopProfile
 from staff.policy import Role
 from staff.queries import shop_profile
-from staff.refusals import Conflict, Refused
 from tests.cast import PASSWORD, make_cast
 
 pytestmark = pytest.mark.django_db

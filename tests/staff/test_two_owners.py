@@ -5,10 +5,10 @@ import threading
 import pytest
 from django.db import connection, connections
 
+from commands.refusals import Refused
 from staff.actions import change_person
 from staff.models import Person
 from staff.policy import Role
-from staff.refusals import Refused
 
 
 @pytest.fixture

@@ -8,8 +8,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from commands.refusals import Refused
 from staff.models import Person
-from staff.refusals import Refused
 from tests.cast import Cast
 from vessels import actions
 from vessels.log.registry import on_amended

@@ -13,7 +13,7 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 from tests.cast import Cast, make_cast
 from vessels import actions
 from vessels.log.chain import NewEntry, append, begin

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tests.cast import Cast
 from vessels.log.entries import alone, shown_entries
-from vessels.log.evidence import UNDONE, UNDONE_KEYS, is_standing, replaces, standing, undone
+from vessels.log.evidence import SUPERSEDED, SUPERSEDED_KEYS, effective, is_effective, replaces, superseded
 from vessels.log.registry import all_kinds
 from vessels.models import LogEntry
 
@@ -28,13 +28,13 @@ def put(cast: Cast, kind: str, amends: LogEntry | None = None) -> LogEntry:
 
 def by_sql(entry: LogEntry) -> bool:
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT {UNDONE} FROM vessels_logentry entry WHERE entry.id = %s", [entry.pk])
+        cursor.execute(f"SELECT {SUPERSEDED} FROM vessels_logentry entry WHERE entry.id = %s", [entry.pk])
         return bool(cursor.fetchone()[0])
 
 
 def undone_keys() -> list[object]:
     with connection.cursor() as cursor:
-        cursor.execute(UNDONE_KEYS)
+        cursor.execute(SUPERSEDED_KEYS)
         return [row[0] for row in cursor.fetchall()]
 
 
@@ -45,9 +45,9 @@ def test_every_tongue_gives_the_same_answer_for_every_pair_of_kinds(cast: Cast) 
         put(cast, second, amends=entry)
         expected = replaces(second, first)
         said = {
-            "rows": not is_standing(entry),
-            "standing": not standing(LogEntry.objects.filter(pk=entry.pk)).exists(),
-            "undone": LogEntry.objects.filter(undone("pk"), pk=entry.pk).exists(),
+            "rows": not is_effective(entry),
+            "standing": not effective(LogEntry.objects.filter(pk=entry.pk)).exists(),
+            "undone": LogEntry.objects.filter(superseded("pk"), pk=entry.pk).exists(),
             "sql": by_sql(entry),
             "keys": entry.pk in undone_keys(),
             "page": not shown_entries(alone(entry.pk), most=1)[0].counts,
@@ -79,5 +79,5 @@ def test_a_correction_taken_back_does_not_bring_back_what_it_replaced(cast: Cast
     entry = put(cast, "hours")
     correction = put(cast, "hours", amends=entry)
     put(cast, "retraction", amends=correction)
-    assert not is_standing(entry)
-    assert not is_standing(correction)
+    assert not is_effective(entry)
+    assert not is_effective(correction)

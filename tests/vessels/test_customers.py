@@ -6,8 +6,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from commands.refusals import Conflict, Refused
 from staff.queries import shop_profile
-from staff.refusals import Conflict, Refused
 from tests.cast import Cast
 from vessels import actions
 from vessels.forms import IntakeCustomerForm

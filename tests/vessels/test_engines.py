@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 from tests.cast import Cast
 from vessels import actions
 from vessels.forms import EngineForm, NewEngineForm

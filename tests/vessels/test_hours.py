@@ -14,7 +14,7 @@ from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from staff.refusals import Refused
+from commands.refusals import Refused
 from tests.cast import Cast
 from vessels import actions
 from vessels.hours import unread_since

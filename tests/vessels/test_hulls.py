@@ -12,9 +12,9 @@ from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
+from commands.refusals import Conflict, Refused
 from engineering.hin import check_hin
 from staff.queries import shop_profile
-from staff.refusals import Conflict, Refused
 from tests.cast import Cast
 from vessels import actions
 from vessels.actions.hulls import accepted_hin

@@ -9,8 +9,8 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from commands.refusals import Conflict, Refused
 from parts.models import Part
-from staff.refusals import Conflict, Refused
 from tests.cast import Cast
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge, add_line, change_intake, change_line, open_job, strike_charge

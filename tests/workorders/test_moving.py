@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from staff.refusals import Conflict, Refused
+from commands.refusals import Conflict, Refused
 from tests.cast import Cast
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry

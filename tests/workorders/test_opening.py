@@ -11,8 +11,8 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
+from commands.refusals import Refused
 from staff.queries import shop_profile
-from staff.refusals import Refused
 from tests.cast import Cast, make_cast
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry, Vessel

@@ -9,12 +9,12 @@ from typing import Any
 from django.db import transaction
 
 from commands.envelope import command
-from staff.editing import apply_changes
+from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Conflict, Refused
 from vessels.models import Customer, CustomerEmail, CustomerPhone
 from vessels.phones import dialed, shop_region
+from web.versions import apply_changes
 
 Labeled = Sequence[tuple[str, str]]
 """Pairs of label and number or address, in the order in which they are shown."""

@@ -12,15 +12,15 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.refusals import Refused
 from engineering.hin import check_hin
 from engineering.measures import convert
-from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.actions.details import log_details_change
 from vessels.log.chain import NewEntry, append, begin, begin_vessel
 from vessels.models import Customer, OwnerChange, Ownership, Vessel
+from web.versions import apply_changes
 
 HIN_LENGTH = 20
 

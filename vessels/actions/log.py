@@ -7,12 +7,12 @@ from datetime import datetime
 from decimal import Decimal
 
 from commands.envelope import command
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import NewEntry, append, begin
-from vessels.log.evidence import NOTE, RETRACTION, is_standing
+from vessels.log.evidence import NOTE, RETRACTION, is_effective
 from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
 
@@ -94,7 +94,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
             f"“{kind.label}” records a change that voiding the entry would not undo. Change the "
             f"record again, or add a correction to the entry."
         )
-    if not is_standing(entry):
+    if not is_effective(entry):
         raise Refused("This entry was voided or corrected already.")
     _require_text(reason, "Say why the entry is voided.", field="reason")
     return append(

@@ -9,10 +9,10 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.refusals import Refused
 from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at, meter_backwards, true_hours
 from vessels.log.chain import NewEntry, append, begin
 from vessels.log.registry import needed_to_void

@@ -11,15 +11,15 @@ from typing import Any
 from django.utils import timezone
 
 from commands.envelope import command
-from staff.editing import apply_changes
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.actions.details import log_details_change
 from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import NewEntry, append, begin, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.queries import latest_identification
+from web.versions import apply_changes
 
 
 @command("add_unit")

@@ -10,7 +10,7 @@ from django import forms
 from django.forms.formsets import BaseFormSet, formset_factory
 
 from commands.envelope import outcome_of
-from staff.refusals import Refused
+from commands.refusals import Refused
 from vessels.models import Customer
 from vessels.phones import dialed, shop_region
 from vessels.queries import twins_of_customer

@@ -8,12 +8,12 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils import timezone
 
-from staff.fields import FigureField
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
 from vessels.hours import hours_around, outrun, true_hours, unread_since
 from vessels.models import Engine, EngineFamily
 from vessels.models.searching import squeeze, squeezed
+from web.fields import FigureField
 
 
 def hours_field(label: str, *, required: bool = True, hint: str = "") -> FigureField:

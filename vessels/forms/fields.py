@@ -11,8 +11,8 @@ from django.db import models
 from django.utils import timezone
 
 from engineering.canonical import plain_decimal
-from staff.fields import MomentField
 from vessels.log.chain import FUTURE_ALLOWED
+from web.fields import MomentField
 
 
 class WhenField(MomentField):

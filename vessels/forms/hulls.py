@@ -8,13 +8,13 @@ from django import forms
 from django.utils import timezone
 
 from commands.envelope import outcome_of
+from commands.refusals import Refused
 from engineering.hin import HinCheck, check_hin
-from staff.fields import FigureField
 from staff.queries import shop_profile
-from staff.refusals import Refused
 from vessels.actions.hulls import accepted_hin
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, year_field
 from vessels.models import Customer, Vessel
+from web.fields import FigureField
 
 
 class VesselForm(RecordForm):

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from staff.refusals import Refused
-from vessels.log.evidence import NOTE, RETRACTION, is_standing, replaces
+from commands.refusals import Refused
+from vessels.log.evidence import NOTE, RETRACTION, is_effective, replaces
 from vessels.models import LogEntry
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def refuse_amending(amends: LogEntry, *, vessel: Vessel, kind: str) -> None:
     """Refuse that an entry of this kind amends that one."""
     if amends.vessel_id != vessel.pk or kind not in {amends.kind, NOTE, RETRACTION}:
         raise Refused(NOT_OF_ITS_KIND)
-    if replaces(kind, amends.kind) and not is_standing(amends):
+    if replaces(kind, amends.kind) and not is_effective(amends):
         raise Refused(NO_LONGER_COUNTS)
 
 

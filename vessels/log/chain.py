@@ -13,8 +13,8 @@ from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE
+from commands.refusals import Refused
 from engineering.canonical import canonical_json, chain_digest
-from staff.refusals import Refused
 from vessels.log.belonging import refuse_strangers
 from vessels.log.registry import kind_of, tell_amended
 from vessels.models import Engine, LogEntry, Vessel

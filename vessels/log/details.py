@@ -7,11 +7,11 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from staff.addresses import address_of
-from staff.markup import NOTHING, each_filled, filled
 from vessels.models import ControlUnit
 from vessels.models.hulls import unit_words
 from vessels.wording import day_words
+from web.addresses import address_of
+from web.markup import NOTHING, each_filled, filled
 
 _CODE_SYSTEMS = dict(ControlUnit.CODES)
 

@@ -17,12 +17,12 @@ from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 
 from engineering.hours import hours_words
-from staff.addresses import address_of
-from staff.icons import drawn_once as icon
-from staff.markup import NOTHING, filled, joined
 from vessels.log.entries import ShownEntry
 from vessels.log.evidence import RETRACTION
 from vessels.wording import day_words, moment_words
+from web.addresses import address_of
+from web.icons import drawn_once as icon
+from web.markup import NOTHING, filled, joined
 
 
 def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:

@@ -11,12 +11,12 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from staff.rows import rows
 from vessels.log.evidence import RETRACTION, replaces
 from vessels.log.registry import LogKind, kind_of
 from vessels.models import Engine, Vessel
 from vessels.models.hulls import engine_words
 from vessels.wording import delay_words
+from web.rows import rows
 
 LATE_AFTER = 900
 """Seconds after which an entry counts as written down later."""
@@ -62,44 +62,44 @@ _ENTRIES = """
 
 
 @dataclass(frozen=True)
-class Which:
+class EntryFilter:
     """Which entries: conditions on ``entry`` that the program wrote, and the values that they name."""
 
-    where: tuple[str, ...]
+    conditions: tuple[str, ...]
     asked: Mapping[str, Any]
 
-    def that(self, condition: str, **asked: Any) -> Which:
+    def where(self, condition: str, **asked: Any) -> EntryFilter:
         """Those of them that fit one condition more."""
-        return Which((*self.where, condition), {**self.asked, **asked})
+        return EntryFilter((*self.conditions, condition), {**self.asked, **asked})
 
 
-def of_vessel(vessel: Vessel) -> Which:
+def of_vessel(vessel: Vessel) -> EntryFilter:
     """The log of a vessel."""
-    return Which(("entry.vessel_id = %(vessel)s",), {"vessel": vessel.pk})
+    return EntryFilter(("entry.vessel_id = %(vessel)s",), {"vessel": vessel.pk})
 
 
-def of_engine(engine: Engine, kinds: Sequence[str]) -> Which:
+def of_engine(engine: Engine, kinds: Sequence[str]) -> EntryFilter:
     """Entries of some kinds about an engine."""
     of_kinds = "entry.engine_id = %(engine)s AND entry.kind = ANY(%(kinds)s)"
-    return Which((of_kinds,), {"engine": engine.pk, "kinds": list(kinds)})
+    return EntryFilter((of_kinds,), {"engine": engine.pk, "kinds": list(kinds)})
 
 
-def of_job(key: int) -> Which:
+def of_job(key: int) -> EntryFilter:
     """What was logged on a job."""
-    return Which(("entry.job_id = %(of_job)s",), {"of_job": key})
+    return EntryFilter(("entry.job_id = %(of_job)s",), {"of_job": key})
 
 
-def alone(key: UUID) -> Which:
+def alone(key: UUID) -> EntryFilter:
     """One entry."""
-    return Which(("entry.id = %(key)s",), {"key": key})
+    return EntryFilter(("entry.id = %(key)s",), {"key": key})
 
 
-def read_entries(which: Which, *, most: int, order: str = NEWEST_FIRST) -> list[Entry]:
+def read_entries(which: EntryFilter, *, most: int, order: str = NEWEST_FIRST) -> list[Entry]:
     """The entries themselves."""
-    return rows(Entry, _ENTRIES.format(where=" AND ".join(which.where), order=order, most=int(most)), which.asked)
+    return rows(Entry, _ENTRIES.format(where=" AND ".join(which.conditions), order=order, most=int(most)), which.asked)
 
 
-class Beside(NamedTuple):
+class RelatedEntry(NamedTuple):
     """An entry that amends one on the page, or that one on the page amends."""
 
     pk: UUID
@@ -128,8 +128,8 @@ class ShownEntry:
     entry: Entry
     kind: LogKind
     detail: Any
-    amended: Beside | None
-    amendments: Sequence[Beside]
+    amended: RelatedEntry | None
+    amendments: Sequence[RelatedEntry]
 
     @property
     def is_voided(self) -> bool:
@@ -160,9 +160,9 @@ def with_details(entries: Sequence[Entry]) -> list[ShownEntry]:
         return []
     keys = [entry.pk for entry in entries]
     amended = {entry.amends_id for entry in entries if entry.amends_id is not None}
-    beside = rows(Beside, _BESIDE, {"keys": keys, "amended": list(amended)})
+    beside = rows(RelatedEntry, _BESIDE, {"keys": keys, "amended": list(amended)})
     by_key = {other.pk: other for other in beside if other.pk in amended}
-    later: dict[UUID, list[Beside]] = defaultdict(list)
+    later: dict[UUID, list[RelatedEntry]] = defaultdict(list)
     for other in beside:
         if other.amends_id is not None:
             later[other.amends_id].append(other)
@@ -179,7 +179,7 @@ def with_details(entries: Sequence[Entry]) -> list[ShownEntry]:
     ]
 
 
-def shown_entries(which: Which, *, most: int) -> list[ShownEntry]:
+def shown_entries(which: EntryFilter, *, most: int) -> list[ShownEntry]:
     """The newest of the entries, with all that a page shows of them."""
     return with_details(read_entries(which, most=most))
 

@@ -14,9 +14,9 @@ from urllib.parse import urlencode
 from django.http import HttpRequest
 from django.utils.safestring import SafeString
 
-from staff.markup import NOTHING, filled, joined
-from vessels.log.entries import OLDEST_FIRST, Entry, ShownEntry, Which, read_entries, with_details
+from vessels.log.entries import OLDEST_FIRST, Entry, EntryFilter, ShownEntry, read_entries, with_details
 from vessels.log.registry import all_kinds
+from web.markup import NOTHING, filled, joined
 
 PAGE_SIZE = 25
 _LIKE_SIGNS, _AS_ITSELF = re.compile(r"[\\%_]"), r"\\\g<0>"
@@ -57,7 +57,7 @@ class LogPage:
 
 def log_page(
     request: HttpRequest,
-    entries: Which,
+    entries: EntryFilter,
     *,
     engines: Sequence[tuple[str, str]] = (),
     jobs: Sequence[tuple[str, str]] | None = None,
@@ -94,26 +94,26 @@ def _choice(request: HttpRequest, name: str, every: str, offered: Sequence[tuple
     return Choice(name, name.capitalize(), options, said if said in dict(options) else "")
 
 
-def _narrow(entries: Which, chosen: dict[str, str]) -> Which:
+def _narrow(entries: EntryFilter, chosen: dict[str, str]) -> EntryFilter:
     if "kind" in chosen:
-        entries = entries.that("entry.kind = %(kind)s", kind=chosen["kind"])
+        entries = entries.where("entry.kind = %(kind)s", kind=chosen["kind"])
     if "engine" in chosen:
-        entries = entries.that("entry.engine_id = %(engine)s", engine=int(chosen["engine"]))
+        entries = entries.where("entry.engine_id = %(engine)s", engine=int(chosen["engine"]))
     if "job" in chosen:
-        entries = entries.that("entry.job_id = %(job)s", job=int(chosen["job"]))
+        entries = entries.where("entry.job_id = %(job)s", job=int(chosen["job"]))
     for number, word in enumerate(chosen.get("text", "").split()):
         name = f"word{number}"
         has_it = f"(upper(entry.summary) LIKE upper(%({name})s) OR upper(entry.text) LIKE upper(%({name})s))"
-        entries = entries.that(has_it, **{name: f"%{_LIKE_SIGNS.sub(_AS_ITSELF, word)}%"})
+        entries = entries.where(has_it, **{name: f"%{_LIKE_SIGNS.sub(_AS_ITSELF, word)}%"})
     return entries
 
 
-def _page(entries: Which, before: str, after: str, size: int) -> tuple[list[Entry], bool, bool]:
+def _page(entries: EntryFilter, before: str, after: str, size: int) -> tuple[list[Entry], bool, bool]:
     """The rows, whether there are newer ones, and whether there are older ones."""
     place = "(entry.happened_at, entry.position) {} (%(at)s, %(position)s)"
     since = _cursor(after)
     if since is not None:
-        later = entries.that(place.format(">"), at=since[0], position=since[1])
+        later = entries.where(place.format(">"), at=since[0], position=since[1])
         rows = read_entries(later, most=size + 1, order=OLDEST_FIRST)
         if len(rows) > size:
             return rows[:size][::-1], True, True
@@ -121,7 +121,7 @@ def _page(entries: Which, before: str, after: str, size: int) -> tuple[list[Entr
         return rows[:size], False, len(rows) > size
     until = _cursor(before)
     if until is not None:
-        entries = entries.that(place.format("<"), at=until[0], position=until[1])
+        entries = entries.where(place.format("<"), at=until[0], position=until[1])
     rows = read_entries(entries, most=size + 1)
     return rows[:size], until is not None, len(rows) > size
 

@@ -11,11 +11,11 @@ from uuid import UUID
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
-from staff.rows import rows
 from vessels.hours import known_hours, meter_at, true_hours
-from vessels.log.evidence import UNDONE, standing
+from vessels.log.evidence import SUPERSEDED, effective
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification, Vessel
 from vessels.models.hulls import POSITION_WORDS, engine_words
+from web.rows import rows
 
 
 def hours_at(engine: Engine, shown: Decimal, *, at: datetime | None = None) -> Decimal | None:
@@ -40,7 +40,7 @@ class HoursKnown(NamedTuple):
 
 LAST_HOURS = f"""
     LATERAL (SELECT entry.id, entry.engine_hours, entry.happened_at FROM vessels_logentry entry
-             WHERE entry.engine_id = engine.id AND entry.engine_hours IS NOT NULL AND NOT {UNDONE}
+             WHERE entry.engine_id = engine.id AND entry.engine_hours IS NOT NULL AND NOT {SUPERSEDED}
              ORDER BY entry.happened_at DESC, entry.position DESC LIMIT 1) last
 """  # noqa: S608  (put together from what the program says)
 """For hand-written questions that name an ``engine``: the last hours known of it, joined as ``last``."""
@@ -114,7 +114,7 @@ def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:
     """What a unit said it was, newest first; what was voided is left out."""
     return (
         UnitIdentification.objects.filter(
-            unit=unit, entry__in=standing(LogEntry.objects.filter(kind="unit-identified"))
+            unit=unit, entry__in=effective(LogEntry.objects.filter(kind="unit-identified"))
         )
         .select_related("entry", "entry__author")
         .order_by("-entry__happened_at", "-entry__position")
@@ -130,7 +130,7 @@ def units_with_identity(vessel: Vessel) -> QuerySet[ControlUnit]:
     """A vessel's control units with their engine and, in ``identities``, what each said last."""
     last = (
         UnitIdentification.objects.filter(
-            unit__vessel=vessel, entry__in=standing(LogEntry.objects.filter(vessel=vessel, kind="unit-identified"))
+            unit__vessel=vessel, entry__in=effective(LogEntry.objects.filter(vessel=vessel, kind="unit-identified"))
         )
         .select_related("entry")
         .order_by("unit_id", "-entry__happened_at", "-entry__position")

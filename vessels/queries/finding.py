@@ -18,11 +18,11 @@ from django.db.models.expressions import RawSQL
 from django.db.models.functions import Lower
 from phonenumbers import country_code_for_region
 
-from staff.rows import positional, rows
 from vessels.models import Customer, CustomerPhone, Vessel
 from vessels.models.searching import WORDS, squeeze
 from vessels.phones import shop_region
 from vessels.spelling import asked_keys
+from web.rows import positional, rows
 
 M = TypeVar("M", bound=Model)
 LEAST_DIGITS = 4

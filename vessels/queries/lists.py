@@ -8,10 +8,10 @@ from typing import Any, TypeVar, cast
 from django.db.models import Count, Model, Q, QuerySet
 from django.db.models.functions import Lower
 
-from staff.typed import whole_number
 from vessels.models import Customer, Engine, Ownership, Vessel
 from vessels.queries.engines import hours_by_engine
 from vessels.queries.finding import matching_customers, matching_vessels
+from web.typed import whole_number
 
 PAGE_SIZE = 40
 M = TypeVar("M", bound=Model)

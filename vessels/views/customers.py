@@ -8,13 +8,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from staff.policy import Permission, permission_required
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.actions import add_customer, change_customer
 from vessels.forms import ContactForms, CustomerForm, NewCustomerForm
 from vessels.models import Customer
 from vessels.queries.lists import customer_list, name_page
-from vessels.views.acting import Sending
 from vessels.views.paging import turns
+from web.submission import Submission
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -44,7 +44,7 @@ def customer_add(request: HttpRequest) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form = NewCustomerForm(data, initial={"name": request.GET.get("name", "")[:120]})
     contacts = ContactForms(data)
-    sending = Sending(request, form)
+    sending = Submission(request, form)
     added: list[Customer] = []
 
     def act() -> None:
@@ -54,7 +54,7 @@ def customer_add(request: HttpRequest) -> HttpResponse:
     if is_valid:
         form.find_twins(contacts.numbers())
         is_valid = not form.errors
-    if sending.goes_through(act, is_valid=is_valid):
+    if sending.save(act, is_valid=is_valid):
         if request.GET.get("then") == "vessel":
             messages.success(request, f"{added[0]} is added. Now the boat.")
             return redirect(f"{reverse('vessels:vessel-add')}?owner={added[0].pk}")
@@ -70,7 +70,7 @@ def customer_change(request: HttpRequest, pk: int) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form = CustomerForm(data, record=person)
     contacts = ContactForms(data, customer=person)
-    sending = Sending(request, form, record=person)
+    sending = Submission(request, form, record=person)
 
     def act() -> None:
         change_customer(
@@ -81,7 +81,7 @@ def customer_change(request: HttpRequest, pk: int) -> HttpResponse:
             **contacts.answers(),
         )
 
-    if sending.goes_through(act, is_valid=data is not None and all([form.is_valid(), contacts.is_valid()])):
+    if sending.save(act, is_valid=data is not None and all([form.is_valid(), contacts.is_valid()])):
         messages.success(request, "Saved.")
         return redirect("vessels:customer", person.pk)
     return sending.page("vessels/customer_change.html", contacts=contacts, customer=person)

@@ -12,7 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from engineering.hours import hours_words
 from staff.policy import Permission, permission_required
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.actions import add_engine, change_engine, log_hours, remove_engine, replace_meter
 from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.frames import vessel_frame
@@ -21,8 +21,8 @@ from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
 from vessels.queries.engines import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
-from vessels.views.acting import Sending
 from vessels.views.hulls import vessel_or_404
+from web.submission import Submission
 
 READINGS = 100
 
@@ -66,9 +66,9 @@ def engine_add(request: HttpRequest, pk: int) -> HttpResponse:
     first = free if not taken or taken == {"generator"} else ("starboard" if "port" in taken else "port")
     begun = {"position": first, **(_like_the_others(boat) if taken - {"generator"} else {})}
     form = NewEngineForm(request.POST if request.method == "POST" else None, initial=begun)
-    sending = Sending(request, form)
+    sending = Submission(request, form)
     added: list[Engine] = []
-    if sending.goes_through(lambda: added.append(add_engine(by=signed_in(request), vessel=boat, **form.answers()))):
+    if sending.save(lambda: added.append(add_engine(by=signed_in(request), vessel=boat, **form.answers()))):
         messages.success(request, f"{added[0]} is added.")
         return redirect("vessels:engines", boat.pk)
     return sending.page("vessels/engine_add.html", vessel=boat)
@@ -87,7 +87,7 @@ def engine_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change an engine's identity or ratings."""
     engine = engine_or_404(pk)
     form = EngineForm(request.POST if request.method == "POST" else None, record=engine)
-    sending = Sending(request, form, record=engine)
+    sending = Submission(request, form, record=engine)
 
     def act() -> None:
         change_engine(
@@ -99,7 +99,7 @@ def engine_change(request: HttpRequest, pk: int) -> HttpResponse:
             entry_id=form.cleaned_data["entry_id"],
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, "Saved. What changed is in the log.")
         return redirect("vessels:engines", engine.vessel_id)
     return sending.page("vessels/engine_change.html", engine=engine, vessel=engine.vessel)
@@ -110,8 +110,8 @@ def engine_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove an engine from its boat."""
     engine = engine_or_404(pk)
     form = RemoveForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: remove_engine(by=signed_in(request), engine=engine, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: remove_engine(by=signed_in(request), engine=engine, **form.answers())):
         messages.success(request, f"{engine} is removed. Its history stays in the log.")
         return redirect("vessels:engines", engine.vessel_id)
     return sending.page("vessels/engine_remove.html", engine=engine, vessel=engine.vessel)
@@ -122,8 +122,8 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
     """An engine's hours over time, and the form to log a reading."""
     engine = engine_or_404(pk)
     form = HoursForm(request.POST if request.method == "POST" else None, engine=engine)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: log_hours(by=signed_in(request), engine=engine, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: log_hours(by=signed_in(request), engine=engine, **form.answers())):
         last = latest_hours(engine)
         known = f" The engine has {hours_words(last.engine_hours)} now." if last and last.engine_hours else ""
         if since := unread_since(engine):
@@ -146,8 +146,8 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
     """Fit another hour meter; the true hours go on."""
     engine = engine_or_404(pk)
     form = MeterForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: replace_meter(by=signed_in(request), engine=engine, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: replace_meter(by=signed_in(request), engine=engine, **form.answers())):
         since = unread_since(engine)
         goes_on = "The engine’s true hours go on." if since is None else not_known_words(since)
         messages.success(request, f"The new meter is on record. {goes_on}")

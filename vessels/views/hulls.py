@@ -9,16 +9,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from staff.policy import Permission, permission_required
-from staff.typed import whole_number
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.actions import add_vessel, change_owner, change_vessel
 from vessels.forms import OwnerForm, VesselForm
 from vessels.frames import vessel_frame
 from vessels.models import Customer, Vessel
 from vessels.queries.lists import customer_list, name_page, vessel_list
 from vessels.sections import shown_sections
-from vessels.views.acting import Sending
 from vessels.views.paging import turns
+from web.submission import Submission
+from web.typed import whole_number
 
 OFFERED = 12
 
@@ -67,9 +67,9 @@ def vessel_add(request: HttpRequest) -> HttpResponse:
         return _choose_owner(request)
     owner = get_object_or_404(Customer, pk=key)
     form = VesselForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
+    sending = Submission(request, form)
     added: list[Vessel] = []
-    if sending.goes_through(lambda: added.append(add_vessel(by=signed_in(request), owner=owner, **form.answers()))):
+    if sending.save(lambda: added.append(add_vessel(by=signed_in(request), owner=owner, **form.answers()))):
         messages.success(request, f"{added[0]} is added. Add its engines next.")
         return redirect("vessels:engines", added[0].pk)
     return sending.page("vessels/vessel_add.html", owner=owner)
@@ -88,7 +88,7 @@ def vessel_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what a boat is; the log keeps what stood there before."""
     boat = vessel_or_404(pk)
     form = VesselForm(request.POST if request.method == "POST" else None, record=boat)
-    sending = Sending(request, form, record=boat)
+    sending = Submission(request, form, record=boat)
 
     def act() -> None:
         change_vessel(
@@ -99,7 +99,7 @@ def vessel_change(request: HttpRequest, pk: int) -> HttpResponse:
             entry_id=form.cleaned_data["entry_id"],
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, "Saved. What changed is in the log.")
         return redirect("vessels:vessel", boat.pk)
     return sending.page("vessels/vessel_change.html", vessel=boat)
@@ -114,9 +114,9 @@ def vessel_owner(request: HttpRequest, pk: int) -> HttpResponse:
     if text.strip():
         found = name_page(customer_list(text=text).exclude(pk=boat.owner_id), after="", before="", size=OFFERED).rows
     form = OwnerForm(request.POST if request.method == "POST" else None, offered=found)
-    sending = Sending(request, form)
+    sending = Submission(request, form)
     former = boat.owner
-    if sending.goes_through(lambda: change_owner(by=signed_in(request), vessel=boat, **form.answers())):
+    if sending.save(lambda: change_owner(by=signed_in(request), vessel=boat, **form.answers())):
         messages.success(request, f"{boat} passed from {former} to {boat.owner}. Its history stays with it.")
         return redirect("vessels:vessel", boat.pk)
     return sending.page("vessels/vessel_new_owner.html", vessel=boat, text=text, found=found)

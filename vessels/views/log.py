@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from staff.policy import Permission, may, permission_required
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.actions import amend_text, retract, write_note
 from vessels.actions.log import can_be_voided
 from vessels.forms import AmendForm, NoteForm, RetractForm
@@ -22,8 +22,8 @@ from vessels.log.pages import log_page
 from vessels.log.registry import needed_to_void
 from vessels.models import LogEntry
 from vessels.queries import engine_choices, job_choices
-from vessels.views.acting import Sending
 from vessels.views.hulls import vessel_or_404
+from web.submission import Submission
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -73,8 +73,8 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
     """Write a note in a vessel's log."""
     boat = vessel_or_404(pk)
     form = NoteForm(request.POST if request.method == "POST" else None, vessel=boat)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: write_note(by=signed_in(request), vessel=boat, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: write_note(by=signed_in(request), vessel=boat, **form.answers())):
         messages.success(request, "The note is in the log.")
         return redirect("vessels:log", boat.pk)
     return sending.page("vessels/note.html", vessel=boat)
@@ -85,8 +85,8 @@ def amend(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Add a correction to an entry."""
     one = _entry_or_404(pk)
     form = AmendForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: amend_text(by=signed_in(request), entry=one, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: amend_text(by=signed_in(request), entry=one, **form.answers())):
         messages.success(request, "The correction stands beside the entry now.")
         return redirect(reverse("vessels:entry", args=[one.pk]))
     return sending.page("vessels/amend.html", shown=_shown(one), vessel=one.vessel)
@@ -100,8 +100,8 @@ def void(request: HttpRequest, pk: UUID) -> HttpResponse:
     if not may(request.user, needed):
         raise PermissionDenied(f"Your role does not allow you to {needed.value}.")
     form = RetractForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: retract(by=signed_in(request), entry=one, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: retract(by=signed_in(request), entry=one, **form.answers())):
         messages.success(request, "The entry is voided. It can still be read.")
         return redirect(reverse("vessels:entry", args=[one.pk]))
     return sending.page("vessels/void.html", shown=_shown(one), vessel=one.vessel)

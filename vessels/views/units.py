@@ -9,13 +9,13 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from staff.policy import Permission, permission_required
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.actions import add_unit, change_unit, identify_unit, remove_unit
 from vessels.forms import IdentifyForm, NewUnitForm, RemoveForm, UnitForm
 from vessels.models import ControlUnit
 from vessels.queries.engines import identifications
-from vessels.views.acting import Sending
 from vessels.views.hulls import vessel_or_404
+from web.submission import Submission
 
 
 def unit_or_404(pk: int) -> ControlUnit:
@@ -31,8 +31,8 @@ def unit(request: HttpRequest, pk: int) -> HttpResponse:
     newest = history[0] if history else None
     initial = {name: getattr(newest, name, "") for name in ("serial", "hardware", "software", "calibration")}
     form = IdentifyForm(request.POST if request.method == "POST" else None, initial=initial)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: identify_unit(by=signed_in(request), unit=module, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: identify_unit(by=signed_in(request), unit=module, **form.answers())):
         messages.success(request, "The identification is in the log.")
         return redirect("vessels:unit", module.pk)
     return sending.page("vessels/unit.html", unit=module, vessel=module.vessel, history=history)
@@ -44,8 +44,8 @@ def unit_add(request: HttpRequest, pk: int) -> HttpResponse:
     boat = vessel_or_404(pk)
     initial = {"engine": request.GET.get("engine", "")}
     form = NewUnitForm(request.POST if request.method == "POST" else None, vessel=boat, initial=initial)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: add_unit(by=signed_in(request), vessel=boat, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: add_unit(by=signed_in(request), vessel=boat, **form.answers())):
         messages.success(request, f"{form.cleaned_data['name']} is added.")
         return redirect(_way_back(request) or reverse("vessels:engines", args=[boat.pk]))
     return sending.page("vessels/unit_add.html", vessel=boat, back=_way_back(request))
@@ -62,7 +62,7 @@ def unit_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a unit's name, address or kind of codes."""
     module = unit_or_404(pk)
     form = UnitForm(request.POST if request.method == "POST" else None, record=module)
-    sending = Sending(request, form, record=module)
+    sending = Submission(request, form, record=module)
 
     def act() -> None:
         change_unit(
@@ -73,7 +73,7 @@ def unit_change(request: HttpRequest, pk: int) -> HttpResponse:
             entry_id=form.cleaned_data["entry_id"],
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, "Saved. What changed is in the log.")
         return redirect("vessels:unit", module.pk)
     return sending.page("vessels/unit_change.html", unit=module, vessel=module.vessel)
@@ -84,8 +84,8 @@ def unit_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a control unit."""
     module = unit_or_404(pk)
     form = RemoveForm(request.POST if request.method == "POST" else None)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: remove_unit(by=signed_in(request), unit=module, **form.answers())):
+    sending = Submission(request, form)
+    if sending.save(lambda: remove_unit(by=signed_in(request), unit=module, **form.answers())):
         messages.success(request, f"{module} is removed. Its history stays in the log.")
         return redirect("vessels:engines", module.vessel_id)
     return sending.page("vessels/unit_remove.html", unit=module, vessel=module.vessel)

@@ -13,12 +13,12 @@ from django.db import transaction
 from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE, command
+from commands.refusals import Refused
 from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
-from staff.refusals import Refused
-from workorders.actions.checking import job_in_hand, refuse_ended, refuse_unsound
+from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind
 
@@ -46,7 +46,7 @@ def add_charge(
         Refused: a price or a description is missing and nothing says what it should be, or the job is closed.
     """
     require(by, Permission.SET_PRICES)
-    stored = job_in_hand(job)
+    stored = lock_job(job)
     before = Charge.objects.filter(entry_id=entry_id).first() if entry_id else None
     if before is not None:
         return _repeated(before, job)
@@ -77,7 +77,7 @@ def add_charge(
 def strike_charge(*, by: Person, charge: Charge) -> Charge:
     """Void a charge of a job. It stays visible, struck through, and is not counted."""
     require(by, Permission.SET_PRICES)
-    stored = job_in_hand(charge.job)
+    stored = lock_job(charge.job)
     charge.refresh_from_db()
     if charge.is_struck:
         return charge

@@ -10,11 +10,11 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
-from staff.editing import held
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
-from staff.refusals import Refused
 from vessels.models import Engine, Vessel
+from web.versions import held
 from workorders.models import Job
 
 FARTHEST_PROMISE = timedelta(days=2 * 366)
@@ -92,6 +92,6 @@ def version_to_match(
     return int(stored.version) if untouched else seen_version  # type: ignore[attr-defined]
 
 
-def job_in_hand(job: Job) -> Job:
+def lock_job(job: Job) -> Job:
     """The job as stored, locked until the end of the transaction."""
     return Job.objects.select_for_update(of=("self",), no_key=True).select_related("changed_by").get(pk=job.pk)

@@ -8,19 +8,19 @@ from datetime import datetime
 from typing import Any
 
 from commands.envelope import command
-from staff.editing import apply_changes
 from staff.models import Person
 from staff.policy import Permission, require
 from vessels.log.chain import begin
+from web.versions import apply_changes
+from workorders.actions.change_log import tell_change
 from workorders.actions.checking import (
-    job_in_hand,
+    lock_job,
     refuse_ended,
     refuse_far_promise,
     refuse_strange_technician,
     refuse_unsound,
     version_to_match,
 )
-from workorders.actions.telling import tell_change
 from workorders.models import Job
 
 INTAKE = ("technician", "promised_on", "location", "spot", "keys", "contents", "condition")
@@ -52,7 +52,7 @@ def change_intake(
         return job
     if strange := set(changes) - set(INTAKE):
         raise ValueError(f"not part of a job's intake: {', '.join(sorted(strange))}")
-    refuse_ended(job_in_hand(job))
+    refuse_ended(lock_job(job))
     wanted: dict[str, Any] = {
         name: value.strip() if isinstance(value, str) else value for name, value in changes.items()
     }

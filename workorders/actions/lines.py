@@ -11,14 +11,14 @@ from django.db.models import Max
 from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE, command
-from staff.editing import apply_changes, held
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, may, require
-from staff.refusals import Refused
 from vessels.log.chain import begin
 from vessels.models import Engine
-from workorders.actions.checking import job_in_hand, refuse_ended, refuse_strange_engine, version_to_match
-from workorders.actions.telling import tell_change
+from web.versions import apply_changes, held
+from workorders.actions.change_log import tell_change
+from workorders.actions.checking import lock_job, refuse_ended, refuse_strange_engine, version_to_match
 from workorders.models import Job, JobChange, JobLine
 
 NEEDED = {
@@ -49,7 +49,7 @@ def add_line(
     before = begin(job.vessel, entry_id=entry_id, kind="job-changed")
     if before is not None:
         return _line_of(before.pk)
-    stored = job_in_hand(job)
+    stored = lock_job(job)
     refuse_ended(stored)
     _refuse_silence(concern)
     refuse_strange_engine(engine, job.vessel)
@@ -103,7 +103,7 @@ def change_line(
     if begin(job.vessel, entry_id=entry_id, kind="job-changed") is not None:
         line.refresh_from_db()
         return line
-    refuse_ended(job_in_hand(job))
+    refuse_ended(lock_job(job))
     wanted: dict[str, Any] = {
         name: value.strip() if isinstance(value, str) else value for name, value in changes.items()
     }

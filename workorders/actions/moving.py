@@ -6,11 +6,11 @@ import uuid
 from datetime import datetime
 
 from commands.envelope import command
+from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Conflict, Refused
 from vessels.log.chain import NewEntry, append, begin
-from workorders.actions.checking import job_in_hand
+from workorders.actions.checking import lock_job
 from workorders.models import Job, JobChange, JobLine, JobMove
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 
@@ -40,7 +40,7 @@ def move_job(
     if begin(job.vessel, entry_id=entry_id, kind="job-moved") is not None:
         job.refresh_from_db()
         return job
-    stored = job_in_hand(job)
+    stored = lock_job(job)
     start, end = JobState(stored.state), _known(to)
     if stored.version != seen_version and seen_state != stored.state:
         raise _conflict(stored, end)

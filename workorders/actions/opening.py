@@ -11,10 +11,10 @@ from decimal import Decimal
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
-from staff.refusals import Refused
 from vessels.actions import log_hours
 from vessels.log.chain import NewEntry, append, begin, following_id
 from vessels.models import Engine, Vessel

@@ -8,9 +8,9 @@ from contextlib import contextmanager
 from typing import Any
 
 from commands.envelope import command
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.actions import add_customer, add_engine, add_vessel
 from vessels.log.chain import begin_vessel, following_id
 from vessels.models import Customer, Engine

@@ -8,9 +8,9 @@ from typing import Any, ClassVar
 from django import forms
 
 from parts.models import Part
-from staff.fields import FigureField, MoneyField
 from staff.models import ShopProfile
 from vessels.forms.fields import EntryForm
+from web.fields import FigureField, MoneyField
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, currency_sign
 

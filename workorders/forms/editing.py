@@ -11,10 +11,10 @@ from typing import Any, ClassVar
 from django import forms
 from django.db.models import Q
 
-from staff.editing import held
 from staff.models import Person
 from vessels.forms.fields import EntryForm
 from vessels.models import Engine
+from web.versions import held
 from workorders.actions.lines import NEEDED
 from workorders.forms.fields import DayField, PeopleField, TechnicianField, WordsField, engine_field
 from workorders.models import Job, JobLine

@@ -11,10 +11,10 @@ from django import forms
 from django.utils import timezone
 
 from commands.envelope import outcome_of
-from staff.typed import whole_number
 from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
 from vessels.forms.fields import EntryForm
 from vessels.models import Customer, Engine, EngineFamily, Vessel
+from web.typed import whole_number
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
 from workorders.queries.jobs import usual_place

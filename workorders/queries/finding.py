@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from staff.rows import rows
 from vessels.models.hulls import POSITION_WORDS, engine_words
 from vessels.queries.finding import first_vessels
+from web.rows import rows
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import LABELS, JobState
 

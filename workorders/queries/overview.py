@@ -6,10 +6,10 @@ from datetime import date, datetime
 from typing import NamedTuple
 from uuid import UUID
 
-from staff.rows import rows
 from vessels.models import Customer
 from vessels.models.hulls import engine_words
 from vessels.phones import to_call
+from web.rows import rows
 from workorders.models import Job
 
 

@@ -10,9 +10,9 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from staff.editing import both_versions, held
-from staff.refusals import Conflict, Refused
-from staff.views import show_refusal
+from commands.refusals import Conflict, Refused
+from web.submission import show_refusal
+from web.versions import both_versions, held
 from workorders.forms.editing import SeenForm
 
 KEEP = "keep-"
@@ -28,7 +28,7 @@ class Both:
     mine: str
 
 
-class SeenSending:
+class SeenSubmission:
     """One sending of a form over a record: what to save, and both versions where somebody else was first."""
 
     def __init__(self, request: HttpRequest, form: SeenForm) -> None:
@@ -45,7 +45,7 @@ class SeenSending:
             if self.request.POST.get(f"{KEEP}{name}") != "theirs"
         }
 
-    def goes_through(self, act: Callable[[dict[str, Any], dict[str, Any]], object]) -> bool:
+    def save(self, act: Callable[[dict[str, Any], dict[str, Any]], object]) -> bool:
         """Whether the form was sent, is right, and ``act(changes, seen)`` took it."""
         if self.request.method != "POST":
             return False

@@ -13,21 +13,22 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from staff.markup import filled, picture_of_a_library
+from commands.refusals import Conflict, Refused
 from staff.policy import Permission, permission_required
-from staff.refusals import Conflict, Refused
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
 from vessels.log.entries import of_job
 from vessels.log.pages import log_page
 from vessels.models import Vessel
 from vessels.queries import engine_choices, fitted_engines
+from web.markup import filled, picture_of_a_library
+from web.submission import show_refusal
 from workorders.actions import asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
 from workorders.queries import lines_in_short, moves_of, ways_to_reach
 from workorders.states import MOVES, JobState, may_move, move_words
-from workorders.views.editing import SeenSending, version_of
+from workorders.views.editing import SeenSubmission, version_of
 
 ON_A_TAG = 4
 """Concerns that fit on an intake tag."""
@@ -123,7 +124,7 @@ def intake(request: HttpRequest, number: int) -> HttpResponse:
     """Change what was written down when the boat came in."""
     found = job_or_404(number)
     form = IntakeForm(request.POST if request.method == "POST" else None, record=found)
-    sending = SeenSending(request, form)
+    sending = SeenSubmission(request, form)
 
     def act(changes: dict[str, Any], seen: dict[str, Any]) -> None:
         change_intake(
@@ -135,7 +136,7 @@ def intake(request: HttpRequest, number: int) -> HttpResponse:
             entry_id=form.cleaned_data["entry_id"],
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, "The intake is saved. What changed is in the log.")
         return redirect("workorders:job", number)
     return sending.page("workorders/intake.html", job=found)

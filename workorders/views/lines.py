@@ -11,18 +11,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from commands.refusals import Refused
 from parts.models import Part
 from parts.queries import find_parts
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.typed import whole_number
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
+from web.submission import show_refusal
+from web.typed import whole_number
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
-from workorders.views.editing import SeenSending, version_of
+from workorders.views.editing import SeenSubmission, version_of
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -72,7 +73,7 @@ def line(request: HttpRequest, number: int, position: int) -> HttpResponse:
     if not person.may(Permission.WRITE_CORRECTIONS) and not person.may(Permission.OPEN_JOBS):
         raise PermissionDenied
     form = LineForm(request.POST if request.method == "POST" else None, record=found, person=person)
-    sending = SeenSending(request, form)
+    sending = SeenSubmission(request, form)
 
     def act(changes: dict[str, Any], seen: dict[str, Any]) -> None:
         change_line(
@@ -84,7 +85,7 @@ def line(request: HttpRequest, number: int, position: int) -> HttpResponse:
             entry_id=form.cleaned_data["entry_id"],
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, f"Line {found.position} is saved. What changed is in the log.")
         return redirect(_at(found.job, f"line-{found.position}"))
     return sending.page("workorders/line.html", job=found.job, line=found, back=_at(found.job, f"line-{position}"))

@@ -11,10 +11,10 @@ from django.urls import reverse
 
 from staff.policy import Permission, permission_required
 from staff.queries import technicians
-from staff.typed import whole_number
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.views.hulls import vessel_or_404
+from web.typed import whole_number
 from workorders.forms.board import NOBODY, BoardFilterForm, ListFilterForm
 from workorders.models import ENDED, Job
 from workorders.queries import JobPage, board, job_page, jobs_of_vessel, with_people

@@ -14,16 +14,16 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.typed import whole_number
-from staff.views import signed_in
+from staff.requests import signed_in
+from web.typed import whole_number
 from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
 from workorders.forms.twin_engines import beside_the_last, without_engine
 from workorders.models import Job
-from workorders.queries.arriving import found_for, known_of
+from workorders.queries.intake_lookup import found_for, known_of
 
 AGAIN = "again"
 

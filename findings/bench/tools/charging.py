@@ -17,7 +17,19 @@ from findings.bench.battery_kinds import (
     name_of,
 )
 from findings.bench.cautions import BATTERIES, CARBON_MONOXIDE, ROTATING, SHORT_CIRCUIT
-from findings.bench.tool import AtHand, Band, Example, Figure, Given, Group, Outcome, Prefill, Preset, Quantity, Tool
+from findings.bench.tool import (
+    Band,
+    Example,
+    Figure,
+    Given,
+    Group,
+    Outcome,
+    Prefill,
+    Preset,
+    Quantity,
+    Tool,
+    ToolContext,
+)
 from findings.bench.tools.batteries import BATTERY, CELLS
 from findings.bench.tools.electrical import DIRECT_CURRENT
 
@@ -106,7 +118,7 @@ def _why_no_window(kind: str, low_v: float, high_v: float, cells: int) -> str:
 def _end(name: str, label: str, nominal_v: float, side: str) -> Quantity:
     """An end of the charging window: the spec card's, or a nominal one."""
 
-    def default(at: AtHand) -> Prefill:
+    def default(at: ToolContext) -> Prefill:
         limit = at.limit(_CHARGING)
         value = None if limit is None else getattr(limit, side)
         if limit is not None and value is not None:

@@ -11,7 +11,6 @@ from engineering.measures import Kind
 from findings.bench.cautions import BATTERIES, CRANKING, ROTATING, SHORT_CIRCUIT
 from findings.bench.judged import Judged
 from findings.bench.tool import (
-    AtHand,
     Band,
     Choice,
     Column,
@@ -24,6 +23,7 @@ from findings.bench.tool import (
     Quantity,
     Table,
     Tool,
+    ToolContext,
     Words,
 )
 from findings.bench.tools.electrical import DIRECT_CURRENT
@@ -38,7 +38,7 @@ _STARTER, _GROUND = "Starter circuit voltage drop", "Ground circuit voltage drop
 def _nominal_limit(name: str, section: str, *, parameter: str, nominal_v: float, source: str) -> Quantity:
     """A limit to edit: the spec card's, or a nominal one with its source."""
 
-    def default(at: AtHand) -> Prefill:
+    def default(at: ToolContext) -> Prefill:
         limit = at.limit(parameter)
         if limit is not None and limit.high is not None:
             return Prefill(f"{limit.high.normalize():f} {limit.unit}", f"From {at.source_of(limit)}.")

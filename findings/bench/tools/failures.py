@@ -27,7 +27,6 @@ from engineering.recurrence import (
     weigh_together,
 )
 from findings.bench.tool import (
-    AtHand,
     Example,
     Figure,
     FromRecords,
@@ -40,6 +39,7 @@ from findings.bench.tool import (
     Rows,
     Told,
     Tool,
+    ToolContext,
     ToolProblem,
     Whole,
     Words,
@@ -47,7 +47,7 @@ from findings.bench.tool import (
 from findings.faults.history import history_from_json
 from findings.faults.queries import faults_of_vessel
 from findings.models import Fault
-from staff.typed import whole_number
+from web.typed import whole_number
 
 T = TypeVar("T")
 NIST = "NIST/SEMATECH e-Handbook of Statistical Methods"
@@ -62,13 +62,13 @@ CONFIDENCE = Quantity(
 )
 
 
-def _faults(at: AtHand) -> Sequence[Option]:
+def _faults(at: ToolContext) -> Sequence[Option]:
     """The faults of the engine at hand, or of the whole boat."""
     seen = faults_of_vessel(at.vessel, engine_id=at.engine.pk if at.engine else None)
     return [Option(str(one.fault.pk), f"{one.fault.label} · {one.fault.unit} · {one.fault.state}") for one in seen]
 
 
-def _history(at: AtHand, key: str) -> FaultHistory:
+def _history(at: ToolContext, key: str) -> FaultHistory:
     """The replayed history of the fault that was chosen."""
     number = whole_number(key)
     if number is None:

@@ -19,7 +19,6 @@ from findings.bench.cautions import (
 )
 from findings.bench.judged import Judged
 from findings.bench.tool import (
-    AtHand,
     Band,
     Bounds,
     Choice,
@@ -35,6 +34,7 @@ from findings.bench.tool import (
     Rows,
     Table,
     Tool,
+    ToolContext,
     Verdict,
     Words,
 )
@@ -46,7 +46,7 @@ LAYOUTS = (
 )
 
 
-def _fuel(at: AtHand) -> Prefill:
+def _fuel(at: ToolContext) -> Prefill:
     """The kind of engine at hand; gasoline where it is not known."""
     is_diesel = at.engine is not None and at.engine.fuel == _DIESEL
     return Prefill(_DIESEL if is_diesel else "gasoline")

@@ -13,8 +13,8 @@ from engineering.sensors.position import (
     supply_check,
 )
 from engineering.sensors.sweep import Sweep, Tracks, compare_tracks, judge_sweep
-from findings.bench.at_hand import AtHand
 from findings.bench.cautions import FUEL, ROTATING
+from findings.bench.context import ToolContext
 from findings.bench.filled_rows import rows_of
 from findings.bench.tool import (
     Band,
@@ -47,10 +47,10 @@ _SENSOR = Choice("sensor", "Sensor", _SENSORS, default="throttle")
 _USUAL = "usual, no source; the maker's comes first"
 
 
-def _supply_end(side: str, usual: str) -> Callable[[AtHand], Prefill | None]:
+def _supply_end(side: str, usual: str) -> Callable[[ToolContext], Prefill | None]:
     """The spec card's limit of the sensor supply, else what is usual."""
 
-    def find(at: AtHand) -> Prefill:
+    def find(at: ToolContext) -> Prefill:
         limit = at.limit("Sensor supply voltage")
         value = getattr(limit, side, None) if limit is not None else None
         if limit is None or value is None:
@@ -60,7 +60,7 @@ def _supply_end(side: str, usual: str) -> Callable[[AtHand], Prefill | None]:
     return find
 
 
-def _usual(text: str, note: str) -> Callable[[AtHand], Prefill | None]:
+def _usual(text: str, note: str) -> Callable[[ToolContext], Prefill | None]:
     """A limit to start with, and where it is from."""
     return lambda _: Prefill(text, note)
 

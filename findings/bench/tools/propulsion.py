@@ -16,7 +16,6 @@ from engineering.propulsion import (
 )
 from findings.bench.cautions import RAISED_BOAT, ROTATING, UNDER_WAY
 from findings.bench.tool import (
-    AtHand,
     Bounds,
     Choice,
     Example,
@@ -28,6 +27,7 @@ from findings.bench.tool import (
     Preset,
     Quantity,
     Tool,
+    ToolContext,
     ToolProblem,
     Verdict,
     Whole,
@@ -37,7 +37,7 @@ ON_RECORD = "on the engine's record"
 PROPELLER = "Take the key or lanyard out before anybody touches the propeller, and block it before loosening its nut."
 
 
-def _ratio_on_record(at: AtHand) -> Prefill | None:
+def _ratio_on_record(at: ToolContext) -> Prefill | None:
     if at.engine is None or at.engine.gear_ratio is None:
         return None
     return Prefill(plain_decimal(at.engine.gear_ratio), ON_RECORD)

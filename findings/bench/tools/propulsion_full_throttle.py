@@ -7,7 +7,6 @@ from engineering.measures import Kind
 from engineering.propulsion import advise_pitch, judge_full_throttle
 from findings.bench.cautions import RAISED_BOAT, UNDER_WAY
 from findings.bench.tool import (
-    AtHand,
     Band,
     Example,
     Figure,
@@ -17,18 +16,19 @@ from findings.bench.tool import (
     Prefill,
     Quantity,
     Tool,
+    ToolContext,
     Verdict,
 )
 from findings.bench.tools.propulsion import ON_RECORD, PITCH_FIELD, PROPELLER, rpm_words
 
 
-def _rated_low(at: AtHand) -> Prefill | None:
+def _rated_low(at: ToolContext) -> Prefill | None:
     if at.engine is None or at.engine.rated_rpm_low is None:
         return None
     return Prefill(f"{at.engine.rated_rpm_low} rpm", ON_RECORD)
 
 
-def _rated_high(at: AtHand) -> Prefill | None:
+def _rated_high(at: ToolContext) -> Prefill | None:
     if at.engine is None or at.engine.rated_rpm_high is None:
         return None
     return Prefill(f"{at.engine.rated_rpm_high} rpm", ON_RECORD)

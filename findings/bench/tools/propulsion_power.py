@@ -19,7 +19,6 @@ from engineering.propulsion import (
 )
 from findings.bench.cautions import CARBON_MONOXIDE, FUEL, ROTATING, UNDER_WAY
 from findings.bench.tool import (
-    AtHand,
     Band,
     Choice,
     Example,
@@ -31,21 +30,22 @@ from findings.bench.tool import (
     Preset,
     Quantity,
     Tool,
+    ToolContext,
     ToolProblem,
 )
 from findings.bench.tools.propulsion import ON_RECORD, rpm_words
 
 
-def _rated_power(at: AtHand) -> Prefill | None:
+def _rated_power(at: ToolContext) -> Prefill | None:
     if at.engine is None or at.engine.power is None:
         return None
     return Prefill(f"{plain_decimal(at.engine.power)} {at.engine.power_unit}", f"rated, {ON_RECORD}")
 
 
-def _typical(what: Callable[[TypicalFuel], str]) -> Callable[[AtHand], Prefill | None]:
+def _typical(what: Callable[[TypicalFuel], str]) -> Callable[[ToolContext], Prefill | None]:
     """A planning figure of the engine's fuel."""
 
-    def prefill(at: AtHand) -> Prefill | None:
+    def prefill(at: ToolContext) -> Prefill | None:
         for fuel in TYPICAL_FUELS:
             if at.engine is not None and at.engine.fuel == fuel.name:
                 return Prefill(what(fuel), f"a planning figure for {fuel.name}: {fuel.source}")

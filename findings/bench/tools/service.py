@@ -18,7 +18,6 @@ from engineering.service import (
     say_due,
 )
 from findings.bench.tool import (
-    AtHand,
     Column,
     Day,
     Example,
@@ -31,6 +30,7 @@ from findings.bench.tool import (
     Table,
     Told,
     Tool,
+    ToolContext,
     ToolProblem,
     Whole,
     Words,
@@ -42,13 +42,13 @@ _MOST_HOURS = 200_000
 """Over twenty years without a stop."""
 
 
-def _hours_on_record(at: AtHand) -> Prefill | None:
+def _hours_on_record(at: ToolContext) -> Prefill | None:
     if at.hours is None:
         return None
     return Prefill(f"{plain_decimal(at.hours)} h", "true hours as last logged, over all meters")
 
 
-def _today(at: AtHand) -> Prefill:
+def _today(at: ToolContext) -> Prefill:
     return Prefill(at.today.isoformat())
 
 

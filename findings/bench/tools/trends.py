@@ -10,7 +10,6 @@ from engineering.limits import Verdict
 from engineering.measures import UNITS, Kind
 from engineering.trend import Outlook, TooFew, Trend, explain_trend, readings_of, trend_of
 from findings.bench.tool import (
-    AtHand,
     Example,
     Figure,
     FromRecords,
@@ -22,20 +21,21 @@ from findings.bench.tool import (
     Rows,
     Told,
     Tool,
+    ToolContext,
     ToolProblem,
     Words,
 )
 from findings.models import Parameter
 from findings.readings.queries import series, standing_readings
 from findings.readings.trending import ReadingsKept, gaps_words, readings_kept, shown
-from staff.typed import whole_number
+from web.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
 SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
 JUDGED = {Outlook.OUT: Verdict.OUT, Outlook.PAST: Verdict.NEAR, Outlook.AHEAD: Verdict.NEAR, Outlook.WEAK: Verdict.NEAR}
 
 
-def _series(at: AtHand) -> Sequence[Option]:
+def _series(at: ToolContext) -> Sequence[Option]:
     """What was read of the engine at hand more than once, by parameter and condition."""
     found = standing_readings().filter(entry__vessel=at.vessel, entry__engine=at.engine)
     found = found.exclude(parameter__kind=Kind.ON_OFF.value).order_by()
@@ -51,7 +51,7 @@ def _series(at: AtHand) -> Sequence[Option]:
     ]
 
 
-def _readings(at: AtHand, key: str) -> ReadingsKept:
+def _readings(at: ToolContext, key: str) -> ReadingsKept:
     """The readings of the parameter that was chosen, as numbers in one unit."""
     words, _, condition = key.partition(":")
     number = whole_number(words)

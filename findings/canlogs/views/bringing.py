@@ -14,17 +14,18 @@ from django.utils.datastructures import MultiValueDict
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST, require_safe
 
+from commands.refusals import Refused
 from files.room import is_full_disk
 from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
-from findings.canlogs.arriving import LogUploadHandler
 from findings.canlogs.forms import BringForm
 from findings.canlogs.queries import logs_of_job
-from findings.canlogs.shelf import open_log
+from findings.canlogs.storage import open_log
+from findings.canlogs.uploads import LogUploadHandler
 from findings.models import CanLog
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.typed import announced_size
-from staff.views import show_refusal, signed_in
+from staff.requests import signed_in
+from web.submission import show_refusal
+from web.typed import announced_size
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 

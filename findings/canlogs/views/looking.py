@@ -14,9 +14,9 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.canlog import LogProblem, from_json
 from engineering.codes import CodeStatus
-from findings.canlogs.calling import call_again_if_silent
 from findings.canlogs.choosing import (
     CodeRow,
     ValueRow,
@@ -27,25 +27,26 @@ from findings.canlogs.choosing import (
     value_rows,
     values_chosen,
 )
+from findings.canlogs.dispatch import call_again_if_silent
 from findings.canlogs.forms import HoursAsked, LogItForm
-from findings.canlogs.logging_it import Chosen, Logged, log_findings
+from findings.canlogs.importing import Chosen, Logged, log_findings
 from findings.canlogs.moments import Moment, moment_of
+from findings.canlogs.preview import MOST_ROWS, Understood, understand
 from findings.canlogs.queries import LoggedFrom, logged_from, remembered_mapping
 from findings.canlogs.reading import may_be_read_next_time
-from findings.canlogs.understanding import MOST_ROWS, Understood, understand
+from findings.canlogs.senders import MOST_VOICES, Target, Voice, targets_of, usual_targets
 from findings.canlogs.views.bringing import log_or_404
-from findings.canlogs.voices import MOST_VOICES, Target, Voice, targets_of, usual_targets
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.hours import doubt_about, true_hours
 from findings.faults.queries import unit_choices
-from findings.faults.views.requests import PHASE_OF_STATE, show_refusal, usual_phase
+from findings.faults.views.requests import PHASE_OF_STATE, usual_phase
 from findings.instruments.forms import instrument_of
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.models import ControlUnit, Engine
+from web.submission import show_refusal
 from workorders.frames import job_frame
 
 

@@ -9,17 +9,18 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from commands.refusals import Refused
 from findings.faults.actions import clear_codes
-from findings.faults.evidence import IN_FORCE
+from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
-from findings.faults.views.requests import first_unit, no_unit, show_refusal, unit_buttons
+from findings.faults.views.requests import first_unit, no_unit, unit_buttons
 from findings.models import Fault, Scan
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.models import ControlUnit
+from web.submission import show_refusal
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -72,7 +73,7 @@ def _clear(
 def _page(
     request: HttpRequest, job: Job, unit: ControlUnit, seen: Sequence[FaultSeen], form: ClearForm, *, status: int = 200
 ) -> HttpResponse:
-    scans_before = Scan.objects.filter(IN_FORCE, entry__job=job, unit=unit)
+    scans_before = Scan.objects.filter(IS_EFFECTIVE, entry__job=job, unit=unit)
     ticked = {str(key) for key in form["faults"].value() or []}
     form.ask_hours(unit.engine)
     context = {

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
+from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.capture import ListedCode, codes_typed
 from findings.faults.queries import faults_of_unit, now_of
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
 from vessels.models import ControlUnit
 
 

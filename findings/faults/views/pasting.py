@@ -13,6 +13,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 
+from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.capture import ListedCode, codes_typed
@@ -21,20 +22,14 @@ from findings.faults.hours import shown_hours, true_hours
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
-from findings.faults.views.requests import (
-    first_unit,
-    no_unit,
-    show_refusal,
-    unit_buttons,
-    usual_phase,
-)
+from findings.faults.views.requests import first_unit, no_unit, unit_buttons, usual_phase
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.models import ControlUnit
+from web.submission import show_refusal
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 

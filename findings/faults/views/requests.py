@@ -5,32 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from findings.models import Scan
-from staff.refusals import Refused
-from staff.typed import uuid_of
 from vessels.models import ControlUnit
+from web.typed import uuid_of
 from workorders.frames import job_frame
 from workorders.models import Job
 
 PHASE_OF_STATE = {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
-
-
-def show_refusal(form: forms.Form, refusal: Refused) -> None:
-    """Put a refusal where the person can mend it, and nothing twice."""
-    placed = False
-    for name, sentence in refusal.fields.items():
-        if name in form.fields and not form.fields[name].widget.is_hidden:
-            form.add_error(name, sentence)
-            placed = True
-        else:
-            form.add_error(None, f"{refusal.sentence} {sentence}")
-            return
-    if not placed:
-        form.add_error(None, refusal.sentence)
 
 
 def no_unit(request: HttpRequest, job: Job) -> HttpResponse:

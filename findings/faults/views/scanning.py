@@ -14,6 +14,7 @@ from django.shortcuts import redirect
 from django.template.response import TemplateResponse
 from django.utils import timezone
 
+from commands.refusals import Refused
 from engineering.codes import CodeStatus
 from findings.faults.actions import log_scan
 from findings.faults.capture import (
@@ -29,21 +30,14 @@ from findings.faults.capture import (
 from findings.faults.forms import ScanForm
 from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
-from findings.faults.views.requests import (
-    first_unit,
-    no_unit,
-    scan_to_correct,
-    show_refusal,
-    unit_buttons,
-    usual_phase,
-)
+from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons, usual_phase
 from findings.instruments.forms import instrument_of
 from findings.models import Scan
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
-from vessels.log.evidence import is_standing
+from staff.requests import signed_in
+from vessels.log.evidence import is_effective
 from vessels.models import ControlUnit
+from web.submission import show_refusal
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -80,7 +74,7 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
     if request.method == "POST":
         return _answer(request, job, units)
     wrong = scan_to_correct(job, request.GET.get("corrects", ""))
-    if wrong is not None and is_standing(wrong.entry):
+    if wrong is not None and is_effective(wrong.entry):
         unit = first_unit(job, units, str(wrong.unit_id))
         form = ScanForm(units_offered=units, initial=_answers_of(wrong))
         return _page(request, job, units, form, Capture(unit, codes_of(wrong), corrected=wrong.entry))

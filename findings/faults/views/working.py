@@ -10,16 +10,16 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from commands.refusals import Refused
 from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.queries import FaultSeen, faults_of_vessel
-from findings.faults.views.requests import show_refusal
 from findings.models import Fault
 from staff.policy import Permission, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
+from staff.requests import signed_in
 from vessels.models import Engine
+from web.submission import show_refusal
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
+from commands.refusals import Refused
 from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
@@ -21,9 +22,8 @@ from findings.reports.standing import standing_rows
 from staff.doors.own_word import proving
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
-from staff.refusals import Refused
-from staff.views import signed_in
-from vessels.views.acting import Sending
+from staff.requests import signed_in
+from web.submission import Submission
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -46,7 +46,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         messages.error(request, "This draft was issued or discarded in the meantime. Nothing was saved.")
         return redirect(TAB, number)
     form = WordsForm(request.POST or None, instance=draft)
-    sending = Sending(request, form, record=draft)
+    sending = Submission(request, form, record=draft)
     wants_review = request.POST.get("do") == "review"
 
     @transaction.atomic
@@ -59,7 +59,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         if wants_review:
             actions.review_report(by=by, draft=stored, seen_version=stored.version)
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, "Reviewed. A manager or the owner can sign now." if wants_review else "Saved.")
         return redirect(TAB, number)
     issued = standing_rows(work)
@@ -142,7 +142,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     stationery, problem = Stationery.for_looking(shop_profile())
     record = draft_record(draft)
     form = SignForm(request.POST or None, initial={"seen": findings_digest(record.findings)})
-    sending = Sending(request, form)
+    sending = Submission(request, form)
     by = signed_in(request)
 
     def act() -> None:
@@ -150,7 +150,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         with proving(request, field="password"):
             actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
 
-    if sending.goes_through(act):
+    if sending.save(act):
         return redirect(TAB, number)
     if form.is_bound:
         form.data = {**request.POST.dict(), "seen": findings_digest(record.findings)}

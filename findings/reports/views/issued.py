@@ -7,17 +7,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
+from commands.refusals import Refused
 from findings.reports import actions
 from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport
 from findings.reports.qr import qr_svg
 from findings.reports.queries import open_draft, verify_address
-from findings.reports.shelf import take_from_shelf
 from findings.reports.standing import standing_of
+from findings.reports.storage import take_from_shelf
 from staff.policy import Permission, may, permission_required
-from staff.refusals import Refused
-from staff.views import signed_in
-from vessels.views.acting import Sending
+from staff.requests import signed_in
+from web.submission import Submission
 from workorders.frames import job_frame
 
 TAB = "reports:job"
@@ -75,8 +75,8 @@ def revise(request: HttpRequest, report: str) -> HttpResponse:
     """Begin the report that will supersede this one."""
     found = _report(report)
     form = ReviseForm(request.POST if request.method == "POST" else None, asked=request)
-    sending = Sending(request, form)
-    if sending.goes_through(lambda: actions.revise_report(by=signed_in(request), report=found)):
+    sending = Submission(request, form)
+    if sending.save(lambda: actions.revise_report(by=signed_in(request), report=found)):
         messages.success(request, f"A draft is open. Report {found.number} stays valid until the new one is signed.")
         return redirect(TAB, found.job.number)
     return sending.page(
@@ -93,7 +93,7 @@ def withdraw(request: HttpRequest, report: str) -> HttpResponse:
     """Withdraw an issued report, with the reason."""
     found = _report(report)
     form = WithdrawForm(request.POST or None, asked=request)
-    sending = Sending(request, form)
+    sending = Submission(request, form)
 
     def act() -> None:
         actions.withdraw_report(
@@ -103,7 +103,7 @@ def withdraw(request: HttpRequest, report: str) -> HttpResponse:
             entry_id=form.cleaned_data.get("entry_id"),
         )
 
-    if sending.goes_through(act):
+    if sending.save(act):
         messages.success(request, f"Report {found.number} is withdrawn. Whoever checks it is told so.")
         return redirect("reports:issued", found.number)
     frame = job_frame(request.user, found.job, TAB)

@@ -16,7 +16,7 @@ from findings.reports.numbers import tidy_code, tidy_number
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import MOST_BYTES, Check, check_file, check_number, check_whole_file
 from staff.doors.client import counted_address
-from staff.typed import announced_size
+from web.typed import announced_size
 
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 

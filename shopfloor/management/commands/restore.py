@@ -7,12 +7,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from commands.refusals import Refused
 from shopfloor.backup.postgresql import ProgramFailedError
 from shopfloor.backup.restoring import restore_backup
 from shopfloor.backup.sealing import SealError
 from shopfloor.management.commands.backup import passphrase_from
 from shopfloor.readiness import make_tables
-from staff.refusals import Refused
 
 
 class Command(BaseCommand):

@@ -9,8 +9,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from commands.refusals import Refused
 from staff.actions import create_owner
-from staff.refusals import Refused
 
 LABELS = {"username": "User name", "name": "Name", "password": "Password", "email": "E-mail"}
 

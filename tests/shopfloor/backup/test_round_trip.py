@@ -16,13 +16,13 @@ from django.db import connection
 from psycopg import sql
 from pytest_django import Settings
 
+from commands.refusals import Refused
 from files import store
 from shopfloor.backup import postgresql, sealing
 from shopfloor.backup.checking import check
 from shopfloor.backup.making import backups_in, make_backup, rotate
 from shopfloor.backup.restoring import restore_backup
 from shopfloor.backup.sealing import SealError
-from staff.refusals import Refused
 from tests.cast import make_cast
 from vessels import actions
 

@@ -7,10 +7,10 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from commands.refusals import Refused
 from findings.reports.models import IssuedReport
 from findings.reports.numbers import tidy_number
-from findings.reports.shelf import take_from_shelf
-from staff.refusals import Refused
+from findings.reports.storage import take_from_shelf
 
 
 class Command(BaseCommand):

@@ -6,9 +6,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from commands.refusals import Refused
 from findings.reports import signing
 from staff.queries import shop_profile
-from staff.refusals import Refused
 
 
 class Command(BaseCommand):

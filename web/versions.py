@@ -9,14 +9,13 @@ from typing import Any, TypeVar
 from django import forms
 from django.db import models
 
-from staff.models import Person
-from staff.refusals import Conflict
+from commands.refusals import Conflict
 
 M = TypeVar("M", bound=models.Model)
 
 
 def apply_changes(
-    instance: M, *, seen_version: int, changes: Mapping[str, Any], by: Person
+    instance: M, *, seen_version: int, changes: Mapping[str, Any], by: models.Model
 ) -> dict[str, tuple[Any, Any]]:
     """Save ``changes`` if nobody saved the record since ``seen_version``; call inside a transaction.
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-from staff.rows import rows
 from vessels.models import Vessel
 from vessels.queries import fitted_engines, found_customers
 from vessels.queries.engines import FittedEngine
 from vessels.queries.finding import FoundCustomer
+from web.rows import rows
 from workorders.forms.opening import Choice
 from workorders.queries.finding import FoundBoat, found_boats
 from workorders.queries.jobs import OPEN_STATES

@@ -14,7 +14,7 @@ from django.forms.renderers import TemplatesSetting
 from django.http import HttpRequest
 from django.utils.safestring import SafeString
 
-from staff.markup import NOTHING, attributes, filled, joined
+from web.markup import NOTHING, attributes, filled, joined
 
 Widget = Mapping[str, Any]
 

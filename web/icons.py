@@ -10,7 +10,7 @@ from django.template import TemplateSyntaxError
 from django.templatetags.static import static
 from django.utils.safestring import SafeString
 
-from staff.markup import filled
+from web.markup import filled
 
 ICONS_BY_MEANING = {
     "today": "sun",

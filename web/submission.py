@@ -10,12 +10,11 @@ from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from staff.editing import Version, after_conflict, both_versions
-from staff.refusals import Conflict, Refused
-from staff.views import show_refusal
+from commands.refusals import Conflict, Refused
+from web.versions import Version, after_conflict, both_versions
 
 
-class Sending:
+class Submission:
     """One sending of a form: whether it went through, and what to show when it did not."""
 
     def __init__(self, request: HttpRequest, form: BaseForm, *, record: Model | None = None) -> None:
@@ -25,7 +24,7 @@ class Sending:
         self.context: dict[str, Any] = {"form": form}
         self.status = 200
 
-    def goes_through(self, act: Callable[[], object], *, is_valid: bool | None = None) -> bool:
+    def save(self, act: Callable[[], object], *, is_valid: bool | None = None) -> bool:
         """Whether the form was sent, is right, and the action took it."""
         if self.request.method != "POST":
             return False
@@ -59,3 +58,17 @@ class Sending:
     def page(self, template: str, **context: Any) -> HttpResponse:
         """The page with the form, and whatever it has to say."""
         return render(self.request, template, {**self.context, **context}, status=self.status)
+
+
+def show_refusal(form: BaseForm, refusal: Refused) -> None:
+    """Put a refusal where the person can mend it, and nothing twice."""
+    placed = False
+    for name, sentence in refusal.fields.items():
+        if name in form.fields and not form.fields[name].widget.is_hidden:
+            form.add_error(name, sentence)
+            placed = True
+        else:
+            form.add_error(None, f"{refusal.sentence} {sentence}")
+            return
+    if not placed:
+        form.add_error(None, refusal.sentence)

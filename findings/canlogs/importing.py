@@ -10,16 +10,16 @@ from uuid import UUID, uuid5
 
 from django.db import transaction
 
+from commands.refusals import Refused
+from findings.canlogs.preview import WHICH, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom, logged_from
-from findings.canlogs.understanding import WHICH, Understood, ValueHeard
-from findings.canlogs.voices import Target, Voice
+from findings.canlogs.senders import Target, Voice
 from findings.canlogs.wording import text_of, value_words
 from findings.faults.actions import CodeSeen, log_scan
 from findings.models import CanLog, Instrument, Reading, Scan
 from findings.readings.actions import add_parameter, log_reading
 from staff.models import Person
 from staff.policy import Permission, require
-from staff.refusals import Refused
 from vessels.log.chain import begin
 from vessels.models import ControlUnit, Engine
 

@@ -18,7 +18,7 @@ from workorders.models import Job
 
 
 @dataclass(frozen=True)
-class AtHand:
+class ToolContext:
     """The job and the engine of a tool's page. Everything read from the database is read when first asked for."""
 
     job: Job

@@ -9,9 +9,9 @@ from typing import Any, BinaryIO
 
 from django.core.files.uploadedfile import UploadedFile
 
+from commands.refusals import Refused
 from files import store
 from findings.models import CanLog
-from staff.refusals import Refused
 
 CHUNK = 1024 * 1024
 FROM_BACKUP = "Bring the file again, or restore it from a backup."

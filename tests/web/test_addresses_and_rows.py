@@ -10,8 +10,8 @@ from django.db import ProgrammingError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import NoReverseMatch, reverse
 
-from staff.addresses import address_of
-from staff.rows import figures, rows
+from web.addresses import address_of
+from web.rows import figures, rows
 
 
 @pytest.mark.parametrize(

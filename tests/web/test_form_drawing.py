@@ -11,7 +11,7 @@ from django import forms
 from django.forms.renderers import DjangoTemplates
 from django.utils.safestring import SafeString
 
-from staff.form_drawing import _DRAWN, DrawnControls
+from web.form_drawing import _DRAWN, DrawnControls
 
 OPTIONS = [("", "Nothing"), ("a", "A & B"), ("Group <1>", [(1, "One"), (2, 'Two "2"')]), (None, "None")]
 CONTROLS = [
@@ -62,7 +62,7 @@ def test_every_kind_that_is_drawn_is_compared():
 
 
 def test_what_is_not_drawn_comes_from_its_template(settings):
-    assert settings.FORM_RENDERER == "staff.form_drawing.DrawnControls"
+    assert settings.FORM_RENDERER == "web.form_drawing.DrawnControls"
     form = forms.Form({})
     form.fields["name"] = forms.CharField(error_messages={"required": "Write <it>."})
     assert "Write &lt;it&gt;." in str(form["name"].errors)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from commands.refusals import Refused
 from files import store
 from findings.reports.models import IssuedReport
-from staff.refusals import Refused
 
 shelf_name = store.name_of
 

@@ -13,7 +13,7 @@ from engineering.codes.network_status import STATUS_FIELDS
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
-from findings.canlogs.voices import Voice, voice_of, voices_in
+from findings.canlogs.senders import Voice, voice_of, voices_in
 from findings.faults.capture import ListedCode
 
 MOST_ROWS = 400
