@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from django.conf import settings
 from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models.functions import Upper
 
 from vessels.models.searching import squeezed, words_of
+from web.versions import Versioned
 
 
-class Part(models.Model):
+class Part(Versioned):
     """One part in the catalog."""
 
     number = models.CharField("part number", max_length=40)
@@ -23,10 +23,6 @@ class Part(models.Model):
         "price", max_digits=11, decimal_places=2, default=Decimal("0"), validators=[MinValueValidator(Decimal("0"))]
     )
     is_active = models.BooleanField("still sold", default=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["number"]

@@ -3,11 +3,9 @@
 # ruff: noqa: S608  (questions are put together from what the program says; what people typed stays a value)
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 from django.db.models.functions import Upper
 
 from parts.models import Part
@@ -17,6 +15,8 @@ from vessels.queries.finding import beginning, word_pattern
 from web.rows import rows
 
 PAGE = 50
+BY_NUMBER = Upper("number")
+"""The order of the catalog."""
 
 
 def find_parts(text: str, *, at_most: int = 20, sold_only: bool = False) -> QuerySet[Part]:
@@ -77,34 +77,7 @@ def _ordered(parts: QuerySet[Part]) -> QuerySet[Part]:
     return parts.alias(key=Upper("number")).order_by("key", "pk")
 
 
-@dataclass(frozen=True)
-class Page:
-    """A stretch of the catalog. ``before`` and ``after`` are keys of the parts at its ends, where there is more."""
-
-    parts: Sequence[Part]
-    before: int | None = None
-    after: int | None = None
-
-
-def catalog_page(
-    *, text: str = "", sold_only: bool = True, after: int | None = None, before: int | None = None, size: int = PAGE
-) -> Page:
-    """One page of the catalog by part number: the first one, or the one after or before the part with that key."""
+def catalog(*, text: str = "", sold_only: bool = True) -> QuerySet[Part]:
+    """The parts of the catalog that fit, not yet ordered or cut."""
     parts = _fitting(text, sold_only=sold_only) if text.strip() else Part.objects.all()
-    if sold_only:
-        parts = parts.filter(is_active=True)
-    keyed = parts.annotate(key=Upper("number"))
-    key = before or after
-    edge = Part.objects.filter(pk=key).first() if key else None
-    if edge is None:
-        rows = list(keyed.order_by("key", "pk")[: size + 1])
-        return Page(rows[:size], after=rows[size - 1].pk if len(rows) > size else None)
-    number = edge.number.upper()
-    if before:
-        earlier = keyed.filter(Q(key__lt=number) | Q(key=number, pk__lt=edge.pk))
-        rows = list(earlier.order_by("-key", "-pk")[: size + 1])
-        shown = rows[:size][::-1]
-        return Page(shown, before=shown[0].pk if len(rows) > size else None, after=shown[-1].pk if shown else None)
-    later = keyed.filter(Q(key__gt=number) | Q(key=number, pk__gt=edge.pk))
-    rows = list(later.order_by("key", "pk")[: size + 1])
-    return Page(rows[:size], before=rows[0].pk if rows else None, after=rows[size - 1].pk if len(rows) > size else None)
+    return parts.filter(is_active=True) if sold_only else parts

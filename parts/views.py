@@ -15,19 +15,15 @@ from commands.refusals import Conflict, Refused
 from parts.actions import add_part, change_part
 from parts.forms import CatalogFilter, PartForm
 from parts.models import Part
-from parts.queries import catalog_page
+from parts.queries import BY_NUMBER, PAGE
+from parts.queries import catalog as fitting
 from parts.sections import sections
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.requests import signed_in
+from web.pager import asked_page
 from web.submission import show_refusal
-from web.typed import whole_number
 from web.versions import after_conflict, both_versions
-
-
-def _key(request: HttpRequest, name: str) -> int | None:
-    """A key out of the address; nonsense counts as none."""
-    return whole_number(request.GET.get(name, ""))
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -36,19 +32,16 @@ def catalog(request: HttpRequest) -> HttpResponse:
     form = CatalogFilter(request.GET)
     wanted: dict[str, Any] = form.cleaned_data if form.is_valid() else {}
     text, everything = wanted.get("q", "").strip(), wanted.get("all", False)
-    page = catalog_page(
-        text=text, sold_only=not everything, after=_key(request, "after"), before=_key(request, "before")
-    )
+    page = asked_page(fitting(text=text, sold_only=not everything), BY_NUMBER, request, size=PAGE)
     kept = {name: value for name, value in [("q", text), ("all", "on" if everything else "")] if value}
     context = {
         "form": form,
         "page": page,
         "text": text,
-        "earlier_url": f"?{urlencode({**kept, 'before': page.before})}" if page.before else "",
-        "later_url": f"?{urlencode({**kept, 'after': page.after})}" if page.after else "",
+        **page.addresses("", kept),
         "everything_url": f"?{urlencode({**kept, 'all': 'on'})}",
         "may_edit": may(request.user, Permission.EDIT_PARTS),
-        "is_new_catalog": not page.parts and not Part.objects.exists(),
+        "is_new_catalog": not page.rows and not Part.objects.exists(),
     }
     return render(request, "parts/catalog.html", context)
 

@@ -15,6 +15,7 @@ from django.db import models
 from django.utils import timezone
 
 from staff.policy import Permission, Role, may
+from web.versions import Versioned
 
 
 class PersonManager(BaseUserManager["Person"]):
@@ -32,7 +33,7 @@ class PersonManager(BaseUserManager["Person"]):
         return self.get(username__iexact=username or "")
 
 
-class Person(AbstractBaseUser):
+class Person(Versioned, AbstractBaseUser):
     """Somebody who works in the shop. People are never deleted: their names stand in the log."""
 
     ROLES = [
@@ -63,8 +64,6 @@ class Person(AbstractBaseUser):
     is_active = models.BooleanField("works here", default=True)
     password_is_temporary = models.BooleanField(default=False, editable=False)  # somebody else knows it
     date_joined = models.DateTimeField(default=timezone.now, editable=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey("self", on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 
     USERNAME_FIELD = "username"
     EMAIL_FIELD = "email"
@@ -99,7 +98,7 @@ def _check_zone(value: str) -> None:
         raise ValidationError(f"“{value}” is not a time zone. Choose one such as America/New_York.")
 
 
-class ShopProfile(models.Model):
+class ShopProfile(Versioned):
     """The shop as it shows on paper, and how it likes its figures. There is one row."""
 
     UNITS = [("us", "US (psi, °F, mph, gal)"), ("metric", "Metric (kPa, °C, km/h, L)")]
@@ -162,8 +161,6 @@ class ShopProfile(models.Model):
         default=False,
         help_text="Then nobody signs a condition report that they reviewed themselves.",
     )
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop_profile")]

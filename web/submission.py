@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from django.db.models import Model
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from commands.refusals import Conflict, Refused
-from web.versions import Version, after_conflict, both_versions
+from web.versions import Version, Versioned, after_conflict, both_versions
 
 
 class Submission:
     """One sending of a form: whether it went through, and what to show when it did not."""
 
-    def __init__(self, request: HttpRequest, form: BaseForm, *, record: Model | None = None) -> None:
+    def __init__(self, request: HttpRequest, form: BaseForm, *, record: Versioned | None = None) -> None:
         self.request = request
         self.form = form
         self.record = record
@@ -53,7 +52,7 @@ class Submission:
         self.context["conflict"] = {"who": conflict.by, "rows": rows}
         if self.record is not None:
             now = type(self.record)._default_manager.only("version").get(pk=self.record.pk)
-            after_conflict(self.form, version_now=now.version)  # type: ignore[attr-defined]
+            after_conflict(self.form, version_now=now.version)
 
     def page(self, template: str, **context: Any) -> HttpResponse:
         """The page with the form, and whatever it has to say."""
@@ -61,14 +60,12 @@ class Submission:
 
 
 def show_refusal(form: BaseForm, refusal: Refused) -> None:
-    """Put a refusal where the person can mend it, and nothing twice."""
-    placed = False
+    """Put each sentence beside its field, what has no field that shows on top, and nothing twice."""
+    on_top = []
     for name, sentence in refusal.fields.items():
         if name in form.fields and not form.fields[name].widget.is_hidden:
             form.add_error(name, sentence)
-            placed = True
         else:
-            form.add_error(None, f"{refusal.sentence} {sentence}")
-            return
-    if not placed:
-        form.add_error(None, refusal.sentence)
+            on_top.append(sentence)
+    if on_top or not refusal.fields:
+        form.add_error(None, " ".join(dict.fromkeys([refusal.sentence, *on_top])))

@@ -7,35 +7,48 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from django import forms
+from django.conf import settings
+from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
 
 from commands.refusals import Conflict
 
-M = TypeVar("M", bound=models.Model)
+
+class Versioned(models.Model):
+    """A record that two people may have open at once: how often it was saved, and by whom the last time."""
+
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        abstract = True
+
+
+M = TypeVar("M", bound=Versioned)
 
 
 def apply_changes(
-    instance: M, *, seen_version: int, changes: Mapping[str, Any], by: models.Model
+    instance: M, *, seen_version: int, changes: Mapping[str, Any], by: AbstractBaseUser
 ) -> dict[str, tuple[Any, Any]]:
     """Save ``changes`` if nobody saved the record since ``seen_version``; call inside a transaction.
 
-    The model has ``version`` and may have ``changed_by``. A field of several records takes a list as ``held`` gives it.
+    A field of several records takes a list as ``held`` gives it.
     Returns ``{field: (before, after)}`` of what really changed.
 
     Raises:
         Conflict: somebody else changed a field to something else in the meantime. Nothing is written.
     """
     stored = type(instance)._default_manager.select_for_update(of=("self",)).get(pk=instance.pk)
-    version: int = stored.version  # type: ignore[attr-defined]
     before = {name: held(stored, name) for name in changes}
     differing = {name: value for name, value in changes.items() if before[name] != value}
-    if version != seen_version and differing:
-        who = getattr(stored, "changed_by", None)
+    if stored.version != seen_version and differing:
         raise Conflict(
             "Somebody saved this while you were typing. Nothing of yours is lost: compare both below, then save again.",
             theirs={name: before[name] for name in differing},
             mine=differing,
-            by=str(who) if who else "somebody else",
+            by=str(stored.changed_by or "somebody else"),
         )
     changed = {name: (before[name], value) for name, value in differing.items()}
     if changed:
@@ -44,9 +57,8 @@ def apply_changes(
                 getattr(stored, name).set(value)
             else:
                 setattr(stored, name, value)
-        stored.version = version + 1  # type: ignore[attr-defined]
-        if hasattr(stored, "changed_by_id"):
-            stored.changed_by = by  # type: ignore[attr-defined]
+        stored.version += 1
+        stored.changed_by_id = by.pk
         stored.save()
     instance.refresh_from_db()
     return changed

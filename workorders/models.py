@@ -12,6 +12,7 @@ from django.utils import timezone
 from parts.models import Part
 from vessels.log.triggers import append_only
 from vessels.models import Customer, Detail, Engine, Vessel
+from web.versions import Versioned
 from workorders.money import ChargeKind
 from workorders.states import LABELS, OPEN, JobState
 
@@ -31,7 +32,7 @@ class JobNumber(models.Model):
         return str(self.last)
 
 
-class Job(models.Model):
+class Job(Versioned):
     """A work order for one vessel."""
 
     LOCATIONS = [
@@ -63,10 +64,6 @@ class Job(models.Model):
     )
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=Decimal("0"))
     tax_on_labor = models.BooleanField(default=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["-number"]
@@ -112,7 +109,7 @@ class Job(models.Model):
         return still_due and self.promised_on is not None and self.promised_on < timezone.localdate()
 
 
-class JobLine(models.Model):
+class JobLine(Versioned):
     """One concern of the customer's, with the cause we found and the correction we made.
 
     ``done_by`` and ``done_on`` say who made the correction and when, which is not who wrote it down; empty where nobody
@@ -127,10 +124,6 @@ class JobLine(models.Model):
     correction = models.TextField(blank=True, help_text="What we did.")
     done_by = models.ManyToManyField(settings.AUTH_USER_MODEL, blank=True, related_name="+")
     done_on = models.DateField(null=True, blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["job", "position"]

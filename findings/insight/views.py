@@ -136,6 +136,6 @@ def _page(request: HttpRequest, rows: list[Any], start: int) -> dict[str, Any]:
 
     return {
         "rows": rows[:PAGE],
-        "older_url": address(start + PAGE) if len(rows) > PAGE else "",
-        "newer_url": address(max(0, start - PAGE)) if start else "",
+        "next_url": address(start + PAGE) if len(rows) > PAGE else "",
+        "previous_url": address(max(0, start - PAGE)) if start else "",
     }

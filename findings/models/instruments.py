@@ -7,18 +7,16 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
 
+from web.versions import Versioned
 
-class Instrument(models.Model):
+
+class Instrument(Versioned):
     """One instrument of the shop, as the shop writes it. It is never deleted: findings name it."""
 
     kind = models.CharField("what it is", max_length=60)
     make = models.CharField("maker and model", max_length=80, blank=True)
     serial = models.CharField("serial number", max_length=60, blank=True)
     out_of_service_on = models.DateField("out of service since", null=True, blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["kind", "make", "serial", "pk"]

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from vessels.log.triggers import append_only
 from vessels.models import Detail
+from web.versions import Versioned
 from workorders.models import Job
 
 
@@ -32,7 +33,7 @@ HIN_FOUND = [
 ]
 
 
-class ReportDraft(models.Model):
+class ReportDraft(Versioned):
     """The words that a technician puts to the findings of a job. One draft of a job is open at a time.
 
     Recommendations are one a line, in a text for each urgency; so is what was not inspected. ``record``, ``number``
@@ -83,10 +84,6 @@ class ReportDraft(models.Model):
     record = models.TextField(blank=True)
     entry_id = models.UUIDField(default=uuid.uuid4, editable=False)
     problem = models.TextField(blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["-started_at"]

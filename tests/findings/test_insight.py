@@ -179,7 +179,7 @@ def test_lists_come_in_pages(client, shop):
         unit = boat(shop, f"Boat {number}", shop.family)
         repair(shop, unit, OIL, days_ago=40, hours=10)
     first = client.get("/insight/repairs/").context
-    second = client.get("/insight/repairs/" + first["older_url"]).context
+    second = client.get("/insight/repairs/" + first["next_url"]).context
     assert (len(first["rows"]), len(second["rows"])) == (50, 10)
     assert client.get("/insight/repairs/?from=-3").status_code == 200
 

@@ -299,7 +299,7 @@ def test_codes_come_in_pages(client, cast):
     )  # fmt: skip
     client.force_login(cast.manager)
     first = client.get("/insight/recurrence/").context
-    second = client.get("/insight/recurrence/" + first["older_url"]).context
+    second = client.get("/insight/recurrence/" + first["next_url"]).context
     assert (len(first["rows"]), len(second["rows"])) == (50, 5)
 
 

@@ -9,10 +9,11 @@ from django.utils import timezone
 from commands.refusals import Conflict, Refused
 from parts.actions import add_part, change_part
 from parts.models import Part
-from parts.queries import catalog_page, find_parts
+from parts.queries import BY_NUMBER, catalog, find_parts
 from parts.sections import Section, _sections, register
 from staff.policy import Role
 from tests.cast import make_cast
+from web.pager import page_of
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
@@ -155,20 +156,20 @@ def test_pages_go_there_and_back_without_gap_or_repeat():
         _part(cast, number=f"P-{number:02}", maker="A" if number % 2 else "B")
     _part(cast, number="P-07", maker="C")
     in_order = [part.pk for part in sorted(Part.objects.all(), key=lambda part: (part.number, part.pk))]
-    page, seen = catalog_page(size=5), []
+    page, seen = page_of(catalog(sold_only=True), BY_NUMBER, size=5), []
     assert page.before is None
     while True:
-        seen += [part.pk for part in page.parts]
+        seen += [part.pk for part in page.rows]
         if page.after is None:
             break
-        page = catalog_page(size=5, after=page.after)
+        page = page_of(catalog(sold_only=True), BY_NUMBER, size=5, after=page.after)
     assert seen == in_order
-    back = [part.pk for part in page.parts]
+    back = [part.pk for part in page.rows]
     while page.before is not None:
-        page = catalog_page(size=5, before=page.before)
-        back = [part.pk for part in page.parts] + back
+        page = page_of(catalog(sold_only=True), BY_NUMBER, size=5, before=page.before)
+        back = [part.pk for part in page.rows] + back
     assert back == in_order
-    assert catalog_page(size=5, after=10**9).parts == catalog_page(size=5).parts
+    assert page_of(catalog(), BY_NUMBER, size=5, after=10**9).rows == page_of(catalog(), BY_NUMBER, size=5).rows
 
 
 def test_catalog_page_filters_and_keeps_the_filter_in_its_links(client):
@@ -179,8 +180,8 @@ def test_catalog_page_filters_and_keeps_the_filter_in_its_links(client):
     old = _part(cast, number="X-1", description="Gasket")
     change_part(by=cast.manager, part=old, changes={"is_active": False})
     page = client.get(reverse("parts:list"), {"q": "anode"})
-    assert len(page.context["page"].parts) == 50
-    assert page.context["later_url"].startswith("?q=anode&after=")
+    assert len(page.context["page"].rows) == 50
+    assert page.context["next_url"].startswith("?q=anode&after=")
     assert "No part fits" in client.get(reverse("parts:list"), {"q": "gasket"}).content.decode()
     assert "X-1" in client.get(reverse("parts:list"), {"q": "gasket", "all": "on"}).content.decode()
     assert client.get(reverse("parts:list"), {"after": "x", "before": "9" * 40}).status_code == 200

@@ -137,14 +137,14 @@ def test_the_list_turns_pages_both_ways(cast: Cast, client: Client) -> None:
     answer = client.get(url)
     while True:
         seen += [boat.pk for boat in answer.context["vessels"]]
-        if not answer.context["on_url"]:
+        if not answer.context["next_url"]:
             break
-        answer = client.get(answer.context["on_url"])
+        answer = client.get(answer.context["next_url"])
     assert len(seen) == len(set(seen)) == Vessel.objects.count()
     names = [Vessel.objects.get(pk=pk).name.lower() for pk in seen]
     assert names == sorted(names)
-    while answer.context["back_url"]:
-        answer = client.get(answer.context["back_url"])
+    while answer.context["previous_url"]:
+        answer = client.get(answer.context["previous_url"])
     assert [boat.pk for boat in answer.context["vessels"]] == seen[:40]
 
 

@@ -12,9 +12,11 @@ from django.utils import timezone
 from staff.policy import Role
 from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
+from web.pager import page_of
 from workorders.models import Job
-from workorders.queries import board, job_page, jobs_of_vessel, open_jobs, with_people
+from workorders.queries import board, jobs_of_vessel, open_jobs, with_people
 from workorders.queries.board import AT_MOST, COLUMNS
+from workorders.queries.jobs import NEWEST_FIRST
 from workorders.states import OPEN
 
 
@@ -93,17 +95,17 @@ def test_pages_of_jobs_lead_forth_and_back_without_loss(cast: Cast) -> None:
     many_jobs(cast, 23, state="closed", closed_at=timezone.now())
     jobs = with_people(Job.objects.all())
     seen: list[int] = []
-    page = job_page(jobs, size=10)
-    assert page.newer is None
+    page = page_of(jobs, NEWEST_FIRST, size=10)
+    assert page.before is None
     while True:
-        seen += [job.number for job in page.jobs]
-        if page.older is None:
+        seen += [job.number for job in page.rows]
+        if page.after is None:
             break
-        page = job_page(jobs, before=page.older, size=10)
+        page = page_of(jobs, NEWEST_FIRST, after=page.after, size=10)
     assert seen == sorted((job.number for job in Job.objects.all()), reverse=True)
-    back = job_page(jobs, after=page.newer, size=10)
-    assert [job.number for job in back.jobs] == seen[10:20]
-    assert [job.number for job in job_page(jobs, after=back.newer, size=10).jobs] == seen[:10]
+    back = page_of(jobs, NEWEST_FIRST, before=page.before, size=10)
+    assert [job.number for job in back.rows] == seen[10:20]
+    assert [job.number for job in page_of(jobs, NEWEST_FIRST, before=back.before, size=10).rows] == seen[:10]
 
 
 def test_the_list_shows_ended_jobs_unless_another_state_is_asked_for(cast: Cast) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.conf import settings
 from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.db import models
@@ -14,9 +13,10 @@ from django.utils import timezone
 from vessels.models.searching import keep_keys, words_of
 from vessels.phones import to_call
 from vessels.spelling import near_keys
+from web.versions import Versioned
 
 
-class Customer(models.Model):
+class Customer(Versioned):
     """A person or a firm that brings boats."""
 
     KINDS = [("person", "Person"), ("firm", "Firm")]
@@ -27,10 +27,6 @@ class Customer(models.Model):
     address = models.TextField(blank=True)
     notes = models.TextField(blank=True)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["name", "pk"]

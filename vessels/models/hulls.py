@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from django.conf import settings
 from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.indexes import GinIndex, OpClass
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -16,11 +15,12 @@ from django.utils import timezone
 from vessels.models.customers import Customer
 from vessels.models.searching import inner_parts, keep_keys, squeezed, words_of
 from vessels.spelling import near_keys
+from web.versions import Versioned
 
 _POSITIVE = [MinValueValidator(Decimal("0"))]
 
 
-class Vessel(models.Model):
+class Vessel(Versioned):
     """One hull. Its log, not this row, is its history."""
 
     KINDS = [
@@ -56,10 +56,6 @@ class Vessel(models.Model):
     log_position = models.PositiveIntegerField(default=0, editable=False)
     log_digest = models.CharField(max_length=64, default="0" * 64, editable=False)
     anchored_position = models.PositiveIntegerField(default=0, editable=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["name", "pk"]
@@ -141,7 +137,7 @@ class EngineFamily(models.Model):
         return f"{self.maker} {self.name}"
 
 
-class Engine(models.Model):
+class Engine(Versioned):
     """One engine in one hull."""
 
     POSITIONS = [
@@ -175,10 +171,6 @@ class Engine(models.Model):
     gear_ratio = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True, validators=_POSITIVE)
     propeller = models.CharField(max_length=60, blank=True, help_text="Diameter × pitch, blades, hand.")
     removed_on = models.DateField(null=True, blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["vessel", "position", "pk"]
@@ -214,7 +206,7 @@ def engine_words(position: str, maker: str, model: str) -> str:
     return f"{where} · {what}" if what else where
 
 
-class ControlUnit(models.Model):
+class ControlUnit(Versioned):
     """An electronic module on an engine, or on the vessel when ``engine`` is empty."""
 
     CODES = [
@@ -232,10 +224,6 @@ class ControlUnit(models.Model):
     )
     code_system = models.CharField("usual codes", max_length=6, choices=CODES, default="spn")
     removed_on = models.DateField(null=True, blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-    changed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
-    )
 
     class Meta:
         ordering = ["vessel", "engine", "pk"]

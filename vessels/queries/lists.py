@@ -3,27 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, TypeVar, cast
+from typing import Any
 
-from django.db.models import Count, Model, Q, QuerySet
+from django.db.models import Count, QuerySet
 from django.db.models.functions import Lower
 
 from vessels.models import Customer, Engine, Ownership, Vessel
 from vessels.queries.engines import hours_by_engine
 from vessels.queries.finding import matching_customers, matching_vessels
-from web.typed import whole_number
 
-PAGE_SIZE = 40
-M = TypeVar("M", bound=Model)
-
-
-@dataclass(frozen=True)
-class NamePage:
-    """One page of a list by name; the cursors are the keys of its first and last row, where more lies beyond."""
-
-    rows: list[Any]
-    before: int | None
-    after: int | None
+BY_NAME = Lower("name")
+"""The order of lists by name."""
 
 
 @dataclass(frozen=True)
@@ -49,44 +39,6 @@ def customer_list(*, text: str) -> QuerySet[Customer]:
     """Customers whose name, contact, phone or mail address fits, not yet ordered or cut."""
     customers = Customer.objects.prefetch_related("phones").annotate(boats=Count("vessels", distinct=True))
     return customers.filter(pk__in=matching_customers(text).values("pk")) if text.strip() else customers
-
-
-def name_page(rows: QuerySet[M], *, after: str, before: str, size: int = PAGE_SIZE) -> NamePage:
-    """A page of rows that have a name, by name. The cursors are keys of rows."""
-    low = Lower("name")
-    rows = cast("QuerySet[M]", rows.annotate(low=low))
-    start = _place(rows.model, after)
-    if start is not None:
-        found = list(rows.filter(low__gte=start[0]).filter(_beyond(start)).order_by(low, "pk")[: size + 1])
-        return _cut(found, size, has_before=True)
-    end = _place(rows.model, before)
-    if end is not None:
-        found = list(rows.filter(low__lte=end[0]).filter(_short_of(end)).order_by(low.desc(), "-pk")[: size + 1])
-        if len(found) > size:
-            page = found[:size][::-1]
-            return NamePage(page, page[0].pk, page[-1].pk)
-    return _cut(list(rows.order_by(low, "pk")[: size + 1]), size, has_before=False)
-
-
-def _cut(found: list[Any], size: int, *, has_before: bool) -> NamePage:
-    page = found[:size]
-    return NamePage(page, page[0].pk if has_before and page else None, page[-1].pk if len(found) > size else None)
-
-
-def _place(model: type[Model], key: str) -> tuple[str, int] | None:
-    pk = whole_number(key)
-    if pk is None:
-        return None
-    name = model._default_manager.filter(pk=pk).annotate(low=Lower("name")).values_list("low", flat=True).first()
-    return None if name is None else (name, pk)
-
-
-def _beyond(place: tuple[str, int]) -> Q:
-    return Q(low__gt=place[0]) | Q(pk__gt=place[1])
-
-
-def _short_of(place: tuple[str, int]) -> Q:
-    return Q(low__lt=place[0]) | Q(pk__lt=place[1])
 
 
 def engines_with_hours(vessel: Vessel, *, removed: bool | None = False) -> list[EngineWithHours]:

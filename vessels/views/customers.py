@@ -12,8 +12,8 @@ from staff.requests import signed_in
 from vessels.actions import add_customer, change_customer
 from vessels.forms import ContactForms, CustomerForm, NewCustomerForm
 from vessels.models import Customer
-from vessels.queries.lists import customer_list, name_page
-from vessels.views.paging import turns
+from vessels.queries.lists import BY_NAME, customer_list
+from web.pager import asked_page
 from web.submission import Submission
 
 
@@ -21,8 +21,8 @@ from web.submission import Submission
 def customers(request: HttpRequest) -> HttpResponse:
     """All customers, by name."""
     text = request.GET.get("q", "")[:100]
-    page = name_page(customer_list(text=text), after=request.GET.get("after", ""), before=request.GET.get("before", ""))
-    context = {"customers": page.rows, "text": text, **turns(request.path, {"q": text}, page)}
+    page = asked_page(customer_list(text=text), BY_NAME, request)
+    context = {"customers": page.rows, "text": text, **page.addresses(request.path, {"q": text})}
     return render(request, "vessels/customers.html", context)
 
 

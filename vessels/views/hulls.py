@@ -14,9 +14,9 @@ from vessels.actions import add_vessel, change_owner, change_vessel
 from vessels.forms import OwnerForm, VesselForm
 from vessels.frames import vessel_frame
 from vessels.models import Customer, Vessel
-from vessels.queries.lists import customer_list, name_page, vessel_list
+from vessels.queries.lists import BY_NAME, customer_list, vessel_list
 from vessels.sections import shown_sections
-from vessels.views.paging import turns
+from web.pager import asked_page, page_of
 from web.submission import Submission
 from web.typed import whole_number
 
@@ -34,15 +34,13 @@ def vessels(request: HttpRequest) -> HttpResponse:
     text = request.GET.get("q", "")[:100]
     kind = request.GET.get("kind", "")
     kind = kind if kind in dict(Vessel.KINDS) else ""
-    page = name_page(
-        vessel_list(text=text, kind=kind), after=request.GET.get("after", ""), before=request.GET.get("before", "")
-    )
+    page = asked_page(vessel_list(text=text, kind=kind), BY_NAME, request)
     context = {
         "vessels": page.rows,
         "text": text,
         "kind": kind,
         "kinds": Vessel.KINDS,
-        **turns(request.path, {"q": text, "kind": kind}, page),
+        **page.addresses(request.path, {"q": text, "kind": kind}),
     }
     return render(request, "vessels/list.html", context)
 
@@ -79,7 +77,7 @@ def _choose_owner(request: HttpRequest) -> HttpResponse:
     text = request.GET.get("q", "")[:100]
     found: list[Any] = []
     if text.strip():
-        found = name_page(customer_list(text=text), after="", before="", size=OFFERED).rows
+        found = page_of(customer_list(text=text), BY_NAME, size=OFFERED).rows
     return render(request, "vessels/vessel_owner.html", {"text": text, "found": found})
 
 
@@ -112,7 +110,7 @@ def vessel_owner(request: HttpRequest, pk: int) -> HttpResponse:
     text = request.GET.get("q", "")[:100]
     found: list[Customer] = []
     if text.strip():
-        found = name_page(customer_list(text=text).exclude(pk=boat.owner_id), after="", before="", size=OFFERED).rows
+        found = page_of(customer_list(text=text).exclude(pk=boat.owner_id), BY_NAME, size=OFFERED).rows
     form = OwnerForm(request.POST if request.method == "POST" else None, offered=found)
     sending = Submission(request, form)
     former = boat.owner

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
@@ -15,7 +14,8 @@ from workorders.models import Job, JobLine
 from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
-PAGE_SIZE = 40
+NEWEST_FIRST = "-number"
+"""The order of lists of jobs."""
 
 
 def past_promise(today: date) -> Q:
@@ -43,35 +43,6 @@ def open_jobs(person: Person | None = None) -> QuerySet[Job]:
 def jobs_of_vessel(vessel: Vessel) -> QuerySet[Job]:
     """Every job of a vessel, newest first."""
     return with_people(Job.objects.filter(vessel=vessel)).order_by("-number")
-
-
-@dataclass(frozen=True)
-class JobPage:
-    """One page of jobs by number, newest first. The cursors are job numbers, where more lies beyond."""
-
-    jobs: list[Job]
-    newer: int | None
-    older: int | None
-
-
-def job_page(
-    jobs: QuerySet[Job], *, before: int | None = None, after: int | None = None, size: int = PAGE_SIZE
-) -> JobPage:
-    """The jobs before a number, or after one, or the newest."""
-    if after is not None:
-        found = list(jobs.filter(number__gt=after).order_by("number")[: size + 1])
-        if len(found) > size:
-            rows = found[:size][::-1]
-            return JobPage(rows, newer=rows[0].number, older=rows[-1].number)
-        before = None
-    older = jobs.filter(number__lt=before) if before is not None else jobs
-    found = list(older.order_by("-number")[: size + 1])
-    rows = found[:size]
-    return JobPage(
-        rows,
-        newer=rows[0].number if before is not None and rows else None,
-        older=rows[-1].number if len(found) > size else None,
-    )
 
 
 class Place(NamedTuple):

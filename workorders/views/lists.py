@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -14,11 +13,12 @@ from staff.queries import technicians
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.views.hulls import vessel_or_404
+from web.pager import asked_page
 from web.typed import whole_number
 from workorders.forms.board import NOBODY, BoardFilterForm, ListFilterForm
 from workorders.models import ENDED, Job
-from workorders.queries import JobPage, board, job_page, jobs_of_vessel, with_people
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries import board, jobs_of_vessel, with_people
+from workorders.queries.jobs import NEWEST_FIRST, OPEN_STATES
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -56,9 +56,9 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
         jobs = jobs.filter(state__in=OPEN_STATES)
     elif state != "all":
         jobs = jobs.filter(state=state)
-    page = _page(request, jobs)
+    page = asked_page(jobs, NEWEST_FIRST, request)
     kept = {"state": state} if state != "ended" else {}
-    context = {"form": form, "page": page, "shows_end": state == "ended", **_turns(request, page, kept)}
+    context = {"form": form, "page": page, "shows_end": state == "ended", **page.addresses(request.path, kept)}
     return render(request, "workorders/list.html", context)
 
 
@@ -66,29 +66,13 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
 def vessel_jobs(request: HttpRequest, pk: int) -> HttpResponse:
     """Every job of a vessel, newest first."""
     vessel = vessel_or_404(pk)
-    page = _page(request, jobs_of_vessel(vessel))
+    page = asked_page(jobs_of_vessel(vessel), NEWEST_FIRST, request)
     context: dict[str, Any] = {
         "frame": vessel_frame(request.user, vessel, "workorders:vessel_jobs"),
         "vessel": vessel,
         "page": page,
         "may_open": signed_in(request).may(Permission.OPEN_JOBS),
         "open_url": f"{reverse('workorders:open')}?vessel={vessel.pk}",
-        **_turns(request, page, {}),
+        **page.addresses(request.path, {}),
     }
     return render(request, "workorders/vessel_jobs.html", context)
-
-
-def _page(request: HttpRequest, jobs: Any) -> JobPage:
-    return job_page(jobs, before=_number(request, "before"), after=_number(request, "after"))
-
-
-def _number(request: HttpRequest, name: str) -> int | None:
-    return whole_number(request.GET.get(name, ""), digits=9)
-
-
-def _turns(request: HttpRequest, page: JobPage, kept: dict[str, str]) -> dict[str, str]:
-    """The addresses of the pages on either side."""
-    return {
-        "newer_url": f"{request.path}?{urlencode({**kept, 'after': page.newer})}" if page.newer else "",
-        "older_url": f"{request.path}?{urlencode({**kept, 'before': page.older})}" if page.older else "",
-    }
