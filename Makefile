@@ -43,7 +43,7 @@ format: dev ## Put Python and templates into the house's form
 	$(PY) -m ruff check --fix-only .
 
 bench: dev ## Measure pages, reports and memory on databases made for it; the figures are in benchmarks/README.md
-	@exec $(PY) manage.py bench
+	@exec $(PY) -m benchmarks
 
 lock: dev ## Pin requirements/*.in with hashes
 	cd requirements && for name in base dev; do \

@@ -8,7 +8,6 @@ from types import FrameType
 
 # These neither read nor write data; they need no database and work without one.
 WITHOUT_DATABASE = {
-    "bench",  # starts a server of its own
     "check",
     "collectstatic",
     "compilemessages",

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from uuid import UUID
 
 from vessels.log.evidence import RETRACTION, replaces
-from vessels.log.registry import LogKind, kind_of
+from vessels.log.registry import LogKind, jobs_select, kind_of
 from vessels.models import Engine, Vessel
 from vessels.models.hulls import engine_words
 from vessels.wording import delay_words
@@ -55,7 +55,7 @@ _ENTRIES = """
            entry.position, entry.amends_id, author.name, job.number, engine.position, engine.maker, engine.model
     FROM vessels_logentry entry
     JOIN staff_person author ON author.id = entry.author_id
-    LEFT JOIN workorders_job job ON job.id = entry.job_id
+    LEFT JOIN ({jobs}) job ON job.id = entry.job_id
     LEFT JOIN vessels_engine engine ON engine.id = entry.engine_id
     WHERE {where} ORDER BY {order} LIMIT {most}
 """
@@ -96,7 +96,8 @@ def alone(key: UUID) -> EntryFilter:
 
 def read_entries(which: EntryFilter, *, most: int, order: str = NEWEST_FIRST) -> list[Entry]:
     """The entries themselves."""
-    return rows(Entry, _ENTRIES.format(where=" AND ".join(which.conditions), order=order, most=int(most)), which.asked)
+    where = " AND ".join(which.conditions)
+    return rows(Entry, _ENTRIES.format(where=where, order=order, most=int(most), jobs=jobs_select()), which.asked)
 
 
 class RelatedEntry(NamedTuple):

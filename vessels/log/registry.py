@@ -100,3 +100,16 @@ def tell_amended(entry: LogEntry) -> None:
     """Tell every listener about an entry that amends another."""
     for listener in _amendment_listeners:
         listener(entry)
+
+
+_jobs = ["SELECT NULL::bigint AS id, NULL::bigint AS number, NULL::bigint AS vessel_id WHERE false"]
+
+
+def register_jobs(select: str) -> None:
+    """Say what the jobs are that entries name: a SELECT of ``id``, ``number`` and ``vessel_id``, without conditions."""
+    _jobs[0] = select
+
+
+def jobs_select() -> str:
+    """That SELECT; one of no rows where no floor above keeps jobs."""
+    return _jobs[0]

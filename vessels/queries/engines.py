@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from vessels.hours import known_hours, meter_at, true_hours
 from vessels.log.evidence import SUPERSEDED, effective
+from vessels.log.registry import jobs_select
 from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification, Vessel
 from vessels.models.hulls import POSITION_WORDS, engine_words
 from web.rows import rows
@@ -97,7 +98,7 @@ def fitted_engines(vessel: Vessel) -> list[FittedEngine]:
 _ENGINES = """
     SELECT id, position, maker, model FROM vessels_engine WHERE vessel_id = %(vessel)s ORDER BY position, id
 """
-_JOBS = "SELECT id, number FROM workorders_job WHERE vessel_id = %(vessel)s ORDER BY number DESC LIMIT 200"
+_JOBS = "SELECT id, number FROM ({jobs}) job WHERE vessel_id = %(vessel)s ORDER BY number DESC LIMIT 200"
 
 
 def engine_choices(vessel: Vessel) -> list[tuple[str, str]]:
@@ -107,7 +108,9 @@ def engine_choices(vessel: Vessel) -> list[tuple[str, str]]:
 
 def job_choices(vessel: Vessel) -> list[tuple[str, str]]:
     """The last jobs of a vessel, as keys and words to choose from."""
-    return rows(lambda key, number: (str(key), f"Job {number}"), _JOBS, {"vessel": vessel.pk})
+    return rows(
+        lambda key, number: (str(key), f"Job {number}"), _JOBS.format(jobs=jobs_select()), {"vessel": vessel.pk}
+    )
 
 
 def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:
