@@ -57,10 +57,12 @@ FILLING = [
     """,
     """
     INSERT INTO findings_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, outcome,
-                                  outcome_hours, opening_id, fault_id)
+                                  outcome_hours, outcome_least_hours, outcome_most_hours, opening_id, fault_id)
     SELECT (f.id - 1) * 5 + k, k, k, timestamptz '2018-01-01' + k * interval '500 days',
            timestamptz '2018-02-01' + k * interval '500 days', true, false,
            CASE WHEN k < 5 THEN 'returned' WHEN f.id %% 3 = 0 THEN 'held' ELSE 'unproven' END,
+           CASE WHEN k < 5 OR f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
+           CASE WHEN k < 5 THEN 0 WHEN f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
            CASE WHEN k < 5 OR f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
            lpad(to_hex((f.id - 1) / 5 * 100 + (f.id - 1) %% 5 + (k - 1) * 20), 32, '0')::uuid, f.id
     FROM findings_fault f, generate_series(1, 5) k

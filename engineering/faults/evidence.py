@@ -121,6 +121,12 @@ class Episode:
     """Engine hours from where the clock of the episode before started (its ``since``) to the opening of this one."""
     gap_days: int | None
     """Whole days from there to the opening of this one."""
+    gap_least_hours: Decimal | None = None
+    """The part of the gap in which it is proven to have been away: up to the last complete scan without it; 0 without
+    such a scan. It came back somewhere between these hours and the scan that saw it."""
+    gap_most_hours: Decimal | None = None
+    """The longest that it can have been away: the gap, and where it went by itself, also the hours between the last
+    scan that saw it and the one that found it gone."""
     since_at: datetime | None = None
     """From when on the fault counts as away: the clear that ended the episode; where it was found gone without a
     clear, the last work about it after it was last seen; without any, the scan that found it gone. Nothing later moves
@@ -177,6 +183,17 @@ class FaultHistory:
         if self.is_open or last is None or last.since_at is None or self.proven_to_at is None:
             return None
         return length_between(last.since_at, last.since_hours, self.proven_to_at, self.proven_to_hours)
+
+    @property
+    def away_most_hours(self) -> Decimal | None:
+        """The longest that ``away`` can have been in hours: where it went by itself, from when it was last seen."""
+        last, away = self.episodes[-1] if self.episodes else None, self.away
+        if away is None or last is None or self.proven_to_at is None:
+            return None
+        if last.closed_by == "clear" or last.after_work:
+            return away.hours
+        longest = length_between(last.last_seen_at, last.last_seen_hours, self.proven_to_at, self.proven_to_hours)
+        return away.hours if longest.hours is None else longest.hours
 
     @property
     def began_unknown(self) -> bool:

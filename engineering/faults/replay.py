@@ -116,13 +116,23 @@ def _order_of(item: _Sighting | Absent | Cleared | Worked) -> tuple[datetime, in
     return item.at, _TURN[type(item)], 0, item.key
 
 
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    """From where the clock of an episode started to the next sighting: hours, days, and what the hours lie between."""
+
+    hours: Decimal | None = None
+    days: int | None = None
+    least: Decimal | None = None
+    most: Decimal | None = None
+
+
 @dataclass(slots=True)
 class _Growing:
     """An episode while it is being replayed."""
 
     first: Seen
     last: Seen
-    gap: tuple[Decimal | None, int | None]
+    gap: _Gap
     status: CodeStatus
     sightings: int = 1
     changes: int = 0
@@ -157,8 +167,10 @@ class _Growing:
             sightings=self.sightings,
             status_changes=self.changes,
             keys=tuple(self.keys),
-            gap_hours=self.gap[0],
-            gap_days=self.gap[1],
+            gap_hours=self.gap.hours,
+            gap_days=self.gap.days,
+            gap_least_hours=self.gap.least,
+            gap_most_hours=self.gap.most,
             since_at=since.at if since else None,
             since_hours=since.hours if since else None,
             after_work=isinstance(since, Worked),
@@ -210,7 +222,7 @@ class _Replay:
     def _take_sighting(self, seen: Seen, *, permanent: bool) -> None:
         self._permanent = self._permanent or permanent
         if self._state is FaultState.NONE:
-            self._open(seen, (None, None))
+            self._open(seen, _Gap())
             is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
             self._state = FaultState.ACTIVE if is_now else FaultState.STORED
         elif self._state in (FaultState.CLEARED, FaultState.HISTORIC):
@@ -223,14 +235,14 @@ class _Replay:
         if seen.status is CodeStatus.PERMANENT:
             last.keys.append(seen.key)
             return
-        self._open(seen, _gap(last.since, seen))
+        self._open(seen, _gap(last, seen, self._proof))
         ended_on = last.closing.visit if last.closing else None
         self._episodes[-1].not_fixed_yet = seen.visit is not None and seen.visit == ended_on
         self._state = FaultState.RETURNED
         self._proof = None
         self._held = False
 
-    def _open(self, seen: Seen, gap: tuple[Decimal | None, int | None]) -> None:
+    def _open(self, seen: Seen, gap: _Gap) -> None:
         self._episodes.append(_Growing(first=seen, last=seen, gap=gap, status=seen.status, keys=[seen.key]))
 
     def _go_on(self, seen: Seen) -> None:
@@ -282,12 +294,22 @@ class _Replay:
             self._held = True
 
 
-def _gap(since: Absent | Cleared | Worked | None, seen: Seen) -> tuple[Decimal | None, int | None]:
-    """Hours and whole days from where the clock of an episode started to the next sighting."""
+def _gap(ended: _Growing, seen: Seen, proof: Absent | None) -> _Gap:
+    """The gap between an episode and the next sighting; ``proof`` is the last complete scan without it in between."""
+    since = ended.since
     if since is None:
-        return None, None
+        return _Gap()
     away = length_between(since.at, since.hours, seen.at, seen.hours)
-    return away.hours, away.days
+    if away.hours is None:
+        return _Gap(None, away.days)
+    least, most = Decimal(0), away.hours
+    if proof is not None and proof.at >= since.at:
+        proven = length_between(since.at, since.hours, proof.at, proof.hours).hours
+        least = min(proven or least, away.hours)
+    if isinstance(since, Absent):
+        longest = length_between(ended.last.at, ended.last.hours, seen.at, seen.hours).hours
+        most = max(longest or most, most)
+    return _Gap(away.hours, away.days, least, most)
 
 
 def _has_held(since: Cleared | Worked, absence: Absent, hold: Hold) -> bool:

@@ -5,17 +5,8 @@ Everything takes hours and answers with a sentence; where the record is too thin
 
 from engineering.recurrence.comparing import HoldingComparison, compare_holding
 from engineering.recurrence.events import EventRecord, record_of
-from engineering.recurrence.holding import (
-    FEWEST_AT_RISK,
-    FEWEST_REPAIRS,
-    FEWEST_RETURNS,
-    Held,
-    HoldingCurve,
-    HoldingPoint,
-    all_held_bound,
-    holding_curve,
-    share_bounds,
-)
+from engineering.recurrence.held import FEWEST_REPAIRS, FEWEST_RETURNS, Held, all_held_bound
+from engineering.recurrence.holding import FEWEST_AT_RISK, HoldingCurve, HoldingPoint, holding_curve
 from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
 from engineering.recurrence.of_fault import Away, ComingBack, away_of, coming_back
 from engineering.recurrence.pooled import HullSums, PooledRate, pooled_rate, sums_of
@@ -33,6 +24,7 @@ from engineering.recurrence.rates import (
 from engineering.recurrence.strength import Strength, strength_of
 from engineering.recurrence.trend_tests import (
     Direction,
+    HullSquares,
     Seeable,
     TrendTest,
     laplace_of_sums,
@@ -56,6 +48,7 @@ __all__ = [
     "HoldingComparison",
     "HoldingCurve",
     "HoldingPoint",
+    "HullSquares",
     "HullSums",
     "MeanCount",
     "MeanTime",
@@ -87,7 +80,6 @@ __all__ = [
     "record_of",
     "reverse_arrangements_test",
     "seeable_trend",
-    "share_bounds",
     "strength_of",
     "sums_of",
     "weigh_together",

@@ -226,6 +226,14 @@ def t_quantile(share: float, degrees: float) -> float:
     return math.copysign(math.sqrt(degrees * (1 - x) / x), share - 0.5)
 
 
+def t_two_sided(t: float, degrees: float) -> float:
+    """The chance of a value of Student's t at least as far from zero; degrees of freedom above zero.
+
+    From the beta distribution: Abramowitz and Stegun 26.7.1 (from memory).
+    """
+    return beta_below(degrees / 2, 0.5, degrees / (degrees + t * t))
+
+
 @cache
 def gamma_product_quantile(share: float, first: float, second: float) -> float:
     """The value that the product of two independent gamma values of these shapes (scale 1) is below with this chance.

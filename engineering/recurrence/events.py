@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 from engineering.recurrence.problem import NotEnough, RecurrenceProblem, refuse_unless_finite
@@ -29,6 +29,8 @@ class EventRecord:
     event_hours: tuple[float, ...]
     observed_h: float
     ends_with_event: bool = False
+    hull: Hashable | None = None
+    """Whatever tells the records of one hull from those of another; None for a hull of its own."""
 
     def __post_init__(self) -> None:
         """Refuse records that no engine could have."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 from engineering.recurrence.distributions import t_quantile
@@ -19,7 +19,7 @@ FEWEST_FOR_BOUNDS = 3
 
 @dataclass(frozen=True, slots=True)
 class CountPoint:
-    """Mean events per record by ``hours``. ``at_risk`` records were observed that long."""
+    """Mean events per record by ``hours``. ``at_risk`` records were observed that long, of ``hulls`` hulls."""
 
     hours: float
     mean: float
@@ -27,6 +27,7 @@ class CountPoint:
     low: float
     high: float
     at_risk: int
+    hulls: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +38,13 @@ class MeanCount:
     records: int
     events: int
     confidence: float
+    founded_h: float = 0.0
+    """How far records of enough hulls were observed."""
 
     @property
     def last_founded(self) -> CountPoint | None:
-        """The last point to which enough records were observed."""
-        return next((point for point in reversed(self.points) if point.at_risk >= FEWEST_FOR_BOUNDS), None)
+        """The last point to which records of enough hulls were observed."""
+        return next((point for point in reversed(self.points) if point.hours <= self.founded_h), None)
 
     @property
     def sentence(self) -> str:
@@ -63,9 +66,9 @@ def mean_cumulative_function(records: Sequence[EventRecord], *, confidence: floa
     The variance is Lawless and Nadeau's, Σᵢ(Σⱼ Rᵢⱼ/nⱼ·(dᵢⱼ − dⱼ/nⱼ))²: it holds however events of one record hang
     together. For the bounds it is taken times n/(n − 1) and never less than Poisson's Σ dⱼ/nⱼ², as a few records that
     happen to agree would look sure; M·exp(±t·√Var/M), with Student's t of n − 1 degrees of freedom, n being the records
-    observed that long, stay above zero.
+    observed that long, stay above zero. Where records have hulls, i and n are the hulls.
     Coverage is measured in benchmarks/README.md. Tied events are counted as they are; a record counts as at risk up to
-    and including its end. No event, or fewer than three records: :class:`NotEnough`.
+    and including its end. No event, or fewer than three records or hulls: :class:`NotEnough`.
     Source: Nelson, "Confidence Limits for Recurrence Data", Technometrics 37 (1995); Lawless and Nadeau, "Some Simple
     Robust Methods for the Analysis of Recurrent Events", Technometrics 37 (1995); both from memory.
 
@@ -74,6 +77,13 @@ def mean_cumulative_function(records: Sequence[EventRecord], *, confidence: floa
     """
     refuse_unless_confidence(confidence)
     events = sum(len(record.event_hours) for record in records)
+    numbers: dict[Hashable, int] = {}
+    hulls = [
+        numbers.setdefault(("record", index) if record.hull is None else ("hull", record.hull), len(numbers))
+        for index, record in enumerate(records)
+    ]
+    if events and len(records) >= FEWEST_FOR_BOUNDS > len(numbers):
+        return NotEnough(f"Not enough data for a mean: all are of {counted(len(numbers), 'hull')}.")
     if not events or len(records) < FEWEST_FOR_BOUNDS:
         return NotEnough(
             f"Not enough data for a mean: {counted(events, 'event')} on {counted(len(records), 'record')}; "
@@ -82,19 +92,24 @@ def mean_cumulative_function(records: Sequence[EventRecord], *, confidence: floa
     points: list[CountPoint] = []
     mean = poisson = 0.0
     counts = [Counter(record.event_hours) for record in records]
-    sums = [0.0] * len(records)
+    sums = [0.0] * len(numbers)
     for hours in sorted({hours for record in records for hours in record.event_hours}):
         at_risk = [index for index, record in enumerate(records) if record.observed_h >= hours]
         step = sum(counts[index][hours] for index in at_risk) / len(at_risk)
         mean += step
         for index in at_risk:
-            sums[index] += (counts[index][hours] - step) / len(at_risk)
+            sums[hulls[index]] += (counts[index][hours] - step) / len(at_risk)
         poisson += step / len(at_risk)
         variance = sum(one * one for one in sums)
         low, high = 0.0, math.inf
-        if len(at_risk) > 1:
-            widest = max(poisson, variance * len(at_risk) / (len(at_risk) - 1))
-            spread = math.exp(min(700.0, t_quantile(0.5 + confidence / 2, len(at_risk) - 1) * math.sqrt(widest) / mean))
+        apart = len({hulls[index] for index in at_risk})
+        if apart > 1:
+            widest = max(poisson, variance * apart / (apart - 1))
+            spread = math.exp(min(700.0, t_quantile(0.5 + confidence / 2, apart - 1) * math.sqrt(widest) / mean))
             low, high = mean / spread, mean * spread
-        points.append(CountPoint(hours, mean, variance, low, high, len(at_risk)))
-    return MeanCount(tuple(points), len(records), events, confidence)
+        points.append(CountPoint(hours, mean, variance, low, high, len(at_risk), apart))
+    longest: dict[int, float] = {}
+    for hull, record in zip(hulls, records, strict=True):
+        longest[hull] = max(longest.get(hull, 0.0), record.observed_h)
+    founded_h = sorted(longest.values())[-FEWEST_FOR_BOUNDS]
+    return MeanCount(tuple(points), len(records), events, confidence, founded_h)

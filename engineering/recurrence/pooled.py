@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.recurrence.distributions import t_quantile
 from engineering.recurrence.events import EventRecord
@@ -13,6 +13,7 @@ from engineering.recurrence.rates import poisson_rate
 
 FEWEST_HULLS = 4.0
 """Bounds over several hulls need so many that count alike (see ``HullSums.alike``)."""
+NOT_PROVEN = "no scan between its going and its return"
 FAIR_SHARE = 0.9
 """Of the hours that should lie after the last returns, so much has to be on record for a lower bound."""
 
@@ -32,6 +33,9 @@ class HullSums:
     spread: float
     after_h: float
     after_expected_h: float
+    hours_least: float | None = None
+    """The part of the hours that is proven, where returns came somewhere between two scans."""
+    hours_most: float | None = None
 
     @property
     def alike(self) -> float:
@@ -52,8 +56,8 @@ class PooledRate:
     why: str = ""
 
 
-def sums_of(records: Sequence[EventRecord]) -> HullSums:
-    """The sums of records, one for each hull."""
+def sums_of(records: Sequence[EventRecord], *, hours_least: float | None = None) -> HullSums:
+    """The sums of records, one for each hull; ``hours_least`` is the part of all hours that is proven."""
     events = sum(len(record.event_hours) for record in records)
     hours = math.fsum(record.observed_h for record in records)
     rate = events / hours if hours else 0.0
@@ -71,6 +75,7 @@ def sums_of(records: Sequence[EventRecord]) -> HullSums:
             record.observed_h - (record.event_hours[-1] if record.event_hours else 0.0) for record in records
         ),
         after_expected_h=math.fsum(record.observed_h / (len(record.event_hours) + 1) for record in records),
+        hours_least=hours_least,
     )
 
 
@@ -82,7 +87,8 @@ def pooled_rate(sums: HullSums, *, confidence: float = 0.95) -> PooledRate:
     bounds. Nothing seen: the mean rate at which (1 + rate·T/K)^−K is α/2, K being ``alike``: hulls whose rates scatter
     as an exponential law would show nothing so often. Fewer than four hulls alike: no bounds. Where the hours after the
     last returns are missing, boats were seen mainly when it was back; the rate then looks too high, so there is no
-    lower bound.
+    lower bound. Where part of the hours lies between the last scan without it and the one that saw it back, the lower
+    bound counts all of them and the upper one none; no proven hours, no upper bound.
     Source: Poisson bounds by Garwood (1936); the jackknife over clusters is common practice (Bell and McCaffrey, "Bias
     Reduction in Standard Errors for Linear Regression with Multi-Stage Samples", Survey Methodology 28 (2002), from
     memory). Coverage is measured in benchmarks/README.md.
@@ -92,6 +98,19 @@ def pooled_rate(sums: HullSums, *, confidence: float = 0.95) -> PooledRate:
     """
     refuse_unless_confidence(confidence)
     refuse_unless_finite(sums.hours, "The hours", field="hours", above=0)
+    told = _pooled(sums, confidence)
+    low, high = told.low_per_hour, told.high_per_hour
+    if low is not None and sums.hours_most is not None and sums.hours_most > sums.hours:
+        low *= sums.hours / sums.hours_most
+    if high is None or sums.hours_least is None or sums.hours_least >= sums.hours:
+        return replace(told, low_per_hour=low)
+    if sums.hours_least <= 0:
+        return replace(told, low_per_hour=low, high_per_hour=None, why=told.why or NOT_PROVEN)
+    return replace(told, low_per_hour=low, high_per_hour=high * sums.hours / sums.hours_least)
+
+
+def _pooled(sums: HullSums, confidence: float) -> PooledRate:
+    """The rate where every return was when it was seen."""
     ends_with_event = sums.hulls == 1 and sums.events > 0 and sums.after_h <= 0
     alone = poisson_rate(sums.events, sums.hours, confidence=confidence, ends_with_event=ends_with_event)
     rate = alone.per_hour

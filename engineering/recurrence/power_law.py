@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from engineering.recurrence.distributions import chi_square_quantile, gamma_product_quantile, normal_quantile
 from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
-from engineering.recurrence.trend_tests import log_ratios
+from engineering.recurrence.trend_tests import log_ratios, over_hulls
 from engineering.recurrence.wording import figure, hours
 
 
@@ -75,6 +75,9 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
     the mean time now is T·k/(rβ̂). Its bounds: the rate now is r·β̂/(T·k) times VW/r², where V is gamma distributed with
     as many as β has, and W with r events (r + 1 for the upper bound, where the record goes on after its last event);
     beyond 60 events within a factor of exp(z√(2/r)).
+    Where records have hulls, those of one hull may hang together: the bounds of β are then not inside
+    exp(±t·√Σ(rᵢ/r − Σᵢ ln(T/t)/Σ ln(T/t))²·K/(K − 1)), Student's t as for the tests, and fewer than four hulls that
+    count alike are :class:`NotEnough`.
     Fewer than four usable events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.4.5.2; MIL-HDBK-189 (1981).
 
@@ -90,17 +93,25 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
     ratios = log_ratios(records)
     if ratios <= 0:
         return NotEnough("Not enough data for a trend: every event is at the very end of the record.")
+    over = over_hulls(records, lambda one: (len(one.usable) / usable - log_ratios([one]) / ratios, len(one.usable)))
+    if isinstance(over, NotEnough):
+        return over
     shape = events / ratios
     alpha = 1 - confidence
     mean_window = sum(record.observed_h for record in records) / len(records)
     mtbf = mean_window * len(records) / (events * shape)
+    shape_low = chi_square_quantile(alpha / 2, 2 * usable) / (2 * ratios)
+    shape_high = chi_square_quantile(1 - alpha / 2, 2 * usable) / (2 * ratios)
+    if over is not None:
+        reach = over.reach(confidence)
+        shape_low, shape_high = min(shape_low, shape / reach), max(shape_high, shape * reach)
     slowest, quickest = _rate_now_bounds(events, usable, alpha)
     return PowerLaw(
         shape=shape,
         scale=events / sum(record.observed_h**shape for record in records),
         shape_unbiased=(usable - 1) / ratios,
-        shape_low=chi_square_quantile(alpha / 2, 2 * usable) / (2 * ratios),
-        shape_high=chi_square_quantile(1 - alpha / 2, 2 * usable) / (2 * ratios),
+        shape_low=shape_low,
+        shape_high=shape_high,
         mtbf_now_h=mtbf,
         mtbf_now_low_h=mtbf / quickest,
         mtbf_now_high_h=mtbf / slowest,

@@ -22,6 +22,8 @@ class Rate:
     low_per_hour: float
     high_per_hour: float
     confidence: float
+    hours_least: float | None = None
+    """The part of the hours that is proven, where the rest is not; the upper bound is then infinite without any."""
 
     @property
     def sentence(self) -> str:
@@ -32,15 +34,28 @@ class Rate:
         if not self.events:
             return f"{often}: in the long run at most {high} per 100 h ({self.confidence:.0%} sure, two-sided)."
         rate = figure(100 * self.per_hour, 2)
+        if self.hours_least is not None:
+            often += f", {hours_words(self.hours_least)} of them proven" if self.hours_least else ""
+            bounds = f"at least {low}" if math.isinf(self.high_per_hour) else f"anything from {low} to {high}"
+            return f"{often}: seen {rate} per 100 h, in the long run {bounds} {sure}."
         return f"{often}: {rate} per 100 h, in the long run anything from {low} to {high} {sure}."
 
 
-def poisson_rate(events: int, hours: float, *, confidence: float = 0.95, ends_with_event: bool = False) -> Rate:
+def poisson_rate(
+    events: int,
+    hours: float,
+    *,
+    confidence: float = 0.95,
+    ends_with_event: bool = False,
+    hours_least: float | None = None,
+    hours_most: float | None = None,
+) -> Rate:
     """A rate of events (a count) over hours of exposure, per hour, with its exact two-sided bounds.
 
     Bounds of the count: χ²(α/2; 2k)/2 to χ²(1−α/2; 2k+2)/2. They hold where events do not provoke each other. Where the
     hours end because of the last event, the lower bound is that of one event less: watching that ends so makes the rate
-    look too high.
+    look too high. Where the hours are only known to lie between two figures, ``hours_least`` and ``hours_most``, the
+    lower bound is that of the most and the upper that of the least.
     Source: Garwood, "Fiducial Limits for the Poisson Distribution", Biometrika 28 (1936).
 
     Raises:
@@ -52,7 +67,11 @@ def poisson_rate(events: int, hours: float, *, confidence: float = 0.95, ends_wi
     sure = events - 1 if ends_with_event else events
     low = chi_square_quantile(alpha / 2, 2 * sure) / 2 if sure > 0 else 0.0
     high = chi_square_quantile(1 - alpha / 2, 2 * events + 2) / 2
-    return Rate(events, hours, events / hours, low / hours, high / hours, confidence)
+    most = hours if hours_most is None else max(hours, hours_most)
+    if hours_least is None or hours_least >= hours:
+        return Rate(events, hours, events / hours, low / most, high / hours, confidence)
+    highest = high / hours_least if hours_least > 0 else math.inf
+    return Rate(events, hours, events / hours, low / most, highest, confidence, hours_least)
 
 
 def _refuse_counts(events: int, hours: float, field: str) -> None:

@@ -7,7 +7,8 @@ they have the event: only the trend is pooled.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
@@ -18,8 +19,11 @@ from engineering.recurrence.distributions import (
     chi_square_quantile,
     normal_below,
     normal_two_sided,
+    t_quantile,
+    t_two_sided,
 )
 from engineering.recurrence.events import AT_ZERO_H, FEWEST_FOR_A_TREND, EventRecord, too_thin_for_a_trend
+from engineering.recurrence.held import FEWEST_HULLS, alike_hulls
 from engineering.recurrence.problem import NotEnough
 from engineering.recurrence.strength import Strength, chance_words, strength_of
 from engineering.trend.orders import orders_by_inversions
@@ -68,12 +72,72 @@ class TrendTest:
         kind = self.strength.value.capitalize()
         return f"{kind} that it comes {self.leans} ({chance}, from {self.events} events)."
 
+    @property
+    def seen_sentence(self) -> str:
+        """The same where events are only known to lie between two looks, and others would say something else."""
+        if self.strength is Strength.NONE:
+            return self.sentence
+        said = self.sentence.replace("it comes", "it is seen").removesuffix(".")
+        return (
+            f"{said}. Each time it came back somewhere between two scans, so that it may only have been looked at so."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class HullSquares:
+    """What a test's sum is made of: how many hulls, how many count alike, and the squares of the hulls' parts.
+
+    A part is held against what the whole sum leaves to that hull, by its share of what the sum is expected to vary.
+    """
+
+    hulls: int
+    squares: float
+    alike: float
+
+    def p_value(self, total: float) -> float:
+        """The two-sided chance of such a sum, Student's t of ``alike`` − 1 degrees of freedom."""
+        squares = self.squares * self.hulls / (self.hulls - 1)
+        return t_two_sided(total / math.sqrt(squares), self.alike - 1) if squares > 0 else 0.0
+
+    def reach(self, confidence: float) -> float:
+        """The factor to the bounds of a value whose logarithm has these parts."""
+        squares = self.squares * self.hulls / (self.hulls - 1)
+        return math.exp(min(700.0, t_quantile(0.5 + confidence / 2, self.alike - 1) * math.sqrt(squares)))
+
+
+def over_hulls(
+    records: Sequence[EventRecord], part: Callable[[EventRecord], tuple[float, float]]
+) -> HullSquares | NotEnough | None:
+    """The parts of a test's sum by hull, each with what it is expected to vary; None where hulls are not told apart."""
+    if len(records) < 2 or any(record.hull is None for record in records):
+        return None
+    parts: dict[Hashable, float] = defaultdict(float)
+    weights: dict[Hashable, float] = defaultdict(float)
+    for record in records:
+        if record.usable:
+            own, weight = part(record)
+            parts[record.hull] += own
+            weights[record.hull] += weight
+    alike = alike_hulls(weights.values())
+    if alike < FEWEST_HULLS:
+        return NotEnough(few_hulls(len(parts)))
+    each = sum(parts.values()) / sum(weights.values())
+    return HullSquares(len(parts), sum((own - each * weights[hull]) ** 2 for hull, own in parts.items()), alike)
+
+
+def few_hulls(hulls: int) -> str:
+    """Why a trend over hulls is not told."""
+    of = "one hull" if hulls == 1 else f"{hulls} hulls"
+    return f"Not enough data for a trend over hulls: all or most of them are of {of}, which says little of others."
+
 
 def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     """The Laplace test: where in the window the events lie on average, as a standard normal U (no unit).
 
     U = Σ(tᵢ − T/2) / √(Σ T²/12); above zero more often. Failure-truncated records drop their last event.
-    Fewer than four usable events: :class:`NotEnough`.
+    Where hulls are given, events of one hull may hang together: the sum is also held against the squares of the hulls'
+    parts, each less its share of the sum (times K/(K − 1), Student's t of as many degrees as hulls that count alike
+    less one), and the larger chance counts. Fewer than four usable events, or four such hulls: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook of Statistical Methods 8.2.3.4; pooled over records by its mean and variance.
     """
     thin = too_thin_for_a_trend(records)
@@ -83,21 +147,29 @@ def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     for record in records:
         offset += sum(hours - record.observed_h / 2 for hours in record.usable)
         variance += len(record.usable) * record.observed_h**2 / 12
-    return laplace_of_sums(offset, variance, sum(len(record.usable) for record in records))
+    over = over_hulls(
+        records,
+        lambda one: (sum(hours - one.observed_h / 2 for hours in one.usable), len(one.usable) * one.observed_h**2 / 12),
+    )
+    if isinstance(over, NotEnough):
+        return over
+    return laplace_of_sums(offset, variance, sum(len(record.usable) for record in records), over)
 
 
-def laplace_of_sums(offset: float, variance: float, events: int) -> TrendTest:
+def laplace_of_sums(offset: float, variance: float, events: int, over: HullSquares | None = None) -> TrendTest:
     """The same from Σ(tᵢ − T/2) in hours and Σ T²/12 in hours², as a database sums them. ``variance`` above zero."""
     u = offset / math.sqrt(variance)
+    p_value = max(normal_two_sided(u), over.p_value(offset) if over is not None else 0.0)
     leans = Direction.MORE_OFTEN if u > 0 else Direction.LESS_OFTEN if u < 0 else Direction.STEADY
-    return TrendTest("Laplace test", u, normal_two_sided(u), normal_below(-abs(u)), leans, events)
+    return TrendTest("Laplace test", u, p_value, max(p_value / 2, normal_below(-abs(u))), leans, events)
 
 
 def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     """The test of MIL-HDBK-189: χ² = 2 Σ ln(T/tᵢ) with two degrees of freedom for each usable event (no unit).
 
-    Large: less often. Best where the rate follows a power of the hours.
-    Fewer than four usable events: :class:`NotEnough`.
+    Large: less often. Best where the rate follows a power of the hours. Hulls count as in :func:`laplace_test`, by
+    their parts Σ(ln(T/tᵢ) − 1).
+    Fewer than four usable events, or four such hulls: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.2.3.4, after MIL-HDBK-189 (1981).
     """
     thin = too_thin_for_a_trend(records)
@@ -108,7 +180,13 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
     above, below = chi_square_above(statistic, degrees), chi_square_below(statistic, degrees)
     leans = Direction.LESS_OFTEN if above < below else Direction.MORE_OFTEN
     one_sided = min(above, below)
-    return TrendTest("MIL-HDBK-189 test", statistic, min(1.0, 2 * one_sided), one_sided, leans, degrees // 2)
+    p_value = min(1.0, 2 * one_sided)
+    over = over_hulls(records, lambda one: (log_ratios([one]) - len(one.usable), len(one.usable)))
+    if isinstance(over, NotEnough):
+        return over
+    if over is not None:
+        p_value = max(p_value, over.p_value((statistic - degrees) / 2))
+    return TrendTest("MIL-HDBK-189 test", statistic, p_value, max(one_sided, p_value / 2), leans, degrees // 2)
 
 
 def weigh_together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.recurrence.distributions import normal_quantile, t_quantile
 from engineering.recurrence.events import AT_ZERO_H
-from engineering.recurrence.holding import FEWEST_HULLS, Held, alike_hulls
+from engineering.recurrence.held import FEWEST_HULLS, Held, alike_hulls
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
 from engineering.recurrence.wording import figure
 
@@ -19,7 +19,11 @@ FEWEST_FOR_A_SHAPE = 8
 
 @dataclass(frozen=True, slots=True)
 class Weibull:
-    """Share still holding t hours: exp(−(t/scale)^shape). Shape below 1: those that fail do so early."""
+    """Share still holding t hours: exp(−(t/scale)^shape). Shape below 1: those that fail do so early.
+
+    ``shape`` and ``scale_h`` are those of the hours at which returns were seen; where these are only known to lie
+    between two scans, ``is_between``, and the bounds allow for it.
+    """
 
     shape: float
     shape_low: float
@@ -28,11 +32,13 @@ class Weibull:
     repairs: int
     came_back: int
     confidence: float
+    is_between: bool = False
 
     @property
     def sentence(self) -> str:
         """The answer for a person."""
-        bounds = f"shape {figure(self.shape, 2)}, {figure(self.shape_low, 2)} to {figure(self.shape_high, 2)}"
+        bounds = f"{figure(self.shape_low, 2)} to {figure(self.shape_high, 2)}"
+        bounds = f"shape {bounds}" if self.is_between else f"shape {figure(self.shape, 2)}, {bounds}"
         sure = f"({bounds}, {self.confidence:.0%} sure)"
         if self.shape_high < 1:
             return f"Those that come back tend to do so early: the longer one has held, the longer it goes on {sure}."
@@ -46,7 +52,10 @@ def fit_weibull(held: Iterable[Held], *, confidence: float = 0.95) -> Weibull | 
 
     Bounds of the shape by ln(shape) ± the larger of the information's error and that of the hulls' summed scores
     (times K/(K − 1), Student's t of K − 1 degrees of freedom), where hulls are given. Hours of zero count as half a
-    step of the meter. Fewer than eight returns, or four hulls with equally many repairs: :class:`NotEnough`.
+    step of the meter. Where returns are only known to lie between two scans, the law is fitted to them as seen, as soon
+    as may be, and with the early ones of them the one way and the late ones the other, which is what bends a shape
+    most; the bounds are the outermost of all. Fewer than eight returns, or four hulls with equally many repairs:
+    :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.4.1.2 and 8.4.1.3 (maximum likelihood with censoring); the error over hulls after
     Huber (1967) and White (1982), from memory. Coverage is measured in benchmarks/README.md.
 
@@ -55,9 +64,33 @@ def fit_weibull(held: Iterable[Held], *, confidence: float = 0.95) -> Weibull | 
     """
     refuse_unless_confidence(confidence)
     rows = list(held)
+    seen = _fitted([one.as_seen for one in rows], confidence)
+    if isinstance(seen, NotEnough) or all(one.last_without == one.hours for one in rows):
+        return seen
+    others = [_fitted(placed, confidence) for placed in _placings(rows)]
+    fits = [one for one in others if isinstance(one, Weibull)]
+    if len(fits) < len(others):
+        return NotEnough("Not enough data for a shape: when they came back is only known between two scans.")
+    low, high = min(one.shape_low for one in (seen, *fits)), max(one.shape_high for one in (seen, *fits))
+    return replace(seen, shape_low=low, shape_high=high, is_between=True)
+
+
+def _placings(rows: Sequence[Held]) -> list[list[Held]]:
+    """The returns as soon as may be, and early ones so with late ones as seen, and the other way round."""
+    back = sorted(one.hours for one in rows if one.came_back)
+    placed = [[one.at_the_least for one in rows]]
+    for quarter in (1, 2, 3):
+        border = back[len(back) * quarter // 4]
+        placed.append([one.at_the_least if one.hours < border else one.as_seen for one in rows])
+        placed.append([one.as_seen if one.hours < border else one.at_the_least for one in rows])
+    return placed
+
+
+def _fitted(rows: Sequence[Held], confidence: float) -> Weibull | NotEnough:
+    """The law of repairs whose returns were when they were seen."""
     back = sum(one.repairs for one in rows if one.came_back)
     repairs = sum(one.repairs for one in rows)
-    if back < FEWEST_FOR_A_SHAPE or len({one.hours for one in rows if one.came_back}) < 2:
+    if back < FEWEST_FOR_A_SHAPE or len({_hours(one) for one in rows if one.came_back}) < 2:
         return NotEnough(f"Not enough data for a shape: {back} came back, and it takes {FEWEST_FOR_A_SHAPE}.")
     by_hull: dict[Hashable, int] = defaultdict(int)
     for number, one in enumerate(rows):

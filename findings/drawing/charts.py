@@ -25,12 +25,13 @@ HOURS_ROOM, VALUES_ROOM = 90.0, 42.0
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """The share still holding from an hour on, with its bounds."""
+    """The share still holding from an hour on, with its bounds; ``least`` where it may be less than ``share``."""
 
     hours: float
     share: float
     low: float
     high: float
+    least: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +68,10 @@ class TrendPicture:
 
 
 def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> SafeString:
-    """The share of repairs still holding, as steps, with the bounds as a toned band."""
+    """The share of repairs still holding, as steps, with the bounds as a toned band.
+
+    Where scans leave the share open, the least that it can be is a dashed line of steps below it.
+    """
     pen = Pen(palette)
     across = Scale(0.0, max(one.longest, 1.0), LEFT, RIGHT)
     up = Scale(0.0, 1.0, BOTTOM, TOP)
@@ -88,11 +92,16 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> SafeString:
         parts.append(
             pen.text(LEFT + 8, up.at(0.5) + 17, f"half back by {_figure(one.median)} h", size=SIZE, weight=600)
         )
-    way = f"M{LEFT:.1f} {TOP:.1f}"
-    for step, end in zip(steps, ends, strict=True):
-        way += f"V{up.at(step.share):.1f}H{across.at(end):.1f}"
-    parts.append(pen.path(way, stroke="action", thick=2.5))
+    if any(step.least is not None and step.least < step.share for step in steps):
+        least = [step.share if step.least is None else step.least for step in steps]
+        parts.append(pen.path(_stairs(least, ends, across, up), stroke="action", thick=1.5, dash="5 4"))
+    parts.append(pen.path(_stairs([step.share for step in steps], ends, across, up), stroke="action", thick=2.5))
     return picture(one.sentence, one.key, (WIDTH, HEIGHT), "drawing drawing-chart", *parts)
+
+
+def _stairs(shares: Sequence[float], ends: Sequence[float], across: Scale, up: Scale) -> str:
+    steps = zip(shares, ends, strict=True)
+    return f"M{LEFT:.1f} {TOP:.1f}" + "".join(f"V{up.at(share):.1f}H{across.at(end):.1f}" for share, end in steps)
 
 
 def trend_chart(one: TrendPicture, palette: Palette = PRINT) -> SafeString:

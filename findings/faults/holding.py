@@ -17,7 +17,7 @@ from staff.models import ShopProfile
 from staff.sending import send
 from vessels.models import Vessel
 
-RULES_CHANGED = {"0007_one_clock_for_repairs"}
+RULES_CHANGED = {"0007_one_clock_for_repairs", "0009_between_scans"}
 """Migrations that came with another reading of the same evidence: after them every fault is derived anew."""
 
 

@@ -132,6 +132,7 @@ def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold:
         closing = evidence.entries[_closing_key(episode, evidence)] if episode.closed_at else None
         work = _work_of(evidence.work.get(fault.pk, []), episode, closing, following)
         outcome, hours, days = _outcome(history, episode, following)
+        least, most = _between(history, outcome, hours, following)
         previous = rows[-1] if rows else None
         is_away = episode.closed_at is not None and outcome != "unfixed"
         turn += is_away
@@ -155,6 +156,8 @@ def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold:
                 is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
                 outcome=outcome,
                 outcome_hours=hours,
+                outcome_least_hours=least,
+                outcome_most_hours=most,
                 outcome_days=days,
             )
         )
@@ -216,6 +219,17 @@ def _outcome(
         return "held", away.hours, away.days
     is_holding = history.state is FaultState.CLEARED or episode.after_work
     return ("holding" if is_holding else "gone"), away.hours, away.days
+
+
+def _between(
+    history: FaultHistory, outcome: str, hours: Decimal | None, following: ReplayedEpisode | None
+) -> tuple[Decimal | None, Decimal | None]:
+    """The least and the most hours away that are behind an outcome at so many hours."""
+    if hours is None or outcome == "unfixed":
+        return None, None
+    if following is not None:
+        return following.gap_least_hours, following.gap_most_hours
+    return hours, history.away_most_hours
 
 
 def _differs(fault: Fault, derived: Derived) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
@@ -13,6 +13,7 @@ from django.db import connection
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
 from engineering.recurrence import (
     EventRecord,
+    HullSquares,
     HullSums,
     NotEnough,
     PooledRate,
@@ -26,6 +27,7 @@ from engineering.recurrence import (
     pooled_rate,
 )
 from engineering.recurrence.events import FEWEST_FOR_A_TREND
+from engineering.recurrence.held import FEWEST_HULLS
 from engineering.recurrence.wording import figure
 from findings.faults.capture import ListedCode, code_key
 from findings.faults.history import history_from_json
@@ -35,8 +37,11 @@ from vessels.log.evidence import SUPERSEDED_KEYS
 
 FEWEST_HOURS = 10
 """Away for less, and never back: no figure says anything yet (common practice, no source)."""
-MOST_HULLS = 1_000
-"""What one code does over its hulls is worked out over so many of them, those last seen."""
+MOST_FAULTS = 1_000
+"""What one code does over its hulls is worked out over so many faults, those last seen."""
+
+
+BETWEEN = "Not told: when it came back is only known between two scans. The rate above allows for it."
 
 
 @dataclass(frozen=True)
@@ -60,6 +65,12 @@ class FleetRow:
     spread: float
     after_h: float
     after_expected_h: float
+    least_h: Decimal
+    most_h: Decimal
+    trend_hulls: int
+    trend_squares: float
+    trend_both: float
+    trend_variance_squared: float
 
     @property
     def key(self) -> str:
@@ -90,6 +101,8 @@ class FleetRow:
                 spread=self.spread,
                 after_h=self.after_h,
                 after_expected_h=self.after_expected_h,
+                hours_least=float(self.least_h),
+                hours_most=float(self.most_h),
             )
         )
 
@@ -107,7 +120,7 @@ class FleetRow:
             return ""
         low, high = self.rate.low_per_hour, self.rate.high_per_hour
         if high is None:
-            return "no bounds"
+            return "no bounds" if low is None or not self.returns else f"at least {figure(100 * low, 2)}"
         if low is None or not self.returns:
             return f"at most {figure(100 * high, 2)}"
         return f"{figure(100 * low, 2)} to {figure(100 * high, 2)}"
@@ -124,7 +137,15 @@ class FleetRow:
         """Whether hulls have it come back more often the longer they have had it: Laplace's test over all of them."""
         if self.trend_events < FEWEST_FOR_A_TREND or self.trend_variance <= 0:
             return NotEnough("not enough data")
-        return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events)
+        if self.trend_hulls == 1:
+            return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events)
+        alike = self.trend_variance**2 / self.trend_variance_squared
+        if alike < FEWEST_HULLS:
+            return NotEnough("too few hulls")
+        each = self.trend_offset / self.trend_variance
+        squares = self.trend_squares - 2 * each * self.trend_both + each**2 * self.trend_variance_squared
+        over = HullSquares(self.trend_hulls, max(0.0, squares), alike)
+        return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events, over)
 
     @property
     def trend_words(self) -> str:
@@ -132,7 +153,8 @@ class FleetRow:
         if isinstance(self.trend, NotEnough):
             return self.trend.sentence
         if self.trend.strength.says_something:
-            return f"{self.trend.leans}: {self.trend.strength}"
+            where = " (on one hull)" if self.trend_hulls == 1 else ""
+            return f"seen {self.trend.leans}: {self.trend.strength}{where}"
         return str(self.trend.strength)
 
 
@@ -151,6 +173,10 @@ WITH undone AS (
            count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NOT NULL) AS returns,
            count(*) FILTER (WHERE outcome <> 'unproven' AND outcome_hours IS NULL) AS unknown,
            coalesce(sum(outcome_hours), 0) AS hours,
+           coalesce(sum(CASE WHEN outcome = 'returned' THEN coalesce(outcome_least_hours, 0)
+                             ELSE outcome_hours END), 0) AS least,
+           coalesce(sum(greatest(outcome_hours, outcome_most_hours)) FILTER (WHERE outcome_hours IS NOT NULL), 0)
+               AS most,
            coalesce(sum(outcome_hours) FILTER (WHERE outcome = 'returned'), 0) AS last_at,
            coalesce(sum(outcome_hours * turn) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
            min(turn) AS first_turn,
@@ -159,11 +185,12 @@ WITH undone AS (
     WHERE turn IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
     GROUP BY fault_id
 ), by_fault AS (
-    SELECT fault_id, returns, unknown, hours, events, total - last_at AS after, total / (returns + 1) AS expected,
+    SELECT fault_id, returns, unknown, hours, least, most, events,
+           total - last_at AS after, total / (returns + 1) AS expected,
            CASE WHEN events > 0 THEN ats - events * total / 2 ELSE 0 END AS offsets,
            CASE WHEN events > 0 THEN events * total * total / 12 ELSE 0 END AS variance
     FROM (
-        SELECT fault_id, returns, unknown, hours, hours::float8 AS total, last_at::float8 AS last_at,
+        SELECT fault_id, returns, unknown, hours, least, most, hours::float8 AS total, last_at::float8 AS last_at,
                CASE WHEN untold = 0 THEN returns - (hours = last_at)::int ELSE 0 END AS events,
                ((returns + first_turn - (hours = last_at)::int) * last_at - weighted)::float8 AS ats
         FROM away
@@ -177,7 +204,10 @@ SELECT system, code,
        count(*) FILTER (WHERE watched > 0) AS watched, sum(watched * watched) AS hours_squared,
        coalesce(sum(((returns - all_returns / all_hours * watched) / (1 - watched / all_hours)) ^ 2)
                 FILTER (WHERE watched > 0 AND watched < all_hours), 0)::float8 AS spread,
-       sum(after) AS after, sum(expected) AS expected
+       sum(after) AS after, sum(expected) AS expected, sum(least) AS least, sum(most) AS most,
+       count(*) FILTER (WHERE variance > 0) AS trend_hulls, sum(offsets * offsets) AS trend_squares,
+       sum(offsets * variance) AS trend_both,
+       sum(variance * variance) AS trend_variance_squared
 FROM (
     SELECT by_hull.*, sum(watched) OVER of_code AS all_hours, (sum(returns) OVER of_code)::float8 AS all_returns
     FROM (
@@ -187,6 +217,8 @@ FROM (
                coalesce(sum(b.returns), 0) AS returns,
                coalesce(sum(b.hours), 0) AS hours,
                coalesce(sum(b.hours), 0)::float8 AS watched,
+               coalesce(sum(b.least), 0) AS least,
+               coalesce(sum(b.most), 0) AS most,
                coalesce(sum(b.after), 0) AS after,
                coalesce(sum(b.expected), 0) AS expected,
                coalesce(sum(b.unknown), 0) AS unknown,
@@ -255,22 +287,42 @@ def code_recurrence(scope: Scope) -> CodeRecurrence:
         Fault.objects.filter(scope.of_faults())
         .exclude(state="none")
         .order_by("-last_seen_at", "pk")
-        .values_list("history", flat=True)
+        .values_list("history", "vessel_id")
     )
     records: list[EventRecord] = []
-    rows = list(faults[: MOST_HULLS + 1])
-    for stored in rows[:MOST_HULLS]:
-        record = away_of(history_from_json(stored)).record()
-        if record is not None:
-            records.append(record)
-    fit, mean = fit_power_law(records), mean_cumulative_function(records)
+    others: list[list[EventRecord]] = [[], []]
+    are_narrow = True
+    rows = list(faults[: MOST_FAULTS + 1])
+    for stored, hull in rows[:MOST_FAULTS]:
+        away = away_of(history_from_json(stored))
+        record = away.record()
+        if record is None:
+            continue
+        records.append(replace(record, hull=hull))
+        are_narrow = are_narrow and away.is_narrow
+        for kept, extreme in zip(others, away.halves(), strict=True):
+            kept.append(replace(extreme, hull=hull))
     answers = [
-        ("How often on one hull", mean.sentence),
-        ("More often? (MIL-HDBK-189 test)", military_handbook_test(records).sentence),
-        (
-            "How fast (power law, one shape for all hulls)",
-            fit.shape_sentence if isinstance(fit, PowerLaw) else fit.sentence,
-        ),
+        ("How often on one engine", mean_cumulative_function(records).sentence if are_narrow else BETWEEN),
+        ("More often? (MIL-HDBK-189 test)", _more_often(records, others)),
+        ("How fast (power law, one shape for all hulls)", _how_fast(records, are_narrow=are_narrow)),
     ]
-    counted = min(len(rows), MOST_HULLS)
-    return CodeRecurrence(answers, counted, counted - len(records), len(rows) > MOST_HULLS)
+    counted = min(len(rows), MOST_FAULTS)
+    return CodeRecurrence(answers, counted, counted - len(records), len(rows) > MOST_FAULTS)
+
+
+def _more_often(records: Sequence[EventRecord], others: Sequence[Sequence[EventRecord]]) -> str:
+    """What the test says; where other hours that the scans allow say otherwise, of what was seen only."""
+    seen = military_handbook_test(records)
+    if isinstance(seen, NotEnough):
+        return seen.sentence
+    told = [military_handbook_test(other) for other in others]
+    agree = all(isinstance(one, TrendTest) and one.direction is seen.direction for one in told)
+    return seen.sentence if agree else seen.seen_sentence
+
+
+def _how_fast(records: Sequence[EventRecord], *, are_narrow: bool) -> str:
+    fit = fit_power_law(records)
+    if not isinstance(fit, PowerLaw):
+        return fit.sentence
+    return fit.shape_sentence if are_narrow else BETWEEN

@@ -16,11 +16,9 @@ from engineering.hours import hours_words
 from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, fit_weibull, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
 from findings.faults.capture import ListedCode, code_key
-from findings.insight.queries import Scope, repairs_in
+from findings.insight.queries import HAS_HOURS, Scope, repairs_in
 from vessels.models import EngineFamily
 
-MOST_STEPS = 240
-"""A curve has no more steps than the paper has room for."""
 MOST_GROUPS = 12
 
 
@@ -40,12 +38,15 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
     """How the repairs of a scope hold, whatever came of them: one query."""
     rows = (
         repairs_in(Scope(scope.family_id, scope.since, scope.code))
-        .filter(outcome_hours__isnull=False)
+        .filter(HAS_HOURS)
         .order_by()
-        .values_list("outcome_hours", "outcome", "fault__vessel")
+        .values_list("outcome_hours", "outcome_least_hours", "outcome", "fault__vessel")
         .annotate(repairs=Count("pk"))
     )
-    held = [Held(float(hours), outcome == "returned", count, hull) for hours, outcome, hull, count in rows]
+    held = [
+        Held(float(hours or 0), outcome == "returned", count, hull, float(least or 0))
+        for hours, least, outcome, hull, count in rows
+    ]
     curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
     if isinstance(curve, NotEnough):
         return HoldingSeen(curve.sentence, None, ())
@@ -53,19 +54,16 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
     picture = HoldingPicture(
         key="holding",
         sentence=f"Share of repairs still holding, over hours since the repair. {curve.sentence}",
-        steps=[Step(0.0, start.share, start.low, start.high), *_few_steps(curve)],
+        steps=[
+            Step(one.hours, one.most, one.low, one.high, one.least)
+            for one in (start, *(point for point in curve.points if point.hours > 0))
+        ],
         longest=curve.longest_h,
         median=curve.median_h,
     )
     law = fit_weibull(held)
     wear = "" if isinstance(law, NotEnough) else law.sentence
     return HoldingSeen(curve.sentence, picture, _shares(curve, held, float(hold_hours)), wear)
-
-
-def _few_steps(curve: HoldingCurve) -> list[Step]:
-    """The steps of a curve; of those that would fall on one place of the paper, the last."""
-    places = {int(point.hours / max(curve.longest_h, 1) * MOST_STEPS): point for point in curve.points}
-    return [Step(point.hours, point.share, point.low, point.high) for point in places.values()]
 
 
 def _shares(curve: HoldingCurve, held: Sequence[Held], hold_hours: float) -> list[tuple[float, str, str, int]]:
@@ -75,7 +73,7 @@ def _shares(curve: HoldingCurve, held: Sequence[Held], hold_hours: float) -> lis
         point = curve.at(hours)
         if point is not None:
             followed = sum(one.repairs for one in held if one.hours >= hours)
-            told.append((hours, f"{point.share:.0%}", f"{point.low:.0%} to {point.high:.0%}", followed))
+            told.append((hours, point.words, point.bounds_words, followed))
     return told
 
 
@@ -97,7 +95,8 @@ class HoldingGroup:
 _GROUPS = """
 WITH cured AS (
     SELECT CASE WHEN %(by)s = 'code' THEN f.system || ':' || f.code ELSE coalesce(g.family_id::text, '') END AS grp,
-           e.id, e.work_id, e.outcome, e.outcome_hours, f.vessel_id
+           e.id, e.work_id, e.outcome, e.outcome_hours, e.outcome_least_hours,
+           f.vessel_id
     FROM findings_episode e
     JOIN findings_fault f ON f.id = e.fault_id
     LEFT JOIN vessels_engine g ON g.id = f.engine_id
@@ -106,17 +105,19 @@ WITH cured AS (
       AND (%(since)s::timestamptz IS NULL OR e.closed_at >= %(since)s)
       AND (%(system)s = '' OR (f.system = %(system)s AND f.code = %(code)s))
 ), repairs AS (
-    SELECT DISTINCT ON (grp, work_id) grp, vessel_id, outcome = 'returned' AS back, outcome_hours AS hours
+    SELECT DISTINCT ON (grp, work_id) grp, vessel_id, outcome = 'returned' AS back, outcome_hours AS hours,
+           CASE WHEN outcome = 'returned' THEN coalesce(outcome_least_hours, 0) END AS least
     FROM cured
     ORDER BY grp, work_id, CASE outcome WHEN 'returned' THEN 0 WHEN 'held' THEN 2 ELSE 1 END,
              coalesce(outcome_hours, CASE outcome WHEN 'returned' THEN 1e9 ELSE -1 END), id
 ), known AS (
-    SELECT *, count(*) OVER (PARTITION BY grp) AS many FROM repairs WHERE hours IS NOT NULL
+    SELECT grp, vessel_id, back, coalesce(hours, 0) AS hours, least, count(*) OVER (PARTITION BY grp) AS many
+    FROM repairs WHERE hours IS NOT NULL OR NOT back
 ), ranked AS (
     SELECT *, dense_rank() OVER (ORDER BY many DESC, grp) AS place FROM known
 )
-SELECT grp, vessel_id, hours::float8, back, count(*) FROM ranked WHERE place <= %(most)s
-GROUP BY place, grp, vessel_id, hours, back ORDER BY place
+SELECT grp, vessel_id, hours::float8, least::float8, back, count(*) FROM ranked WHERE place <= %(most)s
+GROUP BY place, grp, vessel_id, hours, least, back ORDER BY place
 """
 
 
@@ -137,7 +138,13 @@ def holding_groups(
         rows = cursor.fetchall()
     names = {str(family.pk): str(family) for family in families}
     return [
-        _group(key, [Held(hours, back, many, hull) for _, hull, hours, back, many in members], by, hold_hours, names)
+        _group(
+            key,
+            [Held(hours, back, many, hull, least) for _, hull, hours, least, back, many in members],
+            by,
+            hold_hours,
+            names,
+        )
         for key, members in groupby(rows, key=lambda row: row[0])
     ]
 
@@ -157,8 +164,8 @@ def _group(key: str, held: Sequence[Held], by: str, hold_hours: Decimal, names: 
         meaning=meaning,
         repairs=sum(one.repairs for one in held),
         came_back=sum(one.repairs for one in held if one.came_back),
-        share="" if point is None else f"{point.share:.0%}",
-        bounds="" if point is None else f"{point.low:.0%} to {point.high:.0%}",
+        share="" if point is None else point.words,
+        bounds="" if point is None else point.bounds_words,
         median_h=None if median is None else Decimal(str(median)),
         median_bounds="" if median is None or isinstance(curve, NotEnough) else _median_words(curve),
     )

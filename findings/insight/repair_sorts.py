@@ -15,7 +15,7 @@ from engineering.recurrence import (
     compare_holding,
     holding_curve,
 )
-from findings.insight.queries import Scope, repairs_in
+from findings.insight.queries import HAS_HOURS, Scope, repairs_in
 
 MOST_SORTS = 6
 
@@ -45,21 +45,21 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
     Texts are taken as the same where they differ in spaces and capitals only: what was meant, nobody but their author
     knows.
     """
-    found = repairs_in(Scope(scope.family_id, scope.since, scope.code)).filter(outcome_hours__isnull=False)
-    rows = found.order_by().values_list("work__entry__text", "outcome_hours", "outcome", "fault__vessel")
+    found = repairs_in(Scope(scope.family_id, scope.since, scope.code)).filter(HAS_HOURS)
+    rows = found.order_by().values_list(
+        "work__entry__text", "outcome_hours", "outcome_least_hours", "outcome", "fault__vessel"
+    )
     held: dict[str, list[Held]] = defaultdict(list)
     texts: dict[str, str] = {}
-    for text, hours, outcome, hull in rows:
-        if hours is None:
-            continue
+    for text, hours, least, outcome, hull in rows:
         key = " ".join(text.casefold().split()).rstrip(".")
         texts.setdefault(key, text)
-        held[key].append(Held(float(hours), outcome == "returned", hull=hull))
+        held[key].append(Held(float(hours or 0), outcome == "returned", 1, hull, float(least or 0)))
     known = sorted(held, key=lambda key: (-len(held[key]), key))
     told = [key for key in known if len(held[key]) >= FEWEST_REPAIRS][:MOST_SORTS]
     if len(told) < 2:
         return None
-    compared = compare_holding(held[told[0]], held[told[1]])
+    compared = compare_holding(held[told[0]], held[told[1]], at_hours=float(hold_hours))
     if isinstance(compared, NotEnough):
         sentence = compared.sentence
     else:
@@ -80,6 +80,6 @@ def _sort(text: str, held: Sequence[Held], hold_hours: float) -> RepairSort:
         text=text,
         repairs=len(held),
         came_back=sum(one.came_back for one in held),
-        share="" if point is None else f"{point.share:.0%}",
-        bounds="" if point is None else f"{point.low:.0%} to {point.high:.0%}",
+        share="" if point is None else point.words,
+        bounds="" if point is None else point.bounds_words,
     )

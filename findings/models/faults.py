@@ -100,7 +100,9 @@ class Episode(models.Model):
 
     A cache of the replay, as the fault's own row is, kept as rows so that the shop's figures are counted by the
     database. ``work`` is the last work about this appearance. The clock of everything that is counted after its end
-    starts at ``since``; ``turn`` numbers the times that the fault was away, and is empty where it was not fixed yet.
+    starts at ``since``; ``outcome_hours`` counts to the scan that saw what came of it, and a return lies between
+    ``outcome_least_hours`` and those. ``turn`` numbers the times that the fault was away, and is empty where it was not
+    fixed yet.
     """
 
     OUTCOMES = [
@@ -131,6 +133,8 @@ class Episode(models.Model):
     is_comeback = models.BooleanField("back within the hold after a repair of ours", default=False)
     outcome = models.CharField(max_length=8, choices=OUTCOMES)
     outcome_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    outcome_least_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
+    outcome_most_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
     outcome_days = models.IntegerField(null=True)
 
     class Meta:

@@ -1,20 +1,14 @@
-"""How often the intervals that the program shows hold what is true, by simulation from a seed.
-
-``python -m benchmarks.coverage REPETITIONS`` prints the table of ``benchmarks/README.md``. Every scenario makes records
-of a known truth and asks the very functions that the pages ask. Where the program gives no interval, that is counted
-apart: it is silence, not a miss.
-"""
+"""Worlds in which a return is seen at its hour."""
 
 from __future__ import annotations
 
 import math
-import sys
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.random import Generator
 
+from benchmarks.coverage.measuring import Scenario, Trial
 from engineering.recurrence import (
     EventRecord,
     Held,
@@ -31,44 +25,6 @@ from engineering.recurrence import (
     sums_of,
 )
 from engineering.trend import TooFew, readings_of, trend_of
-
-SEED = 20_261_127
-Trial = Callable[[Generator], bool | None]
-
-
-@dataclass(frozen=True)
-class Scenario:
-    """One interval in one world. The trial says whether it held, or None where there was no interval."""
-
-    interval: str
-    world: str
-    trial: Trial
-
-
-@dataclass(frozen=True)
-class Covered:
-    """What came of a scenario."""
-
-    scenario: Scenario
-    told: int
-    held: int
-    silent: int
-
-    @property
-    def share(self) -> float:
-        """Of the intervals that were told, how many held."""
-        return self.held / self.told if self.told else math.nan
-
-    @property
-    def error(self) -> float:
-        """The standard error that a share of 95 % has over so many."""
-        return math.sqrt(0.95 * 0.05 / self.told) if self.told else math.nan
-
-    @property
-    def is_met(self) -> bool:
-        """Whether it is 95 % within three standard errors, or more."""
-        return not self.told or self.share >= 0.95 - 3 * self.error - 0.01
-
 
 # ---- how often, over hulls
 
@@ -239,7 +195,7 @@ def _slope(readings: int, memory: float) -> Trial:
     return trial
 
 
-SCENARIOS: Sequence[Scenario] = [
+SEEN_AT_ONCE: Sequence[Scenario] = [
     *(
         Scenario(
             "mean rate over hulls",
@@ -311,36 +267,3 @@ SCENARIOS: Sequence[Scenario] = [
         for memory in (0.0, 0.3, 0.6)
     ),
 ]
-
-
-def measure(scenario: Scenario, repetitions: int, *, seed: int = SEED) -> Covered:
-    """Repeat a scenario, each with numbers of its own."""
-    rng = np.random.default_rng([seed, *scenario.interval.encode(), *scenario.world.encode()])
-    answers = [scenario.trial(rng) for _ in range(repetitions)]
-    told = [answer for answer in answers if answer is not None]
-    return Covered(scenario, len(told), sum(told), len(answers) - len(told))
-
-
-def table(found: Sequence[Covered]) -> list[str]:
-    """The figures, as Markdown."""
-    return [
-        "| interval (95 %) | in a world of | held | of those told | no interval |",
-        "| --- | --- | ---: | ---: | ---: |",
-        *(
-            f"| {one.scenario.interval} | {one.scenario.world} | "
-            f"{f'{one.share:.1%}' if one.is_met else f'**{one.share:.1%}**'} | {one.told:,} | {one.silent:,} |"
-            for one in found
-        ),
-    ]
-
-
-def main() -> None:
-    """Measure all, or those whose interval begins with a word, and print the table."""
-    repetitions = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000
-    wanted = sys.argv[2] if len(sys.argv) > 2 else ""
-    for line in table([measure(one, repetitions) for one in SCENARIOS if one.interval.startswith(wanted)]):
-        print(line)
-
-
-if __name__ == "__main__":
-    main()
