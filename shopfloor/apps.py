@@ -9,7 +9,10 @@ class ShopfloorConfig(AppConfig):
     name = "shopfloor"
 
     def ready(self) -> None:
-        """Register the checks of the settings."""
+        """Register the checks of the settings, and the backup as work for a worker."""
+        from commands import background
         from shopfloor.checks import register_checks
+        from shopfloor.tasks import BACKUP
 
         register_checks()
+        background.register(BACKUP)

@@ -7,7 +7,7 @@ import shutil
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from cryptography.hazmat.primitives.serialization import pkcs12
@@ -23,12 +23,16 @@ from django.views.decorators.http import require_safe
 from redis import Redis
 from redis.exceptions import RedisError
 
+from commands.background.asking import OPEN
+from commands.models import BackgroundTask, BackgroundTaskState
 from files.checking import damages_at_a_glance
 from shopfloor.backup.making import made_at, newest_backup
 from shopfloor.roles import program_is_too_strong
 
 logger = logging.getLogger(__name__)
-OLDEST_HEARTBEAT = timedelta(minutes=5)
+LEAST_HEARTBEAT = timedelta(minutes=2)
+LONGEST_WAIT = timedelta(minutes=2)
+START_PATIENCE = 60.0  # seconds
 LEAST_FREE_BYTES = 500 * 1000 * 1000
 CERTIFICATE_WARNING = timedelta(days=30)
 FILES_LOOKED_AT_EVERY = 30.0
@@ -48,6 +52,14 @@ def heartbeat_file() -> Path:
     return Path(settings.VAR) / "heartbeat"
 
 
+_worker_started: list[float] = []
+
+
+def worker_starts() -> None:
+    """Remember that this program starts a worker now, which will not be heard of for some seconds."""
+    _worker_started[:] = [time.time()]
+
+
 def note_heartbeat() -> None:
     """Remember that a worker did what beat sent, just now."""
     heartbeat_file().touch()
@@ -65,8 +77,9 @@ def findings() -> list[Finding]:
     found.append(_looked_at("certificate", _certificate))
     if settings.BACKUP_TO:
         found.append(_looked_at("backup", _backup))
-    if settings.REDIS_URL or heartbeat_file().exists():
-        found.append(_looked_at("worker", _worker))
+    found.append(_looked_at("worker", _worker))
+    if database.is_well:
+        found.append(_looked_at("queue", _queue))
     return found
 
 
@@ -180,16 +193,43 @@ def _backup() -> Finding:
 
 def _worker() -> Finding:
     if settings.REDIS_URL and not redis_answers():
-        return Finding("worker", is_well=False, says="Redis does not answer, so no report can be made. Is it running?")
+        return Finding(
+            "worker", is_well=False, says="Redis does not answer, so reports and the like have to wait. Is it running?"
+        )
     who = "Are the Celery worker and beat running?" if settings.REDIS_URL else "Is manage.py serve running?"
+    started = _worker_started[0] if _worker_started else 0.0
     try:
         beat_at = heartbeat_file().stat().st_mtime
     except FileNotFoundError:
+        beat_at = 0.0
+    if beat_at < started and time.time() - started < START_PATIENCE:
+        return Finding("worker", is_well=True, says="The worker is starting.")
+    if not beat_at:
         return Finding("worker", is_well=False, says=f"No worker has been heard of yet. {who}")
     age = timedelta(seconds=max(0, round(time.time() - beat_at)))
-    if age > OLDEST_HEARTBEAT:
+    if age > oldest_heartbeat():
         return Finding("worker", is_well=False, says=f"The worker was last heard of {age} ago. {who}")
     return Finding("worker", is_well=True, says=f"The worker was heard of {age.seconds} s ago.")
+
+
+def oldest_heartbeat() -> timedelta:
+    """A worker that works is heard of more often than this, also where all of it is busy for a while."""
+    return max(LEAST_HEARTBEAT, 6 * timedelta(seconds=settings.WORKER_PULSE_SECONDS))
+
+
+def _queue() -> Finding:
+    """What waits for a worker, and what was given up."""
+    now = datetime.now(UTC)
+    waiting = BackgroundTask.objects.filter(state__in=OPEN)
+    count, oldest = waiting.count(), waiting.order_by("asked_at").first()
+    failed = BackgroundTask.objects.filter(state=BackgroundTaskState.FAILED, ended_at__gt=now - timedelta(days=1))
+    given_up = [f"{row.kind} at {row.ended_at:%Y-%m-%d %H:%M} UTC" for row in failed.order_by("-ended_at")[:3]]
+    said = f" Given up within a day: {', '.join(given_up)}." if given_up else ""
+    if oldest is None:
+        return Finding("queue", is_well=True, says=f"Nothing waits for the worker.{said}")
+    is_late = any(task.is_overdue or task.is_silent for task in waiting) and now - oldest.asked_at > LONGEST_WAIT
+    says = f"{count} wait(s) for the worker or are being done, the oldest since {oldest.asked_at:%Y-%m-%d %H:%M} UTC."
+    return Finding("queue", is_well=not is_late, says=says + said)
 
 
 def redis_answers() -> bool:

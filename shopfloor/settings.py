@@ -262,29 +262,38 @@ if HTTPS:
     SECURE_HSTS_SECONDS = 31_536_000
 
 REDIS_URL = address("REDIS_URL", ["redis", "rediss"], "redis://127.0.0.1:6379/0")
-CELERY_BROKER_URL = REDIS_URL or "memory://localhost/"
+# Without a Redis the queue is a folder, and serve runs the worker. Messages may be lost: rows are what is to be done.
+QUEUE_FOLDER = VAR / "queue"
+CELERY_BROKER_URL = REDIS_URL or "filesystem://localhost/"
+CELERY_BROKER_TRANSPORT = "" if REDIS_URL else "shopfloor.queue_folder:Transport"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
-CELERY_TASK_ALWAYS_EAGER = not REDIS_URL
-CELERY_TASK_EAGER_PROPAGATES = True
 CELERY_TASK_IGNORE_RESULT = True
-# A task that was being worked on when its worker was killed is done again by the next one.
-CELERY_TASK_ACKS_LATE = True
-CELERY_TASK_REJECT_ON_WORKER_LOST = True
-# What waits is sent again from its row long before this (shopfloor.tasks); a page never waits for a Redis that is gone.
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900, "socket_connect_timeout": 2, "socket_timeout": 10}
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_ENABLE_REMOTE_CONTROL = bool(REDIS_URL)
+# A page never waits for a Redis that is gone.
+CELERY_BROKER_TRANSPORT_OPTIONS: dict[str, Any] = (
+    {"visibility_timeout": 900, "socket_connect_timeout": 2, "socket_timeout": 10}
+    if REDIS_URL
+    else {"data_folder_in": str(QUEUE_FOLDER), "data_folder_out": str(QUEUE_FOLDER), "polling_interval": 0.25}
+)
 CELERY_BROKER_CONNECTION_TIMEOUT = 2
 CELERY_TASK_PUBLISH_RETRY = False
+# How often a worker gives a sign of life and beat looks for work without one. Dead is who was silent for three of them.
+WORKER_PULSE_SECONDS = number("WORKER_PULSE_SECONDS", 10, least=1, most=30)
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_WORKER_REDIRECT_STDOUTS = False
 CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR / "beat")
 CELERY_BEAT_SCHEDULE = {
-    "heartbeat": {"task": "shopfloor.tasks.beat_the_heart", "schedule": 60.0, "options": {"expires": 300}},
-    "waiting": {"task": "shopfloor.tasks.send_waiting_again", "schedule": 30.0, "options": {"expires": 60}},
-    "backup": {"task": "shopfloor.tasks.back_up_if_due", "schedule": 600.0, "options": {"expires": 600}},
-    "anchor": {"task": "shopfloor.tasks.keep_head_outside", "schedule": 3600.0},
-    "files": {"task": "shopfloor.tasks.check_stored_files", "schedule": 86400.0},
-    "sessions": {"task": "shopfloor.tasks.clear_old_sessions", "schedule": 86400.0},
+    "waiting": {
+        "task": "shopfloor.tasks.send_waiting_again",
+        "schedule": float(WORKER_PULSE_SECONDS),
+        "options": {"expires": 2 * WORKER_PULSE_SECONDS},
+    },
+    "backup": {"task": "shopfloor.tasks.ask_for_backup_if_due", "schedule": 600.0, "options": {"expires": 600}},
+    "anchor": {"task": "shopfloor.tasks.keep_head_outside", "schedule": 3600.0, "options": {"expires": 3600}},
+    "files": {"task": "shopfloor.tasks.check_stored_files", "schedule": 86400.0, "options": {"expires": 43200}},
+    "sessions": {"task": "shopfloor.tasks.clear_old_sessions", "schedule": 86400.0, "options": {"expires": 43200}},
 }
 # In the database even where there is a Redis: what limits logins must neither vanish with it nor wait for it.
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache_entries"}}

@@ -1,4 +1,4 @@
-"""Tasks that keep the house in order. Beat sends them and a worker does them, or ``shopfloor.housekeeping`` does."""
+"""Tasks that keep the house in order. Beat sends them now and then, and a worker does them."""
 
 from __future__ import annotations
 
@@ -13,21 +13,16 @@ from celery import shared_task
 from django.conf import settings
 from django.core.management import call_command
 
+from commands.background import Kind, Run, ask
+from commands.background.resending import forget_the_old, send_again
 from files.checking import damages_by_digest, sweep
-from findings.canlogs.dispatch import call_every_silent_one
-from findings.reports.waiting import send_every_silent_one
+from files.room import is_full_disk
 from shopfloor.backup.making import made_at, make_backup, newest_backup, rotate
 from shopfloor.backup.sealing import read_passphrase
 from shopfloor.health import note_heartbeat
 from vessels.log.anchor import append_to_file
 
 logger = logging.getLogger(__name__)
-
-
-@shared_task
-def beat_the_heart() -> None:
-    """Tell ``/health/`` that beat sends and a worker works."""
-    note_heartbeat()
 
 
 @shared_task
@@ -38,26 +33,60 @@ def clear_old_sessions() -> None:
 
 @shared_task
 def send_waiting_again() -> None:
-    """Send again what was asked for and has no sign of life: its message was lost, or its worker killed."""
-    send_every_silent_one()
-    call_every_silent_one()
+    """Send again what was asked for and has no sign of life; and let ``/health/`` know that beat and worker work."""
+    note_heartbeat()
+    send_again()
+    forget_the_old()
 
 
 @shared_task
-def back_up_if_due() -> bool:
-    """Make a backup where one is wanted and the newest is old enough; whether one was made."""
+def ask_for_backup_if_due() -> bool:
+    """Ask for a backup where one is wanted and the newest is old enough; whether one was asked for."""
+    if not is_backup_due():
+        return False
+    ask(BACKUP.name)
+    return True
+
+
+def is_backup_due() -> bool:
+    """Whether a backup is wanted and the newest is old enough."""
     if not settings.BACKUP_TO:
         return False
-    folder = Path(settings.BACKUP_TO)
+    newest = newest_backup(Path(settings.BACKUP_TO))
+    return newest is None or datetime.now(UTC) - made_at(newest) >= backup_interval()
+
+
+def back_up(run: Run) -> None:
+    """Make the backup that is due."""
+    back_up_if_due()
+
+
+def back_up_if_due() -> bool:
+    """Make a backup unless a new one was made meanwhile, or is being made; whether one was made."""
     with _alone("backup") as is_alone:
-        newest = newest_backup(folder)
-        if not is_alone or (newest and datetime.now(UTC) - made_at(newest) < backup_interval()):
+        if not is_alone or not is_backup_due():
             return False
+        folder = Path(settings.BACKUP_TO)
         made = make_backup(folder, read_passphrase(Path(settings.BACKUP_PASSPHRASE_FILE)))
         for digest in made.description.damaged:
             logger.error("stored file %s is not what was kept and is not in the backup", digest)
         rotate(folder, settings.BACKUP_KEEP)
         return True
+
+
+def _why_no_backup(problem: Exception) -> str:
+    if is_full_disk(problem):
+        return "The disk that backups go to is full. Make room, or lower BACKUP_KEEP."
+    return "The backup could not be made; the server's log says why."
+
+
+BACKUP = Kind(
+    "backup",
+    work=back_up,
+    went_wrong=_why_no_backup,
+    broke_off="Making the backup broke off again and again, perhaps for want of memory or time.",
+    longest=6 * 3600,
+)
 
 
 def backup_interval() -> timedelta:

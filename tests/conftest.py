@@ -10,6 +10,7 @@ import fcntl
 import os
 import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -101,6 +102,15 @@ def _let_flush_empty_the_log() -> None:
         return ["SET LOCAL session_replication_role = replica", *statements] if statements else statements
 
     DatabaseOperations.sql_flush = without_triggers
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _background_work_at_the_commit() -> Iterator[None]:
+    """No worker runs beside the tests: what is asked for is done at the commit, by the same row."""
+    from commands.background import done_in_this_process
+
+    with done_in_this_process():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -10,11 +10,12 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
 
+from commands.background import ask
 from commands.refusals import Refused
-from findings.canlogs.dispatch import call_reader
 from findings.canlogs.queries import is_logged_anywhere, logged_from
 from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
 from findings.canlogs.storage import put_on_shelf, take_off_shelf
+from findings.canlogs.tasks import READ_CAN_LOG
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.models import Person
@@ -48,7 +49,7 @@ def bring_log(*, by: Person, job: Job, file: UploadedFile[Any]) -> Brought:
     if is_new:
         _take_over_what_is_known(log)
     if is_new and log.state == CanLogState.WAITING:
-        call_reader(log)
+        ask(READ_CAN_LOG.name, str(log.pk))
     return Brought(log, was_here=not is_new, was_stored=was_stored)
 
 
@@ -68,10 +69,10 @@ def read_again(*, by: Person, log: CanLog) -> CanLog:
     stored = _lock(log)
     if stored.is_under_way:
         return stored
-    stored.state, stored.problem, stored.attempts = CanLogState.WAITING, "", 0
+    stored.state, stored.problem = CanLogState.WAITING, ""
     stored.bytes_read = stored.frames_read = 0
-    stored.save(update_fields=["state", "problem", "attempts", "bytes_read", "frames_read"])
-    call_reader(stored)
+    stored.save(update_fields=["state", "problem", "bytes_read", "frames_read"])
+    ask(READ_CAN_LOG.name, str(stored.pk))
     return stored
 
 

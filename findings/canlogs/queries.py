@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
+from commands.background import open_task
+from commands.models import BackgroundTask
+from findings.canlogs.tasks import READ_CAN_LOG
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.models import CanLog, Reading, Scan
 from findings.models.canlogs import CanLogState
@@ -17,6 +20,11 @@ from workorders.models import Job
 def logs_of_job(job: Job) -> QuerySet[CanLog]:
     """The logs that were brought to a job, newest first, without what was read of them."""
     return CanLog.objects.filter(job=job).select_related("brought_by").defer("summary", "mapping")
+
+
+def reading_task(log: CanLog) -> BackgroundTask | None:
+    """What a worker is still to do for a log that is not read yet."""
+    return open_task(READ_CAN_LOG.name, str(log.pk)) if log.is_under_way else None
 
 
 @dataclass(frozen=True)

@@ -6,16 +6,9 @@ the web pages do not, and a file that breaks it breaks nothing else.
 
 from __future__ import annotations
 
-import logging
 import time
-import uuid
-from datetime import timedelta
-from typing import Any
 
-from django.db import transaction
-from django.db.models import F, Q
-from django.utils import timezone
-
+from commands.background import Run
 from commands.refusals import Refused
 from files import room
 from findings.canlogs.decoding import BROKE_OFF, STUCK, CouldNotReadError, Progress, summary_of
@@ -23,8 +16,6 @@ from findings.canlogs.storage import FROM_BACKUP, path_of
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 
-logger = logging.getLogger(__name__)
-SILENT_AFTER = timedelta(seconds=30)
 NOTE_EVERY_SECONDS = 0.5
 MOST_ATTEMPTS = 3
 GAVE_UP = (
@@ -37,8 +28,8 @@ WENT_WRONG = (
 )
 
 
-class TakenOverError(Exception):
-    """Somebody else reads the log now, or it was thrown away: this reader goes without a word."""
+class _ThrownAwayError(Exception):
+    """Nobody wants the log any more."""
 
 
 def may_be_read_next_time(problem: str) -> bool:
@@ -46,75 +37,61 @@ def may_be_read_next_time(problem: str) -> bool:
     return problem in {GAVE_UP, WENT_WRONG, BROKE_OFF, STUCK, room.SENTENCE} or problem.endswith(FROM_BACKUP)
 
 
-def read_log(log_id: int) -> None:
-    """Read a log, if nobody else does, and write down what was understood or why it could not be read."""
-    reader = uuid.uuid4()
-    log = _claim(log_id, reader)
+def why_it_went_wrong(problem: Exception) -> str:
+    """What is said of a log that was not read though it was tried again."""
+    if room.is_full_disk(problem):
+        return room.SENTENCE
+    return problem.sentence if isinstance(problem, CouldNotReadError) else WENT_WRONG
+
+
+def note_failure(log_id: int, sentence: str) -> None:
+    """Say to whoever waits for a log why it could not be read."""
+    CanLog.objects.filter(pk=log_id, state=CanLogState.WAITING).update(
+        state=CanLogState.FAILED, problem=sentence, doing=""
+    )
+
+
+def read_log(run: Run) -> None:
+    """Read a log and write down what was understood.
+
+    Raises:
+        Refused: it is no log that can be read, or its file is away.
+        CouldNotReadError: the reading broke off.
+    """
+    log = CanLog.objects.filter(pk=int(run.subject), state=CanLogState.WAITING).first()
     if log is None:
         return
+    CanLog.objects.filter(pk=log.pk).update(bytes_read=0, frames_read=0, doing="opening the file")
     try:
         with path_of(log) as path:
-            summary = summary_of(path, name=log.name, size=log.size, on_progress=_Notes(log_id, reader))
-    except TakenOverError:
+            summary = summary_of(path, name=log.name, size=log.size, on_progress=_Notes(run, log.pk))
+    except _ThrownAwayError:
         return
-    except (Refused, CouldNotReadError) as problem:
-        _finish(log_id, reader, state=CanLogState.FAILED, problem=problem.sentence)
-    except Exception as problem:
-        # The last stop before the person who waits: whatever it was, it is logged, said, and can be tried again.
-        logger.exception("CAN log %s was not read", log_id)
-        said = room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
-        _finish(log_id, reader, state=CanLogState.FAILED, problem=said)
-    else:
-        _finish(log_id, reader, state=CanLogState.READ, problem="", summary=summary, bytes_read=log.size)
-
-
-@transaction.atomic
-def _claim(log_id: int, reader: uuid.UUID) -> CanLog | None:
-    """Take the log, unless somebody who still gives signs of life has it, or it was tried too often."""
-    now = timezone.now()
-    free = Q(state=CanLogState.WAITING) | Q(state=CanLogState.READING, heard_at__lt=now - SILENT_AFTER)
-    log = CanLog.objects.select_for_update().filter(free, pk=log_id).first()
-    if log is None:
-        return None
-    if log.attempts >= MOST_ATTEMPTS:
-        CanLog.objects.filter(pk=log_id).update(state=CanLogState.FAILED, problem=GAVE_UP, reader=None)
-        return None
-    CanLog.objects.filter(pk=log_id).update(
-        state=CanLogState.READING,
-        reader=reader,
-        heard_at=now,
-        attempts=F("attempts") + 1,
-        bytes_read=0,
-        frames_read=0,
-        doing="opening the file",
-        problem="",
-    )
-    return log
+    except CouldNotReadError as problem:
+        if problem.sentence == BROKE_OFF:
+            raise
+        raise Refused(problem.sentence) from problem
+    with run.finishing():
+        CanLog.objects.filter(pk=log.pk, state=CanLogState.WAITING).update(
+            state=CanLogState.READ, problem="", summary=summary, bytes_read=log.size, doing=""
+        )
 
 
 class _Notes:
     """Writes down how far the reading is, now and then."""
 
-    def __init__(self, log_id: int, reader: uuid.UUID) -> None:
-        self.log_id, self.reader = log_id, reader
+    def __init__(self, run: Run, log_id: int) -> None:
+        self.run, self.log_id = run, log_id
         self.next_at = 0.0
 
     def __call__(self, progress: Progress) -> None:
-        """Take note; tells the reader to go when it was taken for dead."""
+        """Take note; ends the reading when it was taken for dead, or the log was thrown away."""
         if time.monotonic() < self.next_at:
             return
         self.next_at = time.monotonic() + NOTE_EVERY_SECONDS
-        noted = CanLog.objects.filter(pk=self.log_id, reader=self.reader, state=CanLogState.READING).update(
-            heard_at=timezone.now(),
-            bytes_read=progress.bytes_read,
-            frames_read=progress.frames_read,
-            doing=progress.doing[:80],
+        self.run.beat()
+        noted = CanLog.objects.filter(pk=self.log_id, state=CanLogState.WAITING).update(
+            bytes_read=progress.bytes_read, frames_read=progress.frames_read, doing=progress.doing[:80]
         )
         if not noted:
-            raise TakenOverError
-
-
-def _finish(log_id: int, reader: uuid.UUID, **facts: Any) -> None:
-    CanLog.objects.filter(pk=log_id, reader=reader, state=CanLogState.READING).update(
-        reader=None, heard_at=timezone.now(), doing="", **facts
-    )
+            raise _ThrownAwayError

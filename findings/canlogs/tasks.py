@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from celery import shared_task
+from commands.background import Kind
+from findings.canlogs.reading import GAVE_UP, MOST_ATTEMPTS, note_failure, read_log, why_it_went_wrong
 
-from findings.canlogs.reading import read_log
-
-
-@shared_task
-def read_can_log(log_id: int) -> None:
-    """Read a log. Doing it twice, or at once, reads it once."""
-    read_log(log_id)
+READ_CAN_LOG = Kind(
+    "read_can_log",
+    work=read_log,
+    went_wrong=why_it_went_wrong,
+    broke_off=GAVE_UP,
+    fail=lambda subject, sentence: note_failure(int(subject), sentence),
+    tries=MOST_ATTEMPTS,
+    longest=3 * 3600,
+)

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from celery import shared_task
 from django.apps import AppConfig
-from django.db import transaction
 from django.db.migrations import Migration
 from django.db.models.signals import post_init, post_migrate, post_save
 
+from commands.background import Kind, Run, ask
+from commands.models import BackgroundTask, BackgroundTaskState
+from files import room
 from findings.faults.replaying import rederive_vessel
 from findings.models import Fault
 from staff.models import ShopProfile
-from staff.sending import send
 from vessels.models import Vessel
 
+WENT_WRONG = (
+    "The faults could not be worked out anew. Whoever looks after this program can do it with manage.py rebuild_faults."
+)
 RULES_CHANGED = {"0007_one_clock_for_repairs", "0009_between_scans"}
 """Migrations that came with another reading of the same evidence: after them every fault is derived anew."""
 
@@ -26,10 +29,29 @@ def vessels_with_faults() -> list[int]:
     return list(Vessel.objects.filter(faults__isnull=False).order_by("pk").values_list("pk", flat=True).distinct())
 
 
-@shared_task
 def rederive_every_fault() -> int:
     """Derive the faults of every vessel anew, one vessel a transaction. Returns how many changed."""
     return sum(rederive_vessel(vessel_id) for vessel_id in vessels_with_faults())
+
+
+def _rederive(run: Run) -> None:
+    """The same as a task; vessels that are right already change nothing when it is begun again."""
+    rederive_every_fault()
+
+
+REDERIVE = Kind(
+    "rederive_faults",
+    work=_rederive,
+    went_wrong=lambda problem: room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG,
+    broke_off=WENT_WRONG,
+    longest=3600,
+)
+
+
+def rederiving() -> BackgroundTask | None:
+    """The task that has yet to derive every fault by the shop's new hold, or that was given up last."""
+    last = BackgroundTask.objects.filter(kind=REDERIVE.name).order_by("-pk").first()
+    return None if last is None or last.state == BackgroundTaskState.DONE else last
 
 
 def listen_for_a_new_hold() -> None:
@@ -65,4 +87,4 @@ def _compare(instance: ShopProfile, created: bool, **_: Any) -> None:
     before = getattr(instance, "_hold_as_loaded", None)
     instance._hold_as_loaded = _hold(instance)  # type: ignore[attr-defined]
     if not created and before != _hold(instance) and Fault.objects.exists():
-        transaction.on_commit(lambda: send(rederive_every_fault, do_it_here=True))
+        ask(REDERIVE.name)

@@ -13,7 +13,6 @@ class CanLogState(models.TextChoices):
     """How far the reading of a log is."""
 
     WAITING = "waiting", "Waiting to be read"
-    READING = "reading", "Being read"
     READ = "read", "Read"
     FAILED = "failed", "Could not be read"
 
@@ -21,9 +20,7 @@ class CanLogState(models.TextChoices):
 class CanLog(models.Model):
     """One file on one job. A working paper: what is logged from it carries the file's digest by itself.
 
-    ``reader`` is whoever reads it now, and ``heard_at`` when it last gave a sign of life: a reader that has gone
-    silent is taken for dead, and the reading is taken up again from the beginning. ``asked_at`` is when a reader was
-    last called. ``mapping`` is to which unit or engine the technician gave each voice in the log.
+    ``mapping`` is to which unit or engine the technician gave each voice in the log.
     """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="can_logs")
@@ -34,10 +31,6 @@ class CanLog(models.Model):
     brought_at = models.DateTimeField(default=timezone.now, editable=False)
     state = models.CharField(max_length=8, choices=CanLogState.choices, default=CanLogState.WAITING)
     problem = models.TextField(blank=True)
-    reader = models.UUIDField(null=True)
-    asked_at = models.DateTimeField(null=True)
-    heard_at = models.DateTimeField(null=True)
-    attempts = models.PositiveSmallIntegerField(default=0)
     bytes_read = models.PositiveBigIntegerField(default=0)
     frames_read = models.PositiveBigIntegerField(default=0)
     doing = models.CharField(max_length=80, blank=True)
@@ -54,7 +47,7 @@ class CanLog(models.Model):
     @property
     def is_under_way(self) -> bool:
         """Whether it is still to be read, or being read."""
-        return self.state in {CanLogState.WAITING, CanLogState.READING}
+        return self.state == CanLogState.WAITING
 
     @property
     def percent(self) -> int:

@@ -11,6 +11,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from commands.background import ask
 from commands.envelope import command
 from commands.refusals import Refused
 from findings.reports import numbers, schema, signing
@@ -21,13 +22,12 @@ from findings.reports.models import DraftState, IssuedReport, ReportDraft, Repor
 from findings.reports.queries import issued_reports, standing_report, verify_address
 from findings.reports.record import IssueFacts, to_json
 from findings.reports.render import Stationery
-from findings.reports.tasks import issue_report
+from findings.reports.tasks import ISSUE_REPORT
 from staff.doors.events import tell
 from staff.doors.own_word import WRONG, is_own_word
 from staff.models import Person
 from staff.policy import Permission, require
 from staff.queries import shop_profile
-from staff.sending import send
 from vessels.log.anchor import current_head
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import Vessel
@@ -146,7 +146,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     if findings_digest(findings) != seen:
         raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
     stored.sequence = _next_sequence(stored.job)
-    stored.signer, stored.signing_since, stored.heard_at, stored.problem = by, timezone.now(), None, ""
+    stored.signer, stored.signing_since, stored.problem = by, timezone.now(), ""
     head = current_head()
     number, code = numbers.report_number(stored.job.number, stored.sequence), numbers.new_code()
     issue = IssueFacts(
@@ -164,7 +164,7 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     schema.check(record)
     stored.record, stored.state = record.decode(), DraftState.SIGNING
     stored.save()
-    transaction.on_commit(lambda: send(issue_report, stored.pk))
+    ask(ISSUE_REPORT.name, str(stored.pk))
     tell("report signed", by=by, report=number)
     return stored
 
@@ -175,9 +175,9 @@ def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
     require(by, Permission.SIGN_REPORTS)
     stored = _lock(draft)
     if stored.state == DraftState.SIGNING:
-        stored.problem, stored.signing_since, stored.heard_at = "", timezone.now(), None
-        stored.save(update_fields=["problem", "signing_since", "heard_at"])
-        transaction.on_commit(lambda: send(issue_report, stored.pk))
+        stored.problem, stored.signing_since = "", timezone.now()
+        stored.save(update_fields=["problem", "signing_since"])
+        ask(ISSUE_REPORT.name, str(stored.pk))
     return stored
 
 

@@ -11,8 +11,10 @@ class ReportsConfig(AppConfig):
 
     def ready(self) -> None:
         """Make the kinds of log entry and the job's tab known."""
+        from commands import background
         from files import references
         from findings.reports.storage import kept_reports
+        from findings.reports.tasks import ISSUE_REPORT
         from vessels.log.registry import LogKind, register
         from workorders import tabs
 
@@ -35,4 +37,5 @@ class ReportsConfig(AppConfig):
             ),
         )
         references.register("signed reports", kept_reports)
+        background.register(ISSUE_REPORT)
         tabs.register(tabs.Tab("Report", "reports:job", position=40))

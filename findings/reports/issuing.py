@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-import logging
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 
 from django.db import transaction
-from django.utils import timezone
 
-from commands.refusals import Refused
-from files import room
 from findings.reports import signing
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, from_json
@@ -18,31 +16,30 @@ from findings.reports.storage import put_on_shelf
 from staff.queries import shop_profile
 from vessels.log.chain import NewEntry, append, begin
 
-logger = logging.getLogger(__name__)
 WENT_WRONG = (
     "The report could not be drawn and signed. Nothing is lost: try again, and tell whoever looks after this "
     "program if it fails again."
 )
 
 
-def issue(draft_id: int) -> IssuedReport | None:
-    """Issue the report that a draft holds. Answers with the issued one when there is one; None when it went wrong."""
-    draft = ReportDraft.objects.select_related("job__vessel", "signer").get(pk=draft_id)
-    if draft.state != DraftState.SIGNING:
-        return IssuedReport.objects.filter(draft=draft).first()
-    ReportDraft.objects.filter(pk=draft_id).update(heard_at=timezone.now())
-    try:
-        return _draw_and_issue(draft)
-    except Refused as refusal:
-        _note_problem(draft, refusal.sentence)
-    except Exception as problem:
-        # The last stop before the person who waits: whatever it was, it is logged, said, and can be tried again.
-        logger.exception("report of draft %s was not issued", draft_id)
-        _note_problem(draft, room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG)
-    return None
+Finishing = Callable[[], AbstractContextManager[None]]
 
 
-def _draw_and_issue(draft: ReportDraft) -> IssuedReport | None:
+def issue(draft_id: int, *, finishing: Finishing = transaction.atomic) -> IssuedReport | None:
+    """Issue the report that a draft holds. Answers with the issued one when there is one.
+
+    ``finishing`` gives the transaction that stores it.
+
+    Raises:
+        Refused: it can't be signed as things are; trying again does not help.
+    """
+    draft = ReportDraft.objects.select_related("job__vessel", "signer").filter(pk=draft_id).first()
+    if draft is None or draft.state != DraftState.SIGNING:
+        return IssuedReport.objects.filter(draft_id=draft_id).first()
+    return _draw_and_issue(draft, finishing)
+
+
+def _draw_and_issue(draft: ReportDraft, finishing: Finishing = transaction.atomic) -> IssuedReport | None:
     record = from_json(draft.record)
     facts = record.issue
     if facts is None:
@@ -59,7 +56,8 @@ def _draw_and_issue(draft: ReportDraft) -> IssuedReport | None:
         contact=shop.email,
     )
     put_on_shelf(signed.data)
-    return _write_down(draft, facts, drawn, signed, certificate)
+    with finishing():
+        return _write_down(draft, facts, drawn, signed, certificate)
 
 
 def trace_of(number: str, code: str) -> str:
@@ -67,7 +65,6 @@ def trace_of(number: str, code: str) -> str:
     return f"Condition report {number} code {code}"
 
 
-@transaction.atomic
 def _write_down(
     draft: ReportDraft, facts: IssueFacts, drawn: Drawn, signed: signing.SignedPdf, certificate: signing.Certificate
 ) -> IssuedReport | None:
@@ -116,5 +113,6 @@ def _write_down(
     return report
 
 
-def _note_problem(draft: ReportDraft, sentence: str) -> None:
-    ReportDraft.objects.filter(pk=draft.pk, state=DraftState.SIGNING).update(problem=sentence)
+def note_problem(draft_id: int, sentence: str) -> None:
+    """Say to whoever waits for a report why there is none."""
+    ReportDraft.objects.filter(pk=draft_id, state=DraftState.SIGNING).update(problem=sentence)

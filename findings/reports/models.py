@@ -79,7 +79,6 @@ class ReportDraft(Versioned):
     reviewed_at = models.DateTimeField(null=True)
     signer = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True)
     signing_since = models.DateTimeField(null=True)
-    heard_at = models.DateTimeField(null=True, editable=False)
     sequence = models.PositiveSmallIntegerField(null=True)
     record = models.TextField(blank=True)
     entry_id = models.UUIDField(default=uuid.uuid4, editable=False)

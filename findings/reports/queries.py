@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from django.conf import settings
 from django.db.models import QuerySet
 from django.urls import reverse
-from django.utils import timezone
 
+from commands.background import open_task
+from commands.models import BackgroundTask
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
+from findings.reports.tasks import ISSUE_REPORT
 from workorders.models import Job
-
-STUCK_AFTER = timedelta(minutes=2)
 
 
 def issued_reports(job: Job) -> QuerySet[IssuedReport]:
@@ -47,10 +45,11 @@ def open_draft(job: Job) -> ReportDraft | None:
     )
 
 
-def is_stuck(draft: ReportDraft) -> bool:
-    """Whether a signing takes longer than it should, so that it may be tried again."""
-    since = draft.signing_since
-    return draft.state == DraftState.SIGNING and since is not None and timezone.now() - since > STUCK_AFTER
+def signing_task(draft: ReportDraft | None) -> BackgroundTask | None:
+    """What a worker is still to do for a draft that is being signed."""
+    if draft is None or draft.state != DraftState.SIGNING or draft.problem:
+        return None
+    return open_task(ISSUE_REPORT.name, str(draft.pk))
 
 
 def verify_address(number: str, code: str) -> str:

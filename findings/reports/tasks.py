@@ -1,13 +1,31 @@
-"""Work that a report leaves to a worker, or does in the web process where there is none."""
+"""Work that a report leaves to a worker."""
 
 from __future__ import annotations
 
-from celery import shared_task
+from commands.background import Kind, Run
+from files import room
+from findings.reports.issuing import WENT_WRONG, issue, note_problem
 
-from findings.reports.issuing import issue
+BROKE_OFF = (
+    "Drawing and signing broke off again and again, perhaps for want of memory. Nothing is lost: try again, and tell "
+    "whoever looks after this program if it fails again."
+)
 
 
-@shared_task
-def issue_report(draft_id: int) -> None:
+def issue_report(run: Run) -> None:
     """Draw, sign and issue a report. Doing it twice, or at once, makes one report."""
-    issue(draft_id)
+    issue(int(run.subject), finishing=run.finishing)
+
+
+def _went_wrong(problem: Exception) -> str:
+    return room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
+
+
+ISSUE_REPORT = Kind(
+    "issue_report",
+    work=issue_report,
+    went_wrong=_went_wrong,
+    broke_off=BROKE_OFF,
+    fail=lambda subject, sentence: note_problem(int(subject), sentence),
+    longest=600,
+)

@@ -8,12 +8,14 @@ from django import template
 
 from engineering.hours import hours_words
 from findings.faults import fault_markup
+from findings.faults.holding import rederiving
 
 register = template.Library()
 register.simple_tag(fault_markup.episodes_markup, name="fault_episodes")
 register.simple_tag(fault_markup.work_markup, name="fault_work")
 register.simple_tag(fault_markup.evidence_markup, name="fault_evidence")
 register.simple_tag(fault_markup.sisters_markup, name="fault_sisters")
+register.simple_tag(rederiving, name="rederiving_faults")
 
 
 @register.filter

@@ -8,14 +8,15 @@ from uuid import UUID
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from commands.background import ask, do_now
 from engineering.canlog import from_json
 from findings.canlogs.actions import bring_log
 from findings.canlogs.choosing import code_rows, units_chosen, value_rows, values_chosen
 from findings.canlogs.importing import Chosen, log_findings
 from findings.canlogs.preview import Understood, understand
 from findings.canlogs.queries import logged_from
-from findings.canlogs.reading import read_log
 from findings.canlogs.senders import targets_of, usual_targets
+from findings.canlogs.tasks import READ_CAN_LOG
 from findings.faults.queries import unit_choices
 from findings.models import CanLog
 from shopfloor.demo.network import Motor, run_of
@@ -54,7 +55,7 @@ def log_dock_run(
     start = at - timedelta(seconds=HALF_SECONDS / 2)
     text = dock_run_text(start, hours[port.engine.pk], hours[starboard.engine.pk])
     log = bring_log(by=by, job=job, file=SimpleUploadedFile("saffron-sky-idle.log", text.encode())).log
-    read_log(log.pk)
+    do_now(ask(READ_CAN_LOG.name, str(log.pk)))
     log.refresh_from_db()
     if log.summary is None:
         raise RuntimeError(f"the scenario's own log was not read: {log.problem}")

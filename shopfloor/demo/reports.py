@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from findings.reports.actions import draft_report, review_report, revise_report, sign_report, word_report
 from findings.reports.build import build_findings, findings_digest
+from findings.reports.issuing import issue
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.signing import certificate_path, make_certificate
-from findings.reports.tasks import issue_report
 from shopfloor.demo.shop import HANDS, PROFILE
 from shopfloor.demo.stage import Stage
 from staff.models import Person
@@ -55,5 +55,5 @@ def _reviewed(draft: ReportDraft, by: Person, words: dict[str, str]) -> ReportDr
 def _sign(draft: ReportDraft, owner: Person) -> IssuedReport:
     password = next(hand.password for hand in HANDS if hand.username == owner.username)
     sign_report(by=owner, draft=draft, seen=findings_digest(build_findings(draft)), password=password)
-    issue_report(draft.pk)  # now, as the next report is made of it; what runs after the commit finds it done
+    issue(draft.pk)  # now, as the next report is made of it; what was asked for finds it done
     return IssuedReport.objects.select_related("job").filter(job=draft.job).latest("sequence")

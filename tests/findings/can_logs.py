@@ -20,6 +20,7 @@ from shopfloor.demo.network import Motor, run_of
 if TYPE_CHECKING:
     from django.test import Client
 
+    from commands.models import BackgroundTask
     from findings.models import CanLog
     from tests.cast import Cast
     from workorders.models import Job
@@ -67,13 +68,22 @@ def read_log(cast: Cast, job: Job, text: str | bytes | None = None, *, name: str
     from unittest.mock import patch
 
     from findings.canlogs.actions import bring_log
-    from findings.canlogs.reading import read_log as read
 
     brought = bring_log(by=cast.tech, job=job, file=upload(run_text() if text is None else text, name))
     with patch("findings.canlogs.reading.summary_of", summary_here):
-        read(brought.log.pk)
+        read_waiting(brought.log)
     brought.log.refresh_from_db()
     return brought.log
+
+
+def read_waiting(log: CanLog) -> BackgroundTask:
+    """Do what a worker does with a log that waits: with its task, or another one where that has ended."""
+    from commands.background import ask, do_now
+
+    task = ask("read_can_log", str(log.pk))
+    do_now(task)
+    task.refresh_from_db()
+    return task
 
 
 def page_of(client: Client, log: CanLog) -> Any:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-import time
 
 import pytest
-from django.core.cache import cache
-from django.db import connection
 from django.urls import reverse
+from kombu.exceptions import OperationalError as BrokerAwayError
 
+from commands import tasks
+from commands.background import asking
+from commands.models import BackgroundTask
 from engineering.canlog import from_json
 from findings.canlogs import decoding
 from findings.canlogs.decoding import CouldNotReadError, Progress, summary_of
@@ -92,43 +93,27 @@ def test_who_goes_away_takes_the_process_along(path, monkeypatch):
     assert children[0].poll() is not None
 
 
-@pytest.mark.django_db(transaction=True)
-def test_without_a_worker_a_thread_reads_it_after_the_answer(client, settings, tmp_path):
-    cache.clear()
-    settings.MEDIA_ROOT = str(tmp_path / "media")
-    assert settings.CELERY_TASK_ALWAYS_EAGER
-    cast = make_cast()
-    job = open_job(cast)
-    client.force_login(cast.tech)
-    answer = client.post(reverse("findings:can_logs", args=[job.number]), {"file": upload(run_text(), "trip.log")})
-    assert answer.status_code == 302
-    deadline = time.monotonic() + 30
-    while CanLog.objects.get().is_under_way and time.monotonic() < deadline:
-        time.sleep(0.1)
-    assert CanLog.objects.get().state == "read"
-    assert "What was read" in client.get(answer["Location"]).content.decode()
-    _wait_for_threads()
-
-
-def _wait_for_threads():
-    """The thread gives its connection back after its last word; the test's database cannot be emptied before."""
-    import threading
-
-    for thread in threading.enumerate():
-        if thread.name.startswith("can-log-"):
-            thread.join(timeout=10)
-    assert connection.is_usable()
-
-
 @pytest.mark.django_db
-def test_with_a_worker_the_queue_is_asked(client, settings, tmp_path, monkeypatch, django_capture_on_commit_callbacks):
+def test_the_queue_is_asked_and_a_queue_that_is_away_is_no_error(
+    client, settings, tmp_path, monkeypatch, django_capture_on_commit_callbacks, caplog
+):
     settings.MEDIA_ROOT = str(tmp_path / "media")
-    settings.CELERY_TASK_ALWAYS_EAGER = False
     sent: list[int] = []
-    monkeypatch.setattr("findings.canlogs.tasks.read_can_log.delay", sent.append)
+    monkeypatch.setattr(asking, "_in_this_process", False)
+    monkeypatch.setattr(tasks.do_task, "apply_async", lambda arguments, **more: sent.extend(arguments))
     cast = make_cast()
     job = open_job(cast)
     client.force_login(cast.tech)
+    url = reverse("findings:can_logs", args=[job.number])
     with django_capture_on_commit_callbacks(execute=True):
-        client.post(reverse("findings:can_logs", args=[job.number]), {"file": upload(run_text())})
-    assert sent == [CanLog.objects.get().pk]
+        client.post(url, {"file": upload(run_text())})
+    assert sent == [BackgroundTask.objects.get(subject=str(CanLog.objects.get().pk)).pk]
+
+    def away(*_, **__):
+        raise BrokerAwayError("Error 111 connecting to redis")
+
+    monkeypatch.setattr(tasks.do_task, "apply_async", away)
+    with django_capture_on_commit_callbacks(execute=True):
+        assert client.post(url, {"file": upload(run_text(40))}).status_code == 302
+    assert BackgroundTask.objects.filter(state="asked").count() == 2
+    assert "could not be sent to a worker" in caplog.text

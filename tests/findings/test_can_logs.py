@@ -5,16 +5,17 @@ from __future__ import annotations
 import gzip
 import re
 import uuid
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.background.running import run
+from commands.models import BackgroundTask
 from commands.refusals import Refused
 from findings.canlogs import actions, reading
-from findings.canlogs.reading import MOST_ATTEMPTS, SILENT_AFTER, read_log
 from findings.canlogs.storage import shelf_name
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
@@ -25,6 +26,7 @@ from tests.findings.can_logs import (
     OVER_TEMPERATURE,
     answers_of,
     page_of,
+    read_waiting,
     run_text,
     send,
     summary_here,
@@ -44,7 +46,8 @@ def test_a_log_is_kept_by_its_digest_and_waits_to_be_read(bring, job, cast):
     log = CanLog.objects.get()
     assert (answer.status_code, answer["Location"]) == (302, f"/jobs/{job.number}/can-logs/{log.pk}/")
     assert (log.state, log.name, log.size, log.brought_by) == ("waiting", "trip.log", len(run_text()), cast.tech)
-    assert log.asked_at is not None
+    task = BackgroundTask.objects.get()
+    assert (task.kind, task.subject, task.state) == ("read_can_log", str(log.pk), "asked")
 
 
 def test_the_same_file_is_stored_once_and_said_so(bring, job, cast, tech, settings, tmp_path):
@@ -201,7 +204,7 @@ def test_progress_is_shown_and_the_page_can_be_come_back_to(tech, job, cast, mon
 
     monkeypatch.setattr(reading, "summary_of", slow)
     assert "Waiting to be read" in page_of(tech, log).content.decode()
-    read_log(log.pk)
+    read_waiting(log)
     for page in seen:
         assert re.search(r"(49|50) % of", page)
         assert "12,345 frames: reading and decoding frames" in page
@@ -212,65 +215,114 @@ def test_progress_is_shown_and_the_page_can_be_come_back_to(tech, job, cast, mon
     assert "What was read" in page_of(tech, log).content.decode()
 
 
-def test_two_readers_read_it_once(job, cast, monkeypatch):
+def test_two_workers_read_it_once(job, cast, monkeypatch):
     log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
+    task = BackgroundTask.objects.get()
     calls = []
 
     def other_comes(path, *, name, size, on_progress):
         calls.append(name)
-        read_log(log.pk)
+        run(task.pk, has_pulse=False)
         return summary_here(path, name=name, size=size, on_progress=on_progress)
 
     monkeypatch.setattr(reading, "summary_of", other_comes)
-    read_log(log.pk)
-    read_log(log.pk)
+    run(task.pk, has_pulse=False)
+    run(task.pk, has_pulse=False)
     log.refresh_from_db()
-    assert (calls, log.state, log.attempts) == (["trip.log"], "read", 1)
+    task.refresh_from_db()
+    assert (calls, log.state, task.state, task.tries) == (["trip.log"], "read", "done", 1)
 
 
-def test_a_reading_that_broke_off_is_taken_up_again(tech, job, cast, monkeypatch, django_capture_on_commit_callbacks):
+def test_a_page_says_that_nobody_reads_and_since_when(tech, job, cast):
     log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
-    sent = []
-    monkeypatch.setattr("findings.canlogs.dispatch._send", sent.append)
-    long_ago = timezone.now() - SILENT_AFTER - timedelta(seconds=1)
-    CanLog.objects.update(state="reading", reader=uuid.uuid4(), heard_at=timezone.now(), asked_at=None, attempts=1)
-    with django_capture_on_commit_callbacks(execute=True):
-        page_of(tech, log)
-    assert sent == []  # its reader gave a sign of life just now
-    CanLog.objects.update(heard_at=long_ago)
-    with django_capture_on_commit_callbacks(execute=True):
-        page_of(tech, log)
-        page_of(tech, log)
-    assert sent == [log.pk]
-    read_log(log.pk)
+    assert "waiting for its turn" in page_of(tech, log).content.decode()
+    BackgroundTask.objects.update(asked_at=datetime(2026, 5, 6, 11, 0, tzinfo=UTC))
+    for page in [page_of(tech, log), tech.get(reverse("findings:can_log_progress", args=[job.number, log.pk]))]:
+        said = page.content.decode()
+        assert "nobody has taken it up yet" in said
+        assert "May 6, 2026" in said
+        assert "Nothing is lost" in said
+
+
+def test_a_reading_that_broke_off_is_begun_again(tech, job, cast):
+    log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
+    heard = datetime(2026, 5, 6, 11, 30, tzinfo=UTC)
+    BackgroundTask.objects.update(state="taken", taker=uuid.uuid4(), heard_at=heard, tries=1)
+    said = page_of(tech, log).content.decode()
+    assert "was last heard of" in said
+    assert "May 6, 2026" in said
+    run(BackgroundTask.objects.get().pk, has_pulse=False)
     log.refresh_from_db()
-    assert (log.state, log.attempts) == ("read", 2)
+    assert (log.state, BackgroundTask.objects.get().tries) == ("read", 2)
 
 
-def test_a_reader_that_was_taken_for_dead_goes_without_a_word(job, cast, monkeypatch):
+def test_a_worker_that_was_taken_for_dead_goes_without_a_word(job, cast, monkeypatch):
     log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
 
     def overtaken(path, *, name, size, on_progress):
-        CanLog.objects.update(reader=uuid.uuid4())
+        BackgroundTask.objects.update(taker=uuid.uuid4())
         on_progress(reading.Progress(1, 1, "reading"))
         raise AssertionError("it should have gone")
 
     monkeypatch.setattr(reading, "summary_of", overtaken)
-    read_log(log.pk)
+    run(BackgroundTask.objects.get().pk, has_pulse=False)
     log.refresh_from_db()
-    assert (log.state, log.bytes_read, log.problem) == ("reading", 0, "")
+    assert (log.state, log.bytes_read, log.problem) == ("waiting", 0, "")
+
+
+def test_what_was_read_by_a_worker_taken_for_dead_is_not_stored(job, cast, monkeypatch):
+    log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
+
+    def overtaken(path, *, name, size, on_progress):
+        BackgroundTask.objects.update(taker=uuid.uuid4())
+        return {"another": "summary"}
+
+    monkeypatch.setattr(reading, "summary_of", overtaken)
+    run(BackgroundTask.objects.get().pk, has_pulse=False)
+    log.refresh_from_db()
+    assert (log.state, log.summary) == ("waiting", None)
 
 
 def test_what_breaks_again_and_again_is_given_up_and_can_be_tried_by_hand(tech, job, cast):
     log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
-    CanLog.objects.update(state="reading", heard_at=timezone.now() - timedelta(hours=1), attempts=MOST_ATTEMPTS)
-    read_log(log.pk)
+    BackgroundTask.objects.update(
+        state="taken", taker=uuid.uuid4(), heard_at=timezone.now() - timedelta(hours=1), tries=reading.MOST_ATTEMPTS
+    )
+    run(BackgroundTask.objects.get().pk, has_pulse=False)
     page = page_of(tech, log).content.decode()
     assert "Reading broke off 3 times" in page
     tech.post(reverse("findings:can_log_again", args=[job.number, log.pk]))
-    read_log(log.pk)
+    read_waiting(log)
     log.refresh_from_db()
     assert log.state == CanLogState.READ
+
+
+def test_a_decoder_that_dies_is_tried_three_times_and_then_said(job, cast, monkeypatch):
+    log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
+    calls = []
+
+    def dies(path, **more):
+        calls.append(path)
+        raise reading.CouldNotReadError(reading.BROKE_OFF)
+
+    monkeypatch.setattr(reading, "summary_of", dies)
+    task = read_waiting(log)
+    log.refresh_from_db()
+    assert (len(calls), task.state, task.problem) == (3, "failed", reading.BROKE_OFF)
+    assert (log.state, log.problem) == ("failed", reading.BROKE_OFF)
+
+
+def test_a_log_thrown_away_while_it_is_read_ends_the_reading(job, cast, monkeypatch):
+    log = actions.bring_log(by=cast.tech, job=job, file=upload(run_text())).log
+
+    def thrown_away(path, *, name, size, on_progress):
+        log.delete()
+        on_progress(reading.Progress(1, 1, "reading"))
+        raise AssertionError("it should have gone")
+
+    monkeypatch.setattr(reading, "summary_of", thrown_away)
+    run(BackgroundTask.objects.get().pk, has_pulse=False)
+    assert BackgroundTask.objects.get().state == "done"
 
 
 def test_a_text_that_is_no_log_is_said_on_its_page(tech, job, cast):
@@ -295,7 +347,7 @@ def test_an_unexpected_end_is_logged_and_said(tech, job, cast, monkeypatch, capl
         raise RuntimeError("a bug")
 
     monkeypatch.setattr(reading, "summary_of", breaks)
-    read_log(log.pk)
+    read_waiting(log)
     log.refresh_from_db()
     assert (log.state, "could not be read" in log.problem) == ("failed", True)
     assert "a bug" in caplog.text

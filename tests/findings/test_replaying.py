@@ -13,14 +13,17 @@ from django.apps import apps
 from django.core.management import CommandError, call_command
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
+from commands.background import do_now, open_task
+from commands.models import BackgroundTask
 from engineering.faults import FaultState, replay
 from findings.faults.evidence import evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json
-from findings.faults.holding import rederive_if_changed
+from findings.faults.holding import REDERIVE, rederive_if_changed
 from findings.faults.replaying import rederive_unit, stale_faults
 from findings.models import Episode, Fault, Sighting
 from staff.models import Person
@@ -218,3 +221,28 @@ def test_deriving_costs_the_same_however_long_the_history(cast):
         clear(cast, day + 0.5, 100 + day)
     assert Sighting.objects.count() > 10
     assert cost() == few
+
+
+def test_pages_say_that_they_stand_by_the_old_rule_until_a_worker_has_applied_the_new_one(cast, client, monkeypatch):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    client.force_login(cast.manager)
+    pages = [
+        reverse("findings:fault", args=[fault(COOLANT).pk]),
+        reverse("findings:vessel_faults", args=[cast.vessel.pk]),
+        reverse("findings:insight"),
+        reverse("findings:insight_returned"),
+    ]
+    profile = shop_profile()
+    profile.hold_hours = Decimal("40")
+    profile.save()  # no worker does it, as nothing is committed in this test
+    for page in pages:
+        said = client.get(page).content.decode()
+        assert "Still by the old rule" in said, page
+        assert "waiting for its turn" in said
+    task = open_task(REDERIVE.name)
+    BackgroundTask.objects.update(state="failed", problem="It could not be done.")
+    assert "It could not be done." in client.get(pages[0]).content.decode()
+    BackgroundTask.objects.update(state="asked", problem="")
+    do_now(task)
+    for page in pages:
+        assert "Still by the old rule" not in client.get(page).content.decode()

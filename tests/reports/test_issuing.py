@@ -12,6 +12,7 @@ import pytest
 from django.db import connection, transaction
 from django.db.utils import DatabaseError, InternalError
 
+from commands.background import ask, do_now
 from commands.refusals import Conflict, Refused
 from findings.reports import actions, issuing, schema, signing, tasks
 from findings.reports.build import build_findings, findings_digest
@@ -133,7 +134,7 @@ def test_signing_twice_and_running_the_task_twice_makes_one_report(cast, job, dj
     with django_capture_on_commit_callbacks(execute=True):
         scene.sign(cast.owner, draft)
     scene.sign(cast.manager, draft)
-    tasks.issue_report(draft.pk)
+    do_now(ask(tasks.ISSUE_REPORT.name, str(draft.pk)))
     issuing.issue(draft.pk)
     assert IssuedReport.objects.filter(job=job).count() == 1
 

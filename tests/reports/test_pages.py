@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from commands.background import ask, do_now
 from findings.reports import actions, issuing
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from staff.doors.limits import OWN_WORDS
@@ -168,10 +169,10 @@ def test_a_signing_in_progress_asks_again_and_a_failed_one_offers_a_way_on(cast,
     draft = scene.reviewed(cast, job)
     scene.sign(cast.owner, draft)
     page = owner.get(reverse("reports:job", args=[job.number])).content
-    assert b"Being signed" in page
+    assert b"Waiting to be drawn and signed" in page
     assert b"hx-get" in page
     monkeypatch.setattr(issuing, "draw_pdf", lambda *_, **__: 1 / 0)
-    issuing.issue(draft.pk)
+    do_now(ask("issue_report", str(draft.pk)))
     page = owner.get(reverse("reports:progress", args=[job.number])).content
     assert b"Try again" in page
     assert b"hx-trigger" not in page

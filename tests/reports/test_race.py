@@ -7,6 +7,7 @@ import threading
 import pytest
 from django.db import connection
 
+from commands.background import asking
 from findings.reports import actions, issuing
 from findings.reports.build import build_findings, findings_digest
 from findings.reports.models import IssuedReport, ReportDraft
@@ -56,7 +57,7 @@ def test_two_signers_at_once_make_one_report():
 
 
 def test_three_workers_with_one_draft_make_one_report(monkeypatch):
-    monkeypatch.setattr(actions.issue_report, "delay", lambda *_: None)
+    monkeypatch.setattr(asking, "_deliver", lambda task: None)
     cast = make_cast()
     job = scene.job_with_findings(cast)
     draft = scene.reviewed(cast, job)

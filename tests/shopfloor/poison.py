@@ -28,12 +28,13 @@ NOT_TYPED = {
         "findings.Reading.unit", "findings.Reading.phase", "findings.Reading.verdict", "workorders.JobMove.from_state",
         "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
         "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",
-        "commands.Command.outcome",
+        "commands.Command.outcome", "commands.BackgroundTask.kind", "commands.BackgroundTask.subject",
     },
     "a number or a path that the program makes": {
         "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
         "staff.ShopProfile.logo", "staff.KnownAddress.address",
     },
+    "a sentence of the program, shown by those that keep it themselves": {"commands.BackgroundTask.problem"},
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
         "findings.Fault.history", "findings.CanLog.mapping", "reports.ReportDraft.record",
         "reports.IssuedReport.record",

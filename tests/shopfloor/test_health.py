@@ -6,7 +6,7 @@ import io
 import os
 import re
 import time
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,10 +17,11 @@ from django.test import Client
 from django.utils import timezone
 from pytest_django import Settings
 
+from commands.models import BackgroundTask
 from files import store
 from findings.reports import signing
 from shopfloor import health
-from shopfloor.tasks import beat_the_heart
+from shopfloor.health import note_heartbeat
 from staff.models import ShopProfile
 from staff.queries import shop_profile
 from tests.cast import make_cast
@@ -33,6 +34,7 @@ def fresh(settings: Settings, tmp_path: Path) -> None:
     settings.MEDIA_ROOT = str(tmp_path / "media")
     settings.VAR = tmp_path
     settings.SIGNING_P12 = settings.SIGNING_P12_PASSWORD = ""
+    note_heartbeat()
 
 
 TOO_STRONG = (  # tests make and drop databases
@@ -53,6 +55,8 @@ def test_well_without_a_login(client: Client) -> None:
         "role": TOO_STRONG,
         "disk": "The disk has room.",
         "certificate": NO_CERTIFICATE,
+        "worker": "The worker was heard of 0 s ago.",
+        "queue": "Nothing waits for the worker.",
     }
     assert "no-store" in answer["Cache-Control"]
 
@@ -155,18 +159,19 @@ class TestWorker:
         monkeypatch.setattr(health, "redis_answers", lambda: True)
 
     def test_never_heard_of(self, client: Client) -> None:
+        health.heartbeat_file().unlink()
         answer = client.get("/health/")
         assert answer.status_code == 503
         assert answer.json()["worker"].startswith("No worker has been heard of yet.")
 
     def test_heard_of_just_now(self, client: Client) -> None:
-        beat_the_heart()
+        note_heartbeat()
         answer = client.get("/health/")
         assert answer.status_code == 200
         assert re.fullmatch(r"The worker was heard of [0-3] s ago\.", answer.json()["worker"])
 
     def test_not_heard_of_for_long(self, client: Client) -> None:
-        beat_the_heart()
+        note_heartbeat()
         os.utime(health.heartbeat_file(), (time.time() - 400, time.time() - 400))
         answer = client.get("/health/")
         assert answer.status_code == 503
@@ -174,7 +179,7 @@ class TestWorker:
 
     def test_redis_away(self, client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.undo()
-        beat_the_heart()
+        note_heartbeat()
         began = time.monotonic()
         answer = client.get("/health/")
         assert answer.status_code == 503
@@ -182,14 +187,60 @@ class TestWorker:
         assert time.monotonic() - began < 5
 
 
-def test_one_box_whose_housekeeping_has_stopped_says_so(client: Client, settings: Settings) -> None:
+def test_one_box_whose_worker_has_stopped_says_so(client: Client, settings: Settings) -> None:
     settings.REDIS_URL = ""
-    assert "worker" not in client.get("/health/").json()
-    beat_the_heart()
+    health.heartbeat_file().unlink(missing_ok=True)
+    answer = client.get("/health/")
+    assert (answer.status_code, answer.json()["worker"]) == (
+        503,
+        "No worker has been heard of yet. Is manage.py serve running?",
+    )
+    note_heartbeat()
     assert client.get("/health/").status_code == 200
     os.utime(health.heartbeat_file(), (0, 0))
     answer = client.get("/health/")
     assert (answer.status_code, "Is manage.py serve running?" in answer.json()["worker"]) == (503, True)
+
+
+def test_a_worker_that_is_just_started_is_given_a_minute(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    health.heartbeat_file().unlink(missing_ok=True)
+    monkeypatch.setattr(health, "_worker_started", [time.time() - 5])
+    assert client.get("/health/").json()["worker"] == "The worker is starting."
+    monkeypatch.setattr(health, "_worker_started", [time.time() - 61])
+    assert client.get("/health/").status_code == 503
+
+
+@pytest.mark.parametrize(
+    ("row", "age_s", "status", "says"),
+    [
+        (None, 0, 200, "Nothing waits for the worker."),
+        ({"state": "asked"}, 5, 200, "1 wait(s) for the worker or are being done, the oldest since"),
+        ({"state": "asked"}, 90, 200, "the oldest since"),  # late, and not yet for long
+        ({"state": "asked"}, 125, 503, "the oldest since"),
+        ({"state": "taken", "heard_at": 2}, 4000, 200, "are being done"),  # a large backup
+        (
+            {"state": "taken", "heard_at": 100},
+            4000,
+            503,
+            "are being done",
+        ),  # its worker is dead, and nobody takes it up
+        ({"state": "done"}, 4000, 200, "Nothing waits for the worker."),
+        ({"state": "failed", "ended_at": 10}, 4000, 200, "Given up within a day: backup at 20"),
+        ({"state": "failed", "ended_at": 90_000}, 99_000, 200, "Nothing waits for the worker."),
+    ],
+)
+def test_what_waits_for_the_worker_is_said(
+    client: Client, row: dict[str, Any] | None, age_s: int, status: int, says: str
+) -> None:
+    note_heartbeat()
+    now = datetime.now(UTC)
+    if row is not None:
+        at = {name: now - timedelta(seconds=row[name]) for name in row if name != "state"}
+        BackgroundTask.objects.create(kind="backup", state=row["state"], asked_at=now - timedelta(seconds=age_s), **at)
+    answer = client.get("/health/")
+    assert answer.status_code == status
+    assert says in answer.json()["queue"]
+    assert ("Given up" in answer.json()["queue"]) is ("Given up" in says)
 
 
 @pytest.mark.parametrize(
@@ -221,4 +272,6 @@ def test_the_command_says_each_finding() -> None:
         f"role: {TOO_STRONG}",
         "disk: The disk has room.",
         f"certificate: {NO_CERTIFICATE}",
+        "worker: The worker was heard of 0 s ago.",
+        "queue: Nothing waits for the worker.",
     ]

@@ -2,34 +2,24 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
+import errno
 import threading
-import time
-from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-import psutil
 import pytest
 from celery.schedules import maybe_schedule
 from django.db import connection
-from kombu.exceptions import OperationalError as BrokerAwayError
 from pytest_django import Settings
 
+from commands.models import BackgroundTask
 from files import store
-from findings.reports import waiting
-from findings.reports.models import DraftState, ReportDraft
-from shopfloor import checks, housekeeping, tasks
+from shopfloor import checks, tasks
 from shopfloor.backup import sealing
 from shopfloor.celery import app
-from shopfloor.database import ROOT
-from shopfloor.housekeeping import Housekeeper
 from staff.models import ShopProfile
 from staff.queries import shop_profile
-from staff.sending import send
 from tests.cast import make_cast
-from tests.findings.story import open_job
 from vessels import actions
 
 
@@ -45,91 +35,6 @@ def test_every_entry_of_the_schedule_is_a_task_that_exists(settings: Settings) -
     for entry in settings.CELERY_BEAT_SCHEDULE.values():
         assert entry["task"] in app.tasks
         assert maybe_schedule(entry["schedule"]).seconds > 0
-
-
-def test_each_thing_is_done_when_it_is_due_and_never_twice_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    now, done, may_end = [100.0], [], threading.Event()
-
-    def do(name: str) -> None:
-        done.append(name)
-        if name == "slow":
-            may_end.wait(20)
-
-    monkeypatch.setattr(housekeeping, "_do", do)
-    clock = type("Clock", (), {"monotonic": staticmethod(lambda: now[0])})
-    monkeypatch.setattr(housekeeping, "time", clock)
-    keeper = Housekeeper({"often": {"task": "often", "schedule": 10}, "slow": {"task": "slow", "schedule": 15}})
-    assert keeper.look() == ["often", "slow"]
-    keeper.at_work["often"].join()
-    now[0] += 9
-    assert keeper.look() == []
-    now[0] += 20
-    assert keeper.look() == ["often"], "the slow one is still at it"
-    may_end.set()
-    keeper.at_work["slow"].join()
-    assert keeper.look() == ["slow"]
-    for thread in keeper.at_work.values():
-        thread.join()
-
-
-class TestReports:
-    @pytest.fixture
-    def draft(self, db: None) -> ReportDraft:
-        cast = make_cast()
-        return ReportDraft.objects.create(
-            job=open_job(cast), started_by=cast.tech, signer=cast.owner, state=DraftState.SIGNING, record="{}",
-            sequence=1, signing_since=datetime.now(UTC),
-        )  # fmt: skip
-
-    @pytest.mark.parametrize(
-        ("signed_s", "heard_s", "problem", "is_sent"),
-        [
-            (5, None, "", False),
-            (31, None, "", True),  # its message was lost
-            (600, 10, "", False),  # somebody draws it
-            (600, 61, "", True),  # whoever drew it was killed
-            (600, None, "The certificate ran out.", False),  # a person has to act
-        ],
-    )
-    def test_one_without_a_sign_of_life_is_sent_again(
-        self, draft: ReportDraft, monkeypatch: pytest.MonkeyPatch,
-        signed_s: int, heard_s: int | None, problem: str, is_sent: bool,
-    ) -> None:  # fmt: skip
-        now = datetime.now(UTC)
-        draft.signing_since = now - timedelta(seconds=signed_s)
-        draft.heard_at = None if heard_s is None else now - timedelta(seconds=heard_s)
-        draft.problem = problem
-        draft.save()
-        sent: list[int] = []
-        monkeypatch.setattr(waiting, "send", lambda task, key: sent.append(key))
-        tasks.send_waiting_again()
-        assert sent == ([draft.pk] if is_sent else [])
-
-    def test_a_killed_worker_is_noticed_within_two_minutes(self, settings: Settings) -> None:
-        every = timedelta(seconds=settings.CELERY_BEAT_SCHEDULE["waiting"]["schedule"])
-        assert waiting.SILENT_FOR + every < timedelta(minutes=2)
-        assert waiting.NOT_TAKEN_FOR + every < timedelta(minutes=2)
-
-
-class Task:
-    name = "a.task"
-
-    def __init__(self) -> None:
-        self.done_here = 0
-
-    def delay(self) -> None:
-        raise BrokerAwayError("Error 111 connecting to redis")
-
-    def apply(self, arguments: tuple[object, ...]) -> None:
-        self.done_here += 1
-
-
-def test_a_queue_that_is_away_is_no_error_for_whoever_asked() -> None:
-    task = Task()
-    assert send(task) is False
-    assert task.done_here == 0
-    assert send(task, do_it_here=True) is False
-    assert task.done_here == 1
 
 
 @pytest.mark.django_db(transaction=True)
@@ -170,6 +75,24 @@ class TestBackups:
         assert sorted(made) == [False, True]
         assert len(list(wanted.glob("*.backup"))) == 1
 
+    def test_beat_asks_for_one_when_it_is_due(self, wanted: Path) -> None:
+        assert (tasks.ask_for_backup_if_due(), tasks.ask_for_backup_if_due()) == (True, False)
+        assert len(list(wanted.glob("*.backup"))) == 1
+        assert list(BackgroundTask.objects.values_list("kind", "state", "tries")) == [("backup", "done", 1)]
+
+    def test_one_that_cannot_be_made_is_given_up_with_a_sentence(
+        self, wanted: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def full(*_: object) -> None:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+        monkeypatch.setattr(tasks, "make_backup", full)
+        assert tasks.ask_for_backup_if_due() is True
+        task = BackgroundTask.objects.get()
+        assert (task.state, task.tries) == ("failed", 3)
+        assert task.problem == "The disk that backups go to is full. Make room, or lower BACKUP_KEEP."
+        assert tasks.ask_for_backup_if_due() is True, "it is asked for again when beat looks again"
+
 
 @pytest.mark.django_db
 class TestOthers:
@@ -199,36 +122,3 @@ def test_backups_without_a_passphrase_are_refused_at_the_start(
     assert checks.ids(checks.check_backup(None)) == (["shopfloor.E011"] if is_refused else [])
     settings.BACKUP_TO = ""
     assert checks.check_backup(None) == []
-
-
-def test_the_process_beside_works_and_ends_with_the_program(place: Path) -> None:
-    code = (
-        "import time, sys\nfrom shopfloor import housekeeping\n"
-        f"def do(name): open({str(place)!r} + '/' + name, 'a').close()\n"
-        "housekeeping._do = do\nhousekeeping.START_AGAIN_AFTER = 0.1\n"
-        "import types\nschedule = {'x': {'task': 'done', 'schedule': 0.2}}\n"
-        "housekeeping.settings = types.SimpleNamespace(CELERY_BEAT_SCHEDULE=schedule)\n"
-        "process = housekeeping.HousekeepingProcess()\nprocess.start()\nprint(process.pid, flush=True)\ntime.sleep(60)"
-    )
-    program = subprocess.Popen([sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.PIPE, text=True)
-    assert program.stdout is not None
-    watcher = int(program.stdout.readline())
-    wait_until((place / "done").exists)
-    (worker,) = psutil.Process(watcher).children()
-    (place / "done").unlink()
-    worker.kill()  # it is started again
-    wait_until((place / "done").exists)
-    program.kill()
-    program.wait()
-    program.stdout.close()
-    wait_until(lambda: not psutil.pid_exists(watcher) or psutil.Process(watcher).status() == psutil.STATUS_ZOMBIE)
-    (place / "done").unlink(missing_ok=True)
-    time.sleep(2.5)
-    assert not (place / "done").exists()
-
-
-def wait_until(true: Callable[[], bool], patience: float = 30.0) -> None:
-    deadline = time.monotonic() + patience
-    while not true():
-        assert time.monotonic() < deadline
-        time.sleep(0.1)

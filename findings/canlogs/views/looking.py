@@ -27,12 +27,11 @@ from findings.canlogs.choosing import (
     value_rows,
     values_chosen,
 )
-from findings.canlogs.dispatch import call_again_if_silent
 from findings.canlogs.forms import HoursAsked, LogItForm
 from findings.canlogs.importing import Chosen, Logged, log_findings
 from findings.canlogs.moments import Moment, moment_of
 from findings.canlogs.preview import MOST_ROWS, Understood, understand
-from findings.canlogs.queries import LoggedFrom, logged_from, remembered_mapping
+from findings.canlogs.queries import LoggedFrom, logged_from, reading_task, remembered_mapping
 from findings.canlogs.reading import may_be_read_next_time
 from findings.canlogs.senders import MOST_VOICES, Target, Voice, targets_of, usual_targets
 from findings.canlogs.views.bringing import log_or_404
@@ -54,8 +53,6 @@ from workorders.frames import job_frame
 def can_log(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Progress while the log is read; then the preview, and logging it."""
     log = log_or_404(number, pk)
-    if log.is_under_way:
-        call_again_if_silent(log)
     if log.state != CanLogState.READ or log.summary is None:
         return _progress_page(request, log)
     try:
@@ -76,8 +73,8 @@ def can_log_progress(request: HttpRequest, number: int, pk: int) -> HttpResponse
         answer = HttpResponse(status=204)
         answer["HX-Refresh"] = "true"
         return answer
-    call_again_if_silent(log)
-    return render(request, "findings/canlogs/progress.html", {"log": log, "job": log.job})
+    context = {"log": log, "job": log.job, "task": reading_task(log)}
+    return render(request, "findings/canlogs/progress.html", context)
 
 
 def _progress_page(request: HttpRequest, log: CanLog, *, problem: str = "") -> HttpResponse:
@@ -87,6 +84,7 @@ def _progress_page(request: HttpRequest, log: CanLog, *, problem: str = "") -> H
         "log": log,
         "problem": problem or log.problem,
         "is_under_way": log.is_under_way,
+        "task": reading_task(log),
         "is_no_log": not problem and log.state == CanLogState.FAILED and not may_be_read_next_time(log.problem),
     }
     return render(request, "findings/canlogs/reading.html", context, status=422 if request.method == "POST" else 200)

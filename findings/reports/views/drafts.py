@@ -68,7 +68,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         job=work,
         frame=job_frame(request.user, work, TAB),
         draft=draft,
-        is_stuck=draft is not None and queries.is_stuck(draft),
+        task=queries.signing_task(draft),
         issued=issued,
         may_draft=may(request.user, Permission.DRAFT_REPORTS),
         may_sign=may(request.user, Permission.SIGN_REPORTS),
@@ -179,7 +179,7 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
     context = {
         "job": work,
         "draft": draft,
-        "is_stuck": queries.is_stuck(draft),
+        "task": queries.signing_task(draft),
         "may_sign": may(request.user, Permission.SIGN_REPORTS),
     }
     return render(request, "reports/progress.html", context)

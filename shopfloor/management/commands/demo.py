@@ -9,6 +9,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 
+from commands.background import done_in_this_process
 from shopfloor.demo.play import play_scenario
 from shopfloor.demo.reports import sign_demo_reports
 from shopfloor.demo.shop import HANDS
@@ -34,7 +35,10 @@ class Command(BaseCommand):
             if not options["if_empty"]:
                 raise CommandError("This database is not empty. The demo scenario only ever fills an empty one.")
         else:
-            with transaction.atomic():  # all of it or nothing, so that an interrupted start is made good by the next
+            with (
+                done_in_this_process(),
+                transaction.atomic(),
+            ):  # all of it or nothing, so that an interrupted start is made good by the next
                 sign_demo_reports(play_scenario(options["on"] or date.today()))
         self._print_logins()
 

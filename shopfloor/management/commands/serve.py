@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import sys
 from typing import Any
@@ -14,7 +15,6 @@ from django.db import connections
 from django.urls import get_resolver
 
 from shopfloor.checks import refuse_bad_settings
-from shopfloor.housekeeping import HousekeepingProcess
 from shopfloor.readiness import (
     NotReadyError,
     collect_static_files,
@@ -23,6 +23,7 @@ from shopfloor.readiness import (
     take_folder_for_demo,
 )
 from shopfloor.serving import House, PortTakenError, refuse_taken_port
+from shopfloor.worker import WorkerProcess
 from staff.models import Person
 
 
@@ -58,14 +59,16 @@ class Command(BaseCommand):
             print(f"Ready: http://{host}:{settings.PORT}/", *logins, sep="\n", flush=True)
 
         sys.stdout.flush()
-        housekeeping = HousekeepingProcess()
+        gc.collect()
+        gc.freeze()  # what is loaded is shared by all that are forked, as long as nobody's collection writes to it
+        worker = WorkerProcess()
         if not settings.REDIS_URL:
-            housekeeping.start()
+            worker.start()
         try:
             House(application, tell_ready).run()
         finally:
             if not settings.REDIS_URL:
-                housekeeping.stop()
+                worker.stop()
 
     def _fill_demo(self) -> list[str]:
         if not Person.objects.exists():
