@@ -115,7 +115,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.postgres",
     "django.contrib.sessions",
-    "django.contrib.staticfiles",
+    "shopfloor.collecting.CollectedFiles",
     "django.forms",
 ]
 
