@@ -229,15 +229,18 @@ class VisitDay:
             if when != phase:
                 continue
             self.clock.turn(at + timedelta(minutes=4 * index))
+            unit = self.unit_of(name, condition)
+            instrument = self.stage.instruments.get({"kPa": "gauges", "psi": "gauges", "V": "meter"}.get(unit, ""))
             log_reading(
                 by=self.tech,
                 vessel=self.vessel,
                 engine=self.rig.engine,
                 parameter=Parameter.objects.get(name=name),
                 value=Decimal(value),
-                unit=self.unit_of(name, condition),
+                unit=unit,
                 condition=condition,
-                instrument="Gauge set 2",
+                instrument="" if instrument else "Panel gauge",
+                registered=instrument,
                 phase=phase,
                 job=self.job,
                 engine_hours=self.hours,

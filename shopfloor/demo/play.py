@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from findings.instruments.actions import add_calibration, add_instrument
 from findings.models import Parameter
 from findings.readings.actions import NewLimit, add_card
 from findings.readings.parameters import seed_parameters
@@ -15,7 +16,7 @@ from parts.actions import add_part
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.day import VisitDay
 from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
-from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, PARTS, PROFILE
+from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
 from shopfloor.demo.stage import Rig, Stage, scenario_id
 from shopfloor.demo.visits import Visit, all_visits
 from staff.models import Person, ShopProfile
@@ -35,14 +36,32 @@ def play_scenario(today: date) -> Stage:
         events: list[tuple[int, int, object]] = [(boat.first_seen + 1, 0, boat) for boat in BOATS]
         events += [(visit.days_ago, 1, visit) for visit in all_visits()]
         events.append((OWNER_CHANGED_AGO, 0, "owner"))
-        for _, _, event in sorted(events, key=lambda one: (-one[0], one[1])):
+        events += [(days_ago, -1, gauge) for gauge in INSTRUMENTS for days_ago in gauge.calibrated_ago]
+        for days_ago, _, event in sorted(events, key=lambda one: (-one[0], one[1])):
             if isinstance(event, Boat):
                 _bring_in(stage, event)
             elif isinstance(event, Visit):
                 VisitDay(stage, event).play()
+            elif isinstance(event, Gauge):
+                _calibrate(stage, event, days_ago)
             else:
                 _sell_tern(stage)
     return stage
+
+
+def _calibrate(stage: Stage, gauge: Gauge, days_ago: int) -> None:
+    """An instrument comes back from the laboratory; the first time it is put into the register."""
+    gail = stage.people["gail"]
+    stage.clock.turn(stage.clock.at(days_ago, "07:20"))
+    day = stage.clock.day(days_ago)
+    due = day + timedelta(days=gauge.holds_days)
+    known = stage.instruments.get(gauge.key)
+    if known is None:
+        stage.instruments[gauge.key] = add_instrument(
+            by=gail, kind=gauge.kind, make=gauge.make, serial=gauge.serial, calibrated_on=day, due_on=due
+        )
+    else:
+        add_calibration(by=gail, instrument=known, calibrated_on=day, due_on=due)
 
 
 def _hire() -> dict[str, Person]:

@@ -127,3 +127,22 @@ PARTS = [
     ("ANO-0007", "", "Pencil anode", "7.20"),
     ("BAT-0031", "", "Starting battery, 12 V, 800 A cold cranking", "214.00"),
 ]
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """An instrument of the shop, how many days ago it was calibrated, and for how many days that holds."""
+
+    key: str
+    kind: str
+    make: str
+    serial: str
+    calibrated_ago: tuple[int, ...]
+    holds_days: int = 365
+
+
+INSTRUMENTS = (
+    Gauge("gauges", "Pressure gauge set", "Tidewell G2", "TG2-0417", (1440, 1080, 720, 360, 24)),
+    Gauge("meter", "Multimeter", "Tidewell M1", "TM1-2290", (1400, 1030, 500)),
+)
+"""The meter's last calibration ran out months ago, and the register says so."""

@@ -6,6 +6,7 @@ import uuid
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from findings.models import Instrument
 from parts.models import Part
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.fleet import Boat, Motor
@@ -49,6 +50,7 @@ class Stage:
     boats: dict[str, tuple[Boat, Vessel]] = field(default_factory=dict)
     rigs: dict[tuple[str, str], Rig] = field(default_factory=dict)
     jobs: dict[str, Job] = field(default_factory=dict)
+    instruments: dict[str, Instrument] = field(default_factory=dict)
 
     @property
     def desk(self) -> Person:

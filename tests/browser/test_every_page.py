@@ -16,7 +16,7 @@ from django.urls import reverse
 from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
-from findings.models import CanLog, Fault, Parameter, Reading, Scan, SpecCard
+from findings.models import CanLog, Fault, Instrument, Parameter, Reading, Scan, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.models import Part
 from shopfloor.demo.play import play_scenario
@@ -92,6 +92,7 @@ def scene() -> Any:
         fault=fault,
         parameter=Parameter.objects.filter(readings__entry__vessel=fault.vessel).first(),
         card=SpecCard.objects.first(),
+        instrument=Instrument.objects.first(),
         reading=Reading.objects.filter(entry__vessel=fault.vessel).first(),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
