@@ -91,6 +91,15 @@ def pytest_configure() -> None:
     _let_flush_empty_the_log()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What drives a browser or starts the program stands in its own folder: the run is cut by folders."""
+    for item in items:
+        folder = item.path.relative_to(ROOT / "tests").parts[0]
+        for tier in ("browser", "acceptance"):
+            if (item.get_closest_marker(tier) is not None) != (folder == tier):
+                raise pytest.UsageError(f"{item.nodeid}: what is marked {tier} stands in tests/{tier}, and only that.")
+
+
 def _let_flush_empty_the_log() -> None:
     """Tests that commit are cleaned up by TRUNCATE, which the log's triggers refuse to everybody else."""
     from django.db.backends.postgresql.operations import DatabaseOperations

@@ -5,6 +5,6 @@ set -eu
 cd "$(dirname "$0")/.."
 failed=0
 make --no-print-directory check || failed=1
-.venv/bin/python -m pytest tests -q -n 2 -m "not browser and not acceptance and not long" || failed=1
-.venv/bin/python -m pytest tests -q -n 2 --dist loadfile -m "(browser or acceptance) and not long" || failed=1
+.venv/bin/python -m pytest tests --ignore=tests/browser --ignore=tests/acceptance -q -n 2 -m "not long" || failed=1
+.venv/bin/python -m pytest tests/browser tests/acceptance -q -n 2 --dist loadfile -m "not long" || failed=1
 exit $failed

@@ -18,7 +18,7 @@ from pytest_django import Settings
 
 from findings.models import CanLog, Fault
 from findings.reports.models import IssuedReport
-from findings.reports.shelf import take_from_shelf
+from findings.reports.storage import take_from_shelf
 from shopfloor.backup import postgresql
 from staff.models import Person
 from staff.queries import shop_profile
