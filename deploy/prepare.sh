@@ -102,6 +102,9 @@ base=$(digest requirements/base.txt)
 if [ "$what" = dev ]; then wanted="dev $(digest requirements/base.txt requirements/dev.txt)"; else wanted="base $base"; fi
 if ! grep -qxF "$wanted" $mark 2>/dev/null; then
     say "Installing requirements/$what.txt."
-    $venv/bin/python -m pip install --quiet --require-hashes -r "requirements/$what.txt"
+    # The lists are whole, so that nothing is left to resolve; a developer's 1 GB is compiled where it is imported.
+    fast=; [ "$what" = base ] || fast=--no-compile
+    $venv/bin/python -m pip install --quiet --no-deps $fast --require-hashes -r "requirements/$what.txt"
+    $venv/bin/python -m pip check --quiet
     { echo "base $base"; [ "$what" = base ] || echo "$wanted"; } >$mark
 fi
