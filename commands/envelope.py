@@ -27,9 +27,9 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 ID, ACTOR = "entry_id", "by"
-SENT_BEFORE = "This form was logged before, with something else in it. Open it again, and log this again."
-USED_ELSEWHERE = "This form was already used for something else. Open it again and send it again."
-OUTCOME_IS_GONE = "This form was sent before, and what came of it is gone. Open it again."
+SENT_BEFORE = "This form was already logged with other content. Open a new form and log this again."
+USED_ELSEWHERE = "This form was already used for something else. Open a new form and send it again."
+OUTCOME_IS_GONE = "This form was already sent, and its result no longer exists. Open a new form."
 
 _under_way: ContextVar[frozenset[UUID]] = ContextVar("commands_under_way", default=frozenset())
 

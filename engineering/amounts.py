@@ -32,7 +32,7 @@ class Standing(StrEnum):
 def require_number(field: str, value: float, what: str, *, row: int | None = None) -> None:
     """Refuse what is not a finite number. ``what`` begins the sentence: "The pitch"."""
     if not isfinite(value):
-        raise AmountProblem(f"{what} is not a number that can be calculated with.", field=field, row=row)
+        raise AmountProblem(f"{what} is not a number.", field=field, row=row)
 
 
 def require_positive(field: str, value: float, what: str, *, row: int | None = None) -> None:
@@ -61,7 +61,7 @@ def require_band(low_field: str, low: float, high_field: str, high: float, what:
     require_number(low_field, low, f"The lower end of {what}")
     require_number(high_field, high, f"The upper end of {what}")
     if low > high:
-        raise AmountProblem(f"The lower end of {what} is above its upper end. Exchange them.", field=low_field)
+        raise AmountProblem(f"The lower end of {what} is above its upper end. Swap them.", field=low_field)
 
 
 def reaches(value: float, limit: float) -> bool:

@@ -141,7 +141,7 @@ def _check_manufacturer(body: str, found: _Findings) -> None:
         where = " and ".join(str(position) for position in digits)
         found.notes.append(
             f"The manufacturer's code {body[:3]} has a digit (character {where}). Codes are nearly always three "
-            f"letters: look again whether it is the letter O or I."
+            f"letters: check whether it is the letter O or I."
         )
 
 

@@ -46,7 +46,7 @@ class Limits:
     def __post_init__(self) -> None:
         """Refuse limits that no value could meet."""
         if self.low is not None and self.high is not None and self.low > self.high:
-            raise LimitsProblem("The lower limit is above the upper one. Exchange them.")
+            raise LimitsProblem("The lower limit is above the upper one. Swap them.")
         if self.nominal is not None and (
             (self.low is not None and self.nominal < self.low) or (self.high is not None and self.nominal > self.high)
         ):

@@ -64,11 +64,11 @@ def parse_number(text: str) -> Decimal:
     """A number as a person writes it, exactly: "13.4", "13,4", "-5", "1/8", "1 1/8", "1-1/8", "½", "1,234.5".
 
     Raises :class:`MeasureProblem` with a sentence. "5,200" is refused, as it is 5200 to one reader and 5.2 to
-    another. At most 12 digits before the point and 9 after it.
+    another. At most 12 digits before the decimal point and 9 after it.
     """
     written = _tidied(text)
     if not written:
-        raise MeasureProblem("Write a number, such as 13.4.")
+        raise MeasureProblem("Enter a number, such as 13.4.")
     fraction = _FRACTION.fullmatch(written)
     if fraction:
         return _from_fraction(fraction)
@@ -194,7 +194,8 @@ def _from_digits(written: str) -> Decimal:
     whole, _, decimals = written.lstrip("+-").partition(".")
     if len(whole) > _MAX_WHOLE or len(decimals) > _MAX_DECIMALS:
         raise MeasureProblem(
-            f"That number is too long: at most {_MAX_WHOLE} digits before the point and {_MAX_DECIMALS} after it."
+            f"That number is too long: at most {_MAX_WHOLE} digits before the decimal point and {_MAX_DECIMALS} after "
+            "it."
         )
     return Decimal(written)
 
@@ -212,7 +213,7 @@ def _on_or_off(written: str) -> Decimal:
         return Decimal(1)
     if written.casefold() in ("off", "0", "no"):
         return Decimal(0)
-    raise MeasureProblem("Write on or off.")
+    raise MeasureProblem("Enter on or off.")
 
 
 def _decimal(value: Fraction, significant: int = _SIGNIFICANT) -> Decimal:

@@ -17,7 +17,7 @@ from staff.policy import Permission, require
 from web.versions import apply_changes
 
 FIELDS = frozenset({"number", "maker", "description", "unit_price", "is_active"})
-KNOWN_ALREADY = "This part number of this maker is in the catalog already."
+KNOWN_ALREADY = "This part number of this maker is already in the catalog."
 
 
 def _check(part: Part) -> None:

@@ -24,12 +24,12 @@ class PartForm(forms.Form):
         min_value=Decimal(0),
         max_digits=11,
         decimal_places=2,
-        help_text="For one. What jobs were charged already does not change.",
+        help_text="For one piece. Charges already on jobs do not change.",
     )
     is_active = forms.BooleanField(
         label="Still sold",
         required=False,
-        help_text="Without this tick it is no longer offered for new charges. Jobs keep it.",
+        help_text="Unless this is selected, it is no longer offered for new charges. Existing charges keep it.",
     )
     look: ClassVar[dict[str, str]] = {"number": "half", "maker": "half", "unit_price": "half"}
 
@@ -52,9 +52,9 @@ class CatalogFilter(forms.Form):
 
     is_filter = True
     q = forms.CharField(
-        label="Part number or words",
+        label="Part number or description",
         required=False,
         max_length=80,
         widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off", "enterkeyhint": "search"}),
     )
-    all = forms.BooleanField(label="Also parts no longer sold", required=False)
+    all = forms.BooleanField(label="Include parts no longer sold", required=False)

@@ -74,7 +74,7 @@ def check_hosts(app_configs: Any, **kwargs: Any) -> Messages:
             hint = "Name the hosts, or leave ALLOWED_HOSTS out: PUBLIC_URL's host is always allowed."
             found.append(checks.Error("ALLOWED_HOSTS allows every host name.", hint=hint, id="shopfloor.E004"))
         elif "/" in name or (":" in name and not name.startswith("[")):
-            hint = "Write the bare name, without http:// and without a port."
+            hint = "Enter the bare name, without http:// and without a port."
             found.append(
                 checks.Error(f"ALLOWED_HOSTS has {name}, which is not a host name.", hint=hint, id="shopfloor.E004")
             )

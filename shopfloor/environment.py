@@ -72,7 +72,7 @@ def number(name: str, default: int, *, least: int, most: int) -> int:
 
     says = f"is not a whole number from {least} to {most}"
     return _read(
-        name, default, within_limits, says, f"Write a number, for instance {name}={default}, or leave {name} out."
+        name, default, within_limits, says, f"Enter a number, for instance {name}={default}, or leave {name} out."
     )
 
 
@@ -85,7 +85,7 @@ def word(name: str, default: str, choices: list[str]) -> str:
             raise ValueError(value)
         return value
 
-    return _read(name, default, one_of_them, "is not a word known here", f"Write one of {', '.join(choices)}.")
+    return _read(name, default, one_of_them, "is not a word known here", f"Enter one of {', '.join(choices)}.")
 
 
 def address(name: str, schemes: list[str], example: str) -> str:

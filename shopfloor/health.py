@@ -205,11 +205,11 @@ def _worker() -> Finding:
     if beat_at < started and time.time() - started < START_PATIENCE:
         return Finding("worker", is_well=True, says="The worker is starting.")
     if not beat_at:
-        return Finding("worker", is_well=False, says=f"No worker has been heard of yet. {who}")
+        return Finding("worker", is_well=False, says=f"No worker has been heard from yet. {who}")
     age = timedelta(seconds=max(0, round(time.time() - beat_at)))
     if age > oldest_heartbeat():
-        return Finding("worker", is_well=False, says=f"The worker was last heard of {age} ago. {who}")
-    return Finding("worker", is_well=True, says=f"The worker was heard of {age.seconds} s ago.")
+        return Finding("worker", is_well=False, says=f"The worker was last heard from {age} ago. {who}")
+    return Finding("worker", is_well=True, says=f"The worker was last heard from {age.seconds} s ago.")
 
 
 def oldest_heartbeat() -> timedelta:

@@ -82,8 +82,8 @@ class BodyLimitMiddleware:
 
 
 _MOST_IN_ALL = "At most {} MB can be sent with one form. Choose a smaller file."
-_MOST_WORDS = "At most {} MB of text can be sent with one form. Paste less of it, or bring it as a file."
-_TOO_MANY_FIELDS = "The form has more fields than any of ours. Load the page anew."
+_MOST_WORDS = "At most {} MB of text can be sent with one form. Paste less of it, or send it as a file."
+_TOO_MANY_FIELDS = "The form has more fields than any form of this program. Reload the page."
 _TOO_MANY_ROWS = f"A form has at most {MOST_ROWS} rows of a kind. Send the others with another one."
 
 

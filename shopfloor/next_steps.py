@@ -58,13 +58,13 @@ def next_step(job: OnRecord) -> Step:
 
 def _on_estimate(job: OnRecord) -> Step:
     if job.lacks_cause:
-        return Step("Write the cause, so that it can be authorized", LINES)
+        return Step("Enter the cause, so that it can be authorized", LINES)
     return Step("Waits for authorization", JOB, is_ours=False)
 
 
 def _in_work(job: OnRecord) -> Step:
     if job.lacks_cause or job.lacks_correction:
-        return Step("Write the cause" if job.lacks_cause else "Write the correction", LINES)
+        return Step("Enter the cause" if job.lacks_cause else "Enter the correction", LINES)
     if job.last_clear_at is None:
         return Step("Clear the codes", CLEAR) if job.has_open_fault else _READY_FOR_TRIAL
     if job.last_scan_at is None or job.last_scan_at <= job.last_clear_at:
@@ -75,14 +75,14 @@ def _in_work(job: OnRecord) -> Step:
 def _on_sea_trial(job: OnRecord) -> Step:
     if job.has_unit and not job.has_sea_trial_scan:
         return Step("Log the sea trial scan", SCAN)
-    return Step("Say that it is ready", JOB)
+    return Step("Mark it as ready", JOB)
 
 
 def _when_ready(job: OnRecord) -> Step:
-    return _NOTHING_MORE if job.has_report else Step("Word the condition report", REPORT)
+    return _NOTHING_MORE if job.has_report else Step("Write the condition report", REPORT)
 
 
-_READY_FOR_TRIAL = Step("Take it to sea trial, or say that it is ready", JOB)
+_READY_FOR_TRIAL = Step("Take it to sea trial, or mark it as ready", JOB)
 _NOTHING_MORE = Step("The front desk hands it over", JOB, is_ours=False)
 _STEPS: dict[JobState, Callable[[OnRecord], Step]] = {
     JobState.ESTIMATE: _on_estimate,

@@ -328,7 +328,7 @@ class EmbeddedPostgres:
                 process.wait(QUIET_FOR)
             except subprocess.TimeoutExpired:
                 if program == "pg_ctl" and "start" in arguments:
-                    _tell("The database is putting itself in order after a hard stop. It can take minutes.")
+                    _tell("The database is recovering after a hard stop. This can take minutes.")
                 process.wait()
             said.seek(0)
             return subprocess.CompletedProcess(command, process.returncode, said.read())

@@ -52,13 +52,13 @@ def refuse_absent_services() -> None:
             is_told = isinstance(problem.__cause__, psycopg.Error)
             reason = str(problem).strip().splitlines()[0] if is_told else str(problem)
             raise NotReadyError(
-                f"The database named in {which} does not answer: {reason}. Start it, or mend {which}."
+                f"The database named in {which} does not answer: {reason}. Start it, or correct {which}."
             ) from problem
         version = connection.pg_version // 10_000  # type: ignore[attr-defined]  # of the PostgreSQL backend
     if version < OLDEST_POSTGRESQL:
         raise NotReadyError(f"PostgreSQL {version} is too old. Use {OLDEST_POSTGRESQL} or newer.")
     if settings.REDIS_URL and not redis_answers():
-        raise NotReadyError("Redis, named in REDIS_URL, does not answer. Start it, or mend REDIS_URL.")
+        raise NotReadyError("Redis, named in REDIS_URL, does not answer. Start it, or correct REDIS_URL.")
 
 
 def make_tables() -> None:

@@ -26,7 +26,7 @@ VAR = var_folder()
 
 def _secret_in(file: Path) -> str:
     """The key that was kept; another process that starts at the same moment may not have written it yet."""
-    hint = "Delete the file, and a new key is made: everybody then logs in anew. Or write SECRET_KEY into the settings."
+    hint = "Delete the file, and a new key is made: everybody then logs in again. Or set SECRET_KEY yourself."
     try:
         for _ in range(20):
             if kept := file.read_text().strip():

@@ -99,7 +99,7 @@ def _saved(person: Person) -> Person:
         with transaction.atomic():
             person.save()
     except IntegrityError as error:
-        sentence = "Somebody has this user name already. Choose another one."
+        sentence = "This user name is already taken. Choose another one."
         raise Refused(sentence, fields={"username": sentence}) from error
     return person
 
@@ -165,7 +165,7 @@ def choose_password(*, by: Person, password: str, session_key: str | None = None
     """
     person = Person.objects.select_for_update().get(pk=by.pk)
     if person.password_is_temporary and person.check_password(password):
-        sentence = "Choose another password than the one that you were given: whoever gave it to you knows it."
+        sentence = "Choose a password other than the one you were given: the person who gave it to you knows it."
         raise Refused(sentence, fields={"password": sentence})
     _check_password(password, person)
     by.set_password(password)

@@ -22,13 +22,13 @@ class ClosedShopAdapter(DefaultAccountAdapter):  # type: ignore[misc]
     error_messages: ClassVar[dict[str, Any]] = {
         **DefaultAccountAdapter.error_messages,
         "username_password_mismatch": (
-            "This user name and password do not belong together. Check both; capitals matter in the password."
+            "This user name and password do not match. Check both; the password is case-sensitive."
         ),
         "too_many_login_attempts": (
-            "Too many attempts did not work. Wait five minutes, then try again. "
+            "Too many failed attempts. Wait five minutes, then try again. "
             "If you forgot your password, the owner can set a new one."
         ),
-        "enter_current_password": "This is not your password now. Type the one that you logged in with.",
+        "enter_current_password": "This is not your current password. Type the one that you logged in with.",
     }
 
     def authenticate(self, request: HttpRequest, **credentials: Any) -> Person | None:

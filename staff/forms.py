@@ -38,7 +38,7 @@ class LogInForm(LoginForm):  # type: ignore[misc]
         self.fields["shared"] = forms.BooleanField(
             label="Other people use this device as well",
             required=False,
-            help_text="Then you are logged out soon after the last touch.",
+            help_text="You are then logged out soon after you stop using it.",
             initial=self.request.COOKIES.get(SHARED) == "1",
         )
 
@@ -110,7 +110,7 @@ class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("Who", "", ["name", "email", "qualification", "license_number"]),
         ("What they do", "The role decides what they see and may change.", ["role"]),
         ("Login", "", ["username", "is_active"]),
-        ("Yourself", "An open page is not proof enough that it is you who saves this.", ["own_word"]),
+        ("Yourself", "Confirm that it is you: somebody else could be using this open page.", ["own_word"]),
     ]
     look: ClassVar[dict[str, str]] = {
         "name": "half",
@@ -128,8 +128,8 @@ class PersonForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
             "username": forms.TextInput(attrs={"autocapitalize": "none", "spellcheck": "false", "autocomplete": "off"}),
         }
         help_texts: ClassVar[dict[str, str]] = {
-            "username": "What they type to log in: small letters, such as rosa.",
-            "is_active": "Without this tick they cannot log in. Their name stays in the log and on jobs and reports.",
+            "username": "What they type to log in: lowercase letters, such as rosa.",
+            "is_active": "Unless this is selected, they cannot log in. Their name stays in log, jobs and reports.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -155,7 +155,7 @@ class NewPersonForm(PersonForm):
     password = _password_field("First password", PASSWORD_HINT + " They have to change it when they first log in.")
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         *PersonForm.sections[:2],
-        ("Login", "Tell them both; the password is not shown again.", ["username", "password"]),
+        ("Login", "Give them both; the password is not shown again.", ["username", "password"]),
         PersonForm.sections[-1],
     ]
     look: ClassVar[dict[str, str]] = {**PersonForm.look, "password": "two-thirds"}
@@ -227,7 +227,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/webp"}),
     )
     second_factor_roles = forms.MultipleChoiceField(
-        label="A second factor is asked of",
+        label="A second factor is required for",
         choices=Person.ROLES,
         required=False,
         widget=forms.CheckboxSelectMultiple,
@@ -244,7 +244,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("Condition reports", "", ["two_for_a_report"]),
         ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
          ["second_factor_roles", "idle_minutes", "shared_idle_minutes"]),
-        ("Yourself", "An open page is not proof enough that it is you who saves this.", ["own_word"]),
+        ("Yourself", "Confirm that it is you: somebody else could be using this open page.", ["own_word"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
         "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
@@ -275,10 +275,10 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         labels: ClassVar[dict[str, str]] = {
             "tax_percent": "Sales tax",
             "labor_rate": "Labor rate",
-            "hold_hours": "Stays away for, engine hours",
+            "hold_hours": "Fault stays away for, engine hours",
             "hold_days": "Or, where hours are unknown, days",
-            "idle_minutes": "Logged out without a touch after",
-            "shared_idle_minutes": "On a shared device after",
+            "idle_minutes": "Log out when idle for",
+            "shared_idle_minutes": "On a shared device when idle for",
         }
         field_classes: ClassVar[dict[str, Any]] = dict.fromkeys(
             ["tax_percent", "labor_rate", "hold_hours"], FigureField

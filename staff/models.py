@@ -47,19 +47,17 @@ class Person(Versioned, AbstractBaseUser):
         "user name",
         max_length=40,
         validators=[
-            RegexValidator(r"^[a-z0-9][a-z0-9._-]*$", "Use small letters, digits, point, hyphen or underscore.")
+            RegexValidator(r"^[a-z0-9][a-z0-9._-]*$", "Use lowercase letters, digits, periods, hyphens or underscores.")
         ],
-        error_messages={"unique": "Somebody has this user name already. Choose another one."},
+        error_messages={"unique": "This user name is already taken. Choose another one."},
         unique=True,
     )
     name = models.CharField(max_length=80)
-    email = models.EmailField("e-mail", blank=True)
+    email = models.EmailField("email", blank=True)
     role = models.CharField(max_length=12, choices=ROLES)
-    qualification = models.CharField(
-        max_length=120, blank=True, help_text="As it should stand under a signature on a report."
-    )
+    qualification = models.CharField(max_length=120, blank=True, help_text="As printed under a signature on a report.")
     license_number = models.CharField(
-        "certificate or license number", max_length=60, blank=True, help_text="Stands under a signature as well."
+        "certificate or license number", max_length=60, blank=True, help_text="Printed under a signature as well."
     )
     is_active = models.BooleanField("works here", default=True)
     password_is_temporary = models.BooleanField(default=False, editable=False)  # somebody else knows it
@@ -107,7 +105,7 @@ class ShopProfile(Versioned):
     name = models.CharField(max_length=120, default="Our shop")
     address = models.TextField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
-    email = models.EmailField("e-mail", blank=True)
+    email = models.EmailField("email", blank=True)
     units = models.CharField(max_length=8, choices=UNITS, default="us")
     currency = models.CharField(
         max_length=3, default="USD", validators=[RegexValidator(r"^[A-Z]{3}$", "Three capital letters, such as USD.")]
@@ -147,12 +145,12 @@ class ShopProfile(Versioned):
         blank=True,
     )
     idle_minutes = models.PositiveIntegerField(
-        "logged out after, minutes without a touch",
+        "log out when idle for, minutes",
         default=480,
         validators=[MinValueValidator(5), MaxValueValidator(7 * 24 * 60)],
     )
     shared_idle_minutes = models.PositiveIntegerField(
-        "on shared devices after, minutes",
+        "on shared devices when idle for, minutes",
         default=15,
         validators=[MinValueValidator(2), MaxValueValidator(12 * 60)],
     )

@@ -104,13 +104,11 @@ def person_password(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             if person == request.user:
                 update_session_auth_hash(request, person)
-                messages.success(
-                    request, "You have a new password. Wherever else you were logged in, you are no longer."
-                )
+                messages.success(request, "Your password is changed. You are logged out on all other devices.")
             else:
                 messages.success(
                     request,
-                    f"{person.name} has a new password. Tell it to them; it is not shown again. When they log in with "
+                    f"{person.name} has a new password. Give it to them; it is not shown again. When they log in with "
                     "it, they have to choose their own, and are told that you set it.",
                 )
             return redirect("staff:list")

@@ -89,7 +89,7 @@ def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: Lo
     """Why a meter cannot show this between what it showed before and after; None where it can."""
     if when >= meter.fitted_at and shown < meter.shown_when_fitted:
         began = f"The meter began at {hours_words(meter.shown_when_fitted)} on {day_words(meter.fitted_at)}"
-        return f"{began}; {hours_words(shown)} is less. Look again."
+        return f"{began}; {hours_words(shown)} is less. Read it again."
     seen = HourReading.objects.filter(
         meter=meter, entry__in=effective(LogEntry.objects.filter(engine_id=meter.engine_id))
     ).select_related("entry")
@@ -131,7 +131,7 @@ def backwards(hours: Decimal, around: Neighbors) -> str | None:
     """Why true hours cannot lie between what is known before and after them; None where they can."""
     before, after = around.before, around.after
     if hours < 0:
-        return "That is before the engine's first hour. Look at the meter again."
+        return "That is before the engine's first hour. Read the meter again."
     if before is not None and hours < before.hours:
         return (
             f"The engine had {hours_words(before.hours)} on {day_words(before.at)}; {hours_words(hours)} is less. "
@@ -156,7 +156,7 @@ def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
         return None
     return (
         f"That is {hours_words(ran)} more than the {hours_words(before.hours)} of {day_words(before.at)}, and more "
-        f"than have passed since. Look again: a point may be missing."
+        f"than have passed since. Read the meter again: a decimal point may be missing."
     )
 
 

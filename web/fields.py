@@ -25,8 +25,8 @@ class FigureField(forms.DecimalField):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.error_messages["max_decimal_places"] = "At most %(max)s digits after the point."
-        self.error_messages["max_whole_digits"] = "At most %(max)s digits before the point."
+        self.error_messages["max_decimal_places"] = "At most %(max)s digits after the decimal point."
+        self.error_messages["max_whole_digits"] = "At most %(max)s digits before the decimal point."
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The number that was written."""
@@ -63,7 +63,7 @@ class MomentField(forms.DateTimeField):
 
     def to_python(self, value: Any) -> datetime | None:
         """The moment; the years at the edges of the calendar, which no boat has seen, are a slip of the finger."""
-        sentence = f"Write a day of this century or the last: from {EARLIEST_YEAR} on."
+        sentence = f"Enter a date of this century or the last: from {EARLIEST_YEAR} on."
         try:
             moment = super().to_python(value)
         except (OverflowError, ValueError) as problem:

@@ -1,4 +1,4 @@
-"""What forms say when an answer does not do: the framework's sentences in the words of the house."""
+"""Kindms say when an answer does not do: the framework's sentences in the words of the house."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from django.core import validators
 
 FIELDS: dict[type[forms.Field], dict[str, str]] = {
     forms.Field: {"required": "Fill this in."},
-    forms.IntegerField: {"invalid": "Write a whole number."},
-    forms.DecimalField: {"invalid": "Write a number."},
-    forms.DateField: {"invalid": "Write a day such as 2026-05-01."},
-    forms.DateTimeField: {"invalid": "Write day and time such as 2026-05-01 14:30."},
+    forms.IntegerField: {"invalid": "Enter a whole number."},
+    forms.DecimalField: {"invalid": "Enter a number."},
+    forms.DateField: {"invalid": "Enter a date such as 2026-05-01."},
+    forms.DateTimeField: {"invalid": "Enter a date and time such as 2026-05-01 14:30."},
     forms.UUIDField: {"invalid": "Reload this page and send the form again."},
-    forms.ChoiceField: {"invalid_choice": "Choose one of the list."},
+    forms.ChoiceField: {"invalid_choice": "Choose one from the list."},
     forms.MultipleChoiceField: {"invalid_choice": "Choose from the list.", "invalid_list": "Choose from the list."},
-    forms.ModelChoiceField: {"invalid_choice": "Choose one of the list; this one is not on it any more."},
+    forms.ModelChoiceField: {"invalid_choice": "Choose one from the list; this one is no longer on it."},
     forms.ModelMultipleChoiceField: {
-        "invalid_choice": "Choose from the list; %(value)s is not on it any more.",
+        "invalid_choice": "Choose from the list; %(value)s is no longer on it.",
         "invalid_list": "Choose from the list.",
         "invalid_pk_value": "Choose from the list.",
     },
@@ -33,9 +33,9 @@ VALIDATORS: dict[type[object], str] = {
     validators.MaxValueValidator: "No more than %(limit_value)s.",
     validators.MinLengthValidator: "At least %(limit_value)d characters; this has %(show_value)d.",
     validators.MaxLengthValidator: "No more than %(limit_value)d characters; this has %(show_value)d.",
-    validators.EmailValidator: "Write a mail address such as name@example.com.",
-    validators.ProhibitNullCharactersValidator: "This holds a sign that cannot be stored. Type it again.",
-    validators.URLValidator: "Write a web address such as https://example.com/.",
+    validators.EmailValidator: "Enter an email address such as name@example.com.",
+    validators.ProhibitNullCharactersValidator: "This contains a character that cannot be stored. Type it again.",
+    validators.URLValidator: "Enter a web address such as https://example.com/.",
 }
 
 

@@ -52,7 +52,7 @@ def _facts(job: Job) -> list[tuple[str, Any]]:
     ]
     if job.promised_on:
         facts.append(("Promised", _promised(job.promised_on, is_overdue=job.is_overdue)))
-    facts.append(("Technician", job.technician or "nobody yet"))
+    facts.append(("Technician", job.technician or "not assigned"))
     return facts
 
 

@@ -58,13 +58,14 @@ def _reading(source: Source, tally: Tally) -> tuple[str, Iterator[Batch]]:
     if not head.strip(b"\0 \t\r\n"):
         raise LogProblem("This file is empty.")
     if head.startswith(_UTF_16):
-        raise LogProblem("This file is text in UTF-16. Save it as plain text (UTF-8) and bring it again.")
+        raise LogProblem("This file is text in UTF-16. Save it as plain text (UTF-8) and add it again.")
     if head.startswith(b"LOGG"):
         return "BLF", BlfLog(tally, _is_wanted).batches(source)
     layout = _layout(head, tally)
     if layout is None:
         raise LogProblem(
-            "This is not a CAN log known here. Candump, ASC, BLF and TRC logs can be read; save the log as one of them."
+            "This is not a CAN log that can be read here. Candump, ASC, BLF and TRC logs can be read; save the log as "
+            "one of them."
         )
     return layout.name, TextLog(layout, tally, _is_wanted).batches(source)
 

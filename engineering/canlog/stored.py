@@ -23,7 +23,7 @@ def from_json(stored: Mapping[str, Any]) -> LogSummary:
     try:
         summary: LogSummary = _restored(LogSummary, stored)
     except (ArithmeticError, AttributeError, CodeProblem, KeyError, TypeError, ValueError) as problem:
-        raise LogProblem("What was stored of this log cannot be read any more. Read the log again.") from problem
+        raise LogProblem("What was stored from this log can no longer be read. Read the log again.") from problem
     return summary
 
 

@@ -59,12 +59,12 @@ class LongReplies:
             return self.go_on(sender, low, data[1:], line)
         if kind == 3:
             return Part("Flow control of a longer reply; it carries no codes.", True)
-        return Part("The first byte of this frame fits no framing known here.", False)
+        return Part("The first byte of this frame matches no framing known here.", False)
 
     def begin(self, sender: int, total: int, first: bytes, line: int) -> Part:
         """Take the first part of a reply of ``total`` bytes."""
         if total <= 7 or len(first) < 6:
-            return Part(f"A longer reply of {total} bytes does not begin so: not read.", False)
+            return Part(f"A longer reply of {total} bytes does not start like this: not read.", False)
         before = self._growing.get(sender)
         self._growing[sender] = _Growing(total, first, [line])
         lost = (_lost(before),) if before else ()

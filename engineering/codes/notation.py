@@ -29,7 +29,7 @@ def make_code(system: CodeSystem, text: str) -> Code:
     """
     written = _tidied(text)
     if not written:
-        raise CodeProblem("Write the code.")
+        raise CodeProblem("Enter the code.")
     return Code(system, _MAKERS[system](written))
 
 
@@ -84,7 +84,7 @@ def _spn_text(written: str) -> str:
     if match is None:
         pair = _BARE_PAIR.fullmatch(written)
         if pair is None:
-            raise CodeProblem(f"“{written[:30]}” is not an SPN with an FMI. Write both, like 110-0 or SPN 110 FMI 0.")
+            raise CodeProblem(f"“{written[:30]}” is not an SPN with an FMI. Enter both, like 110-0 or SPN 110 FMI 0.")
         numbers = pair.group(1), pair.group(3)
     else:
         numbers = match.group(1), match.group(2)

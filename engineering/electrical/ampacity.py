@@ -123,6 +123,6 @@ def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -
             return wire
     raise AmountProblem(
         f"No single conductor up to 4/0 {gauge} carries {current_a:g} A there ({where.words}). Split the circuit, or "
-        "have it laid out by the standard: wires side by side need their own rules and fuses.",
+        "have it designed to the standard: wires side by side need their own rules and fuses.",
         field="current_a",
     )

@@ -101,5 +101,5 @@ def _require_drop(field: str, value: float) -> None:
     require_number(field, value, "The drop")
     if value < 0:
         raise AmountProblem(
-            "A drop below zero means that the probes are exchanged. Write it without the sign.", field=field
+            "A drop below zero means that the probes are swapped. Write it without the sign.", field=field
         )

@@ -87,7 +87,7 @@ def charge_at_rest(
         scaled += table.volts_per_c * (temperature_c - table.reference_c)
     if scaled > table.points[-1][0] + _NO_REST_V:
         raise AmountProblem(
-            f"{rest_v:.4g} V is more than a battery of {2 * cells} V has at rest. Take it off charge and let it rest, "
+            f"{rest_v:.4g} V is more than a battery of {2 * cells} V has at rest. Stop charging it and let it rest, "
             "or choose its voltage.",
             field="rest_v",
         )

@@ -48,7 +48,7 @@ class CompressionRule:
                 field="least_share",
             )
         if self.least_kpa is not None and self.most_kpa is not None and self.least_kpa > self.most_kpa:
-            raise AmountProblem("The least compression is above the most. Exchange them.", field="least_kpa")
+            raise AmountProblem("The least compression is above the most. Swap them.", field="least_kpa")
 
 
 @dataclass(frozen=True, slots=True)

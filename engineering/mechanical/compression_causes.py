@@ -141,7 +141,7 @@ _CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHAN
 _TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
 _WORN = (
     "All cylinders are low and all rise with oil: rings and cylinders worn. "
-    "Rule out throttle, cranking speed and gauge before believing it."
+    "Rule out throttle, cranking speed and gauge before relying on this."
 )
 _WHOLE_DIESEL = (
     "All cylinders are low, which is seldom all cylinders' fault: check the battery and cranking speed, whether the "

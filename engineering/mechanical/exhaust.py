@@ -51,13 +51,13 @@ def wet_diameter_mm(*, dry_diameter_mm: float, factor: float = WET_DIAMETER_FACT
 
 
 _WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
-    Standing.WITHIN: ("The exhaust lets the engine breathe.", ()),
+    Standing.WITHIN: ("The back-pressure is within its limit.", ()),
     Standing.ABOVE: (
-        "The exhaust holds the engine back.",
+        "The back-pressure is too high and restricts the engine.",
         (
             "Look for a collapsed or delaminated hose, a clogged elbow or riser, a flapper stuck shut, a muffler.",
             "Look at the run: length, diameter, sharp bends, outlets under water. Measure each bank; the worst counts.",
-            "Settle this before the propeller: an engine held back looks over-propped.",
+            "Fix this before changing the propeller: a restricted engine looks over-propped.",
         ),
     ),
     Standing.BELOW: (

@@ -43,7 +43,7 @@ def leak_fraction(*, supply_kpa: float, held_kpa: float, cylinder: int | None = 
     require_not_negative("held_kpa", held_kpa, "The pressure held", row=cylinder)
     if exceeds(held_kpa, supply_kpa):
         raise AmountProblem(
-            "A cylinder cannot hold more than is supplied: see whether the gauges are exchanged.",
+            "A cylinder cannot hold more than is supplied: see whether the gauges are swapped.",
             field="held_kpa",
             row=cylinder,
         )

@@ -89,17 +89,17 @@ def words_of_burn(standing: Standing) -> tuple[str, tuple[str, ...]]:
 
 
 _WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
-    Standing.WITHIN: ("The engine burns what the power should take.", ()),
+    Standing.WITHIN: ("The fuel burn fits the power.", ()),
     Standing.ABOVE: (
-        "The engine burns more than the power should take.",
+        "The fuel burn is higher than this power should need.",
         (
-            "Find out whether the power is really made: engine speed, load, boat speed as usual.",
+            "Check whether the engine really makes this power: engine speed, load, boat speed as usual.",
             "Look for too rich a mixture, leaking injectors, late timing, a cold-running or restricted engine, a leak.",
             "Check the meter: over a long run, fuel taken on against fuel counted.",
         ),
     ),
     Standing.BELOW: (
-        "The engine burns less than the power should take, so it hardly makes that power.",
+        "The fuel burn is lower than this power should need, so the engine probably does not make it.",
         (
             "See whether it reaches its rated speed at wide-open throttle.",
             "Look for fuel starvation: filters, lift pump, air in the lines, a closed valve.",

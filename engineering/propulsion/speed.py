@@ -69,7 +69,7 @@ def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | N
     if measured.is_negative:
         return SlipJudgment(
             Standing.BELOW,
-            "The boat went faster than the propeller could screw forward, so one of the figures is not what it seems.",
+            "The boat went faster than the propeller could screw forward, so one of the figures is wrong.",
             (
                 "Take the speed as the mean of a run each way, over the water and not over the ground.",
                 "Read pitch and gear ratio off the parts; cup or rework adds pitch.",
@@ -81,7 +81,7 @@ def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | N
         return SlipJudgment(
             standing,
             "Less slip than is usual for this hull.",
-            ("Check pitch, gear ratio, tachometer and speed before believing it.", "Cup or rework adds pitch."),
+            ("Check pitch, gear ratio, tachometer and speed before relying on it.", "Cup or rework adds pitch."),
         )
     if standing is Standing.ABOVE:
         return SlipJudgment(
@@ -90,7 +90,7 @@ def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | N
             (
                 "Look for a slipping hub, bent or chipped blades, and growth on propeller and bottom.",
                 "Look for ventilation: engine height, trim, a fitting or a through-hull ahead of the propeller.",
-                "Weigh up load and water on board, and whether diameter and blades suit the boat.",
+                "Consider load and water on board, and whether diameter and blades suit the boat.",
             ),
         )
     return SlipJudgment(standing, "Slip as is usual for this hull.", ())

@@ -53,9 +53,7 @@ def supply_check(supply_v: float, limits: PositionLimits = USUAL_LIMITS) -> Chec
     """
     require_number("supply_v", supply_v, "The supply voltage")
     if supply_v < 0:
-        raise AmountProblem(
-            "Below zero: the meter's leads are exchanged, or the pin is the wrong one.", field="supply_v"
-        )
+        raise AmountProblem("Below zero: the meter's leads are swapped, or the pin is the wrong one.", field="supply_v")
     if supply_v > limits.supply_high_v:
         said = "Too high: the supply wire touches battery voltage or another circuit. Leave the sensor unplugged."
     elif supply_v >= limits.supply_low_v:

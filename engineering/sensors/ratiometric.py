@@ -33,7 +33,7 @@ class RatiometricTransducer:
                 raise AmountProblem("The share of the supply must be from 0 to 100 %.", field=field)
         if self.low_fraction >= self.high_fraction:
             raise AmountProblem(
-                "The signal must rise over the range. For a sensor that acts in reverse exchange its two values.",
+                "The signal must rise over the range. For a sensor that acts in reverse swap its two values.",
                 field="high_fraction",
             )
         require_not_negative("fault_margin", self.fault_margin, "The margin before a fault")

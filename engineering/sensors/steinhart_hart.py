@@ -49,9 +49,7 @@ class SteinhartHart:
         _require_falling(points)
         a, b, c = _coefficients(ordered)
         if b <= 0 or any(b + 3 * c * math.log(ohm) ** 2 <= 0 for _, ohm in ordered):
-            raise AmountProblem(
-                "No thermistor's curve goes through these points. Check them for a slip.", field="points"
-            )
+            raise AmountProblem("No thermistor's curve goes through these points. Check them.", field="points")
         return cls(a, b, c, points_c=(ordered[0][0], ordered[-1][0]))
 
     def temperature_c(self, resistance_ohm: float) -> float:

@@ -88,7 +88,7 @@ def require_livable(field: str, temperature_c: float, *, row: int | None = None)
     require_number(field, temperature_c, "The temperature", row=row)
     if not COLDEST_C <= temperature_c <= HOTTEST_C:
         raise AmountProblem(
-            f"No engine's thermistor works at {temperature_c:g} °C. Write a temperature from {COLDEST_C:g} to "
+            f"No engine's thermistor works at {temperature_c:g} °C. Enter a temperature from {COLDEST_C:g} to "
             f"{HOTTEST_C:g} °C.",
             field=field,
             row=row,

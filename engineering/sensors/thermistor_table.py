@@ -52,8 +52,7 @@ class SensorTable:
             if cold_ohm == warm_ohm or (cold_ohm > warm_ohm) is not self.falls:
                 way = "fall" if self.falls else "rise"
                 raise AmountProblem(
-                    f"The resistance does not {way} from {cold_c:g} to {warm_c:g} °C as it does elsewhere. "
-                    "Look for a slip there.",
+                    f"The resistance does not {way} from {cold_c:g} to {warm_c:g} °C as it does elsewhere. Check it.",
                     field="entries",
                     row=row,
                 )

@@ -75,12 +75,12 @@ def _refuse_impossible(earlier_on: date, earlier: Decimal, later_on: date, later
     if later < earlier:
         raise AmountProblem(
             f"{hours_words(later)} on {later_on} is less than {hours_words(earlier)} on {earlier_on}. "
-            "Read the meter again; if it was replaced, log that first, so that true hours carry on.",
+            "Read the meter again; if it was replaced, log that first, so that the engine hours continue.",
             field="hours",
         )
     if later - earlier > 24 * ((later_on - earlier_on).days + 1):
         raise AmountProblem(
             f"From {hours_words(earlier)} on {earlier_on} to {hours_words(later)} on {later_on} is more than "
-            "the clock has. A point may be missing.",
+            "the clock has. A decimal point may be missing.",
             field="hours",
         )

@@ -32,7 +32,7 @@ class MeasuredFills:
                 raise AmountProblem("Two measurements have the same height. Leave one out.", field="fills", row=row)
             if less_m3 >= more_m3:
                 raise AmountProblem(
-                    "This holds no more than the measurement below it. Look for a slip there; each volume is the whole "
+                    "This holds no more than the measurement below it. Check it; each volume is the whole "
                     "contents, not what was added.",
                     field="fills",
                     row=row,
@@ -68,7 +68,7 @@ def fills_from_additions(fills: Sequence[tuple[float, float]]) -> MeasuredFills:
         require_positive("fills", added, "What was added", row=row)
         require_not_negative("fills", height, "The height", row=row)
         if whole and height <= whole[-1][0]:
-            raise AmountProblem("Each filling must stand higher than the one before it.", field="fills", row=row)
+            raise AmountProblem("Each filling must reach higher than the one before it.", field="fills", row=row)
         total += added
         whole.append((height, total))
     return MeasuredFills(whole)

@@ -146,7 +146,7 @@ def _check(readings: Readings, low: float | None, high: float | None, now_h: flo
         if value is not None and not math.isfinite(value):
             raise TrendProblem("A limit and the hours now must be ordinary numbers.", field=name)
     if low is not None and high is not None and low > high:
-        raise TrendProblem("The lower limit is above the upper one. Exchange them.", field="low")
+        raise TrendProblem("The lower limit is above the upper one. Swap them.", field="low")
     if now_h is not None and readings.hours and now_h < readings.hours[-1]:
         raise TrendProblem(
             f"The engine has {now_h:,.1f} h now, but a reading is from {readings.hours[-1]:,.1f} h. Check the hours.",

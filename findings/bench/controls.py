@@ -44,7 +44,7 @@ def number_control(field: Field, *, label: str = "", required: bool | None = Non
         label=label or field.label,
         required=field.required if required is None else required,
         max_length=LONGEST,
-        error_messages={"required": "Write a value."},
+        error_messages={"required": "Enter a value."},
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
 
@@ -89,7 +89,7 @@ def choice_control(field: Choice) -> forms.ChoiceField:
         label=field.label,
         required=field.required,
         choices=options,
-        error_messages={"required": "Choose one.", "invalid_choice": "Choose one of the list."},
+        error_messages={"required": "Choose one.", "invalid_choice": "Choose one from the list."},
         widget=forms.RadioSelect if few else forms.Select,
     )
 
@@ -102,7 +102,7 @@ def record_control(field: FromRecords, options: Sequence[Option]) -> forms.Choic
         choices=[("", "Choose"), *((option.key, option.label) for option in options)],
         error_messages={
             "required": "Choose one.",
-            "invalid_choice": "That is no longer there. Choose one of the list.",
+            "invalid_choice": "That is no longer there. Choose one from the list.",
         },
     )
 
@@ -116,8 +116,8 @@ def plain_control(field: Field) -> forms.Field:
             min_value=field.least,
             max_value=field.most,
             error_messages={
-                "required": "Write a number.",
-                "invalid": "Write a whole number, such as 4.",
+                "required": "Enter a number.",
+                "invalid": "Enter a whole number, such as 4.",
                 "min_value": f"At least {field.least}.",
                 "max_value": f"At most {field.most}.",
             },
@@ -127,7 +127,7 @@ def plain_control(field: Field) -> forms.Field:
         return forms.DateField(
             label=field.label,
             required=field.required,
-            error_messages={"required": "Give the date.", "invalid": "Write the date as year-month-day: 2026-05-31."},
+            error_messages={"required": "Give the date.", "invalid": "Enter the date as year-month-day: 2026-05-31."},
             widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         )
     if isinstance(field, Words):

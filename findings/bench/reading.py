@@ -121,10 +121,10 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: ToolContext) -> Read:
         raise FieldProblem(*problems)
     if not ends:
         if one.required:
-            raise FieldProblem((f"{one.name}_{'low' if one.sides == 'low' else 'high'}", "Write the limit."))
+            raise FieldProblem((f"{one.name}_{'low' if one.sides == 'low' else 'high'}", "Enter the limit."))
         return Read(None)
     if "low" in ends and "high" in ends and ends["low"] > ends["high"]:
-        raise FieldProblem((f"{one.name}_high", "The lower limit is above the upper one. Exchange them."))
+        raise FieldProblem((f"{one.name}_high", "The lower limit is above the upper one. Swap them."))
     return Read(_band(one, ends, data, at), entered, units)
 
 
@@ -172,7 +172,7 @@ def read_rows(one: Rows, data: Mapping[str, Any], count: int, system: System) ->
             control = cell_name(one, index, column.name)
             if not text:
                 if column.required:
-                    problems.append((control, f"Write the {column.label.lower()} as well, or empty the row."))
+                    problems.append((control, f"Enter the {column.label.lower()} as well, or empty the row."))
                 row.append(None)
                 continue
             unit = data.get(f"{one.name}-{column.name}_unit") or first_unit(column, system)

@@ -92,7 +92,7 @@ def chosen_sender(given: Given) -> LevelSender | None:
         return {"us": AMERICAN, "eu": EUROPEAN}.get(chosen)
     pairs = given.pairs("curve") if given.values.get("curve") else []
     if not pairs:
-        raise ToolProblem("Write the sender's curve, or choose another sender.", field="curve")
+        raise ToolProblem("Enter the sender's curve, or choose another sender.", field="curve")
     with rows_of(given, "curve"):
         return LevelSender(tuple((level / 100, ohm) for level, ohm in pairs))
 
@@ -126,7 +126,7 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outc
     tables = (_table(given, tank, placed),)
     found = by_stick or by_sender
     if found is None:
-        sentence = "The sender failed." if failed else "The table says what stands at which height."
+        sentence = "The sender failed." if failed else "The table gives the contents at each height."
         return Outcome(
             f"It holds {holds}. {sentence}",
             main=capacity,
@@ -181,7 +181,7 @@ def _by_sender(
     if height_m is None:
         return None, reading.state
     if reading.fraction in (0.0, 1.0):
-        said.append("The float is at its stop: the contents may stand beyond it.")
+        said.append("The float is at its stop: the contents may be beyond it.")
     return _at(tank, height_m), reading.state
 
 

@@ -45,11 +45,11 @@ def thermistor_outcome(
     ohm, celsius = given.number_or_none("resistance"), given.number_or_none("temperature")
     tolerance = given.number_or_none("tolerance")
     if ohm is None and celsius is None:
-        raise ToolProblem("Write the resistance, the true temperature, or both.", field="resistance")
+        raise ToolProblem("Enter the resistance, the true temperature, or both.", field="resistance")
     if tolerance is not None and (ohm is None or celsius is None):
         raise ToolProblem("To judge the sensor write its resistance and the true temperature.", field="tolerance")
     if tolerance is not None and not 0 < tolerance < 100:
-        raise ToolProblem("Write a tolerance above 0 and below 100 %.", field="tolerance")
+        raise ToolProblem("Enter a tolerance above 0 and below 100 %.", field="tolerance")
     reading = None if ohm is None else _read(sensor, ohm)
     if celsius is None and reading is not None:
         outcome, at_c = _converted(given, reading), reading.shown_c

@@ -45,7 +45,7 @@ def code_rows(
     for one in codes:
         unit = usual[one.voice].unit
         is_logged = unit is not None and unit.pk in logged.units
-        remark = "A scan of this unit is logged from this file already." if is_logged else ""
+        remark = "A scan of this unit is already logged from this file." if is_logged else ""
         if data is None:
             rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark, is_logged))
             continue
@@ -66,7 +66,7 @@ def value_rows(
         remark = ""
         is_logged = bool(logged.same_readings(engine_id, one.named.parameter, one.named.condition))
         if is_logged:
-            remark = "Logged from this file already."
+            remark = "Already logged from this file."
         thing = (target.value if engine_id is None else engine_id, one.named)
         if target.is_anywhere and first_by_thing.setdefault(thing, one.voice) != one.voice:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
@@ -113,8 +113,8 @@ def _refuse_codes_without_unit(understood: Understood, rows: Sequence[CodeRow], 
             and any(row.is_taken and row.heard.voice == voice for row in rows)
         ):
             raise Refused(
-                f"{voice.words} has ticked codes, and belongs to no control unit.",
-                fields={f"to_{index}": "Codes belong to a control unit: choose one, or untick the codes."},
+                f"{voice.words} has selected codes, but belongs to no control unit.",
+                fields={f"to_{index}": "Codes belong to a control unit: choose one, or deselect the codes."},
             )
 
 
@@ -133,13 +133,13 @@ def refuse_ticks_left_out(
         said = _counted(
             sum(row.is_taken and row.heard.voice == voice for row in codes),
             sum(row.is_taken and row.heard.voice == voice for row in values),
-            "ticked ",
+            "selected ",
         )
         if said:
             sender = f"{voice.words[0].lower()}{voice.words[1:]}"
-            fields[f"to_{index}"] = f"{said} from {sender}: choose where it belongs, or untick them."
+            fields[f"to_{index}"] = f"{said} from {sender}: choose where it belongs, or deselect them."
     if fields:
-        raise Refused("What is ticked comes from a sender that is left out.", fields=fields)
+        raise Refused("What is selected comes from a sender that is left out.", fields=fields)
 
 
 def left_out_words(understood: Understood, codes: Sequence[CodeRow], values: Sequence[ValueRow]) -> str:

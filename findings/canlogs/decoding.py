@@ -18,8 +18,8 @@ from django.conf import settings
 SAY_AGAIN_SECONDS = 2.0
 SILENCE_SECONDS = 300.0
 BROKE_OFF = (
-    "Reading broke off before the end of the file, perhaps for want of memory. The file is kept. Try again, or bring a "
-    "shorter piece of the log."
+    "Reading stopped before the end of the file, perhaps because memory ran out. The file is kept. Try again, or add "
+    "a shorter piece of the log."
 )
 STUCK = "Nothing was read for five minutes, so the reading was stopped. The file is kept. Try again."
 

@@ -40,7 +40,7 @@ class BringForm(forms.Form):
         self.fields[
             "file"
         ].help_text = (
-            f"As the logger wrote it: candump, ASC, BLF or TRC, also packed with gzip. At most {most_megabytes:,} MB."
+            f"As the logger saved it: candump, ASC, BLF or TRC, also packed with gzip. At most {most_megabytes:,} MB."
         )
 
 
@@ -76,11 +76,12 @@ class LogItForm(MadeWithForm, FindingForm):
         help_text="Lowest and highest are kept with it, and judged as well.",
     )
     extent = forms.ChoiceField(
-        choices=[("some", "Only some of what the units can tell"), ("all", "Everything they can tell")],
+        choices=[("some", "Only some of what the units can report"), ("all", "Everything the units can report")],
         widget=forms.RadioSelect,
         label="This log holds",
         initial="some",
-        help_text="With everything, a code or status bit that is not in it counts as gone. Without DM2 a log holds no "
+        help_text="If you choose everything, a code or status bit that is not in the log counts as gone. "
+        "Without DM2 a log holds no "
         "stored codes, and a short one may have missed a message.",
     )
     instrument = forms.CharField(required=False, max_length=80, label="Recorded with")
@@ -157,7 +158,7 @@ class LogItForm(MadeWithForm, FindingForm):
 
     @property
     def moment_chosen(self) -> datetime:
-        """When it was: what the log's clock says to the second, unless another minute was written."""
+        """Date and time: what the log's clock says to the second, unless another minute was written."""
         typed: datetime | None = self.cleaned_data["happened_at"]
         at = self.moment.at
         if at is not None and (typed is None or _minute(typed) == _minute(at)):

@@ -85,7 +85,7 @@ def log_findings(*, by: Person, log: CanLog, understood: Understood, chosen: Cho
     require(by, Permission.LOG_FINDINGS)
     begin(log.job.vessel, entry_id=None, kind="scan")
     if not chosen.units and not chosen.values:
-        raise Refused("Nothing is chosen yet. Tick what belongs into the log of this boat.")
+        raise Refused("Nothing is selected yet. Select what belongs in this boat’s log.")
     logging = _Logging(by, log, understood, chosen, entry_id, logged_from(log))
     scans = [logging.log_unit(one) for one in chosen.units]
     readings = [logging.log_value(one) for one in chosen.values]
@@ -111,7 +111,7 @@ class _Logging:
         log, chosen, engine = self.log, self.chosen, one.unit.engine
         if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
             raise Refused(
-                f"A scan of {one.unit} is logged from this file already. Void that entry first, or leave this out."
+                f"A scan of {one.unit} is already logged from this file. Void that entry first, or leave this out."
             )
         try:
             return log_scan(
@@ -143,7 +143,7 @@ class _Logging:
             key = uuid5(self.entry_id, f"value {heard.identity}")
             same = self.before.same_readings(engine.pk if engine else None, parameter.name, one.condition)
             if same and all(reading.pk != key for reading in self.before.readings):
-                raise Refused("This is logged from this file already. Void that entry first, or leave this out.")
+                raise Refused("This is already logged from this file. Void that entry first, or leave this out.")
             return log_reading(
                 by=self.by,
                 vessel=self.log.job.vessel,

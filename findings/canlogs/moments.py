@@ -34,7 +34,9 @@ def moment_of(summary: LogSummary, *, now: datetime, opened: datetime, zone: tzi
     if end > now + AHEAD:
         return Moment(None, f"The log's clock says {said}, which is in the future.{no_zone} Say when it was recorded.")
     if end < now - OLDEST:
-        return Moment(None, f"The log's clock says {said}, so it was hardly ever set. Say when the log was recorded.")
+        return Moment(
+            None, f"The log's clock says {said}, so it was probably never set. Say when the log was recorded."
+        )
     words = f"The end of the log, by its own clock.{no_zone}{_before_job(end, opened)}"
     return Moment(end, f"{words} Check it." if no_zone else words)
 
@@ -44,4 +46,4 @@ def _before_job(end: datetime, opened: datetime) -> str:
         return ""
     days = (opened - end).days
     long = "" if not days else "1 day " if days == 1 else f"{days:,} days "
-    return f" That is {long}before the job was opened: look whether it is the right log and its clock was set."
+    return f" That is {long}before the job was opened: check that it is the right log and that its clock was set."

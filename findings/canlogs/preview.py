@@ -53,7 +53,7 @@ class CodeHeard:
 
     @property
     def meaning(self) -> Explanation | None:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.code) if self.code else None
 
 
@@ -170,7 +170,8 @@ def _code(index: int, span: CodeSpan) -> CodeHeard:
     if span.code is None:
         spns = ", ".join(str(spn) for spn in span.possible_spns)
         problem = (
-            f"The unit uses an old byte order and does not say which: SPN {spns or 'unknown'}, FMI {span.fmi}. Read it "
+            f"The unit uses an older byte order and does not say which: SPN {spns or 'unknown'}, FMI {span.fmi}. Read "
+            "it "
             "with an instrument, and log it by touch."
         )
     said = f"in {span.messages:,} message{'' if span.messages == 1 else 's'}{_when(span)}"

@@ -19,12 +19,11 @@ from findings.models.canlogs import CanLogState
 NOTE_EVERY_SECONDS = 0.5
 MOST_ATTEMPTS = 3
 GAVE_UP = (
-    f"Reading broke off {MOST_ATTEMPTS} times without an end, perhaps for want of memory. The file is kept. Try it "
-    "once more when the machine has less to do, or bring a shorter piece of the log."
+    f"Reading stopped {MOST_ATTEMPTS} times before the end of the file, perhaps because memory ran out. The file is "
+    "kept. Try again when the machine is less busy, or add a shorter piece of the log."
 )
 WENT_WRONG = (
-    "The log could not be read. The file is kept. Try again, and tell whoever looks after this program if it fails "
-    "again."
+    "The log could not be read. The file is kept. Try again, and tell the person who runs Garboard if it fails again."
 )
 
 

@@ -14,7 +14,7 @@ from files import store
 from findings.models import CanLog
 
 CHUNK = 1024 * 1024
-FROM_BACKUP = "Bring the file again, or restore it from a backup."
+FROM_BACKUP = "Add the file again, or restore it from a backup."
 shelf_name = store.name_of
 
 
@@ -35,7 +35,7 @@ def open_log(log: CanLog) -> BinaryIO:
     except store.FileProblem as problem:
         if problem.is_missing:
             raise Refused(f"The file of “{log.name}” is missing from the media folder. {FROM_BACKUP}") from problem
-        raise Refused(f"The stored file of “{log.name}” is not what was brought. {FROM_BACKUP}") from problem
+        raise Refused(f"The stored file of “{log.name}” is not what was added. {FROM_BACKUP}") from problem
 
 
 @contextmanager

@@ -17,8 +17,8 @@ GZIP = b"\x1f\x8b"
 _GZIP_WINDOW = 31
 MOST_TIMES = 100  # a log of plain lines packs to a tenth, one of a silent bus to a fiftieth
 ALWAYS = 64 * 1024 * 1024
-CUT = "The packed file ends before its end: it was cut off, or not copied whole. What comes after is missing."
-TOO_MUCH = "What is packed grows beyond all measure. No log does; what comes after its first part is not read."
+CUT = "The packed file ends too early: it was cut off, or not copied completely. The rest is missing."
+TOO_MUCH = "The packed file unpacks to far more than any log has. Only its first part is read."
 BROKEN = "The packed file is damaged. What comes after the damage cannot be unpacked."
 
 

@@ -150,7 +150,9 @@ def clear_codes(
     if faults is not None and not faults:
         raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
     if faults is not None and any(fault.unit_id != unit.pk for fault in faults):
-        raise Refused("One of these codes belongs to another unit.", fields={"faults": "Codes of one unit only."})
+        raise Refused(
+            "One of these codes belongs to another unit.", fields={"faults": "Choose codes of one unit only."}
+        )
     refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     clear = Clear(unit=unit, everything=faults is None)
     named = _unique(faults or [])
@@ -204,7 +206,7 @@ def log_work(
     if engine is not None and any(fault.engine_id not in {None, engine.pk} for fault in named):
         raise Refused(
             "These faults are of another engine.",
-            fields={"engine": "Name the engine that the faults are of, or none where they are of several."},
+            fields={"engine": "Choose the engine of these faults, or none if they belong to several."},
         )
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     append(
@@ -231,14 +233,14 @@ def log_work(
 
 def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> None:
     if phase not in PHASE_WORDS:
-        raise Refused("Say when the scan was taken.", fields={"phase": "Choose one of the four."})
+        raise Refused("Say when the scan was taken.", fields={"phase": "Choose when in the job."})
     if not seen and not is_complete:
         raise Refused(
-            "Only some codes, and none of them listed: that says nothing.",
+            "A scan of only some codes needs at least one code.",
             fields={"is_complete": "Add a code, or say that the unit listed none."},
         )
     if len(seen) > MOST_CODES:
-        raise Refused(f"More than {MOST_CODES} codes in one scan. Check what was pasted.")
+        raise Refused(f"A scan cannot have more than {MOST_CODES} codes. Check what was pasted.")
     for one in seen:
         if one.count is not None and not 0 <= one.count <= MOST_COUNTED:
             raise Refused(
@@ -249,9 +251,11 @@ def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> N
 
 def _check_work(vessel: Vessel, *, faults: Sequence[Fault], text: str, job: Job | None, line: JobLine | None) -> None:
     if any(fault.vessel_id != vessel.pk for fault in faults):
-        raise Refused("One of these faults belongs to another boat.", fields={"faults": "Faults of this boat only."})
+        raise Refused(
+            "One of these faults belongs to another boat.", fields={"faults": "Choose faults of this boat only."}
+        )
     if not text.strip():
-        raise Refused("Say what was done.", fields={"text": "What was found, replaced, mended or adjusted."})
+        raise Refused("Say what was done.", fields={"text": "What was found, replaced, repaired or adjusted."})
     if line is not None and (job is None or line.job_id != job.pk):
         raise Refused("This line is of another job.", fields={"line": "Choose a line of this job."})
 

@@ -51,7 +51,7 @@ class ListedCode:
 
     @property
     def meaning(self) -> Explanation:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.code)
 
     @property
@@ -80,7 +80,7 @@ def code_of_key(key: str) -> Code:
     try:
         return make_code(CodeSystem(system), text)
     except (CodeProblem, ValueError) as problem:
-        raise Refused("This code came in damaged. Type it again.") from problem
+        raise Refused("This code arrived damaged. Enter it again.") from problem
 
 
 def write_list(listed: Sequence[ListedCode]) -> str:
@@ -100,7 +100,7 @@ def read_list(text: str) -> list[ListedCode]:
         rows = json.loads(text)
         listed = [_read_row(row) for row in rows]
     except (ValueError, TypeError, CodeProblem, RecursionError) as problem:
-        raise Refused("The list of codes came in damaged. Add the codes again.") from problem
+        raise Refused("The list of codes arrived damaged. Add the codes again.") from problem
     if len(listed) > MOST_CODES:
         raise Refused(f"More than {MOST_CODES} codes in one scan.")
     return listed
@@ -171,7 +171,7 @@ def codes_typed(
             return [ListedCode(make_code(system, text), status, count)]
         except CodeProblem as problem:
             sentence = problem.sentence + _other_kind(text, but=system)
-            raise Refused("This code is not right yet.", fields={"code": sentence}) from problem
+            raise Refused("This code is not complete or not correct.", fields={"code": sentence}) from problem
     code = recognize(text, preferred=preferred) or _written_apart(text)
     if code is not None and not (code.system is CodeSystem.MAKER and says_more_than_a_code(text)) and "?" not in text:
         return [ListedCode(code, status, count)]
@@ -188,7 +188,7 @@ def codes_typed(
     if readout.codes:
         line = readout.not_understood_lines[0]
         raise Refused("Not all of this was read.", fields={"code": f"“{line.text.strip()}”: {line.sentence}"})
-    raise Refused("This code is not right yet.", fields={"code": _why_not(text, preferred)})
+    raise Refused("This code is not complete or not correct.", fields={"code": _why_not(text, preferred)})
 
 
 def _written_apart(text: str) -> Code | None:
@@ -266,7 +266,7 @@ def change_list(capture: Capture, data: Mapping[str, Any], *, keep_typed: bool) 
 def _add_typed(capture: Capture) -> None:
     typed = capture.typed
     if not typed["code"].strip():
-        raise Refused("Write the code first.", fields={"code": "Write a code first, such as 110-0 or P0217."})
+        raise Refused("Enter the code first.", fields={"code": "Enter a code first, such as 110-0 or P0217."})
     system = CodeSystem(typed["system"]) if typed["system"] in set(CodeSystem) else None
     status = CodeStatus(typed["status"]) if typed["status"] in set(CodeStatus) else CodeStatus.ACTIVE
     new = codes_typed(

@@ -15,8 +15,8 @@ class Change(StrEnum):
     GONE = "gone"
     STILL_THERE = "still there"
     NEW = "new"
-    NOT_LISTED_AFTER = "not listed, but only some codes were taken down"
-    NOT_LISTED_BEFORE = "not known before, as only some codes were taken down"
+    NOT_LISTED_AFTER = "not listed, but only some codes were recorded"
+    NOT_LISTED_BEFORE = "not known before, as only some codes were recorded"
 
     @property
     def can_be_said(self) -> bool:
@@ -98,9 +98,9 @@ class Comparison:
         """What a partial scan keeps us from saying."""
         said = []
         if not self.before_is_complete:
-            said.append("The earlier scan took down only some codes: a code that is in the later one alone may be old.")
+            said.append("The earlier scan recorded only some codes: a code that is only in the later one may be old.")
         if not self.after_is_complete:
-            said.append("The later scan took down only some codes: a code that it does not list is not proven gone.")
+            said.append("The later scan recorded only some codes: a code that it does not list is not proven gone.")
         return said
 
 

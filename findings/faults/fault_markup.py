@@ -58,7 +58,7 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         '<tr><th scope="row" class="num">{}</th><td data-label="Away before">{}</td>'
         '<td data-label="First seen">{}<span class="hours">{}</span> <small>{}{}</small></td>'
         '<td data-label="Last seen"><span class="hours">{}</span> <small>{}, {}, in {}</small></td>'
-        '<td data-label="Ended">{}{}</td><td data-label="Came of it">{}{}</td><td data-label="Work">{}</td></tr>',
+        '<td data-label="Ended">{}{}</td><td data-label="Outcome">{}{}</td><td data-label="Work">{}</td></tr>',
         episode.number,
         _away(episode, known),
         filled("<small>already {}, began before</small>", episode.opened_with)
@@ -83,7 +83,9 @@ def _away(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     gap = length_words(episode.gap_hours, episode.gap_days)
     if not gap:
         return filled('<span class="soft">first time</span>')
-    comeback = filled(" <small>comeback: within the hold after our repair</small>") if known.is_comeback else NOTHING
+    comeback = (
+        filled(" <small>comeback: within the hold time after our repair</small>") if known.is_comeback else NOTHING
+    )
     if episode.not_fixed_yet:
         comeback = filled(" <small>on the same job: not fixed yet, no return</small>")
     return filled("<b>{}</b>{}", gap, comeback)

@@ -18,7 +18,7 @@ from web.fields import MomentField
 
 STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
 SYSTEM_CHOICES = [
-    ("", "Recognize it"),
+    ("", "Detect it"),
     (CodeSystem.SPN.value, "SPN/FMI"),
     (CodeSystem.OBD.value, "P/C/B/U"),
     (CodeSystem.FLASH.value, "Flash"),
@@ -41,8 +41,8 @@ class FindingForm(forms.Form):
     hours = forms.CharField(required=False, max_length=20, label="Hour meter shows")
     happened_at = MomentField(
         required=False,
-        label="When it was",
-        help_text="Leave empty for now.",
+        label="Date and time",
+        help_text="Leave empty to use the current time.",
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
     )
     text = forms.CharField(required=False, max_length=5000, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
@@ -87,7 +87,7 @@ class ScanForm(MadeWithForm, UnitForm):
         widget=forms.RadioSelect,
         label="What you log",
         initial="all",
-        help_text="With everything taken down, a code that is not in your list counts as gone.",
+        help_text="With everything listed, a code that is not in your list counts as gone.",
     )
     listed = forms.CharField(required=False, widget=forms.Textarea)
     corrects = forms.UUIDField(required=False, widget=forms.HiddenInput)
@@ -158,7 +158,7 @@ class PasteForm(MadeWithForm, UnitForm):
                 required=False,
                 max_length=20,
                 label=f"Hour meter shows ({engine.get_position_display().lower()})",
-                help_text="Counts only if codes above go to a unit of this engine.",
+                help_text="Used only if codes above belong to a unit of this engine.",
             )
         names = [hours_field(engine) for engine in self.more_engines]
         self.units = {**self.units, **dict.fromkeys(names, "h")}
@@ -168,7 +168,7 @@ class PasteForm(MadeWithForm, UnitForm):
         """Ask for the hours of each engine; ``said`` is what the text itself gives for the chosen unit's."""
         ask_hours(self.fields["hours"], f"{said} {last_hours(self.chosen.engine)}".strip())
         for engine in self.more_engines:
-            hint = f"Counts only if codes above go to a unit of this engine. {last_hours(engine)}"
+            hint = f"Used only if codes above belong to a unit of this engine. {last_hours(engine)}"
             ask_hours(self.fields[hours_field(engine)], hint)
 
     @property
@@ -194,7 +194,7 @@ class ClearForm(UnitForm):
     """Codes of a unit were cleared."""
 
     extent = forms.ChoiceField(
-        choices=[("all", "All codes of the unit"), ("some", "Only those ticked below")],
+        choices=[("all", "All codes of the unit"), ("some", "Only those selected below")],
         widget=forms.RadioSelect,
         label="What was cleared",
         initial="all",
@@ -217,10 +217,10 @@ class ClearForm(UnitForm):
         if data.get("extent") == "all" and data.get("faults"):
             self.add_error(
                 "extent",
-                "Codes are ticked, but all codes of the unit are chosen. Choose the ticked ones, or untick them.",
+                "Codes are selected, but all codes of the unit are chosen. Choose the selected ones, or deselect them.",
             )
         if data.get("extent") == "some" and not data.get("faults"):
-            self.add_error("faults", "Tick the codes that were cleared, or choose all codes of the unit.")
+            self.add_error("faults", "Select the codes that were cleared, or choose all codes of the unit.")
         return data
 
 
@@ -234,7 +234,7 @@ class WorkForm(FindingForm):
         label="What was done",
         max_length=5000,
         widget=forms.Textarea(attrs={"rows": 3}),
-        error_messages={"required": "Say what was found, replaced, mended or adjusted."},
+        error_messages={"required": "Say what was found, replaced, repaired or adjusted."},
     )
     line = forms.TypedChoiceField(coerce=int, required=False, empty_value=None, label="For this line of the job")
     engine = forms.TypedChoiceField(
@@ -242,7 +242,7 @@ class WorkForm(FindingForm):
         required=False,
         empty_value=None,
         label="On which engine",
-        help_text="Where no fault above says it.",
+        help_text="If no fault above tells it.",
     )
 
     look = {"hours": "half", "happened_at": "half", "line": "half", "engine": "half"}
@@ -260,7 +260,7 @@ class WorkForm(FindingForm):
         ask_hours(self.fields["hours"], last_hours(engines[0]) if len(engines) == 1 else " ".join(known))
         which = self.fields["engine"]
         assert isinstance(which, forms.TypedChoiceField)  # noqa: S101  (declared above)
-        which.choices = [("", "the boat, or by the faults"), *((one.pk, str(one)) for one in engines)]
+        which.choices = [("", "the boat, or as the faults say"), *((one.pk, str(one)) for one in engines)]
         field, line = self.fields["faults"], self.fields["line"]
         assert isinstance(field, forms.TypedMultipleChoiceField)  # noqa: S101  (declared above)
         assert isinstance(line, forms.TypedChoiceField)  # noqa: S101  (declared above)

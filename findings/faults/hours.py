@@ -42,7 +42,7 @@ def shown_hours(text: str) -> Decimal | None:
     except MeasureProblem as problem:
         raise impossible_hours(problem.sentence) from problem
     if measure.unit != "h" or not 0 <= measure.value < HIGHEST:
-        raise impossible_hours("Write the hours as the meter shows them, such as 1204.5.")
+        raise impossible_hours("Enter the hours as the meter shows them, such as 1204.5.")
     return measure.value.quantize(TENTH)
 
 
@@ -58,7 +58,7 @@ def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None
     if shown is None:
         return None
     if engine is None:
-        raise impossible_hours("Hours are of an engine, and this is of none. Leave them out.")
+        raise impossible_hours("Hours belong to an engine, and no engine is chosen. Leave them empty.")
     since = unread_since(engine, at)
     if since is not None:
         raise impossible_hours(f"{not_known_words(since)} {LEAVE_OUT}")
@@ -104,7 +104,7 @@ def last_hours(engine: Engine | None) -> str:
     Hours are never filled in where they would be logged as read now: nobody read them.
     """
     if engine is None:
-        return "Of no engine: leave the hours out."
+        return "No engine is chosen: leave the hours empty."
     known, since = latest_hours(engine), unread_since(engine)
     if known is None or known.engine_hours is None:
         return f"{not_known_words(since)} {LEAVE_OUT}" if since else "None on record yet."

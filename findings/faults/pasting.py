@@ -54,7 +54,7 @@ class CodeRead:
 
     @property
     def meaning(self) -> Explanation:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.code)
 
     @property
@@ -133,7 +133,7 @@ def read_pasted(
         if seen.source_address is not None and seen.source_address in unit_by_address:
             unit = unit_by_address[seen.source_address]
         elif seen.source_address is not None and unit_by_address:
-            problem = problem or f"Address {seen.source_address} is none of this boat's units: check the unit."
+            problem = problem or f"Address {seen.source_address} is not a unit of this boat: check the unit."
         before = merged.get(key)
         if before is None:
             merged[key] = CodeRead(
@@ -157,7 +157,7 @@ def unit_under(under: str, chosen: int, positions: Mapping[int, str], *, is_only
     that was chosen for the text; a number, a gear or another engine is not guessed.
     """
     side = next((place for place, words in _SIDES.items() if words.search(under)), "")
-    doubt = f"The text puts it under “{under}”: make sure which unit that is, then tick it."
+    doubt = f"The text puts it under “{under}”: make sure which unit that is, then select it."
     if side:
         there = [unit for unit, position in positions.items() if position == side]
         if chosen in there:

@@ -85,7 +85,7 @@ class FaultSeen:
 
     @cached_property
     def meaning(self) -> Explanation:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.fault.as_code)
 
     @cached_property

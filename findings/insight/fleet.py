@@ -84,7 +84,7 @@ class FleetRow:
 
     @cached_property
     def meaning(self) -> Explanation:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.code)
 
     @cached_property

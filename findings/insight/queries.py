@@ -119,7 +119,7 @@ def returned_faults(scope: Scope) -> QuerySet[Fault]:
 
 
 def comebacks_in(scope: Scope) -> QuerySet[Episode]:
-    """Episodes in which a fault came back within the hold after a repair of ours, newest first."""
+    """Episodes in which a fault came back within the hold time after our repair, newest first."""
     return Episode.objects.filter(scope.of_episodes("opened_at"), is_comeback=True).order_by("-opened_at", "-pk")
 
 
@@ -222,7 +222,7 @@ class HoldingRow:
 
     @property
     def meaning(self) -> Explanation:
-        """What the code says by itself."""
+        """What the code means by itself."""
         return explain(self.code)
 
     @property

@@ -51,7 +51,7 @@ def returned(request: HttpRequest) -> HttpResponse:
 
 @permission_required(Permission.SEE_INSIGHT)
 def comebacks(request: HttpRequest) -> HttpResponse:
-    """Every fault that came back within the hold after a repair of ours, newest first."""
+    """Every fault that came back within the hold time after our repair, newest first."""
     scope, context = _scope(request)
     start = _start(request)
     rows = queries.seen_episodes(queries.comebacks_in(scope), start, PAGE, are_comebacks=True)

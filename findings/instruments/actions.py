@@ -20,7 +20,7 @@ from staff.policy import Permission, require
 from web.versions import apply_changes
 
 FIELDS = frozenset({"kind", "make", "serial", "out_of_service_on"})
-KNOWN_ALREADY = "An instrument of this maker and model with this serial number is in the register already."
+KNOWN_ALREADY = "An instrument of this maker and model with this serial number is already in the register."
 LONGEST = timedelta(days=366 * 20)
 
 
@@ -46,7 +46,7 @@ def add_instrument(
     if due_on is not None and calibrated_on is None:
         raise Refused(
             "A due date alone does not say from when on it holds.",
-            fields={"calibrated_on": "Write the day of the calibration as well: it stands on the certificate."},
+            fields={"calibrated_on": "Enter the day of the calibration as well: it is on the certificate."},
         )
     try:
         with transaction.atomic():
@@ -127,7 +127,7 @@ def _calibrate(by: Person, instrument: Instrument, calibrated_on: date, due_on: 
     if due_on is not None and due_on - calibrated_on > LONGEST:
         raise Refused("No calibration holds that long.", fields={"due_on": "Check the year."})
     if instrument.calibrations.filter(calibrated_on=calibrated_on, struck_at=None).exists():
-        sentence = "A calibration of this day is in the register already. Take it off first if it is wrong."
+        sentence = "A calibration of this day is already in the register. Remove it first if it is wrong."
         raise Refused(sentence, fields={"calibrated_on": sentence})
     return Calibration.objects.create(instrument=instrument, calibrated_on=calibrated_on, due_on=due_on, added_by=by)
 

@@ -49,7 +49,7 @@ class CodeText(models.Model):
 
     @property
     def meaning(self) -> str:
-        """What the code says by itself, on one line."""
+        """What the code means by itself, on one line."""
         return explain(self.as_code).title
 
 
@@ -111,7 +111,7 @@ class Episode(models.Model):
         ("held", "held"),
         ("holding", "holding so far"),
         ("unproven", "not proven yet"),
-        ("gone", "gone with no clear of ours"),
+        ("gone", "gone with no clear on record"),
         ("unfixed", "not fixed yet"),
     ]
 
@@ -129,8 +129,8 @@ class Episode(models.Model):
     since_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
     turn = models.PositiveIntegerField(null=True)
     work = models.ForeignKey("findings.WorkDone", on_delete=models.PROTECT, related_name="+", null=True)
-    is_repair = models.BooleanField("ended by work of ours", default=False)
-    is_comeback = models.BooleanField("back within the hold after a repair of ours", default=False)
+    is_repair = models.BooleanField("ended by our work", default=False)
+    is_comeback = models.BooleanField("back within the hold time after our repair", default=False)
     outcome = models.CharField(max_length=8, choices=OUTCOMES)
     outcome_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
     outcome_least_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)

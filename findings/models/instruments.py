@@ -43,7 +43,7 @@ class Calibration(models.Model):
     due_on = models.DateField("due on", null=True, blank=True)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
-    struck_at = models.DateTimeField("taken off", null=True, blank=True, editable=False)
+    struck_at = models.DateTimeField("voided", null=True, blank=True, editable=False)
     struck_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
     )

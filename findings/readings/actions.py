@@ -136,10 +136,10 @@ def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | N
     if minimum is not None and maximum is not None and minimum > maximum:
         raise Refused(
             "The lowest value is above the highest one.",
-            fields={"minimum": "Exchange lowest and highest, or mend one."},
+            fields={"minimum": "Swap lowest and highest, or correct one."},
         )
     if UNITS[unit].kind is Kind.ON_OFF and value not in (0, 1):
-        raise Refused("A switch is on or off.", fields={"value": "Write on or off."})
+        raise Refused("A switch is on or off.", fields={"value": "Enter on or off."})
 
 
 @transaction.atomic
@@ -154,7 +154,7 @@ def add_parameter(*, by: Person, name: str, kind: str) -> Parameter:
     if not name:
         raise Refused("Say what was measured.", fields={"parameter_name": "A few words, such as Seawater pressure."})
     if kind not in set(Kind):
-        raise Refused("Choose what kind of value it is.", fields={"kind": "Choose one of the list."})
+        raise Refused("Choose what kind of value it is.", fields={"kind": "Choose one from the list."})
     known = Parameter.objects.filter(name__iexact=name).first()
     if known is not None and known.kind != kind:
         raise Refused(

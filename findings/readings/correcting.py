@@ -43,7 +43,7 @@ class CorrectForm(SheetForm):
     condition = forms.CharField(max_length=120, required=False)
     engine = forms.TypedChoiceField(coerce=int, required=False, empty_value=None, label="Engine")
     text = forms.CharField(
-        required=False, label="Why", help_text="What was wrong about it.", widget=forms.Textarea(attrs={"rows": 2})
+        required=False, label="Why", help_text="What was wrong with it.", widget=forms.Textarea(attrs={"rows": 2})
     )
     field_order = [
         "value", "minimum", "maximum", "condition", "engine", "hours", "happened_at", "registered",
@@ -64,7 +64,7 @@ class CorrectForm(SheetForm):
         assert isinstance(unit, forms.ChoiceField)  # noqa: S101  (declared above)
         assert isinstance(engine, forms.ChoiceField)  # noqa: S101  (declared above)
         unit.choices = unit_choices([Kind(wrong.parameter.kind)])
-        engine.choices = [("", "none: the boat itself"), *((one.pk, str(one)) for one in engines)]
+        engine.choices = [("", "none (the boat itself)"), *((one.pk, str(one)) for one in engines)]
 
     def clean(self) -> dict[str, Any]:
         """Turn the words into values of one unit."""
@@ -86,7 +86,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
-            messages.success(request, f"{reading_row(right).shown} stands in its place. Both stay visible.")
+            messages.success(request, f"{reading_row(right).shown} is now the corrected value. Both stay visible.")
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)
             return redirect("findings:vessel_readings", vessel.pk)
@@ -141,7 +141,7 @@ def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: li
 
 
 def _moment(before: datetime, typed: datetime | None) -> datetime:
-    """When it was: the very moment of the reading, which the field shows to the minute, unless another was written."""
+    """The very moment of the reading, which the field shows to the minute, unless another was written."""
     if typed is None or typed == before.replace(second=0, microsecond=0):
         return before
     return typed

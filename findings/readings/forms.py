@@ -59,7 +59,7 @@ class SheetForm(MadeWithForm):
     happened_at = MomentField(
         required=False,
         label="Read at",
-        help_text="Leave empty for now.",
+        help_text="Leave empty to use the current time.",
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
     )
     text = forms.CharField(required=False, label="Remark", widget=forms.Textarea(attrs={"rows": 2}))
@@ -74,7 +74,7 @@ class SheetForm(MadeWithForm):
             return None
         value, unit = read_measure(text, "h")
         if unit != "h" or value < 0:
-            raise forms.ValidationError("Write the hours as the meter shows them, such as 412.5.")
+            raise forms.ValidationError("Enter the hours as the meter shows them, such as 412.5.")
         return value
 
 
@@ -120,7 +120,7 @@ def clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str,
     if not data.get("value"):
         for name, _ in extremes:
             if data.get(name):
-                form.add_error("value", "There is a lowest or highest value, but no value. Write it, or empty the row.")
+                form.add_error("value", "There is a lowest or highest value, but no value. Enter it, or empty the row.")
         return data
     try:
         data["number"], data["unit"] = read_measure(data["value"], unit)
@@ -182,7 +182,7 @@ class OtherForm(forms.Form):
         if name and not data.get("unit"):
             self.add_error("unit", "Choose the unit, so that a new parameter knows what it measures.")
         if not value:
-            self.add_error("value", "Write the value that was read.")
+            self.add_error("value", "Enter the value that was read.")
         if self.errors:
             return data
         if parameter is not None:

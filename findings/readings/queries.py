@@ -105,7 +105,7 @@ class ReadingRow:
 
     @property
     def working(self) -> Working | None:
-        """How it was worked out, where it was."""
+        """How it was calculated, where it was."""
         return working_from_json(self.reading.worked_from)
 
 

@@ -122,7 +122,7 @@ def _basis(trend: Trend) -> list[str]:
     test = trend.test
     said = [
         f"Mann–Kendall: S = {test.score}, p = {test.p_value:.2g} over {test.readings} readings "
-        "(a trend is told from 0.05 down). Slope by Theil and Sen, with Sen's interval."
+        "(a trend is reported at 0.05 or less). Slope by Theil and Sen, with Sen's interval."
     ]
     if trend.memory:
         said.append(
@@ -132,7 +132,7 @@ def _basis(trend: Trend) -> list[str]:
     if trend.hours_left is not None:
         said.append(
             "The hours left are worked with the slope and with both ends of its interval; single readings scatter "
-            "around the line. Work done meanwhile changes everything: measure again after it."
+            "around the line. Work done in the meantime changes this: measure again after it."
         )
     return said
 

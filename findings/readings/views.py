@@ -52,7 +52,7 @@ class Sheet:
         """Whether everything typed can be logged, and something was typed."""
         sound = all([form.is_valid() for form in self.forms])  # noqa: C419  (every form shows its errors)
         if sound and not any(row.was_filled for row in self.rows) and self.other.cleaned_data.get("number") is None:
-            self.common.add_error(None, "Nothing is filled in yet. Write at least one value.")
+            self.common.add_error(None, "Nothing is filled in yet. Enter at least one value.")
             return False
         return sound
 

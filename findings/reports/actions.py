@@ -66,7 +66,7 @@ def draft_report(*, by: Person, job: Job) -> ReportDraft:
 
 @transaction.atomic
 def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: Mapping[str, Any]) -> ReportDraft:
-    """Save the words of a draft. A reviewed draft whose words change has to be reviewed again.
+    """Save the text of a draft. A reviewed draft whose words change has to be reviewed again.
 
     Raises:
         Conflict: somebody else changed the same words meanwhile.
@@ -76,7 +76,7 @@ def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: M
     _refuse_unless_open(stored)
     unknown = set(changes) - {*WORDS, *PARTICULARS}
     if unknown:
-        raise ValueError(f"these are no words of a report: {sorted(unknown)}")
+        raise ValueError(f"not a text of a report: {sorted(unknown)}")
     for name, text in changes.items():
         most = getattr(ReportDraft._meta.get_field(name), "max_length", None) or LONGEST
         if isinstance(text, str) and len(text) > most:
@@ -99,7 +99,7 @@ def review_report(*, by: Person, draft: ReportDraft, seen_version: int) -> Repor
     if not stored.not_inspected.strip():
         raise Refused(
             "What was not inspected is missing.",
-            fields={"not_inspected": "Every report says what it does not cover. One thing a line."},
+            fields={"not_inspected": "Every report says what it does not cover. One item per line."},
         )
     if stored.supersedes_id and not stored.why_revised.strip():
         raise Refused(
@@ -204,7 +204,7 @@ def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
     if draft := _open_draft(report.job):
         return draft
     if standing_report(report.job) != report:
-        raise Refused(f"Report {report.number} was superseded or withdrawn already. Begin a new one on the job's page.")
+        raise Refused(f"Report {report.number} was already superseded or withdrawn. Start a new one on the job's page.")
     old = report.draft
     words = {name: getattr(old, name) for name in [*WORDS, *PARTICULARS] if name != "why_revised"}
     return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
@@ -218,9 +218,9 @@ def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: 
     if known := begin(vessel, entry_id=entry_id, kind="report-withdrawn"):
         return ReportWithdrawal.objects.get(pk=known.pk)
     if not reason.strip():
-        raise Refused("The reason is missing.", fields={"reason": "Everybody who checks the report will read it."})
+        raise Refused("The reason is missing.", fields={"reason": "Everyone who checks the report will read it."})
     if ReportWithdrawal.objects.filter(report=report).exists():
-        raise Refused(f"Report {report.number} was withdrawn already.")
+        raise Refused(f"Report {report.number} was already withdrawn.")
     withdrawal = ReportWithdrawal(report=report, reason=reason.strip())
     append(
         NewEntry(
@@ -243,7 +243,8 @@ def second_person_missing(draft: ReportDraft, signer: Person) -> str:
     if draft.reviewed_by_id != signer.pk or not shop_profile().two_for_a_report:
         return ""
     return (
-        "You reviewed this report yourself, and this shop wants two people for every report. Have somebody else review "
+        "You reviewed this report yourself, and this shop requires two people for every report. Have somebody else "
+        "review "
         "it, or have another manager or owner sign it."
     )
 
@@ -267,7 +268,9 @@ def _lock(draft: ReportDraft) -> ReportDraft:
 
 def _refuse_unless_open(draft: ReportDraft) -> None:
     if not draft.may_be_worded:
-        raise Refused("This report is being signed or is issued, so its words stay as they are. Revise it instead.")
+        raise Refused(
+            "This report is being signed or is issued, so its text can no longer be changed. Revise it instead."
+        )
 
 
 def _next_sequence(job: Job) -> int:

@@ -25,7 +25,7 @@ class WordsForm(forms.ModelForm[ReportDraft]):
         ("The inspection", "", ["place", "afloat", "attended", "inspected_on", "hin_found"]),
         (
             "Recommendations",
-            "One a line. They stand on the first page, the most urgent first.",
+            "One per line. They are printed on the first page, the most urgent first.",
             [
                 "before_next_use",
                 "soon",
@@ -51,8 +51,8 @@ class WordsForm(forms.ModelForm[ReportDraft]):
         self.fields["seen_version"].initial = self.instance.version
         if not self.instance.supersedes_id:
             del self.fields["why_revised"]
-        self.fields["summary"].help_text += " Needed for the review."
-        self.fields["not_inspected"].help_text += " Needed for the review."
+        self.fields["summary"].help_text += " Required for the review."
+        self.fields["not_inspected"].help_text += " Required for the review."
         for name in ("before_next_use", "soon", "watch"):
             self.fields[name].help_text = ""
 
@@ -71,7 +71,7 @@ class SignForm(forms.Form):
     seen = forms.CharField(widget=forms.HiddenInput, max_length=64)
     password = forms.CharField(
         label=LABEL,
-        help_text="Signing is in your name. The program asks who you are once more.",
+        help_text="The report is signed in your name, so confirm once more who you are.",
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
@@ -88,10 +88,10 @@ class WithdrawForm(AsksAgain):
     """Why a report no longer holds."""
 
     reason = forms.CharField(
-        help_text="Everybody who checks the report will read this. Leave out what is not for everybody.",
+        help_text="Everyone who checks the report will read this. Leave out what is not public.",
         widget=forms.Textarea(attrs={"rows": 3, "maxlength": 2000}),
         max_length=2000,
-        error_messages={"required": "Say why the report no longer holds."},
+        error_messages={"required": "Say why the report is no longer valid."},
     )
     entry_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"data-entry-id": ""}), required=False)
     look = {"own_word": "half"}
@@ -101,7 +101,7 @@ class NumberForm(forms.Form):
     """A report's number and code, as they stand on its first page."""
 
     number = forms.CharField(label="Report number", max_length=24, help_text="Such as 1032-1.")
-    code = forms.CharField(label="Code", max_length=24, help_text="Beside the number; capitals or not.")
+    code = forms.CharField(label="Code", max_length=24, help_text="Beside the number; capital or small letters.")
     look = {"number": "half code-field", "code": "half code-field"}
     is_filter = True
 
@@ -111,7 +111,7 @@ class FileForm(forms.Form):
 
     file = forms.FileField(
         label="The report’s PDF file",
-        help_text="It is compared and not kept.",
+        help_text="It is compared and not stored.",
         widget=forms.ClearableFileInput(attrs={"accept": "application/pdf,.pdf"}),
         error_messages={"required": "Choose the PDF file first.", "empty": "This file is empty."},
     )

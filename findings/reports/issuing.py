@@ -17,8 +17,8 @@ from staff.queries import shop_profile
 from vessels.log.chain import NewEntry, append, begin
 
 WENT_WRONG = (
-    "The report could not be drawn and signed. Nothing is lost: try again, and tell whoever looks after this "
-    "program if it fails again."
+    "The report could not be drawn and signed. Nothing is lost: try again, and tell the person who runs Garboard if "
+    "it fails again."
 )
 
 

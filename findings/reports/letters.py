@@ -51,8 +51,8 @@ def unprintable(findings: Findings) -> str:
     named = [f"“{one}” (U+{ord(one):04X}, {where})" for one, where in list(lacking.items())[:MOST_NAMED]]
     more = f" and {len(lacking) - MOST_NAMED} more" if len(lacking) > MOST_NAMED else ""
     return (
-        f"The paper has no letters for {', '.join(named)}{more}, so it would show empty boxes. "
-        "Write them in other letters, such as Latin ones, then sign."
+        f"The printed report has no characters for {', '.join(named)}{more}, so it would show empty boxes. "
+        "Write them in another script, such as Latin, then sign."
     )
 
 

@@ -17,7 +17,7 @@ from workorders.models import Job
 class DraftState(models.TextChoices):
     """Where a draft stands. A draft that is issued stays as the working paper of what was issued."""
 
-    DRAFTING = "drafting", "Being worded"
+    DRAFTING = "drafting", "Being written"
     REVIEWED = "reviewed", "Reviewed, ready to sign"
     SIGNING = "signing", "Being signed"
     ISSUED = "issued", "Issued"
@@ -25,8 +25,8 @@ class DraftState(models.TextChoices):
 
 AFLOAT = [("afloat", "Afloat"), ("ashore", "Ashore"), ("both", "Afloat and ashore")]
 HIN_FOUND = [
-    ("matches", "Read on the hull, and it is the one on record"),
-    ("differs", "Read on the hull, and it is another one: see the remarks"),
+    ("matches", "Read on the hull, same as on record"),
+    ("differs", "Read on the hull, different from the record: see the remarks"),
     ("not-read", "Not read on this job"),
     ("unreadable", "There, but not legible"),
     ("none", "The hull carries none"),
@@ -47,10 +47,10 @@ class ReportDraft(Versioned):
         blank=True, help_text="What the owner of the boat, a surveyor or an insurer should read first."
     )
     remarks = models.TextField("remarks on the findings", blank=True)
-    before_next_use = models.TextField(blank=True, help_text="One recommendation a line.")
-    soon = models.TextField(blank=True, help_text="One recommendation a line.")
-    watch = models.TextField(blank=True, help_text="One recommendation a line.")
-    not_inspected = models.TextField("what was not inspected", blank=True, help_text="One thing a line.")
+    before_next_use = models.TextField(blank=True, help_text="One recommendation per line.")
+    soon = models.TextField(blank=True, help_text="One recommendation per line.")
+    watch = models.TextField(blank=True, help_text="One recommendation per line.")
+    not_inspected = models.TextField("what was not inspected", blank=True, help_text="One item per line.")
     place = models.CharField(
         "place of the inspection", max_length=160, blank=True, help_text="Where the boat was, such as: Slip B-12."
     )
@@ -71,7 +71,7 @@ class ReportDraft(Versioned):
     why_revised = models.TextField(
         "why it is revised",
         blank=True,
-        help_text="Stands in the new report. Needed for the review.",
+        help_text="Printed in the new report. Required for the review.",
     )
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     started_at = models.DateTimeField(default=timezone.now, editable=False)

@@ -170,7 +170,7 @@ def hin_words(findings: Findings) -> str:
 _HIN_THERE = {
     "": "",
     "matches": "read on the hull",
-    "differs": "from the records; the hull shows another one, see the remarks",
+    "differs": "from the records; the hull shows a different one, see the remarks",
     "not-read": "from the records, not read on this job",
     "unreadable": "from the records, not legible on the hull",
     "none": "from the records; the hull carries none",

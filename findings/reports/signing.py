@@ -147,7 +147,7 @@ def make_certificate(shop_name: str, *, renew: bool = False) -> Certificate:
     path = certificate_path()
     if path.exists():
         if not renew:
-            raise Refused(f"There is a certificate already: {path.name}. Use --renew to make another one.")
+            raise Refused(f"There is already a certificate: {path.name}. Use --renew to make another one.")
         path.rename(path.with_name(f"{path.stem}-until-{timezone.now():%Y%m%dT%H%M%S%f}{path.suffix}"))
     key = rsa.generate_private_key(public_exponent=65537, key_size=KEY_BITS)
     password = settings.SIGNING_P12_PASSWORD.encode()

@@ -8,7 +8,7 @@ from findings.reports.issuing import WENT_WRONG, issue, note_problem
 
 BROKE_OFF = (
     "Drawing and signing broke off again and again, perhaps for want of memory. Nothing is lost: try again, and tell "
-    "whoever looks after this program if it fails again."
+    "the person who runs Garboard if it fails again."
 )
 
 

@@ -49,7 +49,7 @@ def verdict_of(check: Check) -> Verdict:
         return Verdict(
             "Withdrawn",
             f"{whole} that was issued here. It was withdrawn "
-            f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and no longer holds."
+            f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and is no longer valid."
             + (f" {_successor(report, record.findings)}" if hasattr(report, "superseded_by") else ""),
             "notice-warn",
             "octagon-alert",
@@ -67,7 +67,7 @@ def verdict_of(check: Check) -> Verdict:
             compare,
         )
     return Verdict(
-        "Authentic", f"{whole} that was issued here, and it stands.", "notice-done", "circle-check", facts, compare
+        "Authentic", f"{whole} that was issued here, and it is valid.", "notice-done", "circle-check", facts, compare
     )
 
 
@@ -82,7 +82,7 @@ def _successor(report: IssuedReport, findings: Findings) -> str:
     if withdrawal is not None:
         which = "that one" if newest == newer else f"the last one, report {newest.number},"
         day = _day(withdrawal.entry.happened_at, findings)
-        return f"{sentence}; {which} was withdrawn on {day}. Ask the shop what holds now."
+        return f"{sentence}; {which} was withdrawn on {day}. Ask the shop which report is valid now."
     if newest != newer:
         return f"{sentence}, and in the end by report {newest.number}: ask for that one."
     return f"{sentence}: ask for that one."
@@ -100,7 +100,7 @@ def _unknown(check: Check) -> Verdict:
         return Verdict(
             "Not ours",
             "This file is not a report that was issued here, and carries no trace of one. "
-            "If a number and a code stand on it, check those.",
+            "If it shows a number and a code, check those.",
             "notice-wrong",
             "octagon-alert",
         )

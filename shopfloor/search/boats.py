@@ -11,7 +11,7 @@ from vessels.queries.finding import LEAST_DIGITS, FoundCustomer, found_customers
 from web.addresses import address_of
 from workorders.queries.finding import FoundBoat, found_boats
 
-CLOSE = "spelled nearly so"
+CLOSE = "similar spelling"
 
 
 def vessels(text: str) -> Group:

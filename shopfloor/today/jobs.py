@@ -76,10 +76,10 @@ def _start_of(day: date) -> datetime:
 _WORDS = {
     "overdue": ("Overdue", "Nothing is past its promised day.", "promised_on", "late"),
     "promised": ("Promised for today", "Nothing is promised for today.", "number", ""),
-    "ready": ("Ready to hand over", "Nothing waits to be picked up.", "state_since", "since"),
-    "undecided": ("Waiting for the customer’s word", "No customer owes us an answer.", "state_since", "since"),
+    "ready": ("Ready to hand over", "No job is ready to hand over.", "state_since", "since"),
+    "undecided": ("Waiting for the customer", "No job is waiting for a customer.", "state_since", "since"),
     "came_in": ("Came in today", "No boat came in today yet.", "-opened_at", ""),
-    "stuck": ("Stuck for a week or more", "Every job moved within a week.", "state_since", "since"),
+    "stuck": ("Stuck for a week or more", "No job has been in the same state for a week.", "state_since", "since"),
     "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on", ""),
 }
 

@@ -38,7 +38,7 @@ def returns(since: datetime) -> QuerySet[Episode]:
 
 
 def comebacks() -> QuerySet[Episode]:
-    """Faults that came back within the hold after a repair of ours."""
+    """Faults that came back within the hold time after our repair."""
     return (
         Episode.objects.filter(is_comeback=True, opened_at__gte=timezone.now() - COMEBACKS_SINCE)
         .select_related("fault__vessel", "fault__engine", "opening__job")
@@ -75,7 +75,7 @@ def hints(person: Person, shop: ShopProfile) -> list[Hint]:
     if may(person, Permission.MANAGE_STAFF):
         roles = set(Person.objects.filter(is_active=True).values_list("role", flat=True))
         if Role.TECHNICIAN.value not in roles:
-            words = "No technician can log in yet. Findings are logged by those who work on the engines."
+            words = "No technician can log in yet. Technicians log the findings."
             found.append(Hint(words, "Add a person", reverse("staff:add")))
     return found
 

@@ -48,7 +48,7 @@ def add_app(request: HttpRequest) -> HttpResponse:
     """Set up an authenticator app: the square to read, and a code as proof that it was read."""
     person = signed_in(request)
     if factors.factors_of(person).filter(type=factors.APP).exists():
-        messages.info(request, "You have an authenticator app already. Remove it first to set up another.")
+        messages.info(request, "You already have an authenticator app. Remove it first to set up another.")
         return redirect(PAGE)
     form = AppForm(request.POST if request.method == "POST" else None, user=person, asked=request)
     if request.method == "POST" and form.is_valid():
@@ -91,7 +91,7 @@ def _to_codes(request: HttpRequest, person: Person) -> HttpResponse:
     if factors.codes_left(person) is None:
         RecoveryCodes.activate(person)
         return redirect("staff:factor_codes")
-    messages.success(request, "It is added. From now on you are asked for it after your password.")
+    messages.success(request, "Added. From now on you are asked for it after your password.")
     return redirect(PAGE)
 
 
@@ -130,7 +130,7 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
-            messages.success(request, "It is removed. It can no longer be used to log in.")
+            messages.success(request, "Removed. It can no longer be used to log in.")
             return redirect(PAGE)
     context = {"form": form, "name": factors.name_of(factor)}
     return render(request, "staff/factor_remove.html", context, status=422 if form.errors else 200)

@@ -36,7 +36,7 @@ class HouseMFAAdapter(DefaultMFAAdapter):  # type: ignore[misc]
 
     error_messages: ClassVar[dict[str, Any]] = {
         **DefaultMFAAdapter.error_messages,
-        "incorrect_code": "This is not the code of this moment. Wait for the next one and type that.",
+        "incorrect_code": "This is not the current code. Wait for the next one and type that.",
     }
 
     def get_totp_issuer(self) -> str:

@@ -21,7 +21,7 @@ from staff.doors.own_word import AsksAgain, own_word_field, own_word_hint, prove
 from staff.models import Person
 
 LONGEST_CREDENTIAL, MOST_PARTS = 20_000, 50
-TOO_OFTEN = "Too many codes did not fit. Wait five minutes, then try again."
+TOO_OFTEN = "Too many wrong codes. Wait five minutes, then try again."
 CODE_ATTRIBUTES = {"inputmode": "numeric", "autocomplete": "one-time-code", "spellcheck": "false"}
 
 
@@ -36,7 +36,7 @@ class CredentialField(forms.JSONField):
         """Refuse what no device makes before it is read."""
         said = str(value or "")
         if len(said) > LONGEST_CREDENTIAL or said.count("[") + said.count("{") > MOST_PARTS or "\\u0000" in said:
-            raise forms.ValidationError("What came from the device is no passkey. Try again.")
+            raise forms.ValidationError("What came from the device is not a passkey. Try again.")
         return super().to_python(value)
 
     def bound_data(self, data: Any, initial: Any) -> None:
@@ -77,7 +77,7 @@ class CodeForm(AuthenticateForm):  # type: ignore[misc]
         factor = matching_factor(self.user, code)
         if factor is None:
             tell("second factor wrong", person=self.user)
-            raise forms.ValidationError("This code does not fit. Wait for the next one and type that.")
+            raise forms.ValidationError("This code is not correct. Wait for the next one and type that.")
         attempt.was_right()
         self.authenticator = factor
         return code
@@ -97,7 +97,7 @@ class PasskeyCheckForm(AuthenticateWebAuthnForm):  # type: ignore[misc]
             factor = super().clean_credential()
         except (forms.ValidationError, ValueError, TypeError, KeyError, AttributeError) as problem:
             tell("second factor wrong", person=self.user)
-            raise forms.ValidationError("This passkey does not fit. Try again, or use a code.") from problem
+            raise forms.ValidationError("This passkey is not accepted. Try again, or use a code.") from problem
         attempt.was_right()
         return factor
 
@@ -146,7 +146,7 @@ class PasskeyForm(AddWebAuthnForm):  # type: ignore[misc]
         try:
             data: dict[str, Any] = super().clean()
         except (ValueError, TypeError, KeyError, AttributeError) as problem:
-            raise forms.ValidationError("What came from the device is no passkey. Try again.") from problem
+            raise forms.ValidationError("What came from the device is not a passkey. Try again.") from problem
         return data
 
 

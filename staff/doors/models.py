@@ -71,7 +71,7 @@ class AccountEvent(models.Model):
         "password-set": "New password set by somebody else",
         "password-chosen": "Own password changed",
         "role-changed": "Role changed",
-        "left": "Works here no longer",
+        "left": "No longer works here",
         "back": "Works here again",
         "factor-added": "Second factor added",
         "factor-removed": "Second factor removed",

@@ -18,7 +18,7 @@ from staff.doors.events import tell
 from staff.doors.limits import OWN_WORDS
 from staff.models import Person
 
-LABEL = "Your own password"
+LABEL = "Your password"
 HINT = "Or the code of your authenticator app."
 WRONG = "This is not your password. Type the one that you log in with."
 TOO_OFTEN = "Too many wrong passwords. Wait ten minutes, then try again."

@@ -17,11 +17,11 @@ NUMBERS_AT_ENDS = re.compile(r"^\d+|\d+$")  # a year behind a name is no secret
 RUNS = frozenset(["1234567890", "123456789", "12345678", "1234567", "123456", "12345", "0123456789", "987654321"])
 LOOKALIKES = str.maketrans("013457@$!", "oieastasi")
 SENTENCE = (
-    "This is made of words that people would guess: the shop's, its people's, or everybody's. Choose words that have "
-    "nothing to do with it."
+    "This is made of words that are easy to guess: names of the shop or its people, or very common words. Choose "
+    "words that have nothing to do with them."
 )
 # From memory: what turns up at the head of published lists of leaked passwords, and what lies near in this trade.
-FEW_SIGNS = "This is the same few signs over and over. Use more different ones."
+FEW_SIGNS = "This repeats the same few characters. Use more different ones."
 COMMON = frozenset(
     """
     password passwort passwd pass word login welcome admin administrator root user guest test demo letmein

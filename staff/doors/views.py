@@ -34,9 +34,9 @@ def end_session(request: HttpRequest, number: UUID) -> HttpResponse:
     """End one of one's own sessions."""
     person = signed_in(request)
     if end_sessions(person, by=person, number=number):
-        messages.success(request, "That session is ended: whoever uses it has to log in again.")
+        messages.success(request, "That session is ended. To use it again, that person has to log in.")
     else:
-        messages.info(request, "That session had ended already.")
+        messages.info(request, "That session had already ended.")
     return redirect("staff:own_login")
 
 

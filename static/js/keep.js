@@ -38,7 +38,7 @@ function write(key, draft) {
   try {
     localStorage.setItem(key, JSON.stringify(draft));
   } catch {
-    say("This tablet has no room to keep a draft of this form. Send it before you leave the page.");
+    say("This device has no room to keep a draft of this form. Send it before you leave the page.");
   }
 }
 

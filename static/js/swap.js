@@ -31,9 +31,9 @@ document.addEventListener("htmx:sendError", () => say("No connection: nothing wa
 document.addEventListener("htmx:timeout", () => say("The shop's server did not answer in time. What you typed is still here; try again."));
 document.addEventListener("htmx:responseError", (event) => {
   const status = event.detail.xhr?.status;
-  if (status === 403) say("You may not do this, or you were logged out. Reload the page and log in again.");
-  else if (status === 404) say("That is not here any more. Reload the page to see what is.");
-  else say("Something went wrong on the server and nothing was changed. Try again; if it stays, tell whoever keeps Garboard running.");
+  if (status === 403) say("You are not allowed to do this, or you were logged out. Reload the page and log in again.");
+  else if (status === 404) say("That is no longer here. Reload the page to see what is.");
+  else say("Something went wrong on the server and nothing was changed. Try again. If it happens again, tell the person who runs Garboard.");
 });
 
 // A page that comes back with problems, or that asks for it, starts there.

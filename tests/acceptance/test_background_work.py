@@ -170,7 +170,7 @@ def test_a_killed_worker_a_lost_message_and_a_power_cut_lose_nothing(used_var: P
     assert check.returncode == 0, check.stdout + check.stderr
     health = get(f"http://127.0.0.1:{box.port}/health/")
     assert health.json["queue"] == "Nothing waits for the worker."
-    assert json.loads(health.body)["worker"].startswith("The worker was heard of")
+    assert json.loads(health.body)["worker"].startswith("The worker was last heard from")
     os.kill(box.running.process.pid, signal.SIGINT)
     box.running.end()
     assert processes_of(used_var) == []

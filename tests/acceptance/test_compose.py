@@ -111,7 +111,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     site.start_services("web")
     alone = get(site.url("/health/"))
     assert alone.status == 503
-    assert alone.json["worker"] == "No worker has been heard of yet. Are the Celery worker and beat running?"
+    assert alone.json["worker"] == "No worker has been heard from yet. Are the Celery worker and beat running?"
     assert alone.json["database"] == "The database answers."
     assert alone.json["role"] == "The program's database role cannot switch off what protects the log."
     assert get(site.url("/accounts/login/"), Host="garboard.example.com", X_Forwarded_Proto="https").status == 200
@@ -125,7 +125,7 @@ def test_the_services_work_together_and_survive_a_kill_of_everything(site: Site,
     wait_until(lambda: sessions_in(site.postgresql.url) == 0, "the worker has done the task", 90)
     site.start_services("beat")
     wait_until(site.is_well, "the worker is heard of", ALIVE.total_seconds())
-    assert "The worker was heard of" in get(site.url("/health/")).json["worker"]
+    assert "The worker was last heard from" in get(site.url("/health/")).json["worker"]
 
     # kill -9 of everything, then the same commands again.
     leave_an_old_session(site.postgresql.url)

@@ -231,7 +231,7 @@ def test_a_draft_belongs_to_one_person(page: Page, desk: Desk) -> None:
 
 
 def test_a_page_with_problems_starts_at_them(page: Page, desk: Desk) -> None:
-    problems = '<div class="problems" tabindex="-1" data-focus><h2>One thing to put right</h2></div>'
+    problems = '<div class="problems" tabindex="-1" data-focus><h2>One thing to fix</h2></div>'
     desk.pages["/form"] = page_with(problems)
     page.goto(f"{desk.address}/form")
     assert page.evaluate("document.activeElement.className") == "problems"

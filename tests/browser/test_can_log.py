@@ -37,9 +37,9 @@ def test_from_the_file_to_the_log(
         main_button(page).tap()
     if not has_scripts:
         while page.locator("#reading").count():
-            _press(page.get_by_role("link", name="Look again"))
+            _press(page.get_by_role("link", name="Refresh"))
     page.wait_for_selector("#log-form")
-    assert page.locator("h2", has_text="Who speaks in it").count() == 1
+    assert page.locator("h2", has_text="Senders in the log").count() == 1
     if has_scripts:
         assert problems(page, TABLET, PHONE) == []
         page.set_viewport_size(TABLET)

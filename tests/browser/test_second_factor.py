@@ -43,7 +43,7 @@ def test_a_passkey_is_made_and_opens_the_door(cast: Cast, tablets: Tablets) -> N
     go(page, "/accounts/second-factor/passkey/")
     page.locator("[name=name]").fill("Yard tablet")
     page.locator("[name=own_word]").fill(PASSWORD)
-    page.get_by_role("button", name="Make the passkey").tap()
+    page.get_by_role("button", name="Create the passkey").tap()
     expect(page.locator("h1")).to_have_text("Recovery codes")
     assert not problems(page, TABLET, PHONE)
     assert Authenticator.objects.filter(user=cast.tech, type="webauthn").count() == 1

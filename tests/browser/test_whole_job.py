@@ -83,7 +83,7 @@ def take_the_boat_in(desk: Page) -> int:
     go(desk, "/")
     touch(desk.get_by_role("link", name="Open a job").first)
     desk.locator("#open-q").fill("calloway")
-    desk.get_by_text("Nobody and nothing fits").wait_for()
+    desk.get_by_text("No boat and no customer found").wait_for()
     desk.get_by_role("button", name="New customer and boat").tap()
     promised = timezone.localdate() + timedelta(days=3)
     for name, words in {
@@ -250,10 +250,10 @@ def word_the_report(tech: Page, number: int) -> None:
     touch(tech.get_by_role("button", name="Start the report"))
     tech.locator("[name=summary]").fill("Overheating found and mended; no codes on the sea trial.")
     tech.locator("[name=soon]").fill("Replace the second thermostat at the next haul-out.")
-    touch(tech.get_by_role("button", name="Save the words"))
-    touch(tech.get_by_role("link", name="See it as it stands saved"))
+    touch(tech.get_by_role("button", name="Save the text"))
+    touch(tech.get_by_role("link", name="Preview the saved draft"))
     expect(tech.locator("article.rp")).to_contain_text("Overheating found and mended")
-    touch(tech.get_by_role("link", name="Back to the words"))
+    touch(tech.get_by_role("link", name="Back to the text"))
     touch(main_button(tech))
     assert "Reviewed" in said(tech)
     expect(tech.get_by_role("link", name="Read and sign")).to_have_count(0)
@@ -273,7 +273,7 @@ def sign_it(owner: Page, number: int) -> None:
     touch(main_button(owner))
     owner.get_by_role("link", name=f"{number}-1").wait_for()
     touch(owner.get_by_role("link", name=f"{number}-1"))
-    expect(owner.locator("main")).to_contain_text("Issued, and it stands")
+    expect(owner.locator("main")).to_contain_text("Issued and valid")
 
 
 def download(owner: Page, folder: Path) -> Path:

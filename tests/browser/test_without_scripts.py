@@ -58,7 +58,7 @@ def take_the_boat_in(desk: Page) -> int:
     desk.locator("[name=spot]").fill("B-9")
     desk.locator("#open-q").fill("nobody like this")
     touch(desk.get_by_role("button", name="Find", exact=True))
-    expect(desk.locator("#found")).to_contain_text("Nobody and nothing fits")
+    expect(desk.locator("#found")).to_contain_text("No boat and no customer found")
     touch(desk.get_by_role("button", name="New customer and boat"))
     typed = {
         "customer-name": "Bram Oster", "customer-phone": "(555) 555-0144", "boat-name": "Gannet",
@@ -71,7 +71,7 @@ def take_the_boat_in(desk: Page) -> int:
     touch(desk.get_by_role("button", name="Another concern"))
     touch(main_button(desk), status=422)
     problem = desk.locator(".problems")
-    expect(problem).to_contain_text("Write at least one concern")
+    expect(problem).to_contain_text("Enter at least one concern")
     for name, words in {**typed, "spot": "B-9", "engine-1-serial": "NL-40002"}.items():
         expect(desk.locator(f"[name={name}]")).to_have_value(words)
     assert not Job.objects.exists()
@@ -194,4 +194,4 @@ def sign_it(owner: Page, number: int) -> None:
     touch(main_button(owner))
     touch(owner.get_by_role("link", name=f"{number}-1"))
     assert IssuedReport.objects.get().number == f"{number}-1"
-    expect(owner.locator("main")).to_contain_text("Issued, and it stands")
+    expect(owner.locator("main")).to_contain_text("Issued and valid")

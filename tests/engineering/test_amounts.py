@@ -27,7 +27,7 @@ def test_what_is_no_number_is_refused_by_its_name(require, value):
         require("pitch_in", value, "The pitch")
     assert (refused.value.field, refused.value.sentence) == (
         "pitch_in",
-        "The pitch is not a number that can be calculated with.",
+        "The pitch is not a number.",
     )
 
 
@@ -59,7 +59,7 @@ def test_a_band_upside_down_is_refused_at_its_lower_end():
         require_band("low", 6, "high", 5, "the rated range")
     assert (refused.value.field, refused.value.sentence) == (
         "low",
-        "The lower end of the rated range is above its upper end. Exchange them.",
+        "The lower end of the rated range is above its upper end. Swap them.",
     )
 
 

@@ -31,13 +31,13 @@ def test_the_ways_of_writing_one_code(system, text, canonical):
 @pytest.mark.parametrize(
     ("system", "text", "says"),
     [
-        (SPN, "110", "Write both"), (SPN, "524288-0", "too large"), (SPN, "110-32", "too large"),
+        (SPN, "110", "Enter both"), (SPN, "524288-0", "too large"), (SPN, "110-32", "too large"),
         (SPN, "0-0", "no code"), (SPN, "P0217", "not an SPN"), (SPN, "-110-0", "not an SPN"),
         (OBD, "PO217", "If P0217 is meant"), (OBD, "P4217", "not a P, C, B or U code"), (OBD, "X0217", "not a P, C, B"),
         (OBD, "P0000", "empty place"), (OBD, "P02177", "not a P, C, B"), (OBD, "P0217-0", "not a P, C, B"),
         (FLASH, "1234", "flash code"), (FLASH, "A", "flash code"), (FLASH, "23 45", "flash code"),
         (MAKER, "-12", "maker's code"), (MAKER, "X" * 25, "maker's code"), (MAKER, "é1", "maker's code"),
-        (SPN, "  ", "Write the code"),
+        (SPN, "  ", "Enter the code"),
     ],
 )  # fmt: skip
 def test_what_is_no_code_of_the_system_is_refused_with_a_sentence(system, text, says):

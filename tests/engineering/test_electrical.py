@@ -106,7 +106,7 @@ def test_without_current_no_resistance():
 
 
 def test_exchanged_probes_are_said():
-    with pytest.raises(AmountProblem, match="probes are exchanged") as refused:
+    with pytest.raises(AmountProblem, match="probes are swapped") as refused:
         judge_drops([PartDrop("ground side", -0.2, 0.2, field="ground")])
     assert refused.value.field == "ground"
 

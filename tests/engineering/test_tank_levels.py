@@ -135,7 +135,7 @@ def test_fills_that_are_none(pairs, words):
 
 
 @pytest.mark.parametrize(
-    ("additions", "words"), [([(0.2, 0.01), (0.1, 0.01)], "stand higher"), ([(0.1, 0.0)], "more than 0")]
+    ("additions", "words"), [([(0.2, 0.01), (0.1, 0.01)], "reach higher"), ([(0.1, 0.0)], "more than 0")]
 )
 def test_additions_that_are_none(additions, words):
     with pytest.raises(AmountProblem, match=words):

@@ -269,7 +269,7 @@ def test_four_readings_in_a_row_would_not_be_evidence():
         (lambda: Readings((1,), (1, 2)), "its hours and its value"), (lambda: readings_of([(1, math.nan)]), "ordinary"),
         (lambda: readings_of([(math.inf, 1)]), "ordinary"), (lambda: Readings((2, 1), (1, 2)), "in order"),
         (lambda: Readings((1.0,) * 500, (1.0,) * 500), "At most 400"), (lambda: theil_sen(CREEP, confidence=1), "50 %"),
-        (lambda: trend_of(CREEP, low=5, high=2), "Exchange"), (lambda: trend_of(CREEP, low=math.nan), "ordinary"),
+        (lambda: trend_of(CREEP, low=5, high=2), "Swap"), (lambda: trend_of(CREEP, low=math.nan), "ordinary"),
         (lambda: trend_of(CREEP, now_h=300), "Check the hours"),
     ],
 )  # fmt: skip

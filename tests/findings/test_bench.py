@@ -141,9 +141,9 @@ class TestFields:
         assert (values["teeth"], values["side"], values["last"].isoformat()) == (23, "b", "2026-05-31")
         wrong = errors_of(world, tool, teeth="2.5", side="c", last="31.5.26")
         assert wrong == {
-            "teeth": ["Write a whole number, such as 4."],
-            "side": ["Choose one of the list."],
-            "last": ["Write the date as year-month-day: 2026-05-31."],
+            "teeth": ["Enter a whole number, such as 4."],
+            "side": ["Choose one from the list."],
+            "last": ["Enter the date as year-month-day: 2026-05-31."],
         }
         assert errors_of(world, tool, teeth="201", side="a", last="2026-05-31") == {"teeth": ["At most 200."]}
 
@@ -167,7 +167,7 @@ class TestFields:
         volume = Quantity("volume", "Volume", Kind.VOLUME, "L")
         tool = tool_of(Rows("fills", "Fills", [height, volume]))
         wrong = errors_of(world, tool, **{"fills-2-height": "4"})
-        assert wrong == {"fills-2-volume": ["Write the volume as well, or empty the row."]}
+        assert wrong == {"fills-2-volume": ["Enter the volume as well, or empty the row."]}
         pairs = values_of(world, tool, **{"fills-0-height": "1", "fills-0-volume": "1"})["fills"]
         assert pairs == [(1, (25.4, pytest.approx(3.785, abs=0.001)))]
 
@@ -214,7 +214,7 @@ class TestBounds:
 
     def test_the_wrong_way_round_is_refused(self, world):
         wrong = errors_of(world, self.tool(), oil="25", limits_low="5 bar", limits_high="20 psi")
-        assert wrong == {"limits_high": ["The lower limit is above the upper one. Exchange them."]}
+        assert wrong == {"limits_high": ["The lower limit is above the upper one. Swap them."]}
 
     def test_tool_without_limits_of_its_own_is_judged_by_the_card(self, world):
         def work(given: Given) -> Outcome:
@@ -323,7 +323,9 @@ class TestPrefilling:
         assert answer is not None
         assert answer.sentence == "It is 41.5."
         assert form.entered[0].value == "The first"
-        assert errors_of(world, tool, reading="b") == {"reading": ["That is no longer there. Choose one of the list."]}
+        assert errors_of(world, tool, reading="b") == {
+            "reading": ["That is no longer there. Choose one from the list."]
+        }
 
     def test_nothing_to_choose_from_is_said(self, world):
         tool = tool_of(FromRecords("r", "R", options=lambda at: [], load=lambda at, key: key, nothing="No scans yet."))
@@ -367,7 +369,7 @@ class TestList:
     def test_nothing_that_fits_is_said(self, tech, world):
         slugs, page = self.slugs(tech, world, q="xylophone")
         assert not slugs
-        assert "No tool fits these words." in page
+        assert "No tool matches." in page
 
 
 class TestPage:
@@ -391,7 +393,7 @@ class TestPage:
         page = tech.get(page_of(world))
         assert page.status_code == 200
         assert page.context["answer"] is None
-        assert "to put right" not in page.content.decode()
+        assert "to fix" not in page.content.decode()
 
     def test_example_fills_the_form_with_units_beside(self, tech, world):
         said = tech.get(page_of(world), {"fill-example": "1"}).content.decode()
@@ -501,12 +503,12 @@ class TestLogging:
             {"engine": world.cast.port.pk},
         ).content.decode()
         for page in (entry, history):
-            assert "Worked out by “Resistance from voltage drop”" in page
+            assert "Calculated by “Resistance from voltage drop”" in page
             assert "2,0 V" in page
-        assert "worked out by “" in tech.get(reverse("findings:job", args=[world.job.number])).content.decode()
+        assert "calculated by “" in tech.get(reverse("findings:job", args=[world.job.number])).content.decode()
         draft_report(by=world.cast.tech, job=world.job)
         preview = tech.get(reverse("reports:preview", args=[world.job.number])).content.decode()
-        assert "Worked out by “Resistance from voltage drop”: " in preview
+        assert "Calculated by “Resistance from voltage drop”: " in preview
         for label, typed in [("Voltage drop", "2,0 V"), ("Current", "200 A")]:
             assert f'<tr><th scope="row">{label}</th><td>{typed}</td></tr>' in preview
 

@@ -103,7 +103,7 @@ def test_example_is_worked_out_on_its_page(tool, world, client):
     assert tool.example.says in said.sentence
     page = answer.content.decode()
     assert said.sentence
-    for words in (tool.title, "Log to job" if tool.is_logged else "Work it out"):
+    for words in (tool.title, "Log to job" if tool.is_logged else "Calculate"):
         assert words in page
     assert MANUAL_FIRST.replace("'", "&#x27;") in page
 
@@ -155,7 +155,7 @@ def test_empty_form_asks_for_what_is_missing(tool, world, client):
     required = [field for field in tool.fields if field.required]
     assert answer.status_code == (422 if required else 200)
     if required:
-        assert "to put right" in answer.content.decode()
+        assert "to fix" in answer.content.decode()
 
 
 @each_tool

@@ -62,7 +62,7 @@ def test_a_process_that_dies_is_a_sentence(path, monkeypatch):
     child_that(monkeypatch, "import os, signal; os.kill(os.getpid(), signal.SIGKILL)")
     with pytest.raises(CouldNotReadError) as problem:
         read(path)
-    assert "broke off before the end" in problem.value.sentence
+    assert "stopped before the end" in problem.value.sentence
 
 
 def test_a_process_that_falls_silent_is_stopped(path, monkeypatch):

@@ -82,7 +82,7 @@ def test_only_what_is_ticked_is_logged(tech, log):
 def test_nothing_ticked_is_said(tech, log):
     sent = {name: value for name, value in answers_of(page_of(tech, log)).items() if not name.endswith("-take")}
     answer = send(tech, log, sent)
-    assert (answer.status_code, "Nothing is chosen yet" in answer.content.decode()) == (422, True)
+    assert (answer.status_code, "Nothing is selected yet" in answer.content.decode()) == (422, True)
 
 
 def test_the_same_confirm_sent_twice_is_logged_once(tech, log):
@@ -97,7 +97,7 @@ def test_another_confirm_of_the_same_log_is_refused_and_said(tech, log):
     send(tech, log, first)
     answer = send(tech, log, second)
     assert answer.status_code == 422
-    assert "logged from this file already" in answer.content.decode()
+    assert "already logged from this file" in answer.content.decode()
     assert (Scan.objects.count(), Reading.objects.count()) == (1, 8)
     page = page_of(tech, log)
     assert "Logged on this job" in page.content.decode()
@@ -112,7 +112,7 @@ def test_a_value_twice_is_refused_even_where_its_scan_is_left_out(tech, log):
     } | {"entry_id": str(uuid.uuid4())}
     answer = send(tech, log, without_codes)
     assert answer.status_code == 422
-    assert "Oil pressure: This is logged from this file already" in answer.content.decode()
+    assert "Oil pressure: This is already logged from this file" in answer.content.decode()
 
 
 def test_what_was_taken_back_can_be_logged_again(tech, log, cast):
@@ -135,7 +135,7 @@ def test_what_was_taken_back_can_be_logged_again(tech, log, cast):
 def test_codes_of_a_sender_without_a_unit_are_refused_beside_the_choice(tech, log, cast):
     answer = send(tech, log, answers_of(page_of(tech, log), to_0=f"engine-{cast.port.pk}"))
     assert answer.status_code == 422
-    assert "choose one, or untick the codes" in answer.context["form"].errors["to_0"][0]
+    assert "choose one, or deselect the codes" in answer.context["form"].errors["to_0"][0]
     assert answer.context["codes"][0].is_taken
     assert not LogEntry.objects.filter(kind__in=["scan", "reading"]).exists()
 
@@ -145,8 +145,8 @@ def test_ticks_of_a_sender_that_is_left_out_are_refused_beside_the_choice(tech, 
     answer = send(tech, log, sent)
     errors = answer.context["form"].errors
     assert (answer.status_code, set(errors)) == (422, {"to_0", "to_1"})
-    assert errors["to_0"] == ["1 ticked code from address 0 on can0: choose where it belongs, or untick them."]
-    assert "1 ticked code and 3 ticked values from address 0 on can0, engine 0" in errors["to_1"][0]
+    assert errors["to_0"] == ["1 selected code from address 0 on can0: choose where it belongs, or deselect them."]
+    assert "1 selected code and 3 selected values from address 0 on can0, engine 0" in errors["to_1"][0]
     assert {f"{row.heard.key}-take" for row in answer.context["values"] if row.is_taken} <= set(sent)
     assert answer.context["codes"][0].is_taken
     assert not LogEntry.objects.filter(kind__in=["scan", "reading"]).exists()
@@ -203,7 +203,7 @@ def test_a_condition_finds_the_limit_of_the_card(tech, log, cast):
 @pytest.mark.parametrize(
     ("start", "says"),
     [
-        (datetime(1970, 1, 1, 0, 5, tzinfo=UTC), "hardly ever set"),
+        (datetime(1970, 1, 1, 0, 5, tzinfo=UTC), "probably never set"),
         (datetime(2031, 1, 1, tzinfo=UTC), "in the future"),
     ],
 )

@@ -199,7 +199,7 @@ def _written_by_the_library(path):
 def test_a_log_without_anything_for_us_says_so(tech, cast, job):
     log = can_logs.read_log(cast, job, NOTHING * 30)
     page = page_of(tech, log)
-    assert "Nothing to log was understood" in page.content.decode()
+    assert "Nothing to log was found" in page.content.decode()
     assert page.context["understood"].not_decoded == 30
 
 

@@ -54,7 +54,7 @@ def test_the_same_file_is_stored_once_and_said_so(bring, job, cast, tech, settin
     bring(run_text())
     again = bring(run_text(), "copy.log")
     assert CanLog.objects.count() == 1
-    assert "is on this job already" in tech.get(again["Location"]).content.decode()
+    assert "is already on this job" in tech.get(again["Location"]).content.decode()
     other = open_job(cast)
     elsewhere = bring(run_text(), job=other)
     assert CanLog.objects.count() == 2
@@ -71,7 +71,7 @@ def test_what_was_read_for_another_job_is_not_read_again(cast, job, log):
     ("content", "says"),
     [
         (b"", "This file is empty."),
-        (b"   \n ", "nothing but blanks"),
+        (b"   \n ", "only blanks"),
         (b"PK\x03\x04 and more", "ZIP archive"),
         (b"%PDF-1.7", "a PDF"),
         (b"\x7fELF\0\0\0\0", "no CAN log that can be read here"),
@@ -163,9 +163,9 @@ def test_an_altered_log_of_the_same_size_is_not_served_and_bringing_it_again_men
     good = file.read_bytes()
     file.write_bytes(good[:-2] + bytes([good[-2] ^ 1]) + b"\n")
     answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
-    assert (answer.status_code, "is not what was brought" in answer.content.decode()) == (409, True)
+    assert (answer.status_code, "is not what was added" in answer.content.decode()) == (409, True)
     page = tech.get(bring(run_text())["Location"])
-    assert "missing or damaged, and is whole again" in page.content.decode()
+    assert "missing or damaged and is now complete again" in page.content.decode()
     answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
     assert b"".join(answer.streaming_content) == good
 
@@ -208,7 +208,7 @@ def test_progress_is_shown_and_the_page_can_be_come_back_to(tech, job, cast, mon
     for page in seen:
         assert re.search(r"(49|50) % of", page)
         assert "12,345 frames: reading and decoding frames" in page
-        assert "Look again" in page
+        assert "Refresh" in page
         assert 'hx-trigger="every 2s"' in page
     done = tech.get(url)
     assert (done.status_code, done["HX-Refresh"]) == (204, "true")
@@ -249,7 +249,7 @@ def test_a_reading_that_broke_off_is_begun_again(tech, job, cast):
     heard = datetime(2026, 5, 6, 11, 30, tzinfo=UTC)
     BackgroundTask.objects.update(state="taken", taker=uuid.uuid4(), heard_at=heard, tries=1)
     said = page_of(tech, log).content.decode()
-    assert "was last heard of" in said
+    assert "was last heard from" in said
     assert "May 6, 2026" in said
     run(BackgroundTask.objects.get().pk, has_pulse=False)
     log.refresh_from_db()
@@ -290,7 +290,7 @@ def test_what_breaks_again_and_again_is_given_up_and_can_be_tried_by_hand(tech, 
     )
     run(BackgroundTask.objects.get().pk, has_pulse=False)
     page = page_of(tech, log).content.decode()
-    assert "Reading broke off 3 times" in page
+    assert "Reading stopped 3 times" in page
     tech.post(reverse("findings:can_log_again", args=[job.number, log.pk]))
     read_waiting(log)
     log.refresh_from_db()

@@ -110,7 +110,7 @@ def test_a_code_that_a_display_breaks_is_put_together(text):
         ("P0217", CodeSystem.SPN, CodeSystem.SPN, "It reads as a P/C/B/U code: take that as its kind."),
         ("SPN 110 FMI 0", CodeSystem.OBD, CodeSystem.OBD, "It reads as SPN/FMI: take that as its kind."),
         ("P217", None, CodeSystem.SPN, "is not a P, C, B or U code"),
-        ("SPN 110", None, CodeSystem.OBD, "Write both, like 110-0"),
+        ("SPN 110", None, CodeSystem.OBD, "Enter both, like 110-0"),
         ("23", None, CodeSystem.SPN, "If the unit blinks this number, choose Flash as its kind."),
         ("E22-WATER", None, CodeSystem.OBD, "If the maker writes it so, choose Maker's own as its kind."),
     ],

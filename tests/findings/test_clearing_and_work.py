@@ -31,7 +31,7 @@ def work_url(job):
 def test_the_page_says_what_a_clear_covers_and_that_it_stays(tech, clear_url, cast, history):
     page = tech.get(clear_url, {"unit": cast.port_unit.pk}).content.decode()
     assert "the 2 open ones are covered" in page
-    assert "This can’t be undone" in page
+    assert "can’t be deleted" in page
     assert "No scan of this unit" not in page
 
 

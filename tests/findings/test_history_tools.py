@@ -37,7 +37,7 @@ def test_fault_of_another_boat_cannot_be_chosen(world):
     tool = all_tools()["fault-coming-back"]
     answer, form = world.work(tool, {"fault": "999999"})
     assert answer is None
-    assert form.errors["fault"] == ["That is no longer there. Choose one of the list."]
+    assert form.errors["fault"] == ["That is no longer there. Choose one from the list."]
 
 
 def test_fault_of_one_engine_is_not_offered_for_the_other(world):

@@ -129,7 +129,7 @@ def test_hours_of_no_engine_are_refused_and_not_dropped(tech, cast, job):
     listed = '[["spn","110-0","active",1]]'
     answer = tech.post(reverse("findings:scan", args=[job.number]), {**answers, "listed": listed})
     assert answer.status_code == 422
-    assert "Hours are of an engine" in answer.context["form"].errors["hours"][0]
+    assert "Hours belong to an engine" in answer.context["form"].errors["hours"][0]
     assert not Reading.objects.exists()
 
 

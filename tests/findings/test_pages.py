@@ -118,7 +118,7 @@ def test_a_faults_own_page_tells_its_whole_life(tech, cast, history):
     ):
         assert words in body
     assert len(page.context["evidence"]) == 8
-    comeback = "comeback: within the hold after our repair"
+    comeback = "comeback: within the hold time after our repair"
     assert comeback not in body  # the second job only cleared it
     work(cast, 40.05, 184, [fault(COOLANT, cast.port_unit)], "Flushed the cooler.", job=history[1])
     assert comeback in tech.get(f"/faults/{fault(COOLANT, cast.port_unit).pk}/").content.decode()

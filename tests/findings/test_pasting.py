@@ -191,7 +191,7 @@ def test_only_a_plain_list_is_taken_for_everything(text, extent):
 
 def test_an_address_of_no_unit_is_pointed_out():
     read = read_pasted("18FECA05#40FF5B000301FFFF", unit_id=1, preferred=CodeSystem.SPN, unit_by_address={0: 1})
-    assert [(one.unit_id, one.status, "none of this boat" in one.problem) for one in read.codes] == [
+    assert [(one.unit_id, one.status, "not a unit of this boat" in one.problem) for one in read.codes] == [
         (1, CodeStatus.ACTIVE, True)
     ]
 
@@ -213,7 +213,7 @@ def test_only_what_the_text_is_clear_about_is_ticked(send):
     assert [(one.label, one.is_taken) for one in read.codes] == [("P0217", True), ("P0118", False), ("P0300", False)]
     assert all(len(one.reason) > 20 for one in read.codes[1:])
     body = page.content.decode()
-    assert "2 codes are not ticked" in body
+    assert "2 codes are not selected" in body
     assert read.codes[1].reason in body
     assert (body.count('value="yes" data-clear checked>'), body.count('value="yes">')) == (1, 2)
     assert read.usual_extent == ""

@@ -315,6 +315,6 @@ def test_other_figures_under_the_id_of_a_logged_reading_are_refused_and_not_lost
     entry_id = uuid.uuid4()
     log_oil(cast, oil, "81", entry_id=entry_id)
     assert log_oil(cast, oil, "81.0", entry_id=entry_id).value == 81
-    with pytest.raises(Refused, match="logged before, with something else"):
+    with pytest.raises(Refused, match="already logged with other content"):
         log_oil(cast, oil, "82", entry_id=entry_id)
     assert [reading.value for reading in Reading.objects.all()] == [81]

@@ -60,7 +60,7 @@ def test_each_problem_links_to_its_control(markup: str) -> None:
     assert targets == ["id_value", "id_unit", "id_hours", "id_phase_0"]
     for target in targets:
         assert f' id="{target}"' in markup
-    assert "6 things to put right" in summary
+    assert "6 things to fix" in summary
     assert "The hours are below those of the last entry." in summary
     assert "Token: Fill this in." in summary  # a hidden field's error is said, though there is nothing to go to
 
@@ -110,7 +110,7 @@ def test_a_form_without_any_wishes_is_shown_as_well() -> None:
 
     assert "problems" not in shown("{{ form }}", form=Plain())
     assert '<label for="id_name">Name</label>' in shown("{{ form }}", form=Plain())
-    assert "One thing to put right" in shown("{{ form }}", form=Plain({}))
+    assert "One thing to fix" in shown("{{ form }}", form=Plain({}))
     assert "(optional)" not in shown("{{ form }}", form=PlainFilter())
 
 

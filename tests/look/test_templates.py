@@ -63,7 +63,7 @@ def test_shared_templates_compile(path: Path) -> None:
 
 def test_the_page_of_last_resort_needs_nothing() -> None:
     markup = get_template("500.html").render({})
-    assert "Nothing was half written" in markup
+    assert "stored completely or not at all" in markup
     assert "data-failed" in markup
 
 

@@ -48,9 +48,9 @@ def test_manager_adds_a_part(client):
         ({"description": ""}, "description", "Fill this in"),
         ({"unit_price": "-1"}, "unit_price", "No less than 0"),
         ({"unit_price": "cheap"}, "unit_price", "is not a number"),
-        ({"unit_price": "1.005"}, "unit_price", "At most 2 digits after the point"),
-        ({"unit_price": "99999999999"}, "unit_price", "At most 9 digits before the point"),
-        ({"number": "tw-4471-a", "maker": "TIDEWRIGHT"}, "number", "in the catalog already"),
+        ({"unit_price": "1.005"}, "unit_price", "At most 2 digits after the decimal point"),
+        ({"unit_price": "99999999999"}, "unit_price", "At most 9 digits before the decimal point"),
+        ({"number": "tw-4471-a", "maker": "TIDEWRIGHT"}, "number", "already in the catalog"),
     ],
 )
 def test_wrong_input_is_explained_and_kept(client, wrong, field, sentence):
@@ -107,7 +107,7 @@ def test_action_conflict_and_taken_number():
     change_part(by=cast.manager, part=part, changes={"description": "Impeller"}, seen_version=1)
     with pytest.raises(Conflict):
         change_part(by=cast.owner, part=part, changes={"description": "Pump wheel"}, seen_version=1)
-    with pytest.raises(Refused, match="in the catalog already") as refusal:
+    with pytest.raises(Refused, match="already in the catalog") as refusal:
         change_part(by=cast.owner, part=other, changes={"number": "tw-4471-A"})
     assert "number" in refusal.value.fields
     other.refresh_from_db()
@@ -182,7 +182,7 @@ def test_catalog_page_filters_and_keeps_the_filter_in_its_links(client):
     page = client.get(reverse("parts:list"), {"q": "anode"})
     assert len(page.context["page"].rows) == 50
     assert page.context["next_url"].startswith("?q=anode&after=")
-    assert "No part fits" in client.get(reverse("parts:list"), {"q": "gasket"}).content.decode()
+    assert "No part found" in client.get(reverse("parts:list"), {"q": "gasket"}).content.decode()
     assert "X-1" in client.get(reverse("parts:list"), {"q": "gasket", "all": "on"}).content.decode()
     assert client.get(reverse("parts:list"), {"after": "x", "before": "9" * 40}).status_code == 200
 
@@ -243,7 +243,7 @@ def test_a_parts_page_shows_where_it_was_charged(client, django_assert_num_queri
     part = _part(cast)
     address = reverse("parts:part", args=[part.pk])
     client.force_login(cast.tech)
-    assert "No job was charged for it yet" in client.get(address).content.decode()
+    assert "It has not been charged on a job yet" in client.get(address).content.decode()
 
     def charge(number, **more):
         job = Job.objects.create(number=number, vessel=cast.vessel, customer=cast.customer, opened_by=cast.desk)

@@ -90,7 +90,7 @@ def test_a_slip_below_zero_is_said_and_not_hidden():
     assert measured.is_negative
     judged = judge_slip(measured, usual_low=0.10, usual_high=0.20)
     assert judged.standing is Standing.BELOW
-    assert "not what it seems" in judged.sentence
+    assert "figures is wrong" in judged.sentence
 
 
 def test_the_trades_constant():

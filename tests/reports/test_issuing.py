@@ -225,7 +225,7 @@ def test_a_revision_supersedes_and_a_withdrawal_says_why(cast, job, issue, djang
 def test_a_draft_can_be_thrown_away_but_not_while_it_is_signed(cast, job):
     draft = scene.reviewed(cast, job)
     scene.sign(cast.owner, draft)
-    with pytest.raises(Refused, match="stay as they are"):
+    with pytest.raises(Refused, match="can no longer be changed"):
         actions.discard_draft(by=cast.tech, draft=draft)
     actions.cancel_signing(by=cast.owner, draft=draft)
     actions.discard_draft(by=cast.tech, draft=draft)

@@ -196,7 +196,7 @@ def test_withdrawing_asks_for_a_reason_and_then_tells(cast, job, issue, owner):
     report = issue(job)
     url = reverse("reports:withdraw", args=[report.number])
     answer = owner.post(url, {"reason": ""})
-    assert b"Say why the report no longer holds." in answer.content
+    assert b"Say why the report is no longer valid." in answer.content
     for wrong in [{}, {"own_word": "wrong"}]:
         assert owner.post(url, {"reason": "Hours were misread.", **wrong}).status_code == 422
     assert not hasattr(report, "withdrawal")

@@ -64,11 +64,11 @@ def test_the_paper_says_it_where_it_is_so(by_one):
 def test_where_the_shop_wants_two_nobody_signs_what_they_reviewed(cast, job, django_capture_on_commit_callbacks):
     scene.dress_shop(two_for_a_report=True)
     draft = _reviewed(cast.manager, cast, job)
-    with pytest.raises(Refused, match="wants two people"):
+    with pytest.raises(Refused, match="requires two people"):
         _signed(cast.manager, draft, django_capture_on_commit_callbacks)
     client = Client()
     client.force_login(cast.manager)
-    assert "A second person is missing" in client.get(reverse("reports:sign", args=[job.number])).content.decode()
+    assert "A second person is needed" in client.get(reverse("reports:sign", args=[job.number])).content.decode()
     draft = ReportDraft.objects.get()
     actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
     assert _signed(cast.manager, draft, django_capture_on_commit_callbacks).signer == cast.manager
@@ -80,4 +80,4 @@ def test_somebody_else_finds_the_button_to_review_it_anew(cast, job):
         client = Client()
         client.force_login(person)
         page = client.get(reverse("reports:job", args=[job.number])).content.decode()
-        assert ("Review it anew" in page) is sees
+        assert ("Review it again" in page) is sees

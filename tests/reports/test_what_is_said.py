@@ -71,7 +71,12 @@ def test_what_nobody_said_is_not_given(cast):
         ("GBD12345A525", "", "", "GBD12345A525"),
         ("GBD12345A525", "matches", "", "GBD12345A525, read on the hull"),
         ("GBD12345A525", "not-read", "", "GBD12345A525, from the records, not read on this job"),
-        ("GBD12345A525", "differs", "", "GBD12345A525, from the records; the hull shows another one, see the remarks"),
+        (
+            "GBD12345A525",
+            "differs",
+            "",
+            "GBD12345A525, from the records; the hull shows a different one, see the remarks",
+        ),
         ("", "", "", "not known"),
         ("", "", "built 1968", "not known, built 1968"),
         ("", "not-read", "", "not known: not read on this job"),

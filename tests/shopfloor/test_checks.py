@@ -146,7 +146,7 @@ def test_a_warning_is_said_and_does_not_refuse(settings: Settings, capsys: pytes
 def test_manage_check_says_the_same(monkeypatch: pytest.MonkeyPatch, settings: Settings) -> None:
     from django.core.management.base import SystemCheckError
 
-    monkeypatch.setattr(environment, "PROBLEMS", [Problem("PORT", "PORT is not a number.", "Write a number.")])
+    monkeypatch.setattr(environment, "PROBLEMS", [Problem("PORT", "PORT is not a number.", "Enter a number.")])
     with pytest.raises(SystemCheckError, match=r"shopfloor\.E001.*PORT is not a number"):
         call_command("check")
 
@@ -181,7 +181,7 @@ def test_a_value_that_cannot_be_read_is_remembered_and_its_default_stands_in(
     )
     lines = said.stdout.splitlines()
     assert lines[0].startswith(sentence), said.stderr
-    assert name in lines[0].removeprefix(sentence) or "Write one of" in lines[0]
+    assert name in lines[0].removeprefix(sentence) or "Enter one of" in lines[0]
     assert lines[1:] == ["8000", "False"]
 
 

@@ -55,7 +55,7 @@ def test_well_without_a_login(client: Client) -> None:
         "role": TOO_STRONG,
         "disk": "The disk has room.",
         "certificate": NO_CERTIFICATE,
-        "worker": "The worker was heard of 0 s ago.",
+        "worker": "The worker was last heard from 0 s ago.",
         "queue": "Nothing waits for the worker.",
     }
     assert "no-store" in answer["Cache-Control"]
@@ -162,20 +162,20 @@ class TestWorker:
         health.heartbeat_file().unlink()
         answer = client.get("/health/")
         assert answer.status_code == 503
-        assert answer.json()["worker"].startswith("No worker has been heard of yet.")
+        assert answer.json()["worker"].startswith("No worker has been heard from yet.")
 
     def test_heard_of_just_now(self, client: Client) -> None:
         note_heartbeat()
         answer = client.get("/health/")
         assert answer.status_code == 200
-        assert re.fullmatch(r"The worker was heard of [0-3] s ago\.", answer.json()["worker"])
+        assert re.fullmatch(r"The worker was last heard from [0-3] s ago\.", answer.json()["worker"])
 
     def test_not_heard_of_for_long(self, client: Client) -> None:
         note_heartbeat()
         os.utime(health.heartbeat_file(), (time.time() - 400, time.time() - 400))
         answer = client.get("/health/")
         assert answer.status_code == 503
-        assert answer.json()["worker"].startswith("The worker was last heard of 0:06:40 ago.")
+        assert answer.json()["worker"].startswith("The worker was last heard from 0:06:40 ago.")
 
     def test_redis_away(self, client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.undo()
@@ -193,7 +193,7 @@ def test_one_box_whose_worker_has_stopped_says_so(client: Client, settings: Sett
     answer = client.get("/health/")
     assert (answer.status_code, answer.json()["worker"]) == (
         503,
-        "No worker has been heard of yet. Is manage.py serve running?",
+        "No worker has been heard from yet. Is manage.py serve running?",
     )
     note_heartbeat()
     assert client.get("/health/").status_code == 200
@@ -272,6 +272,6 @@ def test_the_command_says_each_finding() -> None:
         f"role: {TOO_STRONG}",
         "disk: The disk has room.",
         f"certificate: {NO_CERTIFICATE}",
-        "worker: The worker was heard of 0 s ago.",
+        "worker: The worker was last heard from 0 s ago.",
         "queue: Nothing waits for the worker.",
     ]

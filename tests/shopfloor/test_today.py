@@ -33,30 +33,30 @@ EARLY, LATE = datetime(2026, 5, 1, 8, tzinfo=UTC), datetime(2026, 5, 1, 9, tzinf
     ("on_record", "words"),
     [
         ({"state": "estimate", "has_unit": True}, "Log the arrival scan, before anything is cleared"),
-        ({"state": "estimate", "lacks_cause": True}, "Write the cause, so that it can be authorized"),
+        ({"state": "estimate", "lacks_cause": True}, "Enter the cause, so that it can be authorized"),
         ({"state": "estimate", "has_unit": True, "has_arrival_scan": True}, "Waits for authorization"),
         ({"state": "authorized"}, "Start work"),
         ({"state": "authorized", "has_unit": True}, "Log the arrival scan, before anything is cleared"),
-        ({"state": "in-work", "lacks_cause": True, "lacks_correction": True}, "Write the cause"),
-        ({"state": "in-work", "lacks_correction": True}, "Write the correction"),
+        ({"state": "in-work", "lacks_cause": True, "lacks_correction": True}, "Enter the cause"),
+        ({"state": "in-work", "lacks_correction": True}, "Enter the correction"),
         ({"state": "in-work", "has_open_fault": True}, "Clear the codes"),
         ({"state": "in-work", "last_clear_at": EARLY}, "Scan again, to prove the repair"),
         ({"state": "in-work", "last_clear_at": LATE, "last_scan_at": EARLY}, "Scan again, to prove the repair"),
         (
             {"state": "in-work", "last_clear_at": EARLY, "last_scan_at": LATE},
-            "Take it to sea trial, or say that it is ready",
+            "Take it to sea trial, or mark it as ready",
         ),
-        ({"state": "in-work"}, "Take it to sea trial, or say that it is ready"),
+        ({"state": "in-work"}, "Take it to sea trial, or mark it as ready"),
         ({"state": "waiting-parts", "reason": "impeller ordered"}, "Waits for parts: impeller ordered"),
         ({"state": "waiting-customer"}, "Waits for the customer"),
         ({"state": "waiting-weather", "has_unit": True}, "Waits for weather"),
         ({"state": "sea-trial", "has_unit": True, "has_arrival_scan": True}, "Log the sea trial scan"),
         (
             {"state": "sea-trial", "has_unit": True, "has_arrival_scan": True, "has_sea_trial_scan": True},
-            "Say that it is ready",
+            "Mark it as ready",
         ),
-        ({"state": "sea-trial"}, "Say that it is ready"),
-        ({"state": "ready", "has_unit": True}, "Word the condition report"),
+        ({"state": "sea-trial"}, "Mark it as ready"),
+        ({"state": "ready", "has_unit": True}, "Write the condition report"),
         ({"state": "ready", "has_report": True}, "The front desk hands it over"),
         ({"state": "closed"}, "The front desk hands it over"),
     ],
@@ -129,7 +129,7 @@ def test_front_desk_sees_each_job_where_it_belongs(client, cast):
     assert _numbers(page, "Overdue") == [1]
     assert _numbers(page, "Promised for today") == [2]
     assert _numbers(page, "Ready to hand over") == [3]
-    assert set(_numbers(page, "Waiting for the customer’s word")) == {4, 5}
+    assert set(_numbers(page, "Waiting for the customer")) == {4, 5}
     assert _numbers(page, "Came in today") == [5]
     assert "Concern of 1" in html
     assert "Second concern" not in html
@@ -186,11 +186,11 @@ def test_next_step_follows_the_evidence(client, cast):
     clear(cast, 1, 101, job=job)
     assert step() == "Scan again, to prove the repair"
     scan(cast, 2, 102, [], job=job, phase="after-repair")
-    assert step() == "Take it to sea trial, or say that it is ready"
+    assert step() == "Take it to sea trial, or mark it as ready"
     Job.objects.update(state="sea-trial")
     assert step() == "Log the sea trial scan"
     scan(cast, 3, 104, [], job=job, phase="sea-trial")
-    assert step() == "Say that it is ready"
+    assert step() == "Mark it as ready"
 
 
 def test_a_scan_that_was_taken_back_does_not_count(client, cast):
@@ -316,7 +316,7 @@ def test_empty_sections_say_so(client, cast, role):
     for section in page.sections:
         assert section.nothing in html
     if role == Role.TECHNICIAN:
-        assert "No open job has your name" in html
+        assert "No open job is assigned to you" in html
 
 
 @pytest.mark.parametrize("role", Role)

@@ -29,9 +29,9 @@ TROUBLES = [
     (database_error(psycopg.OperationalError("connection refused")), 503, "cannot be reached right now"),
     (database_error(psycopg.errors.AdminShutdown("terminating")), 503, "cannot be reached right now"),
     (InterfaceError("connection already closed"), 503, "cannot be reached right now"),
-    (database_error(psycopg.errors.DeadlockDetected("deadlock")), 500, "Something broke on our side"),
-    (ValueError("anything else"), 500, "Something broke on our side"),
-    (OSError(errno.EACCES, "Permission denied"), 500, "Something broke on our side"),
+    (database_error(psycopg.errors.DeadlockDetected("deadlock")), 500, "Something went wrong on the server"),
+    (ValueError("anything else"), 500, "Something went wrong on the server"),
+    (OSError(errno.EACCES, "Permission denied"), 500, "Something went wrong on the server"),
 ]
 
 

@@ -40,8 +40,8 @@ def test_every_sentence_of_a_form_is_the_houses_own():
     assert said() == dict.fromkeys(All.base_fields, "Fill this in.")
     assert said(name="long name", mail="x", day="soon", count="9", kind="z") == {
         "name": "No more than 3 characters; this has 9.",
-        "mail": "Write a mail address such as name@example.com.",
-        "day": "Write a day such as 2026-05-01.",
+        "mail": "Enter an email address such as name@example.com.",
+        "day": "Enter a date such as 2026-05-01.",
         "count": "No more than 5.",
-        "kind": "Choose one of the list.",
+        "kind": "Choose one from the list.",
     }

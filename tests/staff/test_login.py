@@ -8,8 +8,8 @@ from tests.cast import PASSWORD, make_cast
 
 pytestmark = pytest.mark.django_db
 LOGIN = "/accounts/login/"
-LOCKED = "Too many attempts did not work."
-MISMATCH = "This user name and password do not belong together."
+LOCKED = "Too many failed attempts."
+MISMATCH = "This user name and password do not match."
 
 
 def test_login_by_user_name_leads_to_today(client):
@@ -112,7 +112,7 @@ def test_empty_login_is_explained_by_the_fields(client):
 
 def test_login_page_says_where_passwords_come_from_and_keeps_the_name(client):
     make_cast()
-    assert "The owner of the shop gives out user names" in client.get(LOGIN).content.decode()
+    assert "The owner of the shop gives you a user name" in client.get(LOGIN).content.decode()
     answer = client.post(LOGIN, {"login": "tomas", "password": "wrong-wrong-wrong"})
     assert 'value="tomas"' in answer.content.decode()
     assert "wrong-wrong-wrong" not in answer.content.decode()

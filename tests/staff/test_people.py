@@ -38,11 +38,11 @@ def test_owner_adds_a_person_who_can_log_in(client):
 @pytest.mark.parametrize(
     ("wrong", "field", "sentence"),
     [
-        ({"username": "tomas"}, "username", "Somebody has this user name already"),
-        ({"username": "Ro Sa"}, "username", "small letters"),
+        ({"username": "tomas"}, "username", "This user name is already taken"),
+        ({"username": "Ro Sa"}, "username", "lowercase letters"),
         ({"password": "short"}, "password", "at least 10"),
         ({"password": "password1234"}, "password", "too common"),
-        ({"role": "captain"}, "role", "Choose one of the list"),
+        ({"role": "captain"}, "role", "Choose one from the list"),
         ({"name": ""}, "name", "Fill this in"),
         ({"email": "rosa"}, "email", "mail address such as"),
         ({"own_word": "wrong"}, "own_word", "not your password"),

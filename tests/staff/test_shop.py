@@ -55,7 +55,7 @@ def test_owner_saves_the_profile(client):
         ("tax_percent", "-1", "No less than 0"),
         ("tax_percent", "lots", "is not a number"),
         ("labor_rate", "1,200", "can mean 1200 or 1.200"),
-        ("time_zone", "Mars/Olympus", "Choose one of the list"),
+        ("time_zone", "Mars/Olympus", "Choose one from the list"),
         ("hold_hours", "0", "No less than 0.1"),
         ("hold_days", "0", "No less than 1"),
         ("name", "", "Fill this in"),

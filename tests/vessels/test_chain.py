@@ -75,7 +75,7 @@ def test_an_id_is_not_used_for_something_else(cast: Cast) -> None:
     with pytest.raises(Refused, match="already used for something else"):
         actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(5), entry_id=key)
     other = actions.add_vessel(by=cast.desk, owner=cast.customer, name="Ibis")
-    with pytest.raises(Refused, match="with something else in it"):
+    with pytest.raises(Refused, match="with other content"):
         actions.write_note(by=cast.tech, vessel=other, text="Bilge wet.", entry_id=key)
     assert LogEntry.objects.filter(kind="note").count() == 1
     assert not HourReading.objects.exists()
@@ -123,7 +123,7 @@ def test_one_hin_typed_at_two_counters_at_once_makes_one_boat() -> None:
     )
     refused = [answer for answer in answers if isinstance(answer, Refused)]
     assert len(refused) == 3
-    assert all("already here" in refusal.fields["hin"] for refusal in refused)
+    assert all("already on record" in refusal.fields["hin"] for refusal in refused)
     assert Vessel.objects.filter(hin="GBD54321B626").count() == 1
 
 

@@ -59,8 +59,8 @@ def test_a_customer_with_several_phones_and_mails(desk: Client) -> None:
         (rows(name="Ann Reed", phones=[("ask at the bar", "")]), "is not a phone number"),
         (rows(name="Ann Reed", phones=[("12", "")]), "is not a phone number"),
         (rows(name="Ann Reed", emails=[("ann@nowhere", "")]), "mail address such as"),
-        (rows(name="Ann Reed", emails=[("", "home")]), "Write the address as well"),
-        (rows(name="Ann Reed", phones=[("", "mobile")]), "Write the number as well"),
+        (rows(name="Ann Reed", emails=[("", "home")]), "Enter the address as well"),
+        (rows(name="Ann Reed", phones=[("", "mobile")]), "Enter the number as well"),
     ],
 )
 def test_bad_input_is_explained_and_nothing_is_lost(desk: Client, sent: dict[str, str], sentence: str) -> None:
@@ -80,7 +80,7 @@ def test_one_who_may_be_here_already_is_noticed(desk: Client, cast: Cast, sent: 
     assert answer.status_code == 422
     page = answer.content.decode()
     assert reverse("vessels:customer", args=[cast.customer.pk]) in page
-    assert "They may be here already" in page
+    assert "This customer may already be on record" in page
     assert Customer.objects.count() == 1
     answer = desk.post(reverse("vessels:customer-add"), {**sent, "not_a_twin": "on"})
     assert answer.status_code == 302
@@ -202,7 +202,7 @@ def test_customers_are_found_by_any_word_and_by_phone(desk: Client, cast: Cast) 
         page = desk.get(reverse("vessels:customers"), {"q": text}).content.decode()
         assert found in page
         assert missed not in page
-    assert "No customer fits" in desk.get(reverse("vessels:customers"), {"q": "zzz"}).content.decode()
+    assert "No customer found" in desk.get(reverse("vessels:customers"), {"q": "zzz"}).content.decode()
 
 
 def test_after_a_customer_comes_the_boat(desk: Client) -> None:

@@ -60,7 +60,7 @@ def test_a_new_family_is_made_once(desk: Client, cast: Cast) -> None:
 @pytest.mark.parametrize(
     ("fields", "field", "sentence"),
     [
-        ({"position": "port"}, "position", "There is an engine in this position already"),
+        ({"position": "port"}, "position", "There is already an engine in this position"),
         ({"rated_rpm_low": "3500", "rated_rpm_high": "2800"}, "rated_rpm_high", "Swap the two"),
         ({"new_family": "X", "maker": ""}, "maker", "maker of the new family"),
         ({"year": "21"}, "year", "1900"),
@@ -94,7 +94,7 @@ def test_the_same_serial_on_another_boat_is_shown_on_the_page_when_something_els
     desk: Client, cast: Cast
 ) -> None:
     answer = desk.post(reverse("vessels:engine-add", args=[cast.vessel.pk]), engine(serial="NL20417", position="port"))
-    assert "This serial is on record already" in answer.content.decode()
+    assert "This serial number is already on record" in answer.content.decode()
 
 
 def test_a_change_of_an_engine_is_logged(desk: Client, cast: Cast) -> None:

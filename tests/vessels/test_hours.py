@@ -163,7 +163,7 @@ class TestAMeterThatWasNotRead:
         [
             ("612", "", "text", "where"),
             ("490", "The owner’s book.", "told_hours", "is less"),
-            ("999999", "The owner’s book.", "told_hours", "No engine has run so long"),
+            ("999999", "The owner’s book.", "told_hours", "No engine runs that long"),
         ],
     )
     def test_what_is_told_has_to_be_possible(self, cast: Cast, told: str, text: str, field: str, words: str) -> None:
@@ -174,9 +174,9 @@ class TestAMeterThatWasNotRead:
         assert not cast.port.log.filter(kind="meter-replaced").exists()
 
     def test_a_meter_that_was_read_is_not_talked_over(self, cast: Cast) -> None:
-        with pytest.raises(Refused, match="tells the engine’s hours already"):
+        with pytest.raises(Refused, match="already shows the engine hours"):
             replaced_unread(cast, old_shown=Decimal(500), told_hours=Decimal(900), text="A guess.")
-        with pytest.raises(Refused, match="tells the engine’s hours already"):
+        with pytest.raises(Refused, match="already shows the engine hours"):
             actions.log_hours(by=cast.tech, engine=cast.port, shown=Decimal(5), told_hours=Decimal(9), text="A guess.")
 
     def test_a_second_replacement_knows_no_more(self, cast: Cast) -> None:
@@ -197,7 +197,7 @@ class TestAMeterThatWasNotRead:
         assert "The engine has 500 h now" not in page
         log = desk.get(reverse("vessels:log", args=[cast.vessel.pk])).content.decode()
         assert "The old meter was not read." in log
-        assert "the last hours known" not in log
+        assert "the last known hours" not in log
 
 
 def test_a_meter_is_not_replaced_in_the_middle_of_readings(cast: Cast) -> None:
@@ -288,7 +288,7 @@ def test_hours_that_outrun_the_clock_are_asked_about(desk: Client, cast: Cast) -
     answer = desk.post(url, {"shown": "12100"})
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "a point may be missing" in page
+    assert "a decimal point may be missing" in page
     assert "The meter really shows this" in page
     assert cast.vessel.log.count() == 1
     assert desk.post(url, {"shown": "12100", "really": "on"}).status_code == 302
@@ -341,5 +341,5 @@ def test_what_is_no_reading_is_explained(desk: Client, cast: Cast, shown: str) -
 def test_hours_that_no_engine_runs_are_refused(cast: Cast, shown: str) -> None:
     with pytest.raises(Refused) as refusal:
         read(cast, shown)
-    assert "No engine has run so long" in refusal.value.fields["shown"]
+    assert "No engine runs that long" in refusal.value.fields["shown"]
     assert latest_hours(cast.port) is None

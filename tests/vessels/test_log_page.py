@@ -107,7 +107,7 @@ def test_it_is_narrowed_down(tech: Client, cast: Cast) -> None:
     assert kinds(text="worn impell") == ["Impeller worn"]
     assert len(kinds(kind="no-such", engine="x")) == 3
     assert kinds(text="100%") == []
-    assert "Nothing fits" in tech.get(url, {"text": "nothing like it"}).content.decode()
+    assert "No entry found" in tech.get(url, {"text": "nothing like it"}).content.decode()
 
 
 def test_the_filter_is_kept_on_the_way(cast: Cast) -> None:
@@ -229,7 +229,7 @@ def test_a_note_is_written_from_its_page_once(tech: Client, cast: Cast) -> None:
     assert cast.vessel.log.get().engine == cast.port
     empty = tech.post(url, {"text": "  "})
     assert empty.status_code == 422
-    assert "A note needs words." in empty.content.decode()
+    assert "Enter the note." in empty.content.decode()
     odd = tech.post(url, {"text": "kept words", "entry_id": "not-an-id"})
     assert odd.status_code == 422
     assert "kept words" in odd.content.decode()

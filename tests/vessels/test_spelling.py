@@ -60,15 +60,15 @@ def test_a_misspelled_name_is_found_everywhere_the_same(cast: Cast) -> None:
         assert [one.name for one in found_customers(typed, at_most=5)] == ["Wes Harrow"]
         assert [one.name for one in customer_list(text=typed)] == ["Wes Harrow"]
         assert "Wes Harrow" in desk.get("/customers/", {"q": typed}).content.decode()
-    assert "come close" in desk.get("/jobs/open/", {"q": "Harow"}).content.decode()
-    assert "spelled nearly so" in desk.get("/search/", {"q": "Harow"}).content.decode()
+    assert "These are close" in desk.get("/jobs/open/", {"q": "Harow"}).content.decode()
+    assert "similar spelling" in desk.get("/search/", {"q": "Harow"}).content.decode()
 
 
 def test_what_is_spelled_right_is_found_alone(cast: Cast) -> None:
     actions.add_customer(by=cast.desk, name="Wes Harro")
     assert [one.name for one in found_customers("Harrow", at_most=5)] == ["Wes Harrow"]
     assert not any(one.comes_close for one in found_customers("Harrow", at_most=5))
-    assert "come close" not in signed_in(cast.desk).get("/jobs/open/", {"q": "Harrow"}).content.decode()
+    assert "These are close" not in signed_in(cast.desk).get("/jobs/open/", {"q": "Harrow"}).content.decode()
 
 
 def test_the_keys_follow_the_name(cast: Cast) -> None:

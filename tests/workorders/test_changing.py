@@ -177,7 +177,7 @@ def test_a_charge_sent_twice_is_charged_once(cast: Cast, job: Job) -> None:
     charges = [add_charge(by=cast.desk, job=job, kind="labor", entry_id=entry_id) for _ in range(2)]
     assert charges[0] == charges[1]
     other = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Two"])
-    with pytest.raises(Refused, match="logged before, with something else"):
+    with pytest.raises(Refused, match="already logged with other content"):
         add_charge(by=cast.desk, job=other, kind="labor", entry_id=entry_id)
 
 

@@ -99,7 +99,7 @@ def test_looking_at_a_move_moves_nothing(cast: Cast, job: Job) -> None:
     [
         ("estimate", "canceled", "Write why the job is canceled."),
         ("estimate", "waiting-customer", "Write what the customer has to decide or do."),
-        ("in-work", "waiting-parts", "Write which parts the job is waiting for."),
+        ("in-work", "waiting-parts", "Enter which parts the job is waiting for."),
         ("in-work", "waiting-weather", "Write what weather the job is waiting for."),
         ("in-work", "ready", "Line 1 has no correction. Write what was done on the Lines tab, or say here why nothing"),
         ("canceled", "estimate", "Write why the job is opened again."),
@@ -450,7 +450,7 @@ def test_who_made_a_correction_on_the_pages_of_the_job(cast: Cast, job: Job) -> 
     address = f"/jobs/{job.number}/lines/1/"
     change_line(by=cast.tech, line=job.lines.get(), seen_version=1, changes={"correction": "New impeller."})
     for page in (f"/jobs/{job.number}/", f"/jobs/{job.number}/lines/"):
-        assert "Done by somebody not named, day not said" in client.get(page).content.decode()
+        assert "Done by a person not named, day not recorded" in client.get(page).content.decode()
     page = client.get(address)
     assert 'name="done_by"' in page.content.decode()
     sent = form_data(page, done_by=[str(cast.tech.pk), str(cast.owner.pk)], done_on="2026-05-04")

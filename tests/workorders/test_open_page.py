@@ -178,7 +178,7 @@ def test_a_hin_that_is_here_is_noticed_with_one_touch_to_use_it(desk: Client, ca
     page = desk.post(URL, new(**{"boat-hin": "GBD12345A525"}))
     text = page.content.decode()
     assert page.status_code == 422
-    assert "A boat with this HIN is already here" in text
+    assert "A boat with this HIN is already on record" in text
     assert f'value="boat:{cast.vessel.pk}"' in text
     assert "Marsh Wren" in text
     assert (Job.objects.count(), Customer.objects.count(), Vessel.objects.count()) == (0, 1, 1)
@@ -197,14 +197,14 @@ def test_a_phone_that_is_here_is_noticed_and_can_be_somebody_else(desk: Client, 
 def test_duplicates_are_told_while_typing(desk: Client, cast: Cast) -> None:
     data = new(step="check", **{"boat-hin": "GBD12345A525", "customer-phone": "555 555 0123"})
     text = desk.post(URL, data, headers={"HX-Request": "true", "HX-Target": "twins"}).content.decode()
-    assert "A boat with this HIN is already here" in text
-    assert "This name or phone is here already" in text
+    assert "A boat with this HIN is already on record" in text
+    assert "This name or phone is already on record" in text
     assert "<html" not in text
 
 
 def test_an_engine_serial_that_is_here_is_told(desk: Client, cast: Cast) -> None:
     text = desk.post(URL, new(step="check", **{"engine-0-serial": "NL 20417"})).content.decode()
-    assert "This serial is on record already" in text
+    assert "This serial number is already on record" in text
 
 
 def test_an_open_job_of_the_boat_is_told(desk: Client, cast: Cast, job: Job) -> None:
@@ -218,7 +218,7 @@ def test_an_open_job_of_the_boat_is_told(desk: Client, cast: Cast, job: Job) -> 
         ({"customer-name": ""}, "Fill this in.", "customer-name"),
         ({"customer-phone": "12"}, "is not a phone number", "customer-phone"),
         ({"boat-hin": "X"}, "HIN", "boat-hin"),
-        ({"boat-name": "", "boat-maker": ""}, "something to be known by", "boat-name"),
+        ({"boat-name": "", "boat-maker": ""}, "at least one of name", "boat-name"),
         ({"engine-0-meter_shown": "many"}, "", "engine-0-meter_shown"),
         ({"concern-0-text": "  "}, "at least one concern", "concern-0-text"),
         ({"promised_on": "2020-01-01"}, "This day is past", "promised_on"),
@@ -289,9 +289,9 @@ def test_the_same_id_with_another_concern_opens_nothing_and_says_so(desk: Client
     desk.post(URL, data)
     page = desk.post(URL, {**data, "concern-0-text": "Smokes at idle"})
     assert page.status_code == 422
-    assert "with something else in it" in page.content.decode()
+    assert "with other content" in page.content.decode()
     other = desk.post(URL, {**data, "boat-name": "Heron", "entry_id": str(uuid.uuid4())})
-    assert "A boat with this HIN is already here" in other.content.decode()
+    assert "A boat with this HIN is already on record" in other.content.decode()
     assert (Job.objects.count(), Vessel.objects.count()) == (1, 2)
 
 

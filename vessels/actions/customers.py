@@ -81,7 +81,7 @@ def change_customer(
 
 def _named(name: str) -> str:
     if not name.strip():
-        raise Refused("A customer needs a name.", fields={"name": "Write a name."})
+        raise Refused("A customer needs a name.", fields={"name": "Enter a name."})
     return name.strip()
 
 

@@ -234,5 +234,5 @@ def _refuse_taken_position(engine: Engine) -> None:
         .first()
     )
     if there is not None:
-        sentence = f"There is an engine in this position already: {there}. Remove that one first, or choose another."
+        sentence = f"There is already an engine in this position: {there}. Remove that one first, or choose another."
         raise Refused(sentence, fields={"position": sentence})

@@ -53,7 +53,7 @@ def add_vessel(
     if before is not None:
         return before.vessel
     if not any(word.strip() for word in [name, hin, registration, maker, model]):
-        sentence = "Give the boat something to be known by: a name, a HIN, a registration, a maker or a model."
+        sentence = "Enter at least one of name, HIN, registration, maker or model."
         raise Refused(sentence, fields={"name": sentence})
     vessel = Vessel(
         owner=owner,
@@ -157,20 +157,20 @@ def change_owner(
     vessel.refresh_from_db()
     old_owner = vessel.owner
     if old_owner == new_owner:
-        sentence = f"{new_owner} owns this boat already."
+        sentence = f"{new_owner} already owns this boat."
         raise Refused(sentence, fields={"new_owner": sentence})
     when = happened_at or timezone.now()
     now = vessel.ownerships.filter(until=None).first()
     if now is not None and when < now.since:
         day = timezone.localtime(now.since)
-        sentence = f"{old_owner} owns it since {day:%b} {day.day}, {day.year}. The change must be later than that."
+        sentence = f"{old_owner} has owned it since {day:%b} {day.day}, {day.year}. The change must be later than that."
         raise Refused(sentence, fields={"happened_at": sentence})
     append(
         NewEntry(
             kind="owner-changed",
             vessel=vessel,
             author=by,
-            summary=f"{old_owner} passed the boat to {new_owner}",
+            summary=f"Owner changed from {old_owner} to {new_owner}",
             text=text,
             id=entry_id,
             happened_at=when,
@@ -196,7 +196,7 @@ def accepted_hin(hin: str, remark: str) -> str:
     if len(check.normalized) > HIN_LENGTH:
         raise Refused("This HIN is not right.", fields={"hin": " ".join(check.problems)})
     if not check.ok and not remark.strip():
-        ask = "If the hull really shows it so, say it here, such as “as found on the hull”."
+        ask = "If the hull really shows it, say so here, such as “as found on the hull”."
         raise Refused("This HIN is not right.", fields={"hin": " ".join(check.problems), "hin_remark": ask})
     return check.normalized
 
@@ -212,7 +212,7 @@ def refuse_second_hull(hin: str, *, but: Vessel | None = None) -> None:
     others = Vessel.objects.filter(hin=hin).select_related("owner")
     twin = (others if but is None else others.exclude(pk=but.pk)).first()
     if twin is not None:
-        sentence = f"A boat with this HIN is already here: {twin}, owned by {twin.owner}."
+        sentence = f"A boat with this HIN is already on record: {twin}, owned by {twin.owner}."
         raise Refused(sentence, fields={"hin": sentence})
 
 

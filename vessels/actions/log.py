@@ -34,7 +34,7 @@ def write_note(
     before = begin(vessel, entry_id=entry_id, kind="note")
     if before is not None:
         return before
-    _require_text(text, "A note needs words.")
+    _require_text(text, "Enter the note.")
     refuse_impossible_hours(engine, engine_hours, happened_at)
     return append(
         NewEntry(
@@ -59,7 +59,7 @@ def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | 
     before = begin(entry.vessel, entry_id=entry_id, kind="note")
     if before is not None:
         return before
-    _require_text(text, "A correction needs words: say what is right.")
+    _require_text(text, "Enter the correction: say what is right.")
     return append(
         NewEntry(
             kind="note",
@@ -95,7 +95,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
             f"record again, or add a correction to the entry."
         )
     if not is_effective(entry):
-        raise Refused("This entry was voided or corrected already.")
+        raise Refused("This entry was already voided or corrected.")
     _require_text(reason, "Say why the entry is voided.", field="reason")
     return append(
         NewEntry(

@@ -152,7 +152,7 @@ def _settle_fitting(meter: HourMeter, replaced_at: datetime) -> None:
 
 def _tenths(shown: Decimal, field: str) -> Decimal:
     if not 0 <= shown <= MOST_HOURS:
-        sentence = "No engine has run so long. Write the hours as the meter shows them, such as 1204.5."
+        sentence = "No engine runs that long. Enter the hours as the meter shows them, such as 1204.5."
         raise Refused(sentence, fields={field: sentence})
     return Decimal(shown).quantize(TENTH, rounding=ROUND_HALF_UP)
 
@@ -160,7 +160,7 @@ def _tenths(shown: Decimal, field: str) -> Decimal:
 def _told(hours: Decimal, text: str, *, known: Decimal | None) -> Decimal:
     """The engine's hours from elsewhere, where the meter does not tell them."""
     if known is not None:
-        sentence = "The meter tells the engine’s hours already. Leave this empty."
+        sentence = "The meter already shows the engine hours. Leave this empty."
         raise Refused(sentence, fields={"told_hours": sentence})
     if not text.strip():
         sentence = "Say where the engine’s hours are from, such as the control unit or the owner’s book."
@@ -174,7 +174,7 @@ def _refuse_less(meter: HourMeter, shown: Decimal, true: Decimal | None, when: d
     if true is not None and around.before is not None and true < around.before.hours:
         sentence = (
             f"The engine had {hours_words(around.before.hours)} on {day_words(around.before.at)}; "
-            f"{hours_words(shown)} on the old meter is less. Look again, or leave it empty."
+            f"{hours_words(shown)} on the old meter is less. Read it again, or leave it empty."
         )
     if sentence is not None:
         raise Refused(sentence, fields={"old_shown": sentence})
@@ -196,7 +196,7 @@ def _read(engine: Engine, shown: Decimal, true: Decimal | None) -> str:
         return f"{position}: meter shows {hours_words(shown)}. {_NOT_KNOWN}."
     if shown == true:
         return f"{position}: {hours_words(shown)}"
-    return f"{position}: meter shows {hours_words(shown)}, true hours {hours_words(true)}"
+    return f"{position}: meter shows {hours_words(shown)}, engine hours {hours_words(true)}"
 
 
 def _refuse_later_readings(around: Neighbors) -> None:

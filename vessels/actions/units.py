@@ -46,7 +46,7 @@ def add_unit(
     if engine is not None and engine.vessel_id != vessel.pk:
         raise Refused("This engine is in another boat.", fields={"engine": "Choose an engine of this boat."})
     if not name.strip():
-        raise Refused("A control unit needs a name.", fields={"name": "Write a name, such as Engine control unit."})
+        raise Refused("A control unit needs a name.", fields={"name": "Enter a name, such as Engine control unit."})
     unit = ControlUnit.objects.create(
         vessel=vessel, engine=engine, name=name.strip(), address=address, code_system=code_system, changed_by=by
     )
@@ -99,7 +99,7 @@ def identify_unit(
     told = {"serial": serial, "hardware": hardware, "software": software, "calibration": calibration}
     told = {name: value.strip() for name, value in told.items()}
     if not any(told.values()):
-        sentence = "Write at least one of serial, hardware, software and calibration."
+        sentence = "Enter at least one of serial, hardware, software and calibration."
         raise Refused(sentence, fields={"serial": sentence})
     refuse_impossible_hours(unit.engine, engine_hours, happened_at)
     known = latest_identification(unit)

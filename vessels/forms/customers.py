@@ -22,7 +22,7 @@ class _OneTwinForm(forms.Form):
     """Notices a customer who may be here already. ``twins`` holds them for the page to show and link."""
 
     not_a_twin = forms.BooleanField(
-        label="This is somebody else: add them all the same", required=False, widget=forms.HiddenInput
+        label="This is a different customer: add anyway", required=False, widget=forms.HiddenInput
     )
     twins: Sequence[Customer] = ()
     made_before: Customer | None = None
@@ -40,17 +40,19 @@ class _OneTwinForm(forms.Form):
         if self.twins and not self.cleaned_data.get("not_a_twin"):
             names = ", ".join(twin.name for twin in self.twins)
             self.add_error(
-                "not_a_twin", f"There is a customer with this name or phone: {names}. Take that one, or tick this."
+                "not_a_twin", f"There is a customer with this name or phone: {names}. Use that one, or select this."
             )
 
 
 class CustomerForm(forms.Form):
     """Who a customer is. ``changes()`` goes into ``change_customer``."""
 
-    kind = forms.ChoiceField(label="Person or firm", choices=Customer.KINDS, initial="person", widget=forms.RadioSelect)
+    kind = forms.ChoiceField(
+        label="Person or company", choices=Customer.KINDS, initial="person", widget=forms.RadioSelect
+    )
     name = forms.CharField(label="Name", max_length=120, widget=forms.TextInput(attrs={"autocomplete": "off"}))
     contact = forms.CharField(
-        label="Contact person", max_length=120, required=False, help_text="For a firm: who to ask for."
+        label="Contact person", max_length=120, required=False, help_text="For a company: who to ask for."
     )
     address = forms.CharField(
         label="Address", required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 3})
@@ -109,7 +111,7 @@ class IntakeCustomerForm(_OneTwinForm, CustomerForm):
         required=False,
         widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "inputmode": "tel"}),
     )
-    email = forms.EmailField(label="E-mail", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
+    email = forms.EmailField(label="Email", required=False, widget=forms.EmailInput(attrs={"autocomplete": "off"}))
     field_order = ["kind", "name", "contact", "phone", "email", "address", "notes", "not_a_twin"]
     look: ClassVar[dict[str, str]] = {**CustomerForm.look, "phone": "half", "email": "half"}
 
@@ -148,7 +150,7 @@ class PhoneForm(forms.Form):
         """A number that can be dialed."""
         data = super().clean() or self.cleaned_data
         if data.get("label") and not data.get("number"):
-            self.add_error("number", "Write the number as well, or empty both.")
+            self.add_error("number", "Enter the number as well, or leave both empty.")
         if data.get("number"):
             try:
                 self.dialed = dialed(data["number"], region=shop_region())
@@ -168,7 +170,7 @@ class EmailForm(forms.Form):
         """A label needs its address."""
         data = super().clean() or self.cleaned_data
         if data.get("label") and not data.get("address") and "address" not in self.errors:
-            self.add_error("address", "Write the address as well, or empty both.")
+            self.add_error("address", "Enter the address as well, or leave both empty.")
         return data
 
 

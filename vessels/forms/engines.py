@@ -111,7 +111,7 @@ class EngineForm(RecordForm):
             if data.get("family"):
                 self.add_error("new_family", "Choose a family or write a new one, not both.")
             if not data.get("maker"):
-                self.add_error("maker", "Write the maker of the new family.")
+                self.add_error("maker", "Enter the maker of the new family.")
         serial = squeeze(data.get("serial") or "")
         if serial:
             same = Engine.objects.annotate(tight=squeezed("serial")).filter(tight=serial).select_related("vessel")
@@ -123,7 +123,7 @@ class NewEngineForm(EngineForm):
     """An engine that is added, with what its meter shows."""
 
     meter_shown = hours_field("Hour meter shows", required=False)
-    true_hours = hours_field("True hours", required=False, hint="Only where the meter is not the engine's first one.")
+    true_hours = hours_field("True hours", required=False, hint="Only if the meter is not the engine's first one.")
     units: ClassVar[dict[str, str]] = {**EngineForm.units, "meter_shown": "h", "true_hours": "h"}
 
 
@@ -143,7 +143,7 @@ class HoursForm(EntryForm):
     shown = hours_field("Hour meter shows")
     really = forms.BooleanField(label="The meter really shows this", required=False, widget=forms.HiddenInput)
     happened_at = WhenField(
-        label="Read", help_text="Leave it empty for now. An earlier reading is welcome: give its time."
+        label="Read", help_text="Leave empty to use the current time. For an earlier reading, enter its time."
     )
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
     units: ClassVar[dict[str, str]] = {"shown": "h", "told_hours": "h"}
@@ -170,7 +170,7 @@ class HoursForm(EntryForm):
         faster = outrun(true, when, hours_around(self.engine, when)) if true is not None else None
         if faster is not None:
             self.fields["really"].widget = forms.CheckboxInput()
-            self.add_error("shown", f"{faster} If the meter really shows this, tick the line below.")
+            self.add_error("shown", f"{faster} If the meter really shows this, select the line below.")
         return data
 
     def answers(self) -> dict[str, Any]:

@@ -22,17 +22,17 @@ class WhenField(MomentField):
         defaults: dict[str, Any] = {
             "label": "When",
             "required": False,
-            "help_text": "Leave it empty for now. A time that has passed is welcome.",
+            "help_text": "Leave empty to use the current time. An earlier time is fine.",
             "widget": forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
         }
         super().__init__(**{**defaults, **kwargs})
-        self.error_messages["invalid"] = "Write day and time, such as 2026-05-01 14:30."
+        self.error_messages["invalid"] = "Enter a date and time, such as 2026-05-01 14:30."
 
     def clean(self, value: Any) -> Any:
-        """A time that has already been."""
+        """Enter a time in the past."""
         when = super().clean(value)
         if when is not None and when > timezone.now() + FUTURE_ALLOWED:
-            raise forms.ValidationError("This is in the future. Write a time that has already been.")
+            raise forms.ValidationError("This is in the future. Enter a time in the past.")
         return when
 
 
@@ -98,7 +98,7 @@ def year_field(label: str) -> forms.IntegerField:
         max_value=timezone.now().year + 2,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
-    field.error_messages["invalid"] = "Write a year with four digits, such as 2019."
+    field.error_messages["invalid"] = "Enter a year with four digits, such as 2019."
     return field
 
 
@@ -112,5 +112,5 @@ def whole_field(label: str, *, required: bool = False, most: int = 100_000, hint
         help_text=hint,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
-    field.error_messages["invalid"] = "Write a whole number, such as 3800."
+    field.error_messages["invalid"] = "Enter a whole number, such as 3800."
     return field

@@ -58,7 +58,7 @@ class VesselForm(RecordForm):
         label="Notes",
         required=False,
         max_length=5000,
-        help_text="Where the batteries are, which key, what to mind.",
+        help_text="Where the batteries are, which key, what to watch for.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
@@ -100,15 +100,15 @@ class VesselForm(RecordForm):
         own = [one.pk for one in (self.record, self.made_before or _made_before(data)) if one is not None]
         self.twin = Vessel.objects.filter(hin=data["hin"]).exclude(pk__in=own).select_related("owner").first()
         if self.twin is not None:
-            self.add_error("hin", f"A boat with this HIN is already here: {self.twin}, owned by {self.twin.owner}.")
+            self.add_error(
+                "hin", f"A boat with this HIN is already on record: {self.twin}, owned by {self.twin.owner}."
+            )
         return data
 
     def _say_what_is_known_by(self, data: dict[str, Any]) -> None:
         if self.errors or any(data.get(name) for name in ("name", "registration", "maker", "model")):
             return
-        self.add_error(
-            "name", "Give the boat something to be known by: a name, a HIN, a registration, a maker or a model."
-        )
+        self.add_error("name", "Enter at least one of name, HIN, registration, maker or model.")
 
 
 def _made_before(data: dict[str, Any]) -> Vessel | None:
@@ -121,7 +121,9 @@ class OwnerForm(EntryForm):
     """Who takes the boat over, and when."""
 
     new_owner = forms.ModelChoiceField(label="New owner", queryset=Customer.objects.none(), widget=forms.RadioSelect)
-    happened_at = WhenField(label="Since", help_text="Leave it empty for now. The day of the sale, if you know it.")
+    happened_at = WhenField(
+        label="Since", help_text="Leave empty to use today. Enter the day of the sale if you know it."
+    )
     text = forms.CharField(
         label="Note", required=False, max_length=5000, help_text="How you know, or what was agreed.",
         widget=forms.Textarea(attrs={"rows": 3}),

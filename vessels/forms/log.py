@@ -25,7 +25,7 @@ class NoteForm(EntryForm):
         field = self.fields["engine"]
         assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
         field.queryset = vessel.engines.all()
-        self.fields["text"].error_messages["required"] = "A note needs words."
+        self.fields["text"].error_messages["required"] = "Enter the note."
 
 
 class AmendForm(EntryForm):

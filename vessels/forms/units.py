@@ -45,7 +45,7 @@ class NewUnitForm(UnitForm):
     calibration = _identity_field("Calibration")
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("The unit", "", ["name", "engine", "code_system", "address"]),
-        ("What it says it is", "As read out; may be left for later.", list(_IDENTITY)),
+        ("How it identifies itself", "As read out. You can add it later.", list(_IDENTITY)),
     ]
 
     def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
@@ -71,5 +71,5 @@ class IdentifyForm(EntryForm):
         """At least one identification."""
         data = super().clean() or self.cleaned_data
         if not self.errors and not any(data.get(name) for name in _IDENTITY):
-            self.add_error("serial", "Write at least one of serial, hardware, software and calibration.")
+            self.add_error("serial", "Enter at least one of serial, hardware, software and calibration.")
         return data

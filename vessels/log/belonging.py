@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 STRANGE_ENGINE = "This engine is in another boat."
 NOT_OF_ITS_KIND = "Only an entry of the same kind on the same boat can be corrected this way."
-NO_LONGER_COUNTS = "This entry was voided or corrected already."
+NO_LONGER_COUNTS = "This entry was already voided or corrected."
 
 
 def refuse_strangers(

@@ -115,7 +115,7 @@ def _append(new: NewEntry, detail: models.Model | None, children: Sequence[model
     happened = new.happened_at or now
     if happened > now + FUTURE_ALLOWED:
         raise Refused(
-            "This is dated in the future. Check date and time.", fields={"happened_at": "A time that has already been."}
+            "This is dated in the future. Check date and time.", fields={"happened_at": "Enter a time in the past."}
         )
     vessel = Vessel.objects.select_for_update(no_key=True).get(pk=new.vessel.pk)
     refuse_strangers(vessel, kind=new.kind, engine=new.engine, job_id=new.job_id, amends=new.amends)

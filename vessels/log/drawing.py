@@ -104,7 +104,7 @@ def _foot(shown: ShownEntry) -> SafeString:
         entry.author,
         filled(" <span>{}</span>", entry.engine) if entry.engine else NOTHING,
         filled(" <span>job {}</span>", job_link(entry.job_number)) if entry.job_number else NOTHING,
-        filled(' <span class="tag tag-soft">written down {} later</span>', late) if late else NOTHING,
+        filled(' <span class="tag tag-soft">recorded {} later</span>', late) if late else NOTHING,
     )
 
 

@@ -77,7 +77,7 @@ def outside_problems(outside: Outside, name: str) -> Iterator[str]:
         if number not in stored:
             yield f"{name} holds anchor {number}, which the database does not have any more"
         elif stored[number] != head:
-            yield f"anchor {number} in the database is another one than in {name}: the log was written anew"
+            yield f"anchor {number} in the database is another one than in {name}: the log was rewritten"
     pins: Pins = defaultdict(dict)
     for anchor in outside.anchors:
         _pin(pins, anchor, f"{name}, anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
@@ -112,7 +112,7 @@ def _differences(pins: Pins) -> Iterator[str]:
             found = dict(rows.values_list("position", "digest"))
             wrong = next((one for one in some if found.get(one) != pins[vessel][one][0]), None)
             if wrong is not None:
-                said = "is gone" if wrong not in found else "was written anew"
+                said = "is gone" if wrong not in found else "was rewritten"
                 yield f"vessel {vessel}: entry {wrong} {said} ({pins[vessel][wrong][1]})"
                 break
 

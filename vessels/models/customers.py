@@ -19,7 +19,7 @@ from web.versions import Versioned
 class Customer(Versioned):
     """A person or a firm that brings boats."""
 
-    KINDS = [("person", "Person"), ("firm", "Firm")]
+    KINDS = [("person", "Person"), ("firm", "Company")]
 
     kind = models.CharField(max_length=8, choices=KINDS, default="person")
     name = models.CharField(max_length=120)

@@ -149,7 +149,7 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
     sending = Submission(request, form)
     if sending.save(lambda: replace_meter(by=signed_in(request), engine=engine, **form.answers())):
         since = unread_since(engine)
-        goes_on = "The engine’s true hours go on." if since is None else not_known_words(since)
+        goes_on = "The engine hours continue." if since is None else not_known_words(since)
         messages.success(request, f"The new meter is on record. {goes_on}")
         return redirect("vessels:hours", engine.pk)
     return sending.page("vessels/meter.html", engine=engine, vessel=engine.vessel, last=latest_hours(engine))

@@ -87,7 +87,7 @@ def amend(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = AmendForm(request.POST if request.method == "POST" else None)
     sending = Submission(request, form)
     if sending.save(lambda: amend_text(by=signed_in(request), entry=one, **form.answers())):
-        messages.success(request, "The correction stands beside the entry now.")
+        messages.success(request, "The correction is now shown beside the entry.")
         return redirect(reverse("vessels:entry", args=[one.pk]))
     return sending.page("vessels/amend.html", shown=_shown(one), vessel=one.vessel)
 

@@ -108,7 +108,7 @@ def _described(kind: ChargeKind, description: str, part: Part | None) -> str:
         return f"{part.number} {part.description}"[:160]
     if kind is ChargeKind.LABOR:
         return "Labor"
-    sentence = "Say what it is for, as it should stand on the invoice."
+    sentence = "Say what it is for, as it should read on the invoice."
     raise Refused(sentence, fields={"description": sentence})
 
 
@@ -119,5 +119,5 @@ def _priced(kind: ChargeKind, unit_price: Decimal | None, part: Part | None) -> 
         return part.unit_price
     if kind is ChargeKind.LABOR:
         return shop_profile().labor_rate
-    sentence = "Write a price. Zero is allowed where nothing is charged."
+    sentence = "Enter a price. Zero is allowed where nothing is charged."
     raise Refused(sentence, fields={"unit_price": sentence})

@@ -32,7 +32,7 @@ def refuse_unsound(record: models.Model, names: Iterable[str]) -> None:
         record.clean_fields(exclude=others)
     except ValidationError as error:
         fields = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
-        raise Refused("Some of this cannot be kept as it is written.", fields=fields) from error
+        raise Refused("Some of this cannot be saved as entered.", fields=fields) from error
 
 
 def refuse_far_promise(day: date | None) -> None:

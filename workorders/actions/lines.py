@@ -153,5 +153,5 @@ def _refuse_unsound_doing(line: JobLine, wanted: Mapping[str, Any]) -> None:
 
 def _refuse_silence(concern: str) -> None:
     if not concern.strip():
-        sentence = "Write the concern: what the customer says, or what you came upon."
+        sentence = "Enter the concern: what the customer says, or what you found."
         raise Refused(sentence, fields={"concern": sentence})

@@ -82,8 +82,8 @@ def _known(to: JobState | str) -> JobState:
 def _conflict(stored: Job, end: JobState) -> Conflict:
     who = str(stored.changed_by or "somebody else")
     return Conflict(
-        f"{who} changed this job while you were looking at it: it is now “{stored.get_state_display()}”. Nothing was "
-        f"moved. Look at it below, then decide again.",
+        f"{who} changed this job while you were looking at it: it is now “{stored.get_state_display()}”. The job was "
+        "not moved. Look at it below, then decide again.",
         theirs={"state": stored.state},
         mine={"state": end.value},
         by=who,
@@ -94,7 +94,7 @@ def _refuse_unknown_move(start: JobState, end: JobState) -> None:
     if may_move(start, end):
         return
     if start is end:
-        raise Refused(f"The job is “{LABELS[end]}” already.")
+        raise Refused(f"The job is already “{LABELS[end]}”.")
     ways = ", ".join(f"“{LABELS[state]}”" for state in MOVES[start])
     raise Refused(f"A job cannot go from “{LABELS[start]}” to “{LABELS[end]}” in one move. From here: {ways}.")
 
@@ -125,7 +125,7 @@ def asks_why(job: Job, start: JobState, end: JobState) -> str:
 
 _WHY = {
     JobState.CANCELED: "Write why the job is canceled.",
-    JobState.WAITING_PARTS: "Write which parts the job is waiting for.",
+    JobState.WAITING_PARTS: "Enter which parts the job is waiting for.",
     JobState.WAITING_CUSTOMER: "Write what the customer has to decide or do.",
     JobState.WAITING_WEATHER: "Write what weather the job is waiting for.",
 }

@@ -28,7 +28,7 @@ from workorders.models import Job, JobLine, JobMove, JobNumber
 from workorders.states import JobState
 
 Concern = str | tuple[str, Engine | None]
-NOTHING_SAID = "Write at least one concern, in the customer's own words."
+NOTHING_SAID = "Enter at least one concern, in the customer's own words."
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,7 @@ class BoardFilterForm(forms.Form):
         people.sort(key=lambda pair: (pair[1] != "Mine", pair[1]))
         field = self.fields["technician"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
-        field.choices = [("", "Everybody"), (NOBODY, "Nobody yet"), *people]
+        field.choices = [("", "Everybody"), (NOBODY, "Not assigned"), *people]
 
     def chosen(self) -> dict[str, Any]:
         """What is really chosen."""

@@ -34,11 +34,11 @@ class ChargeForm(EntryForm):
     What may stay empty is taken from what the shop knows: the labor rate, and a catalog part's words and price.
     """
 
-    kind = forms.ChoiceField(label="What for", choices=Charge.KINDS, initial="labor", widget=forms.RadioSelect)
+    kind = forms.ChoiceField(label="Kind", choices=Charge.KINDS, initial="labor", widget=forms.RadioSelect)
     part = forms.ModelChoiceField(
         queryset=Part.objects.all(), required=False, widget=forms.HiddenInput, label="Catalog part"
     )
-    description = forms.CharField(label="Words on the invoice", max_length=160, required=False)
+    description = forms.CharField(label="Description on the invoice", max_length=160, required=False)
     quantity = FigureField(
         label="Quantity or hours",
         min_value=Decimal("0.01"),
@@ -73,7 +73,7 @@ class ChargeForm(EntryForm):
         self.fields["taxable"].help_text = f"As usual: labor is {labor}, everything else is taxed."
         self.fields[
             "unit_price"
-        ].help_text = f"Empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."
+        ].help_text = f"If empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."
 
     def answers(self) -> dict[str, Any]:
         """What ``add_charge`` is called with."""

@@ -19,7 +19,7 @@ from workorders.actions.lines import NEEDED
 from workorders.forms.fields import DayField, PeopleField, TechnicianField, WordsField, engine_field
 from workorders.models import Job, JobLine
 
-NOTHING_SAID = "Write the concern: what the customer says, or what you came upon."
+NOTHING_SAID = "Enter the concern: what the customer says, or what you found."
 
 
 class SeenForm(EntryForm):
@@ -121,7 +121,7 @@ class LineForm(SeenForm):
 class NewLineForm(EntryForm):
     """One more concern on a job."""
 
-    concern = WordsField(label="Another concern", rows=2, help_text="What the customer says, or what you came upon.")
+    concern = WordsField(label="Another concern", rows=2, help_text="What the customer says, or what you found.")
     look: ClassVar[dict[str, str]] = {"engine": "half"}
 
     def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:

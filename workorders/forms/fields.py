@@ -34,7 +34,7 @@ class DayField(forms.DateField):
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
         super().__init__(**kwargs)
-        self.error_messages["invalid"] = "Write a day such as 2026-05-01."
+        self.error_messages["invalid"] = "Enter a date such as 2026-05-01."
 
 
 class _Names(ModelChoiceIterator[Person]):
@@ -52,7 +52,9 @@ class TechnicianField(forms.ModelChoiceField[Person]):
     iterator = _Names
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(queryset=technicians(), required=False, label="Technician", empty_label="Nobody yet", **kwargs)
+        super().__init__(
+            queryset=technicians(), required=False, label="Technician", empty_label="Not assigned", **kwargs
+        )
 
     def label_from_instance(self, obj: Person) -> str:
         """The name."""

@@ -150,7 +150,7 @@ class ConcernForm(forms.Form):
         if position == 0:
             self.fields["text"].help_text = "In the customer's own words."
             self.fields["text"].required = True
-            self.fields["text"].error_messages["required"] = "Write at least one concern, in the customer's own words."
+            self.fields["text"].error_messages["required"] = "Enter at least one concern, in the customer's own words."
         field = self.fields["engine"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
         field.choices = [("", "Boat, or not known"), *engines]

@@ -39,7 +39,7 @@ class Found:
     def words(self) -> str:
         """What was found, as a sentence to be said."""
         if not self.vessels and not self.customers:
-            return "No boat and no customer fits."
+            return "No boat and no customer found."
         boats, people = len(self.vessels), len(self.customers)
         more = " and more" if self.has_more else ""
         return f"{boats} boat{'s' if boats != 1 else ''}{more}, {people} customer{'s' if people != 1 else ''}."

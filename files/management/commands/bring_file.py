@@ -33,8 +33,10 @@ class Command(BaseCommand):
                 raise CommandError(f"{path} can't be read or kept: {problem.strerror}.") from problem
             if digest not in wanted:
                 refused += 1
-                self.stdout.write(f"{path}: no record names this very file (SHA-256 {digest}).")
+                self.stdout.write(f"{path}: no record names this file (SHA-256 {digest}).")
             else:
-                self.stdout.write(f"{path}: {wanted[digest]} {'was whole already' if was_there else 'is whole again'}.")
+                self.stdout.write(
+                    f"{path}: {wanted[digest]} {'was complete already' if was_there else 'is complete again'}."
+                )
         if refused:
             raise CommandError(f"{refused} file(s) were not kept.")

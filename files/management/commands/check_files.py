@@ -24,6 +24,6 @@ class Command(BaseCommand):
         if damages:
             raise CommandError(
                 f"{len(damages)} file(s) are missing or altered. Bring each again with “manage.py bring_file FILE”, "
-                "from a backup or from whoever has a copy."
+                "from a backup or from somebody who has a copy."
             )
         self.stdout.write(f"{len({one.digest for one in references()})} file(s): every digest agrees.")

@@ -50,7 +50,9 @@ _LOAD = (
 def _load(given: Given) -> Outcome:
     """Half the rating for 15 seconds, judged by temperature."""
     if given.number("temperature") > _HOTTEST_C:
-        raise AmountProblem("No battery is tested so hot. Is the unit right, °F or °C? Mend it.", field="temperature_c")
+        raise AmountProblem(
+            "No battery is tested at such a temperature. Check whether the unit is °F or °C.", field="temperature_c"
+        )
     tested = judge_load_test(
         measured_v=given.number("measured"),
         cold_cranking_a=given.number("rating"),

@@ -48,7 +48,7 @@ def _charging(given: Given) -> Outcome:
     if not _A_CELL_CHARGES_AT[0] <= per_cell_v <= _A_CELL_CHARGES_AT[1]:
         raise AmountProblem(
             f"This window is not one of a battery with {cells} cells ({2 * cells} V). "
-            "Write the window for it, or choose the other battery.",
+            "Enter the window for it, or choose the other battery.",
             field="low_v",
         )
     measured_v = given.number("measured")
@@ -152,7 +152,7 @@ TOOLS = (
                 "degC",
                 required=False,
                 argument="temperature_c",
-                hint="Empty: the window as it stands.",
+                hint="Empty: the window as entered.",
             ),
             _end("low", "At least", CHARGING_12_V.low_v, "low"),
             _end("high", "At most", CHARGING_12_V.high_v, "high"),

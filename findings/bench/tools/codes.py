@@ -22,7 +22,8 @@ def _meaning(given: Given) -> Outcome:
     code = recognize(written, preferred=_SYSTEMS.get(system))
     if code is None:
         raise ToolProblem(
-            "This is not one whole code. Write it like P0217, P0133-11, SPN 110 FMI 0 or 110-0; for a blink code such "
+            "This is not one complete code. Write it like P0217, P0133-11, SPN 110 FMI 0 or 110-0; for a blink code "
+            "such "
             "as 2-3, choose flash code.",
             field="code",
         )
@@ -41,7 +42,7 @@ def _of_code(code: Code, *figures: Told) -> Outcome:
 def _of_bytes(written: str, system: str) -> Outcome:
     """A trouble code in hex: its length says which kind, if it is not chosen."""
     if not _HEX.fullmatch(written.strip()):
-        raise ToolProblem("Write two to four bytes in hex, such as 6E 00 00 01 or 01 33.", field="code")
+        raise ToolProblem("Enter two to four bytes in hex, such as 6E 00 00 01 or 01 33.", field="code")
     sent = bytes.fromhex(re.sub("[^0-9A-Fa-f]", "", written))
     is_spn = len(sent) == 4
     if system in _BYTES and is_spn is not (system == "spn"):
@@ -90,7 +91,7 @@ TOOLS = (
             Choice(
                 "system",
                 "Kind of code",
-                [("any", "As it looks"), ("spn", "SPN and FMI"), ("obd", "P, C, B, U"), ("flash", "Flash code")],
+                [("any", "Detect it"), ("spn", "SPN and FMI"), ("obd", "P, C, B, U"), ("flash", "Flash code")],
                 default="any",
             ),
         ),

@@ -72,7 +72,7 @@ def _history(at: ToolContext, key: str) -> FaultHistory:
     """The replayed history of the fault that was chosen."""
     number = whole_number(key)
     if number is None:
-        raise ToolProblem("Choose a fault of the list.", field="fault")
+        raise ToolProblem("Choose a fault from the list.", field="fault")
     fault = Fault.objects.filter(pk=number, vessel=at.vessel).first()
     if fault is None:
         raise ToolProblem("This fault is no longer on record. Choose another.", field="fault")

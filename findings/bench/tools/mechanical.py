@@ -143,7 +143,7 @@ def _refuse_what_no_such_engine_has(
             )
     if is_diesel and limits is not None and limits.low is not None and limits.low < _LEAST_DIESEL_KPA:
         raise AmountProblem(
-            "That is no diesel's least compression. Write the manual's for this engine.", field="least_kpa"
+            "That is no diesel's least compression. Enter the manual's for this engine.", field="least_kpa"
         )
 
 

@@ -59,7 +59,7 @@ def _elongation(given: Given) -> Outcome:
     nominal = nominal_length_mm(pitch_mm=given.number("pitch"), links=given.whole("links"))
     limits, teeth = given.band("limits"), given.whole_or_none("teeth")
     if limits is None and teeth is None:
-        raise ToolProblem("Write the manual's limit, or the teeth of the larger sprocket.", field="limits")
+        raise ToolProblem("Enter the manual's limit, or the teeth of the larger sprocket.", field="limits")
     band = limits
     if band is None or band.high is None:
         is_fixed = given.choice("centers") == "fixed"

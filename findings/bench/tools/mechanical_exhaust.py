@@ -72,7 +72,7 @@ TOOLS = (
         slug="exhaust-back-pressure",
         title="Exhaust back-pressure",
         group=Group.MECHANICAL,
-        purpose="Whether the exhaust lets the engine breathe, at full load.",
+        purpose="Whether the exhaust back-pressure is within its limit at full load.",
         fields=(
             Quantity(
                 "measured",
@@ -118,7 +118,7 @@ TOOLS = (
         example=Example(
             {"measured": "1.5 psi", "limits": ("", "1.5 psi")},
             expects={"Exhaust back-pressure": "1.5 psi", "Of the limit": "100 %"},
-            says="lets the engine breathe",
+            says="back-pressure is within its limit",
             source="A small marine diesel's technical data: naturally aspirated at most 1.5 psi",
         ),
     ),

@@ -42,7 +42,7 @@ def _clearance(given: Given) -> Outcome:
     """Clearances of the valves of one kind, and the shims that would set them."""
     limits = given.band("limits")
     if limits is None or limits.low is None or limits.high is None:
-        raise ToolProblem("Write both limits of the manual.", field="limits")
+        raise ToolProblem("Enter both limits of the manual.", field="limits")
     sizes, low, high = _sizes(given), limits.low, limits.high
     rows: list[list[float | str | None]] = []
     notes: list[str] = []
@@ -134,7 +134,7 @@ def _sizes(given: Given) -> tuple[float, ...]:
     if len(missing) == len(ends):
         return ()
     if missing:
-        raise ToolProblem("Write thinnest, thickest and step, or leave all three empty.", field=missing[0])
+        raise ToolProblem("Enter thinnest, thickest and step, or leave all three empty.", field=missing[0])
     return sizes_in_steps_mm(first_mm=given.number("first"), last_mm=given.number("last"), step_mm=given.number("step"))
 
 

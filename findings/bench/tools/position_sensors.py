@@ -95,7 +95,7 @@ def _wiring(given: Given) -> Outcome:
             Band(None, limits.ground_drop_v, "V"), "Ground circuit voltage drop", f"{sensor} sensor, key on",
         ))  # fmt: skip
     if not done:
-        raise ToolProblem("Write at least one measurement.", field="supply")
+        raise ToolProblem("Enter at least one measurement.", field="supply")
     notes = [check.sentence if len(done) == 1 else f"{check.subject}: {check.sentence}" for check, *_ in done]
     if len(done) == 1:
         _, figure, band, logs_as, condition = done[0]
@@ -104,7 +104,7 @@ def _wiring(given: Given) -> Outcome:
         return Outcome(sentence, main=figure, band=band, notes=notes, logs_as=logs_as, condition=condition)
     bad = [check.subject.lower() for check, *_ in done if not check.is_good]
     return Outcome(
-        f"Look after {' and '.join(bad)} first." if bad else "Supply and ground are as they should be.",
+        f"Fix {' and '.join(bad)} first." if bad else "Supply and ground are as they should be.",
         verdict=Verdict.OUT if bad else Verdict.IN_RANGE,
         figures=[
             Told(figure.label, f"{given.judge(figure, band).shown}, {'good' if check.is_good else 'bad'}")
@@ -123,7 +123,7 @@ def _sweep(given: Given) -> Outcome:
     first = [float(row[0] or 0.0) for row in samples]
     second = [row[1] for row in samples if row[1] is not None]
     if second and len(second) != len(first):
-        raise ToolProblem("Write the second track at every place, or at none.", field="samples")
+        raise ToolProblem("Enter the second track at every place, or at none.", field="samples")
     supply_v, backward = given.number("supply"), given.number("backward") / 100
     with rows_of(given, "samples"):
         sweep = judge_sweep(first, supply_v=supply_v, limits=limits, backward_share=backward)

@@ -129,11 +129,11 @@ def _gear(given: Given) -> Outcome:
     else:
         engine, propeller = given.number_or_none("turns"), given.number_or_none("propeller")
         if engine is None or propeller is None:
-            raise ToolProblem("Write both speeds.", field="turns" if engine is None else "propeller")
+            raise ToolProblem("Enter both speeds.", field="turns" if engine is None else "propeller")
         ratio = gear_ratio_from_rpm(engine_rpm=engine, propeller_rpm=propeller)
     if not _LEAST_RATIO <= ratio <= _MOST_RATIO:
         raise ToolProblem(
-            f"{ratio:.3g} to 1 is no ratio of a boat's gear. Exchange the two, or count again.",
+            f"{ratio:.3g} to 1 is no ratio of a boat's gear. Swap the two, or count again.",
             field="driven" if given.choice("way") == "teeth" else "propeller",
         )
     return Outcome(

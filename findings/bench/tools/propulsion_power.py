@@ -146,17 +146,17 @@ def _power_made(given: Given, measured: float | None) -> float:
         raise ToolProblem("That is more than the engine's rated power. Check figure and unit.", field="power")
     if measured is None or at_full:
         if power is None and rated is None:
-            raise ToolProblem("Write the power made, or the rated power.", field="power")
+            raise ToolProblem("Enter the power made, or the rated power.", field="power")
         return power if power is not None else rated or 0.0
     if power is None:
         raise ToolProblem(
-            "At part throttle the engine makes less than its rated power. Write the power made in this run, from the "
+            "At part throttle the engine makes less than its rated power. Enter the power made in this run, from the "
             "maker's curve or the load that the unit shows.",
             field="power",
         )
     if rated is not None and power >= rated * _NEARLY:
         raise ToolProblem(
-            "That is the rated power, which an engine makes at wide-open throttle only. Write the power made in this "
+            "That is the rated power, which an engine makes at wide-open throttle only. Enter the power made in this "
             "run, or choose wide-open throttle.",
             field="power",
         )
@@ -176,7 +176,7 @@ def _allowed(given: Given, expected_l_per_h: float, tolerance: float) -> Band:
     unit = given.typed_units["measured"]
     expected = float(convert(Decimal(repr(expected_l_per_h)), "L/h", unit))
     low, high, nominal = (float(f"{expected * share:.4g}") for share in (1 - tolerance, 1 + tolerance, 1))
-    return Band(low, high, unit, nominal=nominal, source="worked out from power and specific consumption")
+    return Band(low, high, unit, nominal=nominal, source="calculated from power and specific consumption")
 
 
 TOOLS = (

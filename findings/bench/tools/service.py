@@ -45,7 +45,7 @@ _MOST_HOURS = 200_000
 def _hours_on_record(at: ToolContext) -> Prefill | None:
     if at.hours is None:
         return None
-    return Prefill(f"{plain_decimal(at.hours)} h", "true hours as last logged, over all meters")
+    return Prefill(f"{plain_decimal(at.hours)} h", "engine hours as last logged, over all meters")
 
 
 def _today(at: ToolContext) -> Prefill:
@@ -133,7 +133,7 @@ TOOLS = (
                 least=0,
                 most=_MOST_HOURS,
                 section="Last service",
-                hint="True hours, over all meters the engine has had.",
+                hint="Engine hours, over all meters the engine has had.",
             ),
             Quantity(
                 "every",

@@ -102,7 +102,7 @@ def _loop(given: Given) -> Outcome:
 
 def _only_expected(given: Given, expected: Figure | None, field: str) -> Outcome:
     if expected is None:
-        raise ToolProblem("Write the signal, the true value, or both.", field=field)
+        raise ToolProblem("Enter the signal, the true value, or both.", field=field)
     value = _in_range_unit(given, given.number("known"))
     shown = given.show(expected.value, expected.unit, significant=4, us=expected.unit, metric=expected.unit)
     return Outcome(f"At {value} the transducer should give {shown}.", main=expected)
@@ -176,7 +176,7 @@ def _divider(given: Given) -> Outcome:
     supply_v, pull_up_ohm = given.number("supply"), given.number("pull_up")
     signal_v, known_ohm = given.number_or_none("signal"), given.number_or_none("known")
     if signal_v is None and known_ohm is None:
-        raise ToolProblem("Write the signal voltage, or a resistance to expect.", field="signal")
+        raise ToolProblem("Enter the signal voltage, or a resistance to expect.", field="signal")
     figures = []
     if known_ohm is not None:
         volts = voltage_from_resistance(known_ohm, supply_v=supply_v, pull_up_ohm=pull_up_ohm)

@@ -96,7 +96,7 @@ def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[st
     ]
     if trend.hours_left is not None:
         figures.append(Told("Hours until its limit", _interval(trend)))
-        notes = [*notes, "Work done meanwhile changes everything: measure again after it."]
+        notes = [*notes, "Work done in the meantime changes this: measure again after it."]
     return Outcome(sentence, figures=figures, notes=notes, verdict=JUDGED.get(trend.outlook))
 
 

@@ -30,7 +30,7 @@ from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
 MEGABYTE = 1024 * 1024
-FULL = "The disk of the server is full, so the log was not kept. Make room, then bring it again."
+FULL = "The disk of the server is full, so the log was not stored. Make room, then add it again."
 ENVELOPE = 64 * 1024  # what a form wraps around the file
 
 
@@ -89,20 +89,20 @@ def _refused(sentence: str) -> BringForm:
 
 def _too_large() -> str:
     return (
-        f"This file is larger than {settings.CAN_LOG_LIMIT_MB:,} MB. Pack it with gzip, or bring a piece of it; "
-        "whoever looks after this program can raise the limit."
+        f"This file is larger than {settings.CAN_LOG_LIMIT_MB:,} MB. Pack it with gzip, or add a piece of it; "
+        "the person who runs Garboard can raise the limit."
     )
 
 
 def _brought_words(brought: Brought) -> str:
     log = brought.log
     if brought.was_here and not brought.was_stored:
-        return f"“{log.name}” is on this job already. Its stored file was missing or damaged, and is whole again."
+        return f"“{log.name}” is already on this job. Its stored file was missing or damaged and is now complete again."
     if brought.was_here:
-        return f"This very file is on this job already, as “{log.name}”. It is kept once."
+        return f"This same file is already on this job, as “{log.name}”. It is kept once."
     if brought.was_stored:
-        return f"“{log.name}” was brought. The very same file was stored before, so it is kept once."
-    return f"“{log.name}” was brought and is kept."
+        return f"“{log.name}” was added. The same file was stored before, so it is kept once."
+    return f"“{log.name}” was added."
 
 
 def _page(request: HttpRequest, job: Job, form: BringForm, *, status: int = 200) -> HttpResponse:

@@ -136,7 +136,7 @@ class Looking:
 
     @cached_property
     def moment(self) -> Moment:
-        """When it was recorded."""
+        """Date and time recorded."""
         now, zone = timezone.now(), timezone.get_current_timezone()
         return moment_of(self.understood.summary, now=now, opened=self.log.job.opened_at, zone=zone)
 

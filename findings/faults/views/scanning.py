@@ -183,7 +183,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
 
 
 def _moment(capture: Capture, typed: datetime | None) -> datetime | None:
-    """When it was; a correction keeps the very moment of what it corrects, which the field shows to the minute."""
+    """Date and time; a correction keeps the very moment of what it corrects, which the field shows to the minute."""
     before = capture.corrected.happened_at if capture.corrected else None
     if before is not None and (typed is None or typed == before.replace(second=0, microsecond=0)):
         return before
@@ -191,7 +191,7 @@ def _moment(capture: Capture, typed: datetime | None) -> datetime | None:
 
 
 def _ask_before_none(capture: Capture, form: ScanForm) -> None:
-    """An empty list ends every open fault of the unit with no clear of ours: one touch must not do that unasked."""
+    """An empty list ends every open fault of the unit with no clear on record: one touch must not do that unasked."""
     answers = form.cleaned_data
     if capture.listed or answers["extent"] != "all" or answers["really_none"]:
         return
@@ -205,7 +205,7 @@ def _ask_before_none(capture: Capture, form: ScanForm) -> None:
         f"{names} {are} still open.",
         fields={
             "really_none": f"Without a code, this scan says that {names} {are} gone though nobody cleared {them}. "
-            f"If the unit lists none, tick this and log again. If codes were cleared, log the clear first."
+            f"If the unit lists none, select this and log again. If codes were cleared, log the clear first."
         },
     )
 

@@ -67,9 +67,11 @@ def _log(request: HttpRequest, job: Job, seen: Sequence[FaultSeen], form: WorkFo
     if engine is None and not named and shown is not None and len(engines) == 1:
         engine = engines[0]
     if shown is not None and engine is None:
-        hint = "Say on which engine, or leave the hours out."
+        hint = "Choose the engine, or leave the hours empty."
         if named:
-            hint = "These faults are not of one engine. Leave the hours out, or log the work for each engine."
+            hint = (
+                "These faults belong to more than one engine. Leave the hours empty, or log the work for each engine."
+            )
         raise Refused("Hours of which engine?", fields={"hours": hint})
     log_work(
         by=signed_in(request),

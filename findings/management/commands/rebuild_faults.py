@@ -28,7 +28,7 @@ class Command(BaseCommand):
             self._compare(keys)
             return
         changed = sum(rederive_vessel(key) for key in keys)
-        self.stdout.write(f"{len(keys)} vessels derived anew, {changed} faults changed.")
+        self.stdout.write(f"{len(keys)} vessels derived again, {changed} faults changed.")
 
     def _compare(self, keys: list[int]) -> None:
         wrong: list[str] = []
@@ -41,6 +41,6 @@ class Command(BaseCommand):
             self.stderr.write(sentence)
         if wrong:
             raise CommandError(
-                f"{len(wrong)} faults are not what their evidence says. Run rebuild_faults to mend them."
+                f"{len(wrong)} faults are not what their evidence says. Run rebuild_faults to correct them."
             )
         self.stdout.write(f"{len(keys)} vessels: every fault is what its evidence says.")

@@ -104,7 +104,7 @@ def withdraw(request: HttpRequest, report: str) -> HttpResponse:
         )
 
     if sending.save(act):
-        messages.success(request, f"Report {found.number} is withdrawn. Whoever checks it is told so.")
+        messages.success(request, f"Report {found.number} is withdrawn. Anyone who checks it is told so.")
         return redirect("reports:issued", found.number)
     frame = job_frame(request.user, found.job, TAB)
     return sending.page(

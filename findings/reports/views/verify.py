@@ -30,7 +30,9 @@ def verify(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         if announced_size(request) > MOST_BYTES + ENVELOPE:
             form = FileForm(QueryDict(), MultiValueDict())
-            form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
+            form.add_error(
+                "file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is that large."
+            )
             return _page(request, files=form, status=413)
         return _check_upload(request)
     if "number" in request.GET or "code" in request.GET:
@@ -39,7 +41,9 @@ def verify(request: HttpRequest) -> HttpResponse:
             number, code = tidy_number(numbers.cleaned_data["number"]), tidy_code(numbers.cleaned_data["code"])
             if "/" not in number and number and code:
                 return redirect("reports:verify_code", number, code)
-            numbers.add_error("number" if not number else "code", "This does not look like one of ours.")
+            numbers.add_error(
+                "number" if not number else "code", "This does not look like the number or code of a report."
+            )
         return _page(request, numbers=numbers, status=422)
     return _page(request)
 
@@ -66,7 +70,9 @@ def _check_upload(request: HttpRequest) -> HttpResponse:
         return _page(request, files=form, status=422)
     file = form.cleaned_data["file"]
     if file.size > MOST_BYTES:
-        form.add_error("file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
+        form.add_error(
+            "file", f"This file is larger than {MOST_BYTES // 2**20} MB, and none of our reports is that large."
+        )
         return _page(request, files=form, status=413)
     data = file.read()
     check = check_whole_file(data)

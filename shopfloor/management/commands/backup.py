@@ -41,7 +41,7 @@ class Command(BaseCommand):
         parser.add_argument("--passphrase-file", type=Path, help="a file whose first line is the passphrase")
         parser.add_argument("--keep", type=int, default=0, help="then keep only so many of the newest in the folder")
         parser.add_argument(
-            "--check", action="store_true", help="make none: read this one to its end and say if it is whole"
+            "--check", action="store_true", help="make none: read this one to its end and say if it is complete"
         )
 
     def handle(self, *args: Any, to: Path, **options: Any) -> None:
@@ -50,7 +50,7 @@ class Command(BaseCommand):
             passphrase = passphrase_from(options["passphrase_file"])
             if options["check"]:
                 found = check(to, passphrase)
-                self.stdout.write(f"{to} is whole: made at {found.made_at}, {len(found.entries)} entries.")
+                self.stdout.write(f"{to} is complete: made at {found.made_at}, {len(found.entries)} entries.")
                 return
             made = make_backup(to, passphrase)
         except (SealError, ProgramFailedError) as problem:

@@ -12,7 +12,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from commands.refusals import Refused
 from staff.actions import create_owner
 
-LABELS = {"username": "User name", "name": "Name", "password": "Password", "email": "E-mail"}
+LABELS = {"username": "User name", "name": "Name", "password": "Password", "email": "Email"}
 
 
 class Command(BaseCommand):
@@ -25,9 +25,9 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         """The owner's data, each also taken from the environment."""
-        parser.add_argument("--username", help="what they type to log in; small letters (or OWNER_USERNAME)")
-        parser.add_argument("--name", help="first and last name, as it stands under reports (or OWNER_NAME)")
-        parser.add_argument("--email", help="e-mail, may be left out (or OWNER_EMAIL)")
+        parser.add_argument("--username", help="what they type to log in; lowercase letters (or OWNER_USERNAME)")
+        parser.add_argument("--name", help="first and last name, as printed under reports (or OWNER_NAME)")
+        parser.add_argument("--email", help="email, may be left out (or OWNER_EMAIL)")
         parser.add_argument("--no-input", action="store_true", help="ask nothing; say what is missing instead")
 
     def handle(self, *args: Any, **options: Any) -> None:

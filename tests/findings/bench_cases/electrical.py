@@ -58,7 +58,7 @@ CASES = {
         Case({"drop": "0.6 V", "current": "200 A", "limits": ("", "2 mΩ")}, OUT, ["3 mΩ, more than the 2 mΩ"]),
         Case({"drop": "0 V", "current": "200 A", "limits": ("", "2 mΩ")}, GOOD, ["0 mΩ"]),
         Case({"drop": "0.2 V", "current": "0 A"}, REFUSED, ["more than 0"], field="current", why="no current, no resistance"),
-        Case({"drop": "-0.2 V", "current": "200 A"}, REFUSED, ["probes are exchanged"], field="drop"),
+        Case({"drop": "-0.2 V", "current": "200 A"}, REFUSED, ["probes are swapped"], field="drop"),
         Case({"drop": "240 V", "current": "10 A"}, REFUSED, ["Voltage drop", "more than can be"], field="drop", why="nothing here is above 50 V"),
         Case({"drop": "0.2 V", "current": "200000 A"}, REFUSED, ["beyond anything on a boat"], field="current"),
     ),

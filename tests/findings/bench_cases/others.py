@@ -117,7 +117,7 @@ CASES = {
         Case({**BYTES, "code": "5B 00 03 01"}, NOT_JUDGED, ["SPN 91"], why="pretty_j1939, its tests"),
         Case({**BYTES, "code": "00 00 00 00"}, NOT_JUDGED, ["there is no code"]),
         Case({**BYTES, "code": "D2 04 03 81"}, NOT_JUDGED, ["cannot be known", "do not guess"]),
-        Case({**ANY, "code": "the red light is on"}, REFUSED, ["not one whole code"], field="code"),
+        Case({**ANY, "code": "the red light is on"}, REFUSED, ["not one complete code"], field="code"),
         Case({**ANY, "code": "2-3"}, REFUSED, ["choose flash code"], field="code"),
         Case({**BYTES, "code": "01"}, REFUSED, ["two to four bytes"], field="code"),
     ),

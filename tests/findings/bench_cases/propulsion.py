@@ -33,7 +33,7 @@ CASES = {
         Case({**SLIP, "speed": "0 mph"}, REFUSED, ["100 %"], field="speed", why="tied to the dock"),
         Case({**SLIP, "speed": "120 mph"}, REFUSED, ["no boat under way has"], field="speed"),
         Case({**SLIP, "speed": "50 mph", "ratio": "-1.5"}, REFUSED, ["Gear ratio", "less than 0"], field="ratio"),
-        Case({**SLIP, "speed": "50 mph", "usual": ("20 %", "10 %")}, REFUSED, ["Exchange"], field="usual_high"),
+        Case({**SLIP, "speed": "50 mph", "usual": ("20 %", "10 %")}, REFUSED, ["Swap"], field="usual_high"),
     ),
     "gear-ratio": (
         Case({"way": "speeds", "turns": "5400 rpm", "propeller": "2700 rpm"}, NOT_JUDGED, ["2 turns"], why="a boat owners' forum: 5400 rpm at 2:1"),
@@ -55,7 +55,7 @@ CASES = {
         Case({**RATED, "revs": "5800 rpm", "limiter": "5800 rpm"}, OUT, ["limiter held the engine"], why="what the propeller would allow is not known"),
         Case({**RATED, "revs": "0 rpm"}, REFUSED, ["more than 0"], field="revs"),
         Case({**RATED, "revs": "53000 rpm"}, REFUSED, ["more than can be"], field="revs"),
-        Case({"low": "5850 rpm", "high": "4850 rpm", "limiter": "", "revs": "5300 rpm"}, REFUSED, ["Exchange"], field="low"),
+        Case({"low": "5850 rpm", "high": "4850 rpm", "limiter": "", "revs": "5300 rpm"}, REFUSED, ["Swap"], field="low"),
     ),
     "propeller-pitch": (
         Case(PITCH, NOT_JUDGED, ["try 23 in of pitch"], never=["22 in", "24 in of"], why="a marine parts dealer's guide: 2 in take 300 to 400 rpm"),
@@ -67,7 +67,7 @@ CASES = {
         Case({**PITCH, "target": "7000 rpm"}, REFUSED, ["outside the rated range"], field="target"),
         Case({**PITCH, "pitch": "2100 in"}, REFUSED, ["Pitch", "more than can be"], field="pitch"),
         Case({**PITCH, "step": "30 in"}, REFUSED, ["cannot be larger"], field="step"),
-        Case({**PITCH, "least": "200 rpm", "most": "150 rpm"}, REFUSED, ["Exchange"], field="least"),
+        Case({**PITCH, "least": "200 rpm", "most": "150 rpm"}, REFUSED, ["Swap"], field="least"),
     ),
     "power-and-torque": (
         Case({"revs": "6200 rpm", "power": "300 hp", "torque": ""}, NOT_JUDGED, ["254 ft·lbf"], why="a tuner's page of formulas"),
@@ -84,10 +84,10 @@ CASES = {
     "fuel-burn": (
         Case({"power": "200 hp", "rated": "", "bsfc": "0.50 lb/hp·h", "density": "6.1 lb/gal", "measured": ""}, NOT_JUDGED, ["16.4 gal/h"], why="a general reference article"),
         Case({"power": "200 hp", "rated": "", "bsfc": "0.40 lb/hp·h", "density": "7.2 lb/gal", "measured": ""}, NOT_JUDGED, ["11.1 gal/h"], why="the same article"),
-        Case({**DATA_SHEET, "power": "200 hp", "measured": "10.1 gal/h"}, GOOD, ["burns what the power should take"], why="0.36 · 200 / 7.1 = 10.14"),
-        Case({**DATA_SHEET, "power": "200 hp", "measured": "13 gal/h"}, OUT, ["burns more"]),
-        Case({**DATA_SHEET, "power": "200 hp", "measured": "8 gal/h"}, OUT, ["burns less"]),
-        Case({**PLANNING, "power": "200 hp", "measured": "16 gal/h"}, NOT_JUDGED, ["planning figure"], never=["burns more"], why="a planning figure judges no engine"),
+        Case({**DATA_SHEET, "power": "200 hp", "measured": "10.1 gal/h"}, GOOD, ["fuel burn fits the power"], why="0.36 · 200 / 7.1 = 10.14"),
+        Case({**DATA_SHEET, "power": "200 hp", "measured": "13 gal/h"}, OUT, ["fuel burn is higher"]),
+        Case({**DATA_SHEET, "power": "200 hp", "measured": "8 gal/h"}, OUT, ["fuel burn is lower"]),
+        Case({**PLANNING, "power": "200 hp", "measured": "16 gal/h"}, NOT_JUDGED, ["planning figure"], never=["fuel burn is higher"], why="a planning figure judges no engine"),
         Case({**DATA_SHEET, "power": "", "measured": "10 gal/h"}, REFUSED, ["At part throttle"], field="power", why="cruise is not rated power"),
         Case({**DATA_SHEET, "power": "370 hp", "measured": "10 gal/h"}, REFUSED, ["wide-open throttle only"], field="power", why="cruise is not rated power"),
         Case({**DATA_SHEET, "run": "full", "power": "", "measured": "18.8 gal/h"}, GOOD, ["370 hp"], why="0.36 · 370 / 7.1 = 18.76"),

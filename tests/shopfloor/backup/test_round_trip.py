@@ -236,7 +236,7 @@ def test_a_damaged_file_is_named_and_keeps_no_backup_from_being_made(shop: Path)
     assert beside["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
     assert f"Log head {beside['number']}: {beside['head']}" in said.getvalue()
     call_command("backup", str(path), check=True, stdout=said)
-    assert "is whole: made at" in said.getvalue()
+    assert "is complete: made at" in said.getvalue()
 
 
 def test_no_file_is_thrown_away_while_a_backup_is_made(shop: Path) -> None:

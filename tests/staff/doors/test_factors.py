@@ -85,7 +85,7 @@ def test_the_password_alone_no_longer_opens_anything():
     assert "One more step" in page
     assert "Use your passkey" not in page
     wrong = client.post(STEP, {"code": "000000"})
-    assert "does not fit" in wrong.content.decode()
+    assert "is not correct" in wrong.content.decode()
     assert client.get("/").status_code == 302
     done = client.post(STEP, {"code": now()})
     assert (done.status_code, done.url) == (302, "/")
@@ -167,8 +167,8 @@ def test_guessing_codes_is_limited_and_does_not_lock_out_elsewhere():
     thief = Client(REMOTE_ADDR="203.0.113.9")
     thief.post(LOGIN, {"login": "tomas", "password": PASSWORD})
     for _ in range(SECOND_FACTORS.most):
-        assert "does not fit" in thief.post(STEP, {"code": "000000"}).content.decode()
-    assert "Too many codes" in thief.post(STEP, {"code": codes[1]}).content.decode()
+        assert "is not correct" in thief.post(STEP, {"code": "000000"}).content.decode()
+    assert "Too many wrong codes" in thief.post(STEP, {"code": codes[1]}).content.decode()
     client, _ = password_only()
     assert client.post(STEP, {"code": codes[2]}).status_code == 302
 

@@ -75,7 +75,7 @@ def test_what_nobody_would_guess_is_taken(cast, password):
 def test_the_sentence_says_what_to_do(cast):
     with pytest.raises(ValidationError) as refused:
         validate_password("garboard2026", cast.tech)
-    assert "Choose words that have nothing to do with it." in " ".join(refused.value.messages)
+    assert "Choose words that have nothing to do with them." in " ".join(refused.value.messages)
 
 
 def test_a_password_in_another_script_is_not_refused_for_its_letters(cast):

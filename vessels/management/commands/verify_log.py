@@ -24,8 +24,8 @@ NOT_COVERED = (
     "covered), drafts of reports."
 )
 ALONE = (
-    "Without --against, somebody who may write anything to the database can have put a whole other log in place of "
-    "this one. Hold it against a backup, the file of ANCHOR_FILE, or the head that is printed on a report."
+    "Without --against, somebody with full access to the database could have put another log in place of this one. "
+    "Compare it with a backup, the file of ANCHOR_FILE, or the head that is printed on a report."
 )
 
 

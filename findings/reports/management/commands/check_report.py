@@ -14,7 +14,9 @@ from findings.reports.verifying import MOST_BYTES, Standing, check_file
 class Command(BaseCommand):
     """Check one file."""
 
-    help = "Check a PDF file against the reports that were issued here; it fails unless the file is one, and stands."
+    help = (
+        "Check a PDF file against the reports that were issued here; it fails unless the file is one of them and valid."
+    )
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Which file."""
@@ -28,7 +30,9 @@ class Command(BaseCommand):
         except OSError as problem:
             raise CommandError(f"{file} cannot be read: {problem.strerror}.") from problem
         if len(data) > MOST_BYTES:
-            raise CommandError(f"{file} is larger than {MOST_BYTES // 2**20} MB, and none of our reports is.")
+            raise CommandError(
+                f"{file} is larger than {MOST_BYTES // 2**20} MB, and none of our reports is that large."
+            )
         check = check_file(data)
         verdict = verdict_of(check)
         said = f"{verdict.heading}. {verdict.sentence}"
