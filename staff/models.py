@@ -14,7 +14,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils import timezone
 
-from staff.policy import Permission, Role, may
+from staff.roles import Permission, Role, may
 from web.versions import Versioned
 
 

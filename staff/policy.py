@@ -1,15 +1,15 @@
-"""Who may do what: the one table that every view, action and template asks."""
+"""Asking the table of ``staff.roles``: by an action, which refuses, and by a view."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from enum import StrEnum
 from functools import wraps
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from django.core.exceptions import PermissionDenied
 
 from commands.refusals import Refused
+from staff.roles import ALLOWED, Permission, Role, may
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -17,73 +17,9 @@ if TYPE_CHECKING:
 
     from staff.models import Person
 
+__all__ = ["ALLOWED", "Permission", "Role", "may", "permission_required", "require"]
+
 P = ParamSpec("P")
-
-
-class Role(StrEnum):
-    """What a person is in the shop."""
-
-    FRONT_DESK = "front-desk"
-    TECHNICIAN = "technician"
-    MANAGER = "manager"
-    OWNER = "owner"
-
-
-class Permission(StrEnum):
-    """One thing that some people may do and others may not."""
-
-    SEE_RECORDS = "see customers, vessels, jobs, faults and the log"
-    EDIT_RECORDS = "add and change customers, vessels, engines and units"
-    OPEN_JOBS = "open a job and change its intake"
-    MOVE_JOBS = "move a job from state to state"
-    WRITE_CORRECTIONS = "write cause and correction on a job line"
-    SET_PRICES = "add and change priced lines"
-    LOG_FINDINGS = "log scans, clears, readings and work done"
-    AMEND_FINDINGS = "amend findings in the log"
-    WRITE_NOTES = "write a note in the log"
-    VOID_OTHERS_NOTES = "void a note that somebody else wrote"
-    EDIT_SPEC_CARDS = "add and change spec cards"
-    EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
-    EDIT_PARTS = "add and change catalog parts"
-    DRAFT_REPORTS = "draft and word a condition report"
-    SIGN_REPORTS = "sign, revise and withdraw a condition report"
-    SEE_INSIGHT = "see repeat-fault history across the shop"
-    MANAGE_STAFF = "add people and set their roles"
-    MANAGE_SHOP = "change the shop profile"
-
-
-_EVERYONE = frozenset(Role)
-_OFFICE = frozenset({Role.FRONT_DESK, Role.MANAGER, Role.OWNER})
-_FLOOR = frozenset({Role.TECHNICIAN, Role.MANAGER, Role.OWNER})
-_LEAD = frozenset({Role.MANAGER, Role.OWNER})
-
-ALLOWED: dict[Permission, frozenset[Role]] = {
-    Permission.SEE_RECORDS: _EVERYONE,
-    Permission.EDIT_RECORDS: _EVERYONE,
-    Permission.OPEN_JOBS: _OFFICE,
-    Permission.MOVE_JOBS: _EVERYONE,
-    Permission.WRITE_CORRECTIONS: _FLOOR,
-    Permission.SET_PRICES: _OFFICE,
-    Permission.LOG_FINDINGS: _FLOOR,
-    Permission.AMEND_FINDINGS: _FLOOR,
-    Permission.WRITE_NOTES: _EVERYONE,
-    Permission.VOID_OTHERS_NOTES: _LEAD,
-    Permission.EDIT_SPEC_CARDS: _FLOOR,
-    Permission.EDIT_INSTRUMENTS: _LEAD,
-    Permission.EDIT_PARTS: _LEAD,
-    Permission.DRAFT_REPORTS: _FLOOR,
-    Permission.SIGN_REPORTS: _LEAD,
-    Permission.SEE_INSIGHT: _LEAD,
-    Permission.MANAGE_STAFF: frozenset({Role.OWNER}),
-    Permission.MANAGE_SHOP: frozenset({Role.OWNER}),
-}
-
-
-def may(person: object, permission: Permission) -> bool:
-    """Whether the person may do it. A person who is not signed in, or no longer works here, may do nothing."""
-    if not getattr(person, "is_authenticated", False) or not getattr(person, "is_active", False):
-        return False
-    return Role(getattr(person, "role", "")) in ALLOWED[permission]
 
 
 def require(person: Person, permission: Permission) -> None:

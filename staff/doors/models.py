@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import ClassVar
 
 import pgtrigger
@@ -57,9 +58,8 @@ class Session(AbstractBaseSession):
     @classmethod
     def get_session_store_class(cls) -> type:
         """The store that keeps it."""
-        from staff.doors.sessions import SessionStore
-
-        return SessionStore
+        store: type = import_module(settings.SESSION_ENGINE).SessionStore
+        return store
 
 
 class AccountEvent(models.Model):
