@@ -228,7 +228,8 @@ def _queue() -> Finding:
     if oldest is None:
         return Finding("queue", is_well=True, says=f"Nothing waits for the worker.{said}")
     is_late = any(task.is_overdue or task.is_silent for task in waiting) and now - oldest.asked_at > LONGEST_WAIT
-    says = f"{count} wait(s) for the worker or are being done, the oldest since {oldest.asked_at:%Y-%m-%d %H:%M} UTC."
+    tasks = "1 task waits for the worker or is" if count == 1 else f"{count} tasks wait for the worker or are"
+    says = f"{tasks} being done, the oldest since {oldest.asked_at:%Y-%m-%d %H:%M} UTC."
     return Finding("queue", is_well=not is_late, says=says + said)
 
 
