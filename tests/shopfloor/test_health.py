@@ -214,15 +214,15 @@ def test_a_worker_that_is_just_started_is_given_a_minute(client: Client, monkeyp
     ("row", "age_s", "status", "says"),
     [
         (None, 0, 200, "Nothing waits for the worker."),
-        ({"state": "asked"}, 5, 200, "1 wait(s) for the worker or are being done, the oldest since"),
+        ({"state": "asked"}, 5, 200, "1 task waits for the worker or is being done, the oldest since"),
         ({"state": "asked"}, 90, 200, "the oldest since"),  # late, and not yet for long
         ({"state": "asked"}, 125, 503, "the oldest since"),
-        ({"state": "taken", "heard_at": 2}, 4000, 200, "are being done"),  # a large backup
+        ({"state": "taken", "heard_at": 2}, 4000, 200, "is being done"),  # a large backup
         (
             {"state": "taken", "heard_at": 100},
             4000,
             503,
-            "are being done",
+            "is being done",
         ),  # its worker is dead, and nobody takes it up
         ({"state": "done"}, 4000, 200, "Nothing waits for the worker."),
         ({"state": "failed", "ended_at": 10}, 4000, 200, "Given up within a day: backup at 20"),
