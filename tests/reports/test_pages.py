@@ -85,7 +85,8 @@ def test_the_whole_way_on_pages(cast, job, tech, owner, django_capture_on_commit
         ("retry", "post", {Role.MANAGER, Role.OWNER}),
     ],
 )
-def test_roles_on_a_draft(cast, job, name, method, allowed):
+def test_roles_on_a_draft(cast, job, name, method, allowed, monkeypatch, drawn):
+    monkeypatch.setattr("findings.reports.views.drafts.draw_pdf", lambda *_: drawn)
     scene.reviewed(cast, job)
     for role in Role:
         answer = getattr(as_role(cast, role), method)(reverse(f"reports:{name}", args=[job.number]))

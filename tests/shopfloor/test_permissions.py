@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -353,7 +354,8 @@ WHO = [None, *Role]
 
 @pytest.mark.django_db
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
-def test_matrix(row):
+def test_matrix(row, monkeypatch):
+    monkeypatch.setattr("findings.reports.views.drafts.draw_pdf", lambda *_: SimpleNamespace(data=b"%PDF"))
     if row.name not in ROUTES:
         pytest.skip("told by the test of gaps")
     note_heartbeat()  # of the worker that the health page asks for
