@@ -1,9 +1,13 @@
-"""The envelope: ``@command`` under an action makes it an act that is done once, or refused with a sentence.
+"""The envelope: ``@command`` under an action makes it an act that is done once and whole, or refused with a sentence.
 
 The client chooses the act's id and sends it with the form (``entry_id``, because an act that logs gives its id to the
-entry). Sent again with the same content, by whatever chance, it is answered with what came of it the first time; two
-that arrive at once are done one after the other, so that the second is a repetition. The same id with another content
-is another act under a wrong name: it is refused, and nothing that somebody wrote is taken for done.
+entry). Around each action the envelope opens the transaction, asks the policy, finds whether the act was done before,
+takes the turn of the record that it writes to, checks that what it names belongs together, calls the action, and keeps
+what was done in the journal (``commands.models.Command``). The action is left with what is peculiar to it.
+
+Sent again with the same content, by whatever chance, an act is answered with what came of it the first time; two that
+arrive at once are done one after the other, so that the second is a repetition. The same id with another content is
+another act under a wrong name: it is refused, and nothing that somebody wrote is taken for done.
 """
 
 from __future__ import annotations
@@ -12,77 +16,174 @@ import inspect
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass, field
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar, cast
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.apps import apps
 from django.db import connection, models, transaction
 
+from commands import journal
 from commands.content import digest_of, named
+from commands.hooks import ask, refuse_strangers
 from commands.models import Command
 from commands.refusals import Refused
+from commands.sender import sender
 
 P = ParamSpec("P")
 T = TypeVar("T")
+Given = Mapping[str, Any]
 
 ID, ACTOR = "entry_id", "by"
 SENT_BEFORE = "This form was already logged with other content. Open a new form and log this again."
 USED_ELSEWHERE = "This form was already used for something else. Open a new form and send it again."
 OUTCOME_IS_GONE = "This form was already sent, and its result no longer exists. Open a new form."
+MOST_RECORDS = 100
 
-_under_way: ContextVar[frozenset[UUID]] = ContextVar("commands_under_way", default=frozenset())
+
+@dataclass(frozen=True, kw_only=True)
+class Envelope:
+    """What is said of an action beside its code; see ``command``."""
+
+    kind: str
+    action: Callable[..., Any]
+    signature: inspect.Signature
+    needs: Any
+    writes_to: str
+    about: tuple[str, ...]
+    worked_out: tuple[str, ...]
+    as_kept: Mapping[str, Callable[[Any], Any]]
+    secret: tuple[str, ...]
+    same_secret: Callable[[Given], bool] | None
+    again: Callable[[Given], Any] | None
+
+    def given(self, args: Any, kwargs: Any) -> dict[str, Any]:
+        """The arguments by name, those of a ``**`` parameter among them."""
+        given: dict[str, Any] = {}
+        for name, value in self.signature.bind(*args, **kwargs).arguments.items():
+            if self.signature.parameters[name].kind is inspect.Parameter.VAR_KEYWORD:
+                given |= value
+            else:
+                given[name] = value
+        return given
+
+    def digest(self, given: Given) -> str:
+        """The digest of what is said: without the id, without what the program works out, without any secret.
+
+        Left out or said, a default says the same, so that an argument added later leaves older digests as they are.
+        """
+        left_out = {ID, *self.worked_out, *self.secret}
+        said = {
+            name: self.as_kept[name](value) if name in self.as_kept else value
+            for name, value in given.items()
+            if name not in left_out and not _is_default(value, self.signature.parameters.get(name))
+        }
+        return digest_of(self.kind, said)
+
+    def needed(self, given: Given) -> Any:
+        """What the actor needs for this."""
+        return self.needs(given) if callable(self.needs) else self.needs
+
+    def record(self, given: Given) -> models.Model | None:
+        """The record whose turn is taken."""
+        if not self.writes_to:
+            return None
+        first, *rest = self.writes_to.split(".")
+        found = given.get(first)
+        for name in rest:
+            found = getattr(found, name, None)
+        return found if isinstance(found, models.Model) and found.pk is not None else None
+
+
+COMMANDS: dict[str, Envelope] = {}
+"""Every act that the program knows, by its kind."""
+
+
+@dataclass
+class _Act:
+    """An act that is under way, with the ids of those that it is part of, and what is to be kept at its end."""
+
+    keys: frozenset[UUID] = frozenset()
+    is_act: bool = True
+    kept: list[Command] = field(default_factory=list)
+    told: dict[str, Any] = field(default_factory=dict)
+
+
+_under_way: ContextVar[_Act | None] = ContextVar("commands_under_way", default=None)
 
 
 def command(
-    kind: str, *, worked_out: tuple[str, ...] = (), as_kept: Mapping[str, Callable[[Any], Any]] | None = None
+    kind: str,
+    *,
+    needs: Any = (),
+    writes_to: str = "",
+    about: tuple[str, ...] = (),
+    worked_out: tuple[str, ...] = (),
+    as_kept: Mapping[str, Callable[[Any], Any]] | None = None,
+    secret: tuple[str, ...] = (),
+    same_secret: Callable[[Given], bool] | None = None,
+    again: Callable[[Given], Any] | None = None,
 ) -> Callable[[Callable[P, T]], Callable[P, T]]:
     """Put the envelope under an action, which takes ``by`` and ``entry_id`` by name.
 
-    ``worked_out`` names arguments that the program itself derives from the others: they are no part of what was said,
-    and may come out differently when the form arrives a second time. ``as_kept`` says of an argument what is kept of
-    it, where two ways to say it are one.
+    ``needs``: the permission, or a function of the arguments that gives it; several are all needed, none is nobody's.
+    ``writes_to``: the record whose turn is taken, as a path from an argument, such as ``unit.vessel``. ``about``:
+    further arguments that the journal names, such as the actor of an act on oneself. ``worked_out``: arguments that
+    the program itself derives from the others; they are no part of what was said, and may come out differently when
+    the form arrives a second time. ``as_kept`` says of an argument what is kept of it, where two ways to say it
+    are one.
+    ``secret``: arguments that no digest covers; ``same_secret`` then says whether a repetition holds the same.
+    ``again`` answers a repetition where what came of the first is no record.
 
     Raises (from the action):
-        Refused: the id stands for another act, or for this one with other content.
+        Refused: the id stands for another act, or for this one with other content; the person may not; or what is
+            named does not belong together.
     """
 
     def under(action: Callable[P, T]) -> Callable[P, T]:
-        signature, kept = inspect.signature(action), as_kept or {}
-        defaults = {name: one.default for name, one in signature.parameters.items()}
-
         @wraps(action)
         def enveloped(*args: P.args, **kwargs: P.kwargs) -> T:
-            given = _given(signature, args, kwargs)
-            key = given.get(ID)
+            given = envelope.given(args, kwargs)
             with transaction.atomic():
-                if not isinstance(key, UUID) or key in _under_way.get():
-                    return action(*args, **kwargs)
-                said = {
-                    name: kept[name](value) if name in kept else value
-                    for name, value in given.items()
-                    if name != ID and name not in worked_out and not _is_default(value, defaults.get(name))
-                }
-                _take_turn(key)
-                digest = digest_of(kind, said)
-                known = Command.objects.filter(pk=key).first()
-                if known is not None:
-                    return cast("T", _answer(known, kind, digest, given))
-                with _doing(key):
-                    outcome = action(*args, **kwargs)
-                actor = given.get(ACTOR)
-                Command.objects.create(
-                    pk=key,
-                    kind=kind,
-                    actor_id=actor.pk if isinstance(actor, models.Model) else None,
-                    digest=digest,
-                    outcome=named(outcome) if isinstance(outcome, models.Model) else "",
-                )
-                return outcome
+                ask(given.get(ACTOR), envelope.needed(given))
+                return cast("T", _do(envelope, given, lambda: action(*args, **kwargs)))
 
+        envelope = Envelope(
+            kind=kind,
+            action=enveloped,
+            signature=inspect.signature(action),
+            needs=needs,
+            writes_to=writes_to,
+            about=about,
+            worked_out=worked_out,
+            as_kept=as_kept or {},
+            secret=secret,
+            same_secret=same_secret,
+            again=again,
+        )
+        enveloped.envelope = envelope  # type: ignore[attr-defined]
+        COMMANDS[kind] = envelope
         return enveloped
 
     return under
+
+
+@contextmanager
+def together() -> Iterator[None]:
+    """Several acts in one transaction, all or none; what was done is kept at the end of all."""
+    outer = _under_way.get()
+    with transaction.atomic(), _as(outer or _Act(is_act=False)) as act:
+        yield
+        if outer is None:
+            journal.write(act.kept)
+
+
+def tell(**told: Any) -> None:
+    """Tell the journal what changed: names of fields, and figures or choices before and after, as texts; no secrets."""
+    act = _under_way.get()
+    if act is not None:
+        act.told.update(told)
 
 
 def outcome_of(key: UUID | None, kind: str) -> models.Model | None:
@@ -91,19 +192,77 @@ def outcome_of(key: UUID | None, kind: str) -> models.Model | None:
     return _record(known.outcome) if known is not None else None
 
 
-def _given(signature: inspect.Signature, args: Any, kwargs: Any) -> dict[str, Any]:
-    """The arguments by name, those of a ``**`` parameter among them."""
-    given: dict[str, Any] = {}
-    for name, value in signature.bind(*args, **kwargs).arguments.items():
-        if signature.parameters[name].kind is inspect.Parameter.VAR_KEYWORD:
-            given |= value
-        else:
-            given[name] = value
-    return given
+def was_done(key: UUID | None, kind: str) -> bool:
+    """Whether an act was done under this id, for a page whose record the act took away."""
+    return key is not None and Command.objects.filter(pk=key, kind=kind).exists()
 
 
-def _is_default(value: Any, default: Any) -> bool:
-    """Left out or said, a default says the same: so that an argument added later leaves older digests as they are."""
+def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
+    """Do an act, or answer a repetition."""
+    outer, key = _under_way.get(), given.get(ID)
+    if outer is not None and ((key is None and outer.is_act) or key in outer.keys):
+        _prepare(envelope, given)
+        return action()  # a part of the act that is under way
+    digest = envelope.digest(given)
+    if isinstance(key, UUID):
+        _take_turn(key)
+        known = Command.objects.filter(pk=key).first()
+        if known is not None:
+            return _answer(known, envelope, digest, given)
+    else:
+        key = uuid4()
+    held = _prepare(envelope, given)
+    keys = outer.keys if outer else frozenset()
+    with _as(_Act(keys | {key}, kept=outer.kept if outer else [])) as act:
+        outcome = action()
+        actor = given.get(ACTOR)
+        said_by = sender()
+        act.kept.append(
+            Command(
+                pk=key,
+                kind=envelope.kind,
+                actor_id=actor.pk if isinstance(actor, models.Model) else None,
+                device=said_by.device,
+                at=said_by.at,
+                digest=digest,
+                outcome=named(outcome) if isinstance(outcome, models.Model) and outcome.pk is not None else "",
+                records=_records(envelope, given, held, outcome),
+                told=act.told,
+                chain=_chain(held, actor),
+            )
+        )
+        if outer is None:
+            journal.write(act.kept)
+    return outcome
+
+
+def _chain(held: models.Model | None, actor: Any) -> str:
+    """The chain of an act: of the record whose turn it holds, or of the person; "machine" where nobody is logged in."""
+    holder = held if held is not None else actor
+    return named(holder) if isinstance(holder, models.Model) else "machine"
+
+
+def _prepare(envelope: Envelope, given: Given) -> models.Model | None:
+    """Take the turn of what is written to, and look whether what is named belongs to it."""
+    held = envelope.record(given)
+    if held is not None:
+        type(held)._default_manager.select_for_update(of=("self",), no_key=True).filter(pk=held.pk).first()
+        refuse_strangers(held, given)
+    return held
+
+
+def _records(envelope: Envelope, given: Given, held: models.Model | None, outcome: Any) -> list[str]:
+    """What an act was about, by table and key: each record among its arguments, and what came of it."""
+    found: list[Any] = [held, outcome]
+    for name, value in given.items():
+        if name != ACTOR or name in envelope.about:
+            found += value if isinstance(value, list | tuple) else [value]
+    names = (named(one) for one in found if isinstance(one, models.Model) and one.pk is not None)
+    return list(dict.fromkeys(names))[:MOST_RECORDS]
+
+
+def _is_default(value: Any, parameter: inspect.Parameter | None) -> bool:
+    default = parameter.default if parameter is not None else None
     return type(value) is type(default) and value == default
 
 
@@ -114,26 +273,33 @@ def _take_turn(key: UUID) -> None:
 
 
 @contextmanager
-def _doing(key: UUID) -> Iterator[None]:
-    """While an act is under way, those that it calls with its own id are part of it."""
-    token = _under_way.set(_under_way.get() | {key})
+def _as(act: _Act) -> Iterator[_Act]:
+    """While an act is under way, those that it calls with its own id, or without any, are part of it."""
+    token = _under_way.set(act)
     try:
-        yield
+        yield act
     finally:
         _under_way.reset(token)
 
 
-def _answer(known: Command, kind: str, digest: str, given: Mapping[str, Any]) -> Any:
+def _answer(known: Command, envelope: Envelope, digest: str, given: Given) -> Any:
     """What came of the first sending; a record that the caller holds is brought up to date and given back."""
-    if known.kind != kind:
+    if known.kind != envelope.kind:
         raise Refused(USED_ELSEWHERE)
     if known.digest != digest:
         raise Refused(SENT_BEFORE)
+    answer = envelope.again(given) if envelope.again else _held(known, given) or _record(known.outcome)
+    if envelope.same_secret is not None and not envelope.same_secret({**given, "outcome": answer}):
+        raise Refused(SENT_BEFORE)
+    return answer
+
+
+def _held(known: Command, given: Given) -> models.Model | None:
     for held in given.values():
         if isinstance(held, models.Model) and named(held) == known.outcome:
             held.refresh_from_db()
             return held
-    return _record(known.outcome)
+    return None
 
 
 def _record(outcome: str) -> models.Model | None:

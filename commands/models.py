@@ -1,21 +1,30 @@
-"""The journal of commands: one row for each act that came with an id, as long as the program runs."""
+"""The journal of commands: one row for each act, as long as the program runs."""
 
 from __future__ import annotations
 
 import uuid
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from django.conf import settings
+from django.contrib.postgres.fields import ArrayField
+from django.contrib.postgres.indexes import GinIndex
 from django.db import models
 from django.utils import timezone
 
 from commands.triggers import append_only
 
+GENESIS = "0" * 64
+
 
 class Command(models.Model):
     """An act that was done: its id, what it was and said (as a digest), who did it, and what came of it.
 
-    ``outcome`` names the record that it made or changed, as ``app.model:key``; empty where it gave none.
+    ``at`` is the client's own time, ``received_at`` the program's. ``records`` names what the act was about, and
+    ``outcome`` the record that it made or changed, both as ``app.model:key``; empty where there was none. ``told`` says
+    what changed, by the names of fields: with values for figures and choices, never with texts, and never of a secret.
+    ``link`` chains the act to the one before it in its ``chain``, which is the record whose turn it held, or the actor.
+    Rows of before there were chains have no position.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -23,12 +32,26 @@ class Command(models.Model):
     actor = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True, db_index=False
     )
+    device = models.CharField(max_length=60, blank=True, default="")
+    at = models.DateTimeField(null=True)
     received_at = models.DateTimeField(default=timezone.now)
     digest = models.CharField(max_length=64)
     outcome = models.CharField(max_length=120, blank=True)
+    records = ArrayField(models.CharField(max_length=120), default=list)
+    told: models.JSONField[Any, Any] = models.JSONField(default=dict)
+    chain = models.CharField(max_length=120, blank=True, default="")
+    position = models.PositiveIntegerField(null=True)
+    link = models.CharField(max_length=64, blank=True, default="")
 
     class Meta:
         triggers = append_only()
+        indexes = [
+            models.Index(fields=["-received_at", "id"], name="commands_newest_first"),
+            models.Index(fields=["actor", "-received_at", "id"], name="commands_by_actor"),
+            models.Index(fields=["kind", "-received_at", "id"], name="commands_by_kind"),
+            GinIndex(fields=["records"], name="commands_by_record", fastupdate=False),
+        ]
+        constraints = [models.UniqueConstraint(fields=["chain", "position"], name="one_command_per_position")]
 
     def __str__(self) -> str:
         return f"{self.kind} {self.received_at:%Y-%m-%d %H:%M}"
@@ -95,3 +118,15 @@ class BackgroundTask(models.Model):
     def _is_older(self, moment: datetime, *, pulses: int) -> bool:
         # By the machine's own clock, as the database keeps these moments: a test or the demo may have set another.
         return datetime.now(UTC) - moment > pulses * timedelta(seconds=settings.WORKER_PULSE_SECONDS)
+
+
+class CommandChain(models.Model):
+    """Where a chain of commands stands: the head that the next act is linked to."""
+
+    name = models.CharField(max_length=120, primary_key=True)
+    position = models.PositiveIntegerField(default=0)
+    digest = models.CharField(max_length=64, default=GENESIS)
+    anchored_position = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.name} to {self.position}"

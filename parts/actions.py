@@ -6,14 +6,17 @@ import copy
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
+from uuid import UUID
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
 
+from commands.envelope import command, tell
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
 from parts.models import Part
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from web.versions import apply_changes
 
 FIELDS = frozenset({"number", "maker", "description", "unit_price", "is_active"})
@@ -31,10 +34,17 @@ def _check(part: Part) -> None:
         raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY})
 
 
-@transaction.atomic
-def add_part(*, by: Person, number: str, maker: str, description: str, unit_price: Decimal) -> Part:
+def _nothing_more(given: Mapping[str, Any]) -> dict[str, tuple[Any, Any]]:
+    """What a change that was made before changes now."""
+    given["part"].refresh_from_db()
+    return {}
+
+
+@command("add_part", needs=Permission.EDIT_PARTS)
+def add_part(
+    *, by: Person, number: str, maker: str, description: str, unit_price: Decimal, entry_id: UUID | None = None
+) -> Part:
     """Put a part into the catalog."""
-    require(by, Permission.EDIT_PARTS)
     part = Part(
         number=number.strip(),
         maker=maker.strip(),
@@ -48,19 +58,19 @@ def add_part(*, by: Person, number: str, maker: str, description: str, unit_pric
             part.save()
     except IntegrityError as error:
         raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY}) from error
+    tell(unit_price=[None, plain_decimal(part.unit_price)])
     return part
 
 
-@transaction.atomic
+@command("change_part", needs=Permission.EDIT_PARTS, again=_nothing_more)
 def change_part(
-    *, by: Person, part: Part, changes: Mapping[str, Any], seen_version: int | None = None
+    *, by: Person, part: Part, changes: Mapping[str, Any], seen_version: int | None = None, entry_id: UUID | None = None
 ) -> dict[str, tuple[Any, Any]]:
     """Change what the catalog says of a part. Jobs keep the price that was charged.
 
     Raises:
         Conflict: somebody else saved something else in the meantime.
     """
-    require(by, Permission.EDIT_PARTS)
     unknown = set(changes) - FIELDS
     if unknown:
         raise ValueError(f"not to be changed here: {', '.join(sorted(unknown))}")

@@ -23,6 +23,7 @@ from staff.queries import shop_profile
 from staff.requests import signed_in
 from web.pager import asked_page
 from web.submission import show_refusal
+from web.typed import sent_id
 from web.versions import after_conflict, both_versions
 
 
@@ -69,7 +70,7 @@ def part_add(request: HttpRequest) -> HttpResponse:
     form = PartForm(request.POST or None, part=None, currency=shop_profile().currency, initial={"number": number})
     if request.method == "POST" and form.is_valid():
         try:
-            added = add_part(by=signed_in(request), **form.changes)
+            added = add_part(by=signed_in(request), entry_id=sent_id(request), **form.changes)
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
@@ -91,6 +92,7 @@ def part_change(request: HttpRequest, pk: int) -> HttpResponse:
                 part=changed,
                 changes=form.changes,
                 seen_version=form.cleaned_data["seen_version"],
+                entry_id=sent_id(request),
             )
         except Conflict as conflict:
             context |= {"conflict": both_versions(form, conflict), "who": conflict.by}

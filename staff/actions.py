@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Mapping
 from typing import Any, TypeVar
+from uuid import UUID
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
@@ -12,11 +13,13 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 
+from commands.envelope import command
+from commands.envelope import tell as tell_journal
 from commands.refusals import Refused
 from staff.doors.events import note, tell
 from staff.doors.sessions import end_sessions
 from staff.models import Person, ShopProfile
-from staff.policy import Permission, Role, require
+from staff.policy import Permission, Role
 from staff.queries import shop_profile
 from web.versions import apply_changes
 
@@ -66,24 +69,49 @@ def _new_person(*, username: str, name: str, role: Role | str, password: str, em
     return person
 
 
-@transaction.atomic
+def _same_password(given: Mapping[str, Any]) -> bool:
+    """Whether a form that arrives again holds the password of the first: no digest could say so and keep it secret."""
+    person = given.get("person") or given.get("outcome") or given.get("by")
+    if not isinstance(person, Person):
+        return False
+    stored = Person.objects.get(pk=person.pk)
+    # One that they chose themselves is nobody's to try.
+    may_be_tried = stored == given.get("by") or stored.password_is_temporary
+    return may_be_tried and stored.check_password(given["password"])
+
+
+def _refreshed(given: Mapping[str, Any]) -> dict[str, tuple[Any, Any]]:
+    """What a change that was made before changes now: nothing."""
+    given["person"].refresh_from_db()
+    return {}
+
+
+@command("add_person", needs=Permission.MANAGE_STAFF, secret=("password",), same_secret=_same_password)
 def add_person(
-    *, by: Person, username: str, name: str, role: Role | str, password: str, email: str = "", qualification: str = ""
+    *,
+    by: Person,
+    username: str,
+    name: str,
+    role: Role | str,
+    password: str,
+    email: str = "",
+    qualification: str = "",
+    entry_id: UUID | None = None,
 ) -> Person:
     """Add somebody who can log in, with a first password that they have to change before anything else."""
-    require(by, Permission.MANAGE_STAFF)
     person = _new_person(
         username=username, name=name, role=role, password=password, email=email, qualification=qualification
     )
     person.changed_by = by
     person.password_is_temporary = True
     saved = _saved(person)
+    tell_journal(role=[None, saved.role])
     note("added", saved, by=by, role=saved.role)
     return saved
 
 
-@transaction.atomic
-def create_owner(*, username: str, name: str, password: str, email: str = "") -> Person:
+@command("create_owner", secret=("password",), same_secret=_same_password)
+def create_owner(*, username: str, name: str, password: str, email: str = "", entry_id: UUID | None = None) -> Person:
     """Add an owner from the command line of the machine itself: whoever runs the server may let an owner in."""
     person = _new_person(
         username=username, name=name, role=Role.OWNER, password=password, email=email, qualification=""
@@ -104,9 +132,14 @@ def _saved(person: Person) -> Person:
     return person
 
 
-@transaction.atomic
+@command("change_person", needs=Permission.MANAGE_STAFF, again=_refreshed)
 def change_person(
-    *, by: Person, person: Person, changes: Mapping[str, Any], seen_version: int | None = None
+    *,
+    by: Person,
+    person: Person,
+    changes: Mapping[str, Any],
+    seen_version: int | None = None,
+    entry_id: UUID | None = None,
 ) -> dict[str, tuple[Any, Any]]:
     """Change what is known of a person, or whether they work here. People are never deleted.
 
@@ -114,7 +147,6 @@ def change_person(
         Refused: the shop would be left without an owner who can log in, or a value is wrong.
         Conflict: another owner saved something else in the meantime.
     """
-    require(by, Permission.MANAGE_STAFF)
     _refuse_unknown(changes, PERSON_FIELDS)
     owners = list(
         Person.objects.select_for_update()
@@ -141,13 +173,12 @@ def change_person(
     return changed
 
 
-@transaction.atomic
-def set_password(*, by: Person, person: Person, password: str) -> None:
+@command("set_password", needs=Permission.MANAGE_STAFF, secret=("password",), same_secret=_same_password)
+def set_password(*, by: Person, person: Person, password: str, entry_id: UUID | None = None) -> None:
     """Give somebody a new password. They have to log in again everywhere, and then choose one of their own.
 
     Whoever sets it knows it: so it opens nothing but the page where it is changed, and the person is told who set it.
     """
-    require(by, Permission.MANAGE_STAFF)
     _check_password(password, person)
     person.set_password(password)
     person.password_is_temporary = person != by
@@ -156,8 +187,8 @@ def set_password(*, by: Person, person: Person, password: str) -> None:
     end_sessions(person, by=by)
 
 
-@transaction.atomic
-def choose_password(*, by: Person, password: str, session_key: str | None = None) -> None:
+@command("choose_password", about=("by",), secret=("password", "session_key"), same_secret=_same_password)
+def choose_password(*, by: Person, password: str, session_key: str | None = None, entry_id: UUID | None = None) -> None:
     """Change one's own password. Everywhere but in this session one has to log in again.
 
     Raises:
@@ -175,7 +206,7 @@ def choose_password(*, by: Person, password: str, session_key: str | None = None
     end_sessions(by, by=by, but=session_key)
 
 
-@transaction.atomic
+@command("change_shop", needs=Permission.MANAGE_SHOP)
 def change_shop(
     *,
     by: Person,
@@ -183,13 +214,13 @@ def change_shop(
     changes: Mapping[str, Any],
     logo_png: bytes | None = None,
     remove_logo: bool = False,
+    entry_id: UUID | None = None,
 ) -> ShopProfile:
     """Change the shop's profile. ``logo_png`` is a picture that ``staff.logos`` has drawn.
 
     Raises:
         Conflict: somebody else saved something else in the meantime.
     """
-    require(by, Permission.MANAGE_SHOP)
     _refuse_unknown(changes, SHOP_FIELDS)
     shop = shop_profile()
     wanted = dict(changes)

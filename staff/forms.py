@@ -12,6 +12,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 
+from commands.envelope import was_done
 from commands.refusals import Refused
 from staff.actions import choose_password
 from staff.doors.own_word import AsksAgain, prove
@@ -19,6 +20,7 @@ from staff.doors.sessions import SHARED
 from staff.logos import LogoProblem, letterhead_png
 from staff.models import Person, ShopProfile
 from web.fields import FigureField
+from web.typed import sent_id
 
 PASSWORD_HINT = "Ten characters or more. Four words that do not belong together are easy to remember and hard to guess."  # noqa: S105
 
@@ -70,8 +72,9 @@ class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]
     def clean_oldpassword(self) -> str:
         """Asked as everywhere, so that guesses count together wherever they are made."""
         typed = str(self.cleaned_data["oldpassword"])
-        try:
-            prove(context.request, typed, field="oldpassword")
+        is_again = was_done(sent_id(context.request), "choose_password")
+        try:  # a form that arrives again is proven by the new password: the old one holds no longer
+            prove(context.request, self.data.get("password1", "") if is_again else typed, field="oldpassword")
         except Refused as refusal:
             raise forms.ValidationError(refusal.sentence) from refusal
         return typed
@@ -82,8 +85,12 @@ class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]
         if self.errors:
             return data
         try:
-            key = context.request.session.session_key
-            choose_password(by=self.user, password=data["password1"], session_key=key)
+            choose_password(
+                by=self.user,
+                password=data["password1"],
+                session_key=context.request.session.session_key,
+                entry_id=sent_id(context.request),
+            )
         except Refused as refusal:
             self.add_error("password1", refusal.fields.get("password", refusal.sentence))
         return data
@@ -166,6 +173,9 @@ class NewPersonForm(PersonForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         del self.fields["seen_version"]
+
+    def validate_unique(self) -> None:
+        """Whether the user name is taken is the action's to say: it knows whether this very form took it."""
 
 
 class PasswordForm(AsksAgain):

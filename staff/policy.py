@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from django.core.exceptions import PermissionDenied
 
+from commands.hooks import ask_with
 from commands.refusals import Refused
 from staff.roles import ALLOWED, Permission, Role, may
 
@@ -30,6 +31,9 @@ def require(person: Person, permission: Permission) -> None:
     """
     if not may(person, permission):
         raise Refused(f"Your role does not allow you to {permission.value}. Ask a manager or the owner.")
+
+
+ask_with(require)
 
 
 def permission_required(

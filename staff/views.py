@@ -23,6 +23,7 @@ from staff.policy import ALLOWED, Permission, Role, permission_required
 from staff.queries import account_events, everybody, given_passwords, shop_profile
 from staff.requests import signed_in
 from web.submission import show_refusal
+from web.typed import sent_id
 from web.versions import after_conflict, both_versions
 
 
@@ -48,7 +49,12 @@ def person_add(request: HttpRequest) -> HttpResponse:
     form = NewPersonForm(request.POST or None, asked=request)
     if request.method == "POST" and form.is_valid():
         try:
-            person = add_person(by=signed_in(request), password=form.cleaned_data["password"], **form.changes)
+            person = add_person(
+                by=signed_in(request),
+                password=form.cleaned_data["password"],
+                entry_id=sent_id(request),
+                **form.changes,
+            )
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
@@ -76,6 +82,7 @@ def person_change(request: HttpRequest, pk: int) -> HttpResponse:
                 person=person,
                 changes=form.changes,
                 seen_version=form.cleaned_data["seen_version"],
+                entry_id=sent_id(request),
             )
         except Conflict as conflict:
             context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
@@ -98,7 +105,12 @@ def person_password(request: HttpRequest, pk: int) -> HttpResponse:
     form = PasswordForm(request.POST or None, person=person, asked=request)
     if request.method == "POST" and form.is_valid():
         try:
-            set_password(by=signed_in(request), person=person, password=form.cleaned_data["password"])
+            set_password(
+                by=signed_in(request),
+                person=person,
+                password=form.cleaned_data["password"],
+                entry_id=sent_id(request),
+            )
         except Refused as refusal:
             show_refusal(form, refusal)
         else:
@@ -130,6 +142,7 @@ def shop(request: HttpRequest) -> HttpResponse:
                 changes=form.changes,
                 logo_png=form.cleaned_data["new_logo"],
                 remove_logo=form.cleaned_data.get("remove_logo", False),
+                entry_id=sent_id(request),
             )
         except Conflict as conflict:
             context |= {"conflict": both_versions(form, conflict), "who": conflict.by}

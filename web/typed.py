@@ -25,6 +25,16 @@ def uuid_of(text: str) -> UUID | None:
         return None
 
 
+def sent_id(request: HttpRequest) -> UUID | None:
+    """The id that a form chose for what it does; None where it came without, or with none that is one."""
+    return uuid_of(request.POST.get("entry_id", ""))
+
+
+def sent_at(request: HttpRequest) -> datetime | None:
+    """When the client says that it sent this; None where it says nothing that is a time."""
+    return moment_of(request.POST.get("sent_at", "")) if request.method == "POST" else None
+
+
 def moment_of(text: str) -> datetime | None:
     """A moment in time as an address holds it; None for anything else, among it what no database can hold."""
     try:

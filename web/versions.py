@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, TypeVar
 
 from django import forms
@@ -11,7 +12,9 @@ from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
 
+from commands.envelope import tell
 from commands.refusals import Conflict
+from engineering.canonical import plain_decimal
 
 
 class Versioned(models.Model):
@@ -60,6 +63,7 @@ def apply_changes(
         stored.version += 1
         stored.changed_by_id = by.pk
         stored.save()
+        tell(**{name: told_of(stored, name, *values) for name, values in changed.items()})
     instance.refresh_from_db()
     return changed
 
@@ -69,6 +73,22 @@ def held(record: models.Model, name: str) -> Any:
     if record._meta.get_field(name).many_to_many:
         return sorted(getattr(record, name).all(), key=lambda one: one.pk)
     return getattr(record, name)
+
+
+def told_of(record: models.Model, name: str, before: object, after: object) -> list[str | None]:
+    """What the journal keeps of a change: figures, choices and yes or no before and after; of a text only that it is.
+
+    A journal that is never changed is no place for names, addresses and remarks of people.
+    """
+    field = record._meta.get_field(name)
+    is_plain = isinstance(field, models.DecimalField | models.IntegerField | models.BooleanField | models.DateField)
+    if not is_plain and not getattr(field, "choices", None):
+        return []
+    return [None if value is None else _plain(value) for value in (before, after)]
+
+
+def _plain(value: object) -> str:
+    return plain_decimal(value) if isinstance(value, Decimal) else str(value)
 
 
 @dataclass(frozen=True)

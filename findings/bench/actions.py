@@ -6,8 +6,7 @@ import uuid
 from datetime import datetime
 from decimal import Decimal
 
-from django.db import transaction
-
+from commands.envelope import command
 from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.bench.answer import Answer
@@ -17,13 +16,18 @@ from findings.models import Instrument, Parameter
 from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.actions import write_note
 from vessels.models import Engine, LogEntry
 from workorders.models import Job
 
 
-@transaction.atomic
+@command(
+    "log_result",
+    needs=Permission.LOG_FINDINGS,
+    writes_to="job.vessel",
+    as_kept={"tool": lambda tool: tool.slug, "answer": lambda answer: answer.entered},
+)
 def log_result(
     *,
     by: Person,
@@ -44,7 +48,6 @@ def log_result(
     Raises:
         Refused: the tool's results are not logged, the value cannot be, or the hours are impossible.
     """
-    require(by, Permission.LOG_FINDINGS)
     if not tool.is_logged:
         raise Refused("What this tool works out is no finding and is not logged.")
     if answer.measure is None or not answer.logs_as:

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Any
+from uuid import UUID
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
 
 from commands.background import ask
+from commands.envelope import command
 from commands.refusals import Refused
 from findings.canlogs.queries import is_logged_anywhere, logged_from
 from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
-from findings.canlogs.storage import put_on_shelf, take_off_shelf
+from findings.canlogs.storage import put_on_shelf, sha256_of, take_off_shelf
 from findings.canlogs.tasks import READ_CAN_LOG
 from findings.models import CanLog
 from findings.models.canlogs import CanLogState
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from workorders.models import Job
 
 
@@ -32,14 +35,29 @@ class Brought:
     was_stored: bool
 
 
-@transaction.atomic
-def bring_log(*, by: Person, job: Job, file: UploadedFile[Any]) -> Brought:
+def _file_as_kept(file: UploadedFile[Any]) -> tuple[str, str]:
+    """A file by its name and its digest, which was taken as it came in where it came through the upload handler."""
+    return tidy_name(file.name or ""), sha256_of(file)
+
+
+def _brought_before(given: Mapping[str, Any]) -> Brought:
+    """The same file on the same job is one log, whichever sending brought it."""
+    digest = _file_as_kept(given["file"])[1]
+    log = CanLog.objects.filter(job=given["job"], sha256=digest).first()
+    if log is None:
+        raise Refused("This log was brought before, and was thrown away since. Open the page again and bring it.")
+    return Brought(log, was_here=True, was_stored=True)
+
+
+@command(
+    "bring_log", needs=Permission.LOG_FINDINGS, writes_to="job", as_kept={"file": _file_as_kept}, again=_brought_before
+)
+def bring_log(*, by: Person, job: Job, file: UploadedFile[Any], entry_id: UUID | None = None) -> Brought:
     """Keep a file under its digest and have it read after the commit. The same file on the same job is one log.
 
     Raises:
         Refused: the file can be no CAN log.
     """
-    require(by, Permission.LOG_FINDINGS)
     refuse_what_is_no_log(file.read(HEAD))
     file.seek(0)
     size = file.size or 0
@@ -62,10 +80,9 @@ def _take_over_what_is_known(log: CanLog) -> None:
         log.save(update_fields=["state", "summary", "bytes_read", "frames_read"])
 
 
-@transaction.atomic
-def read_again(*, by: Person, log: CanLog) -> CanLog:
+@command("read_again", needs=Permission.LOG_FINDINGS, writes_to="log.job")
+def read_again(*, by: Person, log: CanLog, entry_id: UUID | None = None) -> CanLog:
     """Have a log read once more from its beginning; one that is being read is left to whoever reads it."""
-    require(by, Permission.LOG_FINDINGS)
     stored = _lock(log)
     if stored.is_under_way:
         return stored
@@ -76,14 +93,13 @@ def read_again(*, by: Person, log: CanLog) -> CanLog:
     return stored
 
 
-@transaction.atomic
-def discard_log(*, by: Person, log: CanLog) -> None:
+@command("discard_log", needs=Permission.LOG_FINDINGS, writes_to="log.job")
+def discard_log(*, by: Person, log: CanLog, entry_id: UUID | None = None) -> None:
     """Throw a log away that nothing was logged from. The file goes with the last job that has it.
 
     Raises:
         Refused: something is logged from it, so that it is evidence.
     """
-    require(by, Permission.LOG_FINDINGS)
     stored = _lock(log)
     if logged_from(stored).is_anything:
         raise Refused(

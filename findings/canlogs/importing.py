@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 from uuid import UUID, uuid5
 
-from django.db import transaction
-
+from commands.envelope import command
 from commands.refusals import Refused
 from findings.canlogs.preview import WHICH, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom, logged_from
@@ -19,8 +19,7 @@ from findings.faults.actions import CodeSeen, log_scan
 from findings.models import CanLog, Instrument, Reading, Scan
 from findings.readings.actions import add_parameter, log_reading
 from staff.models import Person
-from staff.policy import Permission, require
-from vessels.log.chain import begin
+from staff.policy import Permission
 from vessels.models import ControlUnit, Engine
 
 MOST_COUNTED = 2_147_483_647
@@ -74,7 +73,42 @@ class Logged:
     readings: Sequence[Reading]
 
 
-@transaction.atomic
+def _said(chosen: Chosen) -> dict[str, Any]:
+    """What the technician chose, without what the program made of the log."""
+    return {
+        "units": [[one.unit, [voice.key for voice in one.voices], one.codes, one.source] for one in chosen.units],
+        "values": [[one.heard.identity, one.target.value, one.condition] for one in chosen.values],
+        "said": [chosen.which, chosen.phase, chosen.happened_at, chosen.instrument, chosen.text],
+        "hours": chosen.hours,
+        "mapping": chosen.mapping,
+    }
+
+
+def _logged_before(given: Mapping[str, Any]) -> Logged:
+    chosen, entry_id = given["chosen"], given["entry_id"]
+    scans = Scan.objects.filter(pk__in=[key_of_unit(entry_id, one) for one in chosen.units])
+    readings = Reading.objects.filter(pk__in=[key_of_value(entry_id, one.heard) for one in chosen.values])
+    return Logged(list(scans.select_related("unit")), list(readings))
+
+
+def key_of_unit(entry_id: UUID, one: UnitHeard) -> UUID:
+    """The id of a unit's scan."""
+    return uuid5(entry_id, f"{one.unit} by {one.voices[0].key}")
+
+
+def key_of_value(entry_id: UUID, heard: ValueHeard) -> UUID:
+    """The id of a value's reading."""
+    return uuid5(entry_id, f"value {heard.identity}")
+
+
+@command(
+    "log_findings",
+    needs=Permission.LOG_FINDINGS,
+    writes_to="log.job.vessel",
+    worked_out=("understood",),
+    as_kept={"chosen": _said},
+    again=_logged_before,
+)
 def log_findings(*, by: Person, log: CanLog, understood: Understood, chosen: Chosen, entry_id: UUID) -> Logged:
     """Log a scan for each unit and a reading for each value, all or none; sent again, it answers the same.
 
@@ -82,8 +116,6 @@ def log_findings(*, by: Person, log: CanLog, understood: Understood, chosen: Cho
         Refused: nothing is chosen, something of it is logged from this file already, or cannot be; a value's refusal
             stands at its own ``key``, one about an engine's hours at ``hours_<key of the engine>``.
     """
-    require(by, Permission.LOG_FINDINGS)
-    begin(log.job.vessel, entry_id=None, kind="scan")
     if not chosen.units and not chosen.values:
         raise Refused("Nothing is selected yet. Select what belongs in this boat’s log.")
     logging = _Logging(by, log, understood, chosen, entry_id, logged_from(log))
@@ -107,7 +139,7 @@ class _Logging:
 
     def log_unit(self, one: UnitHeard) -> Scan:
         """Log one unit's scan."""
-        key = uuid5(self.entry_id, f"{one.unit} by {one.voices[0].key}")
+        key = key_of_unit(self.entry_id, one)
         log, chosen, engine = self.log, self.chosen, one.unit.engine
         if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
             raise Refused(
@@ -140,7 +172,7 @@ class _Logging:
         heard, engine, chosen = one.heard, one.target.engine, self.chosen
         try:
             parameter = add_parameter(by=self.by, name=heard.named.parameter, kind=heard.kind)
-            key = uuid5(self.entry_id, f"value {heard.identity}")
+            key = key_of_value(self.entry_id, heard)
             same = self.before.same_readings(engine.pk if engine else None, parameter.name, one.condition)
             if same and all(reading.pk != key for reading in self.before.readings):
                 raise Refused("This is already logged from this file. Void that entry first, or leave this out.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,6 +23,17 @@ def put_on_shelf(file: UploadedFile[Any]) -> tuple[str, bool]:
     """Keep a log for good, unless it is kept already. Returns its SHA-256, and whether it was there, whole."""
     kept = store.keep_file(file)
     return kept.digest, kept.was_there
+
+
+def sha256_of(file: UploadedFile[Any]) -> str:
+    """The digest of a file that is on its way in: taken as it came, or now."""
+    if known := getattr(file, "sha256", ""):
+        return str(known)
+    digest = hashlib.sha256()
+    for chunk in file.chunks():
+        digest.update(chunk)
+    file.seek(0)
+    return digest.hexdigest()
 
 
 def open_log(log: CanLog) -> BinaryIO:

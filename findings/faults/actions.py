@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from commands.envelope import command
@@ -15,10 +15,10 @@ from engineering.codes import Code, CodeStatus
 from findings.faults.replaying import rederive_unit
 from findings.instruments.queries import as_at
 from findings.models import Clear, ClearedFault, Fault, Instrument, Scan, Sighting, WorkDone, WorkOnFault
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
-from vessels.log.belonging import refuse_strangers
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.belonging import of_a_boat, refuse_amending
+from vessels.log.chain import NewEntry, append
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 
 if TYPE_CHECKING:
@@ -28,6 +28,12 @@ if TYPE_CHECKING:
 MOST_CODES = 200
 MOST_COUNTED = 65_535
 PHASE_WORDS = {name: label.lower() for name, label in Scan.PHASES}
+
+of_a_boat(
+    Fault,
+    vessel=lambda fault: fault.vessel_id,
+    refused=lambda _: Refused("One of these codes is of another boat.", fields={"faults": "Codes of this boat only."}),
+)
 
 
 @dataclass(frozen=True)
@@ -50,7 +56,12 @@ def _listed_once(codes: Sequence[CodeSeen]) -> list[CodeSeen]:
     return list(kept.values())
 
 
-@command("log_scan", as_kept={"codes": _listed_once})
+def to_log_findings(given: Mapping[str, Any]) -> Permission:
+    """What it takes to log a finding, or to put another in its place."""
+    return Permission.AMEND_FINDINGS if given.get("amends") else Permission.LOG_FINDINGS
+
+
+@command("log_scan", needs=to_log_findings, writes_to="unit.vessel", as_kept={"codes": _listed_once})
 def log_scan(
     *,
     by: Person,
@@ -77,13 +88,10 @@ def log_scan(
     shop's instrument that it was read with, kept as it stood then; ``instrument`` is what was typed. A code listed
     twice with one status is one sighting, with the higher count.
     """
-    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     vessel = unit.vessel
-    if known := begin(vessel, entry_id=entry_id, kind="scan"):
-        return Scan.objects.get(pk=known.pk)
     seen = _listed_once(codes)
     _check_scan(seen, phase=phase, is_complete=is_complete)
-    refuse_strangers(vessel, kind="scan", engine=None, job_id=job.pk if job else None, amends=amends)
+    _refuse_amending(amends, vessel, "scan")
     refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     faults = _faults_of(unit, [one.code for one in seen])
     scan = Scan(
@@ -128,7 +136,7 @@ def log_scan(
     return scan
 
 
-@command("clear_codes")
+@command("clear_codes", needs=to_log_findings, writes_to="unit.vessel")
 def clear_codes(
     *,
     by: Person,
@@ -142,11 +150,8 @@ def clear_codes(
     amends: LogEntry | None = None,
 ) -> Clear:
     """Log that codes of a unit were cleared: those of ``faults``, or everything where it is None."""
-    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
     vessel = unit.vessel
-    if known := begin(vessel, entry_id=entry_id, kind="clear"):
-        return Clear.objects.get(pk=known.pk)
-    refuse_strangers(vessel, kind="clear", engine=None, job_id=job.pk if job else None, amends=amends)
+    _refuse_amending(amends, vessel, "clear")
     if faults is not None and not faults:
         raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
     if faults is not None and any(fault.unit_id != unit.pk for fault in faults):
@@ -177,7 +182,7 @@ def clear_codes(
     return clear
 
 
-@command("log_work")
+@command("log_work", needs=to_log_findings, writes_to="vessel")
 def log_work(
     *,
     by: Person,
@@ -193,11 +198,8 @@ def log_work(
     amends: LogEntry | None = None,
 ) -> WorkDone:
     """Log what was done on a vessel: about its faults, or work that is about none, such as an oil change."""
-    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
-    if known := begin(vessel, entry_id=entry_id, kind="work-done"):
-        return WorkDone.objects.get(pk=known.pk)
     job = job or (line.job if line else None)
-    refuse_strangers(vessel, kind="work-done", engine=engine, job_id=job.pk if job else None, amends=amends)
+    _refuse_amending(amends, vessel, "work-done")
     _check_work(vessel, faults=faults, text=text, job=job, line=line)
     named = _unique(faults)
     work = WorkDone(line=line)
@@ -229,6 +231,12 @@ def log_work(
     for unit_id in sorted({fault.unit_id for fault in named}):
         rederive_unit(unit_id)
     return work
+
+
+def _refuse_amending(amends: LogEntry | None, vessel: Vessel, kind: str) -> None:
+    """Look first at what is amended: its hours are left out of what the new ones are compared with."""
+    if amends is not None:
+        refuse_amending(amends, vessel=vessel, kind=kind)
 
 
 def _check_scan(seen: Sequence[CodeSeen], *, phase: str, is_complete: bool) -> None:

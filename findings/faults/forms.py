@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
+from uuid import uuid4
 
 from django import forms
 from django.utils import timezone
@@ -37,7 +38,7 @@ def ask_hours(field: forms.Field, hint: str) -> None:
 class FindingForm(forms.Form):
     """What all findings have in common: the entry's id, the hours, when it was, a remark."""
 
-    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    entry_id = forms.UUIDField(required=False, initial=uuid4, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     hours = forms.CharField(required=False, max_length=20, label="Hour meter shows")
     happened_at = MomentField(
         required=False,

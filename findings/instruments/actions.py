@@ -16,7 +16,7 @@ from commands.envelope import command
 from commands.refusals import Refused
 from findings.models import Calibration, Instrument
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from web.versions import apply_changes
 
 FIELDS = frozenset({"kind", "make", "serial", "out_of_service_on"})
@@ -24,7 +24,7 @@ KNOWN_ALREADY = "An instrument of this maker and model with this serial number i
 LONGEST = timedelta(days=366 * 20)
 
 
-@command("add_instrument")
+@command("add_instrument", needs=Permission.EDIT_INSTRUMENTS)
 def add_instrument(
     *,
     by: Person,
@@ -40,7 +40,6 @@ def add_instrument(
     Raises:
         Refused: it is there already, or the days of its calibration contradict each other.
     """
-    require(by, Permission.EDIT_INSTRUMENTS)
     made = Instrument(kind=_plain(kind), make=_plain(make), serial=_plain(serial), changed_by=by)
     _check(made)
     if due_on is not None and calibrated_on is None:
@@ -58,7 +57,7 @@ def add_instrument(
     return made
 
 
-@command("change_instrument")
+@command("change_instrument", needs=Permission.EDIT_INSTRUMENTS, writes_to="instrument")
 def change_instrument(
     *, by: Person, instrument: Instrument, seen_version: int, changes: Mapping[str, Any], entry_id: UUID | None = None
 ) -> Instrument:
@@ -68,7 +67,6 @@ def change_instrument(
         Conflict: somebody else saved something else in the meantime.
         Refused: another instrument has that serial number, or it is out of service only from some day to come.
     """
-    require(by, Permission.EDIT_INSTRUMENTS)
     if strange := set(changes) - FIELDS:
         raise ValueError(f"not to be changed here: {', '.join(sorted(strange))}")
     wanted = {name: _plain(value) if isinstance(value, str) else value for name, value in changes.items()}
@@ -87,7 +85,7 @@ def change_instrument(
     return instrument
 
 
-@command("add_calibration")
+@command("add_calibration", needs=Permission.EDIT_INSTRUMENTS, writes_to="instrument")
 def add_calibration(
     *,
     by: Person,
@@ -101,15 +99,12 @@ def add_calibration(
     Raises:
         Refused: its days contradict each other, or one of that day stands there already.
     """
-    require(by, Permission.EDIT_INSTRUMENTS)
-    Instrument.objects.select_for_update().get(pk=instrument.pk)
     return _calibrate(by, instrument, calibrated_on, due_on)
 
 
-@command("strike_calibration")
+@command("strike_calibration", needs=Permission.EDIT_INSTRUMENTS, writes_to="calibration.instrument")
 def strike_calibration(*, by: Person, calibration: Calibration, entry_id: UUID | None = None) -> Calibration:
     """Take a calibration off that was written down by mistake. It stays visible, struck through, and counts no more."""
-    require(by, Permission.EDIT_INSTRUMENTS)
     stored = Calibration.objects.select_for_update().get(pk=calibration.pk)
     if stored.struck_at is None:
         stored.struck_at, stored.struck_by = timezone.now(), by

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any, ClassVar
+from uuid import uuid4
 
 from django import forms
 from django.utils import timezone
@@ -60,7 +61,7 @@ def instrument_of(answers: Mapping[str, Any]) -> dict[str, Any]:
 class _ActForm(forms.Form):
     """A form of the register with the id of its act."""
 
-    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    entry_id = forms.UUIDField(required=False, initial=uuid4, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
 
 
 class CalibrationForm(_ActForm):

@@ -11,27 +11,29 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from commands.envelope import command
+from commands.envelope import command, tell
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
+from findings.faults.actions import to_log_findings
 from findings.instruments.queries import as_at
 from findings.models import Instrument, Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.queries import matching_limit
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
-from vessels.log.belonging import refuse_strangers
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.belonging import refuse_amending
+from vessels.log.chain import NewEntry, append
 from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
 LARGEST = Decimal("9999999999")
 
 
-@command("log_reading", worked_out=("limit", "compared"))
+@command("log_reading", needs=to_log_findings, writes_to="vessel", worked_out=("limit", "compared"))
 def log_reading(
     *,
     by: Person,
@@ -67,14 +69,11 @@ def log_reading(
     Raises:
         Refused: a unit that does not measure the parameter, a minimum above the maximum, a value out of all bounds.
     """
-    require(by, Permission.AMEND_FINDINGS if amends else Permission.LOG_FINDINGS)
-    known = begin(vessel, entry_id=entry_id, kind="reading")
-    if known is not None:
-        return Reading.objects.get(pk=known.pk)
     value = as_stored(value)
     minimum, maximum = (None if one is None else as_stored(one) for one in (minimum, maximum))
     _check(parameter, value, unit, minimum, maximum)
-    refuse_strangers(vessel, kind="reading", engine=engine, job_id=job.pk if job else None, amends=amends)
+    if amends is not None:
+        refuse_amending(amends, vessel=vessel, kind="reading")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     if compared is None:
         limit = limit or matching_limit(engine, parameter, condition)
@@ -142,14 +141,13 @@ def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | N
         raise Refused("A switch is on or off.", fields={"value": "Enter on or off."})
 
 
-@transaction.atomic
-def add_parameter(*, by: Person, name: str, kind: str) -> Parameter:
+@command("add_parameter", needs=Permission.LOG_FINDINGS)
+def add_parameter(*, by: Person, name: str, kind: str, entry_id: uuid.UUID | None = None) -> Parameter:
     """Add something that the shop measures; one of the same name is used instead of made twice.
 
     Raises:
         Refused: no name, no known kind of quantity, or the name stands for another kind.
     """
-    require(by, Permission.LOG_FINDINGS)
     name = " ".join(name.split())
     if not name:
         raise Refused("Say what was measured.", fields={"parameter_name": "A few words, such as Seawater pressure."})
@@ -182,16 +180,22 @@ class NewLimit:
     near_percent: Decimal = Decimal(10)
 
 
-@transaction.atomic
+@command("add_card", needs=Permission.EDIT_SPEC_CARDS)
 def add_card(
-    *, by: Person, family: EngineFamily, title: str, document: str, limits: Sequence[NewLimit], notes: str = ""
+    *,
+    by: Person,
+    family: EngineFamily,
+    title: str,
+    document: str,
+    limits: Sequence[NewLimit],
+    notes: str = "",
+    entry_id: uuid.UUID | None = None,
 ) -> SpecCard:
     """Add a spec card with its limits.
 
     Raises:
         Refused: no source document, no limit at all, or limits that contradict each other.
     """
-    require(by, Permission.EDIT_SPEC_CARDS)
     if not document.strip():
         raise Refused(
             "Say where the limits are taken from.",
@@ -202,14 +206,20 @@ def add_card(
     return card
 
 
-@transaction.atomic
-def change_card(*, by: Person, card: SpecCard, changes: Mapping[str, Any], limits: Sequence[NewLimit]) -> SpecCard:
+@command("change_card", needs=Permission.EDIT_SPEC_CARDS)
+def change_card(
+    *,
+    by: Person,
+    card: SpecCard,
+    changes: Mapping[str, Any],
+    limits: Sequence[NewLimit],
+    entry_id: uuid.UUID | None = None,
+) -> SpecCard:
     """Replace a card's words and limits. Readings keep the limits that they were judged by.
 
     Raises:
         Refused: as for a new card.
     """
-    require(by, Permission.EDIT_SPEC_CARDS)
     card = SpecCard.objects.select_for_update().get(pk=card.pk)
     for name, value in changes.items():
         setattr(card, name, value)
@@ -219,6 +229,12 @@ def change_card(*, by: Person, card: SpecCard, changes: Mapping[str, Any], limit
     card.limits.all().delete()
     _write_limits(card, limits)
     return card
+
+
+def _limit_words(row: NewLimit) -> list[str | None]:
+    """A limit as the journal keeps it: parameter, unit, low, nominal, high and how near is near."""
+    figures = [row.low, row.nominal, row.high, row.near_percent]
+    return [row.parameter.name, row.unit, *(None if one is None else plain_decimal(one) for one in figures)]
 
 
 def _write_limits(card: SpecCard, limits: Sequence[NewLimit]) -> None:
@@ -234,6 +250,7 @@ def _write_limits(card: SpecCard, limits: Sequence[NewLimit]) -> None:
             Limits(low=row.low, high=row.high, nominal=row.nominal, near_fraction=row.near_percent / 100)
         except LimitsProblem as problem:
             raise Refused(f"Row {number}, {row.parameter.name}: {problem.sentence}") from problem
+    tell(limits=[_limit_words(row) for row in limits])
     SpecLimit.objects.bulk_create(
         SpecLimit(
             card=card,

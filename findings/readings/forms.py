@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
+from uuid import uuid4
 
 from django import forms
 from django.db import models
@@ -53,7 +54,7 @@ def unit_choices(kinds: Iterable[Kind]) -> list[tuple[str, str]]:
 class SheetForm(MadeWithForm):
     """What all readings of one sitting have in common."""
 
-    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    entry_id = forms.UUIDField(required=False, initial=uuid4, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     phase = forms.ChoiceField(choices=Scan.PHASES, widget=forms.RadioSelect, label="When in the job")
     hours = MeasureField(label="Hour meter shows")
     happened_at = MomentField(

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
+from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours
@@ -30,7 +30,7 @@ from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry, Vessel
-from web.typed import moment_of, whole_number
+from web.typed import moment_of, sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -130,7 +130,7 @@ def _usual_phase(request: HttpRequest, job: Job, engine: Engine | None) -> str:
     return scans.values_list("phase", flat=True).first() or "arrival"
 
 
-@transaction.atomic
+@together()
 def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int:
     """Log every filled row, all or none. Each has an id derived from the form's, so that a repeat is known."""
     common = sheet.common.cleaned_data
@@ -170,7 +170,10 @@ def _log_other(form_id: uuid.UUID, data: dict[str, Any], shared: dict[str, Any])
     if data.get("number") is None:
         return 0
     parameter = data["parameter"] or add_parameter(
-        by=shared["by"], name=data["parameter_name"], kind=UNITS[data["unit"]].kind.value
+        by=shared["by"],
+        name=data["parameter_name"],
+        kind=UNITS[data["unit"]].kind.value,
+        entry_id=uuid.uuid5(form_id, "parameter"),
     )
     log_reading(
         **shared,
@@ -305,7 +308,7 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
     if request.method == "POST":
         if form.is_valid() & rows.is_valid():
             try:
-                saved = _save_card(signed_in(request), card, form, rows)
+                saved = _save_card(signed_in(request), card, form, rows, entry_id=sent_id(request))
             except Refused as refusal:
                 form.add_error(None, refusal.sentence)
             else:
@@ -316,8 +319,8 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
     return render(request, "findings/readings/card_form.html", context, status=status)
 
 
-def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any) -> SpecCard:
+def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any, *, entry_id: uuid.UUID | None) -> SpecCard:
     words = form.cleaned_data
     if card is None:
-        return add_card(by=by, limits=rows.new_limits(), **words)
-    return change_card(by=by, card=card, changes=words, limits=rows.new_limits())
+        return add_card(by=by, limits=rows.new_limits(), entry_id=entry_id, **words)
+    return change_card(by=by, card=card, changes=words, limits=rows.new_limits(), entry_id=entry_id)

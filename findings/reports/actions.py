@@ -7,7 +7,6 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
@@ -26,11 +25,10 @@ from findings.reports.tasks import ISSUE_REPORT
 from staff.doors.events import tell
 from staff.doors.own_word import WRONG, is_own_word
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from staff.queries import shop_profile
 from vessels.log.anchor import current_head
-from vessels.log.chain import NewEntry, append, begin
-from vessels.models import Vessel
+from vessels.log.chain import NewEntry, append
 from web.versions import apply_changes
 from workorders.models import Job
 
@@ -40,11 +38,9 @@ ASHORE = {"rack", "trailer", "yard"}
 LONGEST = 20_000
 
 
-@transaction.atomic
-def draft_report(*, by: Person, job: Job) -> ReportDraft:
+@command("draft_report", needs=Permission.DRAFT_REPORTS, writes_to="job")
+def draft_report(*, by: Person, job: Job, entry_id: UUID | None = None) -> ReportDraft:
     """Begin the report of a job, or answer with the draft that is open already."""
-    require(by, Permission.DRAFT_REPORTS)
-    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     if draft := _open_draft(job):
         return draft
     if issued := standing_report(job):
@@ -64,14 +60,15 @@ def draft_report(*, by: Person, job: Job) -> ReportDraft:
     )
 
 
-@transaction.atomic
-def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: Mapping[str, Any]) -> ReportDraft:
+@command("word_report", needs=Permission.DRAFT_REPORTS, writes_to="draft.job")
+def word_report(
+    *, by: Person, draft: ReportDraft, seen_version: int, changes: Mapping[str, Any], entry_id: UUID | None = None
+) -> ReportDraft:
     """Save the text of a draft. A reviewed draft whose words change has to be reviewed again.
 
     Raises:
         Conflict: somebody else changed the same words meanwhile.
     """
-    require(by, Permission.DRAFT_REPORTS)
     stored = _lock(draft)
     _refuse_unless_open(stored)
     unknown = set(changes) - {*WORDS, *PARTICULARS}
@@ -88,10 +85,9 @@ def word_report(*, by: Person, draft: ReportDraft, seen_version: int, changes: M
     return draft
 
 
-@transaction.atomic
-def review_report(*, by: Person, draft: ReportDraft, seen_version: int) -> ReportDraft:
+@command("review_report", needs=Permission.DRAFT_REPORTS, writes_to="draft.job")
+def review_report(*, by: Person, draft: ReportDraft, seen_version: int, entry_id: UUID | None = None) -> ReportDraft:
     """Say that findings and words of a draft were read and are right."""
-    require(by, Permission.DRAFT_REPORTS)
     stored = _lock(draft)
     _refuse_unless_open(stored)
     if not stored.summary.strip():
@@ -111,26 +107,25 @@ def review_report(*, by: Person, draft: ReportDraft, seen_version: int) -> Repor
     return draft
 
 
-@transaction.atomic
-def discard_draft(*, by: Person, draft: ReportDraft) -> None:
+@command("discard_draft", needs=Permission.DRAFT_REPORTS, writes_to="draft.job")
+def discard_draft(*, by: Person, draft: ReportDraft, entry_id: UUID | None = None) -> None:
     """Throw a draft away. What was issued before stays as it is."""
-    require(by, Permission.DRAFT_REPORTS)
     stored = _lock(draft)
     _refuse_unless_open(stored)
     stored.delete()
 
 
-@transaction.atomic
-def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> ReportDraft:
+@command("sign_report", needs=Permission.SIGN_REPORTS, writes_to="draft.job.vessel", secret=("password",))
+def sign_report(
+    *, by: Person, draft: ReportDraft, seen: str, password: str, entry_id: UUID | None = None
+) -> ReportDraft:
     """Sign what the signer has read: freeze the record, give it its number, and have it drawn after the commit.
 
     ``seen`` is the digest of the findings on the signer's page. A draft that is being signed, or is issued, already
     answers as it is: signing twice makes one report.
     """
-    require(by, Permission.SIGN_REPORTS)
     if not is_own_word(by, password):
         raise Refused(WRONG, fields={"password": WRONG})
-    begin(Vessel(pk=draft.job.vessel_id), entry_id=None, kind="report-issued")
     stored = _lock(draft)
     if not stored.may_be_worded:
         return stored
@@ -169,10 +164,9 @@ def sign_report(*, by: Person, draft: ReportDraft, seen: str, password: str) -> 
     return stored
 
 
-@transaction.atomic
-def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
+@command("retry_signing", needs=Permission.SIGN_REPORTS, writes_to="draft.job")
+def retry_signing(*, by: Person, draft: ReportDraft, entry_id: UUID | None = None) -> ReportDraft:
     """Have a report drawn and signed again after it went wrong; what is signed stays what the signer read."""
-    require(by, Permission.SIGN_REPORTS)
     stored = _lock(draft)
     if stored.state == DraftState.SIGNING:
         stored.problem, stored.signing_since = "", timezone.now()
@@ -181,10 +175,9 @@ def retry_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
     return stored
 
 
-@transaction.atomic
-def cancel_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
+@command("cancel_signing", needs=Permission.SIGN_REPORTS, writes_to="draft.job")
+def cancel_signing(*, by: Person, draft: ReportDraft, entry_id: UUID | None = None) -> ReportDraft:
     """Stop a signing that went wrong, so that the draft can be worded again."""
-    require(by, Permission.SIGN_REPORTS)
     stored = _lock(draft)
     if stored.state != DraftState.SIGNING:
         raise Refused("This report is not being signed.")
@@ -196,11 +189,9 @@ def cancel_signing(*, by: Person, draft: ReportDraft) -> ReportDraft:
     return stored
 
 
-@transaction.atomic
-def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
+@command("revise_report", needs=Permission.SIGN_REPORTS, writes_to="report.job")
+def revise_report(*, by: Person, report: IssuedReport, entry_id: UUID | None = None) -> ReportDraft:
     """Begin the report that will supersede an issued one, in its words. Until it is signed, the old one stands."""
-    require(by, Permission.SIGN_REPORTS)
-    Job.objects.select_for_update(no_key=True).get(pk=report.job_id)
     if draft := _open_draft(report.job):
         return draft
     if standing_report(report.job) != report:
@@ -210,13 +201,10 @@ def revise_report(*, by: Person, report: IssuedReport) -> ReportDraft:
     return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
 
 
-@command("withdraw_report")
+@command("withdraw_report", needs=Permission.SIGN_REPORTS, writes_to="report.job.vessel")
 def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: UUID | None = None) -> ReportWithdrawal:
     """Withdraw an issued report. It stays as it is, and everybody who checks it is told why it no longer holds."""
-    require(by, Permission.SIGN_REPORTS)
     vessel = report.job.vessel
-    if known := begin(vessel, entry_id=entry_id, kind="report-withdrawn"):
-        return ReportWithdrawal.objects.get(pk=known.pk)
     if not reason.strip():
         raise Refused("The reason is missing.", fields={"reason": "Everyone who checks the report will read it."})
     if ReportWithdrawal.objects.filter(report=report).exists():

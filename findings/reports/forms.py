@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from uuid import uuid4
 
 from django import forms
 
@@ -93,7 +94,7 @@ class WithdrawForm(AsksAgain):
         max_length=2000,
         error_messages={"required": "Say why the report is no longer valid."},
     )
-    entry_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"data-entry-id": ""}), required=False)
+    entry_id = forms.UUIDField(required=False, initial=uuid4, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
     look = {"own_word": "half"}
 
 

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
+from uuid import uuid4
 
 from django import template
 from django.forms import BaseForm, BoundField
@@ -14,6 +15,7 @@ from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberIn
 from django.utils.safestring import SafeString
 
 from web.icons import icon
+from web.markup import filled
 
 register = template.Library()
 
@@ -44,6 +46,12 @@ HTMX_SETTINGS = {
 }
 """No inline style and no evaluation (the policy forbids both), no script in a fragment, no request to elsewhere, and no
 page kept in the browser; a refused form (409, 422) comes back as a fragment."""
+
+
+@register.simple_tag
+def entry_id() -> SafeString:
+    """The id of what a form does, for a form that has no field for it: so that sending it twice does it once."""
+    return filled('<input type="hidden" name="entry_id" value="{}" data-entry-id>', uuid4())
 
 
 @register.simple_tag

@@ -11,10 +11,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django_htmx.http import HttpResponseClientRedirect
 
+from commands.sender import sent_from
 from staff.doors.events import tell
 from staff.doors.first_things import first_thing
-from staff.doors.sessions import is_over
+from staff.doors.sessions import DOOR, is_over
 from staff.models import Person
+from web.typed import sent_at
 
 
 class DoorsMiddleware:
@@ -29,7 +31,8 @@ class DoorsMiddleware:
         if person and is_over(request, request.shop):  # type: ignore[attr-defined]  # set by the shop's middleware
             tell("session over", person=person)
             logout(request)
-        answer = self.get_response(request)
+        with sent_from(str(request.session.get(DOOR, {}).get("device", "")), lambda: sent_at(request)):
+            answer = self.get_response(request)
         if person and not answer.has_header("Cache-Control"):
             answer["Cache-Control"] = "private, no-store"
         return answer

@@ -43,6 +43,22 @@ function recall() {
   }
 }
 
+// The device's own time goes along with what it sends: the journal keeps it beside the server's.
+
+function stamp(form) {
+  if (!form.querySelector("input[data-entry-id]")) return;
+  let input = form.querySelector("input[name=sent_at]");
+  if (!input) {
+    input = document.createElement("input");
+    input.type = "hidden";
+    input.name = "sent_at";
+    form.append(input);
+  }
+  input.value = new Date().toISOString();
+}
+
+document.addEventListener("submit", (event) => stamp(event.target), true);
+
 recall();
 fillEntryIds(document);
 document.addEventListener("htmx:load", (event) => fillEntryIds(event.detail.elt));

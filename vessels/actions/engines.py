@@ -15,15 +15,15 @@ from commands.envelope import command
 from commands.refusals import Refused
 from engineering.measures import convert
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.actions.details import log_details_change
 from vessels.actions.meters import log_hours
-from vessels.log.chain import NewEntry, append, begin, following_id
+from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import Engine, EngineFamily, HourMeter, Vessel
 from web.versions import apply_changes
 
 
-@command("add_engine")
+@command("add_engine", needs=Permission.EDIT_RECORDS, writes_to="vessel")
 def add_engine(
     *,
     by: Person,
@@ -53,10 +53,6 @@ def add_engine(
     ``new_family`` names a family of this maker that is not here yet. ``meter_shown`` is what the meter shows now;
     ``true_hours`` says how long the engine has run by then, where its meter is not its first one.
     """
-    require(by, Permission.EDIT_RECORDS)
-    before = begin(vessel, entry_id=entry_id, kind="engine-added")
-    if before is not None and before.engine is not None:
-        return before.engine
     _refuse_odd_speeds(rated_rpm_low, rated_rpm_high)
     if new_family.strip():
         family = family_named(by=by, maker=maker, name=new_family)
@@ -110,7 +106,7 @@ def add_engine(
     return engine
 
 
-@command("change_engine")
+@command("change_engine", needs=Permission.EDIT_RECORDS, writes_to="engine.vessel")
 def change_engine(
     *,
     by: Person,
@@ -126,10 +122,6 @@ def change_engine(
     Raises:
         Conflict: somebody else saved in the meantime.
     """
-    require(by, Permission.EDIT_RECORDS)
-    if begin(engine.vessel, entry_id=entry_id, kind="details-changed") is not None:
-        engine.refresh_from_db()
-        return engine
     wanted = dict(changes)
     if new_family.strip():
         maker = str(wanted.get("maker", engine.maker))
@@ -157,7 +149,7 @@ def change_engine(
     return engine
 
 
-@command("remove_engine")
+@command("remove_engine", needs=Permission.EDIT_RECORDS, writes_to="engine.vessel")
 def remove_engine(
     *,
     by: Person,
@@ -167,10 +159,6 @@ def remove_engine(
     happened_at: datetime | None = None,
 ) -> Engine:
     """Remove an engine from its boat, and its control units with it. Its history stays in the log."""
-    require(by, Permission.EDIT_RECORDS)
-    if begin(engine.vessel, entry_id=entry_id, kind="engine-removed") is not None:
-        engine.refresh_from_db()
-        return engine
     engine.refresh_from_db()
     if engine.removed_on is not None:
         raise Refused(f"This engine was already removed on {engine.removed_on:%b} {engine.removed_on.day}.")
@@ -193,10 +181,9 @@ def remove_engine(
     return engine
 
 
-@transaction.atomic
-def family_named(*, by: Person, maker: str, name: str) -> EngineFamily:
+@command("family_named", needs=Permission.EDIT_RECORDS)
+def family_named(*, by: Person, maker: str, name: str, entry_id: uuid.UUID | None = None) -> EngineFamily:
     """The engine family with this name, made if it is new. Case does not tell families apart."""
-    require(by, Permission.EDIT_RECORDS)
     maker, name = maker.strip(), name.strip()
     if not maker or not name:
         sentence = "A new family needs a maker and a name."

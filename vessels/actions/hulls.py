@@ -16,16 +16,16 @@ from commands.refusals import Refused
 from engineering.hin import check_hin
 from engineering.measures import convert
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.actions.details import log_details_change
-from vessels.log.chain import NewEntry, append, begin, begin_vessel
+from vessels.log.chain import NewEntry, append
 from vessels.models import Customer, OwnerChange, Ownership, Vessel
 from web.versions import apply_changes
 
 HIN_LENGTH = 20
 
 
-@command("add_vessel")
+@command("add_vessel", needs=Permission.EDIT_RECORDS)
 def add_vessel(
     *,
     by: Person,
@@ -48,10 +48,6 @@ def add_vessel(
     happened_at: datetime | None = None,
 ) -> Vessel:
     """Add a boat of a customer and begin its log."""
-    require(by, Permission.EDIT_RECORDS)
-    before = begin_vessel(entry_id=entry_id, kind="vessel-added")
-    if before is not None:
-        return before.vessel
     if not any(word.strip() for word in [name, hin, registration, maker, model]):
         sentence = "Enter at least one of name, HIN, registration, maker or model."
         raise Refused(sentence, fields={"name": sentence})
@@ -95,7 +91,7 @@ def add_vessel(
     return vessel
 
 
-@command("change_vessel")
+@command("change_vessel", needs=Permission.EDIT_RECORDS, writes_to="vessel")
 def change_vessel(
     *,
     by: Person,
@@ -110,10 +106,6 @@ def change_vessel(
     Raises:
         Conflict: somebody else saved in the meantime.
     """
-    require(by, Permission.EDIT_RECORDS)
-    if begin(vessel, entry_id=entry_id, kind="details-changed") is not None:
-        vessel.refresh_from_db()
-        return vessel
     wanted = dict(changes)
     if {"hin", "hin_remark"} & wanted.keys():
         remark = str(wanted.get("hin_remark", vessel.hin_remark))
@@ -139,7 +131,7 @@ def change_vessel(
     return vessel
 
 
-@command("change_owner")
+@command("change_owner", needs=Permission.EDIT_RECORDS, writes_to="vessel")
 def change_owner(
     *,
     by: Person,
@@ -150,10 +142,6 @@ def change_owner(
     happened_at: datetime | None = None,
 ) -> Vessel:
     """Pass a boat to another customer. Its history stays with the boat."""
-    require(by, Permission.EDIT_RECORDS)
-    if begin(vessel, entry_id=entry_id, kind="owner-changed") is not None:
-        vessel.refresh_from_db()
-        return vessel
     vessel.refresh_from_db()
     old_owner = vessel.owner
     if old_owner == new_owner:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append
 from vessels.log.evidence import NOTE, RETRACTION, is_effective
 from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
 
 
-@command("write_note")
+@command("write_note", needs=Permission.WRITE_NOTES, writes_to="vessel")
 def write_note(
     *,
     by: Person,
@@ -30,10 +32,6 @@ def write_note(
     happened_at: datetime | None = None,
 ) -> LogEntry:
     """Write a note in a vessel's log."""
-    require(by, Permission.WRITE_NOTES)
-    before = begin(vessel, entry_id=entry_id, kind="note")
-    if before is not None:
-        return before
     _require_text(text, "Enter the note.")
     refuse_impossible_hours(engine, engine_hours, happened_at)
     return append(
@@ -52,13 +50,9 @@ def write_note(
     )
 
 
-@command("amend_text")
+@command("amend_text", needs=Permission.WRITE_NOTES, writes_to="entry.vessel")
 def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | None = None) -> LogEntry:
     """Add a note that corrects an entry. The entry stays as it is, and stays evidence."""
-    require(by, Permission.WRITE_NOTES)
-    before = begin(entry.vessel, entry_id=entry_id, kind="note")
-    if before is not None:
-        return before
     _require_text(text, "Enter the correction: say what is right.")
     return append(
         NewEntry(
@@ -75,7 +69,11 @@ def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | 
     )
 
 
-@command("retract")
+def _to_take_back(given: Mapping[str, Any]) -> Permission:
+    return needed_to_void(given["by"], given["entry"])
+
+
+@command("retract", needs=_to_take_back, writes_to="entry.vessel")
 def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | None = None) -> LogEntry:
     """Void an entry as evidence. It stays visible, struck through, with the reason beside it.
 
@@ -83,10 +81,6 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
         Refused: the entry records a change of the records, or was voided or replaced before.
     """
     kind = kind_of(entry.kind)
-    require(by, needed_to_void(by, entry))
-    before = begin(entry.vessel, entry_id=entry_id, kind=RETRACTION)
-    if before is not None:
-        return before
     if entry.kind == RETRACTION:
         raise Refused("A voided entry stays voided. Log the right entry again.")
     if not can_be_voided(entry):

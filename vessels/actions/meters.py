@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 from django.utils import timezone
 
@@ -12,9 +14,9 @@ from commands.envelope import command
 from commands.refusals import Refused
 from engineering.hours import hours_words
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at, meter_backwards, true_hours
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append
 from vessels.log.registry import needed_to_void
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
@@ -24,7 +26,12 @@ MOST_HOURS = Decimal(400_000)
 """More than 45 years without a stop: a slip of the finger. Common practice, no source."""
 
 
-@command("log_hours")
+def _to_log_hours(given: Mapping[str, Any]) -> Permission:
+    amends = given.get("amends")
+    return needed_to_void(given["by"], amends) if amends else Permission.EDIT_RECORDS
+
+
+@command("log_hours", needs=_to_log_hours, writes_to="engine.vessel")
 def log_hours(
     *,
     by: Person,
@@ -46,10 +53,6 @@ def log_hours(
     Raises:
         Refused: the engine would have run backwards.
     """
-    require(by, needed_to_void(by, amends) if amends else Permission.EDIT_RECORDS)
-    before = begin(engine.vessel, entry_id=entry_id, kind="hours")
-    if before is not None:
-        return before
     when = happened_at or (amends.happened_at if amends else timezone.now())
     shown = _tenths(shown, "shown")
     if amends is not None and amends.engine_id != engine.pk:
@@ -80,7 +83,7 @@ def log_hours(
     )
 
 
-@command("replace_meter")
+@command("replace_meter", needs=Permission.EDIT_RECORDS, writes_to="engine.vessel")
 def replace_meter(
     *,
     by: Person,
@@ -99,10 +102,6 @@ def replace_meter(
     not known, and the new meter tells its own hours alone. ``told_hours`` gives the engine's hours from elsewhere, such
     as the control unit, and ``text`` says from where.
     """
-    require(by, Permission.EDIT_RECORDS)
-    before = begin(engine.vessel, entry_id=entry_id, kind="meter-replaced")
-    if before is not None:
-        return MeterReplacement.objects.select_related("new_meter").get(pk=before.pk).new_meter
     when = happened_at or timezone.now()
     new_shown = _tenths(new_shown, "new_shown")
     old_meter = engine.meters.order_by("-fitted_at", "-pk").first() or first_meter(engine)

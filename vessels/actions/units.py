@@ -13,16 +13,16 @@ from django.utils import timezone
 from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.actions.details import log_details_change
 from vessels.hours import refuse_impossible_hours
-from vessels.log.chain import NewEntry, append, begin, following_id
+from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.queries import latest_identification
 from web.versions import apply_changes
 
 
-@command("add_unit")
+@command("add_unit", needs=Permission.EDIT_RECORDS, writes_to="vessel")
 def add_unit(
     *,
     by: Person,
@@ -39,12 +39,6 @@ def add_unit(
     happened_at: datetime | None = None,
 ) -> ControlUnit:
     """Add a control unit, and its first identification where one is given."""
-    require(by, Permission.EDIT_RECORDS)
-    before = begin(vessel, entry_id=entry_id, kind="unit-added")
-    if before is not None:
-        return UnitFitting.objects.select_related("unit").get(pk=before.pk).unit
-    if engine is not None and engine.vessel_id != vessel.pk:
-        raise Refused("This engine is in another boat.", fields={"engine": "Choose an engine of this boat."})
     if not name.strip():
         raise Refused("A control unit needs a name.", fields={"name": "Enter a name, such as Engine control unit."})
     unit = ControlUnit.objects.create(
@@ -76,7 +70,7 @@ def add_unit(
     return unit
 
 
-@command("identify_unit")
+@command("identify_unit", needs=Permission.EDIT_RECORDS, writes_to="unit.vessel")
 def identify_unit(
     *,
     by: Person,
@@ -92,10 +86,6 @@ def identify_unit(
     happened_at: datetime | None = None,
 ) -> LogEntry:
     """Log what a control unit says it is, now. Earlier identifications stay as they were."""
-    require(by, Permission.EDIT_RECORDS)
-    before = begin(unit.vessel, entry_id=entry_id, kind="unit-identified")
-    if before is not None:
-        return before
     told = {"serial": serial, "hardware": hardware, "software": software, "calibration": calibration}
     told = {name: value.strip() for name, value in told.items()}
     if not any(told.values()):
@@ -125,7 +115,7 @@ def identify_unit(
     )
 
 
-@command("change_unit")
+@command("change_unit", needs=Permission.EDIT_RECORDS, writes_to="unit.vessel")
 def change_unit(
     *,
     by: Person,
@@ -140,10 +130,6 @@ def change_unit(
     Raises:
         Conflict: somebody else saved in the meantime.
     """
-    require(by, Permission.EDIT_RECORDS)
-    if begin(unit.vessel, entry_id=entry_id, kind="details-changed") is not None:
-        unit.refresh_from_db()
-        return unit
     changed = apply_changes(unit, seen_version=seen_version, changes=changes, by=by)
     log_details_change(
         by=by,
@@ -158,7 +144,7 @@ def change_unit(
     return unit
 
 
-@command("remove_unit")
+@command("remove_unit", needs=Permission.EDIT_RECORDS, writes_to="unit.vessel")
 def remove_unit(
     *,
     by: Person,
@@ -168,10 +154,6 @@ def remove_unit(
     happened_at: datetime | None = None,
 ) -> ControlUnit:
     """Remove a control unit. Its history stays in the log."""
-    require(by, Permission.EDIT_RECORDS)
-    if begin(unit.vessel, entry_id=entry_id, kind="unit-removed") is not None:
-        unit.refresh_from_db()
-        return unit
     unit.refresh_from_db()
     if unit.removed_on is not None:
         raise Refused("This unit was already removed.")

@@ -91,7 +91,9 @@ class NewCustomerForm(_OneTwinForm, CustomerForm):
     Call ``find_twins`` with the numbers of the formset after both are valid.
     """
 
-    entry_id = forms.UUIDField(required=False, widget=forms.HiddenInput(attrs={"data-entry-id": ""}))
+    entry_id = forms.UUIDField(
+        required=False, initial=uuid.uuid4, widget=forms.HiddenInput(attrs={"data-entry-id": ""})
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -6,18 +6,64 @@ no door leads past it, and two corrections of one entry cannot both come first.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
 
+from django.db import models
+
+from commands.hooks import check_with
 from commands.refusals import Refused
 from vessels.log.evidence import NOTE, RETRACTION, is_effective, replaces
-from vessels.models import LogEntry
+from vessels.models import ControlUnit, LogEntry, Vessel
+from vessels.models import Engine as EngineRow
 
 if TYPE_CHECKING:
-    from vessels.models import Engine, Vessel
+    from vessels.models import Engine
 
 STRANGE_ENGINE = "This engine is in another boat."
 NOT_OF_ITS_KIND = "Only an entry of the same kind on the same boat can be corrected this way."
+STRANGE_UNIT = "This control unit is in another boat."
 NO_LONGER_COUNTS = "This entry was already voided or corrected."
+
+
+Stranger = tuple[Callable[[Any], int | None], Callable[[Any], Refused]]
+_of_boats: dict[type[models.Model], Stranger] = {}
+
+
+def of_a_boat(
+    model: type[models.Model], *, vessel: Callable[[Any], int | None], refused: Callable[[Any], Refused]
+) -> None:
+    """Make a kind of record known that is of one boat: ``vessel`` gives the boat's key, ``refused`` what is said."""
+    _of_boats[model] = (vessel, refused)
+
+
+def refuse_other_boats(held: models.Model, given: Mapping[str, Any]) -> None:
+    """Refuse an act on one boat that names what is of another: asked of every act before it is done.
+
+    Raises:
+        Refused: with what is said of the first stranger.
+    """
+    if not isinstance(held, Vessel):
+        return
+    for value in given.values():
+        for one in value if isinstance(value, list | tuple) else [value]:
+            known = _of_boats.get(type(one))
+            if known is not None and known[0](one) not in {None, held.pk}:
+                raise known[1](one)
+
+
+of_a_boat(
+    EngineRow,
+    vessel=lambda engine: engine.vessel_id,
+    refused=lambda _: Refused(STRANGE_ENGINE, fields={"engine": "Choose an engine of this boat."}),
+)
+of_a_boat(
+    ControlUnit,
+    vessel=lambda unit: unit.vessel_id,
+    refused=lambda _: Refused(STRANGE_UNIT, fields={"unit": "Choose a unit of this boat."}),
+)
+of_a_boat(LogEntry, vessel=lambda entry: entry.vessel_id, refused=lambda _: Refused(NOT_OF_ITS_KIND))
+check_with(refuse_other_boats)
 
 
 def refuse_strangers(

@@ -15,6 +15,7 @@ from vessels.models import Customer
 from vessels.queries.lists import BY_NAME, customer_list
 from web.pager import asked_page
 from web.submission import Submission
+from web.typed import sent_id
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -78,6 +79,7 @@ def customer_change(request: HttpRequest, pk: int) -> HttpResponse:
             customer=person,
             seen_version=form.cleaned_data.get("seen_version") or 0,
             changes=form.changes(),
+            entry_id=sent_id(request),
             **contacts.answers(),
         )
 

@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from commands.envelope import was_done
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.actions import add_vessel, change_owner, change_vessel
@@ -18,7 +19,7 @@ from vessels.queries.lists import BY_NAME, customer_list, vessel_list
 from vessels.sections import shown_sections
 from web.pager import asked_page, page_of
 from web.submission import Submission
-from web.typed import whole_number
+from web.typed import sent_id, whole_number
 
 OFFERED = 12
 
@@ -110,7 +111,9 @@ def vessel_owner(request: HttpRequest, pk: int) -> HttpResponse:
     text = request.GET.get("q", "")[:100]
     found: list[Customer] = []
     if text.strip():
-        found = page_of(customer_list(text=text).exclude(pk=boat.owner_id), BY_NAME, size=OFFERED).rows
+        is_again = was_done(sent_id(request), "change_owner")  # then the new owner is the owner already
+        others = customer_list(text=text)
+        found = page_of(others if is_again else others.exclude(pk=boat.owner_id), BY_NAME, size=OFFERED).rows
     form = OwnerForm(request.POST if request.method == "POST" else None, offered=found)
     sending = Submission(request, form)
     former = boat.owner

@@ -9,21 +9,20 @@ from __future__ import annotations
 import uuid
 from decimal import Decimal
 
-from django.db import transaction
 from django.utils import timezone
 
-from commands.envelope import USED_ELSEWHERE, command
+from commands.envelope import command
 from commands.refusals import Refused
 from parts.models import Part
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind
 
 
-@command("add_charge")
+@command("add_charge", needs=Permission.SET_PRICES, writes_to="job.vessel")
 def add_charge(
     *,
     by: Person,
@@ -45,11 +44,7 @@ def add_charge(
     Raises:
         Refused: a price or a description is missing and nothing says what it should be, or the job is closed.
     """
-    require(by, Permission.SET_PRICES)
     stored = lock_job(job)
-    before = Charge.objects.filter(entry_id=entry_id).first() if entry_id else None
-    if before is not None:
-        return _repeated(before, job)
     refuse_ended(stored)
     if line is not None and line.job_id != job.pk:
         raise Refused("This line is on another job.", fields={"line": "Choose a line of this job."})
@@ -73,10 +68,9 @@ def add_charge(
     return charge
 
 
-@transaction.atomic
-def strike_charge(*, by: Person, charge: Charge) -> Charge:
+@command("strike_charge", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
+def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = None) -> Charge:
     """Void a charge of a job. It stays visible, struck through, and is not counted."""
-    require(by, Permission.SET_PRICES)
     stored = lock_job(charge.job)
     charge.refresh_from_db()
     if charge.is_struck:
@@ -85,12 +79,6 @@ def strike_charge(*, by: Person, charge: Charge) -> Charge:
     charge.struck_at, charge.struck_by = timezone.now(), by
     charge.save(update_fields=["struck_at", "struck_by"])
     return charge
-
-
-def _repeated(before: Charge, job: Job) -> Charge:
-    if before.job_id != job.pk:
-        raise Refused(USED_ELSEWHERE)
-    return before
 
 
 def _known_kind(kind: ChargeKind | str) -> ChargeKind:

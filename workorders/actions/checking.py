@@ -13,11 +13,24 @@ from django.utils import timezone
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
+from vessels.log.belonging import of_a_boat
 from vessels.models import Engine, Vessel
 from web.versions import held
-from workorders.models import Job
+from workorders.models import Job, JobLine
 
 FARTHEST_PROMISE = timedelta(days=2 * 366)
+
+
+of_a_boat(
+    Job,
+    vessel=lambda job: job.vessel_id,
+    refused=lambda job: Refused(f"Job {job.number} is for another boat."),
+)
+of_a_boat(
+    JobLine,
+    vessel=lambda line: line.job.vessel_id,
+    refused=lambda _: Refused("This line is on another boat’s job.", fields={"line": "Choose a line of this job."}),
+)
 
 
 def refuse_unsound(record: models.Model, names: Iterable[str]) -> None:

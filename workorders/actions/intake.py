@@ -9,8 +9,7 @@ from typing import Any
 
 from commands.envelope import command
 from staff.models import Person
-from staff.policy import Permission, require
-from vessels.log.chain import begin
+from staff.policy import Permission
 from web.versions import apply_changes
 from workorders.actions.change_log import tell_change
 from workorders.actions.checking import (
@@ -26,7 +25,7 @@ from workorders.models import Job
 INTAKE = ("technician", "promised_on", "location", "spot", "keys", "contents", "condition")
 
 
-@command("change_intake")
+@command("change_intake", needs=Permission.OPEN_JOBS, writes_to="job.vessel")
 def change_intake(
     *,
     by: Person,
@@ -46,10 +45,6 @@ def change_intake(
         Conflict: somebody else saved in the meantime.
         ValueError: a field is not part of the intake.
     """
-    require(by, Permission.OPEN_JOBS)
-    if begin(job.vessel, entry_id=entry_id, kind="job-changed") is not None:
-        job.refresh_from_db()
-        return job
     if strange := set(changes) - set(INTAKE):
         raise ValueError(f"not part of a job's intake: {', '.join(sorted(strange))}")
     refuse_ended(lock_job(job))

@@ -10,16 +10,15 @@ from typing import Any
 from django.db.models import Max
 from django.utils import timezone
 
-from commands.envelope import USED_ELSEWHERE, command
+from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
-from staff.policy import Permission, may, require
-from vessels.log.chain import begin
+from staff.policy import Permission, may
 from vessels.models import Engine
 from web.versions import apply_changes, held
 from workorders.actions.change_log import tell_change
 from workorders.actions.checking import lock_job, refuse_ended, refuse_strange_engine, version_to_match
-from workorders.models import Job, JobChange, JobLine
+from workorders.models import Job, JobLine
 
 NEEDED = {
     "concern": Permission.OPEN_JOBS,
@@ -33,7 +32,15 @@ NEEDED = {
 EARLIEST = date(1950, 1, 1)
 
 
-@command("add_line")
+def _to_add_a_line(given: Mapping[str, Any]) -> Permission:
+    return Permission.WRITE_CORRECTIONS if may(given["by"], Permission.WRITE_CORRECTIONS) else Permission.OPEN_JOBS
+
+
+def _to_change_a_line(given: Mapping[str, Any]) -> list[Permission]:
+    return [NEEDED[name] for name in given["changes"] if name in NEEDED]
+
+
+@command("add_line", needs=_to_add_a_line, writes_to="job.vessel")
 def add_line(
     *,
     by: Person,
@@ -44,15 +51,9 @@ def add_line(
     happened_at: datetime | None = None,
 ) -> JobLine:
     """Add a concern to a job: one more that the customer named, or one that the floor came upon."""
-    if not may(by, Permission.WRITE_CORRECTIONS):
-        require(by, Permission.OPEN_JOBS)
-    before = begin(job.vessel, entry_id=entry_id, kind="job-changed")
-    if before is not None:
-        return _line_of(before.pk)
     stored = lock_job(job)
     refuse_ended(stored)
     _refuse_silence(concern)
-    refuse_strange_engine(engine, job.vessel)
     last = stored.lines.aggregate(last=Max("position"))["last"] or 0
     line = JobLine.objects.create(job=stored, engine=engine, position=last + 1, concern=concern.strip(), changed_by=by)
     changed: dict[str, tuple[Any, Any]] = {"concern": ("", line.concern)}
@@ -72,7 +73,7 @@ def add_line(
     return line
 
 
-@command("change_line")
+@command("change_line", needs=_to_change_a_line, writes_to="line.job.vessel")
 def change_line(
     *,
     by: Person,
@@ -97,12 +98,7 @@ def change_line(
     """
     if strange := set(changes) - set(NEEDED):
         raise ValueError(f"not a field of a job line: {', '.join(sorted(strange))}")
-    for name in changes:
-        require(by, NEEDED[name])
     job = line.job
-    if begin(job.vessel, entry_id=entry_id, kind="job-changed") is not None:
-        line.refresh_from_db()
-        return line
     refuse_ended(lock_job(job))
     wanted: dict[str, Any] = {
         name: value.strip() if isinstance(value, str) else value for name, value in changes.items()
@@ -127,14 +123,6 @@ def change_line(
         happened_at=happened_at,
     )
     return line
-
-
-def _line_of(entry: uuid.UUID) -> JobLine:
-    """The line that an earlier sending of the same form added."""
-    known = JobChange.objects.select_related("line__job").get(pk=entry).line
-    if known is None:
-        raise Refused(USED_ELSEWHERE)
-    return known
 
 
 def _refuse_unsound_doing(line: JobLine, wanted: Mapping[str, Any]) -> None:

@@ -8,14 +8,14 @@ from datetime import datetime
 from commands.envelope import command
 from commands.refusals import Conflict, Refused
 from staff.models import Person
-from staff.policy import Permission, require
-from vessels.log.chain import NewEntry, append, begin
+from staff.policy import Permission
+from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
 from workorders.models import Job, JobChange, JobLine, JobMove
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 
 
-@command("move_job")
+@command("move_job", needs=Permission.MOVE_JOBS, writes_to="job.vessel")
 def move_job(
     *,
     by: Person,
@@ -36,10 +36,6 @@ def move_job(
         Conflict: somebody moved or changed the job in the meantime.
         Refused: the move is not in the table, or its reason is missing.
     """
-    require(by, Permission.MOVE_JOBS)
-    if begin(job.vessel, entry_id=entry_id, kind="job-moved") is not None:
-        job.refresh_from_db()
-        return job
     stored = lock_job(job)
     start, end = JobState(stored.state), _known(to)
     if stored.version != seen_version and seen_state != stored.state:

@@ -13,10 +13,10 @@ from django.utils import timezone
 from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from staff.queries import shop_profile
 from vessels.actions import log_hours
-from vessels.log.chain import NewEntry, append, begin, following_id
+from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import Engine, Vessel
 from workorders.actions.checking import (
     refuse_far_promise,
@@ -39,7 +39,7 @@ class Said:
     engine: Engine | None
 
 
-@command("open_job")
+@command("open_job", needs=Permission.OPEN_JOBS, writes_to="vessel")
 def open_job(
     *,
     by: Person,
@@ -66,10 +66,6 @@ def open_job(
         Refused: nothing was said, an engine belongs to another boat, or hours run backwards (``fields`` then names
             ``hours-<key of the engine>``).
     """
-    require(by, Permission.OPEN_JOBS)
-    before = begin(vessel, entry_id=entry_id, kind="job-opened")
-    if before is not None and before.job is not None:
-        return before.job
     said = _heard(concerns, vessel)
     refuse_strange_technician(technician)
     refuse_far_promise(promised_on)

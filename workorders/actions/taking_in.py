@@ -10,15 +10,15 @@ from typing import Any
 from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
-from staff.policy import Permission, require
+from staff.policy import Permission
 from vessels.actions import add_customer, add_engine, add_vessel
-from vessels.log.chain import begin_vessel, following_id
+from vessels.log.chain import following_id
 from vessels.models import Customer, Engine
 from workorders.actions.opening import open_job
 from workorders.models import Job
 
 
-@command("take_in")
+@command("take_in", needs=Permission.OPEN_JOBS)
 def take_in(
     *,
     by: Person,
@@ -37,10 +37,6 @@ def take_in(
     Raises:
         Refused: ``fields`` begin with ``customer-``, ``boat-`` or ``engine-0-``, or are those of ``open_job``.
     """
-    require(by, Permission.OPEN_JOBS)
-    before = begin_vessel(entry_id=entry_id, kind="job-opened")
-    if before is not None and before.job is not None:
-        return before.job
     if not isinstance(customer, Customer):
         with naming("customer", {"number": "phone"}):
             customer = add_customer(by=by, **customer)

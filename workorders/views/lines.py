@@ -17,7 +17,7 @@ from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import show_refusal
-from web.typed import whole_number
+from web.typed import sent_id, whole_number
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
@@ -158,7 +158,7 @@ def charge_strike(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Void a charge of a job."""
     charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
     try:
-        strike_charge(by=signed_in(request), charge=charge)
+        strike_charge(by=signed_in(request), charge=charge, entry_id=sent_id(request))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:

@@ -14,6 +14,7 @@ from django.utils.datastructures import MultiValueDict
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST, require_safe
 
+from commands.envelope import was_done
 from commands.refusals import Refused
 from files.room import is_full_disk
 from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
@@ -25,7 +26,7 @@ from findings.models import CanLog
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import show_refusal
-from web.typed import announced_size
+from web.typed import announced_size, sent_id
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -63,7 +64,7 @@ def _bring(request: HttpRequest, job: Job, handler: LogUploadHandler) -> HttpRes
         form.add_error("file", _too_large())
         return _page(request, job, form, status=413)
     try:
-        brought = bring_log(by=signed_in(request), job=job, file=file)
+        brought = bring_log(by=signed_in(request), job=job, file=file, entry_id=sent_id(request))
     except Refused as refusal:
         show_refusal(form, refusal)
         return _page(request, job, form, status=422)
@@ -121,7 +122,7 @@ def can_log_again(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Have a log read once more."""
     log = log_or_404(number, pk)
     try:
-        read_again(by=signed_in(request), log=log)
+        read_again(by=signed_in(request), log=log, entry_id=sent_id(request))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
         return redirect("findings:can_logs", number=number)
@@ -132,9 +133,11 @@ def can_log_again(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 @permission_required(Permission.LOG_FINDINGS)
 def can_log_discard(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Throw a log away that nothing was logged from."""
+    if was_done(sent_id(request), "discard_log"):
+        return redirect("findings:can_logs", number=number)
     log = log_or_404(number, pk)
     try:
-        discard_log(by=signed_in(request), log=log)
+        discard_log(by=signed_in(request), log=log, entry_id=sent_id(request))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
         return redirect("findings:can_log", number=number, pk=pk)

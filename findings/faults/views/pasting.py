@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 
+from commands.envelope import together
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
@@ -150,7 +150,7 @@ def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:
     return _page(pasting, form, read, status=422)
 
 
-@transaction.atomic
+@together()
 def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> list[Scan]:
     """One scan for each unit in the text, all or none; each has an id of its own made from the form's."""
     unit = pasting.unit

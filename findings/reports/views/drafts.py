@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
+from commands.envelope import together, was_done
 from commands.refusals import Refused
 from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
@@ -23,7 +23,9 @@ from staff.doors.own_word import proving
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.requests import signed_in
+from vessels.log.chain import following_id
 from web.submission import Submission
+from web.typed import sent_id
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -49,15 +51,19 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     sending = Submission(request, form, record=draft)
     wants_review = request.POST.get("do") == "review"
 
-    @transaction.atomic
+    @together()
     def act() -> None:
         if draft is None:
             return
         by = signed_in(request)
         stored = ReportDraft.objects.get(pk=draft.pk)
-        actions.word_report(by=by, draft=stored, seen_version=form.cleaned_data["seen_version"], changes=form.words())
+        key = sent_id(request)
+        actions.word_report(
+            by=by, draft=stored, seen_version=form.cleaned_data["seen_version"], changes=form.words(), entry_id=key
+        )
         if wants_review:
-            actions.review_report(by=by, draft=stored, seen_version=stored.version)
+            review = following_id(key, "review")
+            actions.review_report(by=by, draft=stored, seen_version=stored.version, entry_id=review)
 
     if sending.save(act):
         messages.success(request, "Reviewed. A manager or the owner can sign now." if wants_review else "Saved.")
@@ -91,7 +97,7 @@ def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
 def start(request: HttpRequest, number: int) -> HttpResponse:
     """Begin the report of a job."""
     try:
-        actions.draft_report(by=signed_in(request), job=job_or_404(number))
+        actions.draft_report(by=signed_in(request), job=job_or_404(number), entry_id=sent_id(request))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     return redirect(TAB, number)
@@ -101,8 +107,11 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.DRAFT_REPORTS)
 def discard(request: HttpRequest, number: int) -> HttpResponse:
     """Throw the open draft away."""
+    key = sent_id(request)
+    if was_done(key, "discard_draft"):
+        return redirect(TAB, number)
     try:
-        actions.discard_draft(by=signed_in(request), draft=_draft(job_or_404(number)))
+        actions.discard_draft(by=signed_in(request), draft=_draft(job_or_404(number)), entry_id=key)
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
@@ -135,7 +144,9 @@ def preview_pdf(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SIGN_REPORTS)
 def sign(request: HttpRequest, number: int) -> HttpResponse:
     """The report to be read, and the place to sign it."""
-    work = job_or_404(number)
+    work, key = job_or_404(number), sent_id(request)
+    if was_done(key, "sign_report"):
+        return redirect(TAB, number)
     draft = _draft(work)
     if draft.state != DraftState.REVIEWED:
         return redirect(TAB, number)
@@ -148,7 +159,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> None:
         cleaned = form.cleaned_data
         with proving(request, field="password"):
-            actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"])
+            actions.sign_report(by=by, draft=draft, seen=cleaned["seen"], password=cleaned["password"], entry_id=key)
 
     if sending.save(act):
         return redirect(TAB, number)
@@ -189,13 +200,16 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SIGN_REPORTS)
 def retry(request: HttpRequest, number: int) -> HttpResponse:
     """Have a signing that went wrong done again, or canceled."""
-    draft = _draft(job_or_404(number))
+    work, key, is_back = job_or_404(number), sent_id(request), request.POST.get("do") == "back"
+    if was_done(key, "cancel_signing" if is_back else "retry_signing"):
+        return redirect(TAB, number)
+    draft = _draft(work)
     try:
-        if request.POST.get("do") == "back":
-            actions.cancel_signing(by=signed_in(request), draft=draft)
+        if is_back:
+            actions.cancel_signing(by=signed_in(request), draft=draft, entry_id=key)
             messages.success(request, "The signing was canceled. The draft can be changed and reviewed again.")
         else:
-            actions.retry_signing(by=signed_in(request), draft=draft)
+            actions.retry_signing(by=signed_in(request), draft=draft, entry_id=key)
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     return redirect(TAB, number)

@@ -18,6 +18,7 @@ from findings.reports.storage import take_from_shelf
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from web.submission import Submission
+from web.typed import sent_id
 from workorders.frames import job_frame
 
 TAB = "reports:job"
@@ -76,7 +77,7 @@ def revise(request: HttpRequest, report: str) -> HttpResponse:
     found = _report(report)
     form = ReviseForm(request.POST if request.method == "POST" else None, asked=request)
     sending = Submission(request, form)
-    if sending.save(lambda: actions.revise_report(by=signed_in(request), report=found)):
+    if sending.save(lambda: actions.revise_report(by=signed_in(request), report=found, entry_id=sent_id(request))):
         messages.success(request, f"A draft is open. Report {found.number} stays valid until the new one is signed.")
         return redirect(TAB, found.job.number)
     return sending.page(

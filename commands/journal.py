@@ -1,0 +1,109 @@
+"""Writing the journal, and walking it: is it what was written?
+
+One chain over everything would have each act of the shop wait for every other. So each act is linked to the last one
+on the same record whose turn it holds anyway, a vessel for nearly all, and otherwise to the same person's last one:
+nobody waits who would not have waited. What holds the chains together is the head over all of them
+(``vessels.log.anchor``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from django.db import connection
+from django.utils import timezone
+
+from commands.models import GENESIS, Command, CommandChain
+from engineering.canonical import canonical_json, chain_digest
+
+CHUNK = 2000
+# Taking a chain's turn and reading its head is one question.
+HOLD = """
+INSERT INTO commands_commandchain AS chain (name, position, digest, anchored_position) VALUES (%s, 0, %s, 0)
+ON CONFLICT (name) DO UPDATE SET name = EXCLUDED.name RETURNING chain.position, chain.digest
+"""
+SET_HEAD = "UPDATE commands_commandchain SET position = %s, digest = %s WHERE name = %s"
+
+
+def write(acts: Sequence[Command]) -> None:
+    """Link acts to their chains and keep them. Call last in a transaction: it takes the turn of their chains.
+
+    Chains are taken in the order of their names, so that two who need several do not wait for each other.
+    """
+    now = timezone.now()
+    for name, of_chain in groupby(sorted(acts, key=lambda act: act.chain), key=lambda act: act.chain):
+        linked = list(of_chain)
+        with connection.cursor() as cursor:
+            cursor.execute(HOLD, [name, GENESIS])
+            position, digest = cursor.fetchone()
+            for act in linked:
+                position += 1
+                act.position, act.received_at = position, now
+                act.link = digest = chain_digest(digest, body_of(act))
+            Command.objects.bulk_create(linked)
+            cursor.execute(SET_HEAD, [position, digest, name])
+
+
+def body_of(act: Command) -> bytes:
+    """The canonical JSON that an act's link covers."""
+    return canonical_json(
+        {
+            "id": act.pk,
+            "kind": act.kind,
+            "actor": act.actor_id,
+            "device": act.device,
+            "at": act.at,
+            "received_at": act.received_at,
+            "digest": act.digest,
+            "outcome": act.outcome,
+            "records": act.records,
+            "told": act.told,
+            "chain": act.chain,
+            "position": act.position,
+        }
+    )
+
+
+def problems() -> Iterator[str]:
+    """The first place of each chain where the journal is not what was written."""
+    heads = {chain.name: chain for chain in CommandChain.objects.all()}
+    for name in Command.objects.exclude(position=None).values_list("chain", flat=True).distinct():
+        heads.setdefault(name, CommandChain(name=name))
+    for name in sorted(heads):
+        problem = _problem(name)
+        if problem:
+            yield f"journal of {name}: {problem}"
+
+
+def _problem(name: str) -> str:
+    """What is wrong with one chain.
+
+    Acts may be added during the walk, so the head is read before it, and only what lies under it is walked.
+    """
+    head = CommandChain.objects.filter(pk=name).first()
+    end, digest = (head.position, head.digest) if head else (0, GENESIS)
+    expected, previous = 1, GENESIS
+    while True:
+        acts = Command.objects.filter(chain=name, position__gte=expected).order_by("position")
+        if head:
+            acts = acts.filter(position__lte=end)
+        chunk = list(acts[:CHUNK])
+        for act in chunk:
+            if act.position != expected:
+                return f"act {expected} is missing"
+            if chain_digest(previous, body_of(act)) != act.link:
+                return f"act {expected}, {act.kind} of {act.received_at:%Y-%m-%d}, is not what was written"
+            previous, expected = act.link, expected + 1
+        if len(chunk) < CHUNK:
+            break
+    if head is None:
+        return "its head is gone"
+    if expected - 1 != end:
+        return f"it ends at act {expected - 1}, not at {end}"
+    return "" if previous == digest else "its last link is not the one that is kept as its head"
+
+
+def count() -> int:
+    """How many acts the journal holds."""
+    return Command.objects.count()

@@ -1,0 +1,304 @@
+"""Each form of the program sent twice: the second time it is answered as the first, and nothing is there twice.
+
+The addresses are those of the permission matrix; one that takes a POST and has no row below fails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import uuid4
+
+import lxml.html
+import pytest
+from django.apps import apps
+from django.core.cache import cache
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from commands.models import Command
+from findings.models.canlogs import CanLogState
+from findings.reports.models import DraftState, ReportDraft
+from staff.queries import shop_profile
+from tests.cast import PASSWORD, make_cast
+from tests.shopfloor.scene import Scene
+from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS
+from vessels.actions import log_hours, write_note
+from vessels.models import Customer
+
+OWN = {"own_word": PASSWORD}
+PART = {"number": "TW-9", "maker": "Tidewright", "description": "Impeller", "unit_price": "41.50"}
+NOT_KEPT = {"staff.session", "staff.counter", "staff.knownaddress", "staff.accountevent", "sessions.session"}
+
+
+@dataclass(frozen=True)
+class Form:
+    """What is written into a form, on top of what stands in it."""
+
+    told: Callable[[Scene], dict[str, Any]] = lambda scene: {}
+    does: str = ""
+    query: str = ""
+    before: Callable[[Scene], object] = lambda scene: None
+    without_page: dict[str, Any] = field(default_factory=dict)
+
+
+def says(**told: Any) -> Callable[[Scene], dict[str, Any]]:
+    return lambda scene: told
+
+
+def state(to: str) -> Callable[[Scene], object]:
+    return lambda scene: ReportDraft.objects.filter(pk=scene.draft.pk).update(state=to, summary="Sound.")
+
+
+def signing(scene: Scene) -> None:
+    ReportDraft.objects.filter(pk=scene.draft.pk).update(
+        state=DraftState.SIGNING, summary="Sound.", record="{}", sequence=1, signer=scene.cast.owner,
+        signing_since=timezone.now(), problem="The disk was full.",
+    )  # fmt: skip
+
+
+def new_boat(scene: Scene) -> dict[str, Any]:
+    return {"name": "Tern", "kind": "outboard"}
+
+
+FORMS: dict[str, Form] = {
+    "staff:add": Form(
+        says(name="Ida Shoal", username="ida", role="technician", password="quiet-lantern-harbor-9", **OWN),
+        "add_person",
+    ),
+    "staff:person": Form(says(name="Tomas Reefe", **OWN), "change_person"),
+    "staff:password": Form(says(password="quiet-lantern-harbor-9", again="quiet-lantern-harbor-9", **OWN),
+        "set_password"),
+    "staff:shop": Form(says(labor_rate="133", **OWN), "change_shop"),
+    "account_change_password": Form(
+        says(oldpassword=PASSWORD, password1="quiet-lantern-harbor-9", password2="quiet-lantern-harbor-9"),
+        "choose_password",
+    ),
+    "parts:add": Form(says(**PART), "add_part"),
+    "parts:change": Form(says(unit_price="13.20"), "change_part"),
+    "vessels:customer-add": Form(says(name="Ada Finch"), "add_customer"),
+    "vessels:customer-change": Form(says(name="Ada Finch"), "change_customer"),
+    "vessels:vessel-add": Form(new_boat, "add_vessel", query="?owner={customer}"),
+    "vessels:vessel-change": Form(says(color="blue"), "change_vessel"),
+    "vessels:vessel-owner": Form(
+        lambda scene: {"new_owner": Customer.objects.get(name="Bo Lund").pk},
+        "change_owner",
+        query="?q=lund",
+        before=lambda scene: Customer.objects.create(name="Bo Lund"),
+    ),
+    "vessels:engine-add": Form(says(position="center", maker="Norrland"), "add_engine"),
+    "vessels:engine-change": Form(says(serial="S-1"), "change_engine"),
+    "vessels:engine-remove": Form(says(text="Sold."), "remove_engine"),
+    "vessels:hours": Form(says(shown="120"), "log_hours"),
+    "vessels:meter-replace": Form(says(old_shown="", new_shown="0"), "replace_meter"),
+    "vessels:unit-add": Form(says(name="Gauge"), "add_unit"),
+    "vessels:unit": Form(says(serial="S-1"), "identify_unit"),
+    "vessels:unit-change": Form(says(name="Box"), "change_unit"),
+    "vessels:unit-remove": Form(says(text="Burnt."), "remove_unit"),
+    "vessels:note": Form(says(text="Bilge wet."), "write_note"),
+    "vessels:amend": Form(says(text="The other one."), "amend_text"),
+    "vessels:void": Form(says(reason="Misread."), "retract"),
+    "workorders:open": Form(
+        says(**{"concern-0-text": "Alarm", "location": "slip"}),
+        "open_job",
+        query="?vessel={vessel}",
+    ),
+    "workorders:move": Form(
+        lambda scene: {"to": "sea-trial", "seen_version": scene.job.version, "seen_state": scene.job.state},
+        "move_job",
+        without_page={"reason": ""},
+    ),
+    "workorders:intake": Form(says(spot="B-7"), "change_intake"),
+    "workorders:lines": Form(says(concern="Leaks"), "add_line"),
+    "workorders:line": Form(says(cause="Sender"), "change_line"),
+    "workorders:charge_add": Form(
+        says(step="add", kind="fee", description="Haul-out", quantity="1", unit_price="90"), "add_charge"
+    ),
+    "workorders:charge_strike": Form(does="strike_charge"),
+    "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
+    "findings:scan": Form(
+        lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',
+                       "phase": "arrival", "extent": "all"},
+        "log_scan",
+    ),
+    "findings:paste": Form(does="log_scan"),
+    "findings:clear": Form(lambda scene: {"unit": scene.cast.port_unit.pk, "which": "all"}, "clear_codes"),
+    "findings:work": Form(says(text="Changed the oil."), "log_work"),
+    "findings:job_readings": Form(
+        says(**{"other-parameter_name": "Belt slack", "other-kind": "length", "other-number": "8", "other-value": "8",
+                "other-unit": "mm"}),
+        "log_reading",
+    ),
+    "findings:correct_reading": Form(says(value="46", phase="arrival"), "log_reading"),
+    "findings:can_logs": Form(does="bring_log"),
+    "findings:can_log": Form(does="log_findings"),
+    "findings:can_log_again": Form(does="read_again"),
+    "findings:can_log_discard": Form(does="discard_log"),
+    "findings:card_add": Form(
+        lambda scene: {"family": scene.cast.family.pk, "title": "D6T cold", "document": "Manual, p. 3",
+                       "limits-0-parameter": scene.parameter.pk, "limits-0-unit": "psi", "limits-0-low": "40"},
+        "add_card",
+    ),
+    "findings:card_change": Form(says(title="D6T hot"), "change_card"),
+    "findings:instrument_add": Form(says(kind="Gauge", make="Tidewright", serial="G-7"), "add_instrument"),
+    "findings:instrument_change": Form(says(serial="G-8"), "change_instrument"),
+    "findings:instrument": Form(says(calibrated_on="2025-05-01"), "add_calibration"),
+    "findings:calibration_strike": Form(does="strike_calibration"),
+    "reports:job": Form(says(summary="Sound.", do="save"), "word_report", before=state(DraftState.DRAFTING)),
+    "reports:start": Form(does="draft_report"),
+    "reports:discard": Form(does="discard_draft", before=state(DraftState.DRAFTING)),
+    "reports:retry": Form(says(do="back"), "cancel_signing", before=signing),
+    "reports:revise": Form(says(**OWN), "revise_report"),
+    "reports:withdraw": Form(says(reason="Wrong boat.", **OWN), "withdraw_report"),
+}  # fmt: skip
+# What writes nothing of the shop's, or is asked elsewhere.
+READS = "a page that is only looked at: its POST is answered as its GET"
+DOORS = "a login, a logout or a second factor: nothing of it may be repeated, and its own tests say so"
+ELSEWHERE = {
+    "reports:sign": "needs a certificate: tests/reports/test_signing.py",
+    "reports:verify": READS,
+}
+
+
+def is_looked_at(name: str) -> bool:
+    row = BY_NAME[name]
+    return row.to_get == row.to_post and name in LOOKED_AT
+
+
+LOOKED_AT = {
+    "today", "search", "staff:list", "staff:logo", "staff:own_login", "staff:factors", "parts:list", "parts:part",
+    "vessels:customers", "vessels:customer", "vessels:list", "vessels:vessel", "vessels:engines", "vessels:log",
+    "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
+    "workorders:vessel_jobs", "findings:job", "findings:bench", "findings:explain", "findings:instruments",
+    "findings:vessel_faults",
+    "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",
+    "findings:can_log_progress", "findings:cards", "findings:insight", "findings:insight_returned",
+    "findings:insight_comebacks", "findings:insight_repairs", "findings:insight_recurrence", "reports:preview",
+    "reports:preview_pdf", "reports:progress", "reports:issued", "reports:pdf",
+}  # fmt: skip
+AT_THE_DOOR = {
+    "staff:factor_app", "staff:factor_passkey", "staff:factor_codes", "staff:factor_remove", "staff:factors_reset",
+    "mfa_authenticate", "staff:end_other_sessions", "staff:end_session", "account_login", "account_logout",
+}  # fmt: skip
+
+
+def test_every_address_that_takes_a_form_is_here() -> None:
+    takes = {row.name for row in ROWS if row.to_post != NOT_THERE}
+    known = FORMS.keys() | ELSEWHERE.keys() | LOOKED_AT | AT_THE_DOOR
+    assert takes - known == set(), "say what is sent there, or why nothing is"
+    assert known - takes == set()
+
+
+@pytest.mark.parametrize("name", sorted(LOOKED_AT - {"staff:logo"}))
+@pytest.mark.django_db
+def test_a_page_that_is_looked_at_writes_nothing(name: str) -> None:
+    scene, client = stage()
+    address = reverse(name, args=BY_NAME[name].arguments(scene))
+    known = rows_of_all()
+    client.post(address, {"entry_id": str(uuid4()), "name": "x", "text": "x"})
+    assert rows_of_all() == known
+
+
+def stage() -> tuple[Scene, Client]:
+    cache.clear()
+    scene, client = Scene(make_cast()), Client()
+    client.force_login(scene.cast.owner)
+    shop_profile()  # made when it is first asked for
+    return scene, client
+
+
+def rows_of_all() -> dict[str, int]:
+    return {
+        model._meta.label: model._default_manager.count()
+        for model in apps.get_models()
+        if model._meta.managed and model._meta.label_lower not in NOT_KEPT
+    }
+
+
+def filled(client: Client, address: str, told: dict[str, Any], does: str) -> dict[str, Any]:
+    """What a browser would send: what stands in the form of the page, and what is written on top."""
+    page = client.get(address)
+    assert page.status_code == 200, (address, page.status_code)
+    tree = lxml.html.fromstring(page.content.decode())
+    forms = [
+        form for form in tree.forms
+        if form.method == "POST" and ids_of(form) and (form.action or address).split("?")[0]
+        == address.split("?", maxsplit=1)[0]
+    ]  # fmt: skip
+    assert forms, f"no form of {address} carries an id"
+    values = values_of(forms[-1])
+    assert all(values.get(name) for name in ids_of(forms[-1])), "the server gives the id, for a page without scripts"
+    return values | told
+
+
+def values_of(form: Any) -> dict[str, Any]:
+    """What a form holds; a browser leaves out the line break after a text area's tag."""
+    return {name: value.removeprefix("\n") for name, value in form.form_values()}
+
+
+def ids_of(form: Any) -> list[str]:
+    return [name for name in form.fields.keys() if name.split("-")[-1] == "entry_id"]  # noqa: SIM118  (lxml's own)
+
+
+def pasting(client: Client, scene: Scene, address: str) -> dict[str, Any]:
+    """A paste is looked through before it is logged."""
+    told = filled(client, address, {"pasted": "SPN 110 FMI 0 active\n", "unit": scene.cast.port_unit.pk}, "")
+    seen = lxml.html.fromstring(client.post(address, told).content.decode())
+    form = next(form for form in seen.forms if form.method == "POST" and "read_digest" in form.fields)
+    told = {"do": "log", "code-0-take": "on", "phase": "arrival", "extent": "all", "status": "active"}
+    return values_of(form) | told
+
+
+def sent(client: Client, scene: Scene, name: str, address: str) -> dict[str, Any]:
+    form = FORMS[name]
+    told = form.told(scene)
+    if name == "findings:paste":
+        return pasting(client, scene, address)
+    if name == "findings:can_logs":
+        return filled(client, address, {}, form.does)
+    if BY_NAME[name].to_get == NOT_THERE or form.without_page:
+        return {"entry_id": str(uuid4()), **form.without_page, **told}
+    return filled(client, address, told, form.does)
+
+
+@pytest.mark.parametrize("name", sorted(FORMS))
+@pytest.mark.django_db
+def test_sent_twice_it_is_done_once(name: str, settings: Any, tmp_path: Any) -> None:
+    settings.MEDIA_ROOT = str(tmp_path)
+    scene, client = stage()
+    form, row = FORMS[name], BY_NAME[name]
+    log_hours(by=scene.cast.desk, engine=scene.cast.port, shown=100)
+    write_note(by=scene.cast.desk, vessel=scene.cast.vessel, text="Bilge wet.")
+    address = reverse(name, args=row.arguments(scene))
+    form.before(scene)
+    address += form.query.format(customer=scene.cast.customer.pk, vessel=scene.cast.vessel.pk)
+    if name == "findings:can_log_discard":
+        scene.can_log.state = CanLogState.FAILED
+        scene.can_log.save()
+    body = sent(client, scene, name, address)
+    if name == "findings:can_logs":
+        log = b"(1.0) can0 18FEF100#0011223344556677\n" * 9
+        told = [{**body, "file": SimpleUploadedFile("trip.log", log)} for _ in range(2)]
+    else:
+        told = [body, body]
+    first = client.post(address, told[0])
+    assert first.status_code == 302, problems(first)
+    known = rows_of_all()
+    kinds = set(Command.objects.values_list("kind", flat=True))
+    assert form.does in kinds, f"{address} did {kinds}"
+    again = client.post(address, told[1])
+    assert (again.status_code, again.headers["Location"]) == (302, first.headers["Location"]), problems(again)
+    assert rows_of_all() == known
+
+
+def problems(answer: Any) -> str:
+    """What a page that came back says is wrong."""
+    if not answer.content:
+        return f"{answer.status_code} {answer.headers.get('Location')}"
+    said = lxml.html.fromstring(answer.content.decode()).xpath(
+        "//*[contains(@class, 'errorlist') or contains(@class, 'notice') or @aria-invalid='true']"
+    )
+    return f"{answer.status_code} {[' '.join(one.text_content().split()) or one.get('name') for one in said]}"
