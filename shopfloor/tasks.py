@@ -84,7 +84,7 @@ BACKUP = Kind(
     "backup",
     work=back_up,
     went_wrong=_why_no_backup,
-    broke_off="Making the backup broke off again and again, perhaps for want of memory or time.",
+    broke_off="Making the backup stopped again and again, perhaps because memory or time ran out.",
     longest=6 * 3600,
 )
 

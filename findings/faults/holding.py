@@ -18,7 +18,7 @@ from staff.models import ShopProfile
 from vessels.models import Vessel
 
 WENT_WRONG = (
-    "The faults could not be worked out anew. Whoever looks after this program can do it with manage.py rebuild_faults."
+    "The faults could not be derived again. The person who runs Garboard can do it with manage.py rebuild_faults."
 )
 RULES_CHANGED = {"0007_one_clock_for_repairs", "0009_between_scans"}
 """Migrations that came with another reading of the same evidence: after them every fault is derived anew."""

@@ -7,7 +7,7 @@ from files import room
 from findings.reports.issuing import WENT_WRONG, issue, note_problem
 
 BROKE_OFF = (
-    "Drawing and signing broke off again and again, perhaps for want of memory. Nothing is lost: try again, and tell "
+    "Drawing and signing stopped again and again, perhaps because memory ran out. Nothing is lost: try again, and tell "
     "the person who runs Garboard if it fails again."
 )
 

@@ -1,4 +1,4 @@
-"""Intervals hold what is true as often as they say: a small, seeded part of ``benchmarks/coverage.py``."""
+"""Intervals hold what is true as often as they say: a small, seeded part of ``benchmarks/coverage/``."""
 
 from __future__ import annotations
 

@@ -112,7 +112,7 @@ def test_each_correction_says_by_whom_when_and_with_which_parts(cast, job):
     assert [part.description for part in found.other_parts] == ["Shop rags"]
     words = words_of(found)
     assert "2 × Thermostat" in words
-    assert "Written down by Tomas Reef, Apr 13, 2025" in words
+    assert "Recorded by Tomas Reef, Apr 13, 2025" in words
 
 
 def test_who_made_a_correction_is_not_who_wrote_it_down(cast, job):
@@ -121,13 +121,13 @@ def test_who_made_a_correction_is_not_who_wrote_it_down(cast, job):
     changes = {"correction": "Fitted a new thermostat.", "done_on": None}
     change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12))
     found = build_findings(actions.draft_report(by=cast.tech, job=job))
-    assert "Done by: not said. Done on: not said. Written down by Mina Sparrow, Apr 13, 2025" in words_of(found)
+    assert "Done by: not recorded. Done on: not recorded. Recorded by Mina Sparrow, Apr 13, 2025" in words_of(found)
     assert "does not say by whom and when the correction was made." in " ".join(gaps(found, job))
     changes = {"done_by": [cast.tech, cast.owner], "done_on": date(2025, 4, 12)}
     change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12.1))
     found = build_findings(actions.draft_report(by=cast.tech, job=job))
     assert (found.lines[0].done_by, found.lines[0].done_on) == (("Orla Brandt", "Tomas Reef"), date(2025, 4, 12))
-    said = "Done by: Orla Brandt, Tomas Reef. Done on: Apr 12, 2025. Written down by Mina Sparrow"
+    said = "Done by: Orla Brandt, Tomas Reef. Done on: Apr 12, 2025. Recorded by Mina Sparrow"
     assert said in words_of(found)
     assert "the correction was made" not in " ".join(gaps(found, job))
 
@@ -299,7 +299,7 @@ def test_nothing_is_signed_that_would_show_an_empty_box(cast, job, client):
     cast.customer.name = "山田 Taro"
     cast.customer.save()
     draft = scene.reviewed(cast, job)
-    with pytest.raises(Refused, match=r"no letters for “山” \(U\+5C71, customer: name\)") as refusal:
+    with pytest.raises(Refused, match=r"no characters for “山” \(U\+5C71, customer: name\)") as refusal:
         scene.sign(cast.owner, draft)
     assert "“田”" in refusal.value.sentence
     draft.refresh_from_db()
