@@ -36,10 +36,19 @@ class ReadingsKept:
     """The newest reading, whether its hours are known or not."""
     by_another: int = 0
     """Readings left out because another instrument took them."""
+    step: float | None = None
+    """How finely readings in several units can be compared: as the coarsest of them was written. None for one unit."""
 
     def trend(self) -> Trend | TooFew:
         """What they say."""
-        return trend_of(readings_of(self.pairs), low=self.low, high=self.high, now_h=self.now_h, last=self.last)
+        return trend_of(readings_of(self.compared), low=self.low, high=self.high, now_h=self.now_h, last=self.last)
+
+    @property
+    def compared(self) -> Sequence[tuple[float, float]]:
+        """The readings as they are compared: 60 psi and 4.1 bar are one, as 4.1 bar says no more."""
+        if self.step is None:
+            return self.pairs
+        return [(hours, round(value / self.step) * self.step) for hours, value in self.pairs]
 
 
 @dataclass(frozen=True)
@@ -79,7 +88,23 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         now_h=max(hours, default=None),
         last=_in_unit(rows[0]["value"], rows[0]["unit"], unit),
         by_another=len(every) - len(rows),
+        step=_coarsest(kept, unit),
     )
+
+
+def _coarsest(rows: Sequence[dict[str, Any]], wanted: str) -> float | None:
+    """The coarsest step that the readings of one of several units were written to, in the unit wanted."""
+    places: dict[str, int] = {}
+    for row in rows:
+        decimals = -int(row["value"].normalize().as_tuple().exponent)
+        places[row["unit"]] = max(places.get(row["unit"], 0), decimals)
+    if len(places) < 2:
+        return None
+    zero, one = Decimal(0), Decimal(1)
+    steps = [
+        abs(_in_unit(one.scaleb(-count), unit, wanted) - _in_unit(zero, unit, wanted)) for unit, count in places.items()
+    ]
+    return max(steps)
 
 
 def _instrument(row: dict[str, Any]) -> str:
@@ -147,6 +172,8 @@ def gaps_words(kept: ReadingsKept) -> list[str]:
         some = "One reading" if kept.by_another == 1 else f"{kept.by_another} readings"
         was = "is" if kept.by_another == 1 else "are"
         said.append(f"{some} by another instrument than the newest {was} left out: they do not compare.")
+    if kept.step is not None:
+        said.append("They are in several units, and compared no finer than the coarsest of them was written.")
     if kept.left_out:
         said.append(f"Older than the latest {MOST_READINGS} readings are left out of the trend.")
     return said

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import importlib
+import math
 import pkgutil
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engineering.codes import CodeStatus
+from engineering.faults import Absent, Cleared, Evidence, Seen, replay
 from engineering.limits import Verdict
 from findings.bench.answer import Answer
 from findings.bench.catalog import all_tools
@@ -18,13 +22,15 @@ from findings.bench.forms import BenchForm
 from findings.bench.given import Given
 from findings.bench.outcome import Band, Figure
 from findings.bench.texts import as_texts, prefilled
-from findings.models import Parameter, Reading
+from findings.faults.history import history_as_json
+from findings.models import Fault, Parameter, Reading
 from findings.readings.actions import NewLimit, add_card, add_parameter, log_reading
 from findings.readings.judging import stored_judgment
 from findings.readings.queries import DRAWN, limits_words
 from tests.findings import bench_cases
 from tests.findings.bench_cases.case import REFUSED, Case
 from tests.findings.bench_world import BenchWorld
+from tests.findings.story import OIL, at
 
 pytestmark = pytest.mark.django_db
 
@@ -33,8 +39,6 @@ for module in pkgutil.iter_modules(bench_cases.__path__, f"{bench_cases.__name__
     CASES |= getattr(importlib.import_module(module.name), "CASES", {})
 
 LEAST_CASES = 8
-OF_RECORDS = {"fault-coming-back", "reading-trend", "typed-trend", "failures-over-hours"}
-"""Trends and returns over engine hours: tests/findings/test_history_tools.py and tests/engineering judge them."""
 SAFETY = re.compile(r"\b(safe|safely|safety|seaworthy|no danger|harmless)\b", re.IGNORECASE)
 
 
@@ -42,11 +46,48 @@ def work(world: BenchWorld, slug: str, case: Case) -> tuple[Answer | None, Bench
     tool = all_tools()[slug]
     engine = world.cast.port
     engine.fuel, before = case.fuel or engine.fuel, engine.fuel
-    texts = prefilled(tool, world.context(tool))[0] | as_texts(tool, case.inputs)
+    texts = prefilled(tool, world.context(tool))[0] | as_texts(tool, case.inputs) | put_on_record(world, case)
     try:
         return world.work(tool, texts)
     finally:
         engine.fuel = before
+
+
+def put_on_record(world: BenchWorld, case: Case) -> dict[str, str]:
+    """What a case has on record, and the choice of it."""
+    if case.readings:
+        fuel = Parameter.objects.get(name="Fuel pressure")
+        limit = NewLimit(fuel, "psi", "idle", low=Decimal(38), high=Decimal(46))
+        add_card(
+            by=world.cast.manager, family=world.cast.family, title="Fuel", document="Measured here", limits=[limit]
+        )
+        for number, (hours, value, unit, instrument) in enumerate(case.readings):
+            log_reading(
+                by=world.cast.tech, vessel=world.cast.vessel, engine=world.cast.port, parameter=fuel,
+                value=Decimal(value), unit=unit, condition="idle", instrument=instrument,
+                engine_hours=Decimal(hours), happened_at=at(200 + 4 * number),
+            )  # fmt: skip
+        return {"series": f"{fuel.pk}:idle"}
+    if case.away is not None:
+        fault = Fault.objects.get(engine=world.cast.port, code=OIL.text)
+        fault.history = history_as_json(replay(_came_back(case.away, case.away_now)))
+        fault.save()
+        return {"fault": str(fault.pk)}
+    return {}
+
+
+def _came_back(gaps: Sequence[tuple[float, float]], away_now: float | None) -> list[Evidence]:
+    """Seen and cleared, and seen again after each gap; a scan proves the part of it that is known."""
+    hours, made = 100.0, [Seen("s0", at(0), Decimal(100), CodeStatus.ACTIVE)]
+    for number, (least, seen) in enumerate([*gaps, (away_now or 0.0, math.inf)]):
+        day = 10 * number
+        made.append(Cleared(f"c{day}", at(day + 1), Decimal(str(hours))))
+        if least:
+            made.append(Absent(f"a{day}", at(day + 2), Decimal(str(round(hours + least, 1)))))
+        if math.isfinite(seen):
+            hours = round(hours + seen, 1)
+            made.append(Seen(f"s{day + 10}", at(day + 10), Decimal(str(hours)), CodeStatus.ACTIVE))
+    return made if away_now is not None else made[:-1]
 
 
 def all_said(answer: Answer) -> str:
@@ -106,11 +147,7 @@ def assert_of_one_mind(answer: Answer) -> None:
 
 
 def test_every_tool_has_its_cases():
-    few = {
-        slug: len(CASES.get(slug, ()))
-        for slug in set(all_tools()) - OF_RECORDS
-        if len(CASES.get(slug, ())) < LEAST_CASES
-    }
+    few = {slug: len(CASES.get(slug, ())) for slug in all_tools() if len(CASES.get(slug, ())) < LEAST_CASES}
     assert few == {}
 
 

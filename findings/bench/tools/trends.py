@@ -32,6 +32,8 @@ from web.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
 SOURCE = "Sen, JASA 63:1379 (1968); Mann, Econometrica 13 (1945); Kendall, Rank Correlation Methods (1975)"
+MOST_HOURS = 200_000
+"""No meter of a boat's engine counts so many (common practice, no source)."""
 JUDGED = {Outlook.OUT: Verdict.OUT, Outlook.PAST: Verdict.NEAR, Outlook.AHEAD: Verdict.NEAR, Outlook.WEAK: Verdict.NEAR}
 
 
@@ -136,7 +138,10 @@ TOOLS = (
             Rows(
                 "readings",
                 "Readings",
-                [Quantity("hours", "Engine hours", Kind.HOURS, "h"), Quantity("value", "Value")],
+                [
+                    Quantity("hours", "Engine hours", Kind.HOURS, "h", least=0, most=MOST_HOURS),
+                    Quantity("value", "Value"),
+                ],
                 row_label="Reading",
                 start=6,
                 least=2,
@@ -144,7 +149,17 @@ TOOLS = (
             ),
             Quantity("low", "At least", required=False, argument="low", section="Limits"),
             Quantity("high", "At most", required=False, argument="high", section="Limits"),
-            Quantity("now", "Engine hours now", Kind.HOURS, "h", required=False, argument="now_h", section="Limits"),
+            Quantity(
+                "now",
+                "Engine hours now",
+                Kind.HOURS,
+                "h",
+                required=False,
+                argument="now_h",
+                section="Limits",
+                least=0,
+                most=MOST_HOURS,
+            ),
         ),
         work=_typed,
         formula=FORMULA,

@@ -31,3 +31,8 @@ class Case:
     field: str = ""
     why: str = PRACTICE
     fuel: str = ""
+    readings: Sequence[tuple[str, str, str, str]] = ()
+    """On record before: engine hours, value, unit and instrument of a fuel pressure that is to be 38 to 46 psi."""
+    away: Sequence[tuple[float, float]] | None = None
+    """On record before: of each return of the fault, the hours away that a scan proves and those at which it was seen."""
+    away_now: float | None = None
