@@ -10,7 +10,7 @@ from itertools import groupby
 
 from engineering.recurrence.distributions import normal_two_sided, t_two_sided
 from engineering.recurrence.held import FEWEST_HULLS, FEWEST_REPAIRS, FEWEST_RETURNS, Held, alike_hulls, all_held_bound
-from engineering.recurrence.holding import holding_curve
+from engineering.recurrence.holding import share_at
 from engineering.recurrence.problem import NotEnough
 from engineering.recurrence.strength import Strength, chance_words, strength_of
 
@@ -60,7 +60,7 @@ def compare_holding(
     of freedom, K the number of hulls with equally many repairs; the larger chance of the two is told. Where returns are
     only known to lie between two scans, and one sort may have been looked at otherwise than the other, the shares at
     ``at_hours`` are held against each other instead: the chance is twice that of the surest bounds
-    (:func:`holding_curve`) that do not meet (Bonferroni). Fewer than five
+    (:func:`share_at`) that do not meet (Bonferroni). Fewer than five
     repairs of either, two returns together, or four such hulls: :class:`NotEnough`.
     Source: Mantel, "Evaluation of Survival Data and Two New Rank Order Statistics", Cancer Chemotherapy Reports 50
     (1966); hulls after Lee, Wei and Amato (1992), both from memory.
@@ -105,13 +105,8 @@ def _bounds(rows: Sequence[Held], hours: float, confidence: float) -> tuple[floa
     if not any(one.came_back for one in rows):
         hulls = {index if one.hull is None else one.hull for index, one in enumerate(rows) if one.hours >= hours}
         return all_held_bound(len(hulls), confidence=confidence), 1.0
-    curve = holding_curve(rows, confidence=confidence)
-    if isinstance(curve, NotEnough):
-        return None
-    point = curve.at(min(hours, curve.longest_h))
-    if point is None:
-        return None
-    return point.low if hours <= curve.longest_h else 0.0, point.high
+    point = share_at(rows, hours, confidence=confidence)
+    return None if isinstance(point, NotEnough) else (point.low, point.high)
 
 
 def _compared(first: Sequence[Held], second: Sequence[Held]) -> HoldingComparison | NotEnough:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from engineering.recurrence.distributions import normal_quantile, t_quantile
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 FEWEST_AT_RISK = 5
 """Where fewer repairs were followed that long, a curve that people see ends (common practice, no source)."""
-MOST_POINTS = 240
+MOST_POINTS = 120
 """A curve has no more points than paper has room for."""
 HALF = 0.5 + 1e-12
 
@@ -162,30 +162,10 @@ def holding_curve(
         RecurrenceProblem: hours that are negative, not finite or out of order, no positive number of repairs, or a
             confidence out of its range.
     """
-    refuse_unless_confidence(confidence)
-    rows = sorted(held, key=lambda one: one.hours)
-    refuse_unless_held(rows)
-    repairs = sum(one.repairs for one in rows)
-    returns = sum(one.repairs for one in rows if one.came_back)
-    if repairs < FEWEST_REPAIRS or returns < FEWEST_RETURNS:
-        return NotEnough(_too_thin(rows, repairs, returns, confidence))
-    hulls = _hulls(rows)
-    alike = alike_hulls(hulls.values()) if hulls else None
-    if alike is not None and alike < FEWEST_HULLS:
-        return NotEnough(
-            f"Not enough data for a curve: {returns} of {repairs} repairs came back, but all or most are of "
-            f"{len(hulls)} hull{'' if len(hulls) == 1 else 's'}, which says little of others."
-        )
-    reach = normal_quantile(0.5 + confidence / 2) if alike is None else t_quantile(0.5 + confidence / 2, alike - 1)
-    longest_h, is_cut = _longest(rows, fewest_at_risk)
-    if not any(one.came_back and one.hours <= longest_h for one in rows):
-        return NotEnough(
-            f"Not enough data for a curve: {returns} of {repairs} repairs came back, all of them after hours to which "
-            f"fewer than {fewest_at_risk} repairs were followed."
-        )
-    from engineering.recurrence.followed import Followed  # numpy is loaded when somebody asks for a curve
-
-    followed = Followed(rows, reach=reach, confidence=confidence)
+    found = _founded(held, confidence, fewest_at_risk)
+    if isinstance(found, NotEnough):
+        return found
+    followed, longest_h = found.followed, found.longest_h
     every = [float(hours) for hours in followed.candidates(longest_h)]
     points = [_point(followed, hours) for hours in _few(every, longest_h)]
 
@@ -207,19 +187,73 @@ def holding_curve(
 
     return HoldingCurve(
         points=tuple(points),
-        repairs=repairs,
-        came_back=returns,
+        repairs=found.repairs,
+        came_back=found.returns,
         longest_h=longest_h,
         median_h=first_at_half(lambda point: point.most, is_lower=False),
         median_least_h=first_at_half(lambda point: point.least, is_lower=True),
         median_low_h=first_at_half(lambda point: point.low, is_lower=True),
         median_high_h=first_at_half(lambda point: point.high, is_lower=False),
         confidence=confidence,
-        hulls=len(hulls) or None,
-        ends_early=is_cut,
+        hulls=found.hulls or None,
+        ends_early=found.is_cut,
         is_between=followed.is_between,
         _followed=followed,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Founded:
+    """Repairs that are enough for a share."""
+
+    followed: Followed
+    repairs: int
+    returns: int
+    hulls: int
+    longest_h: float
+    is_cut: bool
+
+
+def share_at(held: Iterable[Held], hours: float, *, confidence: float = 0.95) -> HoldingPoint | NotEnough:
+    """The share after some hours alone, as :func:`holding_curve` has it.
+
+    Beyond the record its lower bound is 0 and its upper one that of the last hours, as a share only falls.
+
+    Raises:
+        RecurrenceProblem: as :func:`holding_curve`.
+    """
+    found = _founded(held, confidence, 1)
+    if isinstance(found, NotEnough):
+        return found
+    point = _point(found.followed, min(hours, found.longest_h))
+    return point if hours <= found.longest_h else replace(point, hours=hours, least=0.0, low=0.0)
+
+
+def _founded(held: Iterable[Held], confidence: float, fewest: int) -> _Founded | NotEnough:
+    refuse_unless_confidence(confidence)
+    rows = sorted(held, key=lambda one: one.hours)
+    refuse_unless_held(rows)
+    repairs = sum(one.repairs for one in rows)
+    returns = sum(one.repairs for one in rows if one.came_back)
+    if repairs < FEWEST_REPAIRS or returns < FEWEST_RETURNS:
+        return NotEnough(_too_thin(rows, repairs, returns, confidence))
+    hulls = _hulls(rows)
+    alike = alike_hulls(hulls.values()) if hulls else None
+    if alike is not None and alike < FEWEST_HULLS:
+        return NotEnough(
+            f"Not enough data for a curve: {returns} of {repairs} repairs came back, but all or most are of "
+            f"{len(hulls)} hull{'' if len(hulls) == 1 else 's'}, which says little of others."
+        )
+    reach = normal_quantile(0.5 + confidence / 2) if alike is None else t_quantile(0.5 + confidence / 2, alike - 1)
+    longest_h, is_cut = _longest(rows, fewest)
+    if not any(one.came_back and one.hours <= longest_h for one in rows):
+        return NotEnough(
+            f"Not enough data for a curve: {returns} of {repairs} repairs came back, all of them after hours to which "
+            f"fewer than {fewest} repairs were followed."
+        )
+    from engineering.recurrence.followed import Followed  # numpy is loaded when somebody asks for a curve
+
+    return _Founded(Followed(rows, reach=reach, confidence=confidence), repairs, returns, len(hulls), longest_h, is_cut)
 
 
 def _few(hours: Sequence[float], longest: float) -> Sequence[float]:

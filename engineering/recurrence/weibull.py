@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections import Counter, defaultdict
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from engineering.recurrence.distributions import normal_quantile, t_quantile
-from engineering.recurrence.events import AT_ZERO_H
-from engineering.recurrence.held import FEWEST_HULLS, Held, alike_hulls
+from engineering.recurrence.held import FEWEST_HULLS, Held
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
 from engineering.recurrence.wording import figure
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from engineering.recurrence.weibull_fit import LifeTimes
 
 FEWEST_FOR_A_SHAPE = 8
 """With fewer returns the shape says hardly anything, and its bounds hold less often than they say (measured)."""
@@ -63,11 +68,19 @@ def fit_weibull(held: Iterable[Held], *, confidence: float = 0.95) -> Weibull | 
         RecurrenceProblem: a confidence out of its range.
     """
     refuse_unless_confidence(confidence)
+    from engineering.recurrence.weibull_fit import LifeTimes  # numpy is loaded when somebody asks for a law
+
     rows = list(held)
-    seen = _fitted([one.as_seen for one in rows], confidence)
+    back = sum(one.repairs for one in rows if one.came_back)
+    if back < FEWEST_FOR_A_SHAPE:
+        return NotEnough(f"Not enough data for a shape: {back} came back, and it takes {FEWEST_FOR_A_SHAPE}.")
+    times = LifeTimes(rows)
+    if times.has_hulls and times.alike < FEWEST_HULLS:
+        return NotEnough("Not enough data for a shape: all or most of the repairs are of a few hulls.")
+    seen = _fitted(times, times.seen, confidence)
     if isinstance(seen, NotEnough) or all(one.last_without == one.hours for one in rows):
         return seen
-    others = [_fitted(placed, confidence) for placed in _placings(rows)]
+    others = [_fitted(times, hours, confidence) for hours in times.placings()]
     fits = [one for one in others if isinstance(one, Weibull)]
     if len(fits) < len(others):
         return NotEnough("Not enough data for a shape: when they came back is only known between two scans.")
@@ -75,78 +88,14 @@ def fit_weibull(held: Iterable[Held], *, confidence: float = 0.95) -> Weibull | 
     return replace(seen, shape_low=low, shape_high=high, is_between=True)
 
 
-def _placings(rows: Sequence[Held]) -> list[list[Held]]:
-    """The returns as soon as may be, and early ones so with late ones as seen, and the other way round."""
-    back = sorted(one.hours for one in rows if one.came_back)
-    placed = [[one.at_the_least for one in rows]]
-    for quarter in (1, 2, 3):
-        border = back[len(back) * quarter // 4]
-        placed.append([one.at_the_least if one.hours < border else one.as_seen for one in rows])
-        placed.append([one.as_seen if one.hours < border else one.at_the_least for one in rows])
-    return placed
-
-
-def _fitted(rows: Sequence[Held], confidence: float) -> Weibull | NotEnough:
-    """The law of repairs whose returns were when they were seen."""
-    back = sum(one.repairs for one in rows if one.came_back)
-    repairs = sum(one.repairs for one in rows)
-    if back < FEWEST_FOR_A_SHAPE or len({_hours(one) for one in rows if one.came_back}) < 2:
-        return NotEnough(f"Not enough data for a shape: {back} came back, and it takes {FEWEST_FOR_A_SHAPE}.")
-    by_hull: dict[Hashable, int] = defaultdict(int)
-    for number, one in enumerate(rows):
-        by_hull[number if one.hull is None else one.hull] += one.repairs
-    has_hulls = all(one.hull is not None for one in rows)
-    alike = alike_hulls(by_hull.values())
-    if has_hulls and alike < FEWEST_HULLS:
-        return NotEnough("Not enough data for a shape: all or most of the repairs are of a few hulls.")
-    shape = _shape(rows, back)
-    longest = max(one.hours for one in rows)
-    scale = longest * (sum(one.repairs * (_hours(one) / longest) ** shape for one in rows) / back) ** (1 / shape)
-    error = _error_of_ln_shape(rows, shape, math.log(scale), has_hulls=has_hulls, hulls=len(by_hull))
+def _fitted(times: LifeTimes, hours: NDArray[np.float64], confidence: float) -> Weibull | NotEnough:
+    """The law of repairs that came back at these hours, or held so far."""
+    fit = times.fit(hours)
+    if fit is None:
+        return NotEnough("Not enough data for a shape: all came back at the same hours.")
+    shape, scale, error = fit
     share = 0.5 + confidence / 2
-    reach = math.exp(error * (t_quantile(share, alike - 1) if has_hulls else normal_quantile(share)))
-    return Weibull(shape, shape / reach, shape * reach, scale, repairs, back, confidence)
-
-
-def _hours(one: Held) -> float:
-    return max(one.hours, AT_ZERO_H)
-
-
-def _shape(rows: Sequence[Held], back: int) -> float:
-    """Where Σ tᵏ ln t / Σ tᵏ − 1/k − the mean ln t of the returns is zero; it rises with k."""
-    longest = max(_hours(one) for one in rows)
-    followed: Counter[float] = Counter()
-    for one in rows:
-        followed[_hours(one)] += one.repairs
-    logs = [(math.log(hours / longest), many) for hours, many in followed.items()]
-    mean = sum(math.log(_hours(one) / longest) * one.repairs for one in rows if one.came_back) / back
-
-    def slope(shape: float) -> float:
-        weights = [(math.exp(shape * log) * many, log) for log, many in logs]
-        return sum(w * log for w, log in weights) / sum(w for w, _ in weights) - 1 / shape - mean
-
-    low, high = 1e-3, 1e3
-    for _ in range(50):
-        middle = math.sqrt(low * high)
-        low, high = (middle, high) if slope(middle) < 0 else (low, middle)
-    return math.sqrt(low * high)
-
-
-def _error_of_ln_shape(rows: Sequence[Held], shape: float, ln_scale: float, *, has_hulls: bool, hulls: int) -> float:
-    """The standard error of ln(shape), over ln(scale) and ln(shape) together."""
-    aa = ab = bb = 0.0
-    scores: dict[Hashable, list[float]] = defaultdict(lambda: [0.0, 0.0])
-    for one in rows:
-        z = shape * (math.log(_hours(one)) - ln_scale)
-        e, back = math.exp(z), float(one.came_back)
-        aa += one.repairs * shape**2 * e
-        ab -= one.repairs * shape * (e - back + e * z)
-        bb -= one.repairs * (back * z - e * z * (1 + z))
-        scores[one.hull][0] += one.repairs * shape * (e - back)
-        scores[one.hull][1] += one.repairs * (back * (1 + z) - e * z)
-    determinant = aa * bb - ab * ab
-    variance = aa / determinant
-    if has_hulls:
-        over = sum(((-ab * sa + aa * sb) / determinant) ** 2 for sa, sb in scores.values()) * hulls / (hulls - 1)
-        variance = max(variance, over)
-    return math.sqrt(variance)
+    reach = math.exp(
+        min(700.0, error * (t_quantile(share, times.alike - 1) if times.has_hulls else normal_quantile(share)))
+    )
+    return Weibull(shape, shape / reach, shape * reach, scale, times.repairs, times.back, confidence)

@@ -8,7 +8,8 @@ from engineering.amounts import exceeds
 from engineering.electrical.freezing import COLDEST_LITHIUM_C, HOTTEST_CHARGE_C, gravity_of, may_be_frozen
 from engineering.electrical.nominal import AGM, AGM_HIGHER, FLOODED, FLOODED_GRAVITY
 from engineering.electrical.state_of_charge import RestTable
-from findings.bench.tool import Choice, Given
+from engineering.measures import Kind
+from findings.bench.tool import Choice, Given, Quantity
 
 FLOODED_KIND, AGM_KIND, GEL_KIND, LITHIUM_KIND = "flooded", "agm", "gel", "lithium"
 _NAMES = {FLOODED_KIND: "flooded", AGM_KIND: "AGM", GEL_KIND: "gel", LITHIUM_KIND: "lithium"}
@@ -20,6 +21,21 @@ KIND = Choice(
     required=False,
     hint="As on its label.",
 )
+
+
+def battery_temperature(empty: str) -> Quantity:
+    """The battery's temperature, which may be left out; ``empty`` says what that means."""
+    return Quantity(
+        "temperature",
+        "Battery temperature",
+        Kind.TEMPERATURE,
+        "degC",
+        required=False,
+        argument="temperature_c",
+        hint=f"Empty: {empty}.",
+    )
+
+
 _TABLES: Sequence[tuple[str, RestTable]] = ((FLOODED_KIND, FLOODED), (AGM_KIND, AGM), (AGM_KIND, AGM_HIGHER))
 NEVER_CHARGE = (
     "Never charge a battery that is frozen, cracked, swollen, leaking or hotter than 125 °F (52 °C): it can burst. "

@@ -8,11 +8,20 @@ from engineering.amounts import AmountProblem
 from engineering.electrical.nominal import FLOODED, LOAD_TEST
 from findings.bench.outcome import Figure, Outcome, Told
 from findings.bench.tool import Given, Tool, ToolProblem
-from findings.bench.tools import batteries, battery_tests, charging, codes, cranking, electrical, hydrometers
+from findings.bench.tools import (
+    batteries,
+    battery_tests,
+    charging,
+    codes,
+    cranking,
+    electrical,
+    electrical_wires,
+    hydrometers,
+)
 
 TOOLS = {
     tool.slug: tool
-    for module in (batteries, battery_tests, charging, codes, cranking, electrical, hydrometers)
+    for module in (batteries, battery_tests, charging, codes, cranking, electrical, electrical_wires, hydrometers)
     for tool in module.TOOLS
 }
 

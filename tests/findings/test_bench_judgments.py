@@ -18,10 +18,12 @@ from engineering.faults import Absent, Cleared, Evidence, Seen, replay
 from engineering.limits import Verdict
 from findings.bench.answer import Answer
 from findings.bench.catalog import all_tools
+from findings.bench.fields import Inputs
 from findings.bench.forms import BenchForm
 from findings.bench.given import Given
 from findings.bench.outcome import Band, Figure
 from findings.bench.texts import as_texts, prefilled
+from findings.bench.tool import Tool
 from findings.faults.history import history_as_json
 from findings.models import Fault, Parameter, Reading
 from findings.readings.actions import NewLimit, add_card, add_parameter, log_reading
@@ -36,7 +38,8 @@ pytestmark = pytest.mark.django_db
 
 CASES: dict[str, tuple[Case, ...]] = {}
 for module in pkgutil.iter_modules(bench_cases.__path__, f"{bench_cases.__name__}."):
-    CASES |= getattr(importlib.import_module(module.name), "CASES", {})
+    for of_tool, told in getattr(importlib.import_module(module.name), "CASES", {}).items():
+        CASES[of_tool] = (*CASES.get(of_tool, ()), *told)
 
 LEAST_CASES = 8
 SAFETY = re.compile(r"\b(safe|safely|safety|seaworthy|no danger|harmless)\b", re.IGNORECASE)
@@ -46,11 +49,17 @@ def work(world: BenchWorld, slug: str, case: Case) -> tuple[Answer | None, Bench
     tool = all_tools()[slug]
     engine = world.cast.port
     engine.fuel, before = case.fuel or engine.fuel, engine.fuel
-    texts = prefilled(tool, world.context(tool))[0] | as_texts(tool, case.inputs) | put_on_record(world, case)
+    example = as_texts(tool, kept_of_example(tool, case)) if case.is_slip else {}
+    texts = prefilled(tool, world.context(tool))[0] | example | as_texts(tool, case.inputs) | put_on_record(world, case)
     try:
         return world.work(tool, texts)
     finally:
         engine.fuel = before
+
+
+def kept_of_example(tool: Tool, case: Case) -> Inputs:
+    """The tool's example, but for what the case types over."""
+    return {name: value for name, value in tool.example.inputs.items() if name not in case.inputs}
 
 
 def put_on_record(world: BenchWorld, case: Case) -> dict[str, str]:

@@ -12,6 +12,7 @@ from findings.bench.battery_kinds import (
     KIND,
     LITHIUM_KIND,
     NEVER_CHARGE,
+    battery_temperature,
     charging_warnings,
     kind_of,
     name_of,
@@ -31,7 +32,7 @@ from findings.bench.tool import (
     ToolContext,
 )
 from findings.bench.tools.batteries import BATTERY, CELLS
-from findings.bench.tools.electrical import DIRECT_CURRENT
+from findings.bench.wire_fields import DIRECT_CURRENT
 
 _CHARGING = "Charging voltage"
 _NO_CHARGE_V, _NO_BATTERY_V = 1.75, 3.0
@@ -145,15 +146,7 @@ TOOLS = (
             ),
             BATTERY,
             KIND,
-            Quantity(
-                "temperature",
-                "Battery temperature",
-                Kind.TEMPERATURE,
-                "degC",
-                required=False,
-                argument="temperature_c",
-                hint="Empty: the window as entered.",
-            ),
+            battery_temperature("the window as entered"),
             _end("low", "At least", CHARGING_12_V.low_v, "low"),
             _end("high", "At most", CHARGING_12_V.high_v, "high"),
             Quantity("reference", "Window holds at", Kind.TEMPERATURE, "degC", default="25 °C", section="Window"),

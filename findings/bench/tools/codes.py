@@ -60,6 +60,8 @@ def _of_bytes(written: str, system: str) -> Outcome:
 def _of_dtc(dtc: Dtc) -> Outcome:
     count = "none kept" if dtc.count is None else str(dtc.count)
     told = (Told("FMI", str(dtc.fmi)), Told("Count", count))
+    if dtc.raw == b"\xff" * 4:
+        return Outcome("Bytes of FF fill a place that is not used: there is no code in them.")
     if dtc.raw == bytes(4):
         return Outcome("Four zero bytes say that there is no code.")
     if dtc.spn is None:

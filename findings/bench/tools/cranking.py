@@ -26,7 +26,7 @@ from findings.bench.tool import (
     ToolContext,
     Words,
 )
-from findings.bench.tools.electrical import DIRECT_CURRENT
+from findings.bench.wire_fields import DIRECT_CURRENT
 
 NEUTRAL = "Put the gear in neutral, and make sure that it is, before anyone turns the key."
 _TO_TERMINAL = "Battery post to starter terminal"

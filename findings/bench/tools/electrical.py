@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from engineering.amounts import exceeds
-from engineering.electrical.ampacity import SOURCE, carries, largest_fuse_a, thinnest_that_carries
+from engineering.electrical.ampacity import largest_fuse_a
 from engineering.electrical.circuits import resistance_ohm
 from engineering.electrical.conductors import (
-    K_COPPER,
     SIZES,
     Gauge,
-    circular_mils_needed,
     conductor,
-    copper_k,
-    smallest_conductor,
     voltage_drop_v,
 )
-from engineering.electrical.nominal import CRITICAL_DROP_PERCENT, OTHER_DROP_PERCENT
 from engineering.measures import Kind
 from findings.bench.cautions import ROTATING, SHORT_CIRCUIT
 from findings.bench.judged import Judged
@@ -24,44 +19,36 @@ from findings.bench.tool import (
     Bounds,
     Choice,
     Example,
-    Field,
     Figure,
     Given,
     Group,
     Outcome,
-    Preset,
     Quantity,
     Told,
     Tool,
     ToolProblem,
     Words,
 )
+from findings.bench.wire_fields import (
+    CARRYING,
+    CIRCUIT_PRESETS,
+    DIRECT_CURRENT,
+    GAUGE,
+    RUN,
+    SIZING,
+    WARM,
+    WIRES_BURN,
+    allowed_drop_v,
+    copper_constant,
+)
 from findings.bench.wire_results import (
-    CRANKING_MOTOR,
     SURROUNDINGS,
-    Run,
     as_run,
     fuse_figures,
     fuse_notes,
     fuse_too_large,
     overloaded,
-    surroundings,
     too_hot,
-)
-
-DIRECT_CURRENT = (
-    "For direct current up to 50 V only. Shore power and generators' alternating current kill and are not covered "
-    "here: leave them to those licensed for it."
-)
-WIRES_BURN = (
-    "A wire that carries more than it may gets hot enough to burn a boat. Put a fuse or breaker at the source, sized "
-    "for the wire."
-)
-_SIZING = "Marine catalogs after ABYC E-11, “CM = K·I·L/E, K = 10.75” (common practice)"
-_CARRYING = f"{SOURCE}; fuse: 33 CFR 183.455; bundles: marine catalogs"
-_CIRCUITS = (
-    f"{CRITICAL_DROP_PERCENT:g} % for panel feeders, bilge blowers, navigation lights and electronics, "
-    f"{OTHER_DROP_PERCENT:g} % for others."
 )
 
 
@@ -85,29 +72,16 @@ def _resistance(given: Given) -> Outcome:
     )
 
 
-def _k(given: Given) -> float:
-    """The copper constant: the trade's, or that of the temperature given."""
-    temperature_c = given.number_or_none("temperature")
-    return K_COPPER if temperature_c is None else copper_k(temperature_c)
-
-
-def _allowed_v(given: Given) -> float:
-    """The allowed drop in V."""
-    percent, system_v = given.number("allowed"), given.number("system")
-    if system_v <= 0 or system_v > 50:
-        raise ToolProblem("This is for direct current from a few volts up to 50 V.", field="system")
-    if not 0 < percent <= 50:
-        raise ToolProblem("Allow more than 0 % and at most 50 %.", field="allowed")
-    return system_v * percent / 100
-
-
 def _drop(given: Given) -> Outcome:
     """What a run of known wire drops, what it carries, and what a measured drop says of its joints."""
     wire = conductor(Gauge(given.choice("gauge")), given.choice("size"))
-    current_a, allowed_v, system_v = given.number("current"), _allowed_v(given), given.number("system")
+    current_a, allowed_v, system_v = given.number("current"), allowed_drop_v(given), given.number("system")
     run = as_run(given, wire)
     drop_v = voltage_drop_v(
-        current_a=current_a, round_trip_m=given.number("run"), circular_mils=wire.circular_mils, k=_k(given)
+        current_a=current_a,
+        round_trip_m=given.number("run"),
+        circular_mils=wire.circular_mils,
+        k=copper_constant(given),
     )
     percent = drop_v / system_v * 100
     figures: list[Figure | Told] = [*fuse_figures(run)]
@@ -120,6 +94,8 @@ def _drop(given: Given) -> Outcome:
             field="current",
         )
     fuse_a = given.number_or_none("fuse")
+    if fuse_a == 0:
+        raise ToolProblem("A fuse of 0 A lets nothing through. Leave it empty where there is none.", field="fuse")
     if fuse_a is not None and not run.is_cranking and exceeds(fuse_a, largest_fuse_a(run.most_a)):
         return fuse_too_large(given, run, figures)
     figures += [
@@ -183,96 +159,6 @@ def _beyond_the_wire(given: Given, measured_v: float, drop_v: float, figures: li
     ]
 
 
-def _size(given: Given) -> Outcome:
-    """The smallest conductor that keeps the drop and carries the current."""
-    current_a, allowed_v, run_m = given.number("current"), _allowed_v(given), given.number("run")
-    gauge, where = Gauge(given.choice("gauge")), surroundings(given)
-    needed = circular_mils_needed(current_a=current_a, round_trip_m=run_m, allowed_drop_v=allowed_v, k=_k(given))
-    by_drop = smallest_conductor(needed, gauge)
-    is_cranking = given.choice("load") == CRANKING_MOTOR
-    by_current = by_drop if is_cranking else thinnest_that_carries(current_a, gauge, where)
-    chosen = max(by_drop, by_current, key=lambda wire: wire.circular_mils)
-    run = Run(chosen, current_a, where, is_cranking)
-    drop_v = voltage_drop_v(current_a=current_a, round_trip_m=run_m, circular_mils=chosen.circular_mils, k=_k(given))
-    notes = []
-    if chosen != by_drop:
-        how = "does not carry" if gauge is Gauge.AWG else "may not carry"
-        reason = f"{how} {given.show(current_a, 'A', entered='current')} there"
-        if carries(by_drop, where).least_a is not None and not exceeds(current_a, carries(by_drop, where).least_a or 0):
-            reason = "is too thin to be installed by itself (33 CFR 183.425)"
-        notes.append(f"For the drop {by_drop.name} would do, but it {reason}.")
-    figures: list[Figure | Told] = [
-        Told("Conductor", chosen.name),
-        Figure("Copper needed", needed, "cmil", significant=4, us="cmil", metric="mm2"),
-        Figure("Copper it has", chosen.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
-        Figure("Drop with it", drop_v, "V"),
-        *fuse_figures(run),
-    ]
-    if is_cranking:
-        notes.append("Sized by its drop alone: " + run.not_judged + ".")
-    else:
-        notes.append(f"Carried current: {SOURCE}, {where.words}.")
-        if gauge is Gauge.SAE:
-            notes.append("The table has no SAE sizes: the wire is taken as the next smaller AWG size by its copper.")
-        notes.append("Fuse or breaker protects the wire: its rating must not be above what the wire carries.")
-    return Outcome(
-        f"Take {chosen.name}: it drops {given.show(drop_v, 'V')}, and {given.show(allowed_v, 'V')} is allowed"
-        + (f"; it carries {given.show(run.least_a, 'A')} ({where.words})." if run.least_a is not None else "."),
-        figures=figures,
-        warnings=too_hot(given, where),
-        notes=notes,
-    )
-
-
-_RUN: tuple[Field, ...] = (
-    Quantity(
-        "current",
-        "Current",
-        Kind.CURRENT,
-        "A",
-        argument="current_a",
-        least=0,
-        most=2000,
-        hint="The most that flows steadily.",
-    ),
-    Quantity(
-        "run",
-        "Wire out and back",
-        Kind.LENGTH,
-        "m",
-        us="ft",
-        metric="m",
-        argument="round_trip_m",
-        least=0,
-        most=200,
-        hint="Both wires together, to the load and back.",
-    ),
-    Quantity("system", "System voltage", Kind.VOLTAGE, "V", default="12 V"),
-    Quantity("allowed", "Allowed drop", Kind.PERCENT, "%", default=f"{CRITICAL_DROP_PERCENT:g}", hint=_CIRCUITS),
-)
-_GAUGE = Choice(
-    "gauge",
-    "Gauge",
-    [(Gauge.AWG.value, "AWG"), (Gauge.SAE.value, "SAE")],
-    default=Gauge.AWG.value,
-    hint="As printed on the wire; SAE has less copper.",
-)
-_WARM = Quantity(
-    "temperature",
-    "Conductor temperature",
-    Kind.TEMPERATURE,
-    "degC",
-    required=False,
-    argument="temperature_c",
-    hint="Empty: K = 10.75, copper at 29.3 °C.",
-)
-_CIRCUIT_PRESETS = (
-    Preset(
-        "Critical circuit", {"allowed": f"{CRITICAL_DROP_PERCENT:g}"}, source="3 %, marine catalogs after ABYC E-11"
-    ),
-    Preset("Other circuit", {"allowed": f"{OTHER_DROP_PERCENT:g}"}, source="10 %, marine catalogs after ABYC E-11"),
-)
-
 TOOLS = (
     Tool(
         slug="resistance-from-drop",
@@ -326,8 +212,8 @@ TOOLS = (
         group=Group.ELECTRICAL,
         purpose="What a run of known wire carries and drops, whether its fuse fits, and what a measured drop says.",
         fields=(
-            *_RUN,
-            _GAUGE,
+            *RUN,
+            GAUGE,
             Choice("size", "Size", [(size, size) for size in SIZES], default="12"),
             *SURROUNDINGS,
             Quantity(
@@ -341,7 +227,7 @@ TOOLS = (
                 section="What it carries",
                 hint="Its rating, if there is one.",
             ),
-            _WARM,
+            WARM,
             Quantity(
                 "measured",
                 "Drop measured",
@@ -356,35 +242,13 @@ TOOLS = (
         ),
         work=_drop,
         formula="U = K · I · L / CM, with L out and back in feet, CM in circular mils, K = 10.75 Ω·cmil/ft",
-        source=f"{_SIZING}; AWG areas ASTM B258; {_CARRYING}",
+        source=f"{SIZING}; AWG areas ASTM B258; {CARRYING}",
         cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
-        presets=_CIRCUIT_PRESETS,
+        presets=CIRCUIT_PRESETS,
         example=Example(
             {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "AWG", "size": "12"},
             expects={"Voltage drop": "0.346 V", "Of the system's voltage": "2.88 %"},
             source="A marine catalog's bilge pump: 10 A, 11 ft out and 10 ft back, 12 AWG within 3 % of 12 V",
-        ),
-    ),
-    Tool(
-        slug="conductor-size",
-        title="Conductor size",
-        group=Group.ELECTRICAL,
-        purpose="The smallest wire that keeps the drop and carries the current.",
-        fields=(
-            *_RUN,
-            _GAUGE,
-            *SURROUNDINGS,
-            _WARM,
-        ),
-        work=_size,
-        formula="CM = K · I · L / E, with L out and back in feet, E the allowed drop in V; the next larger size",
-        source=f"{_SIZING}; {_CARRYING}",
-        cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
-        presets=_CIRCUIT_PRESETS,
-        example=Example(
-            {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "SAE", "where": "outside"},
-            expects={"Conductor": "10 SAE", "Copper needed": "6271 cmil"},
-            source="A marine catalog's bilge pump: 6,271 cmil, 12 AWG, but 10 SAE, as 12 SAE has 5,833 cmil",
         ),
     ),
 )

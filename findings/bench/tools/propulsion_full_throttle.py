@@ -17,6 +17,7 @@ from findings.bench.tool import (
     Quantity,
     Tool,
     ToolContext,
+    ToolProblem,
     Verdict,
 )
 from findings.bench.tools.propulsion import ON_RECORD, PITCH_FIELD, PROPELLER, rpm_words
@@ -34,9 +35,19 @@ def _rated_high(at: ToolContext) -> Prefill | None:
     return Prefill(f"{at.engine.rated_rpm_high} rpm", ON_RECORD)
 
 
+_SLOWEST = 0.4
+"""Of the rated range, below which no propeller holds an engine (common practice, no source)."""
+
+
 def _full_throttle(given: Given) -> Outcome:
     """The speed at wide-open throttle against the rated range."""
     low, high = given.number("low"), given.number("high")
+    if 0 < given.number("revs") < _SLOWEST * low:
+        raise ToolProblem(
+            "No engine turns so slowly at wide-open throttle under load: was the throttle open, in gear and under way? "
+            "An engine that is held down by its own control unit says nothing of the propeller.",
+            field="revs",
+        )
     main = Figure("Wide-open-throttle speed", given.number("revs"), "rpm", decimals=0, entered="revs")
     band = Band(low, high, "rpm", source="the rated range, as typed or on the engine's record")
     run = judge_full_throttle(

@@ -36,3 +36,5 @@ class Case:
     away: Sequence[tuple[float, float]] | None = None
     """On record before: of each return of the fault, the hours away that a scan proves and those at which it was seen."""
     away_now: float | None = None
+    is_slip: bool = False
+    """Typed over the tool's own example."""
