@@ -34,7 +34,7 @@ CASES = {
         Case({}, NOT_JUDGED, ["No trend is seen", "another instrument"], readings=(*psi(*CREEP, instrument="Gauge A"), *psi(*["43.5"] * 5, instrument="Gauge B", begin=850)), never=["rises"], why="another gauge starts another record"),
         Case({}, OUT, ["Out now", "900 psi"], readings=psi("42.1", "42.4", "42.0", "42.3", "900"), why="a slip of the pen is out until it is corrected"),
         Case({}, NOT_JUDGED, ["one or two different hours"], readings=tuple(("500", value, "psi", "") for value in ("42", "41", "40", "39.5", "39")), why="all in one hour: no slope over hours"),
-        Case({"series": "0:idle"}, REFUSED, ["Choose one of the list"], field="series"),
+        Case({"series": "0:idle"}, REFUSED, ["Choose one from the list"], field="series"),
     ),
     "fault-coming-back": (
         Case({}, NOT_JUDGED, ["Not enough data to say whether it is coming back more often", "3 times in 210 h"], away=proven(30, 25, 35), away_now=120, why="three returns are facts, and no trend"),
@@ -54,7 +54,7 @@ CASES = {
         Case({**typed(*CREEP, "37.2"), "unit": "psi", "low": "38"}, OUT, ["Out now"], never=["meets its limit in"]),
         Case({**typed(*CREEP[:4]), "low": "38"}, NOT_JUDGED, ["Not enough data"]),
         Case(typed("42", "42", "42", "42", "42", "42"), NOT_JUDGED, ["No trend is seen"], never=["rises", "falls"], why="all alike"),
-        Case({**typed(*CREEP), "low": "50", "high": "40"}, REFUSED, ["Exchange them"], field="low", why="limits the wrong way around"),
+        Case({**typed(*CREEP), "low": "50", "high": "40"}, REFUSED, ["Swap them"], field="low", why="limits the wrong way around"),
         Case({**typed(*CREEP), "now": "50 h"}, REFUSED, [], field="now", why="now is before the last reading"),
         Case(typed("60", "about sixty", "61"), REFUSED, [], field="readings-1-value"),
         Case(typed("60 psi", "4.1 bar", "61 psi"), REFUSED, [], field="readings-0-value", why="the values share the one unit above"),

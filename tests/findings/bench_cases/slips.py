@@ -25,7 +25,7 @@ CASES = {
     ),
     "charging-voltage": (
         slip({"measured": "0 V"}, REFUSED, field="measured", why="no battery is there"),
-        slip({"low": "14.8 V", "high": "13.8 V"}, REFUSED, ["Exchange"], field="low"),
+        slip({"low": "14.8 V", "high": "13.8 V"}, REFUSED, ["Swap"], field="low"),
     ),
     "hydrometer": (
         slip({"readings": EVEN_SIX, "temperature": "70 °F"}, NOT_JUDGED, ["The whole battery is low"], never=["100 % charged"], why="water"),
