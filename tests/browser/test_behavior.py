@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from django.template import engines
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from tests.look.desk import Desk
 
@@ -43,17 +43,6 @@ def form(attributes: str = "") -> str:
     return page_with(FORM.format(attributes=attributes))
 
 
-@pytest.fixture(scope="module")
-def browser_pages() -> Iterator[object]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium",
-            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-        )
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def desk() -> Iterator[Desk]:
     with Desk({"/done": page_with("<p>Done.</p>"), "/empty": page_with("<p>Elsewhere.</p>")}) as made:
@@ -61,8 +50,8 @@ def desk() -> Iterator[Desk]:
 
 
 @pytest.fixture
-def page(browser_pages) -> Iterator[Page]:
-    context = browser_pages.new_context(viewport={"width": 1024, "height": 768})
+def page(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 1024, "height": 768})
     made = context.new_page()
     complaints: list[str] = []
     made.on("pageerror", lambda error: complaints.append(str(error)))
@@ -237,8 +226,8 @@ def test_a_page_with_problems_starts_at_them(page: Page, desk: Desk) -> None:
     assert page.evaluate("document.activeElement.className") == "problems"
 
 
-def test_the_form_works_without_javascript(browser_pages, desk: Desk) -> None:
-    context = browser_pages.new_context(java_script_enabled=False)
+def test_the_form_works_without_javascript(chromium, desk: Desk) -> None:
+    context = chromium.new_context(java_script_enabled=False)
     page = context.new_page()
     desk.pages["/form"] = form('data-once data-keep="x" data-ask="Sure?"')
     page.goto(f"{desk.address}/form")

@@ -7,32 +7,13 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from findings.models import Scan
 from tests.cast import make_cast
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-@pytest.fixture(scope="module", autouse=True)
-def _queries_beside_a_browser() -> Iterator[None]:
-    """The browser's driver runs an event loop in this thread, in which Django would refuse to ask the database."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-        yield
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium",
-            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-        )
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
