@@ -8,6 +8,7 @@ from typing import Any
 
 from parts.models import Part
 from staff.policy import Permission
+from web.registry import Registry
 
 
 @dataclass(frozen=True)
@@ -21,14 +22,5 @@ class Section:
     permission: Permission = Permission.SEE_RECORDS
 
 
-_sections: dict[str, Section] = {}
-
-
-def register(section: Section) -> None:
-    """Add a section; called from an app's ``ready``."""
-    _sections[section.slug] = section
-
-
-def sections() -> list[Section]:
-    """All sections in order."""
-    return sorted(_sections.values(), key=lambda section: (section.position, section.slug))
+_sections: Registry[Section] = Registry(lambda section: section.slug)
+register, sections = _sections.register, _sections.in_order

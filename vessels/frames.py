@@ -15,6 +15,7 @@ from staff.policy import Permission, may
 from vessels.models import Customer, Vessel
 from vessels.tabs import counts_of, tabs
 from web.addresses import address_of
+from web.registry import Registry
 from web.rows import rows
 
 
@@ -61,12 +62,12 @@ class Offer:
     query: str = ""
 
 
-_offers: dict[str, Offer] = {}
+_offers: Registry[Offer] = Registry(lambda offered: offered.url_name)
 
 
 def offer(new: Offer) -> None:
     """Add a button to the head of every vessel page; called from an app's ``ready``."""
-    _offers[new.url_name] = new
+    _offers.register(new)
 
 
 def linked(words: object, url: str) -> SafeString:
@@ -123,7 +124,7 @@ def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
         ],
         actions=[
             FrameAction(offered.label, _address(offered, vessel), offered.icon)
-            for offered in sorted(_offers.values(), key=lambda offered: offered.position)
+            for offered in _offers.in_order()
             if may(person, offered.permission)
         ],
     )

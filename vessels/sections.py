@@ -10,6 +10,7 @@ from django.http import HttpRequest
 
 from staff.policy import Permission, may
 from vessels.models import Vessel
+from web.registry import Registry
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,7 @@ class ShownSection:
     content: Any
 
 
-_sections: dict[str, Section] = {}
+_sections: Registry[Section] = Registry(lambda section: section.template)
 
 
 def register(
@@ -43,13 +44,13 @@ def register(
     permission: Permission = Permission.SEE_RECORDS,
 ) -> None:
     """Add a section to the overview. The vessel's own: identity 10, engines 20, log 90."""
-    _sections[template] = Section(template, context, position, permission)
+    _sections.register(Section(template, context, position, permission))
 
 
 def shown_sections(request: HttpRequest, vessel: Vessel) -> list[ShownSection]:
     """The sections that this person may see and that have something to show, in order."""
     shown = []
-    for section in sorted(_sections.values(), key=lambda section: section.position):
+    for section in _sections.in_order():
         if may(request.user, section.permission):
             content = section.context(request, vessel)
             if content is not None:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from staff.policy import Permission
+from web.registry import Registry
 from web.rows import figures
 
 
 @dataclass(frozen=True)
 class Tab:
-    """One tab: its URL name takes the record's key.
+    """One tab: its URL name takes the record's key, or a job's number.
 
-    ``count`` is a SELECT of the one figure to show, for the vessel ``%(vessel)s``. The figures of all tabs are asked
-    for together.
+    ``count`` is a SELECT of the one figure to show, for the vessel ``%(vessel)s`` or the job ``%(job)s``. The figures
+    of all tabs are asked for together.
     """
 
     label: str
@@ -25,28 +25,11 @@ class Tab:
     count: str = ""
 
 
-_tabs: dict[str, Tab] = {}
+_tabs: Registry[Tab] = Registry(lambda tab: tab.url_name)
+register, tabs = _tabs.register, _tabs.in_order
 
 
-def register(tab: Tab) -> None:
-    """Add a tab; called from an app's ``ready``."""
-    _tabs[tab.url_name] = tab
-
-
-def tabs() -> list[Tab]:
-    """All tabs in order."""
-    return sorted(_tabs.values(), key=lambda tab: tab.position)
-
-
-class Counted(Protocol):
-    """A tab of any record: a SELECT of the figure that it shows, or nothing."""
-
-    @property
-    def count(self) -> str:
-        """The SELECT."""
-
-
-def counts_of(shown: Sequence[Counted], asked: Mapping[str, int]) -> list[int | None]:
+def counts_of(shown: Sequence[Tab], asked: Mapping[str, int]) -> list[int | None]:
     """The figures of tabs, in one query; None for a tab without one."""
     selects = [tab.count for tab in shown if tab.count]
     found = iter(figures(f"SELECT {', '.join(f'({select})' for select in selects)}", asked) if selects else ())

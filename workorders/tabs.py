@@ -2,35 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from staff.policy import Permission
 from vessels import tabs as vessel_tabs
 from vessels.frames import Offer, offer
+from vessels.tabs import Tab
+from web.registry import Registry
 
+__all__ = ["Tab", "register", "register_tabs", "tabs"]
 
-@dataclass(frozen=True)
-class Tab:
-    """One tab: its URL name takes the job's number. ``count`` is a SELECT of its figure, for the job ``%(job)s``."""
-
-    label: str
-    url_name: str
-    position: int
-    permission: Permission = Permission.SEE_RECORDS
-    count: str = ""
-
-
-_tabs: dict[str, Tab] = {}
-
-
-def register(tab: Tab) -> None:
-    """Add a tab; called from an app's ``ready``."""
-    _tabs[tab.url_name] = tab
-
-
-def tabs() -> list[Tab]:
-    """All tabs in order."""
-    return sorted(_tabs.values(), key=lambda tab: tab.position)
+_tabs: Registry[Tab] = Registry(lambda tab: tab.url_name)
+register, tabs = _tabs.register, _tabs.in_order
 
 
 def register_tabs() -> None:
@@ -41,7 +22,7 @@ def register_tabs() -> None:
     )
     register(Tab("Log", "workorders:log", 50))
     vessel_tabs.register(
-        vessel_tabs.Tab(
+        Tab(
             "Jobs",
             "workorders:vessel_jobs",
             50,
