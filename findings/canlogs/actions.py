@@ -45,7 +45,7 @@ def _brought_before(given: Mapping[str, Any]) -> Brought:
     digest = _file_as_kept(given["file"])[1]
     log = CanLog.objects.filter(job=given["job"], sha256=digest).first()
     if log is None:
-        raise Refused("This log was brought before, and was thrown away since. Open the page again and bring it.")
+        raise Refused("This log was added before and has been discarded since. Open the page again and add it.")
     return Brought(log, was_here=True, was_stored=True)
 
 
