@@ -135,23 +135,15 @@ def _away(rng: Generator, rate: float, watched: float, looks: Looks) -> tuple[Aw
 
 
 def _one_hull(mean: float, looks: Looks) -> Trial:
-    def trial(rng: Generator) -> bool | None:
-        told = coming_back(_away(rng, mean / 200, 200.0, looks)[0])
-        if isinstance(told, NotEnough) or told.rate is None:
-            return None
-        return told.rate.low_per_hour <= mean / 200 <= told.rate.high_per_hour
-
-    return trial
-
-
-def _never_back(mean: float, looks: Looks) -> Trial:
-    """The upper bound of the rate of a fault that has not come back, as far as scans show."""
+    """The rate of one hull, whether it came back or not."""
 
     def trial(rng: Generator) -> bool | None:
         away, _ = _away(rng, mean / 200, 200.0, looks)
-        if away.gaps_h or not away.away_now_h:
-            return None
-        return mean / 200 <= poisson_rate(0, away.away_now_h).high_per_hour
+        told = coming_back(away)
+        rate = told.rate if isinstance(told, ComingBack) else None
+        if rate is None and not away.gaps_h and away.away_now_h:
+            rate = poisson_rate(0, away.away_now_h)
+        return None if rate is None else rate.low_per_hour <= mean / 200 <= rate.high_per_hour
 
     return trial
 
@@ -229,13 +221,8 @@ BETWEEN_SCANS: Sequence[Scenario] = [
     ),
     *(
         Scenario("rate of one hull", f"{mean} returns, {looked}", _one_hull(mean, looks))
-        for mean in (4, 12)
+        for mean in (1, 4, 12)
         for looks, looked in LOOKS
-    ),
-    *(
-        Scenario("rate that is never seen", f"{mean:g} returns, {looked}", _never_back(mean, looks))
-        for mean in (1, 4)
-        for looks, looked in LOOKS[:2]
     ),
     *(
         Scenario("mean rate over hulls", f"{hulls} hulls, 3 returns each, {words}, {looked}", trial)
