@@ -151,7 +151,7 @@ def _measured_with(said: MadeWithWords) -> str:
 
 def _out_of_calibration(said: MadeWithWords) -> SafeString | str:
     """That an instrument's calibration had run out is said by itself, so that nobody reads past it."""
-    return filled('<p><span class="tag tag-signal">{}</span></p>', said.calibration) if said.is_out else ""
+    return filled('<p><span class="tag tag-signal tag-words">{}</span></p>', said.calibration) if said.is_out else ""
 
 
 def _codes(codes: Sequence[Sequence[Any]] | None) -> SafeString:

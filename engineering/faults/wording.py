@@ -1,21 +1,44 @@
 """A fault's history in one sentence."""
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, tzinfo
 from decimal import Decimal
 
 from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
 
-def explain_state(history: FaultHistory) -> str:
+def explain_state(history: FaultHistory, zone: tzinfo | None = None) -> str:
     """One sentence on where the fault stands and why; a second one where the unit keeps a permanent copy.
 
-    Dates appear only where hours are unknown, in the zone that the evidence came in.
+    Dates appear only where hours are unknown: those of ``zone``, or of the zone that the evidence came in.
     """
+    history = _in_zone(history, zone) if zone is not None else history
     sentence = _WORDINGS[history.state](history)
     if history.permanent_copy:
         sentence += " The unit keeps a permanent copy, which no instrument can clear."
     return sentence
+
+
+def _in_zone(history: FaultHistory, zone: tzinfo) -> FaultHistory:
+    """The same history with every time in one zone."""
+
+    def there(at: datetime | None) -> datetime | None:
+        return at.astimezone(zone) if at is not None else None
+
+    episodes = tuple(
+        replace(
+            one, opened_at=one.opened_at.astimezone(zone), closed_at=there(one.closed_at), since_at=there(one.since_at)
+        )
+        for one in history.episodes
+    )
+    return replace(
+        history,
+        episodes=episodes,
+        last_seen_at=there(history.last_seen_at),
+        cleared_at=there(history.cleared_at),
+        proven_to_at=there(history.proven_to_at),
+    )
 
 
 def _never_seen(history: FaultHistory) -> str:
@@ -72,7 +95,7 @@ def _historic(history: FaultHistory) -> str:
 def _place(at: datetime | None, hours: Decimal | None) -> str:
     if hours is not None:
         return f"at {hours_words(hours)}"
-    return f"on {at:%Y-%m-%d}" if at else "at an unknown time"
+    return f"on {at:%b} {at.day}, {at.year}" if at else "at an unknown time"
 
 
 def length_words(length: Length) -> str:

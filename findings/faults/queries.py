@@ -81,7 +81,7 @@ class FaultSeen:
     @cached_property
     def sentence(self) -> str:
         """Where the fault stands and why."""
-        return explain_state(self.history)
+        return explain_state(self.history, timezone.get_current_timezone())
 
     @cached_property
     def meaning(self) -> Explanation:

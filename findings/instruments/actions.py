@@ -104,7 +104,7 @@ def add_calibration(
 
 @command("strike_calibration", needs=Permission.EDIT_INSTRUMENTS, writes_to="calibration.instrument")
 def strike_calibration(*, by: Person, calibration: Calibration, entry_id: UUID | None = None) -> Calibration:
-    """Take a calibration off that was written down by mistake. It stays visible, struck through, and counts no more."""
+    """Void a calibration that was written down by mistake. It stays visible, struck through, and counts no more."""
     stored = Calibration.objects.select_for_update().get(pk=calibration.pk)
     if stored.struck_at is None:
         stored.struck_at, stored.struck_by = timezone.now(), by
@@ -122,7 +122,7 @@ def _calibrate(by: Person, instrument: Instrument, calibrated_on: date, due_on: 
     if due_on is not None and due_on - calibrated_on > LONGEST:
         raise Refused("No calibration holds that long.", fields={"due_on": "Check the year."})
     if instrument.calibrations.filter(calibrated_on=calibrated_on, struck_at=None).exists():
-        sentence = "A calibration of this day is already in the register. Remove it first if it is wrong."
+        sentence = "A calibration of this day is already in the register. Void it first if it is wrong."
         raise Refused(sentence, fields={"calibrated_on": sentence})
     return Calibration.objects.create(instrument=instrument, calibrated_on=calibrated_on, due_on=due_on, added_by=by)
 

@@ -9,5 +9,5 @@ urlpatterns = [
     path("instruments/add/", views.instrument_add, name="instrument_add"),
     path("instruments/<int:pk>/", views.instrument, name="instrument"),
     path("instruments/<int:pk>/edit/", views.instrument_change, name="instrument_change"),
-    path("instruments/calibrations/<int:pk>/take-off/", views.calibration_strike, name="calibration_strike"),
+    path("instruments/calibrations/<int:pk>/void/", views.calibration_strike, name="calibration_strike"),
 ]

@@ -116,12 +116,12 @@ def instrument_change(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.EDIT_INSTRUMENTS)
 @require_POST
 def calibration_strike(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a calibration off that was written down by mistake."""
+    """Void a calibration that was written down by mistake."""
     wrong = get_object_or_404(Calibration.objects.select_related("instrument"), pk=pk)
     try:
         strike_calibration(by=signed_in(request), calibration=wrong, entry_id=uuid_of(request.POST.get("entry_id", "")))
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
-        messages.success(request, "Taken off. It stays visible and no longer counts.")
+        messages.success(request, "Voided. It stays visible and no longer counts.")
     return redirect("findings:instrument", pk=wrong.instrument_id)

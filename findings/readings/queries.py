@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -18,7 +17,7 @@ from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.working import Working, working_from_json
 from vessels.log.evidence import RETRACTION, superseded, superseding
-from vessels.models import Engine, Vessel
+from vessels.models import Engine
 from workorders.models import Job
 
 DRAWN = {
@@ -205,55 +204,6 @@ def readings_of_job(job: Job) -> QuerySet[Reading]:
 def readings_shown_on_job(job: Job) -> QuerySet[Reading]:
     """Every reading logged on a job, oldest first, with what no longer counts marked."""
     return every_reading().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
-
-
-@dataclass(frozen=True)
-class Series:
-    """One parameter of one engine under one condition: the latest reading, the one before, and how many there are."""
-
-    engine: Engine | None
-    parameter: Parameter
-    condition: str
-    latest: ReadingRow
-    before: ReadingRow | None
-    count: int
-
-
-def series_of_vessel(vessel: Vessel, *, engine: Engine | None = None) -> list[Series]:
-    """The latest of everything measured on a vessel, by engine and parameter. Two queries, however many readings."""
-    found = standing_readings().filter(entry__vessel=vessel)
-    if engine is not None:
-        found = found.filter(entry__engine=engine)
-    groups: dict[tuple[int | None, int, str], list[Reading]] = defaultdict(list)
-    for reading in found.order_by("-entry__happened_at", "-entry__position"):
-        groups[(reading.entry.engine_id, reading.parameter_id, reading.condition.casefold())].append(reading)
-    made = [
-        Series(
-            engine=members[0].entry.engine,
-            parameter=members[0].parameter,
-            condition=members[0].condition,
-            latest=reading_row(members[0]),
-            before=reading_row(members[1]) if len(members) > 1 else None,
-            count=len(members),
-        )
-        for members in groups.values()
-    ]
-    return sorted(
-        made,
-        key=lambda one: (one.engine.pk if one.engine else 0, one.parameter.position, one.parameter.name, one.condition),
-    )
-
-
-def series(
-    vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None, *, all_of_them: bool = False
-) -> QuerySet[Reading]:
-    """The readings of one parameter of one engine, newest first: those that count, or all of them with their marks."""
-    found = every_reading() if all_of_them else standing_readings()
-    found = found.filter(entry__vessel=vessel, parameter=parameter)
-    found = found.filter(entry__engine=engine_id) if engine_id else found.filter(entry__engine=None)
-    if condition is not None:
-        found = found.filter(condition__iexact=condition)
-    return found.order_by("-entry__happened_at", "-entry__position")
 
 
 def cards() -> QuerySet[SpecCard]:

@@ -14,6 +14,7 @@ from engineering.recurrence.wording import figure
 from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readings_of, trend_of
 from findings.drawing.charts import TrendPicture
 from findings.models import Reading
+from findings.readings.changes import same_limits
 from vessels.models import Engine
 from vessels.queries import latest_hours
 
@@ -38,6 +39,12 @@ class ReadingsKept:
     """Readings left out because another instrument took them."""
     step: float | None = None
     """How finely readings in several units can be compared: as the coarsest of them was written. None for one unit."""
+    other_units: Sequence[str] = ()
+    """Units that some of them were read in, other than the newest."""
+    limits_changed: bool = False
+    """Whether some of them were judged by other limits than those that the trend is held against."""
+    newest_has_limits: bool = True
+    """Whether the newest reading itself was judged by those limits."""
 
     def trend(self) -> Trend | TooFew:
         """What they say."""
@@ -58,6 +65,7 @@ class TrendSeen:
     sentence: str
     notes: Sequence[str]
     picture: TrendPicture | None
+    caveats: Sequence[str] = ()
 
 
 def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKept | None:
@@ -71,7 +79,7 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
     rows = [row for row in every if _instrument(row) == _instrument(every[0])]
     unit = rows[0]["unit"]
     kept = [row for row in rows[:MOST_READINGS] if row["entry__engine_hours"] is not None]
-    judged = next((row for row in rows if row["low"] is not None or row["high"] is not None), None)
+    judged = next((row for row in rows if _has_limits(row)), None)
     pairs = [(float(row["entry__engine_hours"]), _in_unit(row["value"], row["unit"], unit)) for row in kept]
     latest = latest_hours(engine) if engine is not None else None
     hours = [hours for hours, _ in pairs]
@@ -89,6 +97,9 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         last=_in_unit(rows[0]["value"], rows[0]["unit"], unit),
         by_another=len(every) - len(rows),
         step=_coarsest(kept, unit),
+        other_units=sorted({row["unit"] for row in rows} - {unit}),
+        limits_changed=any(not same_limits(row, judged or rows[0]) for row in rows if _has_limits(row)),
+        newest_has_limits=judged is None or judged is rows[0],
     )
 
 
@@ -105,6 +116,10 @@ def _coarsest(rows: Sequence[dict[str, Any]], wanted: str) -> float | None:
         abs(_in_unit(one.scaleb(-count), unit, wanted) - _in_unit(zero, unit, wanted)) for unit, count in places.items()
     ]
     return max(steps)
+
+
+def _has_limits(row: dict[str, Any]) -> bool:
+    return row["low"] is not None or row["high"] is not None
 
 
 def _instrument(row: dict[str, Any]) -> str:
@@ -132,9 +147,12 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
     trend = kept.trend()
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     if isinstance(trend, TooFew):
-        return TrendSeen(sentence, gaps_words(kept), None)
+        return TrendSeen(sentence, gaps_words(kept), None, caveats_of(kept))
     return TrendSeen(
-        sentence, [*_basis(trend), *gaps_words(kept)], _picture(kept, trend, f"{name} over engine hours. {sentence}")
+        sentence,
+        [*_basis(trend), *gaps_words(kept)],
+        _picture(kept, trend, f"{name} over engine hours. {sentence}"),
+        caveats_of(kept),
     )
 
 
@@ -159,6 +177,22 @@ def _basis(trend: Trend) -> list[str]:
             "The hours left are worked with the slope and with both ends of its interval; single readings scatter "
             "around the line. Work done in the meantime changes this: measure again after it."
         )
+    return said
+
+
+def caveats_of(kept: ReadingsKept) -> list[str]:
+    """What changed on the way, so that nobody takes it for the engine's doing."""
+    said = []
+    if kept.other_units:
+        units = ", ".join(UNITS[unit].label for unit in kept.other_units)
+        said.append(f"Some were read in {units} and are turned into {UNITS[kept.unit].label} here.")
+    if kept.limits_changed:
+        said.append(
+            "The limits changed on the way: all readings are held here against those of the newest one that has any; "
+            "each keeps the judgment of its own day below."
+        )
+    if not kept.newest_has_limits:
+        said.append("The newest reading has no limits of its own: those of an earlier one are drawn.")
     return said
 
 

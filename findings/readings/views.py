@@ -23,6 +23,7 @@ from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
 from findings.readings.judging import compare
+from findings.readings.series import readings_page, series, series_page
 from findings.readings.trending import trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
@@ -30,7 +31,7 @@ from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry, Vessel
-from web.typed import moment_of, sent_id, whole_number
+from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -224,12 +225,15 @@ def judged(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.SEE_RECORDS)
 def vessel_readings(request: HttpRequest, pk: int) -> HttpResponse:
-    """The latest of everything measured on a vessel."""
+    """The latest of everything measured on a vessel, in pages."""
     vessel = get_object_or_404(Vessel.objects.select_related("owner"), pk=pk)
+    page = series_page(vessel, request.GET.get("after", ""))
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
         "vessel": vessel,
-        "series": queries.series_of_vessel(vessel),
+        "series": page.series,
+        "after": page.after,
+        "is_first": not request.GET.get("after"),
     }
     return render(request, "findings/readings/vessel.html", context)
 
@@ -243,19 +247,17 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
     if (key := whole_number(request.GET.get("engine", ""))) is not None:
         engine = get_object_or_404(Engine, pk=key, vessel=vessel)
     condition = request.GET.get("condition")
-    found = queries.series(vessel, engine.pk if engine else None, of, condition)
-    before = moment_of(request.GET.get("before", ""))
-    shown = queries.series(vessel, engine.pk if engine else None, of, condition, all_of_them=True)
-    page = list(shown.filter(entry__happened_at__lt=before) if before else shown)[: 50 + 1]
-    older = page[49].entry.happened_at.isoformat() if len(page) > 50 else ""
+    found = series(vessel, engine.pk if engine else None, of, condition)
+    shown = series(vessel, engine.pk if engine else None, of, condition, all_of_them=True)
+    page = readings_page(shown, request.GET.get("before", ""))
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
         "vessel": vessel,
         "parameter": of,
         "engine": engine,
         "condition": condition,
-        "rows": queries.rows(page[:50]),
-        "older": older,
+        "rows": list(zip(queries.rows(page.readings), page.changes, strict=True)),
+        "older": page.older,
         "trend": trend_seen(found, engine, name=of.name),
         "left_out": shown.filter(superseded("entry_id")).count(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import fields
+from dataclasses import MISSING, fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
@@ -23,14 +23,20 @@ from findings.reports.record import (
 
 MOST = 40
 TEXTS = {"summary": "summary", "remarks": "remarks", "not_inspected": "list of what was not inspected"}
+SAME_FACTS = ("customer", "vessel", "job", "engines", "units", "scans", "faults", "readings", "lines", "work")
 WORDS = {"hin": "HIN", "length_m": "length, m", "rated_power_kw": "rated power, kW", "hours_at": "hours read on"}
 LATER = {"changed_since"}
 T = TypeVar("T")
 
 
 def differences(old: Findings, new: Findings) -> list[str]:
-    """A sentence for each thing that the new record says otherwise than the old one; the first forty of them."""
+    """A sentence for each thing that the new record says otherwise than the old one; the first forty of them.
+
+    What the old record did not say at all, such as one of an older form, is told in one sentence.
+    """
     found = list(_all(old, new))
+    if not found and any(getattr(old, name) != getattr(new, name) for name in SAME_FACTS):
+        return ["Details are given that the earlier report did not give: compare the two records (record.json)."]
     left = len(found) - MOST
     return found if left <= 0 else [*found[:MOST], f"{left} more differences: compare the two records (record.json)."]
 
@@ -44,6 +50,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
             yield f"The {words} was changed."
     if old.job.condition_on_arrival != new.job.condition_on_arrival:
         yield "The condition on arrival was changed."
+    yield from _end(old, new)
     yield from _inspection(old, new)
     yield from _rows(old.engines, new.engines, _engine_key, _engine_words, "Engine")
     yield from _rows(old.units, new.units, lambda one: one.name, lambda one: one.name, "Control unit")
@@ -52,9 +59,23 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(old.readings, new.readings, _reading_key, _reading_words, "Reading")
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
     yield from _rows(old.lines, new.lines, lambda one: one.concern, _line_words, "Concern")
+    if old.other_parts != new.other_parts and old.coverage:
+        yield "The parts that belong to no one concern were changed."
     yield from _rows(
         old.recommendations, new.recommendations, lambda one: one.text, _recommendation_words, "Recommendation"
     )
+
+
+def _end(old: Findings, new: Findings) -> Iterator[str]:
+    """A record of the first form does not say when its job ended; it has no coverage table either."""
+    before, after = old.job.ended_at, new.job.ended_at
+    if before == after or not old.coverage:
+        return
+    yield f"The job {_ended(after)}; it {_ended(before)} when the earlier report was signed."
+
+
+def _ended(at: datetime | None) -> str:
+    return "had not ended" if at is None else f"ended {_said(at)}"
 
 
 def _inspection(old: Findings, new: Findings) -> Iterator[str]:
@@ -85,14 +106,31 @@ def _rows(
             yield f"{kind} added: {words(one)}."
         elif words(one) != words(before[name]):
             yield f"{kind}: {words(one)}; it was {words(before[name])}."
+        elif changed := list(_details(before[name], one)):
+            yield f"{kind}: {words(one)}; {'; '.join(changed)}."
     for name, one in before.items():
         if name not in after:
             yield f"{kind} no longer in the report: {words(one)}."
 
 
+def _details(before: Any, after: Any) -> Iterator[str]:
+    """What differs in one row beside what its sentence says. What an old row does not say may not have been asked."""
+    for field in fields(after):
+        old, new = getattr(before, field.name), getattr(after, field.name)
+        if old == new or field.name in LATER or (field.default is not MISSING and old == field.default):
+            continue
+        label = WORDS.get(field.name, field.name.replace("_", " "))
+        if isinstance(new or old, tuple) or is_dataclass(new or old):
+            yield f"{label} changed"
+        else:
+            yield f"{label}: {_said(new)}, it was {_said(old)}"
+
+
 def _said(value: Any) -> str:
     if value is None or value in ("", ()):
         return "not given"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, datetime | date):
         return f"{value:%b} {value.day}, {value.year}"
     if isinstance(value, Decimal):
@@ -135,7 +173,7 @@ def _reading_words(one: ReadingFacts) -> str:
 
 
 def _work_words(one: WorkFacts) -> str:
-    return f"{_said(one.at)}, {_short(one.text)}"
+    return f"{_said(one.at)}, “{_short(one.text)}”"
 
 
 def _line_words(one: LineFacts) -> str:
@@ -145,4 +183,4 @@ def _line_words(one: LineFacts) -> str:
 
 
 def _recommendation_words(one: Recommendation) -> str:
-    return f"{one.urgency}: {_short(one.text)}"
+    return f"{one.urgency}, “{_short(one.text)}”"

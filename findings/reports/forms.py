@@ -26,7 +26,7 @@ class WordsForm(forms.ModelForm[ReportDraft]):
         ("The inspection", "", ["place", "afloat", "attended", "inspected_on", "hin_found"]),
         (
             "Recommendations",
-            "One per line. They are printed on the first page, the most urgent first.",
+            "One per line. They are printed after the summary, the most urgent first.",
             [
                 "before_next_use",
                 "soon",

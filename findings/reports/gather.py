@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from typing import Any
@@ -121,7 +121,9 @@ class Source:
             about = list(work.about.all())
             units = {self.aboard.unit_names.get(one.fault.unit_id, "") for one in about} - {""}
             codes = tuple(one.label for one in about)
-            yield self._work_facts(work.entry, codes, job=str(self.job.number), units=tuple(sorted(units)))
+            engine = self.engine_name(work.entry.engine_id)
+            told = self._work_facts(work.entry, codes, job=str(self.job.number), units=tuple(sorted(units)))
+            yield replace(told, engine=engine)
 
     def faults(self) -> Iterator[FaultFacts]:
         """Every code of the units that were in the boat, open ones first, with its history up to the job's end."""
@@ -170,7 +172,7 @@ class Source:
             engine=self.engine_name(fault.engine_id),
             state=history.state.value,
             status_now=history.status_now.value if history.status_now else "",
-            says=explain_state(history),
+            says=explain_state(history, self.zone),
             proven_to_at=self._known(history.proven_to_at),
             proven_to_hours=history.proven_to_hours,
             in_this_job=in_this_job,

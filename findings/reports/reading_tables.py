@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from itertools import count, groupby
 
 from django.utils.safestring import SafeString
@@ -59,6 +60,7 @@ class Sitting:
     first: datetime
     last: datetime
     by: str
+    hours: tuple[Decimal, Decimal] | None
     made_with: MadeWith
     rows: list[ReadingRow]
 
@@ -116,16 +118,18 @@ def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
     together: dict[tuple[object, ...], list[ReadingRow]] = {}
     for row in rows:
         one = row.reading
-        key = (one.phase, one.at.date(), one.by, row.made_with)
+        key = (one.phase, one.at.date(), one.by, one.hours is None, row.made_with)
         together.setdefault(key, []).append(row)
     for members in sorted(together.values(), key=lambda some: min(row.reading.at for row in some)):
         one = members[0].reading
+        hours = [row.reading.hours for row in members if row.reading.hours is not None]
         yield Sitting(
             phase=one.phase,
             day=one.at.date(),
             first=min(row.reading.at for row in members),
             last=max(row.reading.at for row in members),
             by=one.by,
+            hours=(min(hours), max(hours)) if hours else None,
             made_with=members[0].made_with,
             rows=members,
         )

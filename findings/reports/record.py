@@ -165,7 +165,7 @@ class EpisodeFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkFacts:
-    """Work that was done about one or more faults."""
+    """Work that was done: about one or more faults, or about none. ``engine`` is there where it was on one engine."""
 
     at: datetime
     hours: Decimal | None
@@ -174,6 +174,7 @@ class WorkFacts:
     text: str
     codes: tuple[str, ...]
     units: tuple[str, ...] = ()
+    engine: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

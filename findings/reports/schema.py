@@ -28,6 +28,7 @@ from findings.reports.record import (
     Recommendation,
     Record,
     ScanFacts,
+    WorkFacts,
 )
 
 DECIMAL = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
@@ -45,6 +46,7 @@ ADDED = frozenset(
         (ScanFacts, "calibrated_on"),
         (ScanFacts, "calibrated_until"),
         (ScanFacts, "file_sha256"),
+        (WorkFacts, "engine"),
         (LineFacts, "done_by"),
         (LineFacts, "done_on"),
         (ReadingFacts, "calibrated_on"),

@@ -40,7 +40,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ([], "Never seen."),
         ([_absent(0, "5")], "Never seen in the scans so far."),
         ([_seen(0, "412.30")], "Active: seen once, at 412.3 h."),
-        ([_seen(0, None)], "Active: seen once, on 2026-05-01."),
+        ([_seen(0, None)], "Active: seen once, on May 1, 2026."),
         (
             [_seen(0, "400", CodeStatus.STORED), _seen(2, "410", CodeStatus.STORED)],
             "Stored: first seen at 400 h, last at 410 h, so it began at some time before.",
@@ -59,7 +59,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, None), _cleared(1, None), _absent(10, None)],
-            "Cleared on 2026-05-02 and absent on 2026-05-11: holding for 9 days.",
+            "Cleared on May 2, 2026 and absent on May 11, 2026: holding for 9 days.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(32, "484")],
@@ -88,7 +88,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, None), _cleared(90, "799.5"), _absent(91, "800")],
-            "Cleared on 2026-05-02 and absent at 800 h: holding for 90 days.",
+            "Cleared on May 2, 2026 and absent at 800 h: holding for 90 days.",
         ),
         (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "432")],

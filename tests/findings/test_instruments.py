@@ -158,7 +158,7 @@ def test_the_day_is_the_shops_own(cast, gauge):
     assert reading.calibrated_on < again.calibrated_on
 
 
-def test_a_calibration_taken_off_counts_no_more(cast, gauge):
+def test_a_voided_calibration_counts_no_more(cast, gauge):
     wrong = add_calibration(by=cast.manager, instrument=gauge, calibrated_on=date(2025, 5, 1), due_on=date(2030, 5, 1))
     strike_calibration(by=cast.manager, calibration=wrong)
     assert said(measure(cast, date(2026, 6, 1), registered=gauge))[1].startswith("out of calibration")

@@ -13,6 +13,7 @@ from findings.models import Parameter, Reading, SpecCard
 from findings.readings import queries
 from findings.readings.actions import NewLimit, add_card, add_parameter, change_card, log_reading
 from findings.readings.parameters import seed_parameters
+from findings.readings.series import series_page
 from tests.cast import Cast, make_cast
 from tests.findings.story import scan
 from vessels.log.verify import broken_link
@@ -134,7 +135,7 @@ def test_a_corrected_reading_stays_but_no_longer_counts(cast: Cast, oil: Paramet
     wrong = log_oil(cast, oil, "500")
     log_oil(cast, oil, "50", amends=wrong.entry)
     assert Reading.objects.count() == 2
-    assert [row.latest.shown for row in queries.series_of_vessel(cast.vessel)] == ["50 psi"]
+    assert [row.latest.shown for row in series_page(cast.vessel).series] == ["50 psi"]
 
 
 @pytest.mark.parametrize(

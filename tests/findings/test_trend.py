@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from findings.models import Parameter
 from findings.readings.actions import NewLimit, add_card, log_reading
-from findings.readings.queries import series
+from findings.readings.series import series
 from findings.readings.trending import trend_seen
 
 IDLE = "idle, 650 rpm"

@@ -17,7 +17,8 @@ from findings.insight.fleet import fleet_recurrence
 from findings.insight.queries import Scope
 from findings.models import CanLog, Parameter, Reading
 from findings.readings.actions import log_reading
-from findings.readings.queries import readings_of_job, series_of_vessel
+from findings.readings.queries import readings_of_job
+from findings.readings.series import series_page
 from findings.readings.trending import readings_kept
 from findings.reports.aboard import aboard
 from findings.reports.gather import Source
@@ -81,7 +82,7 @@ def test_a_corrected_reading_counts_once_for_everybody(cast: Cast, job: Job) -> 
     source = Source(job, timezone.get_current_timezone(), aboard(job))
     assert [one.value for one in source.readings()] == [Decimal("44.5")]
     assert list(readings_of_job(job)) == [right]
-    assert [(one.latest.reading, one.count) for one in series_of_vessel(cast.vessel)] == [(right, 1)]
+    assert [(one.latest.reading, one.count) for one in series_page(cast.vessel).series] == [(right, 1)]
     found = readings_of_job(job)
     kept = readings_kept(found, cast.port)
     assert kept is not None

@@ -26,8 +26,9 @@ from findings.bench.tool import (
     Words,
 )
 from findings.models import Parameter
-from findings.readings.queries import series, standing_readings
-from findings.readings.trending import ReadingsKept, gaps_words, readings_kept, shown
+from findings.readings.queries import standing_readings
+from findings.readings.series import series
+from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, readings_kept, shown
 from web.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
@@ -71,7 +72,7 @@ def _on_record(given: Given) -> Outcome:
     """The trend of what is on record."""
     kept = given.loaded("series", ReadingsKept)
     trend = kept.trend()
-    notes = gaps_words(kept)
+    notes = [*caveats_of(kept), *gaps_words(kept)]
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     return _outcome(trend, sentence, UNITS[kept.unit].label, notes)
 
