@@ -13,7 +13,7 @@ from engineering.faults.evidence import (
     Worked,
     length_between,
 )
-from engineering.faults.replay import replay
+from engineering.faults.replay import Rest, go_on, replay, settle
 from engineering.faults.wording import explain_state
 
 __all__ = [
@@ -25,9 +25,12 @@ __all__ = [
     "FaultState",
     "Hold",
     "Length",
+    "Rest",
     "Seen",
     "Worked",
     "explain_state",
+    "go_on",
     "length_between",
     "replay",
+    "settle",
 ]

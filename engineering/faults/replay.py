@@ -1,5 +1,7 @@
 """The replay of one fault: its evidence in order of happening, and the state table applied to it."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -49,10 +51,40 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
 
     Raises ValueError for a time without a zone, since such times cannot be put in order.
     """
+    return settle(evidence, hold=hold)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What a history does not say and a replay that goes on from it has to know.
+
+    ``visit`` is the one on which the last episode ended; ``worked`` time and hours of the last work about an episode
+    that has not ended.
+    """
+
+    visit: str | None = None
+    worked: tuple[datetime, Decimal | None] | None = None
+
+
+def settle(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> tuple[FaultHistory, Rest]:
+    """The history of one fault as ``replay`` gives it, and what is needed to go on from it."""
     machine = _Replay(hold or Hold())
     for item in _in_order(evidence):
         machine.take(item)
-    return machine.history()
+    return machine.history(), machine.rest()
+
+
+def go_on(
+    history: FaultHistory, rest: Rest, evidence: Iterable[Evidence], *, hold: Hold | None = None
+) -> tuple[FaultHistory, Rest]:
+    """The history with evidence that happened strictly later than all that it rests on: the same as a whole replay.
+
+    What happened earlier, or at the very same time, needs the whole: it may stand between what is there.
+    """
+    machine = _Replay.from_history(hold or Hold(), history, rest)
+    for item in _in_order(evidence):
+        machine.take(item)
+    return machine.history(), machine.rest()
 
 
 _RANK = {CodeStatus.ACTIVE: 0, CodeStatus.PENDING: 1, CodeStatus.STORED: 2, CodeStatus.PERMANENT: 3}
@@ -142,6 +174,30 @@ class _Growing:
     """The last work since it was last seen; once the episode has ended without a clear, where its clock starts."""
     not_fixed_yet: bool = False
 
+    @classmethod
+    def from_episode(cls, episode: Episode, rest: Rest) -> _Growing:
+        """The last episode of a history, to grow on."""
+        first, last = episode.keys[0], episode.last_status
+        closing: Absent | Cleared | None = None
+        if episode.closed_at is not None:
+            ended = Cleared if episode.closed_by == "clear" else Absent
+            closing = ended("", episode.closed_at, episode.closed_hours, rest.visit)
+        worked = Worked("", *rest.worked) if rest.worked is not None else None
+        if episode.after_work and episode.since_at is not None:
+            worked = Worked("", episode.since_at, episode.since_hours)
+        return cls(
+            first=Seen(first, episode.opened_at, episode.opened_hours, episode.opened_with),
+            last=Seen("", episode.last_seen_at, episode.last_seen_hours, last),
+            gap=_Gap(episode.gap_hours, episode.gap_days, episode.gap_least_hours, episode.gap_most_hours),
+            status=last,
+            sightings=episode.sightings,
+            changes=episode.status_changes,
+            keys=list(episode.keys),
+            closing=closing,
+            worked=worked,
+            not_fixed_yet=episode.not_fixed_yet,
+        )
+
     @property
     def since(self) -> Absent | Cleared | Worked | None:
         """Where the clock of the time away starts."""
@@ -184,12 +240,37 @@ class _Replay:
     def __init__(self, hold: Hold) -> None:
         self._hold = hold
         self._state = FaultState.NONE
+        self._earlier: tuple[Episode, ...] = ()
         self._episodes: list[_Growing] = []
         self._clear: Cleared | None = None
         self._proof: Absent | None = None
         self._held = False
         self._permanent = False
         self._unused: list[str] = []
+
+    @classmethod
+    def from_history(cls, hold: Hold, history: FaultHistory, rest: Rest) -> _Replay:
+        """The state after a history, of which only the last episode can still change."""
+        machine = cls(hold)
+        machine._state = history.state
+        machine._earlier = history.episodes[:-1]
+        machine._episodes = [_Growing.from_episode(one, rest) for one in history.episodes[-1:]]
+        if history.cleared_at is not None:
+            machine._clear = Cleared("", history.cleared_at, history.cleared_hours)
+        if history.proven_to_at is not None:
+            machine._proof = Absent("", history.proven_to_at, history.proven_to_hours)
+        machine._held, machine._permanent = history.held, history.permanent_copy
+        machine._unused = list(history.unused_keys)
+        return machine
+
+    def rest(self) -> Rest:
+        """What its history does not say."""
+        last = self._episodes[-1] if self._episodes else None
+        if last is None:
+            return Rest()
+        if last.closing is not None:
+            return Rest(visit=last.closing.visit)
+        return Rest(worked=(last.worked.at, last.worked.hours) if last.worked else None)
 
     def take(self, item: _Sighting | Absent | Cleared | Worked) -> None:
         if isinstance(item, _Sighting):
@@ -207,7 +288,10 @@ class _Replay:
         return FaultHistory(
             state=self._state,
             status_now=last.status if last and is_open else None,
-            episodes=tuple(growing.episode(number) for number, growing in enumerate(self._episodes, 1)),
+            episodes=(
+                *self._earlier,
+                *(one.episode(number) for number, one in enumerate(self._episodes, len(self._earlier) + 1)),
+            ),
             last_seen_at=last.last.at if last else None,
             last_seen_hours=last.last.hours if last else None,
             cleared_at=self._clear.at if self._clear else None,

@@ -12,7 +12,7 @@ from uuid import UUID
 from commands.envelope import command
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus
-from findings.faults.replaying import rederive_unit
+from findings.faults.going_on import take_in
 from findings.instruments.queries import as_at
 from findings.models import Clear, ClearedFault, Fault, Instrument, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission
@@ -105,7 +105,7 @@ def log_scan(
         not_understood=not_understood,
         file_sha256=file_sha256,
     )
-    append(
+    entry = append(
         NewEntry(
             kind="scan",
             vessel=vessel,
@@ -132,7 +132,7 @@ def log_scan(
             for one in seen
         ],
     )
-    rederive_unit(unit.pk)
+    take_in(unit.pk, entry)
     return scan
 
 
@@ -161,7 +161,7 @@ def clear_codes(
     refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     clear = Clear(unit=unit, everything=faults is None)
     named = _unique(faults or [])
-    append(
+    entry = append(
         NewEntry(
             kind="clear",
             vessel=vessel,
@@ -178,7 +178,7 @@ def clear_codes(
         detail=clear,
         children=[ClearedFault(clear=clear, fault=one, system=one.system, code=one.code) for one in named],
     )
-    rederive_unit(unit.pk)
+    take_in(unit.pk, entry)
     return clear
 
 
@@ -211,7 +211,7 @@ def log_work(
             fields={"engine": "Choose the engine of these faults, or none if they belong to several."},
         )
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
-    append(
+    entry = append(
         NewEntry(
             kind="work-done",
             vessel=vessel,
@@ -229,7 +229,7 @@ def log_work(
         children=[WorkOnFault(work=work, fault=one, system=one.system, code=one.code) for one in named],
     )
     for unit_id in sorted({fault.unit_id for fault in named}):
-        rederive_unit(unit_id)
+        take_in(unit_id, entry)
     return work
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from uuid import UUID
 
 from engineering.codes import CodeStatus, CodeSystem
 from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
@@ -68,10 +69,14 @@ class UnitEvidence:
             yield Worked(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
 
 
-def evidence_of_unit(unit_id: int) -> UnitEvidence:
-    """Read a unit's evidence that is in force: six queries, however much there is."""
+def evidence_of_unit(unit_id: int, *, only: UUID | None = None) -> UnitEvidence:
+    """Read a unit's evidence that is in force, or ``only`` what one entry says: six queries, however much there is."""
+    by_entry, by_scan, by_clear, by_work = (
+        {} if only is None else {name: only} for name in ("pk", "scan_id", "clear_id", "work_id")
+    )
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
-    for scan in Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id).select_related("entry").defer("raw"):
+    scans = Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id, **by_entry)
+    for scan in scans.select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
         if scan.phase == "arrival":
             found.arrivals.add(str(scan.pk))
@@ -79,21 +84,23 @@ def evidence_of_unit(unit_id: int) -> UnitEvidence:
             found.complete_scans.append(scan.entry)
         if scan.is_complete and scan.tells_status:
             found.complete_logs.append(scan.entry)
-    for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id).values_list(
+    for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id, **by_scan).values_list(
         "fault_id", "scan_id", "status"
     ):
         if entry := found.entries.get(str(scan_id)):
             found.sightings[fault_id].append((entry, CodeStatus(status)))
             found.seen_in[fault_id].add(str(scan_id))
-    clears = {clear.pk: clear for clear in Clear.objects.filter(IS_EFFECTIVE, unit_id=unit_id).select_related("entry")}
+    cleared = Clear.objects.filter(IS_EFFECTIVE, unit_id=unit_id, **by_entry)
+    clears = {clear.pk: clear for clear in cleared.select_related("entry")}
     for clear in clears.values():
         found.entries[str(clear.pk)] = clear.entry
         if clear.everything:
             found.clears_of_all.append(clear.entry)
-    for fault_id, clear_id in ClearedFault.objects.filter(clear__unit_id=unit_id).values_list("fault_id", "clear_id"):
+    named = ClearedFault.objects.filter(clear__unit_id=unit_id, **by_clear)
+    for fault_id, clear_id in named.values_list("fault_id", "clear_id"):
         if clear_id in clears and not clears[clear_id].everything:
             found.clears[fault_id].append(clears[clear_id].entry)
-    _add_work(found, unit_id)
+    _add_work(found, unit_id, by_work)
     jobs = {entry.job_id for entry in found.entries.values() if entry.job_id is not None}
     found.done.update(_done(sorted(jobs)))
     return found
@@ -108,9 +115,10 @@ def _done(jobs: Sequence[int]) -> dict[int, list[tuple[datetime, int]]]:
     return when
 
 
-def _add_work(found: UnitEvidence, unit_id: int) -> None:
+def _add_work(found: UnitEvidence, unit_id: int, by_work: Mapping[str, UUID]) -> None:
     """Work about the unit's faults: no evidence of their state, but of what a repair was."""
-    rows = WorkOnFault.objects.filter(~superseded("work_id"), fault__unit_id=unit_id).select_related("work__entry")
+    work = WorkOnFault.objects.filter(~superseded("work_id"), fault__unit_id=unit_id, **by_work)
+    rows = work.select_related("work__entry")
     for row in rows:
         found.entries[str(row.work_id)] = row.work.entry
         found.work[row.fault_id].append(row.work.entry)

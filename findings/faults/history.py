@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from engineering.canonical import plain_decimal
 from engineering.codes import CodeStatus
-from engineering.faults import Episode, FaultHistory, FaultState
+from engineering.faults import Episode, FaultHistory, FaultState, Rest
 
 
 def _text(value: Decimal | datetime | None) -> str | None:
@@ -47,6 +47,18 @@ def history_as_json(history: FaultHistory) -> dict[str, Any]:
         "unused_keys": list(history.unused_keys),
         "episodes": [_episode_as_json(episode) for episode in history.episodes],
     }
+
+
+def rest_as_json(rest: Rest) -> dict[str, Any]:
+    """What a replay that goes on from a stored history has to know beside it."""
+    worked = [_text(rest.worked[0]), _text(rest.worked[1])] if rest.worked is not None else None
+    return {"visit": rest.visit, "worked": worked}
+
+
+def rest_from_json(stored: dict[str, Any]) -> Rest:
+    """The rest that was stored."""
+    worked = stored["worked"]
+    return Rest(stored["visit"], (_known_time(worked[0]), _number(worked[1])) if worked else None)
 
 
 def _episode_as_json(episode: Episode) -> dict[str, Any]:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 
 from engineering.faults import Absent as AbsentEvidence
-from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold, replay
+from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, settle
 from engineering.faults import Episode as ReplayedEpisode
 from findings.faults.evidence import UnitEvidence, evidence_of_unit
-from findings.faults.history import history_as_json
+from findings.faults.history import history_as_json, rest_as_json
 from findings.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
 from staff.queries import hold as hold_of_shop
 from vessels.models import LogEntry, Vessel
@@ -86,13 +87,19 @@ def _derived(unit_id: int, hold: Hold | None) -> Iterable[tuple[Fault, Derived]]
 def derive(fault: Fault, evidence: UnitEvidence, hold: Hold) -> Derived:
     """The replay of one fault, in the shape of the cache."""
     items = list(evidence.of_fault(fault))
-    history = replay(items, hold=hold)
+    history, rest = settle(items, hold=hold)
     stored = history_as_json(history)
     by_key = {item.key: item for item in items}
     for row in stored["episodes"]:
         row["clears"] = _marks(row["keys"], by_key)
         row["proof"] = _proof(row, by_key)
-    columns = {
+    columns = columns_of(history, rest, stored)
+    return Derived(columns, _episodes(fault, history, evidence, hold))
+
+
+def columns_of(history: FaultHistory, rest: Rest, stored: dict[str, Any]) -> dict[str, Any]:
+    """The columns of a fault's row; ``stored`` is the history as JSON, with marks and proof."""
+    return {
         "state": history.state.value,
         "status_now": history.status_now.value if history.status_now else "",
         "is_open": history.is_open,
@@ -103,65 +110,85 @@ def derive(fault: Fault, evidence: UnitEvidence, hold: Hold) -> Derived:
         "last_seen_hours": history.last_seen_hours,
         "cleared_at": history.cleared_at,
         "cleared_hours": history.cleared_hours,
-        "history": stored,
+        "history": stored | {"rest": rest_as_json(rest)},
     }
-    return Derived(columns, _episodes(fault, history, evidence, hold))
 
 
 def _marks(keys: Sequence[str], by_key: dict[str, Evidence]) -> list[list[str | None]]:
     """Time and hours of each clear in an episode."""
     clears = [by_key[key] for key in keys if isinstance(by_key.get(key), Cleared)]
-    return [_place(clear.at, clear.hours) for clear in clears]
+    return [place_of(clear) for clear in clears]
 
 
 def _proof(row: dict[str, Any], by_key: dict[str, Evidence]) -> list[str | None] | None:
     """Time and hours of the last scan that showed the code gone after the episode; None where there was none."""
     absences = [by_key[key] for key in row["keys"] if isinstance(by_key.get(key), AbsentEvidence)]
-    return _place(absences[-1].at, absences[-1].hours) if absences else None
+    return place_of(absences[-1]) if absences else None
 
 
-def _place(at: datetime, hours: Decimal | None) -> list[str | None]:
-    return [at.isoformat(), None if hours is None else str(hours)]
+def place_of(item: Evidence) -> list[str | None]:
+    """Time and hours of a piece of evidence."""
+    return [item.at.isoformat(), None if item.hours is None else str(item.hours)]
 
 
 def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold: Hold) -> list[Episode]:
     rows: list[Episode] = []
     turn = 0
+    work = evidence.work.get(fault.pk, [])
     for index, episode in enumerate(history.episodes):
-        following = history.episodes[index + 1] if index + 1 < len(history.episodes) else None
         closing = evidence.entries[_closing_key(episode, evidence)] if episode.closed_at else None
-        work = _work_of(evidence.work.get(fault.pk, []), episode, closing, following)
-        outcome, hours, days = _outcome(history, episode, following)
-        least, most = _between(history, outcome, hours, following)
-        previous = rows[-1] if rows else None
-        is_away = episode.closed_at is not None and outcome != "unfixed"
-        turn += is_away
-        rows.append(
-            Episode(
-                fault=fault,
-                number=episode.number,
-                opened_at=episode.opened_at,
-                opened_hours=episode.opened_hours,
-                opening=evidence.entries[episode.keys[0]],
-                closed_at=episode.closed_at,
-                closed_hours=episode.closed_hours,
-                closing=closing,
-                gap_hours=episode.gap_hours,
-                gap_days=episode.gap_days,
-                work_id=work.pk if work else None,
-                since_at=episode.since_at,
-                since_hours=episode.since_hours,
-                turn=turn if is_away else None,
-                is_repair=is_away and work is not None,
-                is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
-                outcome=outcome,
-                outcome_hours=hours,
-                outcome_least_hours=least,
-                outcome_most_hours=most,
-                outcome_days=days,
-            )
-        )
+        opening = evidence.entries[episode.keys[0]].pk
+        row = episode_row(
+            fault, history, index, opening=opening, closing=closing, work=work, hold=hold,
+            previous=rows[-1] if rows else None, turn=turn,
+        )  # fmt: skip
+        turn = row.turn or turn
+        rows.append(row)
     return rows
+
+
+def episode_row(
+    fault: Fault,
+    history: FaultHistory,
+    index: int,
+    *,
+    opening: UUID,
+    closing: LogEntry | None,
+    work: Sequence[LogEntry],
+    hold: Hold,
+    previous: Episode | None,
+    turn: int,
+) -> Episode:
+    """The row of one episode. ``turn`` is how often the fault was away before, ``work`` what was done since then."""
+    episode = history.episodes[index]
+    following = history.episodes[index + 1] if index + 1 < len(history.episodes) else None
+    done = _work_of(work, episode, closing, following)
+    outcome, hours, days = _outcome(history, episode, following)
+    least, most = _between(history, outcome, hours, following)
+    is_away = episode.closed_at is not None and outcome != "unfixed"
+    return Episode(
+        fault=fault,
+        number=episode.number,
+        opened_at=episode.opened_at,
+        opened_hours=episode.opened_hours,
+        opening_id=opening,
+        closed_at=episode.closed_at,
+        closed_hours=episode.closed_hours,
+        closing=closing,
+        gap_hours=episode.gap_hours,
+        gap_days=episode.gap_days,
+        work_id=done.pk if done else None,
+        since_at=episode.since_at,
+        since_hours=episode.since_hours,
+        turn=turn + 1 if is_away else None,
+        is_repair=is_away and done is not None,
+        is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
+        outcome=outcome,
+        outcome_hours=hours,
+        outcome_least_hours=least,
+        outcome_most_hours=most,
+        outcome_days=days,
+    )
 
 
 def _closing_key(episode: ReplayedEpisode, evidence: UnitEvidence) -> str:

@@ -14,8 +14,8 @@ from django.db.models.functions import Coalesce, Lower, RowNumber
 from findings.models import Parameter, Reading
 from findings.readings.changes import changes_between, with_changes
 from findings.readings.queries import ReadingRow, every_reading, reading_row, standing_readings
-from web.typed import moment_of, whole_number
 from vessels.models import Engine, Vessel
+from web.typed import moment_of, whole_number
 
 SERIES_A_PAGE = 40
 READINGS_A_PAGE = 50

@@ -8,7 +8,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engineering.codes import CodeStatus
-from engineering.faults import Absent, Cleared, Evidence, FaultState, Hold, Length, Seen, Worked, replay
+from engineering.faults import (
+    Absent,
+    Cleared,
+    Evidence,
+    FaultState,
+    Hold,
+    Length,
+    Seen,
+    Worked,
+    go_on,
+    replay,
+    settle,
+)
 
 START = datetime(2026, 5, 1, 9, 0, tzinfo=UTC)
 ACTIVE, STORED, PENDING, PERMANENT = CodeStatus.ACTIVE, CodeStatus.STORED, CodeStatus.PENDING, CodeStatus.PERMANENT
@@ -503,3 +515,32 @@ def test_what_holds_for_every_history(evidence):
         assert after.gap_hours is None or after.gap_hours >= 0
     assert all(episode.sightings >= 1 for episode in history.episodes)
     assert not (history.held and history.state is not FaultState.HISTORIC)
+
+
+def _cut(evidence: list[Evidence], at: datetime) -> tuple[list[Evidence], list[Evidence]]:
+    """What happened by a time, and what after it; of one key with several times, the first decides as it does whole."""
+    return [item for item in evidence if item.at <= at], [item for item in evidence if item.at > at]
+
+
+def _one_time_a_key(evidence: list[Evidence]) -> list[Evidence]:
+    """One entry happens at one time, whatever was said of it."""
+    first: dict[tuple[type, str], datetime] = {}
+    return [item for item in evidence if first.setdefault((type(item), item.key), item.at) == item.at]
+
+
+@given(EVIDENCE)
+def test_going_on_from_any_time_gives_the_whole_history(evidence):
+    told = _one_time_a_key(evidence)
+    whole = settle(told)
+    for at in {item.at for item in told}:
+        before, after = _cut(told, at)
+        assert go_on(*settle(before), after) == whole
+
+
+@given(STORY)
+def test_going_on_one_by_one_gives_the_whole_history(story):
+    told = _told(story)
+    history, rest = settle([])
+    for at in sorted({item.at for item in told}):
+        history, rest = go_on(history, rest, [item for item in told if item.at == at])
+    assert (history, rest) == settle(told)
