@@ -112,7 +112,7 @@ def test_limits_that_changed_are_said_where_they_are_beside_each_other(client, c
     older = measure(cast, oil, 1, "42")
     change_card(by=cast.tech, card=card, changes={"document": "Edition 5"}, limits=limits(oil, 45, 65))
     newer = measure(cast, oil, 2, "42")
-    assert (older.verdict, newer.verdict) == ("near the limit", "out")
+    assert (older.verdict, newer.verdict) == ("near", "out")
     words = "other limits than the one before, which had 40 to 65 psi"
     assert changes_between(newer, older) == [words]
     page = page_of(client, cast, oil)

@@ -22,7 +22,7 @@ from commands.background import do_now, open_task
 from commands.models import BackgroundTask
 from engineering.faults import FaultState, replay
 from findings.faults.evidence import evidence_of_unit
-from findings.faults.history import history_as_json, history_from_json
+from findings.faults.history import history_as_json, history_from_json, rest_as_json, rest_from_json
 from findings.faults.holding import REDERIVE, rederive_if_changed
 from findings.faults.replaying import rederive_unit, stale_faults
 from findings.models import Episode, Fault, Sighting
@@ -142,7 +142,9 @@ def test_every_state_survives_the_database(cast):
     for one in Fault.objects.all():
         again = history_as_json(history_from_json(one.history))
         stored = {**one.history, "episodes": [without_marks(row) for row in one.history["episodes"]]}
+        rest = stored.pop("rest")
         assert again == stored
+        assert rest_as_json(rest_from_json(rest)) == rest
 
 
 def test_rebuild_proves_and_mends(cast):
