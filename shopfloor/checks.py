@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from cryptography.hazmat.primitives.serialization import pkcs12
+from cryptography.x509 import load_der_x509_certificate, load_pem_x509_certificates
 from django.conf import settings
 from django.core import checks
 
@@ -114,6 +115,26 @@ def check_certificate(app_configs: Any, **kwargs: Any) -> Messages:
     return []
 
 
+def check_timestamp(app_configs: Any, **kwargs: Any) -> Messages:
+    """E013: the root certificate of a time-stamp service has to be one, or no report could be signed."""
+    if not settings.TIMESTAMP_CA:
+        return []
+    hint = "Give the path of a PEM file with the root certificate of the time-stamp service, or leave TIMESTAMP_CA out."
+    try:
+        content = Path(settings.TIMESTAMP_CA).read_bytes()
+        if b"-----BEGIN" in content:
+            load_pem_x509_certificates(content)
+        else:
+            load_der_x509_certificate(content)
+    except OSError as problem:
+        said = f"TIMESTAMP_CA={settings.TIMESTAMP_CA} can't be read ({problem.strerror})."
+        return [checks.Error(said, hint=hint, id="shopfloor.E013")]
+    except ValueError:
+        said = f"TIMESTAMP_CA={settings.TIMESTAMP_CA} holds no certificate."
+        return [checks.Error(said, hint=hint, id="shopfloor.E013")]
+    return []
+
+
 def check_var(app_configs: Any, **kwargs: Any) -> Messages:
     """E008: photos, reports and the secret key have to go somewhere."""
     try:
@@ -186,6 +207,7 @@ ALWAYS: Sequence[Callable[..., Messages]] = [
     check_hosts,
     check_secret_key,
     check_certificate,
+    check_timestamp,
     check_var,
     check_database_name,
     check_paper,

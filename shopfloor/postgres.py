@@ -71,8 +71,14 @@ class EmbeddedPostgres:
         """Start the server unless it runs, keep it running until this process ends, and return its URL."""
         self._make_folder()
         with self.turn():
-            self._make_cluster()
-            self.start()
+            try:
+                self._make_cluster()
+                self.start()
+            except OSError as problem:
+                raise DatabaseUnavailableError(
+                    f"{problem.filename or self.folder} of the embedded database can't be used ({problem.strerror}). "
+                    "If it belongs to another user, start the program as that user, or give this one the folder."
+                ) from problem
             self._make_database()
             self._users = (self.folder / "users.lock").open("ab")
             fcntl.flock(self._users, fcntl.LOCK_SH)

@@ -33,6 +33,9 @@ def _secret_in(file: Path) -> str:
                 return kept
             time.sleep(0.1)
         PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, is empty.", hint))
+    except PermissionError:
+        hint = "Give the file to the user that the program runs as, or start it as the user who has it."
+        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, belongs to another user.", hint))
     except (OSError, UnicodeDecodeError):
         PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, can't be read.", hint))
     return secrets.token_urlsafe(50)
@@ -81,7 +84,7 @@ TRUSTED_PROXIES = networks("TRUSTED_PROXIES")
 SIGNING_P12 = text("SIGNING_P12")
 SIGNING_P12_PASSWORD = text("SIGNING_P12_PASSWORD")
 # A time-stamp service (RFC 3161) makes signatures last longer than certificates; its root, where it is not a known one.
-TIMESTAMP_URL = text("TIMESTAMP_URL")
+TIMESTAMP_URL = address("TIMESTAMP_URL", ["http", "https"], "https://timestamp.example.com/tsa")
 TIMESTAMP_CA = text("TIMESTAMP_CA")
 
 # Where backups go by themselves, sealed with the passphrase in a file; and where heads of the log are kept outside.

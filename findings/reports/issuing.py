@@ -16,12 +16,6 @@ from findings.reports.storage import put_on_shelf
 from staff.queries import shop_profile
 from vessels.log.chain import NewEntry, append, begin
 
-WENT_WRONG = (
-    "The report could not be drawn and signed. Nothing is lost: try again, and tell the person who runs Garboard if "
-    "it fails again."
-)
-
-
 Finishing = Callable[[], AbstractContextManager[None]]
 
 
@@ -111,8 +105,3 @@ def _write_down(
     stored.state, stored.problem = DraftState.ISSUED, ""
     stored.save(update_fields=["state", "problem"])
     return report
-
-
-def note_problem(draft_id: int, sentence: str) -> None:
-    """Say to whoever waits for a report why there is none."""
-    ReportDraft.objects.filter(pk=draft_id, state=DraftState.SIGNING).update(problem=sentence)

@@ -169,7 +169,7 @@ def test_a_signing_that_fails_says_so_and_can_be_tried_again(
             scene.sign(cast.owner, draft)
     draft.refresh_from_db()
     assert draft.state == DraftState.SIGNING
-    assert draft.problem == issuing.WENT_WRONG
+    assert draft.problem == tasks.WENT_WRONG
     assert "ZeroDivisionError" in caplog.text
     frozen = draft.record
     with django_capture_on_commit_callbacks(execute=True):

@@ -12,14 +12,14 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, pkcs12
+from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, pkcs12
 from cryptography.x509.oid import NameOID
 from django.core.management import call_command
 from pytest_django import Settings
 
 from shopfloor import checks, environment
 from shopfloor.checks import BadSettingsError, refuse_bad_settings
-from shopfloor.environment import Problem
+from shopfloor.environment import ROOT, Problem
 
 
 def test_good_settings_are_not_refused(settings: Settings, capsys: pytest.CaptureFixture[str]) -> None:
@@ -98,6 +98,33 @@ def test_a_certificate_of_the_shops_own(settings: Settings, tmp_path: Path) -> N
     assert checks.ids(checks.check_certificate(None)) == ["shopfloor.E006"]
     settings.SIGNING_P12 = str(tmp_path / "nothing.p12")
     assert "No such file" in checks.check_certificate(None)[0].msg
+
+
+def test_the_root_of_a_time_stamp_service(settings: Settings, tmp_path: Path) -> None:
+    settings.TIMESTAMP_CA = ""
+    assert checks.check_timestamp(None) == []
+    settings.TIMESTAMP_CA = str(tmp_path / "root.pem")
+    assert checks.check_timestamp(None)[0].msg.endswith("can't be read (No such file or directory).")
+    for content in ["", "no certificate", "-----BEGIN CERTIFICATE-----\nAAAA\n-----END CERTIFICATE-----\n"]:
+        (tmp_path / "root.pem").write_text(content)
+        assert checks.check_timestamp(None)[0].msg.endswith("holds no certificate."), content
+    _, certificate, _ = pkcs12.load_key_and_certificates(p12(b"keel-bolt"), b"keel-bolt")
+    assert certificate is not None
+    for form in [Encoding.PEM, Encoding.DER]:
+        (tmp_path / "root.pem").write_bytes(certificate.public_bytes(form))
+        assert checks.check_timestamp(None) == []
+
+
+@pytest.mark.parametrize("value", ["not-a-url", "ftp://stamp.example.com/", "stamp.example.com/tsa", "https://a b/"])
+def test_a_time_stamp_service_that_is_no_web_address_is_refused_at_the_start(value: str, tmp_path: Path) -> None:
+    """Found out at the first signature it would be too late."""
+    env = {**os.environ, "TIMESTAMP_URL": value, "GARBOARD_VAR": str(tmp_path), "GARBOARD_SETTINGS": os.devnull}
+    done = subprocess.run(
+        [sys.executable, "manage.py", "check"], cwd=ROOT, env=env, capture_output=True, text=True, check=False
+    )
+    assert done.returncode != 0
+    assert "TIMESTAMP_URL is not an address that begins with http:// or https://." in done.stderr
+    assert "Traceback" not in done.stderr
 
 
 def test_a_var_that_is_no_folder(settings: Settings, tmp_path: Path) -> None:

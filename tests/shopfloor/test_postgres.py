@@ -99,6 +99,24 @@ def test_a_database_that_does_not_start_says_why(folder: Path) -> None:
         EmbeddedPostgres(folder, durable=False).acquire()
 
 
+def test_a_cluster_that_is_no_folder_or_of_another_user_says_so(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder.mkdir(exist_ok=True)
+    (folder / "data").write_text("no folder")
+    with pytest.raises(DatabaseUnavailableError, match="can't be used"):
+        EmbeddedPostgres(folder, durable=False).acquire()
+
+    def refused(self: EmbeddedPostgres) -> None:
+        raise PermissionError(13, "Permission denied", str(folder / "data" / "PG_VERSION"))
+
+    monkeypatch.setattr(EmbeddedPostgres, "_make_cluster", refused)
+    with pytest.raises(DatabaseUnavailableError) as said:
+        EmbeddedPostgres(folder, durable=False).acquire()
+    assert str(said.value) == (
+        f"{folder / 'data' / 'PG_VERSION'} of the embedded database can't be used (Permission denied). "
+        "If it belongs to another user, start the program as that user, or give this one the folder."
+    )
+
+
 def test_a_folder_that_cannot_be_made_says_so(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(DatabaseUnavailableError, match="can't be written"):

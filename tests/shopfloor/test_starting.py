@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from shopfloor import settings
 from shopfloor.checks import check_paper
+from shopfloor.environment import Problem
 from shopfloor.readiness import NotReadyError, take_folder_for_demo
 from tests.acceptance.running import environment
 from tests.conftest import ROOT
@@ -46,6 +48,22 @@ def test_a_kept_key_that_is_empty_and_pango_that_is_missing(tmp_path: Path) -> N
     words = said(tmp_path, PYTHONPATH=str(tmp_path))
     assert f"{tmp_path / 'secret_key'}, where the secret key is kept, is empty. Delete the file" in words
     assert "Pango, the library that sets the letters of reports, is not on this machine. Install it" in words
+
+
+def test_a_kept_key_of_another_user_is_not_to_be_deleted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Deleted, every second factor would be lost with it."""
+
+    def refused(self: Path) -> str:
+        raise PermissionError(13, "Permission denied", str(self))
+
+    found: list[Problem] = []
+    monkeypatch.setattr(settings, "PROBLEMS", found)
+    monkeypatch.setattr(Path, "read_text", refused)
+    settings._secret_in(tmp_path / "secret_key")
+    (problem,) = found
+    assert problem.says == f"{tmp_path / 'secret_key'}, where the secret key is kept, belongs to another user."
+    assert "Give the file to the user that the program runs as" in problem.hint
+    assert "Delete" not in problem.hint
 
 
 def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
