@@ -2,13 +2,15 @@
 
 from django.urls import include, path
 
-from staff import views
+from staff import journal, views
 from staff.doors import factor_views
 from staff.doors import views as doors
 
 staff_patterns = [
     path("staff/", views.people, name="list"),
     path("staff/add/", views.person_add, name="add"),
+    path("staff/journal/", journal.journal, name="journal"),
+    path("staff/journal.csv", journal.journal_csv, name="journal_csv"),
     path("staff/<int:pk>/", views.person_change, name="person"),
     path("staff/<int:pk>/password/", views.person_password, name="password"),
     path("accounts/", doors.own_login, name="own_login"),

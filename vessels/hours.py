@@ -184,3 +184,32 @@ def refuse_impossible_hours(
 def impossible_hours(sentence: str) -> Refused:
     """A refusal of hours, for the field that they were written in."""
     return Refused("The hours cannot be right.", fields={"hours": sentence})
+
+
+def shown_for(engine: Engine | None, hours: Decimal | None, *, at: datetime | None = None) -> Decimal | None:
+    """What the meter that was fitted then, or is now, shows at these true hours."""
+    if engine is None or hours is None:
+        return None
+    meter = meter_at(engine, at or timezone.now())
+    if meter is None:
+        return hours
+    start = engine_hours_at_zero(meter)
+    if start is None:
+        return None
+    shown = hours - start
+    return shown if shown >= 0 else None
+
+
+def last_hours_words(engine: Engine) -> str:
+    """What was last known of an engine's hours, as its meter shows them: beside a field that stays empty.
+
+    Hours are never filled in where they would be logged as read now: nobody read them.
+    """
+    known, since = known_hours(engine).order_by("-happened_at", "-position").first(), unread_since(engine)
+    if known is None or known.engine_hours is None:
+        return not_known_words(since) if since else "None on record yet."
+    if since is not None:
+        return f"Last known {hours_words(known.engine_hours)}, {day_words(known.happened_at)}. {not_known_words(since)}"
+    shown = shown_for(engine, known.engine_hours)
+    words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
+    return f"Last {words}, {day_words(known.happened_at)}."

@@ -8,10 +8,9 @@ from decimal import Decimal
 from functools import cached_property
 
 from engineering.units import System
-from findings.faults.hours import shown_for
 from findings.models import SpecLimit
 from findings.readings.queries import limits_of
-from vessels.hours import unread_since
+from vessels.hours import shown_for, unread_since
 from vessels.models import Engine, Vessel
 from vessels.queries import latest_hours
 from workorders.models import Job

@@ -5,25 +5,21 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
-from django.utils import timezone
-
 from engineering.canonical import plain_decimal
-from engineering.hours import hours_words
 from engineering.measures import MeasureProblem, parse_measure
 from vessels.hours import (
     TENTH,
     backwards,
-    engine_hours_at_zero,
     hours_around,
     impossible_hours,
-    meter_at,
+    last_hours_words,
     not_known_words,
     outrun,
+    shown_for,
     unread_since,
 )
 from vessels.models import Engine
-from vessels.queries import hours_at, latest_hours
-from vessels.wording import day_words
+from vessels.queries import hours_at
 
 HIGHEST = Decimal(10) ** 7
 LEAVE_OUT = "Leave the hours out here, and log what the meter shows on the engine’s page."
@@ -78,20 +74,6 @@ def doubt_about(engine: Engine | None, shown: Decimal | None, at: datetime) -> s
     return backwards(hours, around) or outrun(hours, at, around) or ""
 
 
-def shown_for(engine: Engine | None, hours: Decimal | None, *, at: datetime | None = None) -> Decimal | None:
-    """What the meter that was fitted then, or is now, shows at these true hours."""
-    if engine is None or hours is None:
-        return None
-    meter = meter_at(engine, at or timezone.now())
-    if meter is None:
-        return hours
-    start = engine_hours_at_zero(meter)
-    if start is None:
-        return None
-    shown = hours - start
-    return shown if shown >= 0 else None
-
-
 def hours_text(engine: Engine | None, hours: Decimal | None, at: datetime) -> str:
     """True hours as the meter of that moment showed them, for a form's field; empty where they are unknown."""
     shown = shown_for(engine, hours, at=at)
@@ -105,12 +87,5 @@ def last_hours(engine: Engine | None) -> str:
     """
     if engine is None:
         return "No engine is chosen: leave the hours empty."
-    known, since = latest_hours(engine), unread_since(engine)
-    if known is None or known.engine_hours is None:
-        return f"{not_known_words(since)} {LEAVE_OUT}" if since else "None on record yet."
-    if since is not None:
-        known_then = f"Last known {hours_words(known.engine_hours)}, {day_words(known.happened_at)}."
-        return f"{known_then} {not_known_words(since)} {LEAVE_OUT}"
-    shown = shown_for(engine, known.engine_hours)
-    words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
-    return f"Last {words}, {day_words(known.happened_at)}."
+    leave_out = f" {LEAVE_OUT}" if unread_since(engine) is not None else ""
+    return last_hours_words(engine) + leave_out

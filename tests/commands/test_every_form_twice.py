@@ -169,7 +169,8 @@ def is_looked_at(name: str) -> bool:
 
 
 LOOKED_AT = {
-    "today", "search", "staff:list", "staff:logo", "staff:own_login", "staff:factors", "parts:list", "parts:part",
+    "today", "search", "staff:list", "staff:journal", "staff:journal_csv", "staff:logo",
+    "staff:own_login", "staff:factors", "parts:list", "parts:part",
     "vessels:customers", "vessels:customer", "vessels:list", "vessels:vessel", "vessels:engines", "vessels:log",
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
     "workorders:vessel_jobs", "findings:job", "findings:bench", "findings:explain", "findings:instruments",

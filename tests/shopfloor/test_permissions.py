@@ -177,6 +177,8 @@ ROWS = [
     # staff
     Row("staff:list", STAFF, STAFF),
     Row("staff:add", STAFF, STAFF),
+    Row("staff:journal", STAFF, STAFF),
+    Row("staff:journal_csv", STAFF, STAFF),
     Row("staff:person", STAFF, STAFF, person),
     Row("staff:password", STAFF, STAFF, person),
     Row("staff:shop", SHOP, SHOP),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from django.utils import timezone
 
 from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
+from vessels.actions import log_hours, replace_meter
 from vessels.log.verify import broken_link
 from vessels.models import Customer, Engine, EngineFamily, LogEntry, Vessel
 from workorders.actions import open_job
@@ -388,3 +390,15 @@ def test_an_extension_is_kept_and_dialed(desk: Client) -> None:
     assert (phone.number, phone.digits) == ("(555) 555-0144 ext. 12", "+15555550144")
     for address in (f"/customers/{phone.customer_id}/", f"/jobs/{Job.objects.get().number}/"):
         assert 'href="tel:+15555550144;ext=12"' in desk.get(address).content.decode()
+
+
+def test_the_last_hours_stand_beside_each_empty_field(desk: Client, cast: Cast) -> None:
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal("810.6"))
+    replace_meter(by=cast.tech, engine=cast.starboard)
+    page = desk.get(URL, {"vessel": cast.vessel.pk}).content.decode()
+    assert "Last 810.6 h, " in page
+    assert "The engine’s hours are not known since" in page
+    assert 'value="810.6"' not in page
+    assert "Engine’s hours in all" not in page
+    shown = desk.get(reverse("vessels:hours", args=[cast.port.pk])).content.decode()
+    assert "Last 810.6 h, " in shown

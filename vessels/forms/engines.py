@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around, outrun, true_hours, unread_since
+from vessels.hours import hours_around, last_hours_words, outrun, true_hours, unread_since
 from vessels.models import Engine, EngineFamily
 from vessels.models.searching import squeeze, squeezed
 from web.fields import FigureField
@@ -153,6 +153,7 @@ class HoursForm(EntryForm):
         self.engine = engine
         super().__init__(*args, **kwargs)
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
+        self.fields["shown"].help_text = last_hours_words(engine)
         if unread_since(engine) is not None:
             self.fields["told_hours"] = told_field("Engine’s hours in all")
             self.order_fields(["entry_id", "shown", "really", "told_hours", "happened_at", "text"])

@@ -131,8 +131,8 @@ class ArrivalHoursForm(HoursForm):
 
     def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
         super().__init__(*args, engine=engine, **kwargs)
-        for name in ("entry_id", "happened_at", "text"):
-            del self.fields[name]
+        for name in ("entry_id", "happened_at", "text", "told_hours"):
+            self.fields.pop(name, None)
         self.fields["shown"].required = False
         self.fields["shown"].label = f"Hours, {engine}"
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from commands import journal
 from files.checking import damages_by_digest
 from vessels.log.verify import broken_link
 from vessels.log.verify_anchors import Outside, anchor_problems, not_yet_anchored, outside_problems, read_outside
@@ -15,7 +16,8 @@ from vessels.models import Vessel
 
 COVERED = (
     "Covered: every entry of the log with its details (scans, clears, readings, work, hours, owners' changes, fitted "
-    "units, issued reports), in their order, and every stored file by its digest."
+    "units, issued reports), in their order, every stored file by its digest, and the journal of what was done: who, "
+    "when, on what, with a digest of what was said. The heads of the journal are in the database alone."
 )
 NOT_COVERED = (
     "Not covered, because these may be changed and no digest holds them: jobs with their lines and charges, customers "
@@ -88,6 +90,7 @@ class Command(BaseCommand):
             if not number.isdecimal():
                 raise CommandError("--head takes the number of the head and then the head, as the report prints them.")
             problems += outside_problems(Outside([], {int(number): head.lower()}, []), "the head from the report")
+        problems += journal.problems()
         return [*problems, *(damage.sentence for damage in damages_by_digest())]
 
     def _say_what_is_covered(self, options: dict[str, Any]) -> None:

@@ -1,0 +1,157 @@
+"""The journal of what was done, for the owner: looked through, and taken along as a table."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from datetime import datetime, time, timedelta
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
+from django.utils import timezone
+
+from commands.envelope import COMMANDS
+from commands.models import Command
+from staff.models import Person
+from staff.policy import Permission, permission_required
+from web.typed import moment_of, uuid_of
+
+PAGE = 50
+HEADINGS = ("received", "device's time", "act", "who", "device", "records", "result", "changes", "id", "digest", "link")
+FORMULA_BEGINS = ("=", "+", "-", "@", "\t", "\r")
+
+
+class JournalFilter(forms.Form):
+    """What part of the journal is shown."""
+
+    is_filter = True
+    who = forms.ModelChoiceField(label="Who", queryset=Person.objects.order_by("name"), required=False)
+    kind = forms.ChoiceField(label="Act", required=False)
+    since = forms.DateField(label="From", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    until = forms.DateField(label="To", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    record = forms.CharField(label="Record", required=False, max_length=120, help_text="Such as vessels.vessel:12.")
+    look = dict.fromkeys(["who", "kind", "since", "until", "record"], "third")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kind = self.fields["kind"]
+        assert isinstance(kind, forms.ChoiceField)  # noqa: S101  (declared above)
+        kind.choices = [("", "every act"), *((name, words(name)) for name in sorted(COMMANDS))]
+
+    def acts(self) -> QuerySet[Command]:
+        """The acts that fit, newest first; a filter that makes no sense filters nothing."""
+        self.is_valid()
+        wanted = self.cleaned_data
+        acts = Command.objects.select_related("actor").order_by("-received_at", "-id")
+        if wanted.get("who"):
+            acts = acts.filter(actor=wanted["who"])
+        if wanted.get("kind"):
+            acts = acts.filter(kind=wanted["kind"])
+        if wanted.get("since"):
+            acts = acts.filter(received_at__gte=_begin_of(wanted["since"]))
+        if wanted.get("until"):
+            acts = acts.filter(received_at__lt=_begin_of(wanted["until"] + timedelta(days=1)))
+        if record := wanted.get("record", "").strip().lower():
+            acts = acts.filter(records__contains=[record])
+        return acts
+
+
+def words(kind: str) -> str:
+    """An act in words: "change person"."""
+    return kind.replace("_", " ")
+
+
+def changes_words(told: dict[str, Any]) -> str:
+    """What changed, in words: "role: technician → manager; name"."""
+    said = []
+    for name, value in told.items():
+        plain = name.replace("_", " ")
+        if isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
+            said.append(f"{plain}: {_or_none(value[0])} → {_or_none(value[1])}")
+        elif isinstance(value, list) and value:
+            said.append(f"{plain}: {'; '.join(' '.join(str(one) for one in row if one is not None) for row in value)}")
+        else:
+            said.append(plain)
+    return "; ".join(said)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def journal(request: HttpRequest) -> HttpResponse:
+    """What was done, by whom and with what, newest first."""
+    form = JournalFilter(request.GET)
+    acts = form.acts()
+    before, last = moment_of(request.GET.get("before", "")), uuid_of(request.GET.get("last", ""))
+    if before is not None and last is not None:
+        acts = acts.filter(received_at__lte=before).exclude(received_at=before, pk__gte=last)
+    found = list(acts[: PAGE + 1])
+    kept = request.GET.copy()
+    for name in ("before", "last"):
+        kept.pop(name, None)
+    older = kept.copy()
+    if len(found) > PAGE:
+        older["before"], older["last"] = found[PAGE - 1].received_at.isoformat(), str(found[PAGE - 1].pk)
+    context = {
+        "form": form,
+        "rows": [(act, words(act.kind), changes_words(act.told)) for act in found[:PAGE]],
+        "older": older.urlencode() if len(found) > PAGE else "",
+        "kept": kept.urlencode(),
+    }
+    return render(request, "staff/journal.html", context)
+
+
+@permission_required(Permission.MANAGE_STAFF)
+def journal_csv(request: HttpRequest) -> HttpResponseBase:
+    """The same as a table to keep, whole, a row at a time."""
+    answer = StreamingHttpResponse(_lines(JournalFilter(request.GET).acts()), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = 'attachment; filename="journal.csv"'
+    return answer
+
+
+class _Line:
+    """Where the writer of the table writes to: it gives back each line."""
+
+    def write(self, line: str) -> str:
+        return line
+
+
+def _lines(acts: QuerySet[Command]) -> Iterator[str]:
+    writer = csv.writer(_Line())
+    yield writer.writerow(HEADINGS)
+    for act in acts.iterator(chunk_size=500):
+        yield writer.writerow([harmless(cell) for cell in _cells(act)])
+
+
+def _cells(act: Command) -> list[str]:
+    return [
+        act.received_at.isoformat(),
+        act.at.isoformat() if act.at else "",
+        words(act.kind),
+        str(act.actor or ""),
+        act.device,
+        " ".join(act.records),
+        act.outcome,
+        changes_words(act.told),
+        str(act.pk),
+        act.digest,
+        act.link,
+    ]
+
+
+def harmless(cell: str) -> str:
+    """A cell that no spreadsheet takes for a formula: what could begin one gets an apostrophe before it.
+
+    Source: OWASP, "CSV Injection".
+    """
+    return f"'{cell}" if cell.startswith(FORMULA_BEGINS) else cell
+
+
+def _begin_of(day: Any) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time.min))
+
+
+def _or_none(value: object) -> str:
+    return "nothing" if value is None else str(value)

@@ -1,0 +1,157 @@
+"""The journal: who did what, with what, provably, and without any secret."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from decimal import Decimal
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import connection
+from django.urls import reverse
+
+from commands.journal import problems
+from commands.models import Command, CommandChain
+from parts.actions import add_part, change_part
+from staff.actions import add_person, change_person, choose_password, set_password
+from staff.journal import harmless
+from tests.cast import Cast, make_cast
+from vessels.actions import add_customer, write_note
+
+SECRET = "quiet-lantern-harbor-9"
+
+
+@pytest.fixture
+def cast(db: None) -> Cast:
+    return make_cast()
+
+
+def rewrite(statement: str, *values: object) -> None:
+    """Somebody who owns the tables writes what they like."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+        cursor.execute("ALTER TABLE commands_command DISABLE TRIGGER USER")
+        cursor.execute(statement, values)
+        cursor.execute("ALTER TABLE commands_command ENABLE TRIGGER USER")
+
+
+@pytest.fixture
+def told(cast: Cast) -> list[Command]:
+    """Three acts on one boat, one without a hull."""
+    for text in ("One.", "Two.", "Three."):
+        write_note(by=cast.tech, vessel=cast.vessel, text=text)
+    add_customer(by=cast.desk, name="Ada Finch")
+    return list(Command.objects.order_by("chain", "position"))
+
+
+def test_acts_are_chained_by_what_they_write_to(cast: Cast, told: list[Command]) -> None:
+    assert [(act.chain, act.position) for act in told] == [
+        (f"staff.person:{cast.desk.pk}", 1),
+        *((f"vessels.vessel:{cast.vessel.pk}", position) for position in (1, 2, 3)),
+    ]
+    assert list(problems()) == []
+    call_command("verify_log", stdout=io.StringIO())
+
+
+@pytest.mark.parametrize(
+    ("statement", "said"),
+    [
+        ("UPDATE commands_command SET device = 'x' WHERE id = %s", "is not what was written"),
+        ("UPDATE commands_command SET actor_id = NULL WHERE id = %s", "is not what was written"),
+        ("UPDATE commands_command SET told = '{\"role\": []}' WHERE id = %s", "is not what was written"),
+        ("DELETE FROM commands_command WHERE id = %s", "act 2 is missing"),
+    ],
+)
+def test_an_altered_or_removed_act_is_found(cast: Cast, told: list[Command], statement: str, said: str) -> None:
+    rewrite(statement, told[2].pk)
+    (found,) = problems()
+    assert said in found
+    with pytest.raises(CommandError, match="1 thing"):
+        call_command("verify_log", stdout=io.StringIO())
+
+
+def test_a_removed_last_act_and_a_removed_head_are_found(cast: Cast, told: list[Command]) -> None:
+    rewrite("DELETE FROM commands_command WHERE id = %s", told[3].pk)
+    CommandChain.objects.filter(pk=told[0].chain).delete()
+    found = list(problems())
+    assert len(found) == 2
+    assert "its head is gone" in found[0]
+    assert "ends at act 2, not at 3" in found[1]
+
+
+def test_no_password_and_no_digest_of_one_is_kept(cast: Cast) -> None:
+    person = add_person(by=cast.owner, username="ida", name="Ida Shoal", role="technician", password=SECRET)
+    set_password(by=cast.owner, person=person, password=SECRET + "x")
+    choose_password(by=person, password=SECRET + "y")
+    others = Command.objects.filter(kind="set_password")
+    set_password(by=cast.owner, person=person, password=SECRET + "z")
+    assert len(set(others.values_list("digest", flat=True))) == 1, "the digest knows nothing of the password"
+    kept = json.dumps(list(Command.objects.values()), default=str)
+    for word in (SECRET, SECRET + "x", SECRET + "y", SECRET + "z"):
+        assert word not in kept
+        assert hashlib.sha256(word.encode()).hexdigest() not in kept
+
+
+def test_it_says_what_changed_without_copying_words(cast: Cast) -> None:
+    change_person(by=cast.owner, person=cast.tech, changes={"role": "manager", "email": "tomas@reef.example"})
+    part = add_part(by=cast.owner, number="T-1", maker="Tidewright", description="Anode", unit_price=Decimal("12.50"))
+    change_part(by=cast.owner, part=part, changes={"unit_price": Decimal(13), "description": "Zinc anode"})
+    kept = {act.kind: act.told for act in Command.objects.all()}
+    assert kept["change_person"] == {"role": ["technician", "manager"], "email": []}
+    assert kept["change_part"] == {"unit_price": ["12.5", "13"], "description": []}
+    act = Command.objects.get(kind="change_person")
+    assert act.actor == cast.owner
+    assert f"staff.person:{cast.tech.pk}" in act.records
+
+
+class TestThePage:
+    def test_only_the_owner_sees_it(self, client: Any, cast: Cast) -> None:
+        for person, status in [(cast.owner, 200), (cast.manager, 403), (cast.tech, 403), (cast.desk, 403)]:
+            client.force_login(person)
+            assert client.get(reverse("staff:journal")).status_code == status
+            assert client.get(reverse("staff:journal_csv")).status_code == status
+
+    def test_it_filters(self, client: Any, cast: Cast, told: list[Command]) -> None:
+        client.force_login(cast.owner)
+
+        def shown(**asked: object) -> list[str]:
+            return [act.kind for act, _, _ in client.get(reverse("staff:journal"), asked).context["rows"]]
+
+        assert shown() == ["add_customer", *["write_note"] * 3]
+        assert shown(who=cast.desk.pk) == ["add_customer"]
+        assert shown(kind="write_note", record=f"vessels.vessel:{cast.vessel.pk}") == ["write_note"] * 3
+        assert shown(record="vessels.vessel:999999") == []
+        assert shown(until="2001-01-01") == []
+        assert shown(since="2001-01-01", kind="add_customer") == ["add_customer"]
+        assert shown(since="nonsense", who="x", kind="y") == ["add_customer", *["write_note"] * 3]
+
+    def test_device_and_its_time_are_kept(self, client: Any, cast: Cast) -> None:
+        client.force_login(cast.owner)
+        client.get("/")
+        url = reverse("vessels:note", args=[cast.vessel.pk])
+        sent = {"text": "Wet.", "entry_id": str(uuid4()), "sent_at": "2026-05-01T10:00:00.000Z"}
+        assert client.post(url, sent).status_code == 302
+        act = Command.objects.get(kind="write_note")
+        assert act.at is not None
+        assert act.at.isoformat() == "2026-05-01T10:00:00+00:00"
+        assert act.received_at != act.at
+
+    def test_the_table_holds_no_formula(self, client: Any, cast: Cast, told: list[Command]) -> None:
+        cast.desk.name = "=HYPERLINK(1)"
+        cast.desk.save()
+        client.force_login(cast.owner)
+        answer = client.get(reverse("staff:journal_csv"))
+        table = list(csv.DictReader(io.StringIO(b"".join(answer.streaming_content).decode())))
+        assert len(table) == 4
+        assert table[0]["who"] == "'=HYPERLINK(1)"
+
+
+@pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])
+def test_what_a_spreadsheet_would_work_out_is_a_text(cell: str) -> None:
+    assert harmless(cell) == f"'{cell}"
+    assert harmless(f"x{cell}") == f"x{cell}"
