@@ -8,6 +8,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 
+from shopfloor.version import VERSION
 from staff.policy import Permission, may
 
 
@@ -64,6 +65,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
             if may(user, permission)
         ],
         "shop": shop,
+        "version": VERSION,
     }
 
 

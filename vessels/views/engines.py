@@ -19,6 +19,7 @@ from vessels.frames import vessel_frame
 from vessels.hours import not_known_words, unread_since
 from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
+from vessels.positions import next_position
 from vessels.queries.engines import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
 from vessels.views.hulls import vessel_or_404
@@ -62,9 +63,7 @@ def engine_add(request: HttpRequest, pk: int) -> HttpResponse:
     """Add an engine to a vessel."""
     boat = vessel_or_404(pk)
     taken = set(boat.engines.filter(removed_on=None).values_list("position", flat=True))
-    free = next((position for position in ("single", "port", "starboard") if position not in taken), "center")
-    first = free if not taken or taken == {"generator"} else ("starboard" if "port" in taken else "port")
-    begun = {"position": first, **(_like_the_others(boat) if taken - {"generator"} else {})}
+    begun = {"position": next_position(taken), **(_like_the_others(boat) if taken - {"generator"} else {})}
     form = NewEngineForm(request.POST if request.method == "POST" else None, initial=begun)
     sending = Submission(request, form)
     added: list[Engine] = []

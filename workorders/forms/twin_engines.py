@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from vessels.positions import next_position
+from web.typed import whole_number
+
 _COPIED = ("fuel", "maker", "model", "family")
-_PLACES = ("port", "starboard", "center", "generator")
 
 
 def beside_the_last(typed: Mapping[str, str], engines: int) -> dict[str, str]:
@@ -15,21 +17,22 @@ def beside_the_last(typed: Mapping[str, str], engines: int) -> dict[str, str]:
     places = [typed.get(f"engine-{index}-position", "single") for index in range(engines - 1)]
     if places == ["single"]:  # of two, none is the single one
         return begun | {"engine-0-position": "port", new + "position": "starboard"}
-    return begun | {new + "position": next((place for place in _PLACES if place not in places), "generator")}
+    return begun | {new + "position": next_position(places)}
 
 
 def without_engine(typed: Mapping[str, str], engines: int, step: str) -> tuple[dict[str, str], int]:
     """The answers without one engine, those behind it moved up; the only one is emptied and not taken away."""
-    number = step.partition(":")[2]
-    if not (number.isascii() and number.isdigit() and len(number) < 3 and int(number) < engines):
+    gone = whole_number(step.partition(":")[2], digits=2)
+    if gone is None or gone >= engines:
         return dict(typed), engines
-    kept, gone = {}, int(number)
+    kept = {}
     for name, text in typed.items():
         front, _, rest = name.removeprefix("engine-").partition("-")
-        if not name.startswith("engine-") or not front.isdigit():
+        index = whole_number(front) if name.startswith("engine-") else None
+        if index is None:
             kept[name] = text
-        elif int(front) != gone:
-            kept[f"engine-{int(front) - (int(front) > gone)}-{rest}"] = text
+        elif index != gone:
+            kept[f"engine-{index - (index > gone)}-{rest}"] = text
     left = max(1, engines - 1)
     if left == 1 and engines > 1:
         kept["engine-0-position"] = "single"
@@ -40,7 +43,7 @@ def _concerns_moved(typed: Mapping[str, str], gone: int) -> dict[str, str]:
     """With each concern still about its own engine."""
     moved = dict(typed)
     for name, text in typed.items():
-        about = text.removeprefix("new-")
-        if name.startswith("concern-") and name.endswith("-engine") and text.startswith("new-") and about.isdigit():
-            moved[name] = "" if int(about) == gone else f"new-{int(about) - (int(about) > gone)}"
+        about = whole_number(text.removeprefix("new-")) if text.startswith("new-") else None
+        if about is not None and name.startswith("concern-") and name.endswith("-engine"):
+            moved[name] = "" if about == gone else f"new-{about - (about > gone)}"
     return moved

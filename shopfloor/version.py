@@ -1,0 +1,3 @@
+"""The version of the program, in this one place."""
+
+VERSION = "0.3.0"
