@@ -39,6 +39,6 @@ def check_beat(**kwargs: Any) -> None:
 @worker_process_init.connect
 def end_with_the_worker(**kwargs: Any) -> None:
     """A killed worker leaves none of its processes."""
-    from shopfloor.worker import die_with_parent
+    from shopfloor.lifeline import die_with_parent
 
     die_with_parent()

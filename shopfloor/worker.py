@@ -7,7 +7,6 @@ group. Of several programs in one folder one has the worker; another takes over 
 
 from __future__ import annotations
 
-import ctypes
 import fcntl
 import logging
 import os
@@ -24,12 +23,12 @@ from django.conf import settings
 from django.db import connections
 
 from shopfloor import health
+from shopfloor.lifeline import die_with_parent
 
 logger = logging.getLogger(__name__)
 LOOK_EVERY = 0.5
 START_AGAIN_AFTER = 5.0
 PATIENCE = 10.0  # for work under way at the end of the program; what is not done by then is taken up again
-PR_SET_PDEATHSIG = 1
 ENDING = [signal.SIGTERM, signal.SIGINT, signal.SIGHUP]
 
 
@@ -168,12 +167,6 @@ def worker_options() -> dict[str, Any]:
         "without_heartbeat": True,
         "optimization": "fair",
     }
-
-
-def die_with_parent() -> None:
-    """Have the kernel end this process when its parent dies (Linux; elsewhere whoever watches over it does)."""
-    with suppress(OSError, AttributeError):
-        ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
 
 
 def _end_after(work: Callable[[], None]) -> None:

@@ -5,7 +5,6 @@ and sends the message, ``running`` is what the worker does with it, ``resending`
 """
 
 from commands.background.asking import ask, do_now, done_in_this_process, open_task
-from commands.background.kinds import Kind, register
-from commands.background.running import Run, TakenOverError
+from commands.background.kinds import Kind, Run, TakenOverError, register
 
 __all__ = ["Kind", "Run", "TakenOverError", "ask", "do_now", "done_in_this_process", "open_task", "register"]

@@ -10,20 +10,15 @@ from contextlib import contextmanager, suppress
 from datetime import timedelta
 
 from django.conf import settings
-from django.db import DatabaseError, connections, models, transaction
+from django.db import DatabaseError, connections, transaction
 from django.db.models import F, Q
 from django.db.models.functions import Now
 
-from commands.background.kinds import KINDS, Kind
+from commands.background.kinds import KINDS, Run, TakenOverError
 from commands.models import BackgroundTask, BackgroundTaskState
 from commands.refusals import Refused
 
 logger = logging.getLogger(__name__)
-NEXT_TRY_AFTER = timedelta(seconds=5)  # after the first one that went wrong, and longer after each
-
-
-class TakenOverError(Exception):
-    """The task was taken for dead and is somebody else's now, or was ended: this worker goes without a word."""
 
 
 def silent_after() -> timedelta:
@@ -36,68 +31,6 @@ def free() -> Q:
     is_due = Q(not_before=None) | Q(not_before__lte=Now())
     is_silent = Q(heard_at__lt=Now() - silent_after())
     return Q(state=BackgroundTaskState.ASKED) & is_due | Q(state=BackgroundTaskState.TAKEN) & is_silent
-
-
-class Run:
-    """One try at a task, by one worker."""
-
-    def __init__(self, task: BackgroundTask, kind: Kind) -> None:
-        self.task = task
-        self.kind = kind
-        self.is_ended = False
-
-    @property
-    def subject(self) -> str:
-        """What the work is about: a key, as whoever asked gave it."""
-        return self.task.subject
-
-    def beat(self) -> None:
-        """Give a sign of life.
-
-        Raises:
-            TakenOverError: the task is somebody else's now.
-        """
-        if not self._mine().update(heard_at=Now()):
-            raise TakenOverError
-
-    @contextmanager
-    def finishing(self) -> Iterator[None]:
-        """The transaction that stores the result and ends the task: both, or neither, and by one worker only.
-
-        Raises:
-            TakenOverError: the task is somebody else's now, and nothing was stored.
-        """
-        with transaction.atomic():
-            yield
-            self._end(BackgroundTaskState.DONE)
-
-    def fail(self, sentence: str) -> None:
-        """Give it up, with a sentence for whoever waits."""
-        with transaction.atomic():
-            if not self._mine().filter(asked_again=True).exists():
-                self.kind.fail(self.subject, sentence)
-            self._end(BackgroundTaskState.FAILED, sentence)
-
-    def fail_or_try_again(self, problem: Exception) -> None:
-        """After something went wrong: another try later, or the end where there were enough."""
-        if self.task.tries >= self.kind.tries:
-            self.fail(self.kind.went_wrong(problem))
-            return
-        wait = NEXT_TRY_AFTER * self.task.tries
-        self._mine().update(state=BackgroundTaskState.ASKED, taker=None, sent_at=None, not_before=Now() + wait)
-
-    def _mine(self) -> models.QuerySet[BackgroundTask]:
-        return BackgroundTask.objects.filter(pk=self.task.pk, taker=self.task.taker, state=BackgroundTaskState.TAKEN)
-
-    def _end(self, state: BackgroundTaskState, problem: str = "") -> None:
-        """The row is locked last, after whatever the result needed, as those do who ask."""
-        again = self._mine().filter(asked_again=True)
-        if again.update(
-            state=BackgroundTaskState.ASKED, asked_again=False, taker=None, tries=0, sent_at=None, asked_at=Now()
-        ) or self._mine().update(state=state, problem=problem, taker=None, ended_at=Now()):
-            self.is_ended = True
-        else:
-            raise TakenOverError
 
 
 def run(task_id: int, *, has_pulse: bool = True) -> None:
