@@ -53,7 +53,7 @@ def test_a_stored_summary_holds_strings_only():
 
 @pytest.mark.parametrize("change", [{"frames": "many"}, {"frames": 5}, {"codes": "none"}, {"more": "1"}])
 def test_what_was_not_stored_here_is_refused(change):
-    with pytest.raises(LogProblem, match="cannot be read"):
+    with pytest.raises(LogProblem, match="can no longer be read"):
         from_json(to_json(_summary(LOG)) | change)
 
 

@@ -185,7 +185,7 @@ def test_the_commands_name_what_is_lost_and_take_it_back(named: dict[str, int | 
     (tmp_path / "stranger").write_bytes(b"something else")
     with pytest.raises(CommandError, match=r"1 file\(s\) were not kept"):
         call_command("bring_file", str(tmp_path / "stranger"), str(tmp_path / "copy"), stdout=said)
-    assert "the log “run.log” is whole again." in said.getvalue()
+    assert "the log “run.log” is complete again." in said.getvalue()
     call_command("check_files", stdout=said)
     assert "1 file(s): every digest agrees." in said.getvalue()
 

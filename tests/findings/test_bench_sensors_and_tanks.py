@@ -60,7 +60,7 @@ def _words(answer: Answer) -> str:
         ("current-loop", {"current": "0 mA"}, "the loop is open"),
         ("position-sensor-wiring", {"ground": "", "drop": ""}, "Supply good: 4.98 V, 4.75 to 5.25 V is wanted."),
         ("position-sensor-wiring", {"drop": "0.1 V"}, "Supply and ground are as they should be."),
-        ("position-sensor-wiring", {"supply": "0 V"}, "Look after supply and ground under current first."),
+        ("position-sensor-wiring", {"supply": "0 V"}, "Fix supply and ground under current first."),
         ("position-sensor-sweep", {"samples-2-first": "0 V"}, "Reading 3, 0 V: at ground"),
         ("position-sensor-sweep", {f"samples-{row}-second": volts for row, volts in
                                    enumerate(("0.25 V", "0.75 V", "1.25 V", "1.75 V", "2.25 V"))}, "its tracks agree"),

@@ -240,7 +240,7 @@ def test_many_are_cut_and_the_rest_is_a_list_away(cast, client):
 def test_nothing_found_says_what_to_do(cast, client):
     client.force_login(cast.desk)
     html = _html(client, "xyzzy <b>")
-    assert "Nothing fits “xyzzy &lt;b&gt;”" in html
+    assert "Nothing found for “xyzzy &lt;b&gt;”" in html
     assert reverse("workorders:open") in html
     client.force_login(cast.tech)
     assert reverse("workorders:open") not in _html(client, "xyzzy")

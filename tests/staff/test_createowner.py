@@ -51,7 +51,7 @@ def test_all_from_the_environment(monkeypatch):
         (["--username", "orla"], GOOD, "Give --name or OWNER_NAME"),
         (["--username", "orla", "--name", "Orla"], "", "OWNER_PASSWORD"),
         (["--username", "orla", "--name", "Orla"], "short", "Password: .*at least 10 characters"),
-        (["--username", "or la", "--name", "Orla"], GOOD, "User name: Use small letters"),
+        (["--username", "or la", "--name", "Orla"], GOOD, "User name: Use lowercase letters"),
     ],
 )
 def test_what_is_missing_or_wrong_is_said(monkeypatch, given, password, sentence):
@@ -64,7 +64,7 @@ def test_what_is_missing_or_wrong_is_said(monkeypatch, given, password, sentence
 def test_taken_user_name(monkeypatch):
     monkeypatch.setenv("OWNER_PASSWORD", GOOD)
     _run("--username", "orla", "--name", "Orla Brandt")
-    with pytest.raises(CommandError, match="User name: Somebody has this user name already"):
+    with pytest.raises(CommandError, match="User name: This user name is already taken"):
         _run("--username", "orla", "--name", "Another")
 
 
