@@ -52,7 +52,7 @@ def _line(one: Envelope) -> str:
 
 
 def _module(one: Envelope) -> str:
-    return inspect.unwrap(one.action).__module__
+    return str(inspect.unwrap(one.action).__module__)
 
 
 def _place(one: Envelope) -> tuple[str, int]:
