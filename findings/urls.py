@@ -2,14 +2,16 @@
 
 from django.urls import include, path
 
+from findings import job_tab
 from findings.insight import views as insight
 
 app_name = "findings"
 urlpatterns = [
+    path("jobs/<int:number>/findings/", job_tab.job, name="job"),
     path("", include("findings.faults.urls")),
     path("", include("findings.bench.urls")),
     path("", include("findings.readings.urls")),
-    path("", include("findings.instruments.urls")),
+    path("", include("findings.register.urls")),
     path("", include("findings.canlogs.urls")),
     path("insight/", insight.insight, name="insight"),
     path("insight/returned/", insight.returned, name="insight_returned"),

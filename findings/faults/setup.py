@@ -6,9 +6,9 @@ import vessels.sections
 import vessels.tabs
 import workorders.tabs
 from findings.faults.holding import listen_for_a_new_hold, rederive_after_new_rules
+from findings.faults.kinds import register_kinds
 from findings.faults.queries import OPEN_FAULTS, open_faults_section
 from findings.faults.replaying import hear_amendment
-from findings.kinds import register_kinds
 from vessels.log.registry import on_amended
 
 

@@ -5,7 +5,6 @@ from django.urls import path
 from findings.faults.views import clearing, explaining, pages, pasting, scanning, working
 
 urlpatterns = [
-    path("jobs/<int:number>/findings/", pages.job, name="job"),
     path("jobs/<int:number>/scan/", scanning.scan, name="scan"),
     path("jobs/<int:number>/paste/", pasting.paste, name="paste"),
     path("jobs/<int:number>/clear/", clearing.clear, name="clear"),

@@ -52,7 +52,7 @@ def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) 
     return general[0] if len(general) == 1 else None
 
 
-def standing_readings() -> QuerySet[Reading]:
+def effective_readings() -> QuerySet[Reading]:
     """Readings that nobody corrected or voided."""
     with_words = Reading.objects.select_related("parameter", "entry__engine", "entry__job", "entry__author")
     return with_words.filter(~superseded("entry_id"))
@@ -198,7 +198,7 @@ def strip_of(
 
 def readings_of_job(job: Job) -> QuerySet[Reading]:
     """Readings logged on a job, oldest first."""
-    return standing_readings().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
+    return effective_readings().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
 
 
 def readings_shown_on_job(job: Job) -> QuerySet[Reading]:

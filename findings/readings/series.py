@@ -13,7 +13,7 @@ from django.db.models.functions import Coalesce, Lower, RowNumber
 
 from findings.models import Parameter, Reading
 from findings.readings.changes import changes_between, with_changes
-from findings.readings.queries import ReadingRow, every_reading, reading_row, standing_readings
+from findings.readings.queries import ReadingRow, effective_readings, every_reading, reading_row
 from vessels.models import Engine, Vessel
 from web.typed import moment_of, whole_number
 
@@ -49,7 +49,7 @@ class SeriesPage:
 
 def series_page(vessel: Vessel, after: str = "", *, size: int = SERIES_A_PAGE) -> SeriesPage:
     """One page of the series of a vessel, by engine, parameter and condition: two queries, two rows a series."""
-    found = _keyed(standing_readings().filter(entry__vessel=vessel))
+    found = _keyed(effective_readings().filter(entry__vessel=vessel))
     groups = found.order_by().values(*_ORDER).annotate(count=Count("pk")).order_by(*_ORDER)
     if (place := _place_of(after)) is not None:
         groups = groups.filter(_later_than(place))
@@ -130,7 +130,7 @@ def series(
     vessel: Vessel, engine_id: int | None, parameter: Parameter, condition: str | None, *, all_of_them: bool = False
 ) -> QuerySet[Reading]:
     """The readings of one parameter of one engine, newest first: those that count, or all of them with their marks."""
-    found = every_reading() if all_of_them else standing_readings()
+    found = every_reading() if all_of_them else effective_readings()
     found = found.filter(entry__vessel=vessel, parameter=parameter)
     found = found.filter(entry__engine=engine_id) if engine_id else found.filter(entry__engine=None)
     if condition is not None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.db.models.signals import post_migrate
 
-from findings import log_details
+from findings.readings import log_details
 from findings.readings.parameters import seed_parameters
 from vessels import tabs
 from vessels.log.registry import LogKind, register

@@ -18,7 +18,7 @@ from findings.faults.history import history_from_json
 from findings.instruments.wording import instrument_words
 from findings.models import Clear, Fault, MadeWith, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
-from findings.readings.queries import DRAWN, standing_readings
+from findings.readings.queries import DRAWN, effective_readings
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard
 from findings.reports.record import (
@@ -233,7 +233,7 @@ class Source:
 
     def readings(self) -> Iterator[ReadingFacts]:
         """The readings of the job that stand, in order of parameter, then of happening."""
-        readings = standing_readings().filter(entry__job=self.job)
+        readings = effective_readings().filter(entry__job=self.job)
         for reading in readings.order_by("parameter__position", "parameter__name", "entry__happened_at", "pk"):
             yield self._reading_facts(reading)
 

@@ -26,7 +26,7 @@ from findings.bench.tool import (
     Words,
 )
 from findings.models import Parameter
-from findings.readings.queries import standing_readings
+from findings.readings.queries import effective_readings
 from findings.readings.series import series
 from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, readings_kept, shown
 from web.typed import whole_number
@@ -40,7 +40,7 @@ JUDGED = {Outlook.OUT: Verdict.OUT, Outlook.PAST: Verdict.NEAR, Outlook.AHEAD: V
 
 def _series(at: ToolContext) -> Sequence[Option]:
     """What was read of the engine at hand more than once, by parameter and condition."""
-    found = standing_readings().filter(entry__vessel=at.vessel, entry__engine=at.engine)
+    found = effective_readings().filter(entry__vessel=at.vessel, entry__engine=at.engine)
     found = found.exclude(parameter__kind=Kind.ON_OFF.value).order_by()
     rows = found.values("parameter", "parameter__name", "condition").annotate(count=Count("pk"))
     rows = rows.order_by("parameter__position", "parameter__name", "condition")[:200]

@@ -14,15 +14,12 @@ from findings.faults.fault_page import (
     sisters_of,
     work_about,
 )
-from findings.faults.job_findings import findings_of_job
 from findings.faults.picturing import lanes_by_engine
 from findings.faults.queries import FaultSeen, faults_of_vessel
 from findings.faults.wording import Now, last_time
-from findings.readings.queries import readings_shown_on_job, rows
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
-from workorders.frames import job_frame, job_or_404
 
 MOST_EVIDENCE = 50
 
@@ -82,18 +79,3 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
     return render(request, "findings/fault.html", context)
-
-
-@permission_required(Permission.SEE_RECORDS)
-def job(request: HttpRequest, number: int) -> HttpResponse:
-    """What was found on a job: before and after, readings, and everything logged about codes."""
-    found = job_or_404(number)
-    context = {
-        "frame": job_frame(request.user, found, "findings:job"),
-        "job": found,
-        "findings": findings_of_job(found),
-        "readings": rows(readings_shown_on_job(found)),
-        "may_correct": may(request.user, Permission.AMEND_FINDINGS),
-        "may_log": may(request.user, Permission.LOG_FINDINGS),
-    }
-    return render(request, "findings/job.html", context)

@@ -1,6 +1,6 @@
 """The kinds of log entry that scans, clears and work write."""
 
-from findings import log_details
+from findings.faults import log_details
 from vessels.log.registry import LogKind, register
 
 

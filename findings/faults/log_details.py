@@ -1,21 +1,17 @@
-"""What the vessel log shows of scans, clears, work and readings: the question for it, and its markup."""
+"""What the vessel log shows of scans, clears and work: the question for it, and its markup."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import datetime
 from functools import lru_cache
 from typing import Any
-from uuid import UUID
 
-from django.template.loader import render_to_string
-from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from findings.drawing.strip import range_strip
-from findings.instruments.queries import MadeWithWords, made_with
-from findings.models import ClearedFault, Parameter, Reading, Scan
-from findings.readings.queries import limits_words, reading_row
+from findings.instruments.queries import made_with
+from findings.log_parts import file_link, with_days
+from findings.models import ClearedFault, Scan
 from web.addresses import address_of
 from web.markup import NOTHING, each_filled, filled
 
@@ -45,13 +41,6 @@ WORK = """
     FROM findings_workdone work LEFT JOIN workorders_jobline line ON line.id = work.line_id
     WHERE work.entry_id = ANY(%(keys)s)
 """
-READING = """
-    SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
-        'at', entry.happened_at)::text
-    FROM findings_reading reading JOIN findings_parameter parameter ON parameter.id = reading.parameter_id
-    JOIN vessels_logentry entry ON entry.id = reading.entry_id
-    WHERE reading.entry_id = ANY(%(keys)s)
-"""
 
 
 def scan(facts: dict[str, Any]) -> SafeString:
@@ -61,7 +50,7 @@ def scan(facts: dict[str, Any]) -> SafeString:
         '<div class="stack-tight">{}{}{}{}</div>',
         filled("<ul>{}</ul>", codes) if codes else "",
         _how_it_was_read(_scanned_with(facts), facts["not_understood"], is_log=bool(facts["file"])),
-        _file_link(facts["file"]),
+        file_link(facts["file"]),
         _pasted(facts["raw"], is_log=bool(facts["file"])) if facts["raw"] else "",
     )
 
@@ -73,15 +62,9 @@ def _sighting(row: Sequence[Any]) -> tuple[SafeString, str, SafeString | str]:
 
 
 def _scanned_with(facts: dict[str, Any]) -> str:
-    found = Scan(**_with_days(facts["made_with"]))
+    found = Scan(**with_days(facts["made_with"]))
     said = made_with(found, datetime.fromisoformat(facts["at"]), calibration_matters=False)
     return ", ".join(word for word in (said.words, said.calibration) if word)
-
-
-def _with_days(columns: dict[str, Any]) -> dict[str, Any]:
-    """Columns of a row out of JSON, days as days."""
-    days = ("calibrated_on", "calibrated_until")
-    return columns | {name: date.fromisoformat(columns[name]) for name in days if columns[name]}
 
 
 def _how_it_was_read(instrument: str, lost: int, *, is_log: bool) -> SafeString | str:
@@ -94,14 +77,6 @@ def _how_it_was_read(instrument: str, lost: int, *, is_log: bool) -> SafeString 
             else f"{lost} {what}s {whole} were not understood."
         )
     return filled('<p class="soft">{}</p>', " ".join(said)) if said else ""
-
-
-def _file_link(digest: str | None) -> SafeString | str:
-    """The way to the CAN log that was read, where there was one."""
-    if not digest:
-        return ""
-    url = reverse("findings:can_log_file", args=[digest])
-    return filled('<p class="small"><a href="{}">The CAN log it was read from</a></p>', url)
 
 
 def _pasted(text: str, *, is_log: bool) -> SafeString:
@@ -122,36 +97,6 @@ def work(facts: dict[str, Any]) -> SafeString:
     """What the work was about."""
     concern = filled('<p class="soft">For “{}”</p>', facts["concern"]) if facts["concern"] else ""
     return filled("{}{}", _codes(facts["codes"]) if facts["codes"] else "", concern)
-
-
-def reading(facts: dict[str, Any]) -> SafeString:
-    """A reading beside its limits."""
-    found = Reading(**_with_days(facts["reading"]) | {"entry_id": UUID(facts["reading"]["entry_id"])})
-    found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
-    row = reading_row(found)
-    measured = made_with(found, datetime.fromisoformat(facts["at"]))
-    limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
-    return filled(
-        '{}<p class="small soft">{}{}</p>{}{}{}',
-        range_strip(row.strip) if row.strip else "",
-        limits,
-        _measured_with(measured),
-        _out_of_calibration(measured),
-        _file_link(found.file_sha256),
-        render_to_string("findings/readings/working.html", {"working": row.working}) if row.working else "",
-    )
-
-
-def _measured_with(said: MadeWithWords) -> str:
-    if not said.words:
-        return ""
-    calibration = f", {said.calibration}" if said.calibration and not said.is_out else ""
-    return f"Measured with {said.words}{calibration}."
-
-
-def _out_of_calibration(said: MadeWithWords) -> SafeString | str:
-    """That an instrument's calibration had run out is said by itself, so that nobody reads past it."""
-    return filled('<p><span class="tag tag-signal tag-words">{}</span></p>', said.calibration) if said.is_out else ""
 
 
 def _codes(codes: Sequence[Sequence[Any]] | None) -> SafeString:

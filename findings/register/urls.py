@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from findings.instruments import views
+from findings.register import views
 
 urlpatterns = [
     path("instruments/", views.instruments, name="instruments"),

@@ -1,0 +1,26 @@
+"""The job's Findings tab: what its codes and its readings say, beside each other."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from findings.faults.job_findings import findings_of_job
+from findings.readings.queries import readings_shown_on_job, rows
+from staff.policy import Permission, may, permission_required
+from workorders.frames import job_frame, job_or_404
+
+
+@permission_required(Permission.SEE_RECORDS)
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """What was found on a job: before and after, readings, and everything logged about codes."""
+    found = job_or_404(number)
+    context = {
+        "frame": job_frame(request.user, found, "findings:job"),
+        "job": found,
+        "findings": findings_of_job(found),
+        "readings": rows(readings_shown_on_job(found)),
+        "may_correct": may(request.user, Permission.AMEND_FINDINGS),
+        "may_log": may(request.user, Permission.LOG_FINDINGS),
+    }
+    return render(request, "findings/job.html", context)
