@@ -313,7 +313,7 @@ class TestReally:
         ({"state": "asked", "tries": 2}, {"asked_at": 300, "not_before": 60}, "nobody has taken it up yet"),
         ({"state": "taken", "tries": 1}, {"asked_at": 300, "taken_at": 200, "heard_at": 5}, "It is drawn. Started"),
         ({"state": "taken", "tries": 2}, {"asked_at": 300, "taken_at": 20, "heard_at": 5}, "was interrupted"),
-        ({"state": "taken", "tries": 1}, {"asked_at": 300, "taken_at": 99, "heard_at": 31}, "was last heard of"),
+        ({"state": "taken", "tries": 1}, {"asked_at": 300, "taken_at": 99, "heard_at": 31}, "was last heard from"),
     ],
 )
 def test_a_page_that_waits_says_what_for_and_since_when(

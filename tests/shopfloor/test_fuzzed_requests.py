@@ -26,7 +26,7 @@ from tests.shopfloor.scene import Scene
 from tests.shopfloor.stage_of_everything import full_stage
 from web.typed import moment_of, uuid_of, whole_number
 
-SEED, COUNT = (int(part) for part in os.environ.get("GARBOARD_FUZZ", "20261127:500").split(":"))
+SEED, COUNT = (int(part) for part in os.environ.get("GARBOARD_FUZZ", "20261127:300").split(":"))
 
 
 @pytest.mark.django_db
