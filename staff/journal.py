@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import Any
 
 from django import forms
+from django.apps import apps
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.text import Truncator
 
 from commands.envelope import COMMANDS
 from commands.models import Command
@@ -21,6 +24,7 @@ from staff.policy import Permission, permission_required
 from web.typed import moment_of, uuid_of
 
 PAGE = 50
+NEAR = timedelta(minutes=2)  # on the way, or clocks that differ a little
 HEADINGS = ("received", "device's time", "act", "who", "device", "records", "result", "changes", "id", "digest", "link")
 FORMULA_BEGINS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -29,11 +33,13 @@ class JournalFilter(forms.Form):
     """What part of the journal is shown."""
 
     is_filter = True
-    who = forms.ModelChoiceField(label="Who", queryset=Person.objects.order_by("name"), required=False)
+    who = forms.ModelChoiceField(
+        label="Who", queryset=Person.objects.order_by("name"), required=False, empty_label="everybody"
+    )
     kind = forms.ChoiceField(label="Act", required=False)
     since = forms.DateField(label="From", required=False, widget=forms.DateInput(attrs={"type": "date"}))
     until = forms.DateField(label="To", required=False, widget=forms.DateInput(attrs={"type": "date"}))
-    record = forms.CharField(label="Record", required=False, max_length=120, help_text="Such as vessels.vessel:12.")
+    record = forms.CharField(label="Record", required=False, max_length=120, help_text="Choose one in the list below.")
     look = dict.fromkeys(["who", "kind", "since", "until", "record"], "third")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -96,11 +102,53 @@ def journal(request: HttpRequest) -> HttpResponse:
         older["before"], older["last"] = found[PAGE - 1].received_at.isoformat(), str(found[PAGE - 1].pk)
     context = {
         "form": form,
-        "rows": [(act, words(act.kind), changes_words(act.told)) for act in found[:PAGE]],
-        "older": older.urlencode() if len(found) > PAGE else "",
+        "rows": _rows(found[:PAGE]),
+        "next_url": f"?{older.urlencode()}" if len(found) > PAGE else "",
         "kept": kept.urlencode(),
     }
     return render(request, "staff/journal.html", context)
+
+
+@dataclass(frozen=True)
+class Row:
+    """One act as the page shows it. ``sent_at`` is there where the device's clock says another time."""
+
+    act: Command
+    words: str
+    changes: str
+    records: list[tuple[str, str]]
+    sent_at: datetime | None
+
+
+def _rows(acts: Sequence[Command]) -> list[Row]:
+    names = names_of({record for act in acts for record in act.records})
+    return [
+        Row(
+            act,
+            words(act.kind).capitalize(),
+            changes_words(act.told),
+            [(record, names[record]) for record in act.records],
+            act.at if act.at and abs(act.received_at - act.at) > NEAR else None,
+        )
+        for act in acts
+    ]
+
+
+def names_of(records: Collection[str]) -> dict[str, str]:
+    """What records are called now, by their names in the journal: one query for each sort of record."""
+    keys: dict[str, list[str]] = {}
+    for record in records:
+        label, _, key = record.partition(":")
+        keys.setdefault(label, []).append(key)
+    found = {}
+    for label, wanted in keys.items():
+        model = apps.get_model(label)
+        known = {str(one.pk): str(one) for one in model._default_manager.filter(pk__in=wanted)}
+        sort = str(model._meta.verbose_name)
+        for key in wanted:
+            called = Truncator(known.get(key, f"no. {key}, gone")).chars(60)
+            found[f"{label}:{key}"] = f"{sort[:1].upper()}{sort[1:]} {called}"
+    return found
 
 
 @permission_required(Permission.MANAGE_STAFF)

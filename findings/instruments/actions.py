@@ -124,7 +124,9 @@ def _calibrate(by: Person, instrument: Instrument, calibrated_on: date, due_on: 
     if instrument.calibrations.filter(calibrated_on=calibrated_on, struck_at=None).exists():
         sentence = "A calibration of this day is already in the register. Void it first if it is wrong."
         raise Refused(sentence, fields={"calibrated_on": sentence})
-    return Calibration.objects.create(instrument=instrument, calibrated_on=calibrated_on, due_on=due_on, added_by=by)
+    return Calibration.objects.create(
+        instrument=instrument, calibrated_on=calibrated_on, due_on=due_on, added_by=by, added_at=timezone.now()
+    )
 
 
 def _check(instrument: Instrument) -> None:

@@ -120,7 +120,7 @@ class TestThePage:
         client.force_login(cast.owner)
 
         def shown(**asked: object) -> list[str]:
-            return [act.kind for act, _, _ in client.get(reverse("staff:journal"), asked).context["rows"]]
+            return [row.act.kind for row in client.get(reverse("staff:journal"), asked).context["rows"]]
 
         assert shown() == ["add_customer", *["write_note"] * 3]
         assert shown(who=cast.desk.pk) == ["add_customer"]
@@ -155,3 +155,21 @@ class TestThePage:
 def test_what_a_spreadsheet_would_work_out_is_a_text(cell: str) -> None:
     assert harmless(cell) == f"'{cell}"
     assert harmless(f"x{cell}") == f"x{cell}"
+
+
+def test_the_page_calls_records_by_their_names_in_few_queries(
+    cast: Cast, told: list[Command], client: Any, django_assert_max_num_queries: Any
+) -> None:
+    client.force_login(cast.owner)
+    client.get(reverse("staff:journal"))
+    with django_assert_max_num_queries(14):
+        page = client.get(reverse("staff:journal")).content.decode()
+    assert f">Vessel {cast.vessel.name}" in page
+    assert ">Person " in page or ">Customer " in page
+    assert "vessels.vessel:" not in page.replace(f"?record=vessels.vessel%3A{cast.vessel.pk}", "")
+
+
+def test_a_record_that_is_gone_is_said_to_be(cast: Cast) -> None:
+    from staff.journal import names_of
+
+    assert names_of({"vessels.vessel:999999"}) == {"vessels.vessel:999999": "Vessel no. 999999, gone"}
