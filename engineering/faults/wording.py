@@ -73,8 +73,8 @@ def _returned(history: FaultHistory) -> str:
     gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
     times = {0: "", 1: "; it has returned once"}.get(history.returns, f"; it has returned {history.returns} times")
     if episode.not_fixed_yet:
-        return f"Not fixed yet · {history.status_now}: back {gap} after {ended}, on the same job{times}."
-    return f"Returned · {history.status_now}: back {gap} after {ended}{times}."
+        return f"Not fixed yet · {history.status_now}: seen again {gap} after {ended}, on the same job{times}."
+    return f"Returned · {history.status_now}: seen again {gap} after {ended}{times}."
 
 
 def _historic(history: FaultHistory) -> str:

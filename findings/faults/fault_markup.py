@@ -55,7 +55,7 @@ def episodes_markup(history: FaultHistory, known: Mapping[int, EpisodeOnPage]) -
 def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     after = length_words(known.outcome_hours, known.outcome_days)
     return filled(
-        '<tr><th scope="row" class="num">{}</th><td data-label="Away before">{}</td>'
+        '<tr><th scope="row" class="num">{}</th><td data-label="Away at most">{}</td>'
         '<td data-label="First seen">{}<span class="hours">{}</span> <small>{}{}</small></td>'
         '<td data-label="Last seen"><span class="hours">{}</span> <small>{}, {}, in {}</small></td>'
         '<td data-label="Ended">{}{}</td><td data-label="Outcome">{}{}</td><td data-label="Work">{}</td></tr>',

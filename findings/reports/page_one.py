@@ -168,7 +168,7 @@ def hin_words(findings: Findings) -> str:
 
 
 _HIN_THERE = {
-    "": "",
+    "": "from the records; whether it was read on the hull is not given",
     "matches": "read on the hull",
     "differs": "from the records; the hull shows a different one, see the remarks",
     "not-read": "from the records, not read on this job",

@@ -135,7 +135,10 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
     vessel = findings.vessel
     name = vessel.name or " ".join(word for word in [vessel.maker, vessel.model] if word)
     hours = [
-        f"{engine.position}: {hours_words(engine.hours)}" for engine in findings.engines if engine.hours is not None
+        f"{engine.position}: {hours_words(engine.hours)}"
+        + (f", read {_day(engine.hours_at, findings)}" if engine.hours_at else "")
+        for engine in findings.engines
+        if engine.hours is not None
     ]
     facts = [("Vessel", name), ("HIN", hin_words(findings)), ("Engine hours", "; ".join(hours) or "not known")]
     facts += [("Serial numbers", "; ".join(f"{one.position}: {one.serial or 'not known'}" for one in findings.engines))]

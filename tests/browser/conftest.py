@@ -23,6 +23,14 @@ def _queries_beside_a_browser() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(autouse=True)
+def _a_worker() -> None:
+    """The pages ask the health page whether there is a connection; it is well only where a worker was heard of."""
+    from shopfloor.health import note_heartbeat
+
+    note_heartbeat()
+
+
 @pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     """One browser for a module."""

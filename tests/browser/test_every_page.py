@@ -33,7 +33,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(400), p
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
-    "health", "service_worker", "staff:logo", "reports:progress", "reports:preview_pdf", "reports:pdf",
+    "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
+    "reports:preview_pdf", "reports:pdf",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 

@@ -63,11 +63,11 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(32, "484")],
-            "Returned · active: back 84 h (31 days) after it was cleared; it has returned once.",
+            "Returned · active: seen again 84 h (31 days) after it was cleared; it has returned once.",
         ),
         (
             [_seen(0, None), _absent(1, None), _seen(2, None), _cleared(3, None), _seen(4, None, CodeStatus.PENDING)],
-            "Returned · pending: back 1 day after it was cleared; it has returned 2 times.",
+            "Returned · pending: seen again 1 day after it was cleared; it has returned 2 times.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _absent(9, "455")],
@@ -100,15 +100,15 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "432"), _seen(12, "440")],
-            "Returned · active: back 39 h (11 days) after the work on it; it has returned once.",
+            "Returned · active: seen again 39 h (11 days) after the work on it; it has returned once.",
         ),
         (
             [_seen(0, "400"), _absent(9, "432"), _seen(12, "440")],
-            "Returned · active: back 8 h (3 days) after it was found gone; it has returned once.",
+            "Returned · active: seen again 8 h (3 days) after it was found gone; it has returned once.",
         ),
         (
             [_seen(0, "400"), replace(_cleared(1, "400"), visit="j"), replace(_seen(2, "401.5"), visit="j")],
-            "Not fixed yet · active: back 1.5 h (1 day) after it was cleared, on the same job.",
+            "Not fixed yet · active: seen again 1.5 h (1 day) after it was cleared, on the same job.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],

@@ -114,7 +114,7 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
     assert "came back" not in body
     page = client.get(f"/faults/{one.pk}/").content.decode()
     assert "on the same job: not fixed yet, no return" in page
-    assert "Not fixed yet · active: back 0 h" in page
+    assert "Not fixed yet · active: seen again 0 h" in page
 
 
 def test_a_clear_alone_is_no_repair(cast):

@@ -235,7 +235,7 @@ def findings() -> Findings:
                 "SPN 110 FMI 0",
                 "Engine coolant temperature: above normal, most severe",
                 "returned",
-                "Returned · active: back 84 h (41 days) after it was cleared; it has returned twice.",
+                "Returned · active: seen again 84 h (41 days) after it was cleared; it has returned twice.",
                 episode("700.5", "702.0"),
                 episode("786", "790.2", gap="84", days=30),
                 episode("955.2", None, gap="165", days=55),
@@ -404,7 +404,7 @@ def much() -> Record:
         state = "returned" if came_back else "cleared" if n % 3 else "active"
         code = f"SPN {1200 + n} FMI {n % 20}"
         says = {
-            "returned": "Returned · active: back 95 h (30 days) after it was cleared; it has returned once.",
+            "returned": "Returned · active: seen again 95 h (30 days) after it was cleared; it has returned once.",
             "cleared": f"Cleared at {305 + n * 8} h and absent at 961.7 h: holding for {656 - n * 8} h.",
             "active": f"Active: seen once, at {300 + n * 8} h.",
         }[state]

@@ -68,7 +68,7 @@ def test_what_nobody_said_is_not_given(cast):
 @pytest.mark.parametrize(
     ("hin", "found", "remark", "said"),
     [
-        ("GBD12345A525", "", "", "GBD12345A525"),
+        ("GBD12345A525", "", "", "GBD12345A525, from the records; whether it was read on the hull is not given"),
         ("GBD12345A525", "matches", "", "GBD12345A525, read on the hull"),
         ("GBD12345A525", "not-read", "", "GBD12345A525, from the records, not read on this job"),
         (
