@@ -220,7 +220,7 @@ def test_what_came_back_is_said_at_once(tech, url, cast, job):
         url, {**ANSWERS, "unit": cast.port_unit.pk, "do": "log", "code": "110-0", "hours": "185"}, follow=True
     )
     page = done.content.decode()
-    assert "back 84 h" in page
+    assert "seen again 84 h" in page
     assert "came back" in page
 
 
