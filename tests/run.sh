@@ -1,10 +1,11 @@
 #!/bin/sh
 # Every check and every test but the longest (make test-long), to the end even when one fails: first the tests that can
-# share the machine, two at a time, then those with browsers and with the real processes, two files at a time.
+# share the machine, two at a time, then those with the real processes and with browsers, two files at a time and the
+# files that take longest not last.
 set -eu
 cd "$(dirname "$0")/.."
 failed=0
 make --no-print-directory check || failed=1
 .venv/bin/python -m pytest tests --ignore=tests/browser --ignore=tests/acceptance -q -n 2 -m "not long" || failed=1
-.venv/bin/python -m pytest tests/browser tests/acceptance -q -n 2 --dist loadfile -m "not long" || failed=1
+.venv/bin/python -m pytest tests/acceptance tests/browser -q -n 2 --dist loadfile --no-loadscope-reorder -m "not long" || failed=1
 exit $failed
