@@ -12,6 +12,7 @@ from typing import Any
 
 import psutil
 import psycopg
+import pytest
 
 from shopfloor.database import ROOT
 from shopfloor.postgres import EmbeddedPostgres
@@ -116,6 +117,7 @@ class Box:
         return time.monotonic() - began
 
 
+@pytest.mark.long
 def test_a_killed_worker_a_lost_message_and_a_power_cut_lose_nothing(used_var: Path, start: Start) -> None:
     subprocess.run([PYTHON, "manage.py", "make_certificate"], cwd=ROOT, env=environment(used_var), check=True,
                    capture_output=True)  # fmt: skip

@@ -24,7 +24,7 @@ from vessels.models import Engine, LogEntry, Vessel
 from workorders.models import Job
 from workorders.states import JobState
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.long]  # make demo is tried in the usual run, by the real processes
 
 EVERY_ONE = 6
 
@@ -233,7 +233,7 @@ def pages_for(role: Role) -> Crawl:
 
 @pytest.mark.slow
 @pytest.mark.timeout(300)
-@pytest.mark.parametrize("role", [pytest.param(role, marks=pytest.mark.long) for role in Role])
+@pytest.mark.parametrize("role", list(Role))
 def test_every_page_is_linked_and_opens_for_those_who_may_see_it(role: Role) -> None:
     crawl = pages_for(role)
     assert crawl.wrong == []
