@@ -11,7 +11,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from commands.refusals import Conflict, Refused
 from parts.actions import add_part, change_part
 from parts.forms import CatalogFilter, PartForm
 from parts.models import Part
@@ -22,9 +21,8 @@ from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.requests import signed_in
 from web.pager import asked_page
-from web.submission import show_refusal
+from web.submission import Submission
 from web.typed import sent_id
-from web.versions import after_conflict, both_versions
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -68,15 +66,16 @@ def part_add(request: HttpRequest) -> HttpResponse:
     """Add a part to the catalog."""
     number = request.GET.get("number", "")[:40]
     form = PartForm(request.POST or None, part=None, currency=shop_profile().currency, initial={"number": number})
-    if request.method == "POST" and form.is_valid():
-        try:
-            added = add_part(by=signed_in(request), entry_id=sent_id(request), **form.changes)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"{added.number} is in the catalog.")
-            return redirect("parts:part", pk=added.pk)
-    return render(request, "parts/part_form.html", {"form": form}, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    added: list[Part] = []
+
+    def act() -> None:
+        added.append(add_part(by=signed_in(request), entry_id=sent_id(request), **form.changes))
+
+    if sending.save(act):
+        messages.success(request, f"{added[0].number} is in the catalog.")
+        return redirect("parts:part", pk=added[0].pk)
+    return sending.page("parts/part_form.html")
 
 
 @permission_required(Permission.EDIT_PARTS)
@@ -84,23 +83,18 @@ def part_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what the catalog says of a part."""
     changed = get_object_or_404(Part, pk=pk)
     form = PartForm(request.POST or None, part=changed, currency=shop_profile().currency)
-    context: dict[str, Any] = {"form": form, "part": changed, "leave_url": reverse("parts:part", args=[pk])}
-    if request.method == "POST" and form.is_valid():
-        try:
-            change_part(
-                by=signed_in(request),
-                part=changed,
-                changes=form.changes,
-                seen_version=form.cleaned_data["seen_version"],
-                entry_id=sent_id(request),
-            )
-        except Conflict as conflict:
-            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
-            after_conflict(form, version_now=Part.objects.get(pk=pk).version)
-            return render(request, "parts/part_form.html", context, status=409)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"{changed.number} is saved.")
-            return redirect("parts:part", pk=pk)
-    return render(request, "parts/part_form.html", context, status=422 if form.errors else 200)
+    sending = Submission(request, form, record=changed)
+
+    def act() -> None:
+        change_part(
+            by=signed_in(request),
+            part=changed,
+            changes=form.changes,
+            seen_version=form.cleaned_data["seen_version"],
+            entry_id=sent_id(request),
+        )
+
+    if sending.save(act):
+        messages.success(request, f"{changed.number} is saved.")
+        return redirect("parts:part", pk=pk)
+    return sending.page("parts/part_form.html", part=changed, leave_url=reverse("parts:part", args=[pk]))

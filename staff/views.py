@@ -11,7 +11,6 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 
-from commands.refusals import Conflict, Refused
 from staff.actions import add_person, change_person, change_shop, set_password
 from staff.doors.client import counted_address
 from staff.doors.events import tell
@@ -22,9 +21,8 @@ from staff.models import Person, Session
 from staff.policy import ALLOWED, Permission, Role, permission_required
 from staff.queries import account_events, everybody, given_passwords, shop_profile
 from staff.requests import signed_in
-from web.submission import show_refusal
+from web.submission import Submission
 from web.typed import sent_id
-from web.versions import after_conflict, both_versions
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -47,24 +45,21 @@ def people(request: HttpRequest) -> HttpResponse:
 def person_add(request: HttpRequest) -> HttpResponse:
     """Add a person."""
     form = NewPersonForm(request.POST or None, asked=request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            person = add_person(
-                by=signed_in(request),
-                password=form.cleaned_data["password"],
-                entry_id=sent_id(request),
-                **form.changes,
-            )
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(
-                request,
-                f"{person.name} can log in now, with the user name {person.username}, and then chooses a password of "
-                "their own.",
-            )
-            return redirect("staff:list")
-    return render(request, "staff/person_add.html", {"form": form}, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    added: list[Person] = []
+
+    def act() -> None:
+        password = form.cleaned_data["password"]
+        added.append(add_person(by=signed_in(request), password=password, entry_id=sent_id(request), **form.changes))
+
+    if sending.save(act):
+        messages.success(
+            request,
+            f"{added[0].name} can log in now, with the user name {added[0].username}, and then chooses a password of "
+            "their own.",
+        )
+        return redirect("staff:list")
+    return sending.page("staff/person_add.html")
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -72,30 +67,24 @@ def person_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a person, or say that they do not work here any more."""
     person = get_object_or_404(Person, pk=pk)
     form = PersonForm(request.POST or None, instance=Person.objects.get(pk=pk), asked=request)
-    context: dict[str, Any] = {"form": form, "person": person, "events": account_events(person)} | {
-        "has_factor": has_factor(person)
-    }
-    if request.method == "POST" and form.is_valid():
-        try:
-            change_person(
-                by=signed_in(request),
-                person=person,
-                changes=form.changes,
-                seen_version=form.cleaned_data["seen_version"],
-                entry_id=sent_id(request),
-            )
-        except Conflict as conflict:
-            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
-            after_conflict(form, version_now=Person.objects.get(pk=pk).version)
-            return render(request, "staff/person_change.html", context, status=409)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"{person.name} is saved.")
-            if person == request.user and not Session.objects.filter(pk=request.session.session_key).exists():
-                logout(request)  # one's own role changed, which ends all of one's sessions
-            return redirect("staff:list")
-    return render(request, "staff/person_change.html", context, status=422 if form.errors else 200)
+    context = {"person": person, "events": account_events(person), "has_factor": has_factor(person)}
+    sending = Submission(request, form, record=person)
+
+    def act() -> None:
+        change_person(
+            by=signed_in(request),
+            person=person,
+            changes=form.changes,
+            seen_version=form.cleaned_data["seen_version"],
+            entry_id=sent_id(request),
+        )
+
+    if sending.save(act):
+        messages.success(request, f"{person.name} is saved.")
+        if person == request.user and not Session.objects.filter(pk=request.session.session_key).exists():
+            logout(request)  # one's own role changed, which ends all of one's sessions
+        return redirect("staff:list")
+    return sending.page("staff/person_change.html", **context)
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -103,57 +92,47 @@ def person_password(request: HttpRequest, pk: int) -> HttpResponse:
     """Set a new password for somebody who forgot theirs."""
     person = get_object_or_404(Person, pk=pk)
     form = PasswordForm(request.POST or None, person=person, asked=request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            set_password(
-                by=signed_in(request),
-                person=person,
-                password=form.cleaned_data["password"],
-                entry_id=sent_id(request),
-            )
-        except Refused as refusal:
-            show_refusal(form, refusal)
+    sending = Submission(request, form)
+
+    def act() -> None:
+        password = form.cleaned_data["password"]
+        set_password(by=signed_in(request), person=person, password=password, entry_id=sent_id(request))
+
+    if sending.save(act):
+        if person == request.user:
+            update_session_auth_hash(request, person)
+            messages.success(request, "Your password is changed. You are logged out on all other devices.")
         else:
-            if person == request.user:
-                update_session_auth_hash(request, person)
-                messages.success(request, "Your password is changed. You are logged out on all other devices.")
-            else:
-                messages.success(
-                    request,
-                    f"{person.name} has a new password. Give it to them; it is not shown again. When they log in with "
-                    "it, they have to choose their own, and are told that you set it.",
-                )
-            return redirect("staff:list")
-    return render(
-        request, "staff/person_password.html", {"form": form, "person": person}, status=422 if form.errors else 200
-    )
+            messages.success(
+                request,
+                f"{person.name} has a new password. Give it to them; it is not shown again. When they log in with "
+                "it, they have to choose their own, and are told that you set it.",
+            )
+        return redirect("staff:list")
+    return sending.page("staff/person_password.html", person=person)
 
 
 @permission_required(Permission.MANAGE_SHOP)
 def shop(request: HttpRequest) -> HttpResponse:
     """The shop's profile."""
+    profile = shop_profile()
     form = ShopForm(request.POST or None, request.FILES or None, instance=shop_profile(), asked=request)
-    context: dict[str, Any] = {"form": form, "profile": shop_profile()}
-    if request.method == "POST" and form.is_valid():
-        try:
-            change_shop(
-                by=signed_in(request),
-                seen_version=form.cleaned_data["seen_version"],
-                changes=form.changes,
-                logo_png=form.cleaned_data["new_logo"],
-                remove_logo=form.cleaned_data.get("remove_logo", False),
-                entry_id=sent_id(request),
-            )
-        except Conflict as conflict:
-            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
-            after_conflict(form, version_now=shop_profile().version)
-            return render(request, "staff/shop.html", context, status=409)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, "The shop profile is saved.")
-            return redirect("staff:shop")
-    return render(request, "staff/shop.html", context, status=422 if form.errors else 200)
+    sending = Submission(request, form, record=profile)
+
+    def act() -> None:
+        change_shop(
+            by=signed_in(request),
+            seen_version=form.cleaned_data["seen_version"],
+            changes=form.changes,
+            logo_png=form.cleaned_data["new_logo"],
+            remove_logo=form.cleaned_data.get("remove_logo", False),
+            entry_id=sent_id(request),
+        )
+
+    if sending.save(act):
+        messages.success(request, "The shop profile is saved.")
+        return redirect("staff:shop")
+    return sending.page("staff/shop.html", profile=profile)
 
 
 @permission_required(Permission.SEE_RECORDS)

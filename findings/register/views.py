@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from commands.refusals import Conflict, Refused
+from commands.refusals import Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
 from findings.instruments.forms import CalibrationForm, InstrumentForm
 from findings.instruments.queries import LAST, calibration_on, last_readings, register, state_on
@@ -20,9 +20,8 @@ from findings.models import Calibration, Instrument
 from findings.readings.queries import rows, with_marks
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
-from web.submission import show_refusal
+from web.submission import Submission
 from web.typed import uuid_of
-from web.versions import after_conflict, both_versions
 
 
 def _stand(one: Instrument) -> dict[str, Any]:
@@ -50,39 +49,34 @@ def instrument(request: HttpRequest, pk: int) -> HttpResponse:
     """One instrument with its calibrations and what was measured with it; a POST adds a calibration."""
     shown = get_object_or_404(register(), pk=pk)
     form = CalibrationForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            add_calibration(by=signed_in(request), instrument=shown, **form.cleaned_data)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"Calibration of {shown} is in the register.")
-            return redirect("findings:instrument", pk=pk)
+    sending = Submission(request, form)
+    if sending.save(lambda: add_calibration(by=signed_in(request), instrument=shown, **form.cleaned_data)):
+        messages.success(request, f"Calibration of {shown} is in the register.")
+        return redirect("findings:instrument", pk=pk)
     context = {
         **_stand(shown),
-        "form": form,
         "calibrations": shown.calibrations.select_related("added_by", "struck_by"),
         "readings": rows(with_marks(last_readings(shown))[:LAST]),
         "measured": last_readings(shown).count(),
         "may_edit": may(request.user, Permission.EDIT_INSTRUMENTS),
     }
-    status = 422 if form.errors else 200
-    return render(request, "findings/instruments/instrument.html", context, status=status)
+    return sending.page("findings/instruments/instrument.html", **context)
 
 
 @permission_required(Permission.EDIT_INSTRUMENTS)
 def instrument_add(request: HttpRequest) -> HttpResponse:
     """Put an instrument into the register."""
     form = InstrumentForm(request.POST if request.method == "POST" else None, instrument=None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            made = add_instrument(by=signed_in(request), entry_id=form.cleaned_data["entry_id"], **form.answers)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"{made} is in the register.")
-            return redirect("findings:instrument", pk=made.pk)
-    return render(request, "findings/instruments/form.html", {"form": form}, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    made: list[Instrument] = []
+
+    def act() -> None:
+        made.append(add_instrument(by=signed_in(request), entry_id=form.cleaned_data["entry_id"], **form.answers))
+
+    if sending.save(act):
+        messages.success(request, f"{made[0]} is in the register.")
+        return redirect("findings:instrument", pk=made[0].pk)
+    return sending.page("findings/instruments/form.html")
 
 
 @permission_required(Permission.EDIT_INSTRUMENTS)
@@ -90,27 +84,22 @@ def instrument_change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what the register says of an instrument."""
     changed = get_object_or_404(Instrument, pk=pk)
     form = InstrumentForm(request.POST if request.method == "POST" else None, instrument=changed)
+    sending = Submission(request, form, record=changed)
+
+    def act() -> None:
+        change_instrument(
+            by=signed_in(request),
+            instrument=changed,
+            seen_version=form.cleaned_data["seen_version"] or changed.version,
+            changes=form.answers,
+            entry_id=form.cleaned_data["entry_id"],
+        )
+
+    if sending.save(act):
+        messages.success(request, f"{changed} is saved.")
+        return redirect("findings:instrument", pk=pk)
     leave = reverse("findings:instrument", args=[pk])
-    context: dict[str, Any] = {"form": form, "instrument": changed, "leave_url": leave}
-    if request.method == "POST" and form.is_valid():
-        try:
-            change_instrument(
-                by=signed_in(request),
-                instrument=changed,
-                seen_version=form.cleaned_data["seen_version"] or changed.version,
-                changes=form.answers,
-                entry_id=form.cleaned_data["entry_id"],
-            )
-        except Conflict as conflict:
-            context |= {"conflict": both_versions(form, conflict), "who": conflict.by}
-            after_conflict(form, version_now=Instrument.objects.get(pk=pk).version)
-            return render(request, "findings/instruments/form.html", context, status=409)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, f"{changed} is saved.")
-            return redirect("findings:instrument", pk=pk)
-    return render(request, "findings/instruments/form.html", context, status=422 if form.errors else 200)
+    return sending.page("findings/instruments/form.html", instrument=changed, leave_url=leave)
 
 
 @permission_required(Permission.EDIT_INSTRUMENTS)
