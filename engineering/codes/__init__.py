@@ -2,9 +2,9 @@
 
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.explanation import Explanation, explain
-from engineering.codes.notation import make_code, recognize
+from engineering.codes.notation import beyond_range, make_code, recognize
 from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
-from engineering.codes.typed import says_more_than_a_code
+from engineering.codes.typed import count_behind, says_more_than_a_code
 
 __all__ = [
     "Code",
@@ -15,6 +15,8 @@ __all__ = [
     "ReadLine",
     "Readout",
     "SeenCode",
+    "beyond_range",
+    "count_behind",
     "explain",
     "make_code",
     "read_text",

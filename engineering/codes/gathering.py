@@ -1,22 +1,17 @@
 """The lines of a text in words, gathered before they are read: what goes on, and what stands together."""
 
-import re
-
 from engineering.codes.blanking import blanked, no_codes, with_bars
 from engineering.codes.code import CodeSystem
 from engineering.codes.first_words import first_word
 from engineering.codes.headings import heading_of
 from engineering.codes.lines import Draft
-from engineering.codes.records import Line, joins, put_together
+from engineering.codes.records import JOINED_IN_DOUBT, OPEN_END, Line, goes_on, joins, put_together
 from engineering.codes.tables import is_rule
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import tidied
 from engineering.codes.wordings import lamps_in
 
 _MOST_TOKENS = 12_000
-_GOES_ON = re.compile(
-    r"(?<![A-Z])(?:NO|NOT|OF|THE|A|AND|OR|FOR|WITH|WITHOUT|IS|WAS|ARE|SET|HAD|THAT|ANY|CLEARED|NEVER|OLD|LAST|PART)$"
-)
 
 
 class Gathering:
@@ -66,9 +61,13 @@ class Gathering:
             line.tokens = tokens_in(line.text, self._preferred)
             self._tokens += len(line.tokens) + line.text.count(",") // 4
             if above is not None and not self._typed and joins(above, line):
+                belongs = goes_on(above, line)
                 above.text = f"{above.text} {line.text}"
                 above.tokens = tokens_in(above.text, self._preferred)
-                line.draft.set("note", "Goes on from the line above.")
+                if belongs:
+                    line.draft.set("note", "Read together with the line above.")
+                else:
+                    line.draft.set("unknown", JOINED_IN_DOUBT, understood=False)
                 line.is_done = True
                 continue
             above = line
@@ -108,5 +107,5 @@ class Gathering:
         before = self.lines[at - 1] if at else None
         if before is None or before.block != self.lines[at].block or before.is_done or before.codes:
             return ""
-        is_open = before.draft.kind == "unknown" and (_GOES_ON.search(before.text) or len(before.text) >= 50)
+        is_open = before.draft.kind == "unknown" and (OPEN_END.search(before.text) or len(before.text) >= 50)
         return before.text[-60:] if is_open and before.text[-1:] not in ".:;!?=*_|\"'>" else ""

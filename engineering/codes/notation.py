@@ -7,7 +7,9 @@ from engineering.codes.code import Code, CodeProblem, CodeSystem
 from engineering.codes.network_status import STATUS_BITS
 from engineering.codes.spn import MAX_FMI, MAX_SPN
 
-_NAMED_SPN = re.compile(r"(?:SPN|S)[ :=#.]{0,3}([0-9]{1,9})[ ,;:/.-]{0,4}(?:FMI|F)[ :=#.]{0,3}([0-9]{1,4})")
+_NAMED_SPN = re.compile(r"(?:SPN|S)[ :=#.]{0,3}([0-9]{1,20})[ ,;:/.-]{0,4}(?:FMI|F)[ :=#.]{0,3}([0-9]{1,20})")
+_LONG_PAIR = re.compile(r"([0-9]{1,20}) ?[-/] ?([0-9]{1,20})")
+_BEGINS_AS_PAIR = re.compile(r"(?:SPN ?)?[0-9]{1,6} ?(?:[-/.]|FMI) ?[0-9]{1,2}(?![0-9])")
 _BARE_PAIR = re.compile(r"([0-9]{1,6}) ?([-/]) ?([0-9]{1,2})")
 _POINTED_PAIR = re.compile(r"([0-9]{1,6})\.([0-9]{1,2})")
 _OBD = re.compile(r"([PCBU])([0-3])([0-9A-F]{3})(?:[-:]([0-9A-F]{2}))?")
@@ -81,21 +83,34 @@ def _tidied(text: str) -> str:
 def _spn_text(written: str) -> str:
     spaced = re.fullmatch(r"([0-9]{1,6})[ ,;]{1,3}([0-9]{1,2})", written)
     match = _NAMED_SPN.fullmatch(written) or _POINTED_PAIR.fullmatch(written) or spaced
+    match = match or _LONG_PAIR.fullmatch(written)
+    if match is None and _BEGINS_AS_PAIR.match(written):
+        raise CodeProblem(f"“{written[:30]}” has more in it than an SPN and an FMI. Enter these alone, like 110-0.")
     if match is None:
-        pair = _BARE_PAIR.fullmatch(written)
-        if pair is None:
-            raise CodeProblem(f"“{written[:30]}” is not an SPN with an FMI. Enter both, like 110-0 or SPN 110 FMI 0.")
-        numbers = pair.group(1), pair.group(3)
-    else:
-        numbers = match.group(1), match.group(2)
-    spn, fmi = int(numbers[0]), int(numbers[1])
-    if spn > MAX_SPN:
-        raise CodeProblem(f"SPN {spn} is too large: an SPN is from 0 to {MAX_SPN}.")
-    if fmi > MAX_FMI:
-        raise CodeProblem(f"FMI {fmi} is too large: an FMI is from 0 to {MAX_FMI}.")
+        raise CodeProblem(f"“{written[:30]}” is not an SPN with an FMI. Enter both, like 110-0 or SPN 110 FMI 0.")
+    spn, fmi = int(match.group(1)), int(match.group(2))
+    if sentence := _too_large(spn, fmi):
+        raise CodeProblem(sentence)
     if not spn and not fmi:
         raise CodeProblem("SPN 0 with FMI 0 is how a unit says that it has no code.")
     return f"{spn}-{fmi}"
+
+
+def _too_large(spn: int, fmi: int) -> str:
+    """Which of the two numbers is beyond what the standard has, and how far each goes; empty where none is."""
+    said = [
+        f"{name} {number} is too large: an {name} is from 0 to {most}."
+        for name, number, most in (("SPN", spn, MAX_SPN), ("FMI", fmi, MAX_FMI))
+        if number > most
+    ]
+    return " ".join(said)
+
+
+def beyond_range(text: str) -> str:
+    """Which number of a text that is written as an SPN with an FMI is too large; empty for any other text."""
+    written = _tidied(text)
+    match = _NAMED_SPN.fullmatch(written) or _LONG_PAIR.fullmatch(written)
+    return _too_large(int(match.group(1)), int(match.group(2))) if match else ""
 
 
 def _obd_text(written: str) -> str:

@@ -7,6 +7,7 @@ from engineering.codes.code import CodeStatus
 from engineering.codes.lines import Draft
 from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import COUNT_WORDS, FLAG, STATUSES, status_alone, status_of
+from engineering.codes.wordings import DESCRIPTION
 
 _STATUS_KEY = re.compile(
     r"[^A-Z0-9]*(?:(?:FAULT |CODE |DTC )?(?:STATUS|STATE)|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND"
@@ -21,6 +22,15 @@ _OTHER_KEY = re.compile(
     r"|DESCRIZIONE|LAMP|SEVERITY|SYSTEM|PRIORITY) ?[:=].*"
 )
 BELONGS = "Belongs to the code above or below it."
+JOINED_IN_DOUBT = (
+    "Not understood: no code, status, lamp or frame known here. It was read together with the line above, in case it "
+    "goes on from there. The text is kept."
+)
+OPEN_END = re.compile(
+    r"(?<![A-Z])(?:NO|NOT|OF|THE|A|AND|OR|FOR|WITH|WITHOUT|IS|WAS|ARE|SET|HAD|THAT|ANY|CLEARED|NEVER|OLD|LAST|PART)$"
+)
+"""The end of a line that goes on in the next one."""
+_LONG_ENOUGH_TO_BREAK = 50
 
 
 @dataclass(slots=True)
@@ -150,3 +160,15 @@ def joins(above: Line, line: Line) -> bool:
     raw = line.draft.text.strip()
     is_lower = raw[:1].islower() and not status_alone(line.text)
     return line.indent > above.indent or (is_lower and above.indent == line.indent)
+
+
+def goes_on(above: Line, line: Line) -> bool:
+    """Whether a line that joins the one above surely belongs to it.
+
+    The line above waits for a number, or was broken off: it is long, or ends in a word that cannot end a sentence; or
+    this line is set in below it, or has the words of a code. Words in small letters alone may as well be a note.
+    """
+    if _NAME_ALONE.fullmatch(above.text) or line.indent > above.indent or DESCRIPTION.search(line.text):
+        return True
+    is_long = len(above.draft.text.strip()) >= _LONG_ENOUGH_TO_BREAK
+    return is_long or above.text[-1:] in ",-" or bool(OPEN_END.search(above.text))

@@ -3,9 +3,10 @@
 import re
 
 from engineering.codes.code import CodeSystem
+from engineering.codes.notation import recognize
 from engineering.codes.standing_words import DENIED_BEFORE
 from engineering.codes.text_tokens import tokens_in
-from engineering.codes.vocabulary import tidied
+from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, tidied
 
 _MEASURE = re.compile(
     r"[0-9.,]+ ?(?:V|VOLTS?|MV|A|AMPS?|PSI|BAR|KPA|MPA|C|F|DEG|RPM|H|HRS?|HOURS?|MIN|S|SEC|GAL|L|FT|IN|MM|CM|NM|LB"
@@ -16,6 +17,28 @@ _MEASURE = re.compile(
 )
 _HEX_BYTES = re.compile(r"(?:[0-9A-F]{2,8} ){4,}[0-9A-F]{2}")
 _TO = re.compile(r"(?<![A-Z0-9])(?:TO|WAS|AND|OR|CLEARED|GONE|NONE|RULED OUT|CODES?|FAULTS?)(?![A-Z0-9])")
+_COUNTED = re.compile(
+    rf"(?P<code>.*[0-9].*?)(?: (?:(?:[X*]|{COUNT_WORDS})[ :=]{{0,2}}(?P<after>[0-9]{{1,12}})"
+    rf"|(?P<before>[0-9]{{1,12}}) ?(?:{COUNT_AFTER}))|(?P<joined>[X*][0-9]{{1,12}}))"
+)
+_BARE_X = re.compile(r"[0-9] ?X$")
+
+
+def count_behind(text: str, *, chosen: CodeSystem | None = None) -> tuple[str, str]:
+    """What a person typed, parted into the code and the count behind it: "110-0 x3" is "110-0" and "3".
+
+    The count is "" where there is none. Joined to the code ("110-0x3") it is one only behind a code that no maker's
+    own could be; "3x" is no count where one of the maker's own was ``chosen``, as such a code may end so.
+    """
+    line = tidied(text)
+    match = _COUNTED.fullmatch(line)
+    if match is None:
+        return text, ""
+    if match["joined"]:
+        return (match["code"], match["joined"][1:]) if recognize(match["code"]) else (text, "")
+    if match["before"] and chosen is CodeSystem.MAKER and _BARE_X.search(line):
+        return text, ""
+    return match["code"].strip(" ,;:"), match["after"] or match["before"]
 
 
 def says_more_than_a_code(text: str) -> bool:

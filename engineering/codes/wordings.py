@@ -3,7 +3,7 @@
 import re
 
 from engineering.codes.code import CodeProblem, CodeSystem
-from engineering.codes.notation import make_code
+from engineering.codes.notation import beyond_range, make_code
 
 _LAMP = re.compile(
     r"\b(MIL|MALFUNCTION INDICATOR|CHECK ENGINE|RED STOP|STOP ENGINE|AMBER WARNING|PROTECT)\b(?: LAMP| LIGHT)?"
@@ -63,4 +63,6 @@ def why_unknown(line: str) -> str:
             make_code(CodeSystem.OBD, mistyped[0])
         except CodeProblem as problem:
             return problem.sentence
+    if sentence := beyond_range(line):
+        return f"Written like an SPN with an FMI, but not one. {sentence} The text is kept."
     return "Nothing here is a code, a status, a lamp or a frame known here. The text is kept."

@@ -14,7 +14,7 @@ from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
 from findings.canlogs.senders import Voice, voice_of, voices_in
-from findings.faults.capture import ListedCode
+from findings.faults.listed import ListedCode
 
 MOST_ROWS = 400
 """Of each table on the page; a boat's own network has a tenth of that."""

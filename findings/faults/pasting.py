@@ -11,7 +11,7 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, Readout, explain, read_text
 from findings.faults.actions import CodeSeen
-from findings.faults.capture import ListedCode
+from findings.faults.listed import ListedCode
 
 _SIDES = {
     "port": re.compile(r"\b(?:port|b[aå]bord|backbord|babor|bakboord|bombordo|paapuuri)\b", re.IGNORECASE),

@@ -29,8 +29,8 @@ from engineering.recurrence import (
 from engineering.recurrence.events import FEWEST_FOR_A_TREND
 from engineering.recurrence.held import FEWEST_HULLS
 from engineering.recurrence.wording import figure
-from findings.faults.capture import ListedCode, code_key
 from findings.faults.history import history_from_json
+from findings.faults.listed import ListedCode, code_key
 from findings.insight.queries import Scope
 from findings.models import Fault
 from vessels.log.evidence import SUPERSEDED_KEYS

@@ -15,7 +15,7 @@ from engineering.codes import Code, CodeStatus, CodeSystem, explain
 from engineering.hours import hours_words
 from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, fit_weibull, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
-from findings.faults.capture import ListedCode, code_key
+from findings.faults.listed import ListedCode, code_key
 from findings.insight.queries import HAS_HOURS, Scope, repairs_in
 from vessels.models import EngineFamily
 

@@ -28,7 +28,7 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
-from findings.faults.capture import ListedCode, code_key
+from findings.faults.listed import ListedCode, code_key
 from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from findings.models import Episode, Fault
 from vessels.models import EngineFamily

@@ -10,7 +10,7 @@ from django.shortcuts import render
 
 from commands.refusals import Refused
 from engineering.codes import Code
-from findings.faults.capture import code_key, code_of_key
+from findings.faults.listed import code_key, code_of_key
 from findings.insight import queries
 from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen

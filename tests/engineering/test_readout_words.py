@@ -165,6 +165,50 @@ class TestTables:
         assert "too large" in readout.lines[1].sentence
 
 
+class TestWordsBelowACode:
+    @pytest.mark.parametrize(
+        "text",
+        ["SPN 110 FMI 0\nhello world", "P0217\nhello world", "110-0 x3\nfoo bar", "P0217\nhello world\nfoo bar",
+         "  P0217\n  ran fine on the way home"],
+    )  # fmt: skip
+    def test_a_line_that_may_be_anything_is_not_said_to_belong_to_the_code(self, text):
+        readout = read_text(text, preferred=CodeSystem.OBD)
+        for line in readout.lines[1:]:
+            assert not line.understood, line
+            assert "Not understood" in line.sentence
+            assert "The text is kept" in line.sentence
+
+    @pytest.mark.parametrize(
+        "text",
+        ["SPN 110 FMI 0 Engine coolant temperature is\nabove what is allowed",
+         "SPN 110 FMI 0\nengine coolant temperature high",
+         "SPN 110 FMI 0\n    data valid, most severe",
+         "P0217 the words of this code are long and were broken off\nhere in the middle",
+         "SPN:\n110\nFMI: 0"],
+    )  # fmt: skip
+    def test_a_line_that_the_one_above_waits_for_is_read_with_it(self, text):
+        readout = read_text(text, preferred=CodeSystem.SPN)
+        assert readout.lines[1].understood, readout.lines
+        assert "Goes on" not in readout.lines[1].sentence
+
+
+class TestPairsOutOfRange:
+    @pytest.mark.parametrize(
+        ("text", "said"),
+        [
+            ("999999999-77", "SPN 999999999 is too large: an SPN is from 0 to 524287. FMI 77 is too large"),
+            ("SPN 999999999 FMI 77", "SPN 999999999 is too large: an SPN is from 0 to 524287. FMI 77 is too large"),
+            ("110-32", "FMI 32 is too large: an FMI is from 0 to 31."),
+            ("524288-3 active", "SPN 524288 is too large: an SPN is from 0 to 524287."),
+        ],
+    )
+    def test_it_is_said_which_and_what_is_allowed(self, text, said):
+        readout = read_text(text, preferred=CodeSystem.SPN)
+        assert readout.codes == ()
+        assert said in readout.lines[0].sentence
+        assert "Enter both" not in readout.lines[0].sentence
+
+
 class TestNoCodes:
     @pytest.mark.parametrize(
         "line",

@@ -8,17 +8,17 @@ from hypothesis import strategies as st
 
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus, CodeSystem
-from findings.faults.capture import (
+from findings.faults.listed import (
     ListedCode,
     add_to_list,
     code_key,
     code_of_key,
-    codes_typed,
     read_count,
     read_list,
     with_row_answers,
     write_list,
 )
+from findings.faults.typed_codes import codes_typed
 
 COOLANT = Code(CodeSystem.SPN, "110-0")
 OVERHEAT = Code(CodeSystem.OBD, "P0217")
@@ -142,6 +142,82 @@ def test_a_wrong_count_loses_nothing():
     changed, problem = with_row_answers(listed, {"row-0-count": "3x", "row-0-status": "stored"})
     assert changed == [ListedCode(COOLANT, STORED, 2)]
     assert "SPN 110 FMI 0" in problem
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("999999999-77", "SPN 999999999 is too large: an SPN is from 0 to 524287. FMI 77 is too large: an FMI is from"),
+        ("SPN 9999999999 FMI 3", "SPN 9999999999 is too large: an SPN is from 0 to 524287."),
+        ("524288-3", "SPN 524288 is too large: an SPN is from 0 to 524287."),
+        ("110-32", "FMI 32 is too large: an FMI is from 0 to 31."),
+        ("110-0 active bilge", "has more in it than an SPN and an FMI"),
+    ],
+)
+@pytest.mark.parametrize("system", [None, CodeSystem.SPN])
+def test_a_pair_that_is_out_of_range_is_told_which_number_and_what_is_allowed(text, said, system):
+    with pytest.raises(Refused) as refusal:
+        typed(text, system=system)
+    if "bilge" not in text or system:
+        assert said in refusal.value.fields["code"]
+    assert "Enter both" not in refusal.value.fields["code"]
+
+
+@pytest.mark.parametrize("text", ["524287-31", "SPN 524287 FMI 31"])
+def test_the_largest_pair_is_a_code(text):
+    assert typed(text)[0].code == Code(CodeSystem.SPN, "524287-31")
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "preferred", "code", "count"),
+    [
+        ("110-0 x3", None, CodeSystem.SPN, COOLANT, 3),
+        ("110-0 X 3", None, CodeSystem.SPN, COOLANT, 3),
+        ("110-0 ×3", None, CodeSystem.SPN, COOLANT, 3),
+        ("110-0x3", None, CodeSystem.SPN, COOLANT, 3),
+        ("110-0 x3", None, CodeSystem.OBD, COOLANT, 3),
+        ("110-0 x3", CodeSystem.SPN, CodeSystem.OBD, COOLANT, 3),
+        ("110-0 3 times", CodeSystem.SPN, CodeSystem.SPN, COOLANT, 3),
+        ("110-0 count 3", CodeSystem.SPN, CodeSystem.SPN, COOLANT, 3),
+        ("P0217 x3", CodeSystem.OBD, CodeSystem.SPN, OVERHEAT, 3),
+        ("23 x3", CodeSystem.FLASH, CodeSystem.SPN, Code(CodeSystem.FLASH, "23"), 3),
+        ("2-3 x 12", None, CodeSystem.FLASH, Code(CodeSystem.FLASH, "2-3"), 12),
+        ("e27 x3", None, CodeSystem.MAKER, Code(CodeSystem.MAKER, "E27"), 3),
+        ("e27 x3", CodeSystem.MAKER, CodeSystem.SPN, Code(CodeSystem.MAKER, "E27"), 3),
+    ],
+)
+def test_a_count_behind_the_code_is_its_count(text, system, preferred, code, count):
+    (one,) = typed(text, system=system, preferred=preferred)
+    assert (one.code, one.count) == (code, count)
+
+
+def test_several_codes_each_with_its_count():
+    found = typed("110-0 x3, P0217 x2 stored, 111-1")
+    assert [(one.code.text, one.count, one.status) for one in found] == [
+        ("110-0", 3, ACTIVE),
+        ("P0217", 2, STORED),
+        ("111-1", None, ACTIVE),
+    ]
+
+
+@pytest.mark.parametrize(("text", "field"), [("110-0 x70000", "up to 65,535"), ("110-0 x99999999999", "up to 65,535")])
+def test_a_count_that_no_unit_gives_is_refused_behind_the_code_too(text, field):
+    with pytest.raises(Refused) as refusal:
+        typed(text)
+    assert field in refusal.value.fields["code"]
+
+
+def test_two_counts_for_one_code_are_asked_about():
+    assert typed("110-0 x3", count=3)[0].count == 3
+    with pytest.raises(Refused) as refusal:
+        typed("110-0 x3", count=5)
+    assert refusal.value.fields["code"] == "The code says 3 times and the count 5. Enter the right count once."
+
+
+@pytest.mark.parametrize("text", ["14x21", "2-3 x", "x3", "110 x3", "gasket x2"])
+def test_a_number_behind_what_is_no_code_makes_none(text):
+    with pytest.raises(Refused):
+        typed(text)
 
 
 @pytest.mark.parametrize("text", ["-1", "1.5", "65536", "９", "99999999999999"])

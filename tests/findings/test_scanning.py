@@ -261,7 +261,9 @@ def test_htmx_gets_the_inside_of_the_form(tech, url, cast):
     [
         ("110-0", "Engine coolant temperature"),
         ("P0217", "Powertrain code"),
-        ("11", "Not a complete code yet"),
+        ("11", "Not read as a code yet"),
+        ("999999999-77", "SPN 999999999 is too large: an SPN is from 0 to 524287."),
+        ("110-0 x3", "×3"),
         ("", ""),
     ],
 )

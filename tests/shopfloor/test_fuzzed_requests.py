@@ -16,7 +16,7 @@ from django.test import Client
 from django.urls import reverse
 
 from commands.refusals import Refused
-from findings.faults.capture import read_list
+from findings.faults.listed import read_list
 from findings.models import Parameter
 from findings.readings.actions import add_parameter
 from staff.policy import Role

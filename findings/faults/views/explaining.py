@@ -8,9 +8,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from commands.refusals import Refused
-from engineering.codes import CodeStatus, CodeSystem
-from findings.faults.capture import ListedCode, codes_typed
+from engineering.codes import CodeStatus, CodeSystem, beyond_range, count_behind
+from findings.faults.listed import ListedCode
 from findings.faults.queries import faults_of_unit, now_of
+from findings.faults.typed_codes import codes_typed
 from staff.policy import Permission, permission_required
 from vessels.models import ControlUnit
 
@@ -27,6 +28,7 @@ class Recognized:
 def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
     """A fragment: the codes recognized so far with their meaning, or that nothing is recognized yet."""
     unit = get_object_or_404(ControlUnit.objects.select_related("engine"), pk=pk)
+    beyond = ""
     typed = request.GET.get("code", "").replace("\0", "").strip()[:200]
     system = request.GET.get("system", "")
     found: list[Recognized] = []
@@ -41,7 +43,8 @@ def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
             )
         except Refused:
             codes = []  # half typed: the page says that it is not recognized yet
+            beyond = beyond_range(count_behind(typed)[0])
         faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
         now = now_of(unit)
         found = [Recognized(one, faults[one.code].last_time(now) if one.code in faults else "") for one in codes]
-    return render(request, "findings/explain.html", {"typed": typed, "found": found})
+    return render(request, "findings/explain.html", {"typed": typed, "found": found, "beyond": beyond})

@@ -16,12 +16,13 @@ from commands.envelope import together
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
-from findings.faults.capture import ListedCode, codes_typed
 from findings.faults.forms import PasteForm, hours_field
 from findings.faults.hours import shown_hours, true_hours
+from findings.faults.listed import ListedCode
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
+from findings.faults.typed_codes import codes_typed
 from findings.faults.views.requests import first_unit, no_unit, unit_buttons, usual_phase
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
