@@ -52,7 +52,7 @@ def _make_shop() -> tuple[list[int], int]:
     """The people, the profile, a family with a card, and the key of the parameter that is measured."""
     from decimal import Decimal
 
-    from findings.models import Parameter, SpecCard, SpecLimit
+    from findings.readings.models import Parameter, SpecCard, SpecLimit
     from parts.models import Part
     from staff.models import Person, ShopProfile
     from staff.policy import Role
@@ -158,7 +158,7 @@ def prove(hulls: Iterable[int]) -> list[str]:
 
 def counts() -> dict[str, int]:
     """How much there is."""
-    from findings.models import Episode, Fault, Sighting
+    from findings.faults.models import Episode, Fault, Sighting
     from vessels.models import Customer, LogEntry, Vessel
     from workorders.models import Job
 

@@ -35,7 +35,7 @@ FILLING = [
     SELECT u, 'single', 'Thole', 'T6', '', '', 'hp', '', 1, u FROM generate_series(1, %(units)s) u
     """,
     """
-    INSERT INTO findings_fault (id, system, code, state, status_now, is_open, episodes, returns, last_seen_at, history,
+    INSERT INTO faults_fault (id, system, code, state, status_now, is_open, episodes, returns, last_seen_at, history,
                                 unit_id, vessel_id, engine_id)
     SELECT (u - 1) * 5 + slot, 'spn', 91 + (u * 3 + slot) %% 40 || '-3', 'cleared', '', false, 5, 4,
            timestamptz '2026-01-01', '{}', u, u, u
@@ -51,12 +51,12 @@ FILLING = [
           FROM generate_series(0, %(sightings)s - 1) n) scans
     """,
     """
-    INSERT INTO findings_sighting (id, system, code, status, fault_id, scan_id)
+    INSERT INTO faults_sighting (id, system, code, status, fault_id, scan_id)
     SELECT n + 1, f.system, f.code, 'active', f.id, lpad(to_hex(n), 32, '0')::uuid
-    FROM generate_series(0, %(sightings)s - 1) n JOIN findings_fault f ON f.id = n / 100 * 5 + n %% 5 + 1
+    FROM generate_series(0, %(sightings)s - 1) n JOIN faults_fault f ON f.id = n / 100 * 5 + n %% 5 + 1
     """,
     """
-    INSERT INTO findings_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, outcome,
+    INSERT INTO faults_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, outcome,
                                   outcome_hours, outcome_least_hours, outcome_most_hours, opening_id, fault_id)
     SELECT (f.id - 1) * 5 + k, k, k, timestamptz '2018-01-01' + k * interval '500 days',
            timestamptz '2018-02-01' + k * interval '500 days', true, false,
@@ -65,22 +65,22 @@ FILLING = [
            CASE WHEN k < 5 THEN 0 WHEN f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
            CASE WHEN k < 5 OR f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
            lpad(to_hex((f.id - 1) / 5 * 100 + (f.id - 1) %% 5 + (k - 1) * 20), 32, '0')::uuid, f.id
-    FROM findings_fault f, generate_series(1, 5) k
+    FROM faults_fault f, generate_series(1, 5) k
     """,
     "SET session_replication_role = origin",
 ]
 
 TABLES = {
-    "sightings": "SELECT fault_id, scan_id FROM findings_sighting",
+    "sightings": "SELECT fault_id, scan_id FROM faults_sighting",
     "undone": """
         SELECT DISTINCT one.amends_id AS scan_id
         FROM vessels_logentry one
         JOIN vessels_logentry other ON other.id = one.amends_id
         WHERE one.kind = 'retraction' OR (one.kind = other.kind AND one.kind <> 'note')
     """,
-    "episodes": "SELECT fault_id, number, outcome, outcome_hours AS hours FROM findings_episode"
+    "episodes": "SELECT fault_id, number, outcome, outcome_hours AS hours FROM faults_episode"
     " WHERE closed_at IS NOT NULL",
-    "faults": "SELECT id AS fault_id, system, code, vessel_id, episodes FROM findings_fault WHERE state <> 'none'",
+    "faults": "SELECT id AS fault_id, system, code, vessel_id, episodes FROM faults_fault WHERE state <> 'none'",
 }
 
 
@@ -116,7 +116,7 @@ def count() -> int:
 
     with connection.cursor() as cursor:
         cursor.execute("SET enable_indexonlyscan = off")
-        cursor.execute("SELECT count(*) FROM findings_sighting")
+        cursor.execute("SELECT count(*) FROM faults_sighting")
         (rows,) = cursor.fetchone()
         cursor.execute("RESET enable_indexonlyscan")
     return int(rows)

@@ -132,7 +132,7 @@ def _fill_readings(boat: dict[str, Any], size: int) -> None:
     """So many readings in thirty series, written at once; their digests are not asked for here."""
     from django.db import connection
 
-    from findings.models import Parameter, Reading
+    from findings.readings.models import Parameter, Reading
     from vessels.models import LogEntry
 
     parameter, _ = Parameter.objects.get_or_create(name="Oil pressure", defaults={"kind": "pressure"})

@@ -70,7 +70,7 @@ def measure(rounds: int = 31) -> Figures:
     from django.test import override_settings
 
     from findings.reports import render, signing
-    from tests.reports import sample
+    from tests.findings.reports import sample
 
     record, stationery = sample.record(), render.Stationery("letter")
     html = render.paper_html(record, stationery)

@@ -23,8 +23,9 @@ from engineering.codes import CodeStatus
 from engineering.faults import Hold
 from engineering.measures import to_si
 from findings.faults.evidence import UnitEvidence
+from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from findings.faults.replaying import derive
-from findings.models import Clear, ClearedFault, Fault, Reading, Scan, Sighting, WorkDone, WorkOnFault
+from findings.readings.models import Reading
 from vessels.log.chain import GENESIS, entry_body
 from vessels.models import (
     ControlUnit,

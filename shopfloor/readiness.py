@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import fcntl
 import hashlib
+from collections.abc import Iterable
 from pathlib import Path
 
 import django
@@ -14,11 +15,15 @@ from django.core.management import call_command
 from django.core.management.commands.migrate import Command as Migrate
 from django.db import OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
 
 from shopfloor.health import redis_answers
 from shopfloor.roles import as_owner, let_the_program_in
+from shopfloor.version import VERSION
 
 OLDEST_POSTGRESQL = 15
+EARLIER = {"findings"}  # the label of an app that has since become several
 
 
 _HELD: list[object] = []  # locks that last as long as the process
@@ -61,12 +66,34 @@ def refuse_absent_services() -> None:
         raise NotReadyError("Redis, named in REDIS_URL, does not answer. Start it, or correct REDIS_URL.")
 
 
+def unknown_migration(had: Iterable[tuple[str, str]]) -> str:
+    """The first of these migrations that this version does not know, or nothing.
+
+    A newer version has others, and so has one from before 0.4, when the migrations were begun anew.
+    """
+    known = MigrationLoader(None).disk_migrations
+    ours = {app for app, _ in known} | EARLIER
+    return next((f"{app}.{name}" for app, name in sorted(had) if app in ours and (app, name) not in known), "")
+
+
+def refuse_strange_database() -> None:
+    """The database was made by this version or by one that it can bring up to date."""
+    strange = unknown_migration(MigrationRecorder(connection).applied_migrations())
+    if strange:
+        raise NotReadyError(
+            f"The database was made by another version of the program: version {VERSION} does not know {strange}. "
+            "Start the version that made it. A database from before 0.4 can't be brought up to date. Nothing in it was "
+            "changed."
+        )
+
+
 def make_tables() -> None:
     """Apply the migrations that are missing and make the cache's table: one process at a time, as the tables' owner."""
     with as_owner(), connection.cursor() as cursor:
         # Two web processes that start at once take turns; the second finds nothing left to do.
         cursor.execute("SELECT pg_advisory_lock(hashtext('garboard migrations'))")
         try:
+            refuse_strange_database()
             executor = MigrationExecutor(connection)
             if executor.migration_plan(executor.loader.graph.leaf_nodes()):
                 call_command(Migrate(), interactive=False, verbosity=0)

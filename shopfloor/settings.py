@@ -96,8 +96,13 @@ ANCHOR_FILE = text("ANCHOR_FILE")
 
 INSTALLED_APPS = [
     "shopfloor",
-    "findings",
     "findings.reports",
+    "findings.canlogs",
+    "findings.bench",
+    "findings.readings",
+    "findings.faults",
+    "findings.instruments",
+    "findings.drawing",
     "workorders",
     "parts",
     "vessels",

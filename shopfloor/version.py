@@ -1,3 +1,3 @@
 """The version of the program, in this one place."""
 
-VERSION = "0.3.0"
+VERSION = "0.4.0"

@@ -132,7 +132,7 @@ def project_root() -> Path:
 def drawn() -> Drawn:
     """A paper ready to be signed, drawn once for all tests that look at what becomes of it."""
     from findings.reports.render import Stationery, draw_pdf
-    from tests.reports import sample
+    from tests.findings.reports import sample
 
     return draw_pdf(sample.record(), Stationery("letter"))
 

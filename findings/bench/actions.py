@@ -12,9 +12,10 @@ from engineering.measures import UNITS
 from findings.bench.answer import Answer
 from findings.bench.tool import Tool
 from findings.bench.working import note_of, working_of
-from findings.models import Instrument, Parameter
+from findings.instruments.models import Instrument
 from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
+from findings.readings.models import Parameter
 from staff.models import Person
 from staff.policy import Permission
 from vessels.actions import write_note

@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from engineering.units import System
-from findings.models import SpecLimit
+from findings.readings.models import SpecLimit
 from findings.readings.queries import limits_of
 from vessels.hours import shown_for, unread_since
 from vessels.models import Engine, Vessel

@@ -19,8 +19,8 @@ from findings.bench.reading import FieldProblem, Read, read_bounds, read_plain, 
 from findings.bench.texts import Texts, cell_name
 from findings.bench.tool import Tool
 from findings.faults.forms import FindingForm
+from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
-from findings.models import Scan
 from findings.readings.working import Input
 
 MORE_ROWS = 4

@@ -24,8 +24,8 @@ from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
 from findings.faults.hours import shown_hours, true_hours
+from findings.faults.models import Scan
 from findings.instruments.forms import instrument_of
-from findings.models import Scan
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine

@@ -15,12 +15,11 @@ from django.utils import timezone
 from commands.background import ask
 from commands.envelope import command
 from commands.refusals import Refused
+from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.queries import is_logged_anywhere, logged_from
 from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
 from findings.canlogs.storage import put_on_shelf, sha256_of, take_off_shelf
 from findings.canlogs.tasks import READ_CAN_LOG
-from findings.models import CanLog
-from findings.models.canlogs import CanLogState
 from staff.models import Person
 from staff.policy import Permission
 from workorders.models import Job

@@ -18,8 +18,8 @@ from findings.canlogs.preview import WHICH
 from findings.canlogs.senders import Target, Voice
 from findings.faults.forms import FindingForm, ask_hours
 from findings.faults.hours import last_hours, shown_hours
+from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
-from findings.models import Scan
 from vessels.models import Engine
 
 MINUTE = "%Y-%m-%dT%H:%M"

@@ -11,13 +11,16 @@ from uuid import UUID, uuid5
 
 from commands.envelope import command
 from commands.refusals import Refused
+from findings.canlogs.models import CanLog
 from findings.canlogs.preview import WHICH, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom, logged_from
 from findings.canlogs.senders import Target, Voice
 from findings.canlogs.wording import text_of, value_words
 from findings.faults.actions import CodeSeen, log_scan
-from findings.models import CanLog, Instrument, Reading, Scan
+from findings.faults.models import Scan
+from findings.instruments.models import Instrument
 from findings.readings.actions import add_parameter, log_reading
+from findings.readings.models import Reading
 from staff.models import Person
 from staff.policy import Permission
 from vessels.models import ControlUnit, Engine

@@ -9,10 +9,11 @@ from django.db.models import QuerySet
 
 from commands.background import open_task
 from commands.models import BackgroundTask
+from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.tasks import READ_CAN_LOG
 from findings.faults.evidence import IS_EFFECTIVE
-from findings.models import CanLog, Reading, Scan
-from findings.models.canlogs import CanLogState
+from findings.faults.models import Scan
+from findings.readings.models import Reading
 from vessels.models import Vessel
 from workorders.models import Job
 

@@ -12,9 +12,8 @@ from commands.background import Run
 from commands.refusals import Refused
 from files import room
 from findings.canlogs.decoding import BROKE_OFF, STUCK, CouldNotReadError, Progress, summary_of
+from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.storage import FROM_BACKUP, path_of
-from findings.models import CanLog
-from findings.models.canlogs import CanLogState
 
 NOTE_EVERY_SECONDS = 0.5
 MOST_ATTEMPTS = 3

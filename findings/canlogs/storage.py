@@ -12,7 +12,7 @@ from django.core.files.uploadedfile import UploadedFile
 
 from commands.refusals import Refused
 from files import store
-from findings.models import CanLog
+from findings.canlogs.models import CanLog
 
 CHUNK = 1024 * 1024
 FROM_BACKUP = "Add the file again, or restore it from a backup."

@@ -13,8 +13,9 @@ from commands.envelope import command
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus
 from findings.faults.going_on import take_in
+from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
+from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
-from findings.models import Clear, ClearedFault, Fault, Instrument, Scan, Sighting, WorkDone, WorkOnFault
 from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
 from vessels.log.belonging import of_a_boat, refuse_amending

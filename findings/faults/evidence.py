@@ -10,7 +10,7 @@ from uuid import UUID
 
 from engineering.codes import CodeStatus, CodeSystem
 from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
-from findings.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
+from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
 from vessels.log.evidence import superseded
 from vessels.models import LogEntry
 from workorders.models import ENDED, JobMove

@@ -12,10 +12,10 @@ from django.utils.text import Truncator
 from engineering.faults import Episode as Replayed
 from engineering.faults import FaultHistory
 from engineering.hours import hours_words
+from findings.drawing.templatetags.drawings import fault_flag
 from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
+from findings.faults.models import Episode
 from findings.faults.wording import ENDED, length_words, outcome_words
-from findings.models import Episode
-from findings.templatetags.drawings import fault_flag
 from vessels.log.drawing import when_markup
 from vessels.wording import day_words
 from web.addresses import address_of

@@ -10,8 +10,8 @@ from uuid import UUID
 
 from django.db import connection
 
+from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen
-from findings.models import Fault
 from vessels.log.evidence import SUPERSEDED
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.engines import LAST_HOURS
@@ -38,7 +38,7 @@ _FAULT = f"""
            last.engine_hours,
            (SELECT max(job.number) FROM workorders_job job
             WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled'))
-    FROM findings_fault fault
+    FROM faults_fault fault
     JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
     JOIN vessels_controlunit unit ON unit.id = fault.unit_id
     LEFT JOIN vessels_engine beside ON beside.id = unit.engine_id
@@ -91,7 +91,7 @@ class EpisodeOnPage(NamedTuple):
 _EPISODES = """
     SELECT episode.number, episode.is_repair, episode.is_comeback, episode.outcome, episode.outcome_hours,
            episode.outcome_days, opened_on.number, closed_on.number, work.text
-    FROM findings_episode episode
+    FROM faults_episode episode
     JOIN vessels_logentry opening ON opening.id = episode.opening_id
     LEFT JOIN workorders_job opened_on ON opened_on.id = opening.job_id
     LEFT JOIN vessels_logentry closing ON closing.id = episode.closing_id
@@ -138,12 +138,12 @@ _EVIDENCE = f"""
     LEFT JOIN workorders_job job ON job.id = entry.job_id
     LEFT JOIN (
         SELECT scan_id, string_agg(status || coalesce(' ×' || count, ''), ', ' ORDER BY id) AS words
-        FROM findings_sighting WHERE fault_id = %(fault)s GROUP BY scan_id
+        FROM faults_sighting WHERE fault_id = %(fault)s GROUP BY scan_id
     ) listed ON listed.scan_id = entry.id
     WHERE entry.id = ANY(ARRAY(
-        SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s
-        UNION SELECT clear_id FROM findings_clearedfault WHERE fault_id = %(fault)s
-        UNION SELECT work_id FROM findings_workonfault WHERE fault_id = %(fault)s
+        SELECT scan_id FROM faults_sighting WHERE fault_id = %(fault)s
+        UNION SELECT clear_id FROM faults_clearedfault WHERE fault_id = %(fault)s
+        UNION SELECT work_id FROM faults_workonfault WHERE fault_id = %(fault)s
         UNION SELECT unnest(%(replayed)s::uuid[])
     )) AND {{older}}
     ORDER BY entry.happened_at DESC, entry.position DESC LIMIT %(most)s
@@ -181,7 +181,7 @@ class WorkSeen(NamedTuple):
 
 _WORK = f"""
     SELECT entry.happened_at, entry.engine_hours, entry.text, author.name, job.number
-    FROM findings_workonfault about
+    FROM faults_workonfault about
     JOIN vessels_logentry entry ON entry.id = about.work_id
     JOIN staff_person author ON author.id = entry.author_id
     LEFT JOIN workorders_job job ON job.id = entry.job_id
@@ -217,7 +217,7 @@ _SISTERS = """
     SELECT sister.id, sister.state, sister.status_now, vessel.id, vessel.name, vessel.maker, vessel.model,
            fix.outcome, fix.outcome_hours, fix.text, CASE WHEN fix.outcome IS NULL THEN sister.history::text END
     FROM (
-        SELECT fault.* FROM findings_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
+        SELECT fault.* FROM faults_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
         WHERE fault.system = %(system)s AND fault.code = %(code)s AND fault.state <> 'none'
               AND engine.family_id = %(family)s AND fault.engine_id <> %(engine)s
         ORDER BY fault.last_seen_at DESC LIMIT %(most)s
@@ -225,7 +225,7 @@ _SISTERS = """
     JOIN vessels_vessel vessel ON vessel.id = sister.vessel_id
     LEFT JOIN LATERAL (
         SELECT episode.outcome, episode.outcome_hours, work.text
-        FROM findings_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id
+        FROM faults_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id
         WHERE episode.fault_id = sister.id AND episode.is_repair AND episode.outcome = ANY(%(worked)s)
         ORDER BY episode.number DESC LIMIT 1
     ) fix ON true
@@ -260,7 +260,7 @@ class PersonSaw(NamedTuple):
 _PEOPLE = f"""
     SELECT author.name, count(*), max(entry.happened_at) AS last_at
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
-    WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM findings_sighting WHERE fault_id = %(fault)s)) AND NOT {SUPERSEDED}
+    WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM faults_sighting WHERE fault_id = %(fault)s)) AND NOT {SUPERSEDED}
     GROUP BY author.name ORDER BY last_at DESC
 """  # noqa: S608
 

@@ -12,8 +12,8 @@ from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.hours import last_hours
+from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
-from findings.models import Scan
 from vessels.models import ControlUnit, Engine
 from web.fields import MomentField
 

@@ -17,7 +17,7 @@ from engineering.faults import Absent, Cleared, Evidence, FaultHistory, FaultSta
 from findings.faults import replaying
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json, rest_from_json
-from findings.models import Clear, Episode, Fault, Scan, WorkOnFault
+from findings.faults.models import Clear, Episode, Fault, Scan, WorkOnFault
 from staff.queries import hold as hold_of_shop
 from vessels.log.evidence import superseded
 from vessels.models import LogEntry

@@ -12,8 +12,8 @@ from django.db.models.signals import post_init, post_migrate, post_save
 from commands.background import Kind, Run, ask
 from commands.models import BackgroundTask, BackgroundTaskState
 from files import room
+from findings.faults.models import Fault
 from findings.faults.replaying import rederive_vessel
-from findings.models import Fault
 from staff.models import ShopProfile
 from vessels.models import Vessel
 

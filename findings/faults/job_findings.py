@@ -10,8 +10,8 @@ from typing import Any
 from engineering.codes import CodeStatus, Explanation, explain
 from findings.faults.comparing import Change, Compared, Comparison, Listed, came_and_went, compare_scans
 from findings.faults.evidence import IS_EFFECTIVE
+from findings.faults.models import Clear, Fault, Scan, WorkDone
 from findings.faults.queries import APPEARANCES, FaultSeen
-from findings.models import Clear, Fault, Scan, WorkDone
 from vessels.models import ControlUnit
 from workorders.models import Job
 

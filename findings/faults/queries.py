@@ -16,13 +16,13 @@ from engineering.codes import Explanation, explain
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.faults import FaultHistory, explain_state
 from findings.faults.history import history_from_json
+from findings.faults.models import Episode, Fault
 from findings.faults.wording import ENDED, Now, last_time, length_words
-from findings.models import Episode, Fault
 from vessels.models import ControlUnit, LogEntry, Vessel
 from vessels.queries import hours_by_key
 
 MOST_ON_OVERVIEW = 8
-OPEN_FAULTS = "SELECT count(*) FROM findings_fault WHERE vessel_id = %(vessel)s AND is_open"
+OPEN_FAULTS = "SELECT count(*) FROM faults_fault WHERE vessel_id = %(vessel)s AND is_open"
 """How many faults of a vessel are open, for the tab."""
 APPEARANCES = Prefetch(
     "appearances",

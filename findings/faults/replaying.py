@@ -16,7 +16,7 @@ from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold
 from engineering.faults import Episode as ReplayedEpisode
 from findings.faults.evidence import UnitEvidence, evidence_of_unit
 from findings.faults.history import history_as_json, rest_as_json
-from findings.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
+from findings.faults.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
 from staff.queries import hold as hold_of_shop
 from vessels.models import LogEntry, Vessel
 

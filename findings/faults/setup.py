@@ -17,7 +17,7 @@ def set_up() -> None:
     register_kinds()
     vessels.tabs.register(vessels.tabs.Tab("Faults", "findings:vessel_faults", 30, count=OPEN_FAULTS))
     workorders.tabs.register(workorders.tabs.Tab("Findings", "findings:job", 20))
-    vessels.sections.register("findings/parts/open_faults.html", open_faults_section, position=15)
+    vessels.sections.register("findings/faults/parts/open_faults.html", open_faults_section, position=15)
     on_amended(hear_amendment)
     listen_for_a_new_hold()
     rederive_after_new_rules()

@@ -32,7 +32,7 @@ from engineering.recurrence.wording import figure
 from findings.faults.history import history_from_json
 from findings.faults.listed import ListedCode, code_key
 from findings.insight.queries import Scope
-from findings.models import Fault
+from findings.faults.models import Fault
 from vessels.log.evidence import SUPERSEDED_KEYS
 
 FEWEST_HOURS = 10
@@ -164,10 +164,10 @@ class FleetRow:
 FLEET = f"""
 WITH undone AS (
     SELECT s.fault_id, count(*) AS sightings
-    FROM ({SUPERSEDED_KEYS}) gone JOIN findings_sighting s ON s.scan_id = gone.id
+    FROM ({SUPERSEDED_KEYS}) gone JOIN faults_sighting s ON s.scan_id = gone.id
     GROUP BY s.fault_id
 ), seen AS (
-    SELECT fault_id, count(*) AS sightings FROM findings_sighting GROUP BY fault_id
+    SELECT fault_id, count(*) AS sightings FROM faults_sighting GROUP BY fault_id
 ), away AS (
     SELECT fault_id,
            count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NOT NULL) AS returns,
@@ -181,7 +181,7 @@ WITH undone AS (
            coalesce(sum(outcome_hours * turn) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
            min(turn) AS first_turn,
            count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NULL) AS untold
-    FROM findings_episode
+    FROM faults_episode
     WHERE turn IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
     GROUP BY fault_id
 ), by_fault AS (
@@ -225,7 +225,7 @@ FROM (
                coalesce(sum(b.events), 0) AS events,
                coalesce(sum(b.offsets), 0) AS offsets,
                coalesce(sum(b.variance), 0) AS variance
-        FROM findings_fault f
+        FROM faults_fault f
         JOIN seen ON seen.fault_id = f.id
         LEFT JOIN undone u ON u.fault_id = f.id
         LEFT JOIN by_fault b ON b.fault_id = f.id

@@ -97,8 +97,8 @@ WITH cured AS (
     SELECT CASE WHEN %(by)s = 'code' THEN f.system || ':' || f.code ELSE coalesce(g.family_id::text, '') END AS grp,
            e.id, e.work_id, e.outcome, e.outcome_hours, e.outcome_least_hours,
            f.vessel_id
-    FROM findings_episode e
-    JOIN findings_fault f ON f.id = e.fault_id
+    FROM faults_episode e
+    JOIN faults_fault f ON f.id = e.fault_id
     LEFT JOIN vessels_engine g ON g.id = f.engine_id
     WHERE e.is_repair
       AND (%(family)s::bigint IS NULL OR g.family_id = %(family)s)

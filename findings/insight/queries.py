@@ -30,7 +30,7 @@ from django.utils import timezone
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
 from findings.faults.listed import ListedCode, code_key
 from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
-from findings.models import Episode, Fault
+from findings.faults.models import Episode, Fault
 from vessels.models import EngineFamily
 
 HAS_HOURS = Q(outcome_hours__isnull=False) | ~Q(outcome="returned")

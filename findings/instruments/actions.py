@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from commands.envelope import command
 from commands.refusals import Refused
-from findings.models import Calibration, Instrument
+from findings.instruments.models import Calibration, Instrument
 from staff.models import Person
 from staff.policy import Permission
 from web.versions import apply_changes

@@ -9,8 +9,8 @@ from uuid import uuid4
 from django import forms
 from django.utils import timezone
 
+from findings.instruments.models import Instrument
 from findings.instruments.queries import in_use, state_on
-from findings.models import Instrument
 from web.typed import whole_number
 
 REGISTERED = "registered"

@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo
 from django.db.models import Prefetch, Q, QuerySet
 from django.utils import timezone
 
+from findings.instruments.models import Calibration, Instrument, MadeWith
 from findings.instruments.wording import calibration_words, instrument_words, is_out_of_calibration
-from findings.models import Calibration, Instrument, MadeWith, Reading
 from staff.queries import shop_profile
 
 LAST = 20
@@ -83,9 +83,3 @@ def made_with(finding: MadeWith, happened_at: datetime, *, calibration_matters: 
         return MadeWithWords(words, "", is_out=False)
     said = calibration_words(finding.calibrated_on, finding.calibrated_until, day)
     return MadeWithWords(words, said, is_out_of_calibration(finding.calibrated_until, day))
-
-
-def last_readings(instrument: Instrument) -> QuerySet[Reading]:
-    """What was measured with it last: where to look when it is found to have shown wrong values."""
-    found = Reading.objects.filter(registered=instrument).select_related("parameter", "entry__vessel", "entry__job")
-    return found.order_by("-entry__happened_at", "-entry__position")

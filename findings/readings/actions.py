@@ -18,9 +18,10 @@ from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from engineering.plausible import beyond_a_boat
 from findings.faults.actions import to_log_findings
+from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
-from findings.models import Instrument, Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, as_stored, compare
+from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission

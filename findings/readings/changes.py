@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from engineering.measures import UNITS, convert
-from findings.models import Reading
+from findings.readings.models import Reading
 from findings.readings.queries import band_words
 
 SAME = 0.005

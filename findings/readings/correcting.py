@@ -16,10 +16,11 @@ from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.measures import Kind
 from findings.faults.hours import hours_text, true_hours
+from findings.faults.models import Scan
 from findings.instruments.forms import instrument_of
-from findings.models import Reading, Scan
 from findings.readings.actions import log_reading
 from findings.readings.forms import MeasureField, SheetForm, clean_values, unit_choices
+from findings.readings.models import Reading
 from findings.readings.queries import every_reading, reading_row
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in

@@ -13,9 +13,10 @@ from django.db import models
 from django.forms.formsets import BaseFormSet
 
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
+from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
-from findings.models import Parameter, Scan, SpecLimit
 from findings.readings.actions import NewLimit
+from findings.readings.models import Parameter, SpecLimit
 from vessels.models import EngineFamily
 from web.fields import MomentField
 

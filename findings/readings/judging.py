@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
 from engineering.measures import show
-from findings.models import Reading, SpecLimit
+from findings.readings.models import Reading, SpecLimit
 
 _STORED_DECIMALS = 4
 _WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]

@@ -12,14 +12,14 @@ from django.utils.safestring import SafeString
 from findings.drawing.strip import range_strip
 from findings.instruments.queries import MadeWithWords, made_with
 from findings.log_parts import file_link, with_days
-from findings.models import Parameter, Reading
+from findings.readings.models import Parameter, Reading
 from findings.readings.queries import limits_words, reading_row
 from web.markup import filled
 
 READING = """
     SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
         'at', entry.happened_at)::text
-    FROM findings_reading reading JOIN findings_parameter parameter ON parameter.id = reading.parameter_id
+    FROM readings_reading reading JOIN readings_parameter parameter ON parameter.id = reading.parameter_id
     JOIN vessels_logentry entry ON entry.id = reading.entry_id
     WHERE reading.entry_id = ANY(%(keys)s)
 """

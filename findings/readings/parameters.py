@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from engineering.measures import Kind
-from findings.models import Parameter
+from findings.readings.models import Parameter
 
 # Common practice, no source: what is usually measured on any make.
 PARAMETERS: tuple[tuple[str, Kind], ...] = (

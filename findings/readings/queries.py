@@ -12,9 +12,10 @@ from django.db.models import Q, QuerySet, Subquery
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
 from findings.drawing.pictures import RangeStrip, Verdict
+from findings.instruments.models import Instrument
 from findings.instruments.queries import MadeWithWords, made_with
-from findings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.judging import Comparison, stored_judgment
+from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
 from vessels.log.evidence import RETRACTION, superseded, superseding
 from vessels.models import Engine
@@ -223,3 +224,9 @@ def cards_matching(text: str) -> QuerySet[SpecCard]:
             | Q(limits__parameter__name__icontains=word)
         )
     return found.distinct()
+
+
+def last_made_with(instrument: Instrument) -> QuerySet[Reading]:
+    """What was measured with it last: where to look when it is found to have shown wrong values."""
+    found = Reading.objects.filter(registered=instrument).select_related("parameter", "entry__vessel", "entry__job")
+    return found.order_by("-entry__happened_at", "-entry__position")

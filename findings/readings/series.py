@@ -11,8 +11,8 @@ from typing import Any
 from django.db.models import Count, F, Q, QuerySet, Value, Window
 from django.db.models.functions import Coalesce, Lower, RowNumber
 
-from findings.models import Parameter, Reading
 from findings.readings.changes import changes_between, with_changes
+from findings.readings.models import Parameter, Reading
 from findings.readings.queries import ReadingRow, effective_readings, every_reading, reading_row
 from vessels.models import Engine, Vessel
 from web.typed import moment_of, whole_number

@@ -22,7 +22,7 @@ def set_up(app: AppConfig) -> None:
             "reading",
             "Reading",
             icon="reading",
-            model="findings.Reading",
+            model="readings.Reading",
             facts=log_details.READING,
             draw=log_details.reading,
             evidence=True,

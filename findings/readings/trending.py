@@ -13,8 +13,8 @@ from engineering.measures import UNITS, Kind, convert, show
 from engineering.recurrence.wording import figure
 from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readings_of, trend_of
 from findings.drawing.charts import TrendPicture
-from findings.models import Reading
 from findings.readings.changes import same_limits
+from findings.readings.models import Reading
 from vessels.models import Engine
 from vessels.queries import latest_hours
 

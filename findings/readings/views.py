@@ -16,13 +16,14 @@ from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours
 from findings.faults.hours import last_hours, true_hours
+from findings.faults.models import Scan
 from findings.faults.views.requests import PHASE_OF_STATE
 from findings.instruments.forms import instrument_of
-from findings.models import Parameter, Scan, SpecCard, SpecLimit
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
 from findings.readings.judging import compare
+from findings.readings.models import Parameter, SpecCard, SpecLimit
 from findings.readings.series import readings_page, series, series_page
 from findings.readings.trending import trend_seen
 from staff.models import Person

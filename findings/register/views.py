@@ -14,10 +14,10 @@ from django.views.decorators.http import require_POST
 from commands.refusals import Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
 from findings.instruments.forms import CalibrationForm, InstrumentForm
-from findings.instruments.queries import LAST, calibration_on, last_readings, register, state_on
+from findings.instruments.models import Calibration, Instrument
+from findings.instruments.queries import LAST, calibration_on, register, state_on
 from findings.instruments.wording import is_out_of_calibration
-from findings.models import Calibration, Instrument
-from findings.readings.queries import rows, with_marks
+from findings.readings.queries import last_made_with, rows, with_marks
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from web.submission import Submission
@@ -56,8 +56,8 @@ def instrument(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         **_stand(shown),
         "calibrations": shown.calibrations.select_related("added_by", "struck_by"),
-        "readings": rows(with_marks(last_readings(shown))[:LAST]),
-        "measured": last_readings(shown).count(),
+        "readings": rows(with_marks(last_made_with(shown))[:LAST]),
+        "measured": last_made_with(shown).count(),
         "may_edit": may(request.user, Permission.EDIT_INSTRUMENTS),
     }
     return sending.page("findings/instruments/instrument.html", **context)

@@ -24,7 +24,7 @@ class ReportsConfig(AppConfig):
                 "Condition report issued",
                 icon="report",
                 model="reports.IssuedReport",
-                template="reports/log/issued.html",
+                template="findings/reports/log/issued.html",
                 select=("supersedes", "superseded_by", "withdrawal"),
             ),
             LogKind(
@@ -32,7 +32,7 @@ class ReportsConfig(AppConfig):
                 "Condition report withdrawn",
                 icon="ban",
                 model="reports.ReportWithdrawal",
-                template="reports/log/withdrawn.html",
+                template="findings/reports/log/withdrawn.html",
                 select=("report",),
             ),
         )

@@ -15,9 +15,11 @@ from engineering.faults import Episode, FaultHistory, FaultState, explain_state,
 from engineering.measures import UNITS
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
+from findings.faults.models import Clear, Fault, Scan, WorkDone, WorkOnFault
+from findings.instruments.models import MadeWith
 from findings.instruments.wording import instrument_words
-from findings.models import Clear, Fault, MadeWith, Reading, Scan, WorkDone, WorkOnFault
 from findings.readings.judging import stored_judgment
+from findings.readings.models import Reading
 from findings.readings.queries import DRAWN, effective_readings
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard

@@ -83,7 +83,7 @@ def paper_html(record: Record, stationery: Stationery) -> str:
     """The whole document as HTML: what both the PDF and the preview show."""
     with timezone.override(zoneinfo.ZoneInfo(record.findings.shop.time_zone)):
         return render_to_string(
-            "reports/paper/document.html", {"paper": paper_of(record, logo_png=stationery.logo_png)}
+            "findings/reports/paper/document.html", {"paper": paper_of(record, logo_png=stationery.logo_png)}
         )
 
 

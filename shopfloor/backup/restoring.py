@@ -9,13 +9,14 @@ from typing import IO
 import psycopg
 from django.conf import settings
 from django.db import connections
-from django.db.migrations.loader import MigrationLoader
 
 from commands.refusals import Refused
 from files import durable, store, troubles
 from shopfloor.backup import postgresql
 from shopfloor.backup.checking import check, entries_of
 from shopfloor.backup.description import DATABASE, FILES, KEYS, Description
+from shopfloor.readiness import unknown_migration
+from shopfloor.version import VERSION
 
 
 def restore_backup(path: Path, passphrase: str, *, overwrite: bool = False) -> Description:
@@ -23,11 +24,11 @@ def restore_backup(path: Path, passphrase: str, *, overwrite: bool = False) -> D
 
     Raises:
         SealError: the backup is damaged, or the passphrase is another one.
-        Refused: the place is not empty, somebody is at work in it, or the backup is of a newer version.
+        Refused: the place is not empty, somebody is at work in it, or the backup was made by another version.
         ProgramFailedError: the database refused it, and is as it was.
     """
     description = check(path, passphrase)
-    _refuse_a_newer_one(description)
+    _refuse_another_version(description)
     connections.close_all()
     with psycopg.connect(**postgresql.parameters()) as asking:
         _refuse_company(asking)
@@ -57,14 +58,12 @@ def _without_strangers(piece: bytes) -> bytes:
     return piece.replace(b"\nSET transaction_timeout = 0;\n", b"\n", 1)
 
 
-def _refuse_a_newer_one(description: Description) -> None:
-    known = MigrationLoader(None).disk_migrations
-    strange = [f"{app}.{name}" for app, name in description.migrations if (app, name) not in known]
-    ours = {app for app, _ in known}
-    newer = [one for one in strange if one.split(".")[0] in ours]
-    if newer:
+def _refuse_another_version(description: Description) -> None:
+    strange = unknown_migration((app, name) for app, name in description.migrations)
+    if strange:
         raise Refused(
-            f"This backup is of a newer version of the program (it knows {newer[-1]}). Install that version first."
+            f"This backup was made by another version of the program: version {VERSION} does not know {strange}. "
+            "Install the version that made it and restore with that."
         )
 
 

@@ -11,8 +11,9 @@ from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem, make_code, read_text
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
-from findings.models import Fault, Parameter
+from findings.faults.models import Fault
 from findings.readings.actions import log_reading
+from findings.readings.models import Parameter
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.shop import CARDS, PROFILE
 from shopfloor.demo.stage import Stage, scenario_id

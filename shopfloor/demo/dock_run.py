@@ -13,12 +13,12 @@ from engineering.canlog import from_json
 from findings.canlogs.actions import bring_log
 from findings.canlogs.choosing import code_rows, units_chosen, value_rows, values_chosen
 from findings.canlogs.importing import Chosen, log_findings
+from findings.canlogs.models import CanLog
 from findings.canlogs.preview import Understood, understand
 from findings.canlogs.queries import logged_from
 from findings.canlogs.senders import targets_of, usual_targets
 from findings.canlogs.tasks import READ_CAN_LOG
 from findings.faults.queries import unit_choices
-from findings.models import CanLog
 from shopfloor.demo.network import Motor, run_of
 from shopfloor.demo.stage import Rig
 from staff.models import Person

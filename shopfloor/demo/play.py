@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from findings.instruments.actions import add_calibration, add_instrument
-from findings.models import Parameter
 from findings.readings.actions import NewLimit, add_card
+from findings.readings.models import Parameter
 from findings.readings.parameters import seed_parameters
 from parts.actions import add_part
 from shopfloor.demo.clock import Clock

@@ -6,7 +6,7 @@ import uuid
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from findings.models import Instrument
+from findings.instruments.models import Instrument
 from parts.models import Part
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.fleet import Boat, Motor

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from django.utils.safestring import SafeString
 
-from findings.templatetags.drawings import fault_flag
+from findings.drawing.templatetags.drawings import fault_flag
 from shopfloor.search.found import Hit
 from web.addresses import address_of
 from web.markup import each_filled, filled

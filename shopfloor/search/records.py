@@ -8,7 +8,7 @@ from typing import Any
 from django.urls import reverse
 
 from engineering.codes import Code, CodeSystem, recognize
-from findings.models.faults import ClearedFault
+from findings.faults.models import ClearedFault
 from parts.queries import found_parts
 from shopfloor.search.found import FEW, FaultMark, Group, Hit, has_digit, list_of
 from vessels.models.hulls import POSITION_WORDS
@@ -39,12 +39,12 @@ _REPORTS = f"""
 """  # noqa: S608
 _IN_ORDER = "fault.is_open DESC, fault.last_seen_at DESC, fault.id"
 _ONE_WAY = f"""
-    (SELECT fault.id FROM findings_fault fault WHERE {{way}} AND fault.state <> 'none'
+    (SELECT fault.id FROM faults_fault fault WHERE {{way}} AND fault.state <> 'none'
      ORDER BY {_IN_ORDER} LIMIT %(most)s)
 """  # noqa: S608
 _FAULTS = f"""
     SELECT fault.id, fault.state, fault.status_now, fault.system, fault.code, {_VESSEL}, engine.position, unit.name
-    FROM findings_fault fault JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
+    FROM faults_fault fault JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
     JOIN vessels_controlunit unit ON unit.id = fault.unit_id
     LEFT JOIN vessels_engine engine ON engine.id = fault.engine_id
     WHERE fault.id = ANY(ARRAY({{ways}})) ORDER BY {_IN_ORDER} LIMIT %(most)s

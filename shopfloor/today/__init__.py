@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from findings.models import Episode, Fault
+from findings.faults.models import Episode, Fault
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
 from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns

@@ -9,8 +9,8 @@ from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from findings.faults.models import Episode
 from findings.faults.queries import returns_among
-from findings.models import Episode
 from findings.reports.models import DraftState, ReportDraft
 from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role, may

@@ -9,7 +9,7 @@ from datetime import date
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
 from findings.faults.evidence import IS_EFFECTIVE
-from findings.models import Fault, Scan
+from findings.faults.models import Fault, Scan
 from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.next_steps import OnRecord, Step, next_step
 from vessels.log.evidence import effective

@@ -32,7 +32,7 @@ IN_TIME = 120.0
 PREPARE = """
 from tests.cast import make_cast
 from tests.findings import story
-from tests.reports import scene
+from tests.findings.reports import scene
 cast = make_cast()
 for job in [scene.job_with_findings(cast), story.open_job(cast, 20), story.open_job(cast, 21)]:
     scene.reviewed(cast, job)
@@ -40,14 +40,14 @@ for job in [scene.job_with_findings(cast), story.open_job(cast, 20), story.open_
 SIGN = """
 from findings.reports.models import ReportDraft
 from staff.models import Person
-from tests.reports import scene
+from tests.findings.reports import scene
 scene.sign(Person.objects.get(role="owner"), ReportDraft.objects.filter(state="reviewed").first())
 """
 BRING = """
 from django.core.files.uploadedfile import SimpleUploadedFile
 from findings.canlogs.actions import bring_log
 from staff.models import Person
-from tests.findings.can_logs import run_text
+from tests.findings.canlogs.samples import run_text
 from workorders.models import Job
 bring_log(by=Person.objects.filter(role="technician").first(), job=Job.objects.first(),
           file=SimpleUploadedFile("trip.log", run_text({seconds}).encode()))
@@ -136,7 +136,7 @@ def test_a_killed_worker_a_lost_message_and_a_power_cut_lose_nothing(used_var: P
     box.do(BRING.format(seconds=40_000))
     box.kill_worker_while("read_can_log")
     took = box.wait_for("read_can_log", ("done", 2))
-    assert box.rows("SELECT state, bytes_read = size, summary IS NOT NULL FROM findings_canlog") == [
+    assert box.rows("SELECT state, bytes_read = size, summary IS NOT NULL FROM canlogs_canlog") == [
         ("read", True, True)
     ]
     print(f"a CAN log whose worker was killed was read after {took:.1f} s")

@@ -10,9 +10,9 @@ from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from findings.bench.catalog import all_tools
-from findings.models import Reading
+from findings.readings.models import Reading
 from tests.browser.driving import AXE, PHONE, TABLET, Tablets, main_button, sound, touch
-from tests.findings.bench_world import BenchWorld, make_bench_world
+from tests.findings.bench.world import BenchWorld, make_bench_world
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(180), pytest.mark.django_db(transaction=True)]
 

@@ -9,11 +9,13 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
-from findings.models import CanLog, Reading, Scan
+from findings.canlogs.models import CanLog
+from findings.faults.models import Scan
+from findings.readings.models import Reading
 from findings.readings.parameters import seed_parameters
 from tests.browser.driving import PHONE, TABLET, Tablets, main_button, problems, said, touch
 from tests.cast import Cast
-from tests.findings.can_logs import OVER_TEMPERATURE, run_text
+from tests.findings.canlogs.samples import OVER_TEMPERATURE, run_text
 from tests.findings.story import open_job
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

@@ -16,7 +16,10 @@ from django.urls import reverse
 from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
-from findings.models import CanLog, Fault, Instrument, Parameter, Reading, Scan, SpecCard
+from findings.canlogs.models import CanLog
+from findings.faults.models import Fault, Scan
+from findings.instruments.models import Instrument
+from findings.readings.models import Parameter, Reading, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.models import Part
 from shopfloor.demo.play import play_scenario

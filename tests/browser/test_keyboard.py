@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from findings.models import Fault, Scan, Sighting
+from findings.faults.models import Fault, Scan, Sighting
 from tests.browser.driving import Tablets, said, sound, wait_for_count
 from tests.cast import PASSWORD, Cast
 from workorders.models import Job

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from findings.models import Scan
+from findings.faults.models import Scan
 from tests.cast import make_cast
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 

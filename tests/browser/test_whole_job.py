@@ -11,8 +11,9 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from findings.models import Fault, Parameter, Reading, Scan
+from findings.faults.models import Fault, Scan
 from findings.readings.actions import NewLimit, add_card
+from findings.readings.models import Parameter, Reading
 from findings.readings.parameters import seed_parameters
 from findings.reports.models import IssuedReport
 from findings.reports.signing import certificate_path, make_certificate

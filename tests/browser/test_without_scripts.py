@@ -7,8 +7,9 @@ from decimal import Decimal
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from findings.models import Fault, Parameter, Reading, Scan, Sighting
+from findings.faults.models import Fault, Scan, Sighting
 from findings.readings.actions import NewLimit, add_card
+from findings.readings.models import Parameter, Reading
 from findings.readings.parameters import seed_parameters
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.signing import certificate_path, make_certificate

@@ -25,8 +25,8 @@ from commands.envelope import COMMANDS, SENT_BEFORE, USED_ELSEWHERE, command, ou
 from commands.models import Command
 from commands.refusals import Refused
 from engineering.codes import CodeStatus
-from findings.models import Parameter
 from findings.readings.actions import log_reading
+from findings.readings.models import Parameter
 from tests.cast import Cast, make_cast
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 from vessels import actions

@@ -20,7 +20,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from commands.models import Command
-from findings.models.canlogs import CanLogState
+from findings.canlogs.models import CanLogState
 from findings.reports.models import DraftState, ReportDraft
 from staff.queries import shop_profile
 from tests.cast import PASSWORD, make_cast
@@ -158,7 +158,7 @@ FORMS: dict[str, Form] = {
 READS = "a page that is only looked at: its POST is answered as its GET"
 DOORS = "a login, a logout or a second factor: nothing of it may be repeated, and its own tests say so"
 ELSEWHERE = {
-    "reports:sign": "needs a certificate: tests/reports/test_signing.py",
+    "reports:sign": "needs a certificate: tests/findings/reports/test_signing.py",
     "reports:verify": READS,
 }
 

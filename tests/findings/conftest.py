@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from django.test import Client
 
     from tests.cast import Cast
-    from tests.findings.bench_world import BenchWorld
+    from tests.findings.bench.world import BenchWorld
     from workorders.models import Job
 
 
@@ -47,7 +47,7 @@ def world(django_db_setup: None, django_db_blocker: Any) -> Iterator[BenchWorld]
     """A boat with a past, once for a module, as it takes longer to make than most tests; rolled back behind it."""
     from django.db import transaction
 
-    from tests.findings.bench_world import make_bench_world
+    from tests.findings.bench.world import make_bench_world
 
     with django_db_blocker.unblock(), transaction.atomic():
         yield make_bench_world()
@@ -58,7 +58,7 @@ def world(django_db_setup: None, django_db_blocker: Any) -> Iterator[BenchWorld]
 def can_log_world(settings, tmp_path, monkeypatch):
     """A media folder of its own, logs read in this process, and a day soon after they were recorded."""
     from findings.canlogs import reading
-    from tests.findings.can_logs import summary_here
+    from tests.findings.canlogs.samples import summary_here
 
     settings.MEDIA_ROOT = str(tmp_path / "media")
     monkeypatch.setattr(reading, "summary_of", summary_here)
@@ -68,7 +68,7 @@ def can_log_world(settings, tmp_path, monkeypatch):
 @pytest.fixture
 def bring(can_log_world, tech, job, django_capture_on_commit_callbacks):
     """Send a file to the job's page."""
-    from tests.findings.can_logs import upload
+    from tests.findings.canlogs.samples import upload
 
     def bringer(text, name="trip.log", job=job):
         with django_capture_on_commit_callbacks(execute=False):
@@ -80,7 +80,7 @@ def bring(can_log_world, tech, job, django_capture_on_commit_callbacks):
 @pytest.fixture
 def log(can_log_world, cast, job):
     """A log with a code, a status bit of port that went off, and values of both engines."""
-    from tests.findings import can_logs
-    from tests.findings.can_logs import OVER_TEMPERATURE, run_text
+    from tests.findings.canlogs import samples as can_logs
+    from tests.findings.canlogs.samples import OVER_TEMPERATURE, run_text
 
     return can_logs.read_log(cast, job, run_text(status=OVER_TEMPERATURE))

@@ -9,7 +9,7 @@ from typing import Any
 
 from engineering.codes import Code, CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
-from findings.models import Clear, Fault, Scan, WorkDone
+from findings.faults.models import Clear, Fault, Scan, WorkDone
 from tests.cast import Cast
 from vessels.models import ControlUnit
 from workorders.models import Job, JobNumber

@@ -9,8 +9,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from engineering.codes import Code, CodeSystem
-from findings.models import Parameter
 from findings.readings.actions import log_reading
+from findings.readings.models import Parameter
 from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
 from vessels.models import ControlUnit, Engine, Vessel
 

@@ -8,6 +8,7 @@ import pytest
 from django.utils import timezone
 
 from commands.refusals import Refused
+from findings.canlogs.models import CanLog
 from findings.canlogs.queries import logged_from
 from findings.faults.fault_page import evidence_of_fault, fault_on_page, people_who_saw, work_about
 from findings.faults.job_findings import findings_of_job
@@ -15,8 +16,8 @@ from findings.faults.picturing import _jobs_of
 from findings.faults.queries import latest_hours_by_engine
 from findings.insight.fleet import fleet_recurrence
 from findings.insight.queries import Scope
-from findings.models import CanLog, Parameter, Reading
 from findings.readings.actions import log_reading
+from findings.readings.models import Parameter, Reading
 from findings.readings.queries import readings_of_job
 from findings.readings.series import series_page
 from findings.readings.trending import readings_kept

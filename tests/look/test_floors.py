@@ -33,5 +33,5 @@ def test_no_floor_names_a_table_of_a_floor_above(floor: str) -> None:
 
 
 def test_the_tables_of_a_floor_are_found() -> None:
-    assert {"workorders_job", "findings_scan", "reports_issuedreport"} <= tables_above("vessels")
+    assert {"workorders_job", "faults_scan", "reports_issuedreport"} <= tables_above("vessels")
     assert "vessels_vessel" not in tables_above("vessels")

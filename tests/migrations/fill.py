@@ -1,6 +1,6 @@
 """Fills an empty place with a small invented shop, through the actions of the release that runs it, and packs it.
 
-For a new release, in a checkout of it: ``python -m tests.migrations.fill tests/migrations/0.2.0.tar.gz``. What is packed
+For a new release, in a checkout of it: ``python -m tests.migrations.fill tests/migrations/0.4.0.tar.gz``. What is packed
 once is never packed anew: it is what that release has written.
 """
 
@@ -28,7 +28,7 @@ def fill() -> None:
     from staff.actions import change_shop
     from staff.queries import shop_profile
     from tests.cast import make_cast
-    from tests.reports import scene
+    from tests.findings.reports import scene
     from vessels import actions
 
     call_command("migrate", verbosity=0)

@@ -12,14 +12,18 @@ from typing import Any
 import psycopg
 import pytest
 from django.core.management import call_command
+from django.core.management.base import CommandError
 from django.db import connection
+from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client
 from pytest_django import Settings
 
-from findings.models import CanLog, Fault
+from findings.canlogs.models import CanLog
+from findings.faults.models import Fault
 from findings.reports.models import IssuedReport
 from findings.reports.storage import take_from_shelf
 from shopfloor.backup import postgresql
+from shopfloor.readiness import NotReadyError, make_tables, refuse_strange_database
 from staff.models import Person
 from staff.queries import shop_profile
 from vessels.models import LogEntry, Vessel
@@ -85,3 +89,19 @@ def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(relea
     boat = Vessel.objects.get()
     for path in ["/", "/jobs/", f"/vessels/{boat.pk}/", f"/vessels/{boat.pk}/log/", f"/vessels/{boat.pk}/faults/", "/shop/"]:
         assert client.get(path).status_code == 200, path
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("app, name", [("findings", "0001_initial"), ("vessels", "0003_initial"), ("faults", "0999_later")])
+def test_a_database_that_another_version_made_is_refused_and_left_as_it_is(app: str, name: str) -> None:
+    MigrationRecorder(connection).record_applied(app, name)
+    with pytest.raises(CommandError, match=rf"another version of the program: .* does not know {app}\.{name}\. Start"):
+        call_command("migrate", verbosity=0)
+    with pytest.raises(NotReadyError, match=rf"does not know {app}\.{name}\."):
+        make_tables()
+
+
+@pytest.mark.django_db
+def test_a_migration_of_a_library_that_is_no_longer_there_is_none_of_ours() -> None:
+    MigrationRecorder(connection).record_applied("another_library", "0001_initial")
+    refuse_strange_database()

@@ -19,8 +19,8 @@ from PIL import Image
 from benchmarks.report_pdf import draw_plainly
 from findings.reports import render, signing
 from findings.reports.record import Record
+from tests.findings.reports import sample
 from tests.published.vera import broken_rules
-from tests.reports import sample
 
 
 def _logo() -> bytes:

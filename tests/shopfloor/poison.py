@@ -136,11 +136,11 @@ def poison_everything(longest: int = LONGEST) -> None:
         cursor.execute("SET LOCAL session_replication_role = replica")
         for spot in spots():
             _poison_column(cursor, spot, longest)
-        cursor.execute("UPDATE findings_fault SET system = 'maker'")
+        cursor.execute("UPDATE faults_fault SET system = 'maker'")
         for detail in ("sighting", "clearedfault", "workonfault"):
             cursor.execute(
                 f"UPDATE findings_{detail} told SET system = 'maker', code = fault.code "
-                "FROM findings_fault fault WHERE fault.id = told.fault_id"
+                "FROM faults_fault fault WHERE fault.id = told.fault_id"
             )
         cursor.execute("SET LOCAL session_replication_role = origin")
 

@@ -9,15 +9,18 @@ from functools import cached_property
 
 from django.utils import timezone
 
+from findings.canlogs.models import CanLog
+from findings.faults.models import Fault, Scan
 from findings.instruments.actions import add_instrument
-from findings.models import CanLog, Fault, Instrument, Parameter, Reading, Scan, SpecCard
+from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
+from findings.readings.models import Parameter, Reading, SpecCard
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.storage import put_on_shelf
 from parts.actions import add_part
 from parts.models import Part
 from tests.cast import Cast
-from tests.findings.can_logs import read_log
+from tests.findings.canlogs.samples import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
 from vessels.log.chain import NewEntry, append, begin

@@ -17,7 +17,7 @@ from django.urls import reverse
 
 from commands.refusals import Refused
 from findings.faults.listed import read_list
-from findings.models import Parameter
+from findings.readings.models import Parameter
 from findings.readings.actions import add_parameter
 from staff.policy import Role
 from tests.cast import make_cast

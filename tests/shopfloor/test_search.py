@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from engineering.codes import Code, CodeSystem
-from findings.models import Fault
+from findings.faults.models import Fault
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.actions import add_part
 from shopfloor.search import search_everything, typed
@@ -336,15 +336,15 @@ def test_a_code_that_many_engines_had_is_read_in_the_order_shown(cast):
         for unit in units
     )
     with connection.cursor() as cursor:
-        cursor.execute("ANALYZE findings_fault, vessels_controlunit")
+        cursor.execute("ANALYZE faults_fault, vessels_controlunit")
         with CaptureQueriesContext(connection) as queries:
             found = search_everything("SPN 157 FMI 18")
-        (asked,) = (query["sql"] for query in queries.captured_queries if "FROM findings_fault" in query["sql"])
+        (asked,) = (query["sql"] for query in queries.captured_queries if "FROM faults_fault" in query["sql"])
         cursor.execute(f"EXPLAIN (ANALYZE, TIMING OFF, BUFFERS OFF) {asked}")
         plan = "\n".join(row[0] for row in cursor.fetchall())
 
     assert [(group.label, len(group.hits), group.has_more) for group in found.groups] == [("Faults", 8, True)]
     assert "faults_by_code_open" in plan
-    read = [int(float(rows)) for rows in re.findall(r"findings_fault .*actual rows=([\d.]+)", plan)]
+    read = [int(float(rows)) for rows in re.findall(r"faults_fault .*actual rows=([\d.]+)", plan)]
     assert read, plan
     assert max(read) < 100, plan

@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from findings.models import Episode
+from findings.faults.models import Episode
 from findings.reports.models import DraftState, ReportDraft
 from shopfloor.next_steps import OnRecord, next_step
 from staff.policy import Role

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class LogKind:
     """One kind of log entry.
 
-    ``model`` is the label of the detail model (``"findings.Scan"``) or None for an entry without details.
+    ``model`` is the label of the detail model (``"faults.Scan"``) or None for an entry without details.
     ``children`` are reverse names on the detail whose rows belong to the entry and its digest, in primary-key order.
     ``template`` renders the detail; it gets ``entry`` and ``detail``. ``select`` and ``prefetch`` are for the detail's
     queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of two

@@ -45,8 +45,8 @@ from findings.bench.tool import (
     Words,
 )
 from findings.faults.history import history_from_json
+from findings.faults.models import Fault
 from findings.faults.queries import faults_of_vessel
-from findings.models import Fault
 from web.typed import whole_number
 
 T = TypeVar("T")

@@ -25,7 +25,7 @@ from findings.bench.tool import (
     ToolProblem,
     Words,
 )
-from findings.models import Parameter
+from findings.readings.models import Parameter
 from findings.readings.queries import effective_readings
 from findings.readings.series import series
 from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, readings_kept, shown

@@ -19,10 +19,10 @@ from commands.refusals import Refused
 from files.room import is_full_disk
 from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
 from findings.canlogs.forms import BringForm
+from findings.canlogs.models import CanLog
 from findings.canlogs.queries import logs_of_job
 from findings.canlogs.storage import open_log
 from findings.canlogs.uploads import LogUploadHandler
-from findings.models import CanLog
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import show_refusal

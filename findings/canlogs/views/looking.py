@@ -29,6 +29,7 @@ from findings.canlogs.choosing import (
 )
 from findings.canlogs.forms import HoursAsked, LogItForm
 from findings.canlogs.importing import Chosen, Logged, log_findings
+from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.moments import Moment, moment_of
 from findings.canlogs.preview import MOST_ROWS, Understood, understand
 from findings.canlogs.queries import LoggedFrom, logged_from, reading_task, remembered_mapping
@@ -40,8 +41,6 @@ from findings.faults.hours import doubt_about, true_hours
 from findings.faults.queries import unit_choices
 from findings.faults.views.requests import PHASE_OF_STATE, usual_phase
 from findings.instruments.forms import instrument_of
-from findings.models import CanLog
-from findings.models.canlogs import CanLogState
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit, Engine

@@ -14,9 +14,9 @@ from findings.faults.actions import clear_codes
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
 from findings.faults.hours import shown_hours, true_hours
+from findings.faults.models import Fault, Scan
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
 from findings.faults.views.requests import first_unit, no_unit, unit_buttons
-from findings.models import Fault, Scan
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
@@ -86,4 +86,4 @@ def _page(
         "open_count": sum(one.fault.is_open for one in seen),
         "was_scanned": scans_before.exists(),
     }
-    return render(request, "findings/clear.html", context, status=status)
+    return render(request, "findings/faults/clear.html", context, status=status)

@@ -47,4 +47,4 @@ def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
         faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
         now = now_of(unit)
         found = [Recognized(one, faults[one.code].last_time(now) if one.code in faults else "") for one in codes]
-    return render(request, "findings/explain.html", {"typed": typed, "found": found, "beyond": beyond})
+    return render(request, "findings/faults/explain.html", {"typed": typed, "found": found, "beyond": beyond})

@@ -49,7 +49,7 @@ def vessel_faults(request: HttpRequest, pk: int) -> HttpResponse:
         "all_count": len(everything),
         "open_count": sum(one.fault.is_open for one in everything),
     }
-    return render(request, "findings/vessel_faults.html", context)
+    return render(request, "findings/faults/vessel_faults.html", context)
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -78,4 +78,4 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
-    return render(request, "findings/fault.html", context)
+    return render(request, "findings/faults/fault.html", context)

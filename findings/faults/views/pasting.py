@@ -26,7 +26,7 @@ from findings.faults.typed_codes import codes_typed
 from findings.faults.views.requests import first_unit, no_unit, unit_buttons, usual_phase
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
-from findings.models import Scan
+from findings.faults.models import Scan
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
@@ -236,4 +236,4 @@ def _page(pasting: Pasting, form: PasteForm, read: PasteRead | None, *, status: 
         "lines_left_out": max(0, len(lines) - MOST_LINES_SHOWN),
         "statuses": list(CodeStatus),
     }
-    return render(pasting.request, "findings/paste.html", context, status=status)
+    return render(pasting.request, "findings/faults/paste.html", context, status=status)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from findings.models import Scan
+from findings.faults.models import Scan
 from vessels.models import ControlUnit
 from web.typed import uuid_of
 from workorders.frames import job_frame
@@ -24,7 +24,7 @@ def no_unit(request: HttpRequest, job: Job) -> HttpResponse:
         "job": job,
         "engines": job.vessel.engines.filter(removed_on=None),
     }
-    return render(request, "findings/no_unit.html", context)
+    return render(request, "findings/faults/no_unit.html", context)
 
 
 @dataclass(frozen=True)

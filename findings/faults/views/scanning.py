@@ -24,7 +24,7 @@ from findings.faults.listed import ListedCode, code_key, codes_of, read_list, wi
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons, usual_phase
 from findings.instruments.forms import instrument_of
-from findings.models import Scan
+from findings.faults.models import Scan
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.log.evidence import is_effective
@@ -238,9 +238,9 @@ def _page(
         **_known(capture),
     }
     if request.headers.get("HX-Request"):
-        return TemplateResponse(request, "findings/scan.html#capture", context, status=status)
+        return TemplateResponse(request, "findings/faults/scan.html#capture", context, status=status)
     context["frame"] = job_frame(request.user, job, "findings:job")
-    return TemplateResponse(request, "findings/scan.html", context, status=status)
+    return TemplateResponse(request, "findings/faults/scan.html", context, status=status)
 
 
 def _known(capture: Capture) -> dict[str, Any]:

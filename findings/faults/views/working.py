@@ -14,8 +14,8 @@ from commands.refusals import Refused
 from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
 from findings.faults.hours import shown_hours, true_hours
+from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen, faults_of_vessel
-from findings.models import Fault
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
@@ -107,7 +107,7 @@ def _page(
         "open_rows": [(one, tick) for one, tick in rows if one in just_cleared or one.fault.is_open or tick],
         "closed_rows": [(one, tick) for one, tick in rows if not (one in just_cleared or one.fault.is_open or tick)],
     }
-    return render(request, "findings/work.html", context, status=status)
+    return render(request, "findings/faults/work.html", context, status=status)
 
 
 def cleared_since(seen: Sequence[FaultSeen], moment: datetime) -> list[FaultSeen]:

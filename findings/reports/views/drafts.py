@@ -70,7 +70,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         return redirect(TAB, number)
     issued = standing_rows(work)
     return sending.page(
-        "reports/job.html",
+        "findings/reports/job.html",
         job=work,
         frame=job_frame(request.user, work, TAB),
         draft=draft,
@@ -126,7 +126,9 @@ def preview(request: HttpRequest, number: int) -> HttpResponse:
     record = draft_record(_draft(work))
     stationery, problem = Stationery.for_looking(shop_profile())
     context = {"job": work, "frame": job_frame(request.user, work, TAB), "logo_problem": problem}
-    return render(request, "reports/preview.html", {**context, "paper": paper_of(record, logo_png=stationery.logo_png)})
+    return render(
+        request, "findings/reports/preview.html", {**context, "paper": paper_of(record, logo_png=stationery.logo_png)}
+    )
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -166,7 +168,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     if form.is_bound:
         form.data = {**request.POST.dict(), "seen": findings_digest(record.findings)}
     return sending.page(
-        "reports/sign.html",
+        "findings/reports/sign.html",
         job=work,
         frame=job_frame(request.user, work, TAB),
         draft=draft,
@@ -193,7 +195,7 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
         "task": queries.signing_task(draft),
         "may_sign": may(request.user, Permission.SIGN_REPORTS),
     }
-    return render(request, "reports/progress.html", context)
+    return render(request, "findings/reports/progress.html", context)
 
 
 @require_POST

@@ -53,7 +53,7 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
         "may_sign": may(request.user, Permission.SIGN_REPORTS),
         "has_draft": open_draft(found.job) is not None,
     }
-    return render(request, "reports/issued.html", context)
+    return render(request, "findings/reports/issued.html", context)
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -81,7 +81,7 @@ def revise(request: HttpRequest, report: str) -> HttpResponse:
         messages.success(request, f"A draft is open. Report {found.number} stays valid until the new one is signed.")
         return redirect(TAB, found.job.number)
     return sending.page(
-        "reports/revise.html",
+        "findings/reports/revise.html",
         job=found.job,
         frame=job_frame(request.user, found.job, TAB),
         report=found,
@@ -109,7 +109,7 @@ def withdraw(request: HttpRequest, report: str) -> HttpResponse:
         return redirect("reports:issued", found.number)
     frame = job_frame(request.user, found.job, TAB)
     return sending.page(
-        "reports/withdraw.html",
+        "findings/reports/withdraw.html",
         job=found.job,
         frame=frame,
         report=found,

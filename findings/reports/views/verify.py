@@ -84,15 +84,15 @@ def _check_upload(request: HttpRequest) -> HttpResponse:
 
 
 def _answer(request: HttpRequest, check: Check) -> HttpResponse:
-    return render(request, "reports/verdict.html", {"verdict": verdict_of(check), "check": check})
+    return render(request, "findings/reports/verdict.html", {"verdict": verdict_of(check), "check": check})
 
 
 def _page(
     request: HttpRequest, *, numbers: NumberForm | None = None, files: FileForm | None = None, status: int = 200
 ) -> HttpResponse:
     context = {"numbers": numbers or NumberForm(), "files": files or FileForm()}
-    return render(request, "reports/verify.html", context, status=status)
+    return render(request, "findings/reports/verify.html", context, status=status)
 
 
 def _slow_down(request: HttpRequest) -> HttpResponse:
-    return render(request, "reports/slow_down.html", status=429)
+    return render(request, "findings/reports/slow_down.html", status=429)

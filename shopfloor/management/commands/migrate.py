@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.management.base import CommandError
 from django.core.management.commands.migrate import Command as Migrate
 
+from shopfloor.readiness import NotReadyError, refuse_strange_database
 from shopfloor.roles import as_owner, let_the_program_in
 
 
@@ -15,5 +17,9 @@ class Command(Migrate):
     def handle(self, *args: Any, **options: Any) -> None:
         """Migrate."""
         with as_owner():
+            try:
+                refuse_strange_database()
+            except NotReadyError as problem:
+                raise CommandError(str(problem)) from problem
             super().handle(*args, **options)
             let_the_program_in()

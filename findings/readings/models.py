@@ -1,0 +1,115 @@
+"""Readings, the parameters they are of, and the spec cards they are judged by."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models.functions import Lower
+
+from findings.instruments.models import MadeWith
+from vessels.log.triggers import append_only
+from vessels.models import Detail, EngineFamily
+
+
+class Parameter(models.Model):
+    """What a reading is of. ``kind`` names a kind of quantity of ``engineering.measures``; "switch" is on or off."""
+
+    name = models.CharField(max_length=60)
+    kind = models.CharField(max_length=20)
+    position = models.PositiveSmallIntegerField(default=100)
+
+    class Meta:
+        ordering = ["position", "name"]
+        constraints = [models.UniqueConstraint(Lower("name"), name="one_parameter_per_name")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SpecCard(models.Model):
+    """Limits of one engine family, as one document gives them."""
+
+    family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="cards")
+    title = models.CharField(max_length=80)
+    document = models.CharField("taken from", max_length=200, help_text="Manual, edition and page, or who measured it.")
+    notes = models.TextField(blank=True)
+    is_active = models.BooleanField("in use", default=True)
+
+    class Meta:
+        ordering = ["family", "title"]
+
+    def __str__(self) -> str:
+        return f"{self.title} ({self.family})"
+
+
+class SpecLimit(models.Model):
+    """The limits of one parameter under one condition. ``unit`` is a key of ``engineering.measures.UNITS``."""
+
+    card = models.ForeignKey(SpecCard, on_delete=models.CASCADE, related_name="limits")
+    parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="limits")
+    condition = models.CharField(max_length=120, blank=True, help_text="Such as: warm, 2000 rpm, no load.")
+    unit = models.CharField(max_length=12)
+    low = models.DecimalField("at least", max_digits=14, decimal_places=4, null=True, blank=True)
+    nominal = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
+    high = models.DecimalField("at most", max_digits=14, decimal_places=4, null=True, blank=True)
+    near_percent = models.DecimalField(
+        "near the limit within, % of the band",
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal("10"),
+        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("50"))],
+    )
+
+    class Meta:
+        ordering = ["card", "parameter__position", "condition"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(low__isnull=False) | models.Q(high__isnull=False), name="limit_has_an_end"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(low=None) | models.Q(high=None) | models.Q(high__gte=models.F("low")),
+                name="limits_in_order",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.parameter} {self.condition}".strip()
+
+
+class Reading(MadeWith, Detail):
+    """One value as entered, the limits it was measured against, and what they said of it.
+
+    ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
+    ``worked_from`` says how a tool of the Bench came to it (``findings.readings.working``); None for what was read.
+    """
+
+    parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")
+    value = models.DecimalField(max_digits=14, decimal_places=4)
+    unit = models.CharField(max_length=12)
+    value_si = models.DecimalField(max_digits=26, decimal_places=12)
+    minimum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    maximum = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    condition = models.CharField(max_length=120, blank=True)
+    phase = models.CharField(max_length=12, blank=True)
+    low = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    nominal = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    high = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    verdict = models.CharField(max_length=10)
+    near_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
+    limits_from = models.CharField(max_length=300, blank=True)
+    worked_from = models.JSONField(null=True)
+    file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
+
+    class Meta:
+        triggers = append_only()
+        indexes = [
+            models.Index(fields=["parameter"], name="readings_of_parameter"),
+            models.Index(
+                fields=["file_sha256"], condition=models.Q(file_sha256__isnull=False), name="readings_from_a_file"
+            ),
+            models.Index(
+                fields=["registered"], condition=models.Q(registered__isnull=False), name="readings_by_instrument"
+            ),
+        ]

@@ -1,0 +1,22 @@
+"""Readings and limits in templates."""
+
+from __future__ import annotations
+
+from django import template
+
+from findings.readings import queries
+from findings.readings.models import Reading, SpecLimit
+
+register = template.Library()
+
+
+@register.filter
+def band(limit: SpecLimit) -> str:
+    """The limits in words: "30 to 60 psi"."""
+    return queries.band_words(limit.low, limit.high, limit.unit)
+
+
+@register.filter
+def reading_row(reading: Reading) -> queries.ReadingRow:
+    """A reading with its sentence and its picture."""
+    return queries.reading_row(reading)

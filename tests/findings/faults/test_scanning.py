@@ -1,0 +1,310 @@
+"""Logging a scan by touch, as a browser without JavaScript does it."""
+
+from __future__ import annotations
+
+import json
+import re
+import uuid
+from decimal import Decimal
+
+import pytest
+from django.conf import settings
+from django.urls import reverse
+
+from findings.faults.models import Fault, Scan
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen
+from vessels.actions import log_hours, replace_meter
+from vessels.models import ControlUnit, LogEntry
+
+ANSWERS = {"phase": "arrival", "extent": "all", "hours": "", "status": "active", "count": "", "system": "", "code": ""}
+
+
+@pytest.fixture
+def url(job):
+    return f"/jobs/{job.number}/scan/"
+
+
+def post(tech, url, cast, **answers):
+    return tech.post(url, {**ANSWERS, "unit": cast.port_unit.pk, "listed": "", "entry_id": "", **answers})
+
+
+def listed_in(response):
+    return json.loads(response.context["listed"])
+
+
+def test_three_touches_log_a_code_the_unit_had_before(tech, url, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    page = tech.get(url)
+    assert page.context["form"].initial["phase"] == "arrival"
+    assert page.context["capture"].unit == cast.port_unit
+    assert [chip.key for chip in page.context["chips"]] == ["spn:110-0"]
+    taken = post(tech, url, cast, take="spn:110-0")
+    assert (taken.status_code, listed_in(taken)) == (200, [["spn", "110-0", "active", None]])
+    assert "Log 1 code" in taken.content.decode()
+    logged = post(tech, url, cast, do="log", listed=taken.context["listed"])
+    assert logged.status_code == 302
+    made = Scan.objects.latest("entry__position")
+    assert (made.entry.job, made.phase, made.is_complete, made.source) == (job, "arrival", True, "touch")
+    assert [str(row) for row in made.sightings.all()] == ["SPN 110 FMI 0 active"]
+
+
+def test_a_typed_code_is_added_explained_and_taken_off_again(tech, url, cast):
+    added = post(tech, url, cast, do="add", code="p0217", status="stored", count="3")
+    assert listed_in(added) == [["obd", "P0217", "stored", 3]]
+    assert "Powertrain code" in added.content.decode()
+    assert added.context["capture"].typed["code"] == ""
+    removed = post(tech, url, cast, remove="0", listed=added.context["listed"])
+    assert listed_in(removed) == []
+    dropped = post(tech, url, cast, drop="obd:P0217", listed=added.context["listed"])
+    assert listed_in(dropped) == []
+
+
+def test_no_codes_found_is_one_touch(tech, url, cast):
+    assert "No codes found" in tech.get(url).content.decode()
+    assert post(tech, url, cast, do="none").status_code == 302
+    made = Scan.objects.get()
+    assert (made.is_complete, made.sightings.count()) == (True, 0)
+
+
+def test_an_empty_scan_is_not_the_main_button_of_a_page_just_opened(tech, url, cast):
+    buttons = re.findall(r"<button[^>]*>", tech.get(url).content.decode().split('class="action')[-1])
+    main = [one for one in buttons if "btn-main" in one]
+    assert len(main) == 1
+    assert re.search(r"\bhidden\b", main[0])
+    none = [one for one in buttons if 'value="none"' in one]
+    assert "btn-quiet" in none[0]
+    assert not re.search(r"\bhidden\b", none[0])
+    some = post(tech, url, cast, do="add", code="110-0").content.decode()
+    main = next(one for one in re.findall(r"<button[^>]*>", some) if "btn-main" in one)
+    assert not re.search(r"\bhidden\b", main)
+
+
+def test_no_codes_found_swallows_no_code(tech, url, cast):
+    typed = post(tech, url, cast, do="none", code="110-0")
+    listed = post(tech, url, cast, do="none", listed='[["spn","110-0","active",1]]')
+    assert (typed.status_code, listed.status_code) == (422, 422)
+    assert "Add it, or empty the field" in typed.content.decode()
+    assert listed_in(listed) == [["spn", "110-0", "active", 1]]
+    assert not Scan.objects.exists()
+
+
+def test_a_chosen_status_does_not_stick_to_the_next_code(tech, url, cast):
+    added = post(tech, url, cast, do="add", code="110-0", status="stored")
+    assert listed_in(added) == [["spn", "110-0", "stored", None]]
+    next_status = re.findall(r'name="status"\s+value="(\w+)"([^>]*)>', added.content.decode())
+    assert [value for value, rest in next_status if "checked" in rest] == ["active"]
+
+
+def test_a_permanent_copy_is_not_said_to_be_back(tech, url, cast):
+    """A clear leaves the permanent copy: listed alone, the fault is no nearer. The page says so whatever is touched."""
+    scan(cast, 0, 100, [seen(LEAN)])
+    clear(cast, 1, 100)
+    page = post(tech, url, cast, do="add", code="P0171", status="permanent").content.decode()
+    css = (settings.BASE_DIR / "static" / "css" / "findings.css").read_text()
+    assert re.search(r'class="if-back">.{0,300}Back: </span><span class="if-not-back">Before: </span>', page, re.DOTALL)
+    assert '.listed:has(input[value="permanent"]:checked) .if-back { display: none; }' in css
+
+
+def test_no_codes_found_asks_once_where_a_fault_is_open(tech, url, cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    asked = post(tech, url, cast, do="log", text="Quiet")
+    assert (asked.status_code, Scan.objects.count()) == (422, 1)
+    assert "SPN 110 FMI 0 is gone though nobody cleared it" in asked.content.decode()
+    assert "Quiet" in asked.content.decode()
+    assert post(tech, url, cast, do="log", extent="all", really_none="on").status_code == 302
+    assert Fault.objects.get().state == "historic"
+
+
+def test_a_code_left_in_the_field_is_logged_too(tech, url, cast):
+    assert post(tech, url, cast, do="log", code="110-0", status="stored").status_code == 302
+    assert [str(row) for row in Scan.objects.get().sightings.all()] == ["SPN 110 FMI 0 stored"]
+
+
+def test_a_code_left_in_the_field_that_is_none_stops_the_log(tech, url, cast):
+    refused = post(
+        tech, url, cast, do="log", code="nonsense", listed='[["spn","110-0","active",null]]', text="Cold start"
+    )
+    assert refused.status_code == 422
+    assert not Scan.objects.exists()
+    assert listed_in(refused) == [["spn", "110-0", "active", None]]
+    page = refused.content.decode()
+    assert "nonsense" in page
+    assert "Cold start" in page
+    assert "is not an SPN with an FMI" in page
+
+
+def test_adding_nothing_says_what_to_write(tech, url, cast):
+    refused = post(tech, url, cast, do="add")
+    assert (refused.status_code, "Enter a code first" in refused.content.decode()) == (422, True)
+
+
+def test_a_wrong_count_keeps_the_list(tech, url, cast):
+    refused = post(tech, url, cast, do="log", listed='[["spn","110-0","active",1]]', **{"row-0-count": "many"})
+    assert refused.status_code == 422
+    assert listed_in(refused) == [["spn", "110-0", "active", 1]]
+
+
+def test_a_damaged_list_is_said_to_be(tech, url, cast):
+    refused = post(tech, url, cast, do="log", listed="[[")
+    assert (refused.status_code, "arrived damaged" in refused.content.decode()) == (422, True)
+    assert not Scan.objects.exists()
+
+
+def test_only_some_codes_and_none_is_refused_beside_the_field(tech, url, cast):
+    refused = post(tech, url, cast, do="log", extent="some")
+    assert refused.status_code == 422
+    assert "needs at least one code" in refused.content.decode()
+
+
+def test_the_same_form_sent_twice_is_one_scan(tech, url, cast):
+    once = {"do": "log", "code": "110-0", "entry_id": str(uuid.uuid4())}
+    assert [post(tech, url, cast, **once).status_code for _ in range(2)] == [302, 302]
+    assert Scan.objects.count() == 1
+
+
+def test_the_meter_is_read_and_the_true_hours_are_kept(tech, url, cast):
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(800))
+    replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(800), new_shown=Decimal(0))
+    assert post(tech, url, cast, do="log", hours="12,5").status_code == 302
+    assert Scan.objects.get().entry.engine_hours == Decimal("812.5")
+
+
+@pytest.mark.parametrize("hours", ["12", "a lot", "-4", "800 rpm", "5,200"])
+def test_hours_that_cannot_be_are_refused_beside_the_field(tech, url, cast, hours):
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(800))
+    refused = post(tech, url, cast, do="log", hours=hours, listed='[["spn","110-0","active",1]]')
+    assert refused.status_code == 422
+    assert refused.context["form"].errors["hours"]
+    assert listed_in(refused) == [["spn", "110-0", "active", 1]]
+    assert not Scan.objects.exists()
+
+
+def test_hours_are_never_filled_in_and_the_last_ones_stand_beside_the_field(tech, url, cast, job):
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal("412.5"), job_id=job.pk)
+    field = tech.get(url).context["form"]["hours"]
+    assert not field.value()
+    assert field.help_text.startswith("Last 412.5 h, ")
+    other = tech.get(f"{url}?unit={cast.starboard_unit.pk}").context["form"]["hours"]
+    assert not other.value()
+    assert other.help_text.startswith("None on record yet.")
+
+
+def test_another_unit_keeps_the_list_and_changes_hours_and_buttons(tech, url, cast, job):
+    scan(cast, 0, 100, [seen(OIL)], unit=cast.starboard_unit)
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal("412.5"), job_id=job.pk)
+    switched = post(
+        tech, url, cast, switch=cast.starboard_unit.pk, listed='[["spn","110-0","active",1]]', hours="412.5"
+    )
+    assert listed_in(switched) == [["spn", "110-0", "active", 1]]
+    assert switched.context["capture"].unit == cast.starboard_unit
+    assert [chip.key for chip in switched.context["chips"]] == ["spn:100-1"]
+    assert switched.context["form"]["hours"].value() == ""
+
+
+@pytest.mark.parametrize(
+    ("state", "phase"),
+    [("in-work", "after-repair"), ("sea-trial", "sea-trial"), ("ready", "delivery"), ("closed", "delivery")],
+)
+def test_the_phase_follows_the_job(tech, url, cast, job, state, phase):
+    scan(cast, 0, 100, job=job)
+    job.state = state
+    job.closed_at = at(1) if state == "closed" else None
+    job.save()
+    assert tech.get(url).context["form"].initial["phase"] == phase
+
+
+def test_what_came_back_is_said_at_once(tech, url, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    clear(cast, 1, 101)
+    done = tech.post(
+        url, {**ANSWERS, "unit": cast.port_unit.pk, "do": "log", "code": "110-0", "hours": "185"}, follow=True
+    )
+    page = done.content.decode()
+    assert "seen again 84 h" in page
+    assert "came back" in page
+
+
+def test_chips_say_what_happened_last_time(tech, url, cast):
+    earlier = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=earlier)
+    clear(cast, 1, 101, job=earlier)
+    scan(cast, 4, 185)
+    assert re.search(rf"cleared 84 h ago \([\d,]+ days\) on job {earlier.number}", tech.get(url).content.decode())
+
+
+def test_correcting_a_scan_replaces_it_at_the_same_moment(tech, url, cast, job):
+    wrong = scan(cast, 0, 100, [seen(COOLANT, "active", 2)], job=job, text="Hot")
+    page = tech.get(f"{url}?corrects={wrong.pk}")
+    assert listed_in(page) == [["spn", "110-0", "active", 2]]
+    first = page.context["form"].initial
+    assert (first["text"], first["hours"]) == ("Hot", "100")
+    sent = {**ANSWERS, **first, "do": "log", "listed": '[["spn","100-1","active",2]]', "entry_id": str(uuid.uuid4())}
+    assert [tech.post(url, sent).status_code for _ in range(2)] == [302, 302]
+    right = Scan.objects.exclude(pk=wrong.pk).get()
+    assert (right.entry.amends_id, right.entry.happened_at) == (wrong.pk, wrong.entry.happened_at)
+    again = tech.post(url, {**sent, "entry_id": str(uuid.uuid4())})
+    assert (again.status_code, "already voided or corrected" in again.content.decode()) == (422, True)
+    assert Scan.objects.count() == 2
+
+
+def test_htmx_gets_the_inside_of_the_form(tech, url, cast):
+    answer = tech.post(
+        url, {**ANSWERS, "unit": cast.port_unit.pk, "do": "add", "code": "110-0"}, headers={"HX-Request": "true"}
+    )
+    page = answer.content.decode()
+    assert page.strip().startswith('<div id="capture"')
+    assert 'data-say="SPN 110 FMI 0 active added."' in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "answer"),
+    [
+        ("110-0", "Engine coolant temperature"),
+        ("P0217", "Powertrain code"),
+        ("11", "Not read as a code yet"),
+        ("999999999-77", "SPN 999999999 is too large: an SPN is from 0 to 524287."),
+        ("110-0 x3", "×3"),
+        ("", ""),
+    ],
+)
+def test_a_code_is_explained_while_it_is_typed(tech, cast, typed, answer):
+    page = tech.get(f"/units/{cast.port_unit.pk}/code/", {"code": typed})
+    assert page.status_code == 200
+    assert answer in page.content.decode()
+
+
+def test_the_explanation_tells_what_it_was_on_this_unit(tech, cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    assert (
+        "On this unit before: active when last seen"
+        in tech.get(f"/units/{cast.port_unit.pk}/code/", {"code": "110-0"}).content.decode()
+    )
+
+
+def test_a_boat_without_a_unit_says_what_to_do(tech, job):
+    job.vessel.units.all().delete()
+    for page in ("scan", "paste", "clear"):
+        answer = tech.get(f"/jobs/{job.number}/{page}/")
+        assert answer.status_code == 200
+        assert "This boat has no control unit yet" in answer.content.decode()
+
+
+def test_strange_input_never_breaks_the_page(tech, url, cast):
+    strange = {"unit": "9999999999999999999", "switch": "x", "take": "%00", "row-0-status": "\0", "happened_at": "soon"}
+    assert tech.post(url, {**ANSWERS, **strange}).status_code in {200, 422}
+    assert tech.post(url, {}).status_code in {200, 422}
+    assert tech.get(url, {"unit": "abc", "phase": "noon", "corrects": "1"}).status_code == 200
+    assert not LogEntry.objects.exists()
+
+
+def test_a_boat_without_a_unit_gets_one_and_the_scan_goes_on(tech, url, cast):
+    ControlUnit.objects.all().delete()
+    page = tech.get(url).content.decode()
+    assert "This boat has no control unit yet" in page
+    add = f"{reverse('vessels:unit-add', args=[cast.vessel.pk])}?engine={cast.port.pk}&next={url}"
+    assert add.replace("&", "&amp;").replace("next=/", "next=%2F") in page.replace("next=/", "next=%2F")
+    form = {"name": "Engine control unit", "code_system": "spn", "engine": cast.port.pk}
+    assert tech.post(add, form).headers["Location"] == url
+    assert "Log a scan" in tech.get(url).content.decode()
+    elsewhere = tech.post(f"{add}/../..".replace(url, "https://elsewhere.example.com"), form)
+    assert elsewhere.headers["Location"] == reverse("vessels:engines", args=[cast.vessel.pk])

@@ -1,0 +1,61 @@
+"""What a report leaves open is said before it is signed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from findings.reports.build import build_findings
+from findings.reports.gaps import gaps
+from findings.reports.templatetags.reports import feet_and_meters, horsepower_and_kilowatts
+from staff.policy import Role
+from tests.findings import story
+from tests.findings.reports import scene
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_finished_job_with_everything_written_leaves_nothing_open(cast, job):
+    job.state = "ready"
+    job.save()
+    draft = scene.drafted(cast, job)
+    assert gaps(build_findings(draft), job) == []
+
+
+def test_each_gap_is_named(cast):
+    job = story.open_job(cast)
+    story.scan(cast, 0, None, [story.seen(story.COOLANT)], job=job)
+    story.work(cast, 1, None, [story.fault(story.COOLANT)], job=job)
+    draft = scene.actions.draft_report(by=cast.tech, job=job)
+    said = " ".join(gaps(build_findings(draft), job))
+    concern = job.lines.get().concern
+    for words in (
+        "its state is “in work”", f"“{concern}” has no cause and no correction yet", "no complete scan after it",
+        "SPN 110 FMI 0 is open, and nothing is recommended", "Port: no engine hours are on record",
+    ):  # fmt: skip
+        assert words in said
+
+
+def test_a_reading_out_of_range_wants_a_recommendation(cast, job):
+    draft = scene.actions.draft_report(by=cast.tech, job=job)
+    assert "Oil pressure read out of range, and nothing is recommended." in gaps(build_findings(draft), job)
+
+
+def test_reviewer_and_signer_are_told(cast, job):
+    draft = scene.reviewed(cast, job)
+    for role, name in ((Role.TECHNICIAN, "reports:job"), (Role.OWNER, "reports:sign")):
+        client = Client()
+        client.force_login(cast.person(role))
+        page = client.get(reverse(name, args=[draft.job.number])).content.decode()
+        assert "Still open" in page
+        assert "The job is not finished" in page
+
+
+def test_sizes_are_given_in_both_systems():
+    assert feet_and_meters(Decimal("7.468")) == "24 ft 6 in (7.47 m)"
+    assert feet_and_meters(Decimal("7.3152")) == "24 ft (7.32 m)"
+    assert horsepower_and_kilowatts(Decimal("276")) == "370 hp (276 kW)"
+    assert horsepower_and_kilowatts(Decimal("275.909")) == "370 hp (276 kW)"

@@ -1,0 +1,338 @@
+"""Who, where, with what and why: what a surveyor or an insurer asks of a report, and what may not be printed."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from commands.refusals import Refused
+from findings.instruments.actions import add_calibration, add_instrument, change_instrument
+from findings.readings.actions import log_reading
+from findings.readings.models import Parameter
+from findings.reports import actions, schema
+from findings.reports.amounts import amount, verdict_words
+from findings.reports.build import build_findings
+from findings.reports.differences import MOST, differences
+from findings.reports.gaps import gaps
+from findings.reports.letters import lacking_in, unprintable
+from findings.reports.models import DraftState
+from findings.reports.page_one import hin_words
+from findings.reports.record import FORMAT, Record, from_json, to_json
+from findings.reports.render import Stationery, paper_html
+from findings.reports.verdicts import verdict_of
+from findings.reports.verifying import check_number
+from tests.findings import story
+from tests.findings.reports import sample, scene
+from workorders.actions import add_charge, change_line
+
+pytestmark = pytest.mark.django_db
+
+
+def words_of(findings) -> str:
+    page = paper_html(Record(format=FORMAT, issue=None, findings=findings), Stationery("letter"))
+    return " ".join(page.split())
+
+
+def test_where_when_and_before_whom_it_was_inspected(cast, job):
+    job.spot, job.technician = "B-12", cast.tech
+    job.save()
+    draft = actions.draft_report(by=cast.tech, job=job)
+    assert (draft.place, draft.afloat, draft.attended) == ("Slip, B-12", "afloat", "Tomas Reef")
+    changes = {"attended": "Tomas Reef; the owner", "afloat": "both", "inspected_on": date(2025, 4, 10)}
+    draft = actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes=changes)
+    found = build_findings(draft)
+    assert found.inspection is not None
+    assert (found.inspection.first_at, found.inspection.last_at) == (story.at(10), story.at(12))
+    words = words_of(found)
+    for said in (
+        "Slip, B-12, afloat and ashore",
+        "Tomas Reef; the owner",
+        "Apr 10, 2025; logged Apr 11, 2025 to Apr 13",
+    ):
+        assert said in words, said
+
+
+def test_what_nobody_said_is_not_given(cast):
+    job = story.open_job(cast)
+    job.location = "away"
+    job.save()
+    words = words_of(build_findings(actions.draft_report(by=cast.tech, job=job)))
+    for said in ("date not given", "not given; afloat or ashore: not given"):
+        assert said in words
+
+
+@pytest.mark.parametrize(
+    ("hin", "found", "remark", "said"),
+    [
+        ("GBD12345A525", "", "", "GBD12345A525, from the records; whether it was read on the hull is not given"),
+        ("GBD12345A525", "matches", "", "GBD12345A525, read on the hull"),
+        ("GBD12345A525", "not-read", "", "GBD12345A525, from the records, not read on this job"),
+        (
+            "GBD12345A525",
+            "differs",
+            "",
+            "GBD12345A525, from the records; the hull shows a different one, see the remarks",
+        ),
+        ("", "", "", "not known"),
+        ("", "", "built 1968", "not known, built 1968"),
+        ("", "not-read", "", "not known: not read on this job"),
+        ("", "unreadable", "", "not known: not legible on the hull"),
+        ("", "none", "built 1968", "none: the hull carries none, built 1968"),
+    ],
+)
+def test_a_hin_not_known_is_not_none(cast, job, hin, found, remark, said):
+    cast.vessel.hin, cast.vessel.hin_remark = hin, remark
+    cast.vessel.save()
+    draft = actions.draft_report(by=cast.tech, job=job)
+    draft = actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes={"hin_found": found})
+    assert hin_words(build_findings(draft)) == said
+
+
+def test_each_correction_says_by_whom_when_and_with_which_parts(cast, job):
+    line = job.lines.get()
+    change_line(
+        by=cast.tech,
+        line=line,
+        seen_version=line.version,
+        changes={"correction": "Fitted a new thermostat."},
+        happened_at=story.at(12),
+    )
+    for name, of in [("Thermostat", line), ("Shop rags", None)]:
+        add_charge(
+            by=cast.manager, job=job, line=of, kind="part", description=name, quantity=Decimal(2), unit_price=Decimal(9)
+        )
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    (said,) = found.lines
+    assert (said.corrected_by, said.corrected_at) == ("Tomas Reef", story.at(12))
+    assert [(part.description, part.quantity) for part in said.parts] == [("Thermostat", Decimal(2))]
+    assert [part.description for part in found.other_parts] == ["Shop rags"]
+    words = words_of(found)
+    assert "2 × Thermostat" in words
+    assert "Recorded by Tomas Reef, Apr 13, 2025" in words
+
+
+def test_who_made_a_correction_is_not_who_wrote_it_down(cast, job):
+    line = job.lines.get()
+    line.done_by.clear()
+    changes = {"correction": "Fitted a new thermostat.", "done_on": None}
+    change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12))
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    assert "Done by: not recorded. Done on: not recorded. Recorded by Mina Sparrow, Apr 13, 2025" in words_of(found)
+    assert "does not say by whom and when the correction was made." in " ".join(gaps(found, job))
+    changes = {"done_by": [cast.tech, cast.owner], "done_on": date(2025, 4, 12)}
+    change_line(by=cast.manager, line=line, seen_version=line.version, changes=changes, happened_at=story.at(12.1))
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    assert (found.lines[0].done_by, found.lines[0].done_on) == (("Orla Brandt", "Tomas Reef"), date(2025, 4, 12))
+    said = "Done by: Orla Brandt, Tomas Reef. Done on: Apr 12, 2025. Recorded by Mina Sparrow"
+    assert said in words_of(found)
+    assert "the correction was made" not in " ".join(gaps(found, job))
+
+
+def test_readings_name_who_took_them(cast, job):
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    assert {reading.by for reading in found.readings} == {"Tomas Reef"}
+    assert "Gauge G-12, calibration not on record" in words_of(found)
+
+
+def test_an_instrument_past_its_calibration_is_said_to_be():
+    words = words_of(sample.covered(sample.findings()))
+    assert "serial 4471-B, <b>out of calibration (was due Jul 1, 2025)</b>" in words
+
+
+def test_an_instrument_of_the_register_is_named_as_it_stood_when_it_was_read(cast, job):
+    gauge = add_instrument(
+        by=cast.manager,
+        kind="Pressure gauge",
+        make="Tidewell T4",
+        serial="1182",
+        calibrated_on=date(2024, 4, 1),
+        due_on=date(2025, 4, 1),
+    )
+    reader = add_instrument(by=cast.manager, kind="Code reader", make="Harborlight R2", serial="R-7")
+    told = {"by": cast.tech, "vessel": cast.vessel, "engine": cast.port, "unit": "psi", "job": job, "phase": "delivery"}
+    told |= {"parameter": Parameter.objects.get(name="Oil pressure"), "registered": gauge}
+    log_reading(**told, value=Decimal(50), condition="at idle", happened_at=story.at(0))
+    log_reading(**told, value=Decimal(51), condition="at idle", instrument="long hose", happened_at=story.at(12.5))
+    log_reading(**told, value=Decimal(52), condition="a log", file_sha256="ab" * 32, happened_at=story.at(12.6))
+    story.scan(cast, 12.7, 789, [], job=job, phase="delivery", registered=reader)
+    add_calibration(by=cast.manager, instrument=gauge, calibrated_on=date(2025, 5, 1), due_on=date(2026, 5, 1))
+    change_instrument(by=cast.manager, instrument=gauge, seen_version=1, changes={"serial": "other"})
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    record = to_json(Record(format=FORMAT, issue=None, findings=found))
+    schema.check(record)
+    words = words_of(found)
+    gauge_words = "Pressure gauge, Tidewell T4"
+    assert f"{gauge_words}, serial 1182, calibrated until Apr 1, 2025" in words
+    out = "serial 1182, <b>out of calibration (was due Apr 1, 2025)</b>"
+    assert f"{gauge_words} (long hose), {out}" in words
+    assert f"the boat’s own sensors, from CAN log abababababab…, recorded with {gauge_words}, {out}" in words
+    assert "Code reader, Harborlight R2, serial R-7<p" in words.replace(" <p", "<p")
+
+
+def test_a_record_of_before_the_register_keeps_the_published_form():
+    """Fields that were added to a format are none that every record of it has."""
+    plain = json.loads(to_json(Record(format=FORMAT, issue=None, findings=sample.covered(sample.findings()))))
+    for scan in plain["findings"]["scans"]:
+        for name in ("instrument_serial", "calibrated_on", "calibrated_until", "file_sha256"):
+            del scan[name]
+    for reading in plain["findings"]["readings"]:
+        del reading["calibrated_on"], reading["file_sha256"]
+    for line in plain["findings"]["lines"]:
+        del line["done_by"], line["done_on"]
+    before = json.dumps(plain).encode()
+    schema.check(before)
+    assert from_json(before).findings.scans[0].instrument_serial == ""
+
+
+def test_the_signers_license_is_under_the_signature(cast, job, issue):
+    cast.owner.license_number = "MT-2207"
+    cast.owner.save()
+    report = issue(job)
+    assert '"license": "MT-2207"' in report.record
+
+
+def test_a_revision_says_what_it_changes_and_why(cast, job, issue, django_capture_on_commit_callbacks):
+    first = issue(job)
+    story.scan(cast, 13, 790, [story.seen(story.LEAN)], job=job, phase="delivery")
+    why = "The delivery scan was missing."
+    draft = scene.explained(cast, actions.revise_report(by=cast.manager, report=first), why)
+    found = build_findings(draft)
+    assert found.revision is not None
+    assert (found.revision.number, found.revision.why) == (first.number, why)
+    said = " ".join(found.revision.changed)
+    assert "Scan added: Engine control unit (port), Apr 14, 2025, on delivery, complete: P0171 active." in said
+    assert "Code added: P0171 of Engine control unit (port), active." in said
+    assert "788 h" in said
+    assert "790 h" in said
+    words = words_of(found)
+    assert why in words
+    assert f'In place of</dt><dd>report <span class="rp-code">{first.number}' in words
+
+
+def test_nothing_different_is_said_as_such(cast, job, issue):
+    first = issue(job)
+    draft = scene.explained(cast, actions.revise_report(by=cast.manager, report=first))
+    found = build_findings(draft)
+    assert found.revision is not None
+    assert found.revision.changed == ()
+    assert "No fact of the record is different." in words_of(found)
+
+
+def test_many_differences_are_cut_and_counted():
+    old, new = sample.findings(), sample.much().findings
+    found = differences(old, new)
+    assert len(found) == MOST + 1
+    assert found[-1].endswith("more differences: compare the two records (record.json).")
+
+
+def test_a_report_after_a_withdrawal_names_the_one_withdrawn(cast, job, issue):
+    first = issue(job)
+    actions.withdraw_report(by=cast.owner, report=first, reason="Wrong engine hours.")
+    draft = actions.draft_report(by=cast.tech, job=job)
+    assert draft.supersedes == first
+    words = words_of(build_findings(draft))
+    assert "and withdrawn" in words
+    assert "Wrong engine hours." in words
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "system", "said"),
+    [
+        ("38", "psi", "us", "38 psi"),
+        ("38", "psi", "metric", "38 psi (262.0 kPa)"),
+        ("262", "kPa", "us", "262 kPa (38.00 psi)"),
+        ("2.6", "bar", "metric", "2.6 bar"),
+        ("180", "degF", "metric", "180 °F (82.22 °C)"),
+        ("13.40", "V", "metric", "13.4 V"),
+        ("3200", "rpm", "metric", "3200 rpm"),
+        ("22", "kn", "us", "22 kn"),
+        ("1", "on/off", "metric", "on"),
+        ("12", "gal/h", "metric", "12 gal/h (45.42 L/h)"),
+    ],
+)
+def test_a_value_of_the_other_system_is_given_in_both(value, unit, system, said):
+    assert amount(Decimal(value), unit, system) == said
+
+
+def test_a_verdict_does_not_say_its_value_again():
+    assert (
+        verdict_words(sample.reading("Fuel pressure", "38", "out", "38 psi, 2 psi below the band"))
+        == "2 psi below the band"
+    )
+    other = sample.reading("Fuel pressure", "38", "out", "at its lowest 36 psi, 4 psi below the band")
+    assert verdict_words(other) == "at its lowest 36 psi, 4 psi below the band"
+
+
+# Letters.
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Ελένη",
+        "Щукин",
+        "أحمد البحار",
+        "דוד",
+        "श्रीमती गंगा",
+        "สมชาย",
+        "Đặng Thị Hồng",
+        "Łódź",
+        "naïve “quoted” – 5 °C × Ω µ ½",
+    ],
+)
+def test_alphabets_that_the_paper_has(text):
+    assert lacking_in(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "lacking"), [("山田", ["山", "田"]), ("fine 🙂", ["🙂"]), ("한", ["한"]), ("e\u0301", [])]
+)
+def test_letters_that_the_paper_lacks(text, lacking):
+    assert lacking_in(text) == lacking
+
+
+def test_nothing_is_signed_that_would_show_an_empty_box(cast, job, client):
+    cast.customer.name = "山田 Taro"
+    cast.customer.save()
+    draft = scene.reviewed(cast, job)
+    with pytest.raises(Refused, match=r"no characters for “山” \(U\+5C71, customer: name\)") as refusal:
+        scene.sign(cast.owner, draft)
+    assert "“田”" in refusal.value.sentence
+    draft.refresh_from_db()
+    assert draft.state == DraftState.REVIEWED
+    client.force_login(cast.owner)
+    page = client.get(reverse("reports:sign", args=[job.number])).content.decode()
+    assert "It cannot be signed yet" in page
+    assert "The report can be signed as it is" not in page
+    assert unprintable(build_findings(draft)) in page
+
+
+def test_a_missing_logo_is_a_sentence(cast, job, client):
+    scene.dress_shop(logo="shop/gone.png")
+    draft = scene.reviewed(cast, job)
+    client.force_login(cast.owner)
+    for name in ("reports:preview", "reports:sign", "reports:job"):
+        answer = client.get(reverse(name, args=[job.number]))
+        assert answer.status_code == 200
+        assert "logo is missing or cannot be read" in answer.content.decode(), name
+    with pytest.raises(Refused, match="logo is missing"):
+        scene.sign(cast.owner, draft)
+
+
+# What the public page shows.
+
+
+def test_a_paper_can_be_held_against_the_page_and_no_name_is_told(cast, job, issue):
+    report = issue(job)
+    told = dict(verdict_of(check_number(report.number, report.code)).compare)
+    assert told["Codes, on arrival"].startswith("Engine control unit (port): SPN 110 FMI 0 active")
+    assert "Engine control unit (starboard): not scanned" in told["Codes, after"]
+    assert told["Readings out of limits, after"] == "Oil pressure, starboard: 38 psi, limits 40 to 65 psi"
+    assert told["Serial numbers"] == "Port: NL-20417; Starboard: NL-20418"
+    everything = " ".join(told.values())
+    for private in (cast.customer.name, "Tomas", "thermostat", "Change the coolant"):
+        assert private not in everything

@@ -1,0 +1,257 @@
+"""The demo scenario: what it promises is there, it is the same each time, and all its pages open."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import transaction
+from django.test import Client
+
+from findings.canlogs.models import CanLog
+from findings.faults.models import Fault, Scan
+from findings.readings.models import Reading
+from findings.reports.models import IssuedReport, ReportDraft
+from shopfloor.demo.stage import Stage
+from staff.models import Person
+from staff.policy import Permission, Role, may
+from tests.shopfloor.demo.crawling import Crawl, PageReader
+from tests.shopfloor.demo.playing import empty_the_database, play
+from tests.shopfloor.test_permissions import NOT_THERE, ROWS
+from vessels.models import Engine, LogEntry, Vessel
+from workorders.models import Job
+from workorders.states import JobState
+
+pytestmark = [pytest.mark.django_db, pytest.mark.long]  # make demo is tried in the usual run, by the real processes
+
+EVERY_ONE = 6
+
+# Answers that are drawn into a page, or need no link: everything else a person reaches by touching.
+NOT_LINKED = {
+    "health": "for whoever watches the server",
+    "account_login": "for those who are not signed in",
+    "account_logout": "by a button",
+    "staff:logo": "a picture, and this shop has none",
+    "findings:explain": "drawn under the code that is typed",
+    "findings:judged": "drawn under the value that is typed",
+    "findings:can_log_progress": "drawn while a log is being read",
+    "reports:progress": "drawn while a report is being signed",
+    "offline": "stands in for a page without a connection",
+    "service_worker": "asked for by the browser",
+    "mfa_authenticate": "asked for at login, of those who have a second factor",
+    "staff:factor_codes": "for those who have a second factor",
+    "staff:factor_passkey": "for those who have one",
+    "staff:factor_remove": "for those who have one",
+    "staff:factors_reset": "for somebody who has a second factor",
+    "reports:verify": "for those who hold the paper",
+    "reports:preview_pdf": "linked from the draft that is open",
+}
+
+
+@pytest.fixture(scope="module")
+def scenario(django_db_setup: None, django_db_blocker: Any) -> Iterator[Stage]:
+    """The stage after the last scene, for the whole module; rolled back at its end."""
+    with django_db_blocker.unblock():
+        outer = transaction.atomic()
+        outer.__enter__()
+        try:
+            yield play()
+        finally:
+            transaction.set_rollback(True)
+            outer.__exit__(None, None, None)
+
+
+@pytest.fixture(autouse=True)
+def _on_stage(scenario: Stage) -> None:
+    """Every test of this file looks at the same scenario."""
+
+
+def test_the_shop_is_as_large_as_promised() -> None:
+    assert Vessel.objects.count() >= 12
+    assert Engine.objects.count() >= 20
+    assert Job.objects.count() >= 60
+    opened = list(Job.objects.values_list("opened_at", flat=True))
+    assert (max(opened) - min(opened)).days >= 3.75 * 365
+    assert Person.objects.count() == 6
+    assert set(Person.objects.values_list("role", flat=True)) == {role.value for role in Role}
+    assert len(set(Vessel.objects.values_list("kind", flat=True))) >= 4
+    positions = set(Engine.objects.values_list("position", flat=True))
+    assert positions >= {"port", "starboard", "single", "generator"}
+
+
+def test_jobs_stand_in_many_states() -> None:
+    states = set(Job.objects.values_list("state", flat=True))
+    assert states >= {JobState.CLOSED, JobState.IN_WORK, JobState.ESTIMATE, JobState.READY, JobState.WAITING_PARTS}
+
+
+def test_one_fault_returned_three_times_and_its_last_repair_held() -> None:
+    fault = Fault.objects.get(returns=3)
+    assert fault.vessel.name == "Marguerite"
+    assert fault.state == "historic"
+    assert fault.appearances.count() == 4
+
+
+def test_one_comeback_within_twenty_hours() -> None:
+    faults = Fault.objects.filter(returns__gt=0)
+    gaps = [gap for fault in faults for gap in fault.appearances.values_list("gap_hours", flat=True) if gap is not None]
+    assert sum(gap < Decimal(20) for gap in gaps) == 1
+
+
+def test_a_reading_creeps_near_its_limit() -> None:
+    found = Reading.objects.filter(entry__vessel__name="Plover", parameter__name="Fuel pressure", value__lt=100)
+    values = list(found.order_by("entry__happened_at").values_list("value", "verdict"))
+    assert len(values) >= 4
+    assert [value for value, _ in values] == sorted((value for value, _ in values), reverse=True)
+    assert (values[0][1], values[-1][1]) == ("in range", "near")
+
+
+def test_one_meter_was_replaced_and_the_true_hours_go_on() -> None:
+    (engine,) = [engine for engine in Engine.objects.all() if engine.meters.count() > 1]
+    hours = list(
+        LogEntry.objects.filter(engine=engine, engine_hours__isnull=False)
+        .order_by("happened_at")
+        .values_list("kind", "engine_hours")
+    )
+    assert [value for _, value in hours] == sorted(value for _, value in hours)
+    kinds = [kind for kind, _ in hours]
+    assert "meter-replaced" in kinds
+    assert "hours" in kinds[kinds.index("meter-replaced") :]
+    new = engine.meters.latest()
+    assert new.shown_when_fitted < new.engine_hours_when_fitted < hours[-1][1]
+
+
+def test_one_boat_changed_its_owner_and_kept_its_history() -> None:
+    (vessel,) = [vessel for vessel in Vessel.objects.all() if vessel.ownerships.count() > 1]
+    before, after = vessel.ownerships.order_by("since")
+    assert vessel.owner == after.customer
+    assert set(vessel.jobs.values_list("customer", flat=True)) == {before.customer_id, after.customer_id}
+
+
+def test_a_report_was_issued_revised_and_another_waits_for_its_signature() -> None:
+    first, second = IssuedReport.objects.order_by("sequence")
+    assert second.supersedes == first
+
+
+def test_one_job_has_a_can_log_and_what_was_logged_from_it() -> None:
+    log = CanLog.objects.get()
+    scan = Scan.objects.get(file_sha256=log.sha256)
+    assert (log.state, scan.entry.job, scan.source) == ("read", log.job, "can-log")
+    assert sorted(str(row) for row in scan.sightings.all()) == [
+        "SPN 100 FMI 18 active",
+        "Status: low oil pressure active",
+    ]
+    readings = Reading.objects.filter(file_sha256=log.sha256)
+    assert set(readings.values_list("entry__engine__position", flat=True)) == {"port", "starboard"}
+    port = readings.get(parameter__name="Oil pressure", entry__engine__position="port")
+    assert (port.verdict, port.minimum < port.low) == ("out", True)
+
+
+def test_log_and_faults_agree_with_what_was_written() -> None:
+    out = io.StringIO()
+    call_command("verify_log", stdout=out)
+    assert "every digest agrees" in out.getvalue()
+    call_command("rebuild_faults", "--check", stdout=io.StringIO())
+
+
+def test_a_filled_database_is_left_alone() -> None:
+    before = LogEntry.objects.count()
+    with pytest.raises(CommandError, match="not empty"):
+        call_command("demo")
+    out = io.StringIO()
+    call_command("demo", "--if-empty", stdout=out)
+    assert LogEntry.objects.count() == before
+    told = [line.split() for line in out.getvalue().splitlines() if line.startswith("login: ")]
+    assert {(role, user) for _, role, user, _ in told} == set(Person.objects.values_list("role", "username"))
+    for _, _, user, password in told:
+        assert Person.objects.get(username=user).check_password(password)
+
+
+def facts() -> dict[str, list[Any]]:
+    """What happened, without the reports' digests and codes, which are signed anew, and their real moments."""
+    entries = LogEntry.objects.exclude(kind__startswith="report").order_by("pk")
+    faults = Fault.objects.order_by("vessel__name", "unit__engine__position", "code")
+    return {
+        "entries": list(
+            entries.values_list(
+                "pk", "kind", "vessel__name", "engine__serial", "job__number", "author__username", "happened_at",
+                "recorded_at", "engine_hours", "summary", "text",
+            )
+        ),
+        "jobs": list(Job.objects.order_by("number").values_list("number", "vessel__name", "state", "opened_at")),
+        "faults": list(faults.values_list("vessel__name", "unit__engine__serial", "code", "state", "returns")),
+        "scans": list(Scan.objects.order_by("pk").values_list("pk", "phase", "is_complete")),
+        "readings": list(Reading.objects.order_by("pk").values_list("pk", "value", "unit", "verdict")),
+    }  # fmt: skip
+
+
+@pytest.mark.long
+@pytest.mark.slow
+def test_played_again_the_same_things_happen() -> None:
+    first = facts()
+    assert len(first["entries"]) > 900
+    empty_the_database()
+    assert not any(facts().values())
+    play()
+    again = facts()
+    for name, rows in first.items():
+        assert again[name] == rows, name
+
+
+def pages_for(role: Role) -> Crawl:
+    """Everything the role reaches by links.
+
+    Of pages that show, the owner looks at every one and the others at two; of forms and entries, everybody at two of
+    each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from one.
+    Each tool of the Bench is looked at on two jobs, or its tools times all jobs would be most of the program's pages.
+    """
+    person = Person.objects.filter(role=role.value).first()
+    assert person is not None
+    client = Client()
+    client.force_login(person)
+    kinds = {str(pk): kind for pk, kind in LogEntry.objects.values_list("pk", "kind")}
+    kinds |= {str(pk): "scan of a log" for pk in Scan.objects.exclude(file_sha256=None).values_list("pk", flat=True)}
+    with_log = set(CanLog.objects.values_list("job__number", flat=True))
+    reported = set(ReportDraft.objects.values_list("job__number", "state"))
+    shows = {row.name for row in ROWS if row.to_get == Permission.SEE_RECORDS and row.name != "vessels:entry"}
+
+    def most(route: str, arguments: dict[str, object]) -> tuple[object, int]:
+        if "slug" in arguments:
+            return (route, arguments["slug"]), 2
+        kind = kinds.get(str(arguments.get("pk")))
+        states = tuple(sorted(state for number, state in reported if number == arguments.get("number")))
+        return (
+            route,
+            kind,
+            states,
+            arguments.get("number") in with_log,
+        ), EVERY_ONE if role is Role.OWNER and route in shows else 2
+
+    return Crawl(client, most).run()
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(300)
+@pytest.mark.parametrize("role", list(Role))
+def test_every_page_is_linked_and_opens_for_those_who_may_see_it(role: Role) -> None:
+    crawl = pages_for(role)
+    assert crawl.wrong == []
+    person = Person.objects.filter(role=role.value).first()
+    opens = {row.name for row in ROWS if row.to_get != NOT_THERE}
+    barred = {row.name for row in ROWS if isinstance(row.to_get, Permission) and not may(person, row.to_get)}
+    assert opens - barred - set(crawl.routes) - set(NOT_LINKED) == set()
+    assert barred & set(crawl.routes) == set()
+
+
+def test_the_reader_of_pages_sees_what_is_wrong() -> None:
+    markup = (
+        '<h1>A</h1><h1>B</h1><p id="x" style="top:0"></p><p id="x" onclick="f()"></p><a href="#y">to y</a>'
+        '<script src="/static/js/a.js"></script><script>f()</script><style>p {}</style>'
+    )
+    assert PageReader(markup).problems() == [
+        "2 h1", "style= on <p>", "onclick= on <p>", "a script's words", "<style>", "two things with the id x",
+        "#y leads nowhere",
+    ]  # fmt: skip
