@@ -1,9 +1,8 @@
-"""Addresses of the findings app."""
+"""Addresses of what is found on boats, by room."""
 
 from django.urls import include, path
 
 from findings import job_tab
-from findings.insight import views as insight
 
 app_name = "findings"
 urlpatterns = [
@@ -13,9 +12,5 @@ urlpatterns = [
     path("", include("findings.readings.urls")),
     path("", include("findings.register.urls")),
     path("", include("findings.canlogs.urls")),
-    path("insight/", insight.insight, name="insight"),
-    path("insight/returned/", insight.returned, name="insight_returned"),
-    path("insight/comebacks/", insight.comebacks, name="insight_comebacks"),
-    path("insight/repairs/", insight.repairs, name="insight_repairs"),
-    path("insight/recurrence/", insight.recurrence, name="insight_recurrence"),
+    path("", include("findings.insight.urls")),
 ]

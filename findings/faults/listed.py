@@ -10,7 +10,7 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import Code, CodeProblem, CodeStatus, CodeSystem, Explanation, explain, make_code
 from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
-from findings.models import Scan
+from findings.faults.models import Scan
 
 
 @dataclass(frozen=True)

@@ -31,8 +31,8 @@ from engineering.recurrence.held import FEWEST_HULLS
 from engineering.recurrence.wording import figure
 from findings.faults.history import history_from_json
 from findings.faults.listed import ListedCode, code_key
-from findings.insight.queries import Scope
 from findings.faults.models import Fault
+from findings.insight.queries import Scope
 from vessels.log.evidence import SUPERSEDED_KEYS
 
 FEWEST_HOURS = 10

@@ -29,8 +29,8 @@ from django.utils import timezone
 
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
 from findings.faults.listed import ListedCode, code_key
-from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from findings.faults.models import Episode, Fault
+from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from vessels.models import EngineFamily
 
 HAS_HOURS = Q(outcome_hours__isnull=False) | ~Q(outcome="returned")

@@ -11,12 +11,12 @@ from django.shortcuts import render
 from commands.refusals import Refused
 from engineering.codes import Code
 from findings.faults.listed import code_key, code_of_key
+from findings.faults.models import Episode
 from findings.insight import queries
 from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import PERIODS, Scope
 from findings.insight.repair_sorts import repair_sorts
-from findings.faults.models import Episode
 from staff.policy import Permission, permission_required
 from staff.queries import hold
 from web.typed import whole_number

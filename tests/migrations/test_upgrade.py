@@ -92,7 +92,7 @@ def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(relea
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize("app, name", [("findings", "0001_initial"), ("vessels", "0003_initial"), ("faults", "0999_later")])
+@pytest.mark.parametrize(("app", "name"), [("findings", "0001_initial"), ("vessels", "0003_initial"), ("faults", "0999_later")])
 def test_a_database_that_another_version_made_is_refused_and_left_as_it_is(app: str, name: str) -> None:
     MigrationRecorder(connection).record_applied(app, name)
     with pytest.raises(CommandError, match=rf"another version of the program: .* does not know {app}\.{name}\. Start"):

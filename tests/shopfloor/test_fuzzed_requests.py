@@ -17,8 +17,8 @@ from django.urls import reverse
 
 from commands.refusals import Refused
 from findings.faults.listed import read_list
-from findings.readings.models import Parameter
 from findings.readings.actions import add_parameter
+from findings.readings.models import Parameter
 from staff.policy import Role
 from tests.cast import make_cast
 from tests.shopfloor.fuzzing import Fuzzer

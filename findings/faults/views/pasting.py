@@ -19,6 +19,7 @@ from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.forms import PasteForm, hours_field
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.listed import ListedCode
+from findings.faults.models import Scan
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
@@ -26,7 +27,6 @@ from findings.faults.typed_codes import codes_typed
 from findings.faults.views.requests import first_unit, no_unit, unit_buttons, usual_phase
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
-from findings.faults.models import Scan
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit

@@ -21,10 +21,10 @@ from findings.faults.capture import Capture, change_list
 from findings.faults.forms import ScanForm
 from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
+from findings.faults.models import Scan
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons, usual_phase
 from findings.instruments.forms import instrument_of
-from findings.faults.models import Scan
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.log.evidence import is_effective

@@ -21,6 +21,7 @@ from hypothesis.extra.django import TestCase
 from commands.background import do_now, open_task
 from commands.models import BackgroundTask
 from engineering.faults import FaultState, replay
+from findings.faults import holding
 from findings.faults.evidence import evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json, rest_as_json, rest_from_json
 from findings.faults.holding import REDERIVE, rederive_if_changed
@@ -197,14 +198,15 @@ def test_a_new_hold_is_applied_to_every_fault(cast, django_capture_on_commit_cal
     assert callbacks == []
 
 
-def test_an_upgrade_that_reads_evidence_anew_derives_every_fault(cast):
+def test_an_upgrade_that_reads_evidence_anew_derives_every_fault(cast, monkeypatch):
     scan(cast, 0, 100, [seen(COOLANT)])
     Fault.objects.update(state="cleared")
-    app = apps.get_app_config("findings")
-    step = SimpleNamespace(app_label="findings", name="0006_faults_by_makers_code")
+    app = apps.get_app_config("faults")
+    monkeypatch.setattr(holding, "RULES_CHANGED", {"0901_another_reading"})
+    step = SimpleNamespace(app_label="faults", name="0900_another_index")
     rederive_if_changed(app, plan=[(step, False)])
     assert fault().state == "cleared"
-    step.name = "0007_one_clock_for_repairs"
+    step.name = "0901_another_reading"
     rederive_if_changed(app, plan=[(step, False)])
     assert fault().state == "active"
 

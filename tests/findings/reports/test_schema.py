@@ -26,7 +26,7 @@ def test_a_record_goes_to_json_and_back_whole() -> None:
 
 def test_a_record_of_the_first_form_is_still_read_and_shown(project_root: Path) -> None:
     """What was signed before stays readable, and says nothing that it did not say then."""
-    file = project_root / "tests" / "reports" / "record-of-the-first-form.json"
+    file = project_root / "tests" / "findings" / "reports" / "record-of-the-first-form.json"
     old = json.loads((project_root / "docs" / "report-schema-1.json").read_text())
     Draft202012Validator(old).validate(json.loads(file.read_text()))
     record = from_json(file.read_bytes())
