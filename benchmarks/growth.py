@@ -74,7 +74,7 @@ def _tabs(rounds: int) -> list[tuple[str, int, float, int]]:
 
     found = []
     for size in READINGS:
-        boat = _boat(f"readings {size}")
+        boat = a_boat(f"readings {size}")
         _fill_readings(boat, size)
         client = Client(headers={"host": "127.0.0.1"})
         client.force_login(boat["person"])
@@ -96,7 +96,7 @@ def _scans(rounds: int) -> list[tuple[str, int, float, int]]:
     found = []
     codes = [Code(CodeSystem.SPN, f"{1000 + number}-3") for number in range(CODES)]
     for size in SCANS:
-        boat = _boat(f"scans {size}")
+        boat = a_boat(f"scans {size}")
         turn = [0]
 
         def scan(boat: dict[str, Any] = boat, turn: list[int] = turn) -> None:
@@ -113,7 +113,8 @@ def _scans(rounds: int) -> list[tuple[str, int, float, int]]:
     return found
 
 
-def _boat(name: str) -> dict[str, Any]:
+def a_boat(name: str) -> dict[str, Any]:
+    """Somebody, and a boat with one engine and its unit, as plain rows."""
     from staff.models import Person
     from staff.policy import Role
     from vessels.models import ControlUnit, Customer, Engine, HourMeter, Vessel

@@ -22,11 +22,12 @@ from typing import Any, ParamSpec, TypeVar, cast
 from uuid import UUID, uuid4
 
 from django.apps import apps
-from django.db import connection, models, transaction
+from django.db import models, transaction
 
 from commands import journal
 from commands.content import digest_of, named
 from commands.hooks import ask, refuse_strangers
+from commands.journal import Known
 from commands.models import Command
 from commands.refusals import Refused
 from commands.sender import sender
@@ -205,8 +206,7 @@ def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
         return action()  # a part of the act that is under way
     digest = envelope.digest(given)
     if isinstance(key, UUID):
-        _take_turn(key)
-        known = Command.objects.filter(pk=key).first()
+        known = journal.known(key)
         if known is not None:
             return _answer(known, envelope, digest, given)
     else:
@@ -246,7 +246,7 @@ def _prepare(envelope: Envelope, given: Given) -> models.Model | None:
     """Take the turn of what is written to, and look whether what is named belongs to it."""
     held = envelope.record(given)
     if held is not None:
-        type(held)._default_manager.select_for_update(of=("self",), no_key=True).filter(pk=held.pk).first()
+        journal.take_turn(held)
         refuse_strangers(held, given)
     return held
 
@@ -266,12 +266,6 @@ def _is_default(value: Any, parameter: inspect.Parameter | None) -> bool:
     return type(value) is type(default) and value == default
 
 
-def _take_turn(key: UUID) -> None:
-    """Wait for another sending of the same act that is under way."""
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(%s)", [key.int % 2**63])
-
-
 @contextmanager
 def _as(act: _Act) -> Iterator[_Act]:
     """While an act is under way, those that it calls with its own id, or without any, are part of it."""
@@ -282,7 +276,7 @@ def _as(act: _Act) -> Iterator[_Act]:
         _under_way.reset(token)
 
 
-def _answer(known: Command, envelope: Envelope, digest: str, given: Given) -> Any:
+def _answer(known: Known, envelope: Envelope, digest: str, given: Given) -> Any:
     """What came of the first sending; a record that the caller holds is brought up to date and given back."""
     if known.kind != envelope.kind:
         raise Refused(USED_ELSEWHERE)
@@ -294,7 +288,7 @@ def _answer(known: Command, envelope: Envelope, digest: str, given: Given) -> An
     return answer
 
 
-def _held(known: Command, given: Given) -> models.Model | None:
+def _held(known: Known, given: Given) -> models.Model | None:
     for held in given.values():
         if isinstance(held, models.Model) and named(held) == known.outcome:
             held.refresh_from_db()

@@ -9,21 +9,63 @@ nobody waits who would not have waited. What holds the chains together is the he
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import groupby
+from typing import Any, NamedTuple
+from uuid import UUID
 
-from django.db import connection
+from django.db import connection, models
 from django.utils import timezone
 
 from commands.models import GENESIS, Command, CommandChain
 from engineering.canonical import canonical_json, chain_digest
 
 CHUNK = 2000
+# Every act pays for these: they are written by hand, and what may go together is one question.
+# The second statement sees what was committed while the first one waited.
+KNOWN = """
+SELECT pg_advisory_xact_lock(%s);
+SELECT kind, digest, outcome FROM commands_command WHERE id = %s
+"""
 # Taking a chain's turn and reading its head is one question.
 HOLD = """
 INSERT INTO commands_commandchain AS chain (name, position, digest, anchored_position) VALUES (%s, 0, %s, 0)
 ON CONFLICT (name) DO UPDATE SET name = EXCLUDED.name RETURNING chain.position, chain.digest
 """
-SET_HEAD = "UPDATE commands_commandchain SET position = %s, digest = %s WHERE name = %s"
+COLUMNS = [str(field.column) for field in Command._meta.concrete_fields]
+KEEP = """
+UPDATE commands_commandchain SET position = %s, digest = %s WHERE name = %s;
+INSERT INTO commands_command ({columns}) VALUES {rows}
+"""
+
+
+class Known(NamedTuple):
+    """What is needed to answer an act that was done before."""
+
+    kind: str
+    digest: str
+    outcome: str
+
+
+def known(key: UUID) -> Known | None:
+    """The act of this id, or None; waits for another sending of it that is under way, and has later ones wait."""
+    with connection.cursor() as cursor:
+        cursor.execute(KNOWN, [key.int % 2**63, key])
+        cursor.nextset()
+        row = cursor.fetchone()
+    return Known(*row) if row else None
+
+
+def take_turn(held: models.Model) -> None:
+    """Wait for who writes to this record, and have later ones wait until the transaction's end."""
+    with connection.cursor() as cursor:
+        cursor.execute(_turn_of(type(held)), [held.pk])
+
+
+@cache
+def _turn_of(model: type[models.Model]) -> str:
+    table, key = map(connection.ops.quote_name, (model._meta.db_table, str(model._meta.pk.column)))
+    return f"SELECT FROM {table} WHERE {key} = %s FOR NO KEY UPDATE"
 
 
 def write(acts: Sequence[Command]) -> None:
@@ -41,8 +83,13 @@ def write(acts: Sequence[Command]) -> None:
                 position += 1
                 act.position, act.received_at = position, now
                 act.link = digest = chain_digest(digest, body_of(act))
-            Command.objects.bulk_create(linked)
-            cursor.execute(SET_HEAD, [position, digest, name])
+            row = f"({', '.join(['%s'] * len(COLUMNS))})"
+            statement = KEEP.format(columns=", ".join(COLUMNS), rows=", ".join([row] * len(linked)))
+            cursor.execute(statement, [position, digest, name, *(value for act in linked for value in _row(act))])
+
+
+def _row(act: Command) -> list[Any]:
+    return [field.get_db_prep_save(getattr(act, field.attname), connection) for field in Command._meta.concrete_fields]
 
 
 def body_of(act: Command) -> bytes:
