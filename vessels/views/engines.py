@@ -113,7 +113,7 @@ def engine_remove(request: HttpRequest, pk: int) -> HttpResponse:
     if sending.save(lambda: remove_engine(by=signed_in(request), engine=engine, **form.answers())):
         messages.success(request, f"{engine} is removed. Its history stays in the log.")
         return redirect("vessels:engines", engine.vessel_id)
-    return sending.page("vessels/engine_remove.html", engine=engine, vessel=engine.vessel)
+    return sending.page("vessels/remove.html", removed=engine)
 
 
 @permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_RECORDS)

@@ -88,4 +88,4 @@ def unit_remove(request: HttpRequest, pk: int) -> HttpResponse:
     if sending.save(lambda: remove_unit(by=signed_in(request), unit=module, **form.answers())):
         messages.success(request, f"{module} is removed. Its history stays in the log.")
         return redirect("vessels:engines", module.vessel_id)
-    return sending.page("vessels/unit_remove.html", unit=module, vessel=module.vessel)
+    return sending.page("vessels/remove.html", removed=module)
