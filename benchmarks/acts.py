@@ -71,8 +71,8 @@ def _measure(rounds: int) -> list[list[Any]]:
 
 def _acts() -> dict[str, tuple[Act, Callable[[], dict[str, Any]]]]:
     """Each act with what makes its arguments anew."""
-    from findings.models import Parameter
     from findings.readings.actions import log_reading
+    from findings.readings.models import Parameter
     from vessels.actions import add_customer, change_vessel, log_hours, write_note
     from workorders.actions import open_job
 
