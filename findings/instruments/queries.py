@@ -65,6 +65,8 @@ class MadeWithWords:
     words: str
     calibration: str
     is_out: bool
+    remark: str = ""
+    """A question about it: whether it can have measured this at all."""
 
 
 def made_with(finding: MadeWith, happened_at: datetime, *, calibration_matters: bool = True) -> MadeWithWords:

@@ -16,10 +16,10 @@ from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
-from engineering.plausible import beyond_a_boat
 from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
+from findings.readings.checking import impossible
 from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.queries import matching_limit
@@ -30,8 +30,6 @@ from vessels.log.belonging import refuse_amending
 from vessels.log.chain import NewEntry, append
 from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
-
-LARGEST = Decimal("9999999999")
 
 
 @command("log_reading", needs=to_log_findings, writes_to="vessel", worked_out=("limit", "compared"))
@@ -127,19 +125,9 @@ def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | N
         raise Refused(
             f"{label or unit} does not measure {parameter.name.lower()}.", fields={"unit": "Choose a unit that fits."}
         )
-    for name, number in (("value", value), ("minimum", minimum), ("maximum", maximum)):
-        if number is not None and abs(number) > LARGEST:
-            raise Refused("This value is larger than anything on a boat.", fields={name: "Check the figure."})
-        beyond = "" if number is None else beyond_a_boat(number, unit)
-        if beyond:
-            raise Refused(beyond, fields={name: "Check the figure and its unit."})
-    if minimum is not None and maximum is not None and minimum > maximum:
-        raise Refused(
-            "The lowest value is above the highest one.",
-            fields={"minimum": "Swap lowest and highest, or correct one."},
-        )
-    if UNITS[unit].kind is Kind.ON_OFF and value not in (0, 1):
-        raise Refused("A switch is on or off.", fields={"value": "Enter on or off."})
+    wrong = impossible(unit, {"value": value, "minimum": minimum, "maximum": maximum})
+    if wrong:
+        raise Refused(next(iter(wrong.values())), fields=wrong)
 
 
 @command("add_parameter", needs=Permission.LOG_FINDINGS)

@@ -16,6 +16,7 @@ from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, pre
 from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
 from findings.readings.actions import NewLimit
+from findings.readings.checking import impossible
 from findings.readings.models import Parameter, SpecLimit
 from vessels.models import EngineFamily
 from web.fields import MomentField
@@ -139,7 +140,11 @@ def clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str,
             continue
         if found != data["unit"]:
             form.add_error(name, "Use the same unit as for the value.")
+            continue
         data[target] = value
+    figures = {"value": data["number"], "minimum": data["low_seen"], "maximum": data["high_seen"]}
+    for name, sentence in impossible(data["unit"], figures).items():
+        form.add_error(name, sentence)
     return data
 
 

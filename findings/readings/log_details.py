@@ -10,10 +10,10 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
 from findings.drawing.strip import range_strip
-from findings.instruments.queries import MadeWithWords, made_with
+from findings.instruments.queries import MadeWithWords
 from findings.log_parts import file_link, with_days
 from findings.readings.models import Parameter, Reading
-from findings.readings.queries import limits_words, reading_row
+from findings.readings.queries import limits_words, measured_with, reading_row
 from web.markup import filled
 
 READING = """
@@ -30,7 +30,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
     found = Reading(**with_days(facts["reading"]) | {"entry_id": UUID(facts["reading"]["entry_id"])})
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
-    measured = made_with(found, datetime.fromisoformat(facts["at"]))
+    measured = measured_with(found, datetime.fromisoformat(facts["at"]))
     limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
     return filled(
         '{}<p class="small soft">{}{}</p>{}{}{}',
@@ -47,7 +47,7 @@ def _measured_with(said: MadeWithWords) -> str:
     if not said.words:
         return ""
     calibration = f", {said.calibration}" if said.calibration and not said.is_out else ""
-    return f"Measured with {said.words}{calibration}."
+    return f"Measured with {said.words}{calibration}. {said.remark}".strip()
 
 
 def _out_of_calibration(said: MadeWithWords) -> SafeString | str:

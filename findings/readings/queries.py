@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
@@ -12,6 +13,7 @@ from django.db.models import Q, QuerySet, Subquery
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
 from findings.drawing.pictures import RangeStrip, Verdict
+from findings.instruments.measuring import cannot_measure, remark
 from findings.instruments.models import Instrument
 from findings.instruments.queries import MadeWithWords, made_with
 from findings.readings.judging import Comparison, stored_judgment
@@ -101,12 +103,25 @@ class ReadingRow:
     @property
     def made_with(self) -> MadeWithWords:
         """What it was measured with, and how that stood in its calibration then."""
-        return made_with(self.reading, self.reading.entry.happened_at)
+        return measured_with(self.reading, self.reading.entry.happened_at)
 
     @property
     def working(self) -> Working | None:
         """How it was calculated, where it was."""
         return working_from_json(self.reading.worked_from)
+
+
+def measured_with(reading: Reading, happened_at: datetime) -> MadeWithWords:
+    """What a reading was measured with, and a question where that instrument alone cannot have done it."""
+    return replace(made_with(reading, happened_at), remark=instrument_remark(reading))
+
+
+def instrument_remark(reading: Reading) -> str:
+    """Whether its instrument measures such a quantity; empty where it may, and for what was worked out or imported."""
+    if reading.worked_from or reading.file_sha256 or reading.unit not in UNITS:
+        return ""
+    kind = UNITS[reading.unit].kind
+    return remark(cannot_measure(reading.registered_as or "", reading.instrument, kind), kind)
 
 
 def band_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:

@@ -23,7 +23,7 @@ from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
 from findings.readings.judging import compare
-from findings.readings.models import Parameter, SpecCard, SpecLimit
+from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.series import readings_page, series, series_page
 from findings.readings.trending import trend_seen
 from staff.models import Person
@@ -32,6 +32,7 @@ from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry, Vessel
+from web.submission import show_refusal
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -44,6 +45,8 @@ class Sheet:
     common: SheetForm
     rows: list[RowForm]
     other: OtherForm
+    logging: RowForm | OtherForm | None = None
+    """The row that is being logged, so that what is wrong with it is said there."""
 
     @property
     def forms(self) -> list[Any]:
@@ -85,11 +88,13 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     if request.method == "POST":
         if sheet.is_valid():
             try:
-                count = _log_sheet(signed_in(request), job, engine, sheet)
+                logged = _log_sheet(signed_in(request), job, engine, sheet)
             except Refused as refusal:
                 _show(refusal, sheet)
             else:
-                messages.success(request, f"{count} reading{'s' if count != 1 else ''} logged.")
+                messages.success(request, f"{len(logged)} reading{'s' if len(logged) != 1 else ''} logged.")
+                for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
+                    messages.warning(request, f"{question} Correct the reading if so.")
                 return redirect("findings:job", number=job.number)
         status = 422
     context = {
@@ -133,7 +138,7 @@ def _usual_phase(request: HttpRequest, job: Job, engine: Engine | None) -> str:
 
 
 @together()
-def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int:
+def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> list[Reading]:
     """Log every filled row, all or none. Each has an id derived from the form's, so that a repeat is known."""
     common = sheet.common.cleaned_data
     form_id = common["entry_id"] or uuid.uuid4()
@@ -149,11 +154,11 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int
         "engine_hours": hours,
         "text": common["text"],
     }
-    logged = 0
+    logged = []
     for row in sheet.rows:
         if row.was_filled:
-            data = row.cleaned_data
-            log_reading(
+            sheet.logging, data = row, row.cleaned_data
+            made = log_reading(
                 **shared,
                 parameter=row.parameter,
                 limit=row.limit,
@@ -163,21 +168,22 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> int
                 maximum=data["high_seen"],
                 entry_id=uuid.uuid5(form_id, row.prefix or ""),
             )
-            logged += 1
+            logged.append(made)
+    sheet.logging = sheet.other
     return logged + _log_other(form_id, sheet.other.cleaned_data, shared)
 
 
-def _log_other(form_id: uuid.UUID, data: dict[str, Any], shared: dict[str, Any]) -> int:
+def _log_other(form_id: uuid.UUID, data: dict[str, Any], shared: dict[str, Any]) -> list[Reading]:
     """Log the reading that no card lists, if one was filled in."""
     if data.get("number") is None:
-        return 0
+        return []
     parameter = data["parameter"] or add_parameter(
         by=shared["by"],
         name=data["parameter_name"],
         kind=UNITS[data["unit"]].kind.value,
         entry_id=uuid.uuid5(form_id, "parameter"),
     )
-    log_reading(
+    made = log_reading(
         **shared,
         parameter=parameter,
         value=data["number"],
@@ -187,16 +193,16 @@ def _log_other(form_id: uuid.UUID, data: dict[str, Any], shared: dict[str, Any])
         maximum=data["high_seen"],
         entry_id=uuid.uuid5(form_id, "other"),
     )
-    return 1
+    return [made]
 
 
 def _show(refusal: Refused, sheet: Sheet) -> None:
-    """Put a refusal where the person can mend it."""
-    for form in sheet.forms:
-        for name, sentence in refusal.fields.items():
-            if name in form.fields and (form is sheet.common or getattr(form, "was_filled", True)):
-                form.add_error(name, sentence)
-    sheet.common.add_error(None, refusal.sentence)
+    """Put a refusal where the person can mend it: in the row that was being logged, or what all rows share."""
+    row = sheet.logging
+    if row is None or not set(refusal.fields) & set(row.fields):
+        show_refusal(sheet.common, refusal)
+    else:
+        show_refusal(row, refusal)
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -313,7 +319,7 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
             try:
                 saved = _save_card(signed_in(request), card, form, rows, entry_id=sent_id(request))
             except Refused as refusal:
-                form.add_error(None, refusal.sentence)
+                show_refusal(form, refusal)
             else:
                 messages.success(request, f"Spec card “{saved.title}” saved.")
                 return redirect(reverse("findings:cards"))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from engineering.measures import UNITS
+from findings.instruments.measuring import cannot_measure, remark
 from findings.reports.record import Findings
 from workorders.models import Job
 from workorders.states import JobState
@@ -54,8 +56,17 @@ def _is_unproven(findings: Findings) -> bool:
 
 def _of_readings(findings: Findings) -> Iterator[str]:
     out = sorted({reading.parameter for reading in findings.readings if reading.verdict == "out"})
+    asked: dict[tuple[str, str], None] = {}
     if out and not findings.recommendations:
         yield f"{', '.join(out)} read out of range, and nothing is recommended."
+    for one in findings.readings:
+        if one.working or one.file_sha256 or one.unit not in UNITS:
+            continue
+        kind = UNITS[one.unit].kind
+        if name := cannot_measure("", one.instrument, kind):
+            asked[one.parameter, remark(name, kind)] = None
+    for parameter, question in asked:
+        yield f"{parameter}: {question[0].lower()}{question[1:]}"
 
 
 def _of_engines(findings: Findings) -> Iterator[str]:

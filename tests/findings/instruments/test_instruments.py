@@ -13,14 +13,17 @@ from django.urls import reverse
 from django.utils import timezone
 
 from commands.refusals import Conflict, Refused
+from engineering.measures import Kind
 from findings.faults.models import Scan
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
+from findings.instruments.measuring import cannot_measure
 from findings.instruments.models import Calibration, Instrument
 from findings.instruments.queries import made_with
 from findings.instruments.wording import calibration_words, instrument_words
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
 from findings.readings.parameters import seed_parameters
+from findings.readings.queries import instrument_remark
 from findings.readings.trending import readings_kept
 from staff.queries import shop_profile
 from tests.cast import Cast, make_cast
@@ -293,6 +296,104 @@ def test_chosen_on_the_sheet_and_shown_everywhere(client: Client, cast, job, gau
         text = client.get(page).content.decode()
         assert words in text, page
         assert "out of calibration (was due Mar 3, 2026)" in text, page
+
+
+# Whether an instrument can have measured this at all: a question where it surely cannot, silence everywhere else.
+
+
+@pytest.mark.parametrize(
+    ("registered", "typed", "kind", "name"),
+    [
+        ("Multimeter, Tidewell M1", "", Kind.PRESSURE, "multimeter"),
+        ("", "multimeter", Kind.PRESSURE, "multimeter"),
+        ("", "DMM", Kind.TORQUE, "multimeter"),
+        ("Clamp multimeter, Brightwater 20", "", Kind.SPECIFIC_GRAVITY, "multimeter"),
+        ("Multimeter", "voltmeter", Kind.PRESSURE, "multimeter"),
+        ("Pressure gauge, Tidewell T4", "", Kind.VOLTAGE, "pressure gauge"),
+        ("Compression tester", "", Kind.CURRENT, "pressure gauge"),
+        ("", "infrared thermometer", Kind.PRESSURE, "thermometer"),
+        ("Torque wrench, 3/8 in", "", Kind.PRESSURE, "torque wrench"),
+        ("", "Feeler gauge", Kind.PRESSURE, "length gauge"),
+        ("", "photo tachometer", Kind.VOLTAGE, "tachometer"),
+        ("Hydrometer", "", Kind.PRESSURE, "hydrometer"),
+    ],
+)
+def test_what_an_instrument_cannot_measure_by_itself_is_asked_about(registered, typed, kind, name):
+    assert cannot_measure(registered, typed, kind) == name
+
+
+@pytest.mark.parametrize(
+    ("registered", "typed", "kind"),
+    [
+        ("", "", Kind.PRESSURE),
+        ("Multimeter, Tidewell M1", "", Kind.VOLTAGE),
+        ("Multimeter, Tidewell M1", "", Kind.RESISTANCE),
+        ("Multimeter", "", Kind.TEMPERATURE),  # many have a thermocouple
+        ("Multimeter", "", Kind.ROTATION),  # and a lead for the ignition
+        ("Multimeter", "", Kind.ON_OFF),
+        ("Multimeter", "", Kind.HOURS),
+        ("Multimeter", "pressure transducer 0 to 150 psi", Kind.PRESSURE),
+        ("Multimeter", "PT-150", Kind.PRESSURE),
+        ("Multimeter", "and mechanical gauge", Kind.PRESSURE),
+        ("", "multimeter on the sender", Kind.PRESSURE),
+        ("", "multimeter with transducer", Kind.PRESSURE),
+        ("", "multimeter + pressure module", Kind.PRESSURE),
+        ("Multimeter with pressure adapter", "", Kind.PRESSURE),
+        ("Pressure transducer, Tidewell P2", "", Kind.PRESSURE),
+        ("Pressure transducer, Tidewell P2", "", Kind.VOLTAGE),
+        ("Reader, Brightwater", "", Kind.PRESSURE),
+        ("", "scan tool", Kind.PRESSURE),
+        ("", "laptop", Kind.PRESSURE),
+        ("", "helm display", Kind.TEMPERATURE),
+        ("", "dash gauge", Kind.PRESSURE),
+        ("", "multimeters of the other shop", Kind.PRESSURE),
+        ("Pressure gauge, Tidewell T4", "long hose", Kind.PRESSURE),
+        ("Leak-down tester", "", Kind.PERCENT),
+        ("Refractometer", "", Kind.TEMPERATURE),  # coolant: the point at which it freezes
+        ("Tachometer", "", Kind.FREQUENCY),
+        ("", "tachograph", Kind.VOLTAGE),
+    ],
+)
+def test_nothing_is_asked_where_it_may_be(registered, typed, kind):
+    assert cannot_measure(registered, typed, kind) == ""
+
+
+def test_a_multimeter_for_a_pressure_is_asked_about_and_never_refused(client: Client, cast, job, gauge):
+    meter = add_instrument(by=cast.manager, kind="Multimeter", make="Tidewell M1")
+    client.force_login(cast.tech)
+    address, form = sheet(job, cast, registered=str(meter.pk))
+    question = "A multimeter measures no pressure by itself: was another gauge or a transducer used?"
+    answer = client.post(address, form, follow=True)
+    reading = Reading.objects.get()
+    assert f"{question} Correct the reading if so." in answer.content.decode()
+    for page in (
+        reverse("findings:job", args=[job.number]),
+        reverse("vessels:entry", args=[reading.pk]),
+        reverse("findings:parameter_history", args=[cast.vessel.pk, reading.parameter_id]) + f"?engine={cast.port.pk}",
+        reverse("findings:instrument", args=[meter.pk]),
+    ):
+        assert question in client.get(page).content.decode(), page
+
+
+def test_a_pressure_gauge_for_a_pressure_is_not_asked_about(client: Client, cast, job, gauge):
+    client.force_login(cast.tech)
+    address, form = sheet(job, cast, registered=str(gauge.pk))
+    assert "by itself" not in client.post(address, form, follow=True).content.decode()
+
+
+def test_a_pressure_worked_out_from_a_voltage_is_not_asked_about(cast, job):
+    meter = add_instrument(by=cast.manager, kind="Multimeter")
+    worked_from = {
+        "tool": "transducer",
+        "title": "Transducer",
+        "inputs": [],
+        "outcome": [],
+        "formula": "",
+        "source": "",
+    }
+    found = measure(cast, MADE, registered=meter, worked_from=worked_from)
+    assert instrument_remark(found) == ""
+    assert instrument_remark(measure(cast, MADE, registered=meter)) != ""
 
 
 def test_an_instrument_out_of_service_is_offered_no_more_but_kept_in_a_correction(client: Client, cast, job, gauge):

@@ -217,6 +217,70 @@ def test_the_sheet_keeps_what_was_typed_and_says_what_is_wrong(client, cast: Cas
     assert not Reading.objects.exists()
 
 
+@pytest.mark.parametrize(
+    ("index", "typed", "quoted"),
+    [
+        (0, "1000000000", "1000000000 psi is beyond anything on a boat"),
+        (0, "99999 bar", "99999 bar is beyond anything on a boat"),
+        (2, "5000 V", "5000 V is beyond anything on a boat"),
+    ],
+)
+def test_an_absurd_value_is_quoted_once_beside_its_own_field(client, cast, card, job, index, typed, quoted) -> None:
+    client.force_login(cast.tech)
+    limit = list(card.limits.order_by("pk"))[index]
+    answer = client.post(
+        reverse("findings:job_readings", args=[job.number]) + f"?engine={cast.port.pk}",
+        sheet_data(card, **{f"limit-{limit.pk}-value": typed}),
+    )
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "One thing to fix" in page
+    assert page.count("Check the figure and its unit.") == 2  # in the summary, and beside the field
+    assert page.count('aria-invalid="true"') == 1
+    assert f'<a href="#id_limit-{limit.pk}-value">{limit.parameter.name}: {quoted}' in page
+    assert 'href="#id_other-value"' not in page
+
+
+def test_each_absurd_value_is_told_at_once(client, cast, card, job) -> None:
+    client.force_login(cast.tech)
+    first, _, third = card.limits.order_by("pk")
+    temperature = Parameter.objects.get(name="Coolant temperature")
+    answer = client.post(
+        reverse("findings:job_readings", args=[job.number]) + f"?engine={cast.port.pk}",
+        sheet_data(card, **{f"limit-{first.pk}-value": "40", f"limit-{first.pk}-maximum": "90000000"})
+        | {f"limit-{third.pk}-value": "-4000"}
+        | {"other-parameter": temperature.pk, "other-value": "99999", "other-unit": "degF"},
+    )
+    page = answer.content.decode()
+    assert "3 things to fix" in page
+    for words in ("90000000 psi is", "-4000 V is", "99999 °F is"):
+        assert page.count(words) == 2
+    assert not Reading.objects.exists()
+
+
+def test_what_the_action_alone_refuses_is_said_in_its_row(client, cast, card, job, oil) -> None:
+    client.force_login(cast.tech)
+    answer = client.post(
+        reverse("findings:job_readings", args=[job.number]) + f"?engine={cast.port.pk}",
+        sheet_data(card) | {"other-parameter_name": "oil pressure", "other-value": "12", "other-unit": "V"},
+    )
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "One thing to fix" in page
+    assert "Oil pressure" in page
+    assert not Reading.objects.exists()
+
+
+def test_the_fragment_says_of_an_absurd_value_what_the_sheet_says(client, cast, card) -> None:
+    client.force_login(cast.tech)
+    limit = card.limits.filter(condition="warm, 2000 rpm").get()
+    prefix = f"limit-{limit.pk}"
+    address = reverse("findings:judged", args=[limit.pk])
+    page = client.get(address, {f"{prefix}-value": "1000000000", f"{prefix}-unit": "psi"}).content.decode()
+    assert "1000000000 psi is beyond anything on a boat" in page
+    assert "<svg" not in page
+
+
 def test_an_empty_sheet_is_refused(client, cast: Cast, card: SpecCard, job: Job) -> None:
     client.force_login(cast.tech)
     answer = client.post(reverse("findings:job_readings", args=[job.number]), sheet_data(card))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -42,6 +43,18 @@ def test_each_gap_is_named(cast):
 def test_a_reading_out_of_range_wants_a_recommendation(cast, job):
     draft = scene.actions.draft_report(by=cast.tech, job=job)
     assert "Oil pressure read out of range, and nothing is recommended." in gaps(build_findings(draft), job)
+
+
+def test_an_instrument_that_cannot_have_measured_it_is_asked_about_once(cast, job):
+    draft = scene.actions.draft_report(by=cast.tech, job=job)
+    found = build_findings(draft)
+    one = next(reading for reading in found.readings if reading.parameter == "Oil pressure")
+    with_meter = [replace(one, instrument="Multimeter, Tidewell M1")] * 2
+    question = "Oil pressure: a multimeter measures no pressure by itself: was another gauge or a transducer used?"
+    assert gaps(replace(found, readings=tuple(with_meter)), job).count(question) == 1
+    for instrument in ("", "Pressure gauge", "Multimeter with transducer"):
+        assert question not in gaps(replace(found, readings=(replace(one, instrument=instrument),)), job)
+    assert question not in gaps(replace(found, readings=(replace(with_meter[0], file_sha256="a" * 64),)), job)
 
 
 def test_reviewer_and_signer_are_told(cast, job):
