@@ -58,7 +58,7 @@ class VisitDay:
         self.job = open_job(
             by=self.stage.desk,
             vessel=self.vessel,
-            concerns=[(visit.concern, self.rig.engine)],
+            concerns=[(visit.concern, self.rig.engine if visit.is_of_one_engine else None)],
             location=self.boat.location,
             spot=self.boat.berth,
             keys=visit.keys or "Key board",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -27,8 +28,11 @@ from vessels.models import EngineFamily, Vessel
 OWNER_CHANGED_AGO = 400
 
 
-def play_scenario(today: date) -> Stage:
-    """Fill an empty database with four years of the invented shop, ending on ``today``."""
+def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
+    """Fill an empty database with four years of the invented shop, ending on ``today``.
+
+    ``tell`` is told in plain words how far it has come, ten times or so.
+    """
     clock = Clock(today, ZoneInfo(PROFILE["time_zone"]))  # type: ignore[arg-type]
     with transaction.atomic(), clock.running():
         stage = Stage(clock, _hire())
@@ -37,11 +41,17 @@ def play_scenario(today: date) -> Stage:
         events += [(visit.days_ago, 1, visit) for visit in all_visits()]
         events.append((OWNER_CHANGED_AGO, 0, "owner"))
         events += [(days_ago, -1, gauge) for gauge in INSTRUMENTS for days_ago in gauge.calibrated_ago]
+        jobs, boats = 0, 0
+        every = max(len(all_visits()) // 10, 1)
         for days_ago, _, event in sorted(events, key=lambda one: (-one[0], one[1])):
             if isinstance(event, Boat):
+                boats += 1
                 _bring_in(stage, event)
             elif isinstance(event, Visit):
                 VisitDay(stage, event).play()
+                jobs += 1
+                if jobs % every == 0 or jobs == len(all_visits()):
+                    tell(f"{boats} of {len(BOATS)} boats, {jobs} of {len(all_visits())} jobs")
             elif isinstance(event, Gauge):
                 _calibrate(stage, event, days_ago)
             else:

@@ -23,9 +23,9 @@ SURVEY = {
     "watch": "Port raw water pump pressure: measure again within 50 engine hours.",
 }
 PILOTS = {
-    "summary": "Port raw water pressure is near its lower limit; one code stored last week.",
-    "before_next_use": "Water pump repair kit on port before the next run in fog.",
-    "watch": "Shift position switch on starboard: its connector was sealed in winter.",
+    "summary": "Port raw water pressure is near its lower limit; one code was stored on arrival.",
+    "before_next_use": "Fit the water pump repair kit on the port engine.",
+    "watch": "Shift position switch on starboard: its connector was sealed on an earlier job.",
 }
 
 

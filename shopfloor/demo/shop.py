@@ -72,13 +72,13 @@ CARDS: dict[str, list[tuple[str, str, str | None, str | None, str | None, str]]]
     "H15": [
         ("Fuel pressure", "idle, 650 rpm", "38", "43", "46", "psi"),
         ("Charging voltage", "2000 rpm", "13.5", "14.2", "14.8", "V"),
-        ("Wide-open-throttle speed", "half load", "5000", "5500", "6000", "rpm"),
+        ("Wide-open-throttle speed", "two people, half fuel", "5000", "5500", "6000", "rpm"),
         ("Compression", "cranking, warm", "150", "175", "200", "psi"),
     ],
     "H25": [
         ("Fuel pressure", "idle, 600 rpm", "44", "49", "52", "psi"),
         ("Charging voltage", "2000 rpm", "13.5", "14.3", "14.9", "V"),
-        ("Wide-open-throttle speed", "half load", "5400", "5800", "6200", "rpm"),
+        ("Wide-open-throttle speed", "two people, half fuel", "5400", "5800", "6200", "rpm"),
         ("Raw water pump pressure", "idle, 600 rpm", "4", "7", "14", "psi"),
     ],
     "PV8": [

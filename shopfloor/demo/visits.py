@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+
+_SEVERAL = re.compile(r"\b(?:both|all three|engines)\b", re.IGNORECASE)
 
 # A code with its status and count: ("110-0", "active", 3). A reading: parameter, value, condition, phase.
 Codes = tuple[tuple[str, str, int | None], ...]
@@ -37,6 +40,11 @@ class Visit:
     reason: str = ""
     pasted: str = ""
     key: str = ""
+
+    @property
+    def is_of_one_engine(self) -> bool:
+        """Whether the customer spoke of one engine. Where not, the job's line names none."""
+        return _SEVERAL.search(self.concern) is None
 
 
 # The fault that returned three times and whose last repair held.
@@ -127,9 +135,9 @@ MARGUERITE = [
         330,
         "port",
         "pim",
-        "Winter service, both engines.",
+        "Yearly service, both engines.",
         "Routine.",
-        "Oil, filters, anodes, belts checked. Complete scan without codes.",
+        "Oil, filters, anodes, belts checked. Complete scan of the port engine without codes.",
         arrival=(),
         readings=(
             ("Oil pressure", "57", "warm, 2000 rpm", "arrival"),
@@ -177,7 +185,7 @@ PLOVER = [
         readings=(
             ("Fuel pressure", value, "idle, 650 rpm", "arrival"),
             ("Charging voltage", "14.2", "2000 rpm", "arrival"),
-            ("Wide-open-throttle speed", "5550", "half load", "sea-trial"),
+            ("Wide-open-throttle speed", "5550", "two people, half fuel", "sea-trial"),
         ),
         charges=(("labor", "2.0"), ("OIL-2540", "6"), ("H15-0606", "1")),
         days=1,
@@ -187,7 +195,7 @@ PLOVER = [
         zip(
             _CREEP,
             (
-                "Spring service.",
+                "Yearly service.",
                 "Service and check the bilge pump.",
                 "Annual service.",
                 "Annual service, a bit slow out of the hole.",
@@ -559,7 +567,7 @@ OTHERS = [
         330,
         "single",
         "tam",
-        "Winterize.",
+        "Lay-up service.",
         "Routine.",
         "Drained, fogged, battery out.",
         arrival=(),
@@ -571,7 +579,7 @@ OTHERS = [
         1,
         "single",
         "tam",
-        "Cranks slowly, then nothing. Battery is from last spring.",
+        "Cranks slowly, then nothing. The battery is not old.",
         ends="estimate",
         condition="Trailer light broken on arrival.",
         keys="Envelope 21",
@@ -612,7 +620,7 @@ OTHERS = [
         8,
         "single",
         "luz",
-        "Alarm tone and a flashing number, would like to know before winter.",
+        "Alarm tone and a flashing number, would like to know what it is.",
         arrival=(("E17-FUEL", "active", 1),),
         readings=(("Fuel pressure", "37.5", "idle, 650 rpm", "arrival"),),
         charges=(("labor", "1.0"),),
@@ -625,7 +633,7 @@ OTHERS = [
         860,
         "single",
         "pim",
-        "Commissioning after winter.",
+        "Commissioning after lay-up.",
         "Routine.",
         "Impeller, belt, oil; ran it in the slip.",
         arrival=(),
@@ -727,7 +735,7 @@ OTHERS = [
         "single",
         "tam",
         "Tune-up, please.",
-        reason="Customer sold the trailer and will come back in spring.",
+        reason="Customer sold the trailer and will come back with another one.",
         ends="canceled",
     ),
 ]
@@ -736,7 +744,7 @@ _ROUTINE = {
     "marguerite": (
         "starboard",
         "pim",
-        ("Spring service, both engines.", "Oil change and filters."),
+        ("Yearly service, both engines.", "Oil change and filters."),
         (("labor", "4.0"), ("OIL-1540", "8"), ("N6-3302", "2")),
         (("Oil pressure", "59", "warm, 2000 rpm", "arrival"), ("Charging voltage", "28.0", "2000 rpm", "arrival")),
     ),
@@ -750,42 +758,42 @@ _ROUTINE = {
     "bellwether": (
         "port",
         "luz",
-        ("100-hour service.", "Oil and gear oil, both."),
+        ("100-hour service.", "Oil and gear oil, both engines."),
         (("labor", "3.0"), ("OIL-2540", "14")),
         (("Charging voltage", "14.4", "2000 rpm", "arrival"), ("Fuel pressure", "49", "idle, 600 rpm", "arrival")),
     ),
     "kittiwake": (
         "starboard",
         "luz",
-        ("Service, all three.", "Spring check."),
+        ("Service, all three engines.", "Check before the first trip."),
         (("labor", "5.0"), ("OIL-2540", "21")),
         (("Fuel pressure", "49.5", "idle, 600 rpm", "arrival"),),
     ),
     "tern": (
         "single",
         "tam",
-        ("Spring service.", "Winterize."),
+        ("Yearly service.", "Lay-up service."),
         (("labor", "2.5"), ("ANO-0007", "2")),
         (("Oil pressure", "42", "warm, 2000 rpm", "arrival"),),
     ),
     "pintail": (
         "starboard",
         "tam",
-        ("Spring service, both.", "Oil and drives."),
+        ("Yearly service, both engines.", "Oil and drives."),
         (("labor", "4.5"), ("ANO-0007", "4")),
         (("Oil pressure", "14", "warm, 650 rpm", "arrival"),),
     ),
     "robin": (
         "single",
         "pim",
-        ("Winterize.", "Oil change."),
+        ("Lay-up service.", "Oil change."),
         (("labor", "1.5"), ("ANO-0007", "1")),
         (("Oil pressure", "21", "warm, 850 rpm", "arrival"),),
     ),
     "gadwall": (
         "single",
         "luz",
-        ("Spring start-up.",),
+        ("Start-up after lay-up.",),
         (("labor", "1.0"), ("OIL-2540", "4")),
         (("Fuel pressure", "43", "idle, 650 rpm", "arrival"),),
     ),
@@ -802,6 +810,12 @@ _ROUTINE_DAYS = {
 }
 
 
+def _done(motor: str) -> str:
+    """What was done on a quiet visit: the scan is that of one engine, whatever else was serviced."""
+    of = "" if motor == "single" else f" of the {motor} engine"
+    return f"Done as agreed; complete scan{of} without codes."
+
+
 def routine() -> list[Visit]:
     """The quiet visits: service without a fault, a complete scan and a reading or two."""
     made = []
@@ -816,7 +830,7 @@ def routine() -> list[Visit]:
                     tech,
                     concerns[index % len(concerns)],
                     "Routine.",
-                    "Done as agreed; complete scan without new codes.",
+                    _done(motor),
                     arrival=(),
                     readings=readings,
                     charges=charges,

@@ -67,6 +67,7 @@ def test_an_invented_shop_with_a_login_for_each_role_that_stays(var: Path, start
     port = free_port()
     running, first = start_demo(start, var, port)
     said = logins(running)
+    assert re.search(r"^[0-9]+ of [0-9]+ boats, [0-9]+ of [0-9]+ jobs$", running.output, re.MULTILINE), running.output
     ready = running.lines.index(f"Ready: http://127.0.0.1:{port}/")
     assert all(line.startswith("login: ") for line in running.lines[ready + 1 :]), running.output
     assert {role for role, _, _ in said} == {role.value for role in Role}

@@ -39,8 +39,15 @@ class Command(BaseCommand):
                 done_in_this_process(),
                 transaction.atomic(),
             ):  # all of it or nothing, so that an interrupted start is made good by the next
-                sign_demo_reports(play_scenario(options["on"] or date.today()))
+                stage = play_scenario(options["on"] or date.today(), self._tell)
+                self._tell("The condition reports are made and signed.")
+                sign_demo_reports(stage)
         self._print_logins()
+
+    def _tell(self, sentence: str) -> None:
+        """How far it has come, at once: a busy machine takes minutes."""
+        self.stdout.write(sentence)
+        self.stdout.flush()
 
     def _print_logins(self) -> None:
         """One line for each person of the scenario who can still sign in with the demo's password."""

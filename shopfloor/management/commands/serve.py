@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import io
 import sys
+from collections.abc import Callable
 from typing import Any
 
 from django.conf import settings
@@ -25,6 +26,24 @@ from shopfloor.readiness import (
 from shopfloor.serving import House, PortTakenError, refuse_taken_port
 from shopfloor.worker import WorkerProcess
 from staff.models import Person
+
+
+class _Said(io.StringIO):
+    """What the demo says: how far it has come goes out at once, the logins are kept for the end."""
+
+    def __init__(self, tell: Callable[[str], object]) -> None:
+        super().__init__()
+        self._tell = tell
+        self.logins: list[str] = []
+
+    def write(self, text: str) -> int:
+        """Take one line."""
+        if text.startswith("login:"):
+            self.logins.append(text.strip())
+        elif text.strip():
+            self._tell(text.strip())
+            sys.stdout.flush()
+        return len(text)
 
 
 class Command(BaseCommand):
@@ -72,11 +91,7 @@ class Command(BaseCommand):
 
     def _fill_demo(self) -> list[str]:
         if not Person.objects.exists():
-            self.stdout.write("Filling the database with an invented shop; that takes a minute.")
-        said = io.StringIO()
+            self.stdout.write("Filling the database with an invented shop: a minute, or several on a busy machine.")
+        said = _Said(self.stdout.write)
         call_command("demo", if_empty=True, stdout=said)
-        lines = said.getvalue().splitlines()
-        for line in lines:
-            if not line.startswith("login:"):
-                self.stdout.write(line)
-        return [line for line in lines if line.startswith("login:")]
+        return said.logins
