@@ -26,6 +26,7 @@ from vessels.actions import add_customer, add_engine, add_unit, add_vessel, chan
 from vessels.models import EngineFamily, Vessel
 
 OWNER_CHANGED_AGO = 400
+OPENED_AGO = 30 + max(*(boat.first_seen for boat in BOATS), *(max(gauge.calibrated_ago) for gauge in INSTRUMENTS))
 
 
 def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
@@ -35,6 +36,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
     """
     clock = Clock(today, ZoneInfo(PROFILE["time_zone"]))  # type: ignore[arg-type]
     with transaction.atomic(), clock.running():
+        clock.turn(clock.at(OPENED_AGO, "08:00"))
         stage = Stage(clock, _hire())
         _furnish(stage)
         events: list[tuple[int, int, object]] = [(boat.first_seen + 1, 0, boat) for boat in BOATS]

@@ -11,7 +11,9 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import transaction
 from django.test import Client
+from django.utils import timezone
 
+from commands.models import Command
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
 from findings.readings.models import Reading
@@ -20,7 +22,7 @@ from shopfloor.demo.stage import Stage
 from staff.models import Person
 from staff.policy import Permission, Role, may
 from tests.shopfloor.demo.crawling import Crawl, PageReader
-from tests.shopfloor.demo.playing import empty_the_database, play
+from tests.shopfloor.demo.playing import LAST_DAY, empty_the_database, play
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.models import Engine, LogEntry, Vessel
 from workorders.models import Job
@@ -81,6 +83,18 @@ def test_the_shop_is_as_large_as_promised() -> None:
     assert len(set(Vessel.objects.values_list("kind", flat=True))) >= 4
     positions = set(Engine.objects.values_list("position", flat=True))
     assert positions >= {"port", "starboard", "single", "generator"}
+
+
+def test_nothing_happens_after_the_last_day_and_the_shop_is_there_before_its_first_job() -> None:
+    acts = Command.objects.exclude(kind__endswith="_report").order_by(
+        "received_at"
+    )  # reports are signed when it is played
+    assert timezone.localdate(acts.last().received_at) <= LAST_DAY
+    first = acts.filter(kind="open_job").first().received_at
+    for kind in ["add_part", "add_customer", "add_card", "add_instrument"]:
+        assert acts.filter(kind=kind).first().received_at < first, kind
+    entries = LogEntry.objects.exclude(kind__startswith="report")
+    assert timezone.localdate(entries.latest("recorded_at").recorded_at) <= LAST_DAY
 
 
 def test_jobs_stand_in_many_states() -> None:
