@@ -57,6 +57,11 @@ class Command(models.Model):
         return f"{self.kind} {self.received_at:%Y-%m-%d %H:%M}"
 
 
+def silent_after() -> timedelta:
+    """Without a sign of life for so long, a worker is taken for dead; a task that waits longer is overdue."""
+    return 3 * timedelta(seconds=settings.WORKER_PULSE_SECONDS)
+
+
 class BackgroundTaskState(models.TextChoices):
     """How far a task is."""
 
@@ -108,16 +113,17 @@ class BackgroundTask(models.Model):
     def is_overdue(self) -> bool:
         """Whether it waits longer than a worker that runs would let it."""
         due = max(self.asked_at, self.not_before or self.asked_at)
-        return self.state == BackgroundTaskState.ASKED and self._is_older(due, pulses=3)
+        return self.state == BackgroundTaskState.ASKED and _is_long_ago(due)
 
     @property
     def is_silent(self) -> bool:
         """Whether its worker has given no sign of life for longer than one that works would."""
-        return self.state == BackgroundTaskState.TAKEN and self._is_older(self.heard_at or self.asked_at, pulses=3)
+        return self.state == BackgroundTaskState.TAKEN and _is_long_ago(self.heard_at or self.asked_at)
 
-    def _is_older(self, moment: datetime, *, pulses: int) -> bool:
-        # By the machine's own clock, as the database keeps these moments: a test or the demo may have set another.
-        return datetime.now(UTC) - moment > pulses * timedelta(seconds=settings.WORKER_PULSE_SECONDS)
+
+def _is_long_ago(moment: datetime) -> bool:
+    # By the machine's own clock, as the database keeps these moments: a test or the demo may have set another.
+    return datetime.now(UTC) - moment > silent_after()
 
 
 class CommandChain(models.Model):

@@ -7,7 +7,6 @@ import threading
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from datetime import timedelta
 
 from django.conf import settings
 from django.db import DatabaseError, connections, transaction
@@ -15,15 +14,10 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 
 from commands.background.kinds import KINDS, Run, TakenOverError
-from commands.models import BackgroundTask, BackgroundTaskState
+from commands.models import BackgroundTask, BackgroundTaskState, silent_after
 from commands.refusals import Refused
 
 logger = logging.getLogger(__name__)
-
-
-def silent_after() -> timedelta:
-    """Without a sign of life for so long, a worker is taken for dead."""
-    return 3 * timedelta(seconds=settings.WORKER_PULSE_SECONDS)
 
 
 def free() -> Q:
