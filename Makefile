@@ -3,8 +3,10 @@ SHELL := /bin/sh
 .SUFFIXES:
 .DEFAULT_GOAL := help
 PY := .venv/bin/python
+FAST_SECONDS ?= 85
+unexport PYTHONDONTWRITEBYTECODE  # the program starts a hundred times in the tests: it is compiled once
 
-.PHONY: help demo serve test test-long check lint format bench lock base dev
+.PHONY: help demo serve test test-fast test-long check lint format bench lock base dev
 
 help: ## This list
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /\1\t/' | expand -t 10
@@ -23,6 +25,10 @@ serve: base ## Serve your shop for real on this machine: settings from the envir
 
 test: dev ## Install what the tests need, then run every check and every test
 	@exec sh tests/run.sh
+
+test-fast: dev ## What changed since main, nearest first: no browser, few examples, ended after 85 seconds (FAST_SECONDS=…)
+	@files=$$($(PY) -m tests.changed); test -n "$$files" || { echo "Nothing that has a test was changed."; exit 0; }; \
+	GARBOARD_EXAMPLES=5 GARBOARD_SECONDS=$(FAST_SECONDS) $(PY) -m pytest $$files -q -n 2 -p no:randomly -m "not long"
 
 test-long: dev ## The tests that take minutes each and that make test leaves out: each role through the whole demo, the benchmarks in small
 	GARBOARD_EXAMPLES=100 $(PY) -m pytest tests -q -m long

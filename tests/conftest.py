@@ -10,6 +10,7 @@ import fcntl
 import os
 import re
 import shutil
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,9 +22,12 @@ from hypothesis import HealthCheck, settings
 from shopfloor.database import ROOT, start_database
 
 if TYPE_CHECKING:
+    from pytest_django import DjangoDbBlocker
+
     from findings.reports.render import Drawn
 
 AROUND = ROOT / "var" / "test"
+STARTED = time.time()
 KEPT: list[object] = []  # open files whose locks last as long as the run
 
 
@@ -58,6 +62,8 @@ def _prepare_environment() -> None:
     )
     os.environ.pop("DATABASE_URL", None)
     start_database(AROUND / "postgresql", durable=False)
+    if given := os.environ.get("GARBOARD_SECONDS"):
+        os.environ["GARBOARD_LAST"] = str(STARTED + float(given))
 
 
 def settings_of_the_environment() -> set[str]:
@@ -79,6 +85,7 @@ settings.load_profile("usual")
 
 if "PYTEST_XDIST_WORKER" not in os.environ:  # a worker inherits all of this from the run that started it
     _prepare_environment()
+LAST = float(os.environ.get("GARBOARD_LAST") or 0)  # when a run that was given so many seconds ends
 
 
 def pytest_configure() -> None:
@@ -89,6 +96,12 @@ def pytest_configure() -> None:
     settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
     settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True
     _let_flush_empty_the_log()
+
+
+def pytest_runtest_setup() -> None:
+    """Of a run that may take so many seconds only (make test-fast), leave out what is left when they are over."""
+    if LAST and time.time() > LAST:
+        pytest.skip("The time is over; make test runs it.")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -120,6 +133,29 @@ def _background_work_at_the_commit() -> Iterator[None]:
 
     with done_in_this_process():
         yield
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, django_db_blocker: DjangoDbBlocker
+) -> None:
+    """The run's database is a copy of one that is migrated already."""
+    from django.db import connections
+
+    from tests.template_database import template_database
+
+    with django_db_blocker.unblock():
+        connections["default"].settings_dict["TEST"]["TEMPLATE"] = template_database(AROUND)
+
+
+@pytest.fixture(scope="class")
+def class_db(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """One transaction around the tests of a class: what its fixtures write is there for each test as they left it."""
+    from django.db import transaction
+
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield
+        transaction.set_rollback(True)
 
 
 @pytest.fixture(scope="session")

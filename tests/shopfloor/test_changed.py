@@ -1,0 +1,45 @@
+"""What ``make test-fast`` runs first, and that it ends in its time."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from tests import conftest
+from tests.changed import nearest_first
+
+
+def test_a_test_that_was_changed_comes_first_and_then_what_imports_what_was_changed() -> None:
+    found = nearest_first(["engineering/measures.py", "tests/web/test_pager.py"])
+    assert found[0] == "tests/web/test_pager.py"
+    assert found.index("tests/engineering/test_measures.py") < found.index("tests/engineering/test_hull_numbers.py")
+
+
+def test_what_tests_share_leads_to_the_tests_that_use_it() -> None:
+    assert "tests/findings/bench/test_bench_tools.py" in nearest_first(["tests/findings/bench/world.py"])
+
+
+def test_templates_and_pages_in_words_lead_to_the_tests_of_their_folder() -> None:
+    found = nearest_first(["templates/workorders/job.html"])
+    assert found.index("tests/workorders/test_job_pages.py") < found.index("tests/look/test_templates.py")
+    assert "tests/look/test_documents.py" in nearest_first(["DEVELOPERS.md"])
+
+
+def test_nothing_drives_a_browser_or_starts_the_program() -> None:
+    found = nearest_first(["staff/models.py", "tests/browser/test_tablet.py", "tests/cast.py"])
+    assert len(found) > 50
+    assert [file for file in found if file.startswith(("tests/browser/", "tests/acceptance/"))] == []
+
+
+def test_what_has_no_test_leads_to_none() -> None:
+    assert nearest_first(["LICENSE", "nowhere/at_all.py"]) == []
+
+
+def test_after_its_time_a_run_leaves_out_what_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(conftest, "LAST", time.time() - 1)
+    with pytest.raises(pytest.skip.Exception, match="The time is over"):
+        conftest.pytest_runtest_setup()
+    for last in (0.0, time.time() + 60):
+        monkeypatch.setattr(conftest, "LAST", last)
+        conftest.pytest_runtest_setup()
