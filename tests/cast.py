@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.test import Client
+
 from staff.models import Person
 from staff.policy import Role
 from vessels.models import ControlUnit, Customer, Engine, EngineFamily, HourMeter, Ownership, Vessel
@@ -84,3 +86,10 @@ def make_cast() -> Cast:
         port_unit=units[0],
         starboard_unit=units[1],
     )
+
+
+def session_of(person: Person) -> str:
+    """The key of a session in which the person is logged in."""
+    client = Client()
+    client.force_login(person)
+    return str(client.cookies["sessionid"].value)

@@ -31,6 +31,8 @@ class Tablets:
 
     def hand_out(self, person: Any = None, **more: Any) -> Page:
         """A tablet on which the person is signed in, or nobody is."""
+        from tests.cast import session_of
+
         settings = {"viewport": TABLET, "has_touch": True, "base_url": self.address, **more}
         context = self.browser.new_context(**settings)
         if person is not None:
@@ -58,15 +60,6 @@ class Tablets:
         for page in self.pages:
             page.context.close()
         assert self.complaints == []
-
-
-def session_of(person: Any) -> str:
-    """The key of a session in which the person is signed in."""
-    from django.test import Client
-
-    client = Client()
-    client.force_login(person)
-    return str(client.cookies["sessionid"].value)
 
 
 def problems(page: Page, *sizes: ViewportSize) -> list[str]:

@@ -26,7 +26,8 @@ from shopfloor.demo.play import play_scenario
 from shopfloor.demo.reports import sign_demo_reports
 from staff.models import Person
 from staff.policy import Permission, Role, may
-from tests.browser.driving import PHONE, TABLET, Tablets, problems, session_of
+from tests.browser.driving import PHONE, TABLET, Tablets, problems
+from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.models import Charge, Job

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.driving import Tablets, session_of, sound
-from tests.cast import Cast
+from tests.browser.driving import Tablets, sound
+from tests.cast import Cast, session_of
 from vessels.models import LogEntry
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

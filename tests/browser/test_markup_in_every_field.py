@@ -21,8 +21,9 @@ from pytest_django.live_server_helper import LiveServer
 
 from staff.models import Person
 from staff.policy import Role
-from tests.browser.driving import Tablets, session_of
+from tests.browser.driving import Tablets
 from tests.browser.test_every_page import is_open
+from tests.cast import session_of
 from tests.shopfloor.poison import PLACE, in_json, poison, poison_everything, spots, unknown_exceptions
 from tests.shopfloor.stage_of_everything import full_stage
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS

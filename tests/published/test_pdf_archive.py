@@ -10,7 +10,6 @@ from __future__ import annotations
 import io
 import re
 import subprocess
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,7 +17,6 @@ from PIL import Image
 
 from benchmarks.report_pdf import draw_plainly
 from findings.reports import render, signing
-from findings.reports.record import Record
 from tests.findings.reports import sample
 from tests.published.vera import broken_rules
 
@@ -27,27 +25,6 @@ def _logo() -> bytes:
     out = io.BytesIO()
     Image.new("RGBA", (600, 200), (11, 90, 94, 120)).save(out, "PNG")
     return out.getvalue()
-
-
-def _bare() -> Record:
-    """A job without engines, codes, readings, work or recommendations: every section says that there is nothing."""
-    findings = replace(
-        sample.findings(),
-        engines=(),
-        units=(),
-        scans=(),
-        faults=(),
-        readings=(),
-        lines=(),
-        work=(),
-        recommendations=(),
-        summary="Only looked at.",
-        remarks="",
-        reviewer=None,
-        reviewed_at=None,
-        job=replace(sample.findings().job, condition_on_arrival=""),
-    )
-    return replace(sample.record(), findings=findings)
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +36,7 @@ def signed(tmp_path_factory: pytest.TempPathFactory, drawn: render.Drawn) -> dic
     papers = {
         "letter": None,
         "bad-day": (sample.bad_day(), render.Stationery("a4", _logo())),
-        "bare": (_bare(), render.Stationery("letter", _logo())),
+        "bare": (sample.bare(), render.Stationery("letter", _logo())),
         "much": (sample.much(), render.Stationery("letter")),
     }
     made = {}

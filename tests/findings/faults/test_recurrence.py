@@ -20,6 +20,7 @@ from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import Scope, families, repairs_in
 from findings.insight.repair_sorts import repair_sorts
+from tests.cast import make_cast
 from tests.findings.insight.test_insight import boat, look, repair
 from tests.findings.story import COOLANT, LEAN, OIL, clear, fault, scan, seen
 from vessels.actions import retract
@@ -70,21 +71,92 @@ def test_the_section_asks_the_database_nothing(cast, django_assert_num_queries):
 # ---- how repairs hold
 
 
-@pytest.fixture
-def holders(cast):
-    """Repairs of two codes on two families that came back or hold, at many different hours."""
-    other = EngineFamily.objects.create(maker="Ostwind", name="V8")
-    plan = [
-        (COOLANT, cast.family, 12, True), (COOLANT, cast.family, 30, True), (COOLANT, cast.family, 55, False),
-        (COOLANT, cast.family, 55, True), (COOLANT, cast.family, 90, False), (COOLANT, cast.family, 140, False),
-        (OIL, other, 20, True), (OIL, other, 60, True), (OIL, other, 60, True), (OIL, other, 61, False),
-        (OIL, other, 130, True), (LEAN, other, 70, False), (LEAN, cast.family, 10, False),
-    ]  # fmt: skip
-    for number, (code, family, hours, back) in enumerate(plan):
-        unit = boat(cast, f"Boat {number}", family)
-        repair(cast, unit, code, days_ago=300, hours=100)
-        look(cast, unit, [seen(code)] if back else [], days_ago=200, hours=100 + hours)
-    return cast
+@pytest.mark.usefixtures("db")
+class TestHowRepairsHold:
+    """Of one shop, which no test changes for the others."""
+
+    @pytest.fixture(scope="class")
+    @classmethod
+    def cast(cls, class_db):
+        return make_cast()
+
+    @pytest.fixture(scope="class")
+    @classmethod
+    def holders(cls, cast):
+        """Repairs of two codes on two families that came back or hold, at many different hours."""
+        other = EngineFamily.objects.create(maker="Ostwind", name="V8")
+        plan = [
+            (COOLANT, cast.family, 12, True), (COOLANT, cast.family, 30, True), (COOLANT, cast.family, 55, False),
+            (COOLANT, cast.family, 55, True), (COOLANT, cast.family, 90, False), (COOLANT, cast.family, 140, False),
+            (OIL, other, 20, True), (OIL, other, 60, True), (OIL, other, 60, True), (OIL, other, 61, False),
+            (OIL, other, 130, True), (LEAN, other, 70, False), (LEAN, cast.family, 10, False),
+        ]  # fmt: skip
+        for number, (code, family, hours, back) in enumerate(plan):
+            unit = boat(cast, f"Boat {number}", family)
+            repair(cast, unit, code, days_ago=300, hours=100)
+            look(cast, unit, [seen(code)] if back else [], days_ago=200, hours=100 + hours)
+        return cast
+
+    def test_the_curve_of_a_scope_is_kaplan_and_meier_s(self, holders):
+        answer = holding_seen(Scope(), HOLD)
+        expected = held_of()
+        assert answer.sentence == expected.sentence
+        assert answer.picture.median == expected.median_h
+        assert [(step.hours, step.share, step.least) for step in answer.picture.steps[1:]] == [
+            (point.hours, point.most, point.least) for point in expected.points if point.hours
+        ]
+        assert "When they came back is only known between two scans." in answer.sentence
+        assert answer.picture.steps[0].low < 1, "all of a few is not certain of all"
+        assert [(hours, followed) for hours, _, _, followed in answer.shares] == [(25, 10), (50, 9)]
+
+    def test_groups_summed_by_the_database_are_the_curves_of_each(self, holders):
+        for by, conditions in (
+            ("code", {"spn:110-0": {"fault__code": "110-0"}, "spn:100-1": {"fault__code": "100-1"}}),
+            ("family", {str(family.pk): {"fault__engine__family": family} for family in EngineFamily.objects.all()}),
+        ):
+            groups = {group.key: group for group in holding_groups(Scope(), by, HOLD, families())}
+            for key, condition in conditions.items():
+                curve, group = held_of(**condition), groups[key]
+                at_hold = curve.at(50)
+                assert (group.repairs, group.came_back) == (curve.repairs, curve.came_back)
+                if at_hold is None:  # fewer than five were followed that long
+                    assert (group.share, group.median_h) == ("", None)
+                    continue
+                assert group.share == at_hold.words
+                assert group.bounds == at_hold.bounds_words
+                assert (None if group.median_h is None else float(group.median_h)) == curve.median_h
+                if curve.median_h is not None:
+                    low, high = group.median_bounds.split(" to ")
+                    assert low == ("any time" if curve.median_low_h is None else f"{curve.median_low_h:g} h")
+                    assert high == ("no end yet" if curve.median_high_h is None else f"{curve.median_high_h:g} h")
+
+    def test_few_repairs_are_not_enough_for_a_share(self, holders):
+        lean = next(group for group in holding_groups(Scope(), "code", HOLD, families()) if group.label == "P0171")
+        assert (lean.repairs, lean.came_back, lean.share, lean.median_h) == (2, 0, "", None)
+
+    def test_the_repairs_page_shows_the_curve_and_its_groups(self, client, holders):
+        client.force_login(holders.manager)
+        body = client.get("/insight/repairs/").content.decode()
+        for words in (
+            "How long repairs hold",
+            "the dashed line the least",
+            "By code",
+            "By engine family",
+            "Ostwind V8",
+            "7 of 13 repairs",
+        ):
+            assert words in body, words
+        one = client.get("/insight/repairs/?code=spn:110-0").content.decode()
+        assert "3 of 6 repairs came back" in one
+        assert "By code" not in one
+
+    def test_what_came_of_it_does_not_bend_the_curve(self, client, holders):
+        client.force_login(holders.manager)
+        assert "7 of 13 repairs" in client.get("/insight/repairs/?outcome=held").content.decode()
+
+    def test_later_pages_of_repairs_do_not_draw_it_again(self, client, holders):
+        client.force_login(holders.manager)
+        assert "How long repairs hold" not in client.get("/insight/repairs/?from=50").content.decode()
 
 
 def held_of(**condition):
@@ -96,46 +168,6 @@ def held_of(**condition):
     return holding_curve(held, fewest_at_risk=5)
 
 
-def test_the_curve_of_a_scope_is_kaplan_and_meier_s(holders):
-    answer = holding_seen(Scope(), HOLD)
-    expected = held_of()
-    assert answer.sentence == expected.sentence
-    assert answer.picture.median == expected.median_h
-    assert [(step.hours, step.share, step.least) for step in answer.picture.steps[1:]] == [
-        (point.hours, point.most, point.least) for point in expected.points if point.hours
-    ]
-    assert "When they came back is only known between two scans." in answer.sentence
-    assert answer.picture.steps[0].low < 1, "all of a few is not certain of all"
-    assert [(hours, followed) for hours, _, _, followed in answer.shares] == [(25, 10), (50, 9)]
-
-
-def test_groups_summed_by_the_database_are_the_curves_of_each(holders):
-    for by, conditions in (
-        ("code", {"spn:110-0": {"fault__code": "110-0"}, "spn:100-1": {"fault__code": "100-1"}}),
-        ("family", {str(family.pk): {"fault__engine__family": family} for family in EngineFamily.objects.all()}),
-    ):
-        groups = {group.key: group for group in holding_groups(Scope(), by, HOLD, families())}
-        for key, condition in conditions.items():
-            curve, group = held_of(**condition), groups[key]
-            at_hold = curve.at(50)
-            assert (group.repairs, group.came_back) == (curve.repairs, curve.came_back)
-            if at_hold is None:  # fewer than five were followed that long
-                assert (group.share, group.median_h) == ("", None)
-                continue
-            assert group.share == at_hold.words
-            assert group.bounds == at_hold.bounds_words
-            assert (None if group.median_h is None else float(group.median_h)) == curve.median_h
-            if curve.median_h is not None:
-                low, high = group.median_bounds.split(" to ")
-                assert low == ("any time" if curve.median_low_h is None else f"{curve.median_low_h:g} h")
-                assert high == ("no end yet" if curve.median_high_h is None else f"{curve.median_high_h:g} h")
-
-
-def test_few_repairs_are_not_enough_for_a_share(holders):
-    lean = next(group for group in holding_groups(Scope(), "code", HOLD, families()) if group.label == "P0171")
-    assert (lean.repairs, lean.came_back, lean.share, lean.median_h) == (2, 0, "", None)
-
-
 def test_where_none_came_back_yet_the_bound_does_not_look_sure(cast):
     for number, (hours, back) in enumerate([(60, True), (70, True), (80, False), (90, False), (95, False)]):
         unit = boat(cast, f"Boat {number}", cast.family)
@@ -143,28 +175,6 @@ def test_where_none_came_back_yet_the_bound_does_not_look_sure(cast):
         look(cast, unit, [seen(OIL)] if back else [], days_ago=200, hours=100 + hours)
     (group,) = holding_groups(Scope(), "code", HOLD, families())
     assert (group.share, group.bounds) == ("60% to 100%", "1% to 100%")  # two of five may have come back before 50 h
-
-
-def test_the_repairs_page_shows_the_curve_and_its_groups(client, holders):
-    client.force_login(holders.manager)
-    body = client.get("/insight/repairs/").content.decode()
-    for words in (
-        "How long repairs hold",
-        "the dashed line the least",
-        "By code",
-        "By engine family",
-        "Ostwind V8",
-        "7 of 13 repairs",
-    ):
-        assert words in body, words
-    one = client.get("/insight/repairs/?code=spn:110-0").content.decode()
-    assert "3 of 6 repairs came back" in one
-    assert "By code" not in one
-
-
-def test_what_came_of_it_does_not_bend_the_curve(client, holders):
-    client.force_login(holders.manager)
-    assert "7 of 13 repairs" in client.get("/insight/repairs/?outcome=held").content.decode()
 
 
 def test_two_repairs_of_one_code_are_compared(client, cast):
@@ -187,11 +197,6 @@ def test_two_repairs_of_one_code_are_compared(client, cast):
     assert "Does one repair hold better" not in client.get("/insight/repairs/").content.decode()
 
 
-def test_later_pages_of_repairs_do_not_draw_it_again(client, holders):
-    client.force_login(holders.manager)
-    assert "How long repairs hold" not in client.get("/insight/repairs/?from=50").content.decode()
-
-
 def test_no_repair_is_no_curve(client, cast):
     client.force_login(cast.manager)
     assert "Not enough data for a curve: 0 repairs" in client.get("/insight/repairs/").content.decode()
@@ -200,36 +205,84 @@ def test_no_repair_is_no_curve(client, cast):
 # ---- codes across the shop
 
 
-@pytest.fixture
-def fleet(cast):
-    """One code that comes back ever sooner on three hulls, another that came up once."""
-    for number in range(3):
-        unit = boat(cast, f"Boat {number}", cast.family)
-        returns(cast, unit, COOLANT, [200 + number, 60, 15, 6], away_now=3)
-    returns(cast, boat(cast, "Once", cast.family), OIL, [], away_now=40)
-    return cast
+@pytest.mark.usefixtures("db")
+class TestCodesOfAFleet:
+    """Of one shop, which no test changes for the others."""
 
+    @pytest.fixture(scope="class")
+    @classmethod
+    def cast(cls, class_db):
+        return make_cast()
 
-def test_the_database_counts_as_the_ground_floor_does(fleet):
-    rows = {row.code.text: row for row in fleet_recurrence(Scope(), 0, 50)}
-    coolant = rows["110-0"]
-    records = [away_of(history_from_json(one.history)).record() for one in Fault.objects.filter(code="110-0")]
-    assert coolant.hulls == 3
-    assert coolant.sightings == 15
-    assert coolant.appearances == 15
-    assert coolant.returns == sum(len(record.event_hours) for record in records) == 12
-    assert float(coolant.away_h) == pytest.approx(sum(record.observed_h for record in records))
-    assert coolant.trend_events == laplace_test(records).events
-    assert coolant.trend_words == "too few hulls"
-    oil = rows["100-1"]
-    assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2")
-    assert oil.why_words == "on one hull"
-    assert (coolant.bounds_words, coolant.why_words) == ("no bounds", "too few hulls, or most hours on a few of them")
-    sums = sums_of(records)
-    assert (coolant.watched, coolant.spread) == (3, pytest.approx(sums.spread))
-    assert (coolant.hours_squared, coolant.after_h) == pytest.approx((sums.hours_squared, sums.after_h))
-    assert coolant.after_expected_h == pytest.approx(sums.after_expected_h)
-    assert oil.trend_words == "not enough data"
+    @pytest.fixture(scope="class")
+    @classmethod
+    def fleet(cls, cast):
+        """One code that comes back ever sooner on three hulls, another that came up once."""
+        for number in range(3):
+            unit = boat(cast, f"Boat {number}", cast.family)
+            returns(cast, unit, COOLANT, [200 + number, 60, 15, 6], away_now=3)
+        returns(cast, boat(cast, "Once", cast.family), OIL, [], away_now=40)
+        return cast
+
+    def test_the_database_counts_as_the_ground_floor_does(self, fleet):
+        rows = {row.code.text: row for row in fleet_recurrence(Scope(), 0, 50)}
+        coolant = rows["110-0"]
+        records = [away_of(history_from_json(one.history)).record() for one in Fault.objects.filter(code="110-0")]
+        assert coolant.hulls == 3
+        assert coolant.sightings == 15
+        assert coolant.appearances == 15
+        assert coolant.returns == sum(len(record.event_hours) for record in records) == 12
+        assert float(coolant.away_h) == pytest.approx(sum(record.observed_h for record in records))
+        assert coolant.trend_events == laplace_test(records).events
+        assert coolant.trend_words == "too few hulls"
+        oil = rows["100-1"]
+        assert (oil.returns, oil.hulls, oil.rate_words, oil.bounds_words) == (0, 1, "none", "at most 9.2")
+        assert oil.why_words == "on one hull"
+        assert (coolant.bounds_words, coolant.why_words) == (
+            "no bounds",
+            "too few hulls, or most hours on a few of them",
+        )
+        sums = sums_of(records)
+        assert (coolant.watched, coolant.spread) == (3, pytest.approx(sums.spread))
+        assert (coolant.hours_squared, coolant.after_h) == pytest.approx((sums.hours_squared, sums.after_h))
+        assert coolant.after_expected_h == pytest.approx(sums.after_expected_h)
+        assert oil.trend_words == "not enough data"
+
+    def test_family_period_and_code_narrow_it(self, fleet):
+        other = EngineFamily.objects.create(maker="Ostwind", name="V8")
+        returns(fleet, boat(fleet, "Foreign", other), LEAN, [30], away_now=20, family_days=60)
+        assert [row.code for row in fleet_recurrence(Scope(family_id=other.pk), 0, 50)] == [LEAN]
+        lately = timezone.now() - timedelta(days=100)
+        assert [row.code for row in fleet_recurrence(Scope(since=lately), 0, 50)] == [LEAN]
+        assert [row.code for row in fleet_recurrence(Scope(code=OIL), 0, 50)] == [OIL]
+
+    def test_one_code_over_its_hulls(self, client, fleet):
+        answer = code_recurrence(Scope(code=COOLANT))
+        assert (answer.faults, answer.unusable, answer.are_more) == (3, 0, False)
+        words = dict(answer.answers)
+        assert words["More often? (MIL-HDBK-189 test)"].startswith("Not enough data for a trend over hulls")
+        assert words["How often on one engine"].startswith(
+            "Not told: when it came back is only known between two scans."
+        )
+        client.force_login(fleet.manager)
+        body = client.get("/insight/recurrence/?code=spn:110-0").content.decode()
+        for words in ("Over its hulls", "How its repairs hold", "too few hulls"):
+            assert words in body
+
+    def test_it_costs_the_same_at_any_size(self, client, fleet):
+        client.force_login(fleet.manager)
+
+        def cost(path: str) -> int:
+            client.get(path)
+            with CaptureQueriesContext(connection) as spent:
+                client.get(path)
+            return len(spent)
+
+        paths = ["/insight/recurrence/", "/insight/recurrence/?code=spn:110-0", "/insight/repairs/"]
+        few = [cost(path) for path in paths]
+        for number in range(3):
+            returns(fleet, boat(fleet, f"More {number}", fleet.family), COOLANT, [50], away_now=60)
+        assert [cost(path) for path in paths] == few
 
 
 def test_a_trend_over_hulls_counts_hulls_and_not_returns(cast):
@@ -284,27 +337,6 @@ def test_a_scan_that_was_taken_back_is_not_counted(cast):
     assert fleet_recurrence(Scope(), 0, 50)[0].sightings == 1
 
 
-def test_family_period_and_code_narrow_it(fleet):
-    other = EngineFamily.objects.create(maker="Ostwind", name="V8")
-    returns(fleet, boat(fleet, "Foreign", other), LEAN, [30], away_now=20, family_days=60)
-    assert [row.code for row in fleet_recurrence(Scope(family_id=other.pk), 0, 50)] == [LEAN]
-    lately = timezone.now() - timedelta(days=100)
-    assert [row.code for row in fleet_recurrence(Scope(since=lately), 0, 50)] == [LEAN]
-    assert [row.code for row in fleet_recurrence(Scope(code=OIL), 0, 50)] == [OIL]
-
-
-def test_one_code_over_its_hulls(client, fleet):
-    answer = code_recurrence(Scope(code=COOLANT))
-    assert (answer.faults, answer.unusable, answer.are_more) == (3, 0, False)
-    words = dict(answer.answers)
-    assert words["More often? (MIL-HDBK-189 test)"].startswith("Not enough data for a trend over hulls")
-    assert words["How often on one engine"].startswith("Not told: when it came back is only known between two scans.")
-    client.force_login(fleet.manager)
-    body = client.get("/insight/recurrence/?code=spn:110-0").content.decode()
-    for words in ("Over its hulls", "How its repairs hold", "too few hulls"):
-        assert words in body
-
-
 def test_codes_come_in_pages(client, cast):
     from engineering.codes import Code, CodeSystem
 
@@ -317,22 +349,6 @@ def test_codes_come_in_pages(client, cast):
     first = client.get("/insight/recurrence/").context
     second = client.get("/insight/recurrence/" + first["next_url"]).context
     assert (len(first["rows"]), len(second["rows"])) == (50, 5)
-
-
-def test_it_costs_the_same_at_any_size(client, fleet):
-    client.force_login(fleet.manager)
-
-    def cost(path: str) -> int:
-        client.get(path)
-        with CaptureQueriesContext(connection) as spent:
-            client.get(path)
-        return len(spent)
-
-    paths = ["/insight/recurrence/", "/insight/recurrence/?code=spn:110-0", "/insight/repairs/"]
-    few = [cost(path) for path in paths]
-    for number in range(3):
-        returns(fleet, boat(fleet, f"More {number}", fleet.family), COOLANT, [50], away_now=60)
-    assert [cost(path) for path in paths] == few
 
 
 def test_nothing_on_record_is_said(client, cast):

@@ -14,6 +14,7 @@ from findings.faults.actions import clear_codes, log_scan, log_work
 from findings.faults.models import Episode, Fault
 from findings.faults.queries import returns_among
 from findings.insight.queries import Scope, figures, holding, returned_faults
+from tests.cast import make_cast
 from tests.findings.story import COOLANT, LEAN, OIL, open_job, seen
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 
@@ -41,33 +42,116 @@ def look(cast, unit, codes, *, days_ago, hours):
     )  # fmt: skip
 
 
-@pytest.fixture
-def shop(cast):
-    """One comeback, one late return, one repair that held, one that is holding; one of another family."""
-    other = EngineFamily.objects.create(maker="Ostwind", name="V8")
-    quick, late, held, young = (boat(cast, name, cast.family) for name in ("Quick", "Late", "Held", "Young"))
-    foreign = boat(cast, "Foreign", other)
-    repair(cast, quick, COOLANT, days_ago=100, hours=100)
-    look(cast, quick, [seen(COOLANT)], days_ago=90, hours=118)
-    repair(cast, late, COOLANT, days_ago=900, hours=100)
-    look(cast, late, [seen(COOLANT)], days_ago=800, hours=180)
-    repair(cast, held, COOLANT, days_ago=100, hours=100)
-    look(cast, held, [], days_ago=10, hours=160)
-    repair(cast, young, OIL, days_ago=20, hours=100)
-    look(cast, young, [], days_ago=10, hours=110)
-    repair(cast, foreign, LEAN, days_ago=30, hours=10, text="Cleaned the injectors.")
-    look(cast, foreign, [seen(LEAN)], days_ago=20, hours=12)
-    return cast
+@pytest.mark.usefixtures("db")
+class TestOneShop:
+    """What no test changes for the others."""
 
+    @pytest.fixture(scope="class")
+    @classmethod
+    def cast(cls, class_db):
+        return make_cast()
 
-def test_figures(shop):
-    everything = figures(Scope())
-    assert (everything.returned, everything.comebacks, everything.repairs) == (3, 2, 5)
-    assert (everything.held, everything.came_back, everything.settled) == (1, 3, 4)
-    ours = figures(Scope(family_id=shop.family.pk))
-    assert (ours.returned, ours.comebacks, ours.repairs) == (2, 1, 4)
-    lately = figures(Scope(since=timezone.now() - timedelta(days=365)))
-    assert (lately.returned, lately.comebacks, lately.repairs) == (2, 2, 4)
+    @pytest.fixture(scope="class")
+    @classmethod
+    def shop(cls, cast):
+        """One comeback, one late return, one repair that held, one that is holding; one of another family."""
+        other = EngineFamily.objects.create(maker="Ostwind", name="V8")
+        quick, late, held, young = (boat(cast, name, cast.family) for name in ("Quick", "Late", "Held", "Young"))
+        foreign = boat(cast, "Foreign", other)
+        repair(cast, quick, COOLANT, days_ago=100, hours=100)
+        look(cast, quick, [seen(COOLANT)], days_ago=90, hours=118)
+        repair(cast, late, COOLANT, days_ago=900, hours=100)
+        look(cast, late, [seen(COOLANT)], days_ago=800, hours=180)
+        repair(cast, held, COOLANT, days_ago=100, hours=100)
+        look(cast, held, [], days_ago=10, hours=160)
+        repair(cast, young, OIL, days_ago=20, hours=100)
+        look(cast, young, [], days_ago=10, hours=110)
+        repair(cast, foreign, LEAN, days_ago=30, hours=10, text="Cleaned the injectors.")
+        look(cast, foreign, [seen(LEAN)], days_ago=20, hours=12)
+        return cast
+
+    def test_figures(self, shop):
+        everything = figures(Scope())
+        assert (everything.returned, everything.comebacks, everything.repairs) == (3, 2, 5)
+        assert (everything.held, everything.came_back, everything.settled) == (1, 3, 4)
+        ours = figures(Scope(family_id=shop.family.pk))
+        assert (ours.returned, ours.comebacks, ours.repairs) == (2, 1, 4)
+        lately = figures(Scope(since=timezone.now() - timedelta(days=365)))
+        assert (lately.returned, lately.comebacks, lately.repairs) == (2, 2, 4)
+
+    def test_how_repairs_hold_by_code_and_family(self, shop):
+        rows = {(row.label, row.family): row for row in holding(Scope(), 50)}
+        coolant = rows["SPN 110 FMI 0", "Norrland D6T"]
+        assert (coolant.repairs, coolant.held, coolant.came_back, coolant.open_ended) == (3, 1, 2, 0)
+        assert (coolant.shortest, coolant.average) == (18, 49)
+        oil = rows["SPN 100 FMI 1", "Norrland D6T"]
+        assert (oil.repairs, oil.held, oil.came_back, oil.open_ended, oil.average) == (1, 0, 0, 1, None)
+
+    def test_the_page_shows_figures_and_their_evidence(self, client, shop):
+        client.force_login(shop.manager)
+        body = client.get("/insight/").content.decode()
+        for words in ("Quick", "Late", "18 h · ", "Cleaned the injectors.", "code=spn%3A110-0", "outcome=held"):
+            assert words in body
+
+    @pytest.mark.parametrize(
+        ("path", "names"),
+        [
+            ("/insight/returned/", {"Quick", "Late", "Foreign"}),
+            ("/insight/returned/?months=12", {"Quick", "Foreign"}),
+            ("/insight/comebacks/", {"Quick", "Foreign"}),
+            ("/insight/repairs/", {"Quick", "Late", "Held", "Young", "Foreign"}),
+            ("/insight/repairs/?outcome=held", {"Held"}),
+            ("/insight/repairs/?outcome=returned&code=spn:110-0", {"Quick", "Late"}),
+            ("/insight/repairs/?outcome=holding", {"Young"}),
+            (
+                "/insight/repairs/?code=cut-off&outcome=x&months=3&family=0",
+                {"Quick", "Late", "Held", "Young", "Foreign"},
+            ),
+        ],
+    )
+    def test_each_list_holds_what_its_figure_counts(self, client, shop, path, names):
+        client.force_login(shop.manager)
+        page = client.get(path)
+        assert page.status_code == 200
+        rows = page.context["rows"]
+        assert {getattr(row, "seen", row).fault.vessel.name for row in rows} == names
+
+    def test_a_family_narrows_every_list(self, client, shop):
+        client.force_login(shop.owner)
+        page = client.get("/insight/comebacks/", {"family": shop.family.pk})
+        assert [(one.seen.fault.vessel.name, one.back.gap.split(" · ")[0]) for one in page.context["rows"]] == [
+            ("Quick", "18 h")
+        ]
+
+    def test_lists_come_in_pages(self, client, shop):
+        client.force_login(shop.manager)
+        for number in range(55):
+            unit = boat(shop, f"Boat {number}", shop.family)
+            repair(shop, unit, OIL, days_ago=40, hours=10)
+        first = client.get("/insight/repairs/").context
+        second = client.get("/insight/repairs/" + first["next_url"]).context
+        assert (len(first["rows"]), len(second["rows"])) == (50, 10)
+        assert client.get("/insight/repairs/?from=-3").status_code == 200
+
+    @pytest.mark.parametrize("path", ["/insight/", "/insight/returned/", "/insight/comebacks/", "/insight/repairs/"])
+    def test_insight_costs_the_same_at_any_size(self, client, shop, path):
+        client.force_login(shop.manager)
+
+        def cost() -> int:
+            client.get(path)
+            with CaptureQueriesContext(connection) as spent:
+                client.get(path)
+            return len(spent)
+
+        few = cost()
+        for number in range(6):
+            unit = boat(shop, f"Boat {number}", shop.family)
+            job = open_job(shop)
+            job.vessel = unit.vessel
+            job.save()
+            repair(shop, unit, OIL, days_ago=90, hours=10, job=job)
+            look(shop, unit, [seen(OIL)], days_ago=80, hours=15)
+        assert cost() == few
 
 
 def test_one_piece_of_work_is_one_repair_however_many_codes_it_cured(client, cast):
@@ -128,85 +212,8 @@ def test_a_clear_alone_is_no_repair(cast):
     assert (found.repairs, found.comebacks, found.returned) == (0, 0, 1)
 
 
-def test_how_repairs_hold_by_code_and_family(shop):
-    rows = {(row.label, row.family): row for row in holding(Scope(), 50)}
-    coolant = rows["SPN 110 FMI 0", "Norrland D6T"]
-    assert (coolant.repairs, coolant.held, coolant.came_back, coolant.open_ended) == (3, 1, 2, 0)
-    assert (coolant.shortest, coolant.average) == (18, 49)
-    oil = rows["SPN 100 FMI 1", "Norrland D6T"]
-    assert (oil.repairs, oil.held, oil.came_back, oil.open_ended, oil.average) == (1, 0, 0, 1, None)
-
-
-def test_the_page_shows_figures_and_their_evidence(client, shop):
-    client.force_login(shop.manager)
-    body = client.get("/insight/").content.decode()
-    for words in ("Quick", "Late", "18 h · ", "Cleaned the injectors.", "code=spn%3A110-0", "outcome=held"):
-        assert words in body
-
-
-@pytest.mark.parametrize(
-    ("path", "names"),
-    [
-        ("/insight/returned/", {"Quick", "Late", "Foreign"}),
-        ("/insight/returned/?months=12", {"Quick", "Foreign"}),
-        ("/insight/comebacks/", {"Quick", "Foreign"}),
-        ("/insight/repairs/", {"Quick", "Late", "Held", "Young", "Foreign"}),
-        ("/insight/repairs/?outcome=held", {"Held"}),
-        ("/insight/repairs/?outcome=returned&code=spn:110-0", {"Quick", "Late"}),
-        ("/insight/repairs/?outcome=holding", {"Young"}),
-        ("/insight/repairs/?code=cut-off&outcome=x&months=3&family=0", {"Quick", "Late", "Held", "Young", "Foreign"}),
-    ],
-)
-def test_each_list_holds_what_its_figure_counts(client, shop, path, names):
-    client.force_login(shop.manager)
-    page = client.get(path)
-    assert page.status_code == 200
-    rows = page.context["rows"]
-    assert {getattr(row, "seen", row).fault.vessel.name for row in rows} == names
-
-
-def test_a_family_narrows_every_list(client, shop):
-    client.force_login(shop.owner)
-    page = client.get("/insight/comebacks/", {"family": shop.family.pk})
-    assert [(one.seen.fault.vessel.name, one.back.gap.split(" · ")[0]) for one in page.context["rows"]] == [
-        ("Quick", "18 h")
-    ]
-
-
-def test_lists_come_in_pages(client, shop):
-    client.force_login(shop.manager)
-    for number in range(55):
-        unit = boat(shop, f"Boat {number}", shop.family)
-        repair(shop, unit, OIL, days_ago=40, hours=10)
-    first = client.get("/insight/repairs/").context
-    second = client.get("/insight/repairs/" + first["next_url"]).context
-    assert (len(first["rows"]), len(second["rows"])) == (50, 10)
-    assert client.get("/insight/repairs/?from=-3").status_code == 200
-
-
 @pytest.mark.parametrize("path", ["/insight/", "/insight/returned/", "/insight/comebacks/", "/insight/repairs/"])
 def test_only_manager_and_owner_see_it(client, cast, path):
     for person, status in [(cast.desk, 403), (cast.tech, 403), (cast.manager, 200), (cast.owner, 200)]:
         client.force_login(person)
         assert client.get(path).status_code == status
-
-
-@pytest.mark.parametrize("path", ["/insight/", "/insight/returned/", "/insight/comebacks/", "/insight/repairs/"])
-def test_insight_costs_the_same_at_any_size(client, shop, path):
-    client.force_login(shop.manager)
-
-    def cost() -> int:
-        client.get(path)
-        with CaptureQueriesContext(connection) as spent:
-            client.get(path)
-        return len(spent)
-
-    few = cost()
-    for number in range(6):
-        unit = boat(shop, f"Boat {number}", shop.family)
-        job = open_job(shop)
-        job.vessel = unit.vessel
-        job.save()
-        repair(shop, unit, OIL, days_ago=90, hours=10, job=job)
-        look(shop, unit, [seen(OIL)], days_ago=80, hours=15)
-    assert cost() == few

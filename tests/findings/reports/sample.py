@@ -340,6 +340,28 @@ def record() -> Record:
     return Record(format=FORMAT, issue=issue(), findings=covered(findings()))
 
 
+def bare() -> Record:
+    """A job without engines, codes, readings, work or recommendations: every section says that there is nothing."""
+    base = findings()
+    nothing = replace(
+        base,
+        engines=(),
+        units=(),
+        scans=(),
+        faults=(),
+        readings=(),
+        lines=(),
+        work=(),
+        recommendations=(),
+        summary="Only looked at.",
+        remarks="",
+        reviewer=None,
+        reviewed_at=None,
+        job=replace(base.job, condition_on_arrival=""),
+    )
+    return replace(record(), findings=nothing)
+
+
 def bad_day() -> Record:
     """Forty faults, sixty readings, and words that do not break."""
     base = findings()
