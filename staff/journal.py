@@ -17,8 +17,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.text import Truncator
 
-from commands.envelope import COMMANDS
 from commands.models import Command
+from staff.journal_words import ACTS, act_words, changes_words
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from web.typed import moment_of, uuid_of
@@ -46,7 +46,16 @@ class JournalFilter(forms.Form):
         super().__init__(*args, **kwargs)
         kind = self.fields["kind"]
         assert isinstance(kind, forms.ChoiceField)  # noqa: S101  (declared above)
-        kind.choices = [("", "every act"), *((name, words(name)) for name in sorted(COMMANDS))]
+        kind.choices = [("", "every act"), *sorted(ACTS.items(), key=lambda one: one[1])]
+
+    def clean(self) -> dict[str, Any]:
+        """Days in the wrong order hold nothing between them: that is said, and neither is used."""
+        data: dict[str, Any] = super().clean() or {}
+        since, until = data.get("since"), data.get("until")
+        if since and until and since > until:
+            self.add_error("until", "“To” is before “From”, so neither day is used. Swap them, or empty one.")
+            data["since"] = None
+        return data
 
     def acts(self) -> QuerySet[Command]:
         """The acts that fit, newest first; a filter that makes no sense filters nothing."""
@@ -64,25 +73,6 @@ class JournalFilter(forms.Form):
         if record := wanted.get("record", "").strip().lower():
             acts = acts.filter(records__contains=[record])
         return acts
-
-
-def words(kind: str) -> str:
-    """An act in words: "change person"."""
-    return kind.replace("_", " ")
-
-
-def changes_words(told: dict[str, Any]) -> str:
-    """What changed, in words: "role: technician → manager; name"."""
-    said = []
-    for name, value in told.items():
-        plain = name.replace("_", " ")
-        if isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
-            said.append(f"{plain}: {_or_none(value[0])} → {_or_none(value[1])}")
-        elif isinstance(value, list) and value:
-            said.append(f"{plain}: {'; '.join(' '.join(str(one) for one in row if one is not None) for row in value)}")
-        else:
-            said.append(plain)
-    return "; ".join(said)
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -125,7 +115,7 @@ def _rows(acts: Sequence[Command]) -> list[Row]:
     return [
         Row(
             act,
-            words(act.kind).capitalize(),
+            act_words(act.kind),
             changes_words(act.told),
             [(record, names[record]) for record in act.records],
             act.at if act.at and abs(act.received_at - act.at) > NEAR else None,
@@ -177,7 +167,7 @@ def _cells(act: Command) -> list[str]:
     return [
         act.received_at.isoformat(),
         act.at.isoformat() if act.at else "",
-        words(act.kind),
+        act_words(act.kind),
         str(act.actor or ""),
         act.device,
         " ".join(act.records),
@@ -199,7 +189,3 @@ def harmless(cell: str) -> str:
 
 def _begin_of(day: Any) -> datetime:
     return timezone.make_aware(datetime.combine(day, time.min))
-
-
-def _or_none(value: object) -> str:
-    return "nothing" if value is None else str(value)

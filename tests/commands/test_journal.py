@@ -128,7 +128,25 @@ class TestThePage:
         assert shown(record="vessels.vessel:999999") == []
         assert shown(until="2001-01-01") == []
         assert shown(since="2001-01-01", kind="add_customer") == ["add_customer"]
+        assert shown(since="2030-01-01") == []
         assert shown(since="nonsense", who="x", kind="y") == ["add_customer", *["write_note"] * 3]
+
+    def test_days_in_the_wrong_order_are_told(self, client: Any, cast: Cast, told: list[Command]) -> None:
+        client.force_login(cast.owner)
+        page = client.get(reverse("staff:journal"), {"since": "2030-05-02", "until": "2030-05-01"})
+        assert "“To” is before “From”, so neither day is used." in page.content.decode()
+        assert len(page.context["rows"]) == 4
+        same = client.get(reverse("staff:journal"), {"since": "2030-05-01", "until": "2030-05-01"})
+        assert "neither day is used" not in same.content.decode()
+
+    def test_acts_are_named_in_the_shops_words(self, client: Any, cast: Cast, told: list[Command]) -> None:
+        client.force_login(cast.owner)
+        page = client.get(reverse("staff:journal")).content.decode()
+        assert "Note written" in page
+        assert "Customer added" in page
+        assert "write note" not in page.lower()
+        table = b"".join(client.get(reverse("staff:journal_csv")).streaming_content).decode()  # type: ignore[attr-defined]
+        assert "Note written" in table
 
     def test_device_and_its_time_are_kept(self, client: Any, cast: Cast) -> None:
         client.force_login(cast.owner)

@@ -1,0 +1,138 @@
+"""The journal in the shop's words: what each act is called, and what it changed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from types import MappingProxyType
+from typing import Any
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+ACTS: Mapping[str, str] = MappingProxyType(
+    {
+        "add_calibration": "Calibration of an instrument added",
+        "add_card": "Spec card added",
+        "add_charge": "Charge added to a job",
+        "add_customer": "Customer added",
+        "add_engine": "Engine added",
+        "add_instrument": "Instrument added",
+        "add_line": "Line added to a job",
+        "add_parameter": "Kind of reading added",
+        "add_part": "Part added to the catalog",
+        "add_person": "Person added",
+        "add_unit": "Control unit added",
+        "add_vessel": "Vessel added",
+        "amend_text": "Note corrected",
+        "bring_log": "CAN log brought to a job",
+        "cancel_signing": "Signing of a report canceled",
+        "change_card": "Spec card changed",
+        "change_customer": "Customer changed",
+        "change_engine": "Engine changed",
+        "change_instrument": "Instrument changed",
+        "change_intake": "Arrival details of a job changed",
+        "change_line": "Line of a job changed",
+        "change_owner": "Vessel given a new owner",
+        "change_part": "Part in the catalog changed",
+        "change_person": "Person changed",
+        "change_shop": "Shop profile changed",
+        "change_unit": "Control unit changed",
+        "change_vessel": "Vessel changed",
+        "choose_password": "Own password changed",
+        "clear_codes": "Cleared codes logged",
+        "create_owner": "First owner created",
+        "discard_draft": "Draft of a report discarded",
+        "discard_log": "CAN log discarded",
+        "draft_report": "Report drafted",
+        "family_named": "Engine family added",
+        "identify_unit": "Versions and numbers of a control unit logged",
+        "log_findings": "Findings logged from a CAN log",
+        "log_hours": "Hour meter reading logged",
+        "log_reading": "Reading logged",
+        "log_result": "Result of a Bench tool logged",
+        "log_scan": "Scan logged",
+        "log_work": "Work logged",
+        "move_job": "Job moved to another state",
+        "open_job": "Job opened",
+        "read_again": "CAN log read a second time",
+        "remove_engine": "Engine removed from a vessel",
+        "remove_unit": "Control unit removed from a vessel",
+        "replace_meter": "Hour meter replaced",
+        "retract": "Log entry voided",
+        "retry_signing": "Signing of a report tried again",
+        "review_report": "Report reviewed",
+        "revise_report": "Revision of a report begun",
+        "set_password": "Password of somebody set",
+        "sign_report": "Report signed",
+        "strike_calibration": "Calibration of an instrument voided",
+        "strike_charge": "Charge voided",
+        "take_in": "Boat taken in and job opened",
+        "withdraw_report": "Report withdrawn",
+        "word_report": "Words of a report changed",
+        "write_note": "Note written",
+    }
+)
+"""Every act that is registered, by its name in the code; a test holds one to the other."""
+
+FIELDS: Mapping[str, str] = MappingProxyType(
+    {
+        "reviewed_at": "reviewed",
+        "is_active": "may log in",
+        "done_on": "done on",
+        "out_of_service_on": "out of service since",
+        "promised_on": "promised for",
+        "hin": "HIN",
+        "hin_remark": "remark on the HIN",
+        "hin_found": "HIN on the hull",
+        "why_revised": "why it was revised",
+        "rated_rpm_low": "rated rpm, from",
+        "rated_rpm_high": "rated rpm, to",
+        "logo_png": "logo",
+    }
+)
+_MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9:.]+(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?")
+_YES_OR_NO = {"True": "yes", "False": "no", "": "nothing", "None": "nothing"}
+
+
+def act_words(kind: str) -> str:
+    """An act in words: "Person changed". One of an older version, which no longer is, goes by its name."""
+    return ACTS.get(kind) or kind.replace("_", " ").capitalize()
+
+
+def field_words(name: str) -> str:
+    """A field in words."""
+    return FIELDS.get(name) or name.replace("_", " ")
+
+
+def value_words(value: object) -> str:
+    """A figure, a choice, yes or no, or a moment of the shop's own clock, as people write it."""
+    said = "" if value is None else str(value)
+    if said in _YES_OR_NO:
+        return _YES_OR_NO[said]
+    if not (match := _MOMENT.fullmatch(said)):
+        return said
+    try:
+        moment = datetime.fromisoformat(said)
+    except ValueError:
+        return said
+    if match[1] is None:
+        return date_format(moment, "M j, Y")
+    aware = moment if timezone.is_aware(moment) else moment.replace(tzinfo=UTC)
+    return date_format(timezone.localtime(aware), "M j, Y, g:i A")
+
+
+def changes_words(told: Mapping[str, Any]) -> str:
+    """What changed, in words: "role: technician → manager; name"."""
+    said = []
+    for name, value in told.items():
+        plain = field_words(name)
+        if isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
+            said.append(f"{plain}: {value_words(value[0])} → {value_words(value[1])}")
+        elif isinstance(value, list) and value:
+            rows = "; ".join(" ".join(value_words(one) for one in row if one is not None) for row in value)
+            said.append(f"{plain}: {rows}")
+        else:
+            said.append(plain)
+    return "; ".join(said)
