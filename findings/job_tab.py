@@ -20,6 +20,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "job": found,
         "findings": findings_of_job(found),
         "readings": rows(readings_shown_on_job(found)),
+        "has_unit": found.vessel.units.filter(removed_on=None).exists(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }

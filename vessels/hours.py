@@ -207,7 +207,7 @@ def last_hours_words(engine: Engine) -> str:
     """
     known, since = known_hours(engine).order_by("-happened_at", "-position").first(), unread_since(engine)
     if known is None or known.engine_hours is None:
-        return not_known_words(since) if since else "None on record yet."
+        return not_known_words(since) if since else "No hours of this engine are on record yet."
     if since is not None:
         return f"Last known {hours_words(known.engine_hours)}, {day_words(known.happened_at)}. {not_known_words(since)}"
     shown = shown_for(engine, known.engine_hours)

@@ -1,4 +1,4 @@
-"""Kindms say when an answer does not do: the framework's sentences in the words of the house."""
+"""Forms say when an answer does not do: the framework's sentences in the words of the house."""
 
 from __future__ import annotations
 
@@ -45,3 +45,8 @@ def speak_plainly() -> None:
         field.default_error_messages = {**field.default_error_messages, **sentences}
     for validator, sentence in VALIDATORS.items():
         validator.message = sentence  # type: ignore[attr-defined]
+
+
+def within(text: str) -> str:
+    """What a person typed, to stand inside a sentence of ours: on one line, without the full stop of its own end."""
+    return " ".join(text.split()).rstrip(" .;:,")

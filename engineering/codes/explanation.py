@@ -34,14 +34,14 @@ def explain(code: Code) -> Explanation:
         return _explain_obd(code.text)
     if code.system is CodeSystem.FLASH:
         return Explanation(
-            f"Flash code {code.text}",
+            "A code blinked by a lamp",
             ("A flash code is blinked by a lamp, and the engine's maker defines it.", _SEE_MANUAL),
             "The maker's manual for this engine",
         )
     if code.system is CodeSystem.STATUS:
         return _explain_status(code.text)
     return Explanation(
-        f"Maker's code {code.text}",
+        "A code of the engine's maker",
         ("This code belongs to the engine's maker, who alone defines it.", _SEE_MANUAL),
         "The maker's manual for this engine",
     )
@@ -55,7 +55,7 @@ def _explain_status(key: str) -> Explanation:
         _SEE_MANUAL,
     )
     return Explanation(
-        f"{words[0].upper()}{words[1:]}, by a status bit on the network",
+        "A status bit on the network, not a code that an instrument read",
         facts,
         "Name of the bit: open canboat database, PGN 127489 and 127493",
     )

@@ -13,6 +13,7 @@ from findings.readings.queries import limits_of
 from vessels.hours import shown_for, unread_since
 from vessels.models import Engine, Vessel
 from vessels.queries import latest_hours
+from web.sentences import within
 from workorders.models import Job
 
 
@@ -54,7 +55,7 @@ class ToolContext:
     def source_of(limit: SpecLimit) -> str:
         """The card and document of a limit, with the condition that it is for."""
         under = f", {limit.condition}" if limit.condition else ""
-        return f"{limit.card.title}: {limit.card.document}{under}"
+        return f"{within(limit.card.title)}: {within(limit.card.document)}{under}"
 
     @cached_property
     def hours(self) -> Decimal | None:

@@ -20,6 +20,7 @@ from vessels.log.drawing import when_markup
 from vessels.wording import day_words
 from web.addresses import address_of
 from web.markup import NOTHING, each_filled, filled
+from web.sentences import within
 
 _OUTCOMES = dict(Episode.OUTCOMES)
 
@@ -153,6 +154,6 @@ def sisters_markup(sisters: Iterable[Sister]) -> SafeString:
 
 def _fix(sister: Sister) -> str:
     """What was done there, and what came of it."""
-    done = "Cleared, with no work on record" if sister.fix_text is None else Truncator(sister.fix_text).words(24)
+    done = within(Truncator(sister.fix_text or "Cleared, with no work on record").words(24))
     came = _OUTCOMES.get(sister.fix or "", sister.fix)
     return f"{done}: {came}{f', {hours_words(sister.fix_hours)}' if sister.fix_hours is not None else ''}"

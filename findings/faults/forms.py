@@ -35,6 +35,11 @@ def ask_hours(field: forms.Field, hint: str) -> None:
     field.widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
 
 
+def meter_label(engine: Engine) -> str:
+    """What is asked of one engine's meter, by its place in the boat."""
+    return f"Hour meter shows ({engine.get_position_display().lower()})"
+
+
 class FindingForm(forms.Form):
     """What all findings have in common: the entry's id, the hours, when it was, a remark."""
 
@@ -53,6 +58,8 @@ class FindingForm(forms.Form):
     def ask_hours(self, engine: Engine | None) -> None:
         """Ask for the hours of an engine, with the last ones known beside the empty field."""
         ask_hours(self.fields["hours"], last_hours(engine))
+        if engine is not None and engine.position != "single":
+            self.fields["hours"].label = meter_label(engine)
 
     def clean_happened_at(self) -> datetime | None:
         """A time that has been, and not before there were such units."""
@@ -153,12 +160,12 @@ class PasteForm(MadeWithForm, UnitForm):
         if not self.more_engines:
             return
         if chosen.engine is not None:
-            self.fields["hours"].label = f"Hour meter shows ({chosen.engine.get_position_display().lower()})"
+            self.fields["hours"].label = meter_label(chosen.engine)
         for engine in self.more_engines:
             self.fields[hours_field(engine)] = forms.CharField(
                 required=False,
                 max_length=20,
-                label=f"Hour meter shows ({engine.get_position_display().lower()})",
+                label=meter_label(engine),
                 help_text="Used only if codes above belong to a unit of this engine.",
             )
         names = [hours_field(engine) for engine in self.more_engines]

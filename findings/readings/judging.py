@@ -9,6 +9,7 @@ from decimal import Decimal
 from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
 from engineering.measures import show
 from findings.readings.models import Reading, SpecLimit
+from web.sentences import within
 
 _STORED_DECIMALS = 4
 _WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]
@@ -57,7 +58,7 @@ def compare(
     if limit is None:
         return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
     limits = limits_in(limit, unit)
-    source = f"{limit.card.title}: {limit.card.document}"
+    source = f"{within(limit.card.title)}: {within(limit.card.document)}"
     return Comparison(limits, limit.near_percent, source, _worst(value, (minimum, maximum), limits, unit))
 
 

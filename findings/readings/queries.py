@@ -21,6 +21,7 @@ from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
 from vessels.log.evidence import RETRACTION, superseded, superseding
 from vessels.models import Engine
+from web.sentences import within
 from workorders.models import Job
 
 DRAWN = {
@@ -139,6 +140,7 @@ def limits_words(band: str, source: str) -> str:
     """The limits and where they are from: "Limits 30 to 60 psi, from the warm card", "Limits at most 2 V, as typed"."""
     if not band:
         return ""
+    source = within(source)
     joined = source if source.startswith(("as ", "by ")) else f"from {source}"
     return f"Limits {band}, {joined}" if source else f"Limits {band}"
 

@@ -14,7 +14,7 @@ from django.urls import reverse
 from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
-from findings.faults.forms import ask_hours
+from findings.faults.forms import ask_hours, meter_label
 from findings.faults.hours import last_hours, true_hours
 from findings.faults.models import Scan
 from findings.faults.views.requests import PHASE_OF_STATE
@@ -68,6 +68,8 @@ def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
     limits = queries.limits_of(engine) if engine else []
     common = SheetForm(data, initial={"phase": _usual_phase(request, job, engine)})
     ask_hours(common.fields["hours"], last_hours(engine))
+    if engine is not None and engine.position != "single":
+        common.fields["hours"].label = meter_label(engine)
     return Sheet(
         common=common,
         rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],

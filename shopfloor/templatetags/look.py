@@ -158,8 +158,9 @@ def _form_problems(form: BaseForm) -> Iterator[Problem]:
     for text in form.non_field_errors():
         yield Problem("", "", str(text))
     for field in form:
+        is_tick = isinstance(field.field.widget, CheckboxInput)  # its label is a sentence, and what it answers is below
         for text in field.errors:
-            yield Problem(_target(field), str(field.label), str(text))
+            yield Problem(_target(field), "" if is_tick else str(field.label), str(text))
 
 
 @register.inclusion_tag("components/problems.html")

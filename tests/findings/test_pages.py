@@ -41,7 +41,9 @@ def sister(cast, name="Marguerite"):
     from findings.faults.actions import log_work
     from tests.findings.story import at
 
-    log_work(by=cast.manager, vessel=boat, faults=[found], text="Raw-water hose collapsed inside.", happened_at=at(1.1))
+    log_work(
+        by=cast.manager, vessel=boat, faults=[found], text="Raw-water hose collapsed inside: ", happened_at=at(1.1)
+    )
     clear(cast, 1.2, 400, unit=unit)
     scan(cast, 100, 460, unit=unit)
     return found
@@ -109,7 +111,7 @@ def test_a_faults_own_page_tells_its_whole_life(tech, cast, history):
         "Returned · stored",
         "it has returned 2 times",
         "Replaced the impeller.",
-        "Raw-water hose collapsed inside.",
+        "Raw-water hose collapsed inside: held, 60 h",
         "held, 60 h",
         "Tomas Reef",
         "Not listed in a complete scan",

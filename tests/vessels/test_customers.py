@@ -81,6 +81,9 @@ def test_one_who_may_be_here_already_is_noticed(desk: Client, cast: Cast, sent: 
     page = answer.content.decode()
     assert reverse("vessels:customer", args=[cast.customer.pk]) in page
     assert "This customer may already be on record" in page
+    assert page.count("Add anyway: this is somebody else") == 1  # the box alone, not the summary of errors
+    assert "One thing to fix" in page
+    assert page.count("On record with this name or phone: ") == 2
     assert Customer.objects.count() == 1
     answer = desk.post(reverse("vessels:customer-add"), {**sent, "not_a_twin": "on"})
     assert answer.status_code == 302

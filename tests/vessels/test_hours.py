@@ -295,6 +295,13 @@ def test_hours_that_outrun_the_clock_are_asked_about(desk: Client, cast: Cast) -
     assert latest_hours(cast.port).engine_hours == 12100  # type: ignore[union-attr]
 
 
+def test_an_impossible_figure_is_told_what_to_enter_and_of_which_engine(desk: Client, cast: Cast) -> None:
+    url = reverse("vessels:hours", args=[cast.port.pk])
+    page = desk.post(url, {"shown": "-5"}).content.decode()
+    assert "Hour meter shows (port): Enter the hours as the meter shows them, such as 412.5." in page
+    assert "No less than" not in page
+
+
 def test_the_table_shows_hours_over_time(desk: Client, cast: Cast) -> None:
     read(cast, "1000", days=30)
     wrong = read(cast, "1090", days=20)

@@ -21,9 +21,7 @@ SPARE_ROWS = 2
 class _OneTwinForm(forms.Form):
     """Notices a customer who may be here already. ``twins`` holds them for the page to show and link."""
 
-    not_a_twin = forms.BooleanField(
-        label="This is a different customer: add anyway", required=False, widget=forms.HiddenInput
-    )
+    not_a_twin = forms.BooleanField(label="Add anyway: this is somebody else", required=False, widget=forms.HiddenInput)
     twins: Sequence[Customer] = ()
     made_before: Customer | None = None
     """The customer that an earlier sending of the same form made: no twin of itself."""
@@ -40,7 +38,8 @@ class _OneTwinForm(forms.Form):
         if self.twins and not self.cleaned_data.get("not_a_twin"):
             names = ", ".join(twin.name for twin in self.twins)
             self.add_error(
-                "not_a_twin", f"There is a customer with this name or phone: {names}. Use that one, or select this."
+                "not_a_twin",
+                f"On record with this name or phone: {names}. Use that one, or select “Add anyway” below.",
             )
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
+from django.core.validators import MinValueValidator
 from django.utils import timezone
 
 from staff.queries import shop_profile
@@ -18,9 +19,9 @@ from web.fields import FigureField
 
 def hours_field(label: str, *, required: bool = True, hint: str = "") -> FigureField:
     """Hours as a meter shows them."""
-    return FigureField(
-        label=label, required=required, help_text=hint, min_value=Decimal(0), max_digits=9, decimal_places=1
-    )
+    field = FigureField(label=label, required=required, help_text=hint, max_digits=9, decimal_places=1)
+    field.validators.append(MinValueValidator(Decimal(0), "Enter the hours as the meter shows them, such as 412.5."))
+    return field
 
 
 def told_field(label: str) -> FigureField:
@@ -154,6 +155,8 @@ class HoursForm(EntryForm):
         super().__init__(*args, **kwargs)
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
         self.fields["shown"].help_text = last_hours_words(engine)
+        if engine.position != "single":
+            self.fields["shown"].label = f"Hour meter shows ({engine.get_position_display().lower()})"
         if unread_since(engine) is not None:
             self.fields["told_hours"] = told_field("Engine’s hours in all")
             self.order_fields(["entry_id", "shown", "really", "told_hours", "happened_at", "text"])

@@ -32,8 +32,9 @@ def _meaning(given: Given) -> Outcome:
 
 def _of_code(code: Code, *figures: Told) -> Outcome:
     explanation = explain(code)
+    named = f"Flash code {code}" if code.system is CodeSystem.FLASH else code
     return Outcome(
-        f"{code}: {explanation.title}.",
+        f"{named}: {explanation.title}.",
         figures=figures,
         notes=(*explanation.facts, f"Source: {explanation.source}."),
     )

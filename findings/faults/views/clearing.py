@@ -16,7 +16,7 @@ from findings.faults.forms import ClearForm
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.models import Fault, Scan
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
-from findings.faults.views.requests import first_unit, no_unit, unit_buttons
+from findings.faults.views.requests import CLEAR_NEEDS_UNIT, first_unit, no_unit, unit_buttons
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
@@ -31,7 +31,7 @@ def clear(request: HttpRequest, number: int) -> HttpResponse:
     job = job_or_404(number)
     units = unit_choices(job.vessel)
     if not units:
-        return no_unit(request, job)
+        return no_unit(request, job, CLEAR_NEEDS_UNIT)
     unit = first_unit(job, units, request.POST.get("unit", request.GET.get("unit", "")))
     seen = faults_of_unit(unit)
     offered = [(one.fault.pk, one.fault.label) for one in seen]

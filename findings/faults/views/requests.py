@@ -17,11 +17,16 @@ from workorders.models import Job
 PHASE_OF_STATE = {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
 
 
-def no_unit(request: HttpRequest, job: Job) -> HttpResponse:
-    """The page that says why nothing can be logged: the boat has no control unit yet."""
+SCAN_NEEDS_UNIT = "A scan is a read-out of one control unit."
+CLEAR_NEEDS_UNIT = "Codes are cleared in a control unit."
+
+
+def no_unit(request: HttpRequest, job: Job, why: str = SCAN_NEEDS_UNIT) -> HttpResponse:
+    """The page that says why nothing can be logged: no control unit of the boat is on record."""
     context = {
         "frame": job_frame(request.user, job, "findings:job"),
         "job": job,
+        "why": why,
         "engines": job.vessel.engines.filter(removed_on=None),
     }
     return render(request, "findings/faults/no_unit.html", context)

@@ -186,7 +186,7 @@ def test_hours_are_never_filled_in_and_the_last_ones_stand_beside_the_field(tech
     assert field.help_text.startswith("Last 412.5 h, ")
     other = tech.get(f"{url}?unit={cast.starboard_unit.pk}").context["form"]["hours"]
     assert not other.value()
-    assert other.help_text.startswith("None on record yet.")
+    assert other.help_text.startswith("No hours of this engine are on record yet.")
 
 
 def test_another_unit_keeps_the_list_and_changes_hours_and_buttons(tech, url, cast, job):
@@ -286,7 +286,28 @@ def test_a_boat_without_a_unit_says_what_to_do(tech, job):
     for page in ("scan", "paste", "clear"):
         answer = tech.get(f"/jobs/{job.number}/{page}/")
         assert answer.status_code == 200
-        assert "This boat has no control unit yet" in answer.content.decode()
+        assert "No control unit of this boat is on record" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("page", "words"), [("scan", "A scan is"), ("paste", "A scan is"), ("clear", "Codes are cleared")]
+)
+def test_without_a_unit_each_page_speaks_of_itself(tech, job, page, words):
+    job.vessel.units.all().delete()
+    answer = tech.get(f"/jobs/{job.number}/{page}/").content.decode()
+    assert words in answer
+    assert "If it has none, it has no fault codes to read or clear: log readings and work instead." in answer
+    assert ("A scan" in answer) is (page != "clear")
+    for link in ("readings", "work"):
+        assert f'href="/jobs/{job.number}/{link}/"' in answer
+
+
+def test_a_job_of_a_boat_without_a_unit_asks_for_no_scan(tech, job):
+    assert "Log the arrival scan first" in tech.get(f"/jobs/{job.number}/findings/").content.decode()
+    job.vessel.units.all().delete()
+    answer = tech.get(f"/jobs/{job.number}/findings/").content.decode()
+    assert "Log the arrival scan first" not in answer
+    assert "so there are no codes to read" in answer
 
 
 def test_strange_input_never_breaks_the_page(tech, url, cast):
@@ -300,7 +321,7 @@ def test_strange_input_never_breaks_the_page(tech, url, cast):
 def test_a_boat_without_a_unit_gets_one_and_the_scan_goes_on(tech, url, cast):
     ControlUnit.objects.all().delete()
     page = tech.get(url).content.decode()
-    assert "This boat has no control unit yet" in page
+    assert "No control unit of this boat is on record" in page
     add = f"{reverse('vessels:unit-add', args=[cast.vessel.pk])}?engine={cast.port.pk}&next={url}"
     assert add.replace("&", "&amp;").replace("next=/", "next=%2F") in page.replace("next=/", "next=%2F")
     form = {"name": "Engine control unit", "code_system": "spn", "engine": cast.port.pk}
