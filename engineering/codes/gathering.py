@@ -5,13 +5,19 @@ from engineering.codes.code import CodeSystem
 from engineering.codes.first_words import first_word
 from engineering.codes.headings import heading_of
 from engineering.codes.lines import Draft
-from engineering.codes.records import JOINED_IN_DOUBT, OPEN_END, Line, goes_on, joins, put_together
+from engineering.codes.records import JOINED_IN_DOUBT, Line, ends_open, goes_on, joins, put_together
 from engineering.codes.tables import is_rule
-from engineering.codes.text_tokens import tokens_in
+from engineering.codes.text_tokens import Mark, tokens_in
 from engineering.codes.vocabulary import tidied
 from engineering.codes.wordings import lamps_in
 
 _MOST_TOKENS = 12_000
+
+
+def _weight(line: Line) -> int:
+    """How many codes, statuses and counts a line may hold: one of its tokens may list many flash codes."""
+    listed = (token.values[0] for token in line.tokens if token.mark is Mark.FLASH)
+    return len(line.tokens) + sum(one.count(",") + one.count(";") for one in listed)
 
 
 class Gathering:
@@ -59,7 +65,7 @@ class Gathering:
                 line.is_done = True
                 continue
             line.tokens = tokens_in(line.text, self._preferred)
-            self._tokens += len(line.tokens) + line.text.count(",") // 4
+            self._tokens += _weight(line)
             if above is not None and not self._typed and joins(above, line):
                 belongs = goes_on(above, line)
                 above.text = f"{above.text} {line.text}"
@@ -107,5 +113,5 @@ class Gathering:
         before = self.lines[at - 1] if at else None
         if before is None or before.block != self.lines[at].block or before.is_done or before.codes:
             return ""
-        is_open = before.draft.kind == "unknown" and (OPEN_END.search(before.text) or len(before.text) >= 50)
+        is_open = before.draft.kind == "unknown" and (ends_open(before.text) or len(before.text) >= 50)
         return before.text[-60:] if is_open and before.text[-1:] not in ".:;!?=*_|\"'>" else ""

@@ -17,7 +17,8 @@ _KIND = (
     r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GENERATEUR|GETRIEBE|STEUERGERAT|CALCULATEUR|CENTRALINA"
 )
 _UNIT = re.compile(
-    rf"(?<![A-Z0-9])(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
+    r"(?<![A-Z0-9])(?=[A-Z]{2})"
+    rf"(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
     rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?"
     rf"|#)?[0-9]{{1,3}})?(?![A-Z0-9])"
 )
@@ -33,7 +34,8 @@ _REFERENCE = re.compile(
     r"|HELP)(?![A-Z])"
 )
 _OTHER_LIST = re.compile(
-    r"(?<![A-Z])(?:PARTS?|P/N|PN|S/N|SERIALS?|SERIAL NUMBERS?|QTY|QUANTITY|ITEMS?|STOCK|ORDER(?:ED)?|PRICES?|BINS?"
+    r"(?<![A-Z])(?=[A-Z])"
+    r"(?:PARTS?|P/N|PN|S/N|SERIALS?|SERIAL NUMBERS?|QTY|QUANTITY|ITEMS?|STOCK|ORDER(?:ED)?|PRICES?|BINS?"
     r"|SHELF|CONNECTORS?|PINS?|PACKING"
     r"|INVOICE|ESTIMATE|QUOTE|KITS?|HOSES?|FILTERS?|TEILE?|PIECES?|PIEZAS?|ARTIKEL|ONDERDELEN|MONITORS?|SLIPS?"
     r"|BERTHS?|LOCKERS?|WIRES?"
@@ -71,8 +73,8 @@ def heading_of(line: str) -> Heading | None:
     if other := _other_list(line):
         return Heading(other=other) if other != _NO_HEADING else None
     found = list(STATUSES.finditer(line))
-    rest = STATUSES.sub(" ", line)
-    count = _COUNT.search(_UNIT.sub(" ", rest))
+    rest = STATUSES.sub(" ", line) if found else line
+    count = _COUNT.search(_UNIT.sub(" ", rest) if unit else rest)
     if count:
         rest = rest.replace(count[0], " ", 1) if not _UNIT.search(count[0]) else rest
     unsure = UNSURE_STATUS.search(rest)

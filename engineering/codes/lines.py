@@ -1,8 +1,8 @@
 """What reading a text gives: one answer for each line, and the codes of all of them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import NamedTuple, overload
 
 from engineering.codes.code import Code, CodeStatus
 
@@ -63,7 +63,7 @@ class ReadLine(NamedTuple):
 class Readout:
     """A whole text read: every line in order, and the codes and lamps of all of them."""
 
-    lines: tuple[ReadLine, ...]
+    lines: Sequence[ReadLine]
     codes: tuple[SeenCode, ...]
     lamps: tuple[str, ...]
     no_codes_stated: bool
@@ -115,11 +115,52 @@ class Draft:
         return ReadLine(self.number, self.text, self.kind, self.understood, self.sentence, tuple(self.codes))
 
 
-def readout_of(drafts: Iterable[Draft], unread: Iterable[ReadLine]) -> Readout:
-    """The drafts finished, with the lines after them that nobody read."""
+@dataclass(frozen=True, slots=True)
+class LinesAndRest(Sequence[ReadLine]):
+    """Lines that were read, and those after them that were not: each of these is made when it is asked for.
+
+    A text of a million empty lines is then kept as it stands, at no more cost than the text itself.
+    """
+
+    read: tuple[ReadLine, ...]
+    rest: Sequence[str]
+    told: str
+    """What an unread line says; an empty one says nothing."""
+
+    def __len__(self) -> int:
+        """All of them."""
+        return len(self.read) + len(self.rest)
+
+    def __iter__(self) -> Iterator[ReadLine]:
+        """In order."""
+        yield from self.read
+        for number, text in enumerate(self.rest, len(self.read) + 1):
+            yield self._unread(number, text)
+
+    @overload
+    def __getitem__(self, at: int) -> ReadLine: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[ReadLine]: ...
+    def __getitem__(self, at: int | slice) -> ReadLine | Sequence[ReadLine]:
+        """One line, or some."""
+        if isinstance(at, slice):
+            return tuple(self[one] for one in range(*at.indices(len(self))))
+        place = range(len(self))[at]
+        if place < len(self.read):
+            return self.read[place]
+        return self._unread(place + 1, self.rest[place - len(self.read)])
+
+    def _unread(self, number: int, text: str) -> ReadLine:
+        if text.strip():
+            return ReadLine(number, text, "unread", False, self.told)
+        return ReadLine(number, text, "blank", True, "")
+
+
+def readout_of(drafts: Iterable[Draft], unread: Sequence[str], told: str) -> Readout:
+    """The drafts finished, with the lines after them that nobody read and what is ``told`` of each."""
     drafts = list(drafts)
     return Readout(
-        lines=(*(draft.line() for draft in drafts), *unread),
+        lines=LinesAndRest(tuple(draft.line() for draft in drafts), unread, told),
         codes=tuple(code for draft in drafts for code in draft.codes),
         lamps=tuple(dict.fromkeys(lamp for draft in drafts for lamp in draft.lamps)),
         no_codes_stated=any(draft.no_codes for draft in drafts),

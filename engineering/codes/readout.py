@@ -1,9 +1,5 @@
 """An instrument's text, read line by line. Each line gives one answer, and nothing is dropped."""
 
-from functools import partial
-from itertools import count, repeat
-from operator import not_
-
 from engineering.codes.code import CodeSystem
 from engineering.codes.frame_lines import FrameReader
 from engineering.codes.lines import Draft, ReadLine, Readout, SeenCode, readout_of
@@ -45,16 +41,4 @@ def read_text(text: str, *, preferred: CodeSystem | None = None, typed: bool = F
             words.take(draft, is_frame=frames.read(draft))
     frames.finish(drafts)
     words.finish()
-    return readout_of(drafts, _unread(lines))
-
-
-def _unread(lines: list[str]) -> list[ReadLine]:
-    """The lines past those that are read, each with its answer."""
-    rest = lines[MAX_LINES:]
-    held = [bool(line.strip()) for line in rest]
-    kinds, sentences = ("blank", "unread"), ("", _TOO_MANY)
-    made = zip(
-        count(MAX_LINES + 1), rest, map(kinds.__getitem__, held), map(not_, held), map(sentences.__getitem__, held),
-        repeat(()), strict=False,
-    )  # fmt: skip
-    return list(map(partial(tuple.__new__, ReadLine), made))
+    return readout_of(drafts, lines[MAX_LINES:], _TOO_MANY)

@@ -10,15 +10,15 @@ from engineering.codes.vocabulary import COUNT_WORDS, FLAG, STATUSES, status_alo
 from engineering.codes.wordings import DESCRIPTION
 
 _STATUS_KEY = re.compile(
-    r"[^A-Z0-9]*(?:(?:FAULT |CODE |DTC )?(?:STATUS|STATE)|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND"
+    r"[^A-Z0-9]*+(?:(?:FAULT |CODE |DTC )?(?:STATUS|STATE)|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND"
     r"|TILLSTAND|TILA) ?[:=] ?(.{1,40})"
 )
-_COUNT_KEY = re.compile(rf"[^A-Z0-9]*(?:{COUNT_WORDS})(?: COUNT)?[ :=]{{1,3}}([0-9]{{1,6}})")
-_SPN_KEY = re.compile(r"[^A-Z0-9]*SPN[ :=#.]{0,3}([0-9]{1,9})[^A-Z0-9]*")
-_FMI_KEY = re.compile(r"[^A-Z0-9]*FMI[ :=#.]{0,3}([0-9]{1,4})[^A-Z0-9]*")
-_NAME_ALONE = re.compile(r"[^A-Z0-9]*(?:SPN|FMI)[ :=]*")
+_COUNT_KEY = re.compile(rf"[^A-Z0-9]*+(?:{COUNT_WORDS})(?: COUNT)?[ :=]{{1,3}}([0-9]{{1,6}})")
+_SPN_KEY = re.compile(r"[^A-Z0-9]*+SPN[ :=#.]{0,3}([0-9]{1,9})[^A-Z0-9]*")
+_FMI_KEY = re.compile(r"[^A-Z0-9]*+FMI[ :=#.]{0,3}([0-9]{1,4})[^A-Z0-9]*")
+_NAME_ALONE = re.compile(r"[^A-Z0-9]*+(?:SPN|FMI)[ :=]*")
 _OTHER_KEY = re.compile(
-    r"[^A-Z0-9]*(?:DESC(?:RIPTION)?|NAME|TEXT|TITLE|MEANING|CM|CONVERSION METHOD|BESCHREIBUNG|DESCRIPCION"
+    r"[^A-Z0-9]*+(?:DESC(?:RIPTION)?|NAME|TEXT|TITLE|MEANING|CM|CONVERSION METHOD|BESCHREIBUNG|DESCRIPCION"
     r"|DESCRIZIONE|LAMP|SEVERITY|SYSTEM|PRIORITY) ?[:=].*"
 )
 BELONGS = "Belongs to the code above or below it."
@@ -26,10 +26,11 @@ JOINED_IN_DOUBT = (
     "Not understood: no code, status, lamp or frame known here. It was read together with the line above, in case it "
     "goes on from there. The text is kept."
 )
-OPEN_END = re.compile(
+_OPEN_END = re.compile(
     r"(?<![A-Z])(?:NO|NOT|OF|THE|A|AND|OR|FOR|WITH|WITHOUT|IS|WAS|ARE|SET|HAD|THAT|ANY|CLEARED|NEVER|OLD|LAST|PART)$"
 )
 """The end of a line that goes on in the next one."""
+_LONGEST_OPEN_END = 8
 _LONG_ENOUGH_TO_BREAK = 50
 
 
@@ -149,6 +150,11 @@ def _belongs(line: Line) -> None:
     line.is_done = True
 
 
+def ends_open(text: str) -> bool:
+    """Whether a line ends in a word that goes on in the next one."""
+    return _OPEN_END.search(text, max(0, len(text) - _LONGEST_OPEN_END)) is not None
+
+
 def joins(above: Line, line: Line) -> bool:
     """Whether a line goes on from the one above: a name without its number, or a code's text that was wrapped."""
     if _NAME_ALONE.fullmatch(above.text):
@@ -171,4 +177,4 @@ def goes_on(above: Line, line: Line) -> bool:
     if _NAME_ALONE.fullmatch(above.text) or line.indent > above.indent or DESCRIPTION.search(line.text):
         return True
     is_long = len(above.draft.text.strip()) >= _LONG_ENOUGH_TO_BREAK
-    return is_long or above.text[-1:] in ",-" or bool(OPEN_END.search(above.text))
+    return is_long or above.text[-1:] in ",-" or ends_open(above.text)

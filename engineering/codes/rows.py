@@ -7,7 +7,7 @@ from engineering.codes.code_line import LineOfCodes, seen_sentence
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
-from engineering.codes.tables import Row, cells_of
+from engineering.codes.tables import MOST_CELLS, Row, cells_of
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import status_alone, tidied
 
@@ -58,10 +58,13 @@ def read_row(
 
 def read_loose_row(draft: Draft, separator: str, unit: str) -> bool:
     """A row of a table without a head: SPN and FMI first, and a status in a cell of its own. Only offered."""
-    cells = [tidied(cell) for cell in cells_of(draft.text, separator)]
-    if len(cells) < 3 or not all(re.fullmatch(r"[0-9]{1,6}", cell) for cell in cells[:2]):
+    if draft.text.count(separator) > MOST_CELLS:
         return False
-    statuses = [status for cell in cells[2:] if (status := status_alone(cell))]
+    raw = cells_of(draft.text, separator)
+    cells = [tidied(cell) for cell in raw[:2]]
+    if len(raw) < 3 or not all(re.fullmatch(r"[0-9]{1,6}", cell) for cell in cells):
+        return False
+    statuses = [status for cell in raw[2:] if (status := status_alone(tidied(cell)))]
     spn, fmi = int(cells[0]), int(cells[1])
     if len(statuses) != 1 or not 16 <= spn <= MAX_SPN or fmi > MAX_FMI:
         return False

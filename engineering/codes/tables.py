@@ -3,6 +3,7 @@
 import csv
 import re
 from dataclasses import dataclass, field
+from itertools import islice
 
 from engineering.codes.code import CodeStatus
 from engineering.codes.vocabulary import NO, YES, status_alone, tidied
@@ -23,7 +24,11 @@ _ROLES = {
     "pending": "PENDING|PENDIENTE|PENDENTE",
     "permanent": "PERMANENT",
 }
-_ROLE_PATTERNS = {role: re.compile(words) for role, words in _ROLES.items()}
+_ROLE = re.compile("|".join(f"(?P<{role}>{words})" for role, words in _ROLES.items()))
+_CODE_COLUMN = re.compile(rf"SPN|{_ROLES['code']}")
+"""Without one of these in it, no line is the head of a table of codes."""
+MOST_CELLS = 40
+"""A line with more is no head of a table of codes, and no row of one without a head."""
 FLAG_ROLES = ("active", "stored", "pending", "permanent")
 _PART = re.compile(r"(?<![A-Z])(?:PARTS?|PRICE|QTY|ITEM|TEIL|PIEZA|ARTIKEL|BIN|STOCK)(?![A-Z])")
 _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
@@ -70,12 +75,28 @@ class Columns:
         return "code" in self.roles or {"spn", "fmi"} <= self.roles.keys()
 
     @classmethod
-    def of_head(cls, line: str) -> "Columns | None":
-        """The columns that a line names, or None where it is no head: a head has no digit and at least two cells."""
+    def of_head(cls, line: str, plain: str) -> "Columns | None":
+        """The columns that a line names, or None where it is no head: a head has no digit and at least two cells.
+
+        ``plain`` is the line tidied, or more of the text than it: what it says quickly is not asked of each cell.
+        """
         if len(line) > 300 or re.search(r"[0-9]", line):
             return None
         separator = next((sign for sign in ("\\t", "\t", ";", "|", ",") if sign in line), None)
-        cells = [tidied(cell).strip(" .:#*") for cell in cells_of(line, separator)]
+        is_marked = separator in ("\t", ";", "|") or (separator == "," and '","' in line)
+        looks_like_head = is_marked or _looks_like_head(line)
+        may_have_codes = _CODE_COLUMN.search(plain.replace('"', "")) is not None
+        raw = cells_of(line, separator) if looks_like_head or may_have_codes else []
+        plain_cells = (tidied(cell).strip(" .:#*") for cell in raw)
+        if not may_have_codes or len(raw) > MOST_CELLS:
+            is_head = looks_like_head and sum(map(bool, islice(plain_cells, MOST_CELLS))) >= 2
+            return cls(separator, width=len(raw)) if is_head else None
+        return cls._of_cells(line, separator, list(plain_cells), looks_like_head=looks_like_head)
+
+    @classmethod
+    def _of_cells(
+        cls, line: str, separator: str | None, cells: list[str], *, looks_like_head: bool
+    ) -> "Columns | None":
         if separator is None and re.search(r"\S {2,}\S", line.strip()):
             cells = [tidied(cell) for cell in re.split(r" {2,}", line.strip())]
             cells = (
@@ -87,18 +108,15 @@ class Columns:
             return None
         roles: dict[str, int] = {}
         for place, cell in enumerate(cells):
-            role = next((role for role, pattern in _ROLE_PATTERNS.items() if pattern.fullmatch(cell)), None)
-            if role and role not in roles:
-                roles[role] = place
+            role = _ROLE.fullmatch(cell)
+            if role:
+                roles.setdefault(str(role.lastgroup), place)
         columns = cls(separator, roles, len(cells), any(_PART.search(cell) for cell in cells))
         if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
             return columns
         if columns.has_codes and len(roles) == len(cells) and roles.keys() & {"status", "count"}:
             return columns
-        if columns.has_codes and not _looks_like_head(line):
-            return None
-        is_marked = separator in ("\t", ";", "|") or (separator == "," and '","' in line)
-        return columns if is_marked or _looks_like_head(line) else None
+        return columns if looks_like_head else None
 
     def row(self, line: str) -> Row | None:
         """What a row says, or None where it has no code in its place."""

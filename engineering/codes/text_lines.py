@@ -61,7 +61,7 @@ class TextReader:
         above = self._above
         if above.columns and self._read_row(line):
             return
-        head = None if line.codes else Columns.of_head(untidied(line.draft.text))
+        head = None if line.codes else Columns.of_head(untidied(line.draft.text), line.text)
         if head is not None:
             self._read_head(line, head)
         elif is_rule(line.text):
@@ -276,9 +276,9 @@ class TextReader:
             return
         line.draft.set("unknown", why_unknown(line.text), understood=False)
         above.forget_heading()
-        if EARLIER.search(line.text) and len(line.text.split()) <= 7:
+        if len(line.text.split()) <= 7 and EARLIER.search(line.text):
             above.earlier = line.draft.text.strip()
-        elif NOW.search(line.text) or line.text.endswith(":"):
+        elif above.earlier and (line.text.endswith(":") or NOW.search(line.text)):
             above.earlier = ""
 
 

@@ -106,6 +106,8 @@ _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
 """A bare number at the end of a line, right after its last token."""
 _MOST_BARE_COUNT = 255
 _ROUGH = re.compile(r"[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]")
+_DIGIT = re.compile(r"[0-9]")
+_LETTERS = re.compile(r"[A-Z]{2}")
 _WORD = re.compile(r"[A-Z]{3}|DM[0-9]|MODE|EI ")
 _NEGATED = re.compile(
     r"(?<![A-Z0-9])(?:NOT|NEVER|NONE|ZERO|NO|NON|WAS|WERE|BEEN|ISN'?T|HAD|NICHT|KEINE?[NR]?|PAS|NIET|GEEN|IKKE|INTE"
@@ -125,8 +127,9 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
         _add_statuses(taken, line)
         if taken.has_code():
             _add_whole_words(taken, line)
-    _add_counts(taken, line, is_number_code=preferred in (CodeSystem.FLASH, CodeSystem.MAKER))
-    _add_bare_pairs(taken, line, preferred)
+    if _DIGIT.search(line):
+        _add_counts(taken, line, is_number_code=preferred in (CodeSystem.FLASH, CodeSystem.MAKER))
+        _add_bare_pairs(taken, line, preferred)
     _add_bare_count(taken, line, preferred)
     if ("|" in line or '","' in line) and taken.has_code():
         taken.add(Mark.UNCLEAR_COUNT, _CELL_NUMBER, line)
@@ -199,17 +202,19 @@ def _add_whole_words(taken: "_Taken", line: str) -> None:
 
 
 def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
-    taken.add(Mark.COUNT, _SINCE_CLEAR, line)
-    for match in _COUNTED.finditer(line):
+    has_letters, has_x = _LETTERS.search(line), "X" in line
+    if "CLEAR" in line:
+        taken.add(Mark.COUNT, _SINCE_CLEAR, line)
+    for match in _COUNTED.finditer(line) if has_letters else ():
         other = _OTHER_COUNT.search(line, max(0, match.start() - 20), match.start())
         other = other or _MORE_OR_LESS.match(line, match.end())
         taken.add_match(Mark.UNCLEAR_COUNT if other else Mark.COUNT, match, (match[2],))
-    for match in _TIMES_BEFORE.finditer(line):
+    for match in _TIMES_BEFORE.finditer(line) if has_x or "*" in line else ():
         digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
         is_first = is_number_code and match[0][1:2] != " " and _NUMBER_CODE.fullmatch(line[: match.start()])
         if not digit or taken.covers(match.start() - 2) or is_first:
             taken.add_match(Mark.COUNT, match, (match[1],))
-    for match in _TIMES_AFTER.finditer(line):
+    for match in _TIMES_AFTER.finditer(line) if has_x or has_letters else ():
         about = _ABOUT.search(line, max(0, match.start() - 12), match.start())
         taken.add_match(Mark.UNCLEAR_COUNT if about else Mark.COUNT, match, (match[1],))
 
@@ -238,7 +243,7 @@ def _add_bare_pairs(taken: "_Taken", line: str, preferred: CodeSystem | None) ->
     if preferred in (CodeSystem.FLASH, CodeSystem.MAKER):
         return
     named = taken.has_code()
-    for match in _PAIR.finditer(line):
+    for match in _PAIR.finditer(line) if "-" in line or "/" in line else ():
         unclear = named or (preferred is not CodeSystem.SPN and pair_could_be_else(*match.groups()))
         taken.add_match(Mark.UNCLEAR_PAIR if unclear else Mark.SPN_PAIR, match, (match[1], match[3]))
     if preferred is CodeSystem.SPN and not named:

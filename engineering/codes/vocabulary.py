@@ -48,7 +48,7 @@ _STATUS_ORDER = (
     (CodeStatus.ACTIVE, _ACTIVE),
 )
 STATUSES = re.compile(
-    r"(?<![A-Z0-9])(?:"
+    r"(?<![A-Z0-9])(?=[A-Z]{2})(?:"
     + "|".join(f"(?P<s{n}>{words})" for n, (_, words) in enumerate(_STATUS_ORDER))
     + r")(?![A-Z0-9])"
 )
@@ -61,7 +61,7 @@ WHOLE_STATUS = re.compile(
     r"(?= ?(?:$|[,;|).]))"
 )
 UNSURE_STATUS = re.compile(
-    r"(?<![A-Z0-9])(?:LOGGED|MEMORY|PAST|PREVIOUS|OLD|OTHERS?|EARLIER|RECORDED|ANSTEHENDE?[NR]?|SPORADISCHE?[NR]?"
+    r"(?<![A-Z0-9])(?=[A-Z])(?:LOGGED|MEMORY|PAST|PREVIOUS|OLD|OTHERS?|EARLIER|RECORDED|ANSTEHENDE?[NR]?|SPORADISCHE?[NR]?"
     r"|INTERMITTENT"
     r"|PRESENT(?:E|ES|I|S)?|CURRENT|VORHANDEN|AANWEZIG|PASSIVE?R?|LATCHED|SET|FEHLERSPEICHER"
     r"|(?:IM )?SPEICHER)(?![A-Z0-9])"
@@ -96,8 +96,8 @@ _SMALL = (
     r"|CURRENTLY"
     r"|FLASH|BLINK|GENERIC|SPN|FMI|FOUND|PRESENT|CURRENT|LOGGED"
 )
-NOUN = re.compile(rf"(?<![A-Z0-9])(?:{NOUNS})(?![A-Z0-9])")
-SCAN_NOUN = re.compile(rf"(?<![A-Z0-9])(?:{_SCANS})(?![A-Z0-9])")
+NOUN = re.compile(rf"(?<![A-Z0-9])(?=[A-Z])(?:{NOUNS})(?![A-Z0-9])")
+SCAN_NOUN = re.compile(rf"(?<![A-Z0-9])(?=[A-Z])(?:{_SCANS})(?![A-Z0-9])")
 HEADING_WORD = re.compile(rf"(?:{NOUNS}|{_SCANS}|{_SMALL})")
 
 _NEGATOR = r"NO|ZERO|0|KEINE?[NR]?|AUCUNE?S?|PAS DE|SANS|SIN|NINGUN[OA]?S?|NESSUN[OA]?|GEEN|SEM|NENHUMA?|INGEN|INGA|EI"
@@ -127,13 +127,15 @@ def tidied(text: str) -> str:
     """The line in capitals, with plain digits, letters, hyphens, spaces and signs, and nothing that is not seen."""
     if text.isascii():
         return " ".join(text.upper().split())
-    plain = unicodedata.normalize("NFKD", text.translate(_SIGNS).upper().translate(_SIGNS))
-    kept = [
-        sign
-        for sign in plain
-        if sign.isascii() or unicodedata.category(sign) not in ("Mn", "Cf", "Cc") or sign.isspace()
-    ]
-    return " ".join("".join(kept).translate(_SIGNS).split())
+    plain = unicodedata.normalize("NFKD", text.upper())
+    if not plain.isascii():
+        unseen = [ord(sign) for sign in set(plain) if not sign.isascii() and _is_unseen(sign)]
+        plain = plain.translate({**_SIGNS, **dict.fromkeys(unseen)})
+    return " ".join(plain.split())
+
+
+def _is_unseen(sign: str) -> bool:
+    return unicodedata.category(sign) in ("Mn", "Cf", "Cc") and not sign.isspace()
 
 
 def status_of(match: re.Match[str]) -> CodeStatus:
