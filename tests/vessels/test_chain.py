@@ -191,3 +191,14 @@ def test_an_entry_needs_the_detail_of_its_kind(cast: Cast) -> None:
 
 def test_begin_without_an_id_finds_nothing(cast: Cast) -> None:
     assert begin(cast.vessel, entry_id=None, kind="note") is None
+
+
+@pytest.mark.parametrize(("read", "kept"), [("812.25", "812.3"), ("812.24", "812.2"), ("812.35", "812.4")])
+def test_half_a_tenth_of_an_hour_is_rounded_up_in_the_entry_and_in_its_detail(cast: Cast, read: str, kept: str) -> None:
+    """The digest speaks of what the columns hold, and a half goes up, not to the even tenth."""
+    meter = cast.port.meters.get()
+    new = NewEntry("hours", cast.vessel, cast.tech, "Meter read.", engine=cast.port, engine_hours=Decimal(read))
+    entry = append(new, detail=HourReading(meter=meter, shown=Decimal(read)))
+    assert LogEntry.objects.get(pk=entry.pk).engine_hours == Decimal(kept)
+    assert HourReading.objects.get(pk=entry.pk).shown == Decimal(kept)
+    assert broken_link(cast.vessel) is None

@@ -235,3 +235,13 @@ def test_a_long_log_is_proven_quickly(cast: Cast) -> None:
     began = time.perf_counter()
     assert broken_link(cast.vessel) is None
     assert time.perf_counter() - began < 2.0
+
+
+def test_a_chain_that_ends_on_another_digest_than_its_boat_keeps_is_broken(lived: Cast) -> None:
+    """Every link agrees with the one before; only what the boat keeps as its last shows that the end was exchanged."""
+    with as_superuser():
+        sql("UPDATE vessels_vessel SET log_digest = %s WHERE id = %s", "f" * 64, lived.vessel.pk)
+    link = broken_link(lived.vessel)
+    assert link is not None
+    assert (link.position, link.entry) == (4, None)
+    assert link.sentence == "the last digest is not the one that the vessel keeps"

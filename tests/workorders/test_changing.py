@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -282,3 +282,15 @@ def test_two_people_who_name_different_people(cast: Cast, job: Job) -> None:
     with pytest.raises(Conflict) as conflict:
         change_line(by=cast.manager, line=other, seen_version=1, changes={"done_by": [cast.owner]}, seen=seen)
     assert (conflict.value.theirs, conflict.value.mine) == ({"done_by": [cast.tech]}, {"done_by": [cast.owner]})
+
+
+def test_a_promise_is_not_moved_years_ahead(cast: Cast, job: Job) -> None:
+    last = timezone.localdate() + timedelta(days=732)
+    with pytest.raises(Refused) as refusal:
+        change_intake(
+            by=cast.desk, job=job, seen_version=job.version, changes={"promised_on": last + timedelta(days=1)}
+        )
+    assert "Check the year" in refusal.value.fields["promised_on"]
+    assert Job.objects.get(pk=job.pk).promised_on is None
+    assert change_intake(by=cast.desk, job=job, seen_version=job.version, changes={"promised_on": last}) == job
+    assert Job.objects.get(pk=job.pk).promised_on == last

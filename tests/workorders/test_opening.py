@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import threading
+import time
 import uuid
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 from django.utils import timezone
 
 from commands.refusals import Refused
@@ -178,3 +179,46 @@ def test_a_promise_years_ahead_is_a_slip(cast: Cast) -> None:
         open_job(by=cast.desk, vessel=cast.vessel, concerns=["Rattles"], promised_on=date(2999, 1, 1))
     assert "Check the year" in refusal.value.fields["promised_on"]
     assert not Job.objects.exists()
+
+
+def test_two_years_ahead_may_be_promised_and_a_day_more_may_not(cast: Cast) -> None:
+    last = timezone.localdate() + timedelta(days=732)
+    assert open_job(by=cast.desk, vessel=cast.vessel, concerns=["New engines"], promised_on=last).promised_on == last
+    with pytest.raises(Refused, match="too far away"):
+        open_job(by=cast.desk, vessel=cast.vessel, concerns=["Paint"], promised_on=last + timedelta(days=1))
+
+
+def _is_anybody_waiting() -> bool:
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT EXISTS (SELECT FROM pg_stat_activity"
+            " WHERE datname = current_database() AND wait_event_type = 'Lock')"
+        )
+        return bool(cursor.fetchone()[0])
+
+
+@pytest.mark.usefixtures("committed_db")
+def test_a_boat_taken_in_while_another_is_gets_the_next_number() -> None:
+    """Two counters, two boats: the second waits for the first number to be given, and neither is turned away."""
+    cast = make_cast()
+    other = Vessel.objects.create(name="Teal", owner=cast.customer)
+    answers: list[object] = []
+
+    def take_in() -> None:
+        try:
+            answers.append(open_job(by=cast.desk, vessel=other, concerns=["Two"]).number)
+        except Exception as problem:
+            answers.append(problem)
+        finally:
+            connection.close()
+
+    thread = threading.Thread(target=take_in)
+    with transaction.atomic():
+        first = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"]).number
+        thread.start()
+        until = time.monotonic() + 60
+        while not _is_anybody_waiting() and time.monotonic() < until:
+            time.sleep(0.02)
+        assert not answers
+    thread.join()
+    assert answers == [first + 1]

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from findings.faults.models import Clear, WorkDone
-from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen
+from findings.faults.models import Clear, Episode, WorkDone
+from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen, work
 from vessels.models import LogEntry
 
 
@@ -169,3 +169,14 @@ def test_a_clear_of_everything_covers_what_is_seen_late(cast):
     clear(cast, 6, 106)
     scan(cast, 4, 104, [seen(OIL)], complete=False)
     assert fault(OIL).state == "cleared"
+
+
+def test_work_at_the_instant_of_a_return_is_about_the_return(cast):
+    """It was seen back, and then worked on: what ended before was only cleared, and a clear is no repair."""
+    scan(cast, 0, 100, [seen(COOLANT)])
+    clear(cast, 1, 101)
+    scan(cast, 1.5, 105, [seen(COOLANT)])
+    done = work(cast, 1.5, 105, [fault()])
+    first, second = Episode.objects.filter(fault=fault()).order_by("number")
+    assert (first.work_id, first.is_repair) == (None, False)
+    assert (second.work_id, second.is_comeback) == (done.pk, False)

@@ -26,6 +26,7 @@ from vessels.actions import (
     identify_unit,
     log_hours,
     remove_engine,
+    remove_unit,
     replace_meter,
     retract,
 )
@@ -295,3 +296,42 @@ def test_a_report_without_readings_does_not_say_that_none_is_out(cast):
     }
     assert figures["readings out of limits"] == "none taken"
     assert figures["codes open where scanned"] == "0"
+
+
+# What was in the boat, and what was done to its codes.
+
+
+def unit_names(cast, job) -> set[str]:
+    return {unit.name for unit in findings_of(cast, job).units}
+
+
+def test_a_unit_removed_before_the_job_is_not_in_its_report(cast, job):
+    gateway = add_unit(by=cast.manager, vessel=cast.vessel, name="Gateway", happened_at=story.at(1))
+    remove_unit(by=cast.manager, unit=gateway, happened_at=story.at(5))
+    assert "Gateway" not in unit_names(cast, close(job, 13))
+
+
+def test_a_unit_removed_on_the_job_is_in_its_report(cast, job):
+    gateway = add_unit(by=cast.manager, vessel=cast.vessel, name="Gateway", happened_at=story.at(1))
+    remove_unit(by=cast.manager, unit=gateway, happened_at=story.at(10))
+    assert "Gateway" in unit_names(cast, close(job, 13))
+
+
+def test_a_unit_that_the_job_scanned_is_in_its_report_whenever_it_was_removed(cast, job):
+    """Scanned at the dock, exchanged, and only then taken in: the scan has to be about something."""
+    gateway = add_unit(by=cast.manager, vessel=cast.vessel, name="Gateway", happened_at=story.at(1))
+    story.scan(cast, 5, None, [story.seen(story.LEAN)], unit=gateway, job=job)
+    remove_unit(by=cast.manager, unit=gateway, happened_at=story.at(6))
+    found = findings_of(cast, close(job, 13))
+    assert "Gateway" in {unit.name for unit in found.units}
+    assert "P0171" in {fault.code for fault in found.faults if fault.unit == "Gateway"}
+
+
+def test_a_code_that_the_job_only_cleared_is_one_of_the_job(cast):
+    """Nobody scanned it and nobody repaired it; wiping it out is what the job did to it, and the report says so."""
+    story.scan(cast, 0, 700, [story.seen(story.COOLANT)])
+    story.scan(cast, 0, 700, [story.seen(story.LEAN)], unit=cast.starboard_unit)
+    job = story.open_job(cast, day=10)
+    story.clear(cast, 11, 702, job=job)
+    found = {fault.code: fault.in_this_job for fault in findings_of(cast, close(job, 13)).faults}
+    assert found == {"SPN 110 FMI 0": True, "P0171": False}

@@ -265,3 +265,32 @@ def test_building_takes_the_same_queries_however_much_there_is(cast, job, django
         findings = build_findings(draft)
     assert len(findings.faults) > 90
     assert len(many) <= len(few) + 1  # the draft's own job is read anew
+
+
+def test_what_an_older_worker_drew_is_not_issued_after_the_report_was_signed_anew(
+    cast, job, monkeypatch, django_capture_on_commit_callbacks
+):
+    """Canceled, worded anew and signed again while the first was drawn: only what was signed last may come out."""
+    draft = scene.reviewed(cast, job)
+    with django_capture_on_commit_callbacks(execute=False):
+        scene.sign(cast.owner, draft)
+    put = issuing.put_on_shelf
+
+    def signed_anew_meanwhile(data: bytes) -> None:
+        monkeypatch.setattr(issuing, "put_on_shelf", put)
+        put(data)
+        again = actions.cancel_signing(by=cast.owner, draft=draft)
+        again = actions.word_report(
+            by=cast.tech, draft=again, seen_version=again.version, changes={"summary": "It was the sender after all."}
+        )
+        again = actions.review_report(by=cast.tech, draft=again, seen_version=again.version)
+        with django_capture_on_commit_callbacks(execute=False):
+            scene.sign(cast.owner, again)
+
+    monkeypatch.setattr(issuing, "put_on_shelf", signed_anew_meanwhile)
+    assert issuing.issue(draft.pk) is None
+    assert not IssuedReport.objects.exists()
+    report = issuing.issue(draft.pk)
+    assert report is not None
+    assert report.record == ReportDraft.objects.get(pk=draft.pk).record
+    assert from_json(report.record).findings.summary == "It was the sender after all."

@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from findings.reports import actions, limiting, verifying
 from findings.reports.models import IssuedReport
+from findings.reports.standing import standing_rows
 from findings.reports.storage import take_from_shelf
 from findings.reports.verifying import Standing, check_file, check_number
 from tests.findings.reports import scene
@@ -189,3 +190,20 @@ def test_a_file_sent_by_another_site_is_refused(report):
 
 def test_a_stranger_s_file_is_never_unpacked_without_bounds():
     assert verifying.MOST_UNPACKED * 2 < verifying.MOST_UNPACKED_IN_ALL < 100 * 1024 * 1024
+
+
+def test_a_report_withdrawn_and_then_replaced_stays_withdrawn(client, report, cast, job, issue):
+    """A newer one does not make good what was taken back: the warning comes first, the new one is named."""
+    actions.withdraw_report(by=cast.owner, report=report, reason="Hours were misread.")
+    draft = actions.draft_report(by=cast.tech, job=job)
+    assert draft.supersedes == report
+    second = issue(job)
+    assert second.supersedes == report
+    old = IssuedReport.objects.get(pk=report.pk)
+    assert check_number(old.number, old.code).standing is Standing.WITHDRAWN
+    assert check_file(take_from_shelf(old)).standing is Standing.WITHDRAWN
+    assert [(row.word, row.stands) for row in standing_rows(job)] == [("issued", True), ("withdrawn", False)]
+    page = client.get(reverse("reports:verify_code", args=[old.number, old.code])).content.decode()
+    assert "Withdrawn" in page
+    assert "Hours were misread." in page
+    assert second.number in page
