@@ -42,7 +42,7 @@ _DESCRIBED = """
           @@ to_tsquery('simple', %(words)s)
 """
 _FOUND = """
-    SELECT part.id, part.number, part.maker, part.description, part.is_active FROM parts_part part
+    SELECT part.id AS pk, part.number, part.maker, part.description, part.is_active FROM parts_part part
     WHERE part.id = ANY(ARRAY({ways})) ORDER BY upper(part.number), part.id LIMIT %(most)s
 """
 

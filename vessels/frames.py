@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db import connection
 from django.http import Http404
 from django.urls import reverse
 from django.utils.html import format_html
@@ -16,7 +15,7 @@ from vessels.models import Customer, Vessel
 from vessels.tabs import counts_of, tabs
 from web.addresses import address_of
 from web.registry import Registry
-from web.rows import rows
+from web.rows import record, rows
 
 
 @dataclass(frozen=True)
@@ -77,7 +76,7 @@ def linked(words: object, url: str) -> SafeString:
 
 _VESSEL = """
     SELECT vessel.id, vessel.name, vessel.hin, vessel.kind, vessel.maker, vessel.model, vessel.model_year, vessel.berth,
-           vessel.owner_id, owner.name
+           vessel.owner_id, owner.name AS owner_name
     FROM vessels_vessel vessel JOIN vessels_customer owner ON owner.id = vessel.owner_id WHERE vessel.id = %(vessel)s
 """
 
@@ -94,10 +93,10 @@ def vessel_in_frame(pk: int) -> Vessel:
     return found[0]
 
 
-def _framed(*row: Any) -> Vessel:
+def _framed(**row: Any) -> Vessel:
     columns = ["id", "name", "hin", "kind", "maker", "model", "model_year", "berth", "owner_id"]
-    vessel = Vessel.from_db(connection.alias, columns, row[:9])
-    vessel.owner = Customer.from_db(connection.alias, ["id", "name"], row[8:])
+    vessel = record(Vessel, row, *columns)
+    vessel.owner = record(Customer, row, "id", "name", prefix="owner_")
     return vessel
 
 

@@ -31,6 +31,6 @@ register, tabs = _tabs.register, _tabs.in_order
 
 def counts_of(shown: Sequence[Tab], asked: Mapping[str, int]) -> list[int | None]:
     """The figures of tabs, in one query; None for a tab without one."""
-    selects = [tab.count for tab in shown if tab.count]
-    found = iter(figures(f"SELECT {', '.join(f'({select})' for select in selects)}", asked) if selects else ())
-    return [next(found) if tab.count else None for tab in shown]
+    selects = [f'({tab.count}) AS "{tab.url_name}"' for tab in shown if tab.count]
+    found = figures(f"SELECT {', '.join(selects)}", asked) if selects else {}
+    return [found.get(tab.url_name) for tab in shown]

@@ -8,14 +8,12 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from django.db import connection
-
 from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen
 from vessels.log.evidence import SUPERSEDED
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.engines import LAST_HOURS
-from web.rows import rows
+from web.rows import record, rows
 from web.typed import uuid_of
 
 MOST_SISTERS = 12
@@ -33,11 +31,15 @@ class OnPage(NamedTuple):
 
 _FAULT = f"""
     SELECT fault.id, fault.system, fault.code, fault.state, fault.status_now, fault.history::text,
-           vessel.id, vessel.name, vessel.maker, vessel.model, unit.id, unit.name, beside.id, beside.position,
-           engine.id, engine.position, engine.maker, engine.model, family.id, family.maker, family.name,
-           last.engine_hours,
+           fault.vessel_id, vessel.name AS vessel_name, vessel.maker AS vessel_maker, vessel.model AS vessel_model,
+           fault.unit_id, unit.name AS unit_name, unit.engine_id AS unit_engine_id,
+           beside.position AS unit_engine_position,
+           fault.engine_id, engine.position AS engine_position, engine.maker AS engine_maker,
+           engine.model AS engine_model, engine.family_id AS engine_family_id, family.maker AS engine_family_maker,
+           family.name AS engine_family_name,
+           last.engine_hours AS latest_hours,
            (SELECT max(job.number) FROM workorders_job job
-            WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled'))
+            WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled')) AS open_job
     FROM faults_fault fault
     JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
     JOIN vessels_controlunit unit ON unit.id = fault.unit_id
@@ -55,23 +57,24 @@ def fault_on_page(pk: int) -> OnPage | None:
     return found[0] if found else None
 
 
-def _on_page(*row: Any) -> OnPage:
-    key, system, code, state, status_now, history = row[:6]
-    alias = connection.alias
-    unit = ControlUnit.from_db(alias, ["id", "engine_id", "name"], [row[10], row[12], row[11]])
-    unit.engine = None if row[12] is None else Engine.from_db(alias, ["id", "position"], row[12:14])
-    family = None if row[18] is None else EngineFamily.from_db(alias, ["id", "maker", "name"], row[18:21])
-    engine = None
-    if row[14] is not None:
-        columns = ["id", "position", "family_id", "maker", "model"]
-        engine = Engine.from_db(alias, columns, [row[14], row[15], row[18], row[16], row[17]])
-        engine.family = family
+def _on_page(**row: Any) -> OnPage:
     columns = ["id", "system", "code", "vessel_id", "engine_id", "unit_id", "state", "status_now", "history"]
-    values = [key, system, code, row[6], row[14], row[10], state, status_now, json.loads(history)]
-    fault = Fault.from_db(alias, columns, values)
-    fault.vessel = Vessel.from_db(alias, ["id", "name", "maker", "model"], row[6:10])
-    fault.unit, fault.engine = unit, engine
-    return OnPage(fault, row[21], row[22])
+    fault = record(Fault, row | {"history": json.loads(row["history"])}, *columns)
+    fault.vessel = record(Vessel, row, "id", "name", "maker", "model", prefix="vessel_")
+    fault.unit = record(ControlUnit, row, "id", "engine_id", "name", prefix="unit_")
+    beside = row["unit_engine_id"] is not None
+    fault.unit.engine = record(Engine, row, "id", "position", prefix="unit_engine_") if beside else None
+    fault.engine = _engine(row)
+    return OnPage(fault, row["latest_hours"], row["open_job"])
+
+
+def _engine(row: dict[str, Any]) -> Engine | None:
+    if row["engine_id"] is None:
+        return None
+    engine = record(Engine, row, "id", "position", "family_id", "maker", "model", prefix="engine_")
+    if engine.family_id is not None:
+        engine.family = record(EngineFamily, row, "id", "maker", "name", prefix="engine_family_")
+    return engine
 
 
 class EpisodeOnPage(NamedTuple):
@@ -90,7 +93,7 @@ class EpisodeOnPage(NamedTuple):
 
 _EPISODES = """
     SELECT episode.number, episode.is_repair, episode.is_comeback, episode.outcome, episode.outcome_hours,
-           episode.outcome_days, opened_on.number, closed_on.number, work.text
+           episode.outcome_days, opened_on.number AS opened_on, closed_on.number AS closed_on, work.text AS work
     FROM faults_episode episode
     JOIN vessels_logentry opening ON opening.id = episode.opening_id
     LEFT JOIN workorders_job opened_on ON opened_on.id = opening.job_id
@@ -131,8 +134,10 @@ class EvidenceSeen(NamedTuple):
 
 
 _EVIDENCE = f"""
-    SELECT entry.id, entry.kind, entry.happened_at, entry.recorded_at > entry.happened_at + interval '15 minutes',
-           entry.engine_hours, entry.summary, author.name, job.number, NOT {SUPERSEDED}, listed.words
+    SELECT entry.id AS pk, entry.kind, entry.happened_at,
+           entry.recorded_at > entry.happened_at + interval '15 minutes' AS is_late, entry.engine_hours,
+           entry.summary, author.name AS author, job.number AS job_number, NOT {SUPERSEDED} AS counts,
+           listed.words AS listed
     FROM vessels_logentry entry
     JOIN staff_person author ON author.id = entry.author_id
     LEFT JOIN workorders_job job ON job.id = entry.job_id
@@ -180,7 +185,7 @@ class WorkSeen(NamedTuple):
 
 
 _WORK = f"""
-    SELECT entry.happened_at, entry.engine_hours, entry.text, author.name, job.number
+    SELECT entry.happened_at, entry.engine_hours, entry.text, author.name AS author, job.number AS job_number
     FROM faults_workonfault about
     JOIN vessels_logentry entry ON entry.id = about.work_id
     JOIN staff_person author ON author.id = entry.author_id
@@ -214,8 +219,10 @@ class Sister(NamedTuple):
 
 
 _SISTERS = """
-    SELECT sister.id, sister.state, sister.status_now, vessel.id, vessel.name, vessel.maker, vessel.model,
-           fix.outcome, fix.outcome_hours, fix.text, CASE WHEN fix.outcome IS NULL THEN sister.history::text END
+    SELECT sister.id AS pk, sister.state, sister.status_now, sister.vessel_id, vessel.name AS vessel_name,
+           vessel.maker AS vessel_maker, vessel.model AS vessel_model, fix.outcome AS fix,
+           fix.outcome_hours AS fix_hours, fix.text AS fix_text,
+           CASE WHEN fix.outcome IS NULL THEN sister.history::text END AS history
     FROM (
         SELECT fault.* FROM faults_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
         WHERE fault.system = %(system)s AND fault.code = %(code)s AND fault.state <> 'none'
@@ -244,9 +251,10 @@ def sisters_of(fault: Fault, *, most: int = MOST_SISTERS) -> list[Sister]:
     return rows(_sister, _SISTERS, asked)
 
 
-def _sister(*row: Any) -> Sister:
-    vessel = Vessel.from_db(connection.alias, ["id", "name", "maker", "model"], row[3:7])
-    return Sister(row[0], row[1], row[2], vessel, row[7], row[8], row[9], json.loads(row[10]) if row[10] else {})
+def _sister(*, history: str | None, **row: Any) -> Sister:
+    vessel = record(Vessel, row, "id", "name", "maker", "model", prefix="vessel_")
+    others = {name: row[name] for name in row if not name.startswith("vessel_")}
+    return Sister(vessel=vessel, history=json.loads(history) if history else {}, **others)
 
 
 class PersonSaw(NamedTuple):
@@ -258,7 +266,7 @@ class PersonSaw(NamedTuple):
 
 
 _PEOPLE = f"""
-    SELECT author.name, count(*), max(entry.happened_at) AS last_at
+    SELECT author.name, count(*) AS times, max(entry.happened_at) AS last_at
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
     WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM faults_sighting WHERE fault_id = %(fault)s)) AND NOT {SUPERSEDED}
     GROUP BY author.name ORDER BY last_at DESC

@@ -24,20 +24,20 @@ SCAN = """
         'at', entry.happened_at, 'raw', scan.raw, 'not_understood', scan.not_understood, 'file', scan.file_sha256,
         'codes', (SELECT json_agg(json_build_array(seen.fault_id, seen.system, seen.code, seen.status, seen.count)
                                   ORDER BY seen.id)
-                  FROM faults_sighting seen WHERE seen.scan_id = scan.entry_id))::text
+                  FROM faults_sighting seen WHERE seen.scan_id = scan.entry_id))::text AS facts
     FROM faults_scan scan JOIN vessels_logentry entry ON entry.id = scan.entry_id
     WHERE scan.entry_id = ANY(%(keys)s)
 """
 CLEAR = """
     SELECT clear.entry_id, json_build_object('everything', clear.everything,
         'codes', (SELECT json_agg(json_build_array(named.fault_id, named.system, named.code) ORDER BY named.id)
-                  FROM faults_clearedfault named WHERE named.clear_id = clear.entry_id))::text
+                  FROM faults_clearedfault named WHERE named.clear_id = clear.entry_id))::text AS facts
     FROM faults_clear clear WHERE clear.entry_id = ANY(%(keys)s)
 """
 WORK = """
     SELECT work.entry_id, json_build_object('concern', line.concern,
         'codes', (SELECT json_agg(json_build_array(about.fault_id, about.system, about.code) ORDER BY about.id)
-                  FROM faults_workonfault about WHERE about.work_id = work.entry_id))::text
+                  FROM faults_workonfault about WHERE about.work_id = work.entry_id))::text AS facts
     FROM faults_workdone work LEFT JOIN workorders_jobline line ON line.id = work.line_id
     WHERE work.entry_id = ANY(%(keys)s)
 """

@@ -71,7 +71,7 @@ class _JobSeen:
 
 
 _JOBS = f"""
-    SELECT job.number, entry.engine_id, min(entry.happened_at) AS at, min(entry.engine_hours)
+    SELECT job.number, entry.engine_id, min(entry.happened_at) AS at, min(entry.engine_hours) AS hours
     FROM vessels_logentry entry JOIN workorders_job job ON job.id = entry.job_id
     WHERE entry.vessel_id = %(vessel)s AND entry.kind IN ('scan', 'clear', 'work-done') AND NOT {SUPERSEDED}
     GROUP BY job.number, entry.engine_id ORDER BY at

@@ -18,7 +18,7 @@ from web.markup import filled
 
 READING = """
     SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
-        'at', entry.happened_at)::text
+        'at', entry.happened_at)::text AS facts
     FROM readings_reading reading JOIN readings_parameter parameter ON parameter.id = reading.parameter_id
     JOIN vessels_logentry entry ON entry.id = reading.entry_id
     WHERE reading.entry_id = ANY(%(keys)s)

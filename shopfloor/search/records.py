@@ -25,12 +25,13 @@ _PLAIN_OBD = re.compile(r"[PCBU][0-3][0-9A-F]{3}")
 _VESSEL = """COALESCE(NULLIF(vessel.name, ''), NULLIF(concat_ws(
              ' ', NULLIF(vessel.maker, ''), NULLIF(vessel.model, '')), ''), 'Vessel ' || vessel.id)"""
 _JOBS = f"""
-    SELECT job.number, job.state, {_VESSEL}, customer.name
+    SELECT job.number, job.state, {_VESSEL} AS vessel, customer.name AS customer
     FROM workorders_job job JOIN vessels_vessel vessel ON vessel.id = job.vessel_id
     JOIN vessels_customer customer ON customer.id = job.customer_id WHERE job.number = %(number)s
 """  # noqa: S608  (put together from what the program says)
 _REPORTS = f"""
-    SELECT report.number, job.number, {_VESSEL}, withdrawal.entry_id IS NOT NULL, later.number
+    SELECT report.number, job.number AS job, {_VESSEL} AS vessel, withdrawal.entry_id IS NOT NULL AS is_withdrawn,
+           later.number AS later
     FROM reports_issuedreport report JOIN workorders_job job ON job.id = report.job_id
     JOIN vessels_vessel vessel ON vessel.id = job.vessel_id
     LEFT JOIN reports_reportwithdrawal withdrawal ON withdrawal.report_id = report.entry_id
@@ -43,7 +44,8 @@ _ONE_WAY = f"""
      ORDER BY {_IN_ORDER} LIMIT %(most)s)
 """  # noqa: S608
 _FAULTS = f"""
-    SELECT fault.id, fault.state, fault.status_now, fault.system, fault.code, {_VESSEL}, engine.position, unit.name
+    SELECT fault.id AS pk, fault.state, fault.status_now, fault.system, fault.code, {_VESSEL} AS vessel,
+           engine.position, unit.name AS unit
     FROM faults_fault fault JOIN vessels_vessel vessel ON vessel.id = fault.vessel_id
     JOIN vessels_controlunit unit ON unit.id = fault.unit_id
     LEFT JOIN vessels_engine engine ON engine.id = fault.engine_id
@@ -90,11 +92,10 @@ def faults(text: str) -> Group:
     return Group("Faults", "fault", found[:FEW], len(found) > FEW)
 
 
-def _fault_hit(*row: Any) -> Hit:
-    pk, state, status_now, system, code, vessel, position, unit = row
+def _fault_hit(*, system: str, code: str, vessel: str, position: str | None, unit: str, **fault: Any) -> Hit:
     where = POSITION_WORDS.get(position, position).lower() if position else unit
     label = ClearedFault(system=system, code=code).label
-    return Hit(label, address_of("findings:fault", pk), f"{vessel} · {where}", fault=FaultMark(pk, state, status_now))
+    return Hit(label, address_of("findings:fault", fault["pk"]), f"{vessel} · {where}", fault=FaultMark(**fault))
 
 
 def _codes(sign: str, asked: dict[str, Any]) -> list[str]:

@@ -18,14 +18,14 @@ _CODE_SYSTEMS = dict(ControlUnit.CODES)
 HOURS = """
     SELECT reading.entry_id, json_build_object(
         'shown', reading.shown, 'fitted_at', meter.fitted_at,
-        'goes_on', meter.shown_when_fitted IS DISTINCT FROM meter.engine_hours_when_fitted)::text
+        'goes_on', meter.shown_when_fitted IS DISTINCT FROM meter.engine_hours_when_fitted)::text AS facts
     FROM vessels_hourreading reading JOIN vessels_hourmeter meter ON meter.id = reading.meter_id
     WHERE reading.entry_id = ANY(%(keys)s)
 """
 UNIT_FITTING = """
     SELECT fitting.entry_id, json_build_object(
         'unit', unit.id, 'name', unit.name, 'position', engine.position, 'codes', unit.code_system,
-        'address', unit.address)::text
+        'address', unit.address)::text AS facts
     FROM vessels_unitfitting fitting JOIN vessels_controlunit unit ON unit.id = fitting.unit_id
     LEFT JOIN vessels_engine engine ON engine.id = unit.engine_id
     WHERE fitting.entry_id = ANY(%(keys)s)
@@ -33,7 +33,7 @@ UNIT_FITTING = """
 UNIT_IDENTIFICATION = """
     SELECT told.entry_id, json_build_object(
         'unit', unit.id, 'name', unit.name, 'position', engine.position, 'serial', told.serial,
-        'hardware', told.hardware, 'software', told.software, 'calibration', told.calibration)::text
+        'hardware', told.hardware, 'software', told.software, 'calibration', told.calibration)::text AS facts
     FROM vessels_unitidentification told JOIN vessels_controlunit unit ON unit.id = told.unit_id
     LEFT JOIN vessels_engine engine ON engine.id = unit.engine_id
     WHERE told.entry_id = ANY(%(keys)s)

@@ -51,8 +51,9 @@ class Entry(NamedTuple):
 NEWEST_FIRST = "entry.happened_at DESC, entry.position DESC"
 OLDEST_FIRST = "entry.happened_at, entry.position"
 _ENTRIES = """
-    SELECT entry.id, entry.kind, entry.happened_at, entry.recorded_at, entry.engine_hours, entry.summary, entry.text,
-           entry.position, entry.amends_id, author.name, job.number, engine.position, engine.maker, engine.model
+    SELECT entry.id AS pk, entry.kind, entry.happened_at, entry.recorded_at, entry.engine_hours, entry.summary,
+           entry.text, entry.position, entry.amends_id, author.name AS author, job.number AS job_number,
+           engine.position AS engine_position, engine.maker AS engine_maker, engine.model AS engine_model
     FROM vessels_logentry entry
     JOIN staff_person author ON author.id = entry.author_id
     LEFT JOIN ({jobs}) job ON job.id = entry.job_id
@@ -114,8 +115,8 @@ class RelatedEntry(NamedTuple):
 
 
 _BESIDE = """
-    SELECT entry.id, entry.amends_id, entry.kind, entry.happened_at, entry.recorded_at, entry.summary, entry.text,
-           author.name
+    SELECT entry.id AS pk, entry.amends_id, entry.kind, entry.happened_at, entry.recorded_at, entry.summary,
+           entry.text, author.name AS author
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
     WHERE entry.amends_id = ANY(%(keys)s) OR entry.id = ANY(%(amended)s)
     ORDER BY entry.position
@@ -205,9 +206,9 @@ def _details(entries: Sequence[Entry]) -> dict[UUID, Any]:
     return found
 
 
-def _facts(key: UUID, text: str) -> tuple[UUID, dict[str, Any]]:
+def _facts(*, entry_id: UUID, facts: str) -> tuple[UUID, dict[str, Any]]:
     """A row of facts. Figures come as they were stored, to the last zero."""
-    return key, json.loads(text, parse_float=Decimal)
+    return entry_id, json.loads(facts, parse_float=Decimal)
 
 
 def _rows_of(kind: LogKind, keys: Iterable[UUID]) -> dict[UUID, Any]:

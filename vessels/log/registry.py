@@ -24,9 +24,9 @@ class LogKind:
     ``model`` is the label of the detail model (``"faults.Scan"``) or None for an entry without details.
     ``children`` are reverse names on the detail whose rows belong to the entry and its digest, in primary-key order.
     ``template`` renders the detail; it gets ``entry`` and ``detail``. ``select`` and ``prefetch`` are for the detail's
-    queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of two
-    columns, the key of the entry and a JSON object of what is shown, for the keys ``ANY(%(keys)s)``, and ``draw`` makes
-    the markup of it. The facts of a page's entries are read in one query, whatever their kinds.
+    queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of
+    ``entry_id`` and ``facts`` (a JSON object of what is shown) for the keys ``ANY(%(keys)s)``, and ``draw`` makes the
+    markup of it. The facts of a page's entries are read in one query, whatever their kinds.
     ``evidence`` says that something is derived from it; only evidence and notes can be voided, because a
     change of a record is undone by changing the record again. ``to_amend`` is what voiding it needs, and
     ``to_amend_others`` what it needs besides where somebody else wrote it.

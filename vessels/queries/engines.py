@@ -47,7 +47,7 @@ LAST_HOURS = f"""
 """For hand-written questions that name an ``engine``: the last hours known of it, joined as ``last``."""
 
 _HOURS = f"""
-    SELECT engine.id, last.id, last.engine_hours, last.happened_at
+    SELECT engine.id AS engine_id, last.id AS entry_id, last.engine_hours, last.happened_at
     FROM unnest(%(engines)s::bigint[]) AS engine(id) CROSS JOIN {LAST_HOURS}
 """  # noqa: S608
 
@@ -83,7 +83,7 @@ class FittedEngine(NamedTuple):
 
 
 _FITTED = f"""
-    SELECT engine.id, engine.position, engine.maker, engine.model, last.engine_hours, last.happened_at
+    SELECT engine.id AS pk, engine.position, engine.maker, engine.model, last.engine_hours, last.happened_at
     FROM vessels_engine engine LEFT JOIN {LAST_HOURS} ON true
     WHERE engine.vessel_id = %(vessel)s AND engine.removed_on IS NULL
     ORDER BY array_position(%(order)s::text[], engine.position::text), engine.id
@@ -96,21 +96,27 @@ def fitted_engines(vessel: Vessel) -> list[FittedEngine]:
 
 
 _ENGINES = """
-    SELECT id, position, maker, model FROM vessels_engine WHERE vessel_id = %(vessel)s ORDER BY position, id
+    SELECT id AS pk, position, maker, model FROM vessels_engine WHERE vessel_id = %(vessel)s ORDER BY position, id
 """
-_JOBS = "SELECT id, number FROM ({jobs}) job WHERE vessel_id = %(vessel)s ORDER BY number DESC LIMIT 200"
+_JOBS = "SELECT id AS pk, number FROM ({jobs}) job WHERE vessel_id = %(vessel)s ORDER BY number DESC LIMIT 200"
 
 
 def engine_choices(vessel: Vessel) -> list[tuple[str, str]]:
     """The engines that a vessel has or had, as keys and words to choose from."""
-    return rows(lambda key, *what: (str(key), engine_words(*what)), _ENGINES, {"vessel": vessel.pk})
+    return rows(_engine_choice, _ENGINES, {"vessel": vessel.pk})
 
 
 def job_choices(vessel: Vessel) -> list[tuple[str, str]]:
     """The last jobs of a vessel, as keys and words to choose from."""
-    return rows(
-        lambda key, number: (str(key), f"Job {number}"), _JOBS.format(jobs=jobs_select()), {"vessel": vessel.pk}
-    )
+    return rows(_job_choice, _JOBS.format(jobs=jobs_select()), {"vessel": vessel.pk})
+
+
+def _engine_choice(*, pk: int, **what: str) -> tuple[str, str]:
+    return str(pk), engine_words(**what)
+
+
+def _job_choice(*, pk: int, number: int) -> tuple[str, str]:
+    return str(pk), f"Job {number}"
 
 
 def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:

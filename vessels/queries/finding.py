@@ -236,15 +236,17 @@ class FoundCustomer(NamedTuple):
 
 
 _CUSTOMERS = """
-    SELECT customer.id, customer.name, customer.contact,
+    SELECT customer.id AS pk, customer.name, customer.contact,
            ARRAY(SELECT phone.number::text FROM vessels_customerphone phone WHERE phone.customer_id = customer.id
-                 ORDER BY phone.position, phone.id),
+                 ORDER BY phone.position, phone.id) AS phones,
            ARRAY(SELECT mail.address::text FROM vessels_customeremail mail WHERE mail.customer_id = customer.id
-                 ORDER BY mail.position, mail.id),
+                 ORDER BY mail.position, mail.id) AS emails,
            ARRAY(SELECT COALESCE(NULLIF(boat.name, ''), NULLIF(concat_ws(' ', NULLIF(boat.maker, ''),
                                  NULLIF(boat.model, '')), ''), 'Vessel ' || boat.id)::text
-                 FROM vessels_vessel boat WHERE boat.owner_id = customer.id ORDER BY boat.name, boat.id LIMIT 3),
-           (SELECT count(*) FROM vessels_vessel boat WHERE boat.owner_id = customer.id), %(comes_close)s::boolean
+                 FROM vessels_vessel boat WHERE boat.owner_id = customer.id
+                 ORDER BY boat.name, boat.id LIMIT 3) AS boats,
+           (SELECT count(*) FROM vessels_vessel boat WHERE boat.owner_id = customer.id) AS boat_count,
+           %(comes_close)s::boolean AS comes_close
     FROM vessels_customer customer WHERE customer.id = ANY(ARRAY({first})) ORDER BY lower(customer.name), customer.id
 """
 

@@ -78,16 +78,17 @@ class FoundBoat(NamedTuple):
 
 
 _BOATS = """
-    SELECT boat.id, boat.name, boat.maker, boat.model, boat.model_year, boat.hin, boat.registration, boat.berth,
-           holder.name,
+    SELECT boat.id AS pk, boat.name, boat.maker, boat.model, boat.model_year, boat.hin, boat.registration, boat.berth,
+           holder.name AS owner,
            ARRAY(SELECT dialed.number::text FROM vessels_customerphone dialed WHERE dialed.customer_id = holder.id
-                 ORDER BY dialed.position, dialed.id),
+                 ORDER BY dialed.position, dialed.id) AS phones,
            COALESCE((SELECT json_agg(json_build_array(fitted.position, fitted.maker, fitted.model, fitted.serial)
                                      ORDER BY fitted.position, fitted.id)
-                     FROM vessels_engine fitted WHERE fitted.vessel_id = boat.id), '[]'),
+                     FROM vessels_engine fitted WHERE fitted.vessel_id = boat.id), '[]') AS engine_rows,
            COALESCE((SELECT json_agg(json_build_array(job.number, job.state) ORDER BY job.number DESC)
-                     FROM workorders_job job WHERE job.vessel_id = boat.id AND job.state = ANY(%(open_states)s)), '[]'),
-           %(comes_close)s::boolean
+                     FROM workorders_job job
+                     WHERE job.vessel_id = boat.id AND job.state = ANY(%(open_states)s)), '[]') AS job_rows,
+           %(comes_close)s::boolean AS comes_close
     FROM vessels_vessel boat JOIN vessels_customer holder ON holder.id = boat.owner_id
     WHERE boat.id = ANY(ARRAY({first})) ORDER BY lower(boat.name), boat.id
 """

@@ -15,7 +15,6 @@ from web.rows import rows
 from workorders.forms.opening import Choice
 from workorders.queries.finding import FoundBoat, found_boats
 from workorders.queries.jobs import OPEN_STATES
-from workorders.queries.overview import ways_to_reach
 from workorders.states import LABELS, JobState
 
 OFFERED = 8
@@ -93,7 +92,7 @@ def known_of(choice: Choice) -> Known | None:
     owner = choice.vessel.owner if choice.vessel else choice.customer
     if owner is None:
         return None
-    phones = [way.shown for way in ways_to_reach(owner)[0]]
+    phones = [str(phone) for phone in owner.phones.all()]
     if choice.vessel is None:
         return Known(phones, [], None, [], list(owner.vessels.order_by("name", "pk")[:20]))
     jobs = rows(JobKnown, _JOBS, {"vessel": choice.vessel.pk, "open": OPEN_STATES})

@@ -10,7 +10,7 @@ from django.db.models.functions import Coalesce
 
 from staff.models import Person
 from vessels.models import Vessel
-from workorders.models import Job, JobLine
+from workorders.models import Job, JobLine, JobMove
 from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
@@ -50,6 +50,16 @@ class Place(NamedTuple):
 
     location: str
     spot: str
+
+
+def lines_of(job: Job) -> QuerySet[JobLine]:
+    """The lines of a job in order, with their engines and who made the corrections: two queries."""
+    return job.lines.select_related("engine").prefetch_related("done_by").order_by("position")
+
+
+def moves_of(job: Job) -> QuerySet[JobMove]:
+    """How a job came to where it stands, in order of recording, with who moved it."""
+    return JobMove.objects.filter(entry__job=job).select_related("entry__author").order_by("entry__position")
 
 
 def usual_place(vessel: Vessel) -> Place | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from workorders.models import Charge, Job, JobLine
 from workorders.money import Totals, totals
+from workorders.queries.jobs import lines_of
 
 
 @dataclass
@@ -32,7 +33,7 @@ class JobSum:
 
 def job_sum(job: Job, *, currency: str) -> JobSum:
     """Lines and charges of a job and what they come to, in three queries."""
-    lines = job.lines.select_related("engine").prefetch_related("done_by").order_by("position")
+    lines = lines_of(job)
     by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
     counted = []

@@ -26,7 +26,7 @@ from workorders.actions import asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
-from workorders.queries import lines_in_short, moves_of, ways_to_reach
+from workorders.queries import lines_of, moves_of
 from workorders.states import MOVES, JobState, may_move, move_words
 from workorders.views.editing import SeenSubmission, version_of
 
@@ -50,8 +50,7 @@ def _seen(found: Job) -> dict[str, Any]:
 def _overview(
     request: HttpRequest, found: Job, form: MoveForm, *, status: int = 200, moved: Any = None
 ) -> HttpResponse:
-    start, lines = JobState(found.state), lines_in_short(found)
-    phones, emails = ways_to_reach(found.customer)
+    start, lines = JobState(found.state), lines_of(found)
     context = {
         "frame": job_frame(request.user, found, "workorders:job"),
         "job": found,
@@ -64,8 +63,6 @@ def _overview(
         "lines": lines,
         "unfinished": sum(not line.correction for line in lines) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
-        "phones": phones,
-        "emails": emails,
         "history": moves_of(found),
         "may_move": signed_in(request).may(Permission.MOVE_JOBS),
         "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),
