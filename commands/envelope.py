@@ -17,14 +17,16 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
-from functools import wraps
+from functools import cached_property, wraps
 from typing import Any, ParamSpec, TypeVar, cast
 from uuid import UUID, uuid4
 
 from django.apps import apps
 from django.db import models, transaction
+from django.urls import get_resolver
 
 from commands import journal
+from commands.arguments import ACTOR, ID, Taken, is_default, taken_by
 from commands.content import digest_of, named
 from commands.hooks import ask, refuse_strangers
 from commands.journal import Known
@@ -36,14 +38,13 @@ P = ParamSpec("P")
 T = TypeVar("T")
 Given = Mapping[str, Any]
 
-ID, ACTOR = "entry_id", "by"
 SENT_BEFORE = "This form was already logged with other content. Open a new form and log this again."
 USED_ELSEWHERE = "This form was already used for something else. Open a new form and send it again."
 OUTCOME_IS_GONE = "This form was already sent, and its result no longer exists. Open a new form."
 MOST_RECORDS = 100
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Envelope:
     """What is said of an action beside its code; see ``command``."""
 
@@ -58,6 +59,14 @@ class Envelope:
     secret: tuple[str, ...]
     same_secret: Callable[[Given], bool] | None
     again: Callable[[Given], Any] | None
+    parts: Mapping[str, tuple[str, ...]]
+    on_its_page: str
+    not_queued: tuple[str, ...]
+
+    @property
+    def arguments(self) -> Taken:
+        """What the act takes, as a frozen dataclass with a JSON form."""
+        return taken_by(self)
 
     def given(self, args: Any, kwargs: Any) -> dict[str, Any]:
         """The arguments by name, those of a ``**`` parameter among them."""
@@ -78,9 +87,21 @@ class Envelope:
         said = {
             name: self.as_kept[name](value) if name in self.as_kept else value
             for name, value in given.items()
-            if name not in left_out and not _is_default(value, self.signature.parameters.get(name))
+            if name not in left_out and not is_default(value, self._default(name))
         }
         return digest_of(self.kind, said)
+
+    def _default(self, name: str) -> Any:
+        """What an argument is where it is left out; one of a ``**`` parameter is of the act that it is handed on to."""
+        for one in (self, *(COMMANDS[self.parts[rest][0]] for rest in self._rest if rest in self.parts)):
+            if name in one.signature.parameters:
+                return one.signature.parameters[name].default
+        return inspect.Parameter.empty
+
+    @cached_property
+    def _rest(self) -> list[str]:
+        parameters = self.signature.parameters.items()
+        return [name for name, one in parameters if one.kind is inspect.Parameter.VAR_KEYWORD]
 
     def needed(self, given: Given) -> Any:
         """What the actor needs for this."""
@@ -99,6 +120,12 @@ class Envelope:
 
 COMMANDS: dict[str, Envelope] = {}
 """Every act that the program knows, by its kind."""
+
+
+def all_acts() -> Mapping[str, Envelope]:
+    """The same, also in a process that has answered no request yet: the addresses import every view and its actions."""
+    get_resolver().url_patterns  # noqa: B018
+    return COMMANDS
 
 
 @dataclass
@@ -125,6 +152,9 @@ def command(
     secret: tuple[str, ...] = (),
     same_secret: Callable[[Given], bool] | None = None,
     again: Callable[[Given], Any] | None = None,
+    parts: Mapping[str, tuple[str, ...]] | None = None,
+    on_its_page: str = "",
+    not_queued: tuple[str, ...] = (),
 ) -> Callable[[Callable[P, T]], Callable[P, T]]:
     """Put the envelope under an action, which takes ``by`` and ``entry_id`` by name.
 
@@ -135,7 +165,9 @@ def command(
     the form arrives a second time. ``as_kept`` says of an argument what is kept of it, where two ways to say it
     are one.
     ``secret``: arguments that no digest covers; ``same_secret`` then says whether a repetition holds the same.
-    ``again`` answers a repetition where what came of the first is no record.
+    ``again`` answers a repetition where what came of the first is no record. ``parts``: arguments that are handed on
+    to another act, with its kind and the names that this act says itself. ``on_its_page`` says why the act is done on
+    its page alone and never from a queue; ``not_queued`` names arguments that only a page here may say.
 
     Raises (from the action):
         Refused: the id stands for another act, or for this one with other content; the person may not; or what is
@@ -162,6 +194,9 @@ def command(
             secret=secret,
             same_secret=same_secret,
             again=again,
+            parts=parts or {},
+            on_its_page=on_its_page,
+            not_queued=not_queued,
         )
         enveloped.envelope = envelope  # type: ignore[attr-defined]
         COMMANDS[kind] = envelope
@@ -259,11 +294,6 @@ def _records(envelope: Envelope, given: Given, held: models.Model | None, outcom
             found += value if isinstance(value, list | tuple) else [value]
     names = (named(one) for one in found if isinstance(one, models.Model) and one.pk is not None)
     return list(dict.fromkeys(names))[:MOST_RECORDS]
-
-
-def _is_default(value: Any, parameter: inspect.Parameter | None) -> bool:
-    default = parameter.default if parameter is not None else None
-    return type(value) is type(default) and value == default
 
 
 @contextmanager

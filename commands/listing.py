@@ -6,17 +6,17 @@ import inspect
 from itertools import groupby
 from pathlib import Path
 
-from commands.envelope import COMMANDS, Envelope
+from commands.envelope import Envelope, all_acts
 
 BEGIN, END = "<!-- acts: written by manage.py list_acts --write -->", "<!-- acts end -->"
 
 
 def listing() -> str:
-    """Each act with its arguments and what it gives, by module."""
-    acts = sorted((one for one in COMMANDS.values() if not _module(one).startswith("tests")), key=_place)
+    """Each act with its arguments and what it gives, by module; under it the JSON of its arguments in a queue."""
+    acts = sorted((one for one in all_acts().values() if not _module(one).startswith("tests")), key=_place)
     blocks = []
     for module, found in groupby(acts, key=_module):
-        blocks.append("\n".join([module, *(f"    {_line(one)}" for one in found)]))
+        blocks.append("\n".join([module, *(f"    {_line(one)}\n        {one.arguments.schema}" for one in found)]))
     return "```\n" + "\n".join(blocks) + "\n```"
 
 

@@ -25,3 +25,7 @@ class Conflict(Refused):
         self.theirs = dict(theirs)
         self.mine = dict(mine)
         self.by = by
+
+
+class NotYet(Refused):
+    """What it names is not here yet, and may still come: who sends it keeps it, and sends it again."""

@@ -17,6 +17,7 @@ from commands.envelope import command
 from commands.envelope import tell as tell_journal
 from commands.refusals import Refused
 from staff.doors.events import note, tell
+from staff.doors.own_word import ASKS_WHO
 from staff.doors.sessions import end_sessions
 from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role
@@ -132,7 +133,7 @@ def _saved(person: Person) -> Person:
     return person
 
 
-@command("change_person", needs=Permission.MANAGE_STAFF, again=_refreshed)
+@command("change_person", needs=Permission.MANAGE_STAFF, again=_refreshed, on_its_page=ASKS_WHO)
 def change_person(
     *,
     by: Person,
@@ -206,7 +207,7 @@ def choose_password(*, by: Person, password: str, session_key: str | None = None
     end_sessions(by, by=by, but=session_key)
 
 
-@command("change_shop", needs=Permission.MANAGE_SHOP)
+@command("change_shop", needs=Permission.MANAGE_SHOP, on_its_page=ASKS_WHO)
 def change_shop(
     *,
     by: Person,

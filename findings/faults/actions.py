@@ -62,7 +62,13 @@ def to_log_findings(given: Mapping[str, Any]) -> Permission:
     return Permission.AMEND_FINDINGS if given.get("amends") else Permission.LOG_FINDINGS
 
 
-@command("log_scan", needs=to_log_findings, writes_to="unit.vessel", as_kept={"codes": _listed_once})
+@command(
+    "log_scan",
+    needs=to_log_findings,
+    writes_to="unit.vessel",
+    as_kept={"codes": _listed_once},
+    not_queued=("file_sha256",),
+)
 def log_scan(
     *,
     by: Person,

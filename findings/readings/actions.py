@@ -32,7 +32,13 @@ from vessels.models import Engine, EngineFamily, LogEntry, Vessel
 from workorders.models import Job
 
 
-@command("log_reading", needs=to_log_findings, writes_to="vessel", worked_out=("limit", "compared"))
+@command(
+    "log_reading",
+    needs=to_log_findings,
+    writes_to="vessel",
+    worked_out=("limit", "compared"),
+    not_queued=("file_sha256", "worked_from"),
+)
 def log_reading(
     *,
     by: Person,

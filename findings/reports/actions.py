@@ -23,7 +23,7 @@ from findings.reports.record import IssueFacts, to_json
 from findings.reports.render import Stationery
 from findings.reports.tasks import ISSUE_REPORT
 from staff.doors.events import tell
-from staff.doors.own_word import WRONG, is_own_word
+from staff.doors.own_word import ASKS_WHO, WRONG, is_own_word
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
@@ -189,7 +189,7 @@ def cancel_signing(*, by: Person, draft: ReportDraft, entry_id: UUID | None = No
     return stored
 
 
-@command("revise_report", needs=Permission.SIGN_REPORTS, writes_to="report.job")
+@command("revise_report", needs=Permission.SIGN_REPORTS, writes_to="report.job", on_its_page=ASKS_WHO)
 def revise_report(*, by: Person, report: IssuedReport, entry_id: UUID | None = None) -> ReportDraft:
     """Begin the report that will supersede an issued one, in its words. Until it is signed, the old one stands."""
     if draft := _open_draft(report.job):
@@ -201,7 +201,7 @@ def revise_report(*, by: Person, report: IssuedReport, entry_id: UUID | None = N
     return ReportDraft.objects.create(job=report.job, supersedes=report, started_by=by, changed_by=by, **words)
 
 
-@command("withdraw_report", needs=Permission.SIGN_REPORTS, writes_to="report.job.vessel")
+@command("withdraw_report", needs=Permission.SIGN_REPORTS, writes_to="report.job.vessel", on_its_page=ASKS_WHO)
 def withdraw_report(*, by: Person, report: IssuedReport, reason: str, entry_id: UUID | None = None) -> ReportWithdrawal:
     """Withdraw an issued report. It stays as it is, and everybody who checks it is told why it no longer holds."""
     vessel = report.job.vessel

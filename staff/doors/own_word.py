@@ -23,6 +23,7 @@ HINT = "Or the code of your authenticator app."
 WRONG = "This is not your password. Type the one that you log in with."
 TOO_OFTEN = "Too many wrong passwords. Wait ten minutes, then try again."
 FIELD = "own_word"
+ASKS_WHO = "its page asks once more who you are"
 
 
 def is_own_word(person: Person, typed: str) -> bool:

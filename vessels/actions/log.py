@@ -13,7 +13,7 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
-from vessels.log.chain import NewEntry, append
+from vessels.log.chain import JobKey, NewEntry, append
 from vessels.log.evidence import NOTE, RETRACTION, is_effective
 from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
@@ -26,7 +26,7 @@ def write_note(
     vessel: Vessel,
     text: str,
     engine: Engine | None = None,
-    job_id: int | None = None,
+    job_id: JobKey | None = None,
     engine_hours: Decimal | None = None,
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
@@ -51,7 +51,14 @@ def write_note(
 
 
 @command("amend_text", needs=Permission.WRITE_NOTES, writes_to="entry.vessel")
-def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | None = None) -> LogEntry:
+def amend_text(
+    *,
+    by: Person,
+    entry: LogEntry,
+    text: str,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> LogEntry:
     """Add a note that corrects an entry. The entry stays as it is, and stays evidence."""
     _require_text(text, "Enter the correction: say what is right.")
     return append(
@@ -65,6 +72,7 @@ def amend_text(*, by: Person, entry: LogEntry, text: str, entry_id: uuid.UUID | 
             text=text,
             amends=entry,
             id=entry_id,
+            happened_at=happened_at,
         )
     )
 
@@ -74,7 +82,14 @@ def _to_take_back(given: Mapping[str, Any]) -> Permission:
 
 
 @command("retract", needs=_to_take_back, writes_to="entry.vessel")
-def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | None = None) -> LogEntry:
+def retract(
+    *,
+    by: Person,
+    entry: LogEntry,
+    reason: str,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
+) -> LogEntry:
     """Void an entry as evidence. It stays visible, struck through, with the reason beside it.
 
     Raises:
@@ -102,6 +117,7 @@ def retract(*, by: Person, entry: LogEntry, reason: str, entry_id: uuid.UUID | N
             text=reason,
             amends=entry,
             id=entry_id,
+            happened_at=happened_at,
         )
     )
 

@@ -16,7 +16,7 @@ from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import TENTH, Neighbors, backwards, first_meter, hours_around, meter_at, meter_backwards, true_hours
-from vessels.log.chain import NewEntry, append
+from vessels.log.chain import JobKey, NewEntry, append
 from vessels.log.registry import needed_to_void
 from vessels.models import Engine, HourMeter, HourReading, LogEntry, MeterReplacement
 from vessels.wording import day_words
@@ -38,7 +38,7 @@ def log_hours(
     engine: Engine,
     shown: Decimal,
     told_hours: Decimal | None = None,
-    job_id: int | None = None,
+    job_id: JobKey | None = None,
     text: str = "",
     amends: LogEntry | None = None,
     entry_id: uuid.UUID | None = None,
@@ -91,7 +91,7 @@ def replace_meter(
     old_shown: Decimal | None = None,
     new_shown: Decimal = Decimal("0"),
     told_hours: Decimal | None = None,
-    job_id: int | None = None,
+    job_id: JobKey | None = None,
     text: str = "",
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,

@@ -16,7 +16,7 @@ from staff.models import Person
 from staff.policy import Permission
 from vessels.actions.details import log_details_change
 from vessels.hours import refuse_impossible_hours
-from vessels.log.chain import NewEntry, append, following_id
+from vessels.log.chain import JobKey, NewEntry, append, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.queries import latest_identification
 from web.versions import apply_changes
@@ -79,7 +79,7 @@ def identify_unit(
     hardware: str = "",
     software: str = "",
     calibration: str = "",
-    job_id: int | None = None,
+    job_id: JobKey | None = None,
     engine_hours: Decimal | None = None,
     text: str = "",
     entry_id: uuid.UUID | None = None,

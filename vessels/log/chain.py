@@ -7,12 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE
+from commands.json_forms import Key
 from commands.refusals import Refused
 from engineering.canonical import canonical_json, chain_digest
 from vessels.log.belonging import refuse_strangers
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from staff.models import Person
 
 GENESIS = "0" * 64
+JobKey = Annotated[int, Key("workorders.job")]
+"""Jobs are of a floor above: the log knows them by their keys."""
 FUTURE_ALLOWED = timedelta(minutes=10)
 
 

@@ -18,7 +18,16 @@ from workorders.actions.opening import open_job
 from workorders.models import Job
 
 
-@command("take_in", needs=Permission.OPEN_JOBS)
+@command(
+    "take_in",
+    needs=Permission.OPEN_JOBS,
+    parts={
+        "customer": ("add_customer",),
+        "boat": ("add_vessel", "owner"),
+        "engines": ("add_engine", "vessel"),
+        "arrival": ("open_job", "vessel", "concerns"),
+    },
+)
 def take_in(
     *,
     by: Person,
