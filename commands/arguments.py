@@ -137,7 +137,7 @@ def taken_by(envelope: Envelope) -> Taken:
             continue
         if name in envelope.worked_out:
             if parameter.default is inspect.Parameter.empty:
-                without[name] = f"“{name}” is worked out by its page"
+                without[name] = f"“{name}” is made by its page"
                 required.append(name)
             continue
         hint, default = hints.get(name), parameter.default
@@ -210,4 +210,4 @@ def _record_of(hints: Mapping[str, Any]) -> type[models.Model]:
 def _why(name: str, problem: str) -> str:
     if problem in {"UploadedFile", "bytes"}:
         return "it carries a file"
-    return f"“{name}” is worked out by its page"
+    return f"“{name}” is made by its page"

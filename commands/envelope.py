@@ -130,11 +130,12 @@ def all_acts() -> Mapping[str, Envelope]:
 
 @dataclass
 class _Act:
-    """An act that is under way, with the ids of those that it is part of, and what is to be kept at its end."""
+    """An act that is under way: the ids of those that it is part of, what is kept at its end, what its parts made."""
 
     keys: frozenset[UUID] = frozenset()
     is_act: bool = True
     kept: list[Command] = field(default_factory=list)
+    made: list[Any] = field(default_factory=list)
     told: dict[str, Any] = field(default_factory=dict)
 
 
@@ -238,7 +239,9 @@ def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
     outer, key = _under_way.get(), given.get(ID)
     if outer is not None and ((key is None and outer.is_act) or key in outer.keys):
         _prepare(envelope, given)
-        return action()  # a part of the act that is under way
+        outcome = action()  # a part of the act that is under way
+        outer.made.append(outcome)
+        return outcome
     digest = envelope.digest(given)
     if isinstance(key, UUID):
         known = journal.known(key)
@@ -261,13 +264,15 @@ def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
                 at=said_by.at,
                 digest=digest,
                 outcome=named(outcome) if isinstance(outcome, models.Model) and outcome.pk is not None else "",
-                records=_records(envelope, given, held, outcome),
+                records=_records(envelope, given, held, [outcome, *act.made]),
                 told=act.told,
                 chain=_chain(held, actor),
             )
         )
         if outer is None:
             journal.write(act.kept)
+        else:
+            outer.made += [outcome, *act.made]
     return outcome
 
 
@@ -286,12 +291,13 @@ def _prepare(envelope: Envelope, given: Given) -> models.Model | None:
     return held
 
 
-def _records(envelope: Envelope, given: Given, held: models.Model | None, outcome: Any) -> list[str]:
-    """What an act was about, by table and key: each record among its arguments, and what came of it."""
-    found: list[Any] = [held, outcome]
+def _records(envelope: Envelope, given: Given, held: models.Model | None, made: list[Any]) -> list[str]:
+    """What an act was about, by table and key: what came of it, its arguments that are records, what its parts made."""
+    found: list[Any] = [held, made[0]]
     for name, value in given.items():
         if name != ACTOR or name in envelope.about:
             found += value if isinstance(value, list | tuple) else [value]
+    found += made[1:]
     names = (named(one) for one in found if isinstance(one, models.Model) and one.pk is not None)
     return list(dict.fromkeys(names))[:MOST_RECORDS]
 

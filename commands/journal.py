@@ -2,8 +2,8 @@
 
 One chain over everything would have each act of the shop wait for every other. So each act is linked to the last one
 on the same record whose turn it holds anyway, a vessel for nearly all, and otherwise to the same person's last one:
-nobody waits who would not have waited. What holds the chains together is the head over all of them
-(``vessels.log.anchor``).
+nobody waits who would not have waited. What holds the chains together is the head over all of them and those of the
+vessels (``vessels.log.anchor``).
 """
 
 from __future__ import annotations
@@ -15,12 +15,22 @@ from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.db import connection, models
+from django.db.models import F, Sum
 from django.utils import timezone
 
 from commands.models import GENESIS, Command, CommandChain
 from engineering.canonical import canonical_json, chain_digest
 
 CHUNK = 2000
+# Chains that somebody adds to at this moment are left to the next anchor: to wait for them could be to wait for ever.
+PIN = """
+WITH grown AS (
+    SELECT name FROM commands_commandchain WHERE position <> anchored_position ORDER BY name
+    FOR NO KEY UPDATE SKIP LOCKED
+)
+UPDATE commands_commandchain AS chain SET anchored_position = position FROM grown WHERE chain.name = grown.name
+RETURNING chain.name, chain.position, chain.digest
+"""
 # Every act pays for these: they are written by hand, and what may go together is one question.
 # The second statement sees what was committed while the first one waited.
 KNOWN = """
@@ -149,6 +159,19 @@ def _problem(name: str) -> str:
     if expected - 1 != end:
         return f"it ends at act {expected - 1}, not at {end}"
     return "" if previous == digest else "its last link is not the one that is kept as its head"
+
+
+def pin_grown() -> list[list[Any]]:
+    """Name, position and link of each chain that has grown since this was asked before, for an anchor."""
+    with connection.cursor() as cursor:
+        cursor.execute(PIN)
+        return sorted([name, position, link] for name, position, link in cursor.fetchall())
+
+
+def not_yet_pinned() -> int:
+    """How many acts came after the last anchor that covers their chain."""
+    newer = CommandChain.objects.aggregate(sum=Sum(F("position") - F("anchored_position")))["sum"]
+    return int(newer or 0)
 
 
 def count() -> int:

@@ -15,13 +15,18 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 from django.urls import reverse
 
+from commands.envelope import USED_ELSEWHERE
 from commands.journal import problems
 from commands.models import Command, CommandChain
+from commands.refusals import Refused
 from parts.actions import add_part, change_part
 from staff.actions import add_person, change_person, choose_password, set_password
 from staff.journal import harmless
 from tests.cast import Cast, make_cast
 from vessels.actions import add_customer, write_note
+from vessels.log.chain import NewEntry, append
+from vessels.models import Vessel
+from workorders.actions import take_in
 
 SECRET = "quiet-lantern-harbor-9"
 
@@ -107,6 +112,36 @@ def test_it_says_what_changed_without_copying_words(cast: Cast) -> None:
     act = Command.objects.get(kind="change_person")
     assert act.actor == cast.owner
     assert f"staff.person:{cast.tech.pk}" in act.records
+
+
+def test_an_act_names_every_record_that_it_adds(cast: Cast) -> None:
+    boat = {"name": "Ibis", "hin": "GBD99999A525"}
+    job = take_in(
+        by=cast.desk, customer={"name": "Cy"}, boat=boat, engines=[{"position": "single"}],
+        concerns=[("Alarm", 0)], entry_id=uuid4(),
+    )  # fmt: skip
+    act = Command.objects.get(kind="take_in")
+    vessel, engine = job.vessel, job.vessel.engines.get()
+    assert act.outcome == f"workorders.job:{job.pk}"
+    assert {f"workorders.job:{job.pk}", f"vessels.customer:{job.customer_id}", f"vessels.vessel:{vessel.pk}",
+            f"vessels.engine:{engine.pk}"} <= set(act.records)  # fmt: skip
+    assert len(act.records) == len(set(act.records))
+
+
+def test_an_entry_from_before_the_journal_is_said_to_be_there(cast: Cast) -> None:
+    """Nothing is known of what its form said, so it is neither taken for done nor for something else."""
+    key = uuid4()
+    append(NewEntry("note", cast.vessel, cast.tech, "Note", text="Bilge dry.", id=key))
+    with pytest.raises(Refused) as refusal:
+        write_note(by=cast.tech, vessel=cast.vessel, text="Bilge dry.", entry_id=key)
+    assert refusal.value.sentence == (
+        "An entry of this form is already in the log: “Note”. Look at it, and open a new form if something is missing."
+    )
+    for other in [{"by": cast.manager}, {"vessel": Vessel.objects.create(name="Ibis", owner=cast.customer)}]:
+        with pytest.raises(Refused) as refusal:
+            write_note(**{"by": cast.tech, "vessel": cast.vessel, "text": "Bilge dry.", "entry_id": key} | other)
+        assert refusal.value.sentence == USED_ELSEWHERE
+    assert Command.objects.count() == 0
 
 
 class TestThePage:

@@ -13,9 +13,13 @@ from django.core.management import CommandError, call_command
 from django.db import connection, transaction
 from django.db.utils import DatabaseError
 
+from commands.journal import body_of
+from commands.models import GENESIS as JOURNAL_GENESIS
+from commands.models import Command, CommandChain
 from engineering.canonical import chain_digest
 from tests.cast import Cast
 from vessels import actions
+from vessels.log import anchor
 from vessels.log.anchor import append_to_file, current_head
 from vessels.log.chain import GENESIS, entry_body
 from vessels.log.verify import details_of
@@ -119,6 +123,80 @@ def test_a_tampering_that_the_chains_alone_do_not_show_is_found(
     assert "ERROR" in said
     if anchors_too:
         assert "anchor 1 in the database is another one" in said
+
+
+def remove_the_last_act(chain: str) -> None:
+    """Take the last act of a chain of the journal away, and put its head back."""
+    head = CommandChain.objects.get(pk=chain)
+    before = Command.objects.get(chain=chain, position=head.position - 1)
+    as_superuser("DELETE FROM commands_command WHERE chain = %s AND position = %s", chain, head.position)
+    CommandChain.objects.filter(pk=chain).update(position=before.position, digest=before.link)
+
+
+def rewrite_the_first_act(chain: str) -> None:
+    """Put somebody else's name to an act, and link the chain anew."""
+    previous = JOURNAL_GENESIS
+    for act in Command.objects.filter(chain=chain).order_by("position"):
+        act.device = "another"
+        previous = chain_digest(previous, body_of(act))
+        as_superuser("UPDATE commands_command SET device = 'another', link = %s WHERE id = %s", previous, act.pk)
+    CommandChain.objects.filter(pk=chain).update(digest=previous)
+
+
+@pytest.mark.parametrize(
+    ("tamper", "says"),
+    [(remove_the_last_act, "act 3 is gone"), (rewrite_the_first_act, "act 3 was rewritten")],
+)
+@pytest.mark.parametrize("anchors_too", [False, True])
+def test_a_tampering_with_the_journal_is_found(
+    boats: list[Vessel], kept: Path, tamper: Callable[[str], None], says: str, anchors_too: bool
+) -> None:
+    chain = f"vessels.vessel:{boats[0].pk}"
+    good = verify("--against", kept)
+    assert "every digest agrees" in good, good
+    assert "of the journal" not in good.split("Not covered")[1]
+    tamper(chain)
+    if anchors_too:
+        as_superuser("UPDATE commands_commandchain SET anchored_position = 0")
+        anchor_anew()
+        assert "every digest agrees" in verify(), "without a head from outside it cannot be known"
+    said = verify("--against", kept)
+    assert f"WRONG journal of {chain}: {says} ({kept.name}, anchor 1" in said, said
+    assert ("anchor 1 in the database is another one" in said) is anchors_too
+
+
+def test_an_act_without_a_hull_is_anchored_and_what_is_newer_is_said(cast: Cast, boats: list[Vessel]) -> None:
+    current_head()
+    first = LogAnchor.objects.get()
+    assert [[chain, position] for chain, position, _ in first.journal] == [
+        [f"staff.person:{cast.desk.pk}", 1], *[[f"vessels.vessel:{boat.pk}", 3] for boat in boats],
+    ]  # fmt: skip
+    actions.add_customer(by=cast.desk, name="Ada Finch")
+    assert "1 act of the journal is newer than the last anchor" in verify()
+    current_head()
+    second = LogAnchor.objects.get(number=2)
+    assert (second.changed, [chain for chain, *_ in second.journal]) == ([], [f"staff.person:{cast.desk.pk}"])
+    assert "of the journal is newer" not in verify()
+
+
+def test_an_anchor_from_before_the_journal_was_anchored_stays_valid(boats: list[Vessel], tmp_path: Path) -> None:
+    current_head()
+    old = LogAnchor.objects.get()
+    old.journal = None
+    old.head = chain_digest(GENESIS, anchor.body_of(old))
+    as_superuser("UPDATE vessels_loganchor SET journal = NULL, head = %s", old.head)
+    assert b"journal" not in anchor.body_of(old)
+    path = tmp_path / "heads.jsonl"
+    assert append_to_file(path) == 1
+    said = verify("--against", path)
+    assert "every digest agrees" in said, said
+    assert "Anchors up to 1 are from before the journal was anchored" in said
+    assert "In heads.jsonl the anchors up to 1 say nothing of the journal." in said
+    as_superuser("UPDATE commands_commandchain SET anchored_position = 0")
+    assert append_to_file(path) == 1
+    chain = f"vessels.vessel:{boats[0].pk}"
+    remove_the_last_act(chain)
+    assert f"WRONG journal of {chain}: act 3 is gone (heads.jsonl, anchor 2" in verify("--against", path)
 
 
 def test_the_head_on_a_report_alone_tells_that_the_log_was_written_anew(boats: list[Vessel]) -> None:

@@ -1,4 +1,4 @@
-"""One head over all chains of the log, to be kept where the database's owner cannot reach it.
+"""One head over all chains of the log and of the journal, to be kept where the database's owner cannot reach it.
 
 The chains prove themselves only against mistakes: whoever may write anything can take the last entry away and put the
 vessel's head back, or link a chain anew. Against a head that stands on a signed report, in a backup or in a file
@@ -19,6 +19,7 @@ from django.db import connection, transaction
 from django.db.models import Sum
 from django.utils import timezone
 
+from commands import journal
 from engineering.canonical import canonical_json, chain_digest
 from files import durable
 from vessels.log.chain import GENESIS
@@ -55,7 +56,7 @@ class Head:
 
 @transaction.atomic
 def current_head() -> Head:
-    """The head over all chains as they stand now; makes an anchor when one has grown since the last.
+    """The head over all chains, the journal's as well, as they stand now; makes an anchor when one has grown.
 
     What the calling transaction has logged itself is covered. Call it after taking a vessel's turn, never before.
     """
@@ -63,8 +64,9 @@ def current_head() -> Head:
         cursor.execute("SELECT pg_advisory_xact_lock(hashtext('garboard anchor'))")
         cursor.execute(PIN)
         changed = sorted([vessel, position, digest] for vessel, position, digest in cursor.fetchall())
+    acts = journal.pin_grown()
     last = LogAnchor.objects.order_by("number").last()
-    if last is not None and not changed:
+    if last is not None and not changed and not acts:
         return head_of(last)
     anchor = LogAnchor(
         number=last.number + 1 if last else 1,
@@ -72,6 +74,7 @@ def current_head() -> Head:
         vessels=Vessel.objects.count(),
         entries=Vessel.objects.aggregate(sum=Sum("log_position"))["sum"] or 0,
         changed=changed,
+        journal=acts,
     )
     anchor.head = chain_digest(last.head if last else GENESIS, body_of(anchor))
     anchor.save(force_insert=True)
@@ -90,6 +93,8 @@ def body_of(anchor: LogAnchor) -> bytes:
 
 def _facts(anchor: LogAnchor) -> dict[str, Any]:
     names = ["number", "taken_at", "vessels", "entries", "changed", "head"]
+    # Of the time before the journal was anchored, no head covers a word of it.
+    names += ["journal"] if anchor.journal is not None else []
     return {name: getattr(anchor, name) for name in names}
 
 

@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 GENESIS = "0" * 64
 JobKey = Annotated[int, Key("workorders.job")]
 """Jobs are of a floor above: the log knows them by their keys."""
+ALREADY_THERE = (
+    "An entry of this form is already in the log: “{}”. Look at it, and open a new form if something is missing."
+)
 FUTURE_ALLOWED = timedelta(minutes=10)
 
 
@@ -106,10 +109,12 @@ def append(new: NewEntry, *, detail: models.Model | None = None, children: Seque
         with transaction.atomic():
             return _append(new, detail, children)
     except IntegrityError as error:
-        # Two vessels, one id, at the same moment: the vessels' turns do not keep them apart.
-        if new.id is not None and LogEntry.objects.filter(pk=new.id).exists():
-            raise Refused(USED_ELSEWHERE) from error
-        raise
+        # The journal knows nothing of this id: the entry is from before there was a journal, or of another act.
+        there = LogEntry.objects.filter(pk=new.id).first() if new.id is not None else None
+        if there is None:
+            raise
+        is_it = (there.kind, there.vessel_id, there.author_id) == (new.kind, new.vessel.pk, new.author.pk)
+        raise Refused(ALREADY_THERE.format(there.summary) if is_it else USED_ELSEWHERE) from error
 
 
 def _append(new: NewEntry, detail: models.Model | None, children: Sequence[models.Model]) -> LogEntry:

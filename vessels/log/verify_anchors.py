@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from django.utils.dateparse import parse_datetime
 
+from commands.models import Command
 from engineering.canonical import chain_digest
 from vessels.log.anchor import body_of, lines_of
 from vessels.log.chain import GENESIS
 from vessels.models import LogAnchor, LogEntry, Vessel
 
 CHUNK = 2000
-Pins = dict[int, dict[int, tuple[str, str]]]  # by vessel and position: the digest, and where it is from
+Pins = dict[Any, dict[int, tuple[str, str]]]
+"""By chain (a vessel's key, or the name of a chain of the journal) and position: the digest, and where it is from."""
 
 
 @dataclass(frozen=True)
@@ -28,9 +30,14 @@ class Outside:
     problems: Sequence[str]
 
 
+def before_the_journal(anchors: Iterable[LogAnchor]) -> int:
+    """The last of these anchors that speaks of the log alone; 0 where every one covers the journal."""
+    return max((anchor.number for anchor in anchors if anchor.journal is None), default=0)
+
+
 def anchor_problems() -> Iterator[str]:
     """What the anchors in the database tell against the chains."""
-    pins: Pins = defaultdict(dict)
+    pins, acts = _no_pins(), _no_pins()
     previous, expected = GENESIS, 1
     for anchor in LogAnchor.objects.order_by("number").iterator():
         if anchor.number != expected:
@@ -38,8 +45,9 @@ def anchor_problems() -> Iterator[str]:
         elif chain_digest(previous, body_of(anchor)) != anchor.head:
             yield f"anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d} is not what was written"
         previous, expected = anchor.head, anchor.number + 1
-        _pin(pins, anchor, f"anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
+        _pin(pins, acts, anchor, f"anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
     yield from _differences(pins)
+    yield from _journal_differences(acts)
 
 
 def read_outside(path: Path) -> Outside:
@@ -78,10 +86,11 @@ def outside_problems(outside: Outside, name: str) -> Iterator[str]:
             yield f"{name} holds anchor {number}, which the database does not have any more"
         elif stored[number] != head:
             yield f"anchor {number} in the database is another one than in {name}: the log was rewritten"
-    pins: Pins = defaultdict(dict)
+    pins, acts = _no_pins(), _no_pins()
     for anchor in outside.anchors:
-        _pin(pins, anchor, f"{name}, anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
+        _pin(pins, acts, anchor, f"{name}, anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
     yield from _differences(pins)
+    yield from _journal_differences(acts)
 
 
 def not_yet_anchored() -> int:
@@ -92,9 +101,27 @@ def not_yet_anchored() -> int:
     )
 
 
-def _pin(pins: Pins, anchor: LogAnchor, where: str) -> None:
+def _no_pins() -> Pins:
+    return defaultdict(dict)
+
+
+def _pin(pins: Pins, acts: Pins, anchor: LogAnchor, where: str) -> None:
     for vessel, position, digest in anchor.changed:
         pins[int(vessel)][int(position)] = (str(digest), where)
+    for chain, position, link in anchor.journal or ():
+        acts[str(chain)][int(position)] = (str(link), where)
+
+
+def _journal_differences(pins: Pins) -> Iterator[str]:
+    """The first difference of each chain of the journal between what was pinned and what is."""
+    for chain in sorted(pins):
+        rows = Command.objects.filter(chain=chain, position__in=pins[chain])
+        found = dict(rows.values_list("position", "link"))
+        for position, (link, where) in sorted(pins[chain].items()):
+            if found.get(position) != link:
+                said = "is gone" if position not in found else "was rewritten"
+                yield f"journal of {chain}: act {position} {said} ({where})"
+                break
 
 
 def _differences(pins: Pins) -> Iterator[str]:
@@ -122,4 +149,4 @@ def _anchor(line: dict[str, Any]) -> LogAnchor | None:
     if taken_at is None or not isinstance(line.get("changed"), list):
         return None
     names = ["number", "vessels", "entries", "changed", "head"]
-    return LogAnchor(taken_at=taken_at, **{name: line.get(name) for name in names})
+    return LogAnchor(taken_at=taken_at, **{name: line.get(name) for name in [*names, "journal"]})

@@ -12,6 +12,8 @@ class LogAnchor(models.Model):
 
     ``changed`` lists ``[vessel, position, digest]`` of each chain that has grown since the anchor before; ``head`` is a
     digest over the head before and all of this, so that one head, kept in another place, holds every chain up to then.
+    ``journal`` lists ``[chain, position, link]`` of the journal's chains in the same way; null in an anchor from before
+    the journal was anchored, whose head speaks of the log alone.
     """
 
     number = models.PositiveIntegerField(primary_key=True)
@@ -19,6 +21,7 @@ class LogAnchor(models.Model):
     vessels = models.PositiveIntegerField()
     entries = models.PositiveIntegerField()
     changed = models.JSONField()
+    journal = models.JSONField(null=True)
     head = models.CharField(max_length=64, unique=True)
 
     class Meta:

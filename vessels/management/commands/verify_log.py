@@ -11,13 +11,20 @@ from django.core.management.base import BaseCommand, CommandError
 from commands import journal
 from files.checking import damages_by_digest
 from vessels.log.verify import broken_link
-from vessels.log.verify_anchors import Outside, anchor_problems, not_yet_anchored, outside_problems, read_outside
-from vessels.models import Vessel
+from vessels.log.verify_anchors import (
+    Outside,
+    anchor_problems,
+    before_the_journal,
+    not_yet_anchored,
+    outside_problems,
+    read_outside,
+)
+from vessels.models import LogAnchor, Vessel
 
 COVERED = (
     "Covered: every entry of the log with its details (scans, clears, readings, work, hours, owners' changes, fitted "
     "units, issued reports), in their order, every stored file by its digest, and the journal of what was done: who, "
-    "when, on what, with a digest of what was said. The heads of the journal are in the database alone."
+    "when, on what, with a digest of what was said. The heads of both are in every anchor."
 )
 NOT_COVERED = (
     "Not covered, because these may be changed and no digest holds them: jobs with their lines and charges, customers "
@@ -102,5 +109,15 @@ class Command(BaseCommand):
         if late := not_yet_anchored():
             entries = "1 entry is" if late == 1 else f"{late} entries are"
             self.stdout.write(f"{entries} newer than the last anchor: no head outside can speak for that yet.")
+        if acts := journal.not_yet_pinned():
+            said = "1 act of the journal is" if acts == 1 else f"{acts} acts of the journal are"
+            self.stdout.write(f"{said} newer than the last anchor that covers its chain.")
+        if last := before_the_journal(LogAnchor.objects.filter(journal__isnull=True).only("number", "journal")):
+            self.stdout.write(
+                f"Anchors up to {last} are from before the journal was anchored: they speak of the log alone."
+            )
+        for path in options["against"]:
+            if last := before_the_journal(read_outside(path).anchors):
+                self.stdout.write(f"In {path.name} the anchors up to {last} say nothing of the journal.")
         if not options["against"] and not options["head"]:
             self.stdout.write(ALONE)
