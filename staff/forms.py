@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any, ClassVar
 from zoneinfo import available_timezones
 
@@ -16,7 +17,7 @@ from commands.envelope import was_done
 from commands.refusals import Refused
 from staff.actions import choose_password
 from staff.doors.own_word import AsksAgain, prove
-from staff.doors.sessions import SHARED
+from staff.doors.sessions import SHARED, on_device
 from staff.logos import LogoProblem, letterhead_png
 from staff.models import Person, ShopProfile
 from web.fields import FigureField
@@ -46,15 +47,8 @@ class LogInForm(LoginForm):  # type: ignore[misc]
 
     def login(self, request: HttpRequest, redirect_url: str | None = None) -> HttpResponse:
         """Go on to the second factor or in, and remember whose device this is."""
-        is_shared = self.cleaned_data["shared"]
-        request.session[SHARED] = is_shared
-        answer: HttpResponse = super().login(request, redirect_url=redirect_url)
-        if is_shared:
-            age = 365 * 24 * 3600
-            answer.set_cookie(SHARED, "1", max_age=age, secure=request.is_secure(), httponly=True, samesite="Lax")
-        else:
-            answer.delete_cookie(SHARED)
-        return answer
+        log_in = partial(super().login, request, redirect_url=redirect_url)
+        return on_device(request, log_in, is_shared=self.cleaned_data["shared"])
 
 
 class OwnPasswordForm(ChangePasswordForm):  # type: ignore[misc]

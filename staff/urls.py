@@ -30,6 +30,7 @@ urlpatterns = [
     path("", include((staff_patterns, "staff"))),
     path("accounts/login/", views.log_in, name="account_login"),
     path("accounts/login/second-step/", factor_views.second_step, name="mfa_authenticate"),
+    path("accounts/login/passkey/", factor_views.passkey_login, name="passkey_login"),
     path("accounts/logout/", views.log_out, name="account_logout"),
     path("accounts/password/", views.own_password, name="account_change_password"),
 ]

@@ -14,7 +14,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from staff.actions import add_person, change_person, change_shop, set_password
 from staff.doors.client import counted_address
 from staff.doors.events import tell
-from staff.doors.factors import has_factor
+from staff.doors.factors import has_factor, passkeys_work_at
 from staff.doors.limits import LOGIN_FORMS
 from staff.forms import LogInForm, NewPersonForm, OwnPasswordForm, PasswordForm, PersonForm, ShopForm
 from staff.models import Person, Session
@@ -149,6 +149,11 @@ def logo(request: HttpRequest) -> HttpResponseBase:
 
 class LogInView(LoginView):  # type: ignore[misc]
     """The login, with a limit on how many forms one address may send."""
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        """Whether browsers offer passkeys here."""
+        context: dict[str, Any] = super().get_context_data(**kwargs)
+        return context | {"passkeys_work": passkeys_work_at(self.request)}
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Look at the form, unless too many came from here."""

@@ -3,23 +3,41 @@
 from __future__ import annotations
 
 import base64
+from functools import partial
 from typing import Any
 
+from allauth.account.models import Login
+from allauth.account.utils import get_next_redirect_url
 from allauth.mfa.adapter import get_adapter
 from allauth.mfa.base.views import AuthenticateView
 from allauth.mfa.models import Authenticator
 from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
 from allauth.mfa.totp.internal.auth import TOTP, clear_totp_secret
 from allauth.mfa.webauthn.internal import auth as webauthn
+from allauth.mfa.webauthn.internal.flows import perform_passwordless_login
 from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
 
 from commands.refusals import Refused
 from staff.doors import factors
-from staff.doors.events import note
-from staff.doors.forms import AppForm, CodeForm, OwnWordForm, PasskeyCheckForm, PasskeyForm, for_script
+from staff.doors.client import counted_address
+from staff.doors.events import note, tell
+from staff.doors.forms import (
+    AppForm,
+    CodeForm,
+    OwnWordForm,
+    PasskeyCheckForm,
+    PasskeyForm,
+    PasskeyLoginForm,
+    for_script,
+)
+from staff.doors.limits import LOGIN_FORMS
+from staff.doors.sessions import on_device
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -81,7 +99,7 @@ def add_passkey(request: HttpRequest) -> HttpResponse:
             webauthn.WebAuthn.add(person, name, form.cleaned_data["credential"])
             factors.added(person, name, session_key=request.session.session_key)
         return _to_codes(request, person)
-    options = for_script(webauthn.begin_registration(person, passwordless=False))
+    options = for_script(factors.passkey_options(webauthn.begin_registration(person, passwordless=False)))
     context = {"form": form, "options": options}
     return render(request, "staff/factor_passkey.html", context, status=422 if form.errors else 200)
 
@@ -173,3 +191,30 @@ class SecondStepView(AuthenticateView):  # type: ignore[misc]
 
 
 second_step = SecondStepView.as_view()
+
+
+@login_not_required
+def passkey_login(request: HttpRequest) -> HttpResponse:
+    """Log in with a passkey alone: GET gives the browser's script what to ask the device for, POST takes its answer."""
+    if request.user.is_authenticated:
+        return redirect("today")
+    if not LOGIN_FORMS.take(counted_address(request)):
+        tell("too many logins from one address")
+        return render(request, "429.html", status=429)
+    if request.method != "POST":
+        if not factors.passkeys_work_at(request) or request.headers.get("Accept") != "application/json":
+            return redirect("account_login")
+        answer = JsonResponse(dict(webauthn.begin_authentication()))
+        answer["Cache-Control"] = "private, no-store"
+        return answer
+    form = PasskeyLoginForm(request.POST)
+    where_to = get_next_redirect_url(request)
+    if not form.is_valid():
+        for said in form.errors.get("credential", []):
+            messages.error(request, said)
+        asked = urlencode({"next": where_to}) if where_to else ""
+        return redirect(f"{reverse('account_login')}{'?' if asked else ''}{asked}")
+    factor = form.cleaned_data["credential"]
+    login = Login(user=factor.user, redirect_url=where_to)
+    log_in = partial(perform_passwordless_login, request, factor, login)
+    return on_device(request, log_in, is_shared=bool(request.POST.get("shared")))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import json
 import secrets
 from io import BytesIO
 from ipaddress import ip_address
@@ -146,6 +147,14 @@ def reset_factors(*, by: Person | None, person: Person) -> int:
     note("factors-reset", person, by=by, detail="" if by else "at the machine itself")
     end_sessions(person, by=by)
     return gone
+
+
+def passkey_options(options: dict[str, Any]) -> dict[str, Any]:
+    """What a device is asked for: a passkey that opens the door alone where it can make one, else one that cannot."""
+    asked: dict[str, Any] = json.loads(json.dumps(options))
+    chosen = asked["publicKey"].setdefault("authenticatorSelection", {})
+    chosen |= {"residentKey": "preferred", "requireResidentKey": False, "userVerification": "preferred"}
+    return asked
 
 
 def name_of(factor: Authenticator) -> str:

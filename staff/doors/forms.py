@@ -8,7 +8,8 @@ from typing import Any
 from allauth.core import context
 from allauth.mfa.base.forms import AuthenticateForm
 from allauth.mfa.totp.forms import ActivateTOTPForm
-from allauth.mfa.webauthn.forms import AddWebAuthnForm, AuthenticateWebAuthnForm
+from allauth.mfa.webauthn.forms import AddWebAuthnForm, AuthenticateWebAuthnForm, LoginWebAuthnForm
+from allauth.mfa.webauthn.internal.auth import parse_authentication_response
 from django import forms
 from django.http import HttpRequest
 
@@ -16,7 +17,7 @@ from commands.refusals import Refused
 from staff.doors.client import counted_address
 from staff.doors.events import tell
 from staff.doors.factors import matching_factor
-from staff.doors.limits import SECOND_FACTORS, Attempt
+from staff.doors.limits import PASSKEY_LOGINS, SECOND_FACTORS, Attempt
 from staff.doors.own_word import AsksAgain, own_word_field, own_word_hint, prove
 from staff.models import Person
 
@@ -99,6 +100,42 @@ class PasskeyCheckForm(AuthenticateWebAuthnForm):  # type: ignore[misc]
             tell("second factor wrong", person=self.user)
             raise forms.ValidationError("This passkey is not accepted. Try again, or use a code.") from problem
         attempt.was_right()
+        return factor
+
+
+class PasskeyLoginForm(LoginWebAuthnForm):  # type: ignore[misc]
+    """A passkey at the login, without a user name and a password: it says itself whose it is.
+
+    It counts for both only where the device knew the person. The device signs that it did, so it is looked at here,
+    whatever the page that asked for the passkey wanted. Tries are counted by address alone: nobody can guess a
+    signature, and a limit by person would let anyone who knows a name keep that person out.
+    """
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["credential"] = CredentialField()
+
+    def clean_credential(self) -> Any:
+        """Whose passkey it is."""
+        address = counted_address(context.request)
+        if not PASSKEY_LOGINS.take(address):
+            tell("login locked", how="passkey")
+            raise forms.ValidationError("Too many failed attempts. Wait five minutes, then try again.")
+        try:
+            factor = super().clean_credential()
+            shown = parse_authentication_response(self.cleaned_data["credential"]).response.authenticator_data
+        except (forms.ValidationError, ValueError, TypeError, KeyError, AttributeError) as problem:
+            tell("login failed", how="passkey")
+            raise forms.ValidationError(
+                "This passkey is not accepted here. Log in with your user name and password."
+            ) from problem
+        if not shown.is_user_verified():
+            tell("login failed", person=factor.user, how="passkey without knowing the person")
+            raise forms.ValidationError(
+                "This passkey did not check that it is you, by fingerprint, face or PIN. "
+                "Log in with your user name and password, and use it as the second step."
+            )
+        PASSKEY_LOGINS.give_back(address)
         return factor
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from allauth.mfa.webauthn.internal.flows import did_use_passwordless_login
 from django.http import HttpRequest
 
 from staff.doors.client import UNKNOWN, counted_address, device
@@ -19,6 +20,7 @@ def on_login(sender: object, request: HttpRequest, user: Person, **kwargs: Any) 
     if (address := counted_address(request)) != UNKNOWN:
         remember_address(user, address)
     open_door(request)
-    note("logged-in", user, by=user, detail=device(request))
+    alone = ", with a passkey alone" if did_use_passwordless_login(request, user) else ""
+    note("logged-in", user, by=user, detail=f"{device(request)}{alone}")
     if not Session.objects.filter(person=user).count() % 10:
         SessionStore.clear_expired()

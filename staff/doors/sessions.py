@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.backends.db import SessionStore as DatabaseStore
 from django.db.models import QuerySet
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from staff.doors.client import client_address, device
@@ -59,6 +60,18 @@ class Patience:
         if is_shared:
             return cls(shop.shared_idle_minutes * 60, LONGEST_SHARED)
         return cls(shop.idle_minutes * 60, LONGEST)
+
+
+def on_device(request: HttpRequest, log_in: Callable[[], HttpResponse], *, is_shared: bool) -> HttpResponse:
+    """Go on to the second factor or in, and remember whether several people use this device."""
+    request.session[SHARED] = is_shared
+    answer = log_in()
+    if is_shared:
+        age = 365 * 24 * 3600
+        answer.set_cookie(SHARED, "1", max_age=age, secure=request.is_secure(), httponly=True, samesite="Lax")
+    else:
+        answer.delete_cookie(SHARED)
+    return answer
 
 
 def open_door(request: HttpRequest) -> None:

@@ -1,4 +1,5 @@
 // A form marked data-passkey="add" or "use": its button asks the device for a passkey, and sends what it made.
+// With data-passkey-from it asks that address what to ask for, and is hidden where there are no passkeys.
 
 const ADD = "add";
 
@@ -16,10 +17,18 @@ function known(list) {
   return (list ?? []).map((entry) => ({ ...entry, id: bytes(entry.id) }));
 }
 
+async function asked(form) {
+  const from = form.dataset.passkeyFrom;
+  if (!from) return JSON.parse(form.dataset.passkeyOptions);
+  const answer = await fetch(from, { headers: { Accept: "application/json" }, cache: "no-store" }).catch(() => null);
+  if (!answer?.ok || answer.redirected) throw new DOMException("No options", "NotAllowedError");
+  return answer.json();
+}
+
 async function made(options) {
-  const asked = { ...options, challenge: bytes(options.challenge), excludeCredentials: known(options.excludeCredentials) };
-  asked.user = { ...options.user, id: bytes(options.user.id) };
-  const credential = await navigator.credentials.create({ publicKey: asked });
+  const wanted = { ...options, challenge: bytes(options.challenge), excludeCredentials: known(options.excludeCredentials) };
+  wanted.user = { ...options.user, id: bytes(options.user.id) };
+  const credential = await navigator.credentials.create({ publicKey: wanted });
   const { response } = credential;
   return told(credential, {
     attestationObject: text(response.attestationObject),
@@ -29,8 +38,8 @@ async function made(options) {
 }
 
 async function used(options) {
-  const asked = { ...options, challenge: bytes(options.challenge), allowCredentials: known(options.allowCredentials) };
-  const credential = await navigator.credentials.get({ publicKey: asked });
+  const wanted = { ...options, challenge: bytes(options.challenge), allowCredentials: known(options.allowCredentials) };
+  const credential = await navigator.credentials.get({ publicKey: wanted });
   const { response } = credential;
   return told(credential, {
     authenticatorData: text(response.authenticatorData),
@@ -58,6 +67,7 @@ for (const form of document.querySelectorAll("form[data-passkey]")) {
     problem.hidden = false;
     continue;
   }
+  form.hidden = false;
   button.hidden = false;
   let isReady = false;
   form.addEventListener("submit", async (event) => {
@@ -65,9 +75,12 @@ for (const form of document.querySelectorAll("form[data-passkey]")) {
     if (isReady) return;
     event.preventDefault();
     if (!form.reportValidity()) return;
-    const { publicKey } = JSON.parse(form.dataset.passkeyOptions);
     try {
+      const { publicKey } = await asked(form);
       const credential = form.dataset.passkey === ADD ? await made(publicKey) : await used(publicKey);
+      for (const copy of form.querySelectorAll("[data-same-as]")) {
+        copy.value = document.getElementById(copy.dataset.sameAs)?.checked ? "on" : "";
+      }
       kept.value = JSON.stringify(credential);
       isReady = true;
       form.requestSubmit(button);

@@ -8,6 +8,7 @@ import pytest
 from allauth.mfa.models import Authenticator
 from playwright.sync_api import Page, expect
 
+from staff.models import Session
 from tests.browser.driving import PHONE, TABLET, Tablets, go, problems, sound
 from tests.cast import PASSWORD, Cast
 from tests.staff.doors.test_factors import code_at
@@ -31,7 +32,7 @@ def log_in(page: Page) -> None:
     page.locator("[name=login]").fill("tomas")
     page.locator("[name=password]").fill(PASSWORD)
     with page.expect_navigation():
-        page.locator("main button[type=submit]").tap()
+        page.get_by_role("button", name="Log in", exact=True).tap()
 
 
 def test_a_passkey_is_made_and_opens_the_door(cast: Cast, tablets: Tablets) -> None:
@@ -55,6 +56,21 @@ def test_a_passkey_is_made_and_opens_the_door(cast: Cast, tablets: Tablets) -> N
     assert not problems(page, TABLET, PHONE)
     page.get_by_role("button", name="Use your passkey").tap()
     expect(page.locator("h1")).to_have_text("Today")
+    page.context.clear_cookies()
+    page.goto("/accounts/login/")
+    page.get_by_role("button", name="Log in with a passkey").wait_for()
+    assert not problems(page, TABLET, PHONE)
+    page.get_by_label("Other people use this device as well").check()
+    page.get_by_role("button", name="Log in with a passkey").tap()
+    expect(page.locator("h1")).to_have_text("Today")
+    assert Session.objects.filter(person=cast.tech).latest("opened_at").is_shared
+
+
+def test_without_scripts_no_passkey_is_offered(cast: Cast, tablets: Tablets) -> None:
+    page = tablets.hand_out(java_script_enabled=False)
+    page.goto("/accounts/login/")
+    expect(page.get_by_role("button", name="Log in with a passkey")).to_be_hidden()
+    expect(page.get_by_role("button", name="Log in", exact=True)).to_be_visible()
 
 
 def test_an_app_is_set_up_without_scripts(cast: Cast, tablets: Tablets) -> None:
@@ -69,7 +85,7 @@ def test_an_app_is_set_up_without_scripts(cast: Cast, tablets: Tablets) -> None:
     page.context.clear_cookies()
     log_in(page)
     page.locator("[name=code]").fill(code_at(secret, time.time() + 30))
-    page.get_by_role("button", name="Log in").tap()
+    page.get_by_role("button", name="Log in", exact=True).tap()
     expect(page.locator("h1")).to_have_text("Today")
 
 

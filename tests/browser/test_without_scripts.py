@@ -49,7 +49,7 @@ def sign_in(page: Page, user: str) -> None:
     page.goto("/")
     page.locator("[name=login]").fill(user)
     page.locator("[name=password]").fill(PASSWORD)
-    touch(page.locator("main button[type=submit]"))
+    touch(page.locator("main button[type=submit]:visible"))
     expect(page.locator("h1")).to_have_text("Today")
 
 

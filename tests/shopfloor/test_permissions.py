@@ -191,6 +191,7 @@ ROWS = [
     Row("staff:factor_remove", SEE, SEE, no_factor, status=404),
     Row("staff:factors_reset", STAFF, STAFF, person),
     Row("mfa_authenticate", PUBLIC, PUBLIC, status=302),
+    Row("passkey_login", PUBLIC, PUBLIC, status=302),
     Row("staff:end_other_sessions", NOT_THERE, SEE),
     Row("staff:end_session", NOT_THERE, SEE, some_number),
     Row("account_login", PUBLIC, PUBLIC, turns_away="somebody"),

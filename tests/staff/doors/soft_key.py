@@ -43,9 +43,10 @@ class SoftKey:
             }
         )
 
-    def used(self, options: dict[str, Any]) -> str:
-        """What it answers when it is to be shown."""
-        data = bytes(AuthenticatorData.create(sha256(self.host.encode()).digest(), PRESENT | VERIFIED, 1))
+    def used(self, options: dict[str, Any], *, whose: bytes | None = None, verified: bool = True) -> str:
+        """What it answers when it is to be shown: with whose it is, where it keeps that."""
+        flags = PRESENT | VERIFIED if verified else PRESENT
+        data = bytes(AuthenticatorData.create(sha256(self.host.encode()).digest(), flags, 1))
         client = self._client_data("webauthn.get", options)
         signature = self.key.sign(data + sha256(client).digest(), ec.ECDSA(SHA256()))
         return self._told(
@@ -53,7 +54,7 @@ class SoftKey:
                 "authenticatorData": websafe_encode(data),
                 "clientDataJSON": websafe_encode(client),
                 "signature": websafe_encode(signature),
-                "userHandle": None,
+                "userHandle": websafe_encode(whose) if whose else None,
             }
         )
 
