@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import random
 import re
-from dataclasses import dataclass, field
-from functools import cached_property
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -21,13 +21,15 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import NoReverseMatch, reverse
 
+from findings.bench.catalog import all_tools
 from staff.policy import Role
 from tests.shopfloor.scene import Scene
-from tests.shopfloor.test_permissions import NOT_THERE, ROWS, Row
+from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, Row
 
 ROOT = Path(__file__).resolve().parents[2]
 SLOW = {"reports:preview_pdf", "reports:sign", "reports:preview"}  # they draw a report: seldom tried
-QUIET = {"account_logout"}
+QUIET = {"account_logout"}  # afterwards every request would be nobody's
+FILTERED_LIKE = {"staff:journal_csv": "staff:journal"}  # no page of its own, and the filters of another
 
 NUMBERS = [
     "0", "-1", "1", "00", "+5", "1.5", "1,5", ".", "-", "²", "٣", "１２", "1e9", "1e400", "-1e400", "1e-400", "NaN",
@@ -156,19 +158,29 @@ class Fuzzer:
             self.clients[role] = client
 
     @cached_property
+    def rows(self) -> list[Row]:
+        """Every address that is tried."""
+        bench = BY_NAME["findings:bench_tool"]
+        tools = [replace(bench, args=partial(_at_the_bench, tool=name)) for name in all_tools()]
+        return [*(row for row in ROWS if row.name not in {*QUIET, bench.name}), *tools]
+
+    @cached_property
+    def names_of_rows(self) -> list[str]:
+        return list(dict.fromkeys(row.name for row in self.rows))
+
+    @cached_property
     def names(self) -> list[str]:
         return names_in_the_source()
 
     def request(self) -> Request:
         """The next one."""
         draw = self.draw
-        row = draw.choice(
-            [row for row in ROWS if row.name not in QUIET and (row.name not in SLOW or draw.random() < 0.05)]
-        )
+        name = draw.choice([name for name in self.names_of_rows if name not in SLOW or draw.random() < 0.05])
+        row = draw.choice([row for row in self.rows if row.name == name])
         role = Role.OWNER if draw.random() < 0.7 else draw.choice([None, *Role])
         path = self._path(row)
         posts = row.to_post != NOT_THERE and draw.random() < 0.6
-        page = self._page(row)
+        page = self.page_of(row)
         data = self._filled(page) if posts or draw.random() < 0.5 else {}
         for _ in range(draw.randint(1, 4)):
             data[self._name(page)] = self._value()
@@ -195,15 +207,19 @@ class Fuzzer:
         except (NoReverseMatch, UnicodeError):
             return reverse(row.name, args=row.arguments(self.scene))
 
-    def _page(self, row: Row) -> FormReader:
-        if row.name not in self.pages:
+    def page_of(self, row: Row) -> FormReader:
+        """What can be typed at an address."""
+        if row.name in FILTERED_LIKE:
+            return self.page_of(BY_NAME[FILTERED_LIKE[row.name]])
+        path = reverse(row.name, args=row.arguments(self.scene))
+        if path not in self.pages:
             markup = ""
             if row.to_get != NOT_THERE and row.name not in SLOW:
-                answer = self.clients[Role.OWNER].get(reverse(row.name, args=row.arguments(self.scene)))
+                answer = self.clients[Role.OWNER].get(path)
                 if answer.headers.get("Content-Type", "").startswith("text/html"):
                     markup = re.sub(r'<form[^>]*role="search".*?</form>', "", answer.content.decode(), flags=re.S)
-            self.pages[row.name] = FormReader(markup)
-        return self.pages[row.name]
+            self.pages[path] = FormReader(markup)
+        return self.pages[path]
 
     def _filled(self, page: FormReader) -> dict[str, Any]:
         data: dict[str, Any] = dict(page.values)
@@ -238,6 +254,10 @@ class Fuzzer:
                     close()
             transaction.set_rollback(True)
         return answer
+
+
+def _at_the_bench(scene: Scene, tool: str) -> tuple[int, str]:
+    return scene.job.number, tool
 
 
 def _encodable(value: Any) -> Any:

@@ -16,14 +16,16 @@ from django.test import Client
 from django.urls import reverse
 
 from commands.refusals import Refused
+from findings.bench.catalog import all_tools
 from findings.faults.listed import read_list
 from findings.readings.actions import add_parameter
 from findings.readings.models import Parameter
 from staff.policy import Role
 from tests.cast import make_cast
-from tests.shopfloor.fuzzing import Fuzzer
+from tests.shopfloor.fuzzing import FILTERED_LIKE, QUIET, Fuzzer
 from tests.shopfloor.scene import Scene
 from tests.shopfloor.stage_of_everything import full_stage
+from tests.shopfloor.test_permissions import ROUTES
 from web.typed import moment_of, uuid_of, whole_number
 
 SEED, COUNT = (int(part) for part in os.environ.get("GARBOARD_FUZZ", "20261127:300").split(":"))
@@ -47,6 +49,18 @@ def test_no_fuzzed_request_breaks_the_program() -> None:
             broken.setdefault(reason, f"request {number} of seed {SEED}: {answer.status_code} for {asked}")
     assert not broken, "\n".join(f"{reason}\n    {told}" for reason, told in broken.items())
     assert {200, 302, 404, 422} <= statuses, "the requests reach what they should"
+
+
+def test_every_address_is_tried_with_all_that_can_be_typed_there(db: None) -> None:
+    fuzzer = Fuzzer(full_stage(), SEED)
+    assert {row.name for row in fuzzer.rows} == set(ROUTES) - QUIET
+    assert {"account_logout"} == QUIET, "what is left out is named here with its reason beside it"
+    tools = {row.arguments(fuzzer.scene)[1] for row in fuzzer.rows if row.name == "findings:bench_tool"}
+    assert tools == set(all_tools())
+    filtered = {*FILTERED_LIKE, "staff:journal", "findings:instrument_change", "vessels:meter-replace"}
+    typed = {row.name: fuzzer.page_of(row) for row in fuzzer.rows if row.name in filtered}
+    assert typed.keys() == filtered
+    assert [name for name, page in typed.items() if not (page.values or page.offered)] == []
 
 
 # --- what was found once, by name ---
