@@ -41,6 +41,7 @@ def environment(var: Path, **settings: str) -> dict[str, str]:
         "GARBOARD_TEST_DB",
         "DJANGO_SETTINGS_MODULE",
         "PYTEST_CURRENT_TEST",
+        "PYTHONDONTWRITEBYTECODE",  # each of its processes would compile the whole program anew
         "MAKEFLAGS",
         "MAKELEVEL",
     ]:
@@ -94,12 +95,12 @@ class Running:
             if line is None:
                 raise AssertionError(f"It ended with {self.process.wait()} before “{start}…”. It said:\n{self.output}")
 
-    def interrupt(self, patience: float = 60.0) -> int:
+    def interrupt(self, patience: float = 90.0) -> int:
         """Ctrl-C: the signal goes to the whole foreground group, as a terminal sends it."""
         os.killpg(self.process.pid, signal.SIGINT)
         return self.end(patience)
 
-    def end(self, patience: float = 60.0) -> int:
+    def end(self, patience: float = 90.0) -> int:
         """Wait for its end."""
         code = self.process.wait(patience)
         self._reader.join(10)
@@ -149,7 +150,7 @@ def kill_everything(var: Path) -> int:
     return len(killed)
 
 
-def wait_until(true: Callable[[], Any], what: str, patience: float = 30.0) -> None:
+def wait_until(true: Callable[[], Any], what: str, patience: float = 90.0) -> None:
     """Wait until something is true."""
     deadline = time.monotonic() + patience
     while not true():

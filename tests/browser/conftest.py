@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.db import connections
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from tests.browser.driving import Tablets
+from tests.browser.driving import PATIENCE, Tablets
 
 if TYPE_CHECKING:
     from tests.cast import Cast
+
+
+expect.set_options(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -110,6 +110,11 @@ def touch(target: Locator) -> None:
     sound(page)
 
 
+def wait_until_kept(page: Page, words: str) -> None:
+    """Wait until the tablet has put what was typed aside; it does so a moment after the last key."""
+    page.wait_for_function("words => Object.values(localStorage).some(draft => draft.includes(words))", arg=words)
+
+
 def said(page: Page) -> str:
     """What the page says has been done."""
     return page.locator(".messages").inner_text()

@@ -9,6 +9,7 @@ import pytest
 from django.template import engines
 from playwright.sync_api import Browser, Page
 
+from tests.browser.driving import wait_until_kept
 from tests.look.desk import Desk
 
 pytestmark = pytest.mark.browser
@@ -159,7 +160,8 @@ def test_a_half_filled_form_is_put_back(page: Page, desk: Desk) -> None:
     page.fill("#pin", "1234")
     page.click("text=P0562")
     kept_id = page.input_value("[name=entry_id]")
-    page.wait_for_timeout(600)
+    wait_until_kept(page, "Impeller had lost two vanes")
+    wait_until_kept(page, '"codes"')
     page.goto(f"{desk.address}/empty")
     page.goto(f"{desk.address}/form")
     assert page.input_value("#note") == "Impeller had lost two vanes"
@@ -213,7 +215,7 @@ def test_without_a_connection_nothing_is_sent_and_nothing_is_lost(page: Page, de
 def test_a_draft_belongs_to_one_person(page: Page, desk: Desk) -> None:
     open_form(page, desk, 'data-keep="job-1048"')
     page.fill("#note", "Mine")
-    page.wait_for_timeout(600)
+    wait_until_kept(page, "Mine")
     desk.pages["/form"] = page_with(FORM.format(attributes='data-keep="job-1048"'), ' data-person="8"')
     page.goto(f"{desk.address}/form")
     assert page.input_value("#note") == ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.driving import Tablets, sound
+from tests.browser.driving import Tablets, sound, wait_until_kept
 from tests.cast import Cast, session_of
 from vessels.models import LogEntry
 
@@ -19,7 +19,7 @@ def write_a_note(page: Page, cast: Cast) -> str:
     address = f"/vessels/{cast.vessel.pk}/note/"
     page.goto(address)
     page.locator("[name=text]").fill(WORDS)
-    page.wait_for_timeout(700)  # a draft is kept a moment after the last key
+    wait_until_kept(page, WORDS)
     return address
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.driving import PHONE, TABLET, Tablets, sound
+from tests.browser.driving import PHONE, TABLET, Tablets, sound, wait_until_kept
 from tests.cast import Cast
 from workorders.actions import open_job
 
@@ -55,7 +55,7 @@ def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.goto(f"/vessels/{cast.vessel.pk}/note/")
     page.locator("[name=text]").fill("The hose is chafed <b>through</b>.")
-    page.wait_for_timeout(700)
+    wait_until_kept(page, "The hose is chafed")
     page.context.set_offline(True)
     page.goto(f"/jobs/{job.number}/")
     expect(page.locator("h1")).to_have_text("No connection")

@@ -84,7 +84,7 @@ def take_the_boat_in(desk: Page) -> int:
     go(desk, "/")
     touch(desk.get_by_role("link", name="Open a job").first)
     desk.locator("#open-q").fill("calloway")
-    desk.get_by_text("No boat and no customer found").wait_for()
+    desk.locator(".nothing", has_text="No boat and no customer found").wait_for()
     desk.get_by_role("button", name="New customer and boat").tap()
     promised = timezone.localdate() + timedelta(days=3)
     for name, words in {

@@ -64,15 +64,15 @@ def test_a_line_that_is_too_long_is_kept_and_says_so():
 @pytest.mark.parametrize("preferred", [None, *CodeSystem])
 def test_no_repetition_makes_a_line_slow(pattern, preferred):
     line = (pattern * MAX_LINE_LENGTH)[:MAX_LINE_LENGTH]
-    started = time.perf_counter()
+    started = time.process_time()
     read_text("\n".join([line] * 5), preferred=preferred)
-    assert time.perf_counter() - started < 1.0
+    assert time.process_time() - started < 1.0
 
 
 def test_a_full_text_is_read_in_a_moment():
     text = "SPN 110 FMI 0 active x3 and some words about coolant temperature\n18FECA00#40FF5B000301FFFF\n" * (
         MAX_LINES // 2
     )
-    started = time.perf_counter()
+    started = time.process_time()
     assert len(read_text(text).codes) == MAX_LINES
-    assert time.perf_counter() - started < 10
+    assert time.process_time() - started < 10

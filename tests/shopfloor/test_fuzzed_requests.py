@@ -145,7 +145,7 @@ def test_eight_people_name_one_new_parameter_at_once() -> None:
 
     def name_it() -> None:
         try:
-            begin.wait(20)
+            begin.wait(60)
             found.append(add_parameter(by=cast.tech, name="Raw water pressure", kind="pressure").pk)
         except Exception as problem:
             failed.append(problem)

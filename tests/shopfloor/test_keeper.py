@@ -31,7 +31,7 @@ def folder() -> Iterator[Path]:
         yield Path(made) / "postgresql"
 
 
-def wait_until(true: Callable[[], Any], patience: float = 40.0) -> None:
+def wait_until(true: Callable[[], Any], patience: float = 100.0) -> None:
     deadline = time.monotonic() + patience
     while not true():
         assert time.monotonic() < deadline
@@ -40,7 +40,7 @@ def wait_until(true: Callable[[], Any], patience: float = 40.0) -> None:
 
 def answers(url: str) -> bool:
     try:
-        psycopg.connect(url, connect_timeout=2).close()
+        psycopg.connect(url, connect_timeout=10).close()
     except psycopg.OperationalError:
         return False
     return True

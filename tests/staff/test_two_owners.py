@@ -31,7 +31,7 @@ def test_two_owners_cannot_take_each_other_away_at_once(changes):
         Person.objects.create_person(username=f"race-{name}", name=name, role=Role.OWNER, password="x")
         for name in ["orla", "odin"]
     ]
-    barrier, refused = threading.Barrier(2, timeout=20), []
+    barrier, refused = threading.Barrier(2, timeout=60), []
 
     def take_away(by, person):
         try:
@@ -46,7 +46,7 @@ def test_two_owners_cannot_take_each_other_away_at_once(changes):
     for thread in threads:
         thread.start()
     for thread in threads:
-        thread.join(30)
+        thread.join(60)
     assert Person.objects.filter(role="owner", is_active=True).count() == 1
     assert len(refused) == 1
     assert "only owner who can log in" in refused[0]

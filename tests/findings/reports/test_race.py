@@ -24,7 +24,7 @@ def in_threads(*steps) -> list[object]:
 
     def run(index: int) -> None:
         try:
-            gate.wait(timeout=30)
+            gate.wait(timeout=60)
             answers[index] = steps[index]()
         except Exception as problem:
             answers[index] = problem
