@@ -107,15 +107,16 @@ class Envelope:
         """What the actor needs for this."""
         return self.needs(given) if callable(self.needs) else self.needs
 
-    def record(self, given: Given) -> models.Model | None:
-        """The record whose turn is taken."""
+    def way(self, given: Given) -> list[models.Model]:
+        """The records on the way to the one whose turn is taken, which is the last; empty where there is none."""
         if not self.writes_to:
-            return None
+            return []
         first, *rest = self.writes_to.split(".")
-        found = given.get(first)
+        found = [given.get(first)]
         for name in rest:
-            found = getattr(found, name, None)
-        return found if isinstance(found, models.Model) and found.pk is not None else None
+            found.append(getattr(found[-1], name, None))
+        there = [one for one in found if isinstance(one, models.Model) and one.pk is not None]
+        return there if there and there[-1] is found[-1] else []
 
 
 COMMANDS: dict[str, Envelope] = {}
@@ -284,7 +285,7 @@ def _chain(held: models.Model | None, actor: Any) -> str:
 
 def _prepare(envelope: Envelope, given: Given) -> models.Model | None:
     """Take the turn of what is written to, and look whether what is named belongs to it."""
-    held = envelope.record(given)
+    held = next(reversed(envelope.way(given)), None)
     if held is not None:
         journal.take_turn(held)
         refuse_strangers(held, given)
@@ -293,7 +294,7 @@ def _prepare(envelope: Envelope, given: Given) -> models.Model | None:
 
 def _records(envelope: Envelope, given: Given, held: models.Model | None, made: list[Any]) -> list[str]:
     """What an act was about, by table and key: what came of it, its arguments that are records, what its parts made."""
-    found: list[Any] = [held, made[0]]
+    found: list[Any] = [held, made[0], *envelope.way(given)]
     for name, value in given.items():
         if name != ACTOR or name in envelope.about:
             found += value if isinstance(value, list | tuple) else [value]
