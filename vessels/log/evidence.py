@@ -24,8 +24,13 @@ SUPERSEDED = f"EXISTS (SELECT FROM vessels_logentry later WHERE later.amends_id 
 """For hand-written questions: whether ``entry`` was replaced by its own kind or voided."""
 
 SUPERSEDED_KEYS = f"""SELECT DISTINCT entry.id FROM vessels_logentry later
-                  JOIN vessels_logentry entry ON entry.id = later.amends_id WHERE {REPLACES}"""  # noqa: S608
-"""The keys of all entries that no longer count: for questions over the whole shop, where few of many are undone."""
+                  JOIN vessels_logentry entry ON entry.id = later.amends_id
+                  WHERE later.amends_id IS NOT NULL AND {REPLACES}"""  # noqa: S608
+"""The keys of all entries that no longer count: for questions over the whole shop, where few of many are undone.
+
+The join says already that ``amends_id`` is there; said once more, the database knows that few entries are left, and
+looks each of them up instead of walking all of the log.
+"""
 
 
 def replaces(later: str, entry: str) -> bool:
