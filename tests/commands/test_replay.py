@@ -355,6 +355,21 @@ def test_the_state_tells_what_differs(cast: Cast) -> None:
         assert told(cast, fewer, list(fewer)) != known, name
 
 
+def test_a_finding_is_of_the_visit_that_was_open_when_it_arrived(cast: Cast) -> None:
+    """Not promised: a scan from after a job was said to be done is of its visit, where it arrives before that."""
+    acts = acts_of_a_job(cast, "active")
+    move = {"job": f"act:{key('open')}", "to": "ready", "seen_version": 3, "seen_state": "in-work", "reason": "Fits."}
+    acts["ready"] = {**acts["in work"], "id": str(uuid4()), "at": at(3.9).isoformat(), "arguments": move}
+    begun = ["open", "authorized", "in work", "scan", "clear"]
+    returns = []
+    for order in ([*begun, "ready", "after"], [*begun, "after", "ready"]):
+        with transaction.atomic():
+            arrive(cast, acts, order)
+            returns.append(Fault.objects.get(code=COOLANT.text).returns)
+            transaction.set_rollback(True)
+    assert returns == [1, 0]
+
+
 def test_two_who_correct_one_entry_are_told_apart(cast: Cast) -> None:
     """What is not promised: of two corrections of one entry the first to arrive stands, and the other is refused."""
     acts = acts_of_a_job(cast, "")
