@@ -6,7 +6,7 @@ PY := .venv/bin/python
 FAST_SECONDS ?= 85
 unexport PYTHONDONTWRITEBYTECODE  # the program starts a hundred times in the tests: it is compiled once
 
-.PHONY: help demo serve test test-fast test-long check lint format bench lock base dev
+.PHONY: help demo serve test test-fast test-long mutation check lint format bench lock base dev
 
 help: ## This list
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /\1\t/' | expand -t 10
@@ -33,6 +33,11 @@ test-fast: dev ## What changed since main, nearest first: no browser, few exampl
 test-long: dev ## The tests that take minutes each and that make test leaves out: each role through the whole demo, the benchmarks in small
 	GARBOARD_EXAMPLES=100 $(PY) -m pytest tests -q -m long
 
+mutation: dev ## Change the modules that must not be wrong in small ways, and see that their tests notice (SAMPLE=… mutants a module)
+	@[ -x var/mutation/bin/python ] || { python3 -m venv var/mutation && \
+	  var/mutation/bin/python -m pip install --quiet --no-deps --require-hashes -r requirements/mutation.txt; }
+	@exec $(PY) -m tests.mutation --most $(or $(SAMPLE),60)
+
 check: lint ## Format, lint, types, layers, templates, migrations, settings
 	$(PY) -m ruff format --check .
 	$(PY) -m mypy .
@@ -52,6 +57,6 @@ bench: dev ## Measure pages, reports and memory on databases made for it; the fi
 	@exec $(PY) -m benchmarks
 
 lock: dev ## Pin requirements/*.in with hashes
-	cd requirements && for name in base dev; do \
+	cd requirements && for name in base dev mutation; do \
 	  CUSTOM_COMPILE_COMMAND='make lock' ../.venv/bin/pip-compile --quiet --allow-unsafe --strip-extras --generate-hashes \
 	    --no-emit-index-url --no-emit-find-links --no-emit-trusted-host $(UPGRADE) --output-file=$$name.txt $$name.in || exit 1; done

@@ -544,3 +544,25 @@ def test_going_on_one_by_one_gives_the_whole_history(story):
     for at in sorted({item.at for item in told}):
         history, rest = go_on(history, rest, [item for item in told if item.at == at])
     assert (history, rest) == settle(told)
+
+
+@pytest.mark.parametrize("stated", [(ACTIVE, PENDING), (PENDING, STORED), (STORED, PERMANENT), (ACTIVE, PERMANENT)])
+@pytest.mark.parametrize("turned", [False, True])
+def test_of_several_statuses_in_one_scan_the_strongest_stands(stated, turned):
+    listed = [seen(0, status, 100, key="scan") for status in stated]
+    history = replay(listed[::-1] if turned else listed)
+    assert history.status_now is stated[0]
+    assert history.permanent_copy is (PERMANENT in stated)
+    assert (history.sightings, history.episodes[0].status_changes) == (1, 0)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("make", [cleared, absent])
+def test_of_two_versions_of_one_happening_the_earlier_counts_then_the_one_with_fewer_hours(make, turned):
+    def closed_hours(*versions: Evidence) -> Decimal | None:
+        told = versions[::-1] if turned else versions
+        return replay([seen(0, ACTIVE, 80), *told]).episodes[0].closed_hours
+
+    assert closed_hours(make(1, 95, key="it"), make(1, 90, key="it")) == 90
+    assert closed_hours(make(2, 85, key="it"), make(1, 90, key="it")) == 90
+    assert closed_hours(make(1, None, key="it"), make(1, 90, key="it")) == 90

@@ -65,7 +65,7 @@ def test_dates_in_all_three_formats(ending, month, year, model_year):
         ("XYZ12345AO85", "Character 10 is “O”"),
         ("XYZ12345A5B5", "Character 11 is “B”"),
         ("XYZ12345A5S5", "write 5"),
-        ("XYZ12345A550", "Characters 11 and 12"),
+        ("XYZ12345A550", "Characters 11 and 12 give model year “50”"),
         ("XYZ12345L626", "still to come"),
         ("XYZ12345E629", "at most two years ahead"),
         ("XYZ12345M8ZA", "Character 11 is “Z”"),
@@ -129,3 +129,100 @@ def test_every_number_made_by_the_rule_is_read_back(code, serial, certified, is_
     text = f"{code}{serial}{'ABCDEFGHIJKL'[certified.month - 1]}{certified.year % 10}{model_year % 100:02d}"
     check = check_hin(text, today=TODAY)
     assert check.hin == Hin(None, code, serial, certified.month, certified.year, model_year)
+
+
+@pytest.mark.parametrize(
+    ("letter", "digit"),
+    [("O", "0"), ("Q", "0"), ("D", "0"), ("I", "1"), ("L", "1"), ("Z", "2"), ("S", "5"), ("G", "6"), ("B", "8")],
+)
+def test_a_letter_that_looks_like_a_digit_is_told_which(letter, digit):
+    hint = f"must be a digit: write {digit} if that is what the hull shows."
+    year = check_hin(f"XYZ12345A{letter}85", today=TODAY)
+    assert year.problems == (f"Character 10 is “{letter}”, but the last digit of the year of certification {hint}",)
+    model_year = check_hin(f"XYZ12345A58{letter}", today=TODAY)
+    assert model_year.problems == (f"Character 12 is “{letter}”, but the model year {hint}",)
+    older = check_hin(f"XYZ12345M8{letter}A", today=TODAY)
+    assert older.problems == (f"Character 11 is “{letter}”, but the model year after M {hint}",)
+
+
+def test_a_letter_like_no_digit_comes_without_a_guess():
+    assert check_hin("XYZ12345AX85", today=TODAY).problems == (
+        "Character 10 is “X”, but the last digit of the year of certification must be a digit.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("letter", "month"),
+    list(zip(
+        "ABCDEFGHIJKL",
+        [
+            "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+            "November", "December",
+        ],
+        strict=True,
+    )),
+)  # fmt: skip
+def test_a_month_still_to_come_is_named(letter, month):
+    check = check_hin(f"XYZ12345{letter}626", today=date(2025, 12, 31))
+    assert check.problems == (
+        f"Characters 9 and 10 say certified in {month} 2026, which is still to come. Compare characters 9 to 12 with "
+        "the hull.",
+    )
+    assert check_hin(f"XYZ12345{letter}626", today=date(2026, 12, 1)).ok
+
+
+def test_the_month_of_today_has_come():
+    assert check_hin("XYZ12345F626", today=date(2026, 6, 1)).ok
+    assert not check_hin("XYZ12345G626", today=date(2026, 6, 30)).ok
+
+
+@pytest.mark.parametrize(
+    ("text", "notes"),
+    [
+        ("XYZ12345A585", ()),
+        ("XYZ-12345-A585", ("Spaces, hyphens and slashes were left out: the number itself has none.",)),
+        ("USXYZ12345A585", ("Read with the country prefix US, as the number has 14 characters.",)),
+        ("XYZ12345M82H", ("Older format with M and the model year, used until July 1984.",)),
+        ("XYZ123451273", ("Older format with month and year in digits, used until July 1984; it has no model year.",)),
+        (
+            "X0Z12345A585",
+            (
+                "The manufacturer's code X0Z has a digit (character 2). Codes are nearly always three letters: check "
+                "whether it is the letter O or I.",
+            ),
+        ),
+        (
+            "1Y312345A585",
+            (
+                "The manufacturer's code 1Y3 has a digit (character 1 and 3). Codes are nearly always three letters: "
+                "check whether it is the letter O or I.",
+            ),
+        ),
+        (
+            "XYZ12345A895",
+            ("Certified in 1988 but model year 1995: unusual, so compare characters 10 to 12 with the hull.",),
+        ),
+    ],
+)
+def test_what_was_read_otherwise_than_usual_is_noted(text, notes):
+    assert check_hin(text, today=TODAY).notes == notes
+
+
+@pytest.mark.parametrize(
+    ("ending", "is_right"),
+    [
+        ("M72A", True), ("M71A", False), ("M85L", True), ("M86A", False),
+        ("0172", True), ("1271", False), ("1284", True), ("0185", False), ("0073", False), ("1373", False),
+        ("A584", True), ("A485", True), ("A484", True), ("A483", False),
+    ],
+)  # fmt: skip
+def test_each_format_only_in_its_years(ending, is_right):
+    assert check_hin(f"XYZ12345{ending}", today=TODAY).ok is is_right
+
+
+@pytest.mark.parametrize("wrong", ["XYZ-12345-N585", "XYZ-12345-A58", "XYZ-1O345-A585"])
+def test_what_was_left_out_is_noted_of_a_wrong_number_as_well(wrong):
+    check = check_hin(wrong, today=TODAY)
+    assert not check.ok
+    assert check.notes == ("Spaces, hyphens and slashes were left out: the number itself has none.",)
+    assert check.normalized == wrong.replace("-", "")

@@ -202,6 +202,7 @@ def test_a_boat_taken_in_while_another_is_gets_the_next_number() -> None:
     """Two counters, two boats: the second waits for the first number to be given, and neither is turned away."""
     cast = make_cast()
     other = Vessel.objects.create(name="Teal", owner=cast.customer)
+    open_job(by=cast.desk, vessel=cast.vessel, concerns=["Before both"])
     answers: list[object] = []
 
     def take_in() -> None:

@@ -103,3 +103,35 @@ def test_buttons_of_one_state_say_different_things(start: JobState) -> None:
     words = [move_words(start, end) for end in MOVES[start]]
     assert len(set(words)) == len(words)
     assert all(words)
+
+
+def test_labels_are_what_people_call_the_states() -> None:
+    assert " · ".join(LABELS[state] for state in JobState) == (
+        "Estimate · Authorized · In work · Waiting for parts · Waiting for customer · Waiting for weather · "
+        "Sea trial · Ready · Closed · Canceled"
+    )
+    assert " ".join(JobState) == (
+        "estimate authorized in-work waiting-parts waiting-customer waiting-weather sea-trial ready closed canceled"
+    )
+
+
+@pytest.mark.parametrize(
+    ("moves", "words"),
+    [
+        ("ea", "Authorize"), ("aw", "Start work"), ("rw", "Back to work"), ("sw", "Back to work"),
+        ("pw", "Go on with the work"), ("cw", "Go on with the work"), ("tw", "Go on with the work"),
+        ("ae", "Back to estimate"), ("we", "Back to estimate"), ("wp", "Wait for parts"),
+        ("wc", "Wait for the customer"), ("wt", "Wait for weather"), ("ws", "Go to sea trial"),
+        ("rs", "Go to sea trial"), ("wr", "Mark ready"), ("rx", "Close the job"), ("wk", "Cancel the job"),
+        ("xw", "Open it again"), ("ke", "Open it again"),
+    ],
+)  # fmt: skip
+def test_a_button_says_what_its_move_does(moves: str, words: str) -> None:
+    start, end = (LETTERS[letter] for letter in moves)
+    assert move_words(start, end) == words
+
+
+@pytest.mark.parametrize("start", LETTERS)
+def test_what_usually_comes_next_is_offered_first(start: str) -> None:
+    first = {"e": "a", "a": "w", "w": "r", "p": "w", "c": "a", "t": "w", "s": "r", "r": "x", "x": "w", "k": "e"}
+    assert MOVES[LETTERS[start]][0] is LETTERS[first[start]]
