@@ -37,6 +37,21 @@ def dialed(number: str, *, region: str) -> str:
     return phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.E164)
 
 
+def written(number: str, *, region: str) -> str:
+    """The number in the one form in which it is shown everywhere: "(555) 555-0123 ext. 12", "+44 20 7946 0958".
+
+    Without its country code where that is the region's own; with the extension that was written. What cannot be a
+    number stays as it is: :func:`dialed` says so.
+    """
+    try:
+        parsed = phonenumbers.parse(number, region)
+    except phonenumbers.NumberParseException:
+        return number.strip()
+    is_from_here = parsed.country_code == phonenumbers.country_code_for_region(region)
+    form = phonenumbers.PhoneNumberFormat
+    return phonenumbers.format_number(parsed, form.NATIONAL if is_from_here else form.INTERNATIONAL)
+
+
 def to_call(number: str, digits: str) -> str:
     """What a link of a number dials: ``digits``, and the extension that was written with them (RFC 3966, ``;ext=``)."""
     if digits == number or not _EXTENSION_MARK.search(number):

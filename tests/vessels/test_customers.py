@@ -12,7 +12,7 @@ from tests.cast import Cast
 from vessels import actions
 from vessels.forms import IntakeCustomerForm
 from vessels.models import Customer
-from vessels.phones import dialed, shop_region
+from vessels.phones import dialed, shop_region, written
 from vessels.queries import twins_of_customer
 
 
@@ -111,13 +111,13 @@ def test_changing_a_customer_replaces_the_lists(cast: Cast) -> None:
 
 def test_phones_changed_by_two_are_a_conflict(cast: Cast) -> None:
     wes = cast.customer
-    actions.change_customer(by=cast.desk, customer=wes, seen_version=1, changes={}, phones=[("", "555 555 0150")])
+    actions.change_customer(by=cast.desk, customer=wes, seen_version=1, changes={}, phones=[("", "(555) 555-0150")])
     with pytest.raises(Conflict) as conflict:
         actions.change_customer(by=cast.tech, customer=wes, seen_version=1, changes={}, phones=[("", "555 555 0151")])
     assert conflict.value.by == "Dora Quill"
-    assert conflict.value.theirs == {"phones": "555 555 0150"}
-    assert conflict.value.mine == {"phones": "555 555 0151"}
-    assert [phone.number for phone in wes.phones.all()] == ["555 555 0150"]
+    assert conflict.value.theirs == {"phones": "(555) 555-0150"}
+    assert conflict.value.mine == {"phones": "(555) 555-0151"}
+    assert [phone.number for phone in wes.phones.all()] == ["(555) 555-0150"]
 
 
 def test_the_page_shows_both_versions_and_the_second_sending_saves(desk: Client, cast: Cast) -> None:
@@ -125,13 +125,17 @@ def test_the_page_shows_both_versions_and_the_second_sending_saves(desk: Client,
     url = reverse("vessels:customer-change", args=[wes.pk])
     assert 'value="1"' in desk.get(url).content.decode()
     actions.change_customer(
-        by=cast.manager, customer=wes, seen_version=1, changes={"name": "Wesley Harrow"}, phones=[("", "555 555 0150")]
+        by=cast.manager,
+        customer=wes,
+        seen_version=1,
+        changes={"name": "Wesley Harrow"},
+        phones=[("", "(555) 555-0150")],
     )
     sent = rows(name="Wes Harrow Jr.", phones=[("555 555 0151", "")], notes="mine", seen_version="1")
     answer = desk.post(url, sent)
     page = answer.content.decode()
     assert answer.status_code == 409
-    for words in ["Mina Sparrow", "Wesley Harrow", "Wes Harrow Jr.", "555 555 0150", "555 555 0151", "mine"]:
+    for words in ["Mina Sparrow", "Wesley Harrow", "Wes Harrow Jr.", "(555) 555-0150", "555 555 0151", "mine"]:
         assert words in page
     wes.refresh_from_db()
     assert wes.name == "Wesley Harrow"
@@ -158,7 +162,7 @@ def test_a_bad_phone_writes_nothing_at_all(cast: Cast) -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "expected"),
+    ("number", "expected"),
     [
         ("(555) 555-0123", "+15555550123"),
         ("555.555.0123", "+15555550123"),
@@ -166,8 +170,39 @@ def test_a_bad_phone_writes_nothing_at_all(cast: Cast) -> None:
         ("555-0123", "+15550123"),
     ],
 )
-def test_numbers_as_dialed(written: str, expected: str) -> None:
-    assert dialed(written, region="US") == expected
+def test_numbers_as_dialed(number: str, expected: str) -> None:
+    assert dialed(number, region="US") == expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("5555550123", "(555) 555-0123"),
+        ("555.555.0123", "(555) 555-0123"),
+        ("+1 555 555 0123", "(555) 555-0123"),
+        ("(555) 555-0123", "(555) 555-0123"),
+        ("555 555 0123 x12", "(555) 555-0123 ext. 12"),
+        ("(555) 555-0123 ext. 12", "(555) 555-0123 ext. 12"),
+        ("555-0123", "555-0123"),
+        ("+442079460123", "+44 20 7946 0123"),
+        ("none", "none"),
+    ],
+)
+def test_numbers_are_written_in_one_form(typed: str, shown: str) -> None:
+    assert written(typed, region="US") == shown
+    assert written(shown, region="US") == shown
+
+
+def test_a_phone_is_shown_everywhere_in_the_same_form(desk: Client, cast: Cast) -> None:
+    ann = actions.add_customer(by=cast.desk, name="Ann Reed", phones=[("", "5555550160 x7")])
+    for address in (reverse("vessels:customer", args=[ann.pk]), reverse("vessels:customer-change", args=[ann.pk])):
+        page = desk.get(address).content.decode()
+        assert "(555) 555-0160 ext. 7" in page
+        assert "5555550160 x7" not in page
+    same = actions.change_customer(
+        by=cast.desk, customer=ann, seen_version=ann.version, changes={}, phones=[("", "555.555.0160 ext 7")]
+    )
+    assert same.version == ann.version, "the same number otherwise typed is no change"
 
 
 def test_the_region_is_that_of_the_shops_own_phone(db: None) -> None:

@@ -90,7 +90,7 @@ def test_a_wrong_hin_is_kept_with_a_remark(desk: Client, cast: Cast) -> None:
 def test_an_old_boat_needs_no_hin(desk: Client, cast: Cast) -> None:
     assert desk.post(add_url(cast), boat(hin_remark="built 1968")).status_code == 302
     ibis = Vessel.objects.get(name="Ibis")
-    assert "none: built 1968" in desk.get(reverse("vessels:vessel", args=[ibis.pk])).content.decode()
+    assert "not known: built 1968" in desk.get(reverse("vessels:vessel", args=[ibis.pk])).content.decode()
 
 
 def test_a_country_before_the_hin_may_stay(desk: Client, cast: Cast) -> None:

@@ -480,3 +480,19 @@ def test_who_left_the_shop_still_made_what_they_made(cast: Cast, job: Job) -> No
     cast.tech.save()
     page = signed_in(cast.manager).get(f"/jobs/{job.number}/lines/1/")
     assert cast.tech in page.context["form"].fields["done_by"].queryset
+
+
+@pytest.mark.parametrize(
+    ("hin", "remark", "shown"),
+    [
+        ("", "plate is painted over", "not known: plate is painted over"),
+        ("", "", ">not known<"),
+        ("ZZT10417C919", "plate is loose", "plate is loose"),
+    ],
+)
+def test_the_remark_on_the_hin_stands_on_the_job_too(cast: Cast, job: Job, client, hin, remark, shown) -> None:
+    type(job.vessel).objects.update(hin=hin, hin_remark=remark)
+    client.force_login(cast.tech)
+    page = client.get(f"/jobs/{job.number}/").content.decode()
+    assert shown in page
+    assert (hin in page) if hin else True

@@ -11,7 +11,7 @@ from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission
 from vessels.models import Customer, CustomerEmail, CustomerPhone
-from vessels.phones import dialed, shop_region
+from vessels.phones import dialed, shop_region, written
 from web.versions import apply_changes
 
 Labeled = Sequence[tuple[str, str]]
@@ -59,6 +59,9 @@ def change_customer(
     if "name" in changes:
         changes = {**changes, "name": _named(changes["name"])}
     stored = Customer.objects.select_for_update(of=("self",)).select_related("changed_by").get(pk=customer.pk)
+    if phones is not None:
+        region = shop_region()
+        phones = [(label, written(number, region=region)) for label, number in phones]
     lists = _differing_lists(stored, phones, emails)
     if lists and stored.version != seen_version:
         raise _conflict(stored, changes, lists)
@@ -113,7 +116,7 @@ def _write_phones(customer: Customer, phones: Labeled) -> None:
         CustomerPhone(
             customer=customer,
             label=label.strip(),
-            number=number.strip(),
+            number=written(number, region=region),
             digits=dialed(number, region=region),
             position=position,
         )

@@ -61,7 +61,7 @@ class CustomerSpelling(models.Model):
 
 
 class CustomerPhone(models.Model):
-    """One number of a customer, as typed and as dialed (``digits``, E.164)."""
+    """One number of a customer, as it is shown everywhere and as it is dialed (``digits``, E.164)."""
 
     customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="phones")
     label = models.CharField(max_length=20, blank=True)
