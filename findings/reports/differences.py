@@ -47,7 +47,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _fields("Vessel", old.vessel, new.vessel, but={"owner"})
     for name, words in TEXTS.items():
         if getattr(old, name) != getattr(new, name):
-            yield f"The {words} was changed."
+            yield f"The {words} {'were' if words.endswith('s') else 'was'} changed."
     if old.job.condition_on_arrival != new.job.condition_on_arrival:
         yield "The condition on arrival was changed."
     yield from _end(old, new)

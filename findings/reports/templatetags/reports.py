@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.safestring import SafeString
 
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
 from engineering.measures import convert, show
 from findings.reports import instruments
 from findings.reports.record import ScanFacts
+from web.markup import filled, joined
 
 register = template.Library()
 UNKNOWN = "not known"
+_FIGURE = r"[0-9](?:[0-9.,/]*[0-9])?"
+_WITH_UNIT = re.compile(
+    rf"(?<![\w.]){_FIGURE}(?: to {_FIGURE})? (?:°[FC]|psi|kPa|bar|inHg|[kM]?Ω|ohms?|m?V|m?A|Ah|k?W|hp|rpm|Hz|in|ft"
+    r"|[cm]?m|mi|kn|mph|m?L|gal(?:lons?)?|qt|quarts?|lbs?|kg|oz|N·m|lbf·ft|ft·lbf|h|hours?|min|s|%)(?![\w])"
+)
 
 
 @register.filter
@@ -53,6 +61,17 @@ def at_hours(value: datetime, engine_hours: Decimal | None) -> str:
 def figure(value: Decimal | None) -> str:
     """A decimal without trailing zeros."""
     return "" if value is None else plain_decimal(value)
+
+
+@register.filter
+def kept_together(text: str) -> SafeString:
+    """A text in which no figure parts from its unit at the end of a line: "12 V", "176 °F", "15 psi"."""
+    pieces: list[str] = []
+    end = 0
+    for match in _WITH_UNIT.finditer(text):
+        pieces += [text[end : match.start()], filled('<span class="rp-kept">{}</span>', match[0])]
+        end = match.end()
+    return joined([*pieces, text[end:]])
 
 
 @register.filter

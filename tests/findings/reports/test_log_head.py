@@ -28,7 +28,10 @@ def test_the_head_as_it_was_when_it_was_signed_is_on_paper_and_in_the_file(job, 
     with pikepdf.open(io.BytesIO(take_from_shelf(report))) as pdf:
         assert anchor.head in pdf.attachments["record.json"].get_file().read_bytes().decode()
     markup = render_to_string("findings/reports/paper/document.html", {"paper": paper_of(from_json(report.record))})
-    assert f'head {anchor.number}, <span class="rp-code">{anchor.head}</span>' in markup
+    assert f"Fingerprint no. {anchor.number} of the shop’s whole log" in markup
+    assert f'<span class="rp-code">{anchor.head}</span>. With it the shop can show' in markup
+    assert f"head {anchor.number}" not in markup
+    assert "every byte" not in markup
     said = io.StringIO()
     call_command("verify_log", "--head", str(anchor.number), anchor.head, stdout=said)
     assert "every digest agrees" in said.getvalue()
