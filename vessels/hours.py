@@ -208,8 +208,9 @@ def last_hours_words(engine: Engine) -> str:
     known, since = known_hours(engine).order_by("-happened_at", "-position").first(), unread_since(engine)
     if known is None or known.engine_hours is None:
         return not_known_words(since) if since else "No hours of this engine are on record yet."
+    on = f"{day_words(known.happened_at)}{', a correction' if known.amends_id is not None else ''}"
     if since is not None:
-        return f"Last known {hours_words(known.engine_hours)}, {day_words(known.happened_at)}. {not_known_words(since)}"
+        return f"Last known {hours_words(known.engine_hours)}, {on}. {not_known_words(since)}"
     shown = shown_for(engine, known.engine_hours)
     words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
-    return f"Last {words}, {day_words(known.happened_at)}."
+    return f"Last {words}, {on}."

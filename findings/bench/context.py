@@ -11,7 +11,7 @@ from engineering.units import System
 from findings.readings.models import SpecLimit
 from findings.readings.queries import limits_of
 from vessels.hours import shown_for, unread_since
-from vessels.models import Engine, Vessel
+from vessels.models import Engine, LogEntry, Vessel
 from vessels.queries import latest_hours
 from web.sentences import within
 from workorders.models import Job
@@ -62,8 +62,17 @@ class ToolContext:
         """The engine's true hours as last logged; None where its meter was replaced unread since."""
         if self.engine is None or unread_since(self.engine) is not None:
             return None
-        entry = latest_hours(self.engine)
-        return entry.engine_hours if entry is not None else None
+        return self._last_hours.engine_hours if self._last_hours is not None else None
+
+    @cached_property
+    def _last_hours(self) -> LogEntry | None:
+        """The entry that tells the engine's hours last."""
+        return None if self.engine is None else latest_hours(self.engine)
+
+    @property
+    def hours_are_corrected(self) -> bool:
+        """Whether those hours stand in the place of others that were logged first."""
+        return self._last_hours is not None and self._last_hours.amends_id is not None
 
     @property
     def shown_hours(self) -> Decimal | None:

@@ -15,10 +15,21 @@ from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readi
 from findings.drawing.charts import TrendPicture
 from findings.readings.changes import same_limits
 from findings.readings.models import Reading
+from vessels.log.evidence import superseded
 from vessels.models import Engine
 from vessels.queries import latest_hours
 
-FIELDS = ("value", "unit", "low", "high", "condition", "instrument", "registered_id", "entry__engine_hours")
+FIELDS = (
+    "value",
+    "unit",
+    "low",
+    "high",
+    "condition",
+    "instrument",
+    "registered_id",
+    "entry__engine_hours",
+    "entry__amends",
+)
 
 
 @dataclass(frozen=True)
@@ -45,6 +56,8 @@ class ReadingsKept:
     """Whether some of them were judged by other limits than those that the trend is held against."""
     newest_has_limits: bool = True
     """Whether the newest reading itself was judged by those limits."""
+    corrections: int = 0
+    """How many of them stand in the place of an earlier value."""
 
     def trend(self) -> Trend | TooFew:
         """What they say."""
@@ -100,6 +113,7 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         other_units=sorted({row["unit"] for row in rows} - {unit}),
         limits_changed=any(not same_limits(row, judged or rows[0]) for row in rows if _has_limits(row)),
         newest_has_limits=judged is None or judged is rows[0],
+        corrections=sum(row["entry__amends"] is not None for row in kept),
     )
 
 
@@ -197,8 +211,11 @@ def caveats_of(kept: ReadingsKept) -> list[str]:
 
 
 def gaps_words(kept: ReadingsKept) -> list[str]:
-    """What of a series is left out of its trend, and why."""
+    """What of a series is left out of its trend, and why; and what in it was corrected."""
     said = []
+    if kept.corrections:
+        some = "One of the readings is a correction" if kept.corrections == 1 else f"{kept.corrections} are corrections"
+        said.append(f"{some} of an earlier value.")
     if kept.without_hours:
         some = "One reading has" if kept.without_hours == 1 else f"{kept.without_hours} readings have"
         said.append(f"{some} no engine hours and cannot be placed.")
@@ -211,6 +228,15 @@ def gaps_words(kept: ReadingsKept) -> list[str]:
     if kept.left_out:
         said.append(f"Older than the latest {MOST_READINGS} readings are left out of the trend.")
     return said
+
+
+def no_longer_counting(readings: QuerySet[Reading]) -> str:
+    """How many readings of a whole series were corrected or voided, in a sentence; empty where none was."""
+    count = readings.filter(superseded("entry_id")).count()
+    if not count:
+        return ""
+    were = "One reading here was" if count == 1 else f"{count} readings here were"
+    return f"{were} corrected or voided and {'is' if count == 1 else 'are'} left out of the trend."
 
 
 def _picture(kept: ReadingsKept, trend: Trend, sentence: str) -> TrendPicture:

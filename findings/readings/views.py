@@ -25,12 +25,11 @@ from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, R
 from findings.readings.judging import compare
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.series import readings_page, series, series_page
-from findings.readings.trending import trend_seen
+from findings.readings.trending import no_longer_counting, trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
-from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry, Vessel
 from web.submission import show_refusal
 from web.typed import sent_id, whole_number
@@ -268,7 +267,7 @@ def parameter_history(request: HttpRequest, pk: int, parameter: int) -> HttpResp
         "rows": list(zip(queries.rows(page.readings), page.changes, strict=True)),
         "older": page.older,
         "trend": trend_seen(found, engine, name=of.name),
-        "left_out": shown.filter(superseded("entry_id")).count(),
+        "left_out": no_longer_counting(shown),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
     }
     return render(request, "findings/readings/history.html", context)

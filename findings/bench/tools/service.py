@@ -45,7 +45,8 @@ _MOST_HOURS = 200_000
 def _hours_on_record(at: ToolContext) -> Prefill | None:
     if at.hours is None:
         return None
-    return Prefill(f"{plain_decimal(at.hours)} h", "engine hours as last logged, over all meters")
+    corrected = ", a correction" if at.hours_are_corrected else ""
+    return Prefill(f"{plain_decimal(at.hours)} h", f"engine hours as last logged{corrected}, over all meters")
 
 
 def _today(at: ToolContext) -> Prefill:

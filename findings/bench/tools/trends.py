@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from django.db.models import Count
 
@@ -28,7 +29,7 @@ from findings.bench.tool import (
 from findings.readings.models import Parameter
 from findings.readings.queries import effective_readings
 from findings.readings.series import series
-from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, readings_kept, shown
+from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, no_longer_counting, readings_kept, shown
 from web.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
@@ -54,25 +55,35 @@ def _series(at: ToolContext) -> Sequence[Option]:
     ]
 
 
-def _readings(at: ToolContext, key: str) -> ReadingsKept:
+@dataclass(frozen=True)
+class _OnRecord:
+    """The readings of a series, and what is said of those of it that no longer count."""
+
+    kept: ReadingsKept
+    left_out: str
+
+
+def _readings(at: ToolContext, key: str) -> _OnRecord:
     """The readings of the parameter that was chosen, as numbers in one unit."""
     words, _, condition = key.partition(":")
     number = whole_number(words)
     parameter = None if number is None else Parameter.objects.filter(pk=number).first()
-    kept = None
+    kept, left_out = None, ""
     if parameter is not None:
-        found = series(at.vessel, at.engine.pk if at.engine else None, parameter, condition)
-        kept = readings_kept(found, at.engine)
+        of = at.vessel, at.engine.pk if at.engine else None, parameter, condition
+        kept = readings_kept(series(*of), at.engine)
+        left_out = no_longer_counting(series(*of, all_of_them=True))
     if kept is None:
         raise ToolProblem("These readings are no longer on record. Choose others.", field="series")
-    return kept
+    return _OnRecord(kept, left_out)
 
 
 def _on_record(given: Given) -> Outcome:
     """The trend of what is on record."""
-    kept = given.loaded("series", ReadingsKept)
+    on_record = given.loaded("series", _OnRecord)
+    kept = on_record.kept
     trend = kept.trend()
-    notes = [*caveats_of(kept), *gaps_words(kept)]
+    notes = [*caveats_of(kept), *gaps_words(kept), *filter(None, [on_record.left_out])]
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     return _outcome(trend, sentence, UNITS[kept.unit].label, notes)
 

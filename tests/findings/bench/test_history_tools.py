@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from findings.bench.catalog import all_tools
 from findings.bench.fields import FromRecords
+from findings.readings.actions import log_reading
+from findings.readings.models import Reading
 from tests.findings.bench.world import BenchWorld
+from vessels.actions import log_hours
+from vessels.hours import last_hours_words
+from vessels.queries import latest_hours
 
 pytestmark = pytest.mark.django_db
 
@@ -84,6 +91,42 @@ def test_trend_of_a_parameter_on_record(world):
     answer = answer_of(world, "reading-trend")
     assert answer.sentence.startswith("It falls by about")
     assert "limit of 30 psi" in answer.sentence
+
+
+def test_a_corrected_reading_is_marked_where_a_trend_uses_its_correction(world):
+    plain = answer_of(world, "reading-trend")
+    assert not any("correct" in note for note in plain.notes)
+    wrong = Reading.objects.select_related("entry__job", "parameter").order_by("entry__happened_at").last()
+    right = log_reading(
+        by=world.cast.manager,
+        vessel=wrong.entry.vessel,
+        engine=wrong.entry.engine,
+        parameter=wrong.parameter,
+        value=wrong.value + 1,
+        unit=wrong.unit,
+        condition=wrong.condition,
+        engine_hours=wrong.entry.engine_hours,
+        happened_at=wrong.entry.happened_at,
+        amends=wrong.entry,
+    )
+    answer = answer_of(world, "reading-trend")
+    assert "One of the readings is a correction of an earlier value." in answer.notes
+    assert "One reading here was corrected or voided and is left out of the trend." in answer.notes
+    assert list(options_of(world, "reading-trend").values()) == ["Oil pressure, 5 readings"]
+    is_last = latest_hours(wrong.entry.engine) == right.entry
+    assert last_hours_words(wrong.entry.engine).endswith(", a correction.") is is_last
+
+
+def test_hours_that_were_corrected_say_so_wherever_they_are_shown_as_the_last(world):
+    engine = world.cast.port
+    entry = log_hours(by=world.cast.manager, engine=engine, shown=Decimal(5000))
+    assert "correction" not in last_hours_words(engine)
+    log_hours(by=world.cast.manager, engine=engine, shown=Decimal(4900), amends=entry, happened_at=entry.happened_at)
+    assert last_hours_words(engine).endswith(", a correction.")
+    context = world.context(all_tools()["service-due"])
+    asked = [one.default for one in all_tools()["service-due"].fields if callable(getattr(one, "default", None))]
+    notes = [default(context).note for default in asked if default(context) is not None]
+    assert "engine hours as last logged, a correction, over all meters" in notes
 
 
 def test_typed_trend_meets_a_typed_limit(world):
