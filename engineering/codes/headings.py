@@ -41,6 +41,11 @@ _OTHER_LIST = re.compile(
     r"|BERTHS?|LOCKERS?|WIRES?"
     r"|COLOU?RS?|PAINTS?|MODELS?|FORMS?|DRAWINGS?|PHOTOS?|FILES?|KEYS?|DOORS?|PHONES?|DATES?|JOBS?|TANKS?)(?![A-Z])"
 )
+_OWN_NUMBER = re.compile(
+    r"\W*(?:(?:SERIAL|MODEL|INVOICE|JOB|PHONE|SLIP|BERTH|TANK)|S/N|DATE|ESTIMATE|QUOTE|FILE|FORM|KEY|STOCK)"
+    r"(?: ?(?:NO\.?|NR\.?|NUMBER|#|ID))?[ :=#(+.-]{1,4}[A-Z]{0,4}-?[0-9]"
+)
+"""A line that tells one thing's own number, "Phone 555-0177": it heads no list, of codes or of anything else."""
 _CLEARED = re.compile(
     r"\W*(?:ALL |JUST |NOW )?(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|GONE|NOT (?:PRESENT|FOUND"
     r"|ACTIVE NOW))(?: [A-Z]{1,9}){0,2}\W*"
@@ -62,6 +67,13 @@ class Heading:
     unsure: str = ""
     other: str = ""
     several: bool = False
+
+    @property
+    def other_sentence(self) -> str:
+        """What a heading of something else means for the lines below it."""
+        if self.other == NOT_A_LIST:
+            return "A heading of something else than codes: what stands below it is not read as a code."
+        return f"What is listed below {self.other}."
 
 
 def heading_of(line: str) -> Heading | None:
@@ -117,6 +129,8 @@ def _other_list(line: str) -> str:
         return ONLY_EXPLAINED
     if not _OTHER_LIST.search(line) or len(line.split()) > 8 or STATUSES.search(line) or _VALUE.search(line):
         return ""
+    if _OWN_NUMBER.match(line):
+        return _NO_HEADING
     return NOT_A_LIST if _is_bare(line, _OTHER_LIST) or line.endswith(":") else _NO_HEADING
 
 

@@ -250,7 +250,7 @@ class TextReader:
             above.expected, above.heading = heading.count, line.draft
         under = f" under “{_written(heading.unit, line)}”" if heading.unit else ""
         if heading.other:
-            line.draft.set("heading", f"What is listed below {heading.other}.", understood=False)
+            line.draft.set("heading", heading.other_sentence, understood=False)
         elif heading.status:
             line.draft.set(
                 "heading", f"A heading: the codes below{under} are {heading.status}, unless a line says otherwise."

@@ -9,7 +9,7 @@ from enum import Enum, auto
 
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.notation import pair_could_be_else
-from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, STATUSES, WHOLE_STATUS, status_of
+from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, NOUNS, STATUSES, WHOLE_STATUS, status_of
 
 __all__ = ["Mark", "Token", "tokens_in"]
 
@@ -75,6 +75,14 @@ _OBD = re.compile(
     r"|VEZES|KEER|MAAL|FOIS|KERTAA|AMPS?|PCS)[A-Z]{4})"
     r")?(?![A-Z0-9_])"
 )
+_APART = re.compile(
+    r"(?:^|(?<=[\s|,;:(.#]))(?P<letter>[PCBU])(?: |-| - ?)(?P<rest>[0-3][0-9A-F]{3}(?:-[0-9A-F]{2})?)"
+    r"(?![A-Z0-9_/%]|[.,-][0-9A-Z]"
+    r"| ?(?:PSI|BAR|KPA|MPA|RPM|MM|CM|IN|FT|V|VOLTS?|AMPS?|GAL|L|HP|KW|USD|EUR|LB|LBS|PCS)(?![A-Z0-9])| ?[$€%°])"
+)
+_LEAD_APART = re.compile(rf"[\W0-9]*(?:(?:{NOUNS}|{STATUSES.pattern})[\W0-9]*){{0,4}}")
+"""All that may stand before a code that is written apart: after any other word "P 1200" is a page or a pressure."""
+_MOST_APART = 200
 _SLIP = re.compile(r"(?<![A-Z0-9_.@/\\-])[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}(?![A-Z0-9_])")
 _PART_OF_LONGER = re.compile(r"[-./](?:[A-Z]?[0-9]|[0-9A-Z]{1,2}(?![A-Z0-9])|JPE?G|PDF|TXT|CSV|LOG|PNG|DOC)|\.[A-Z]|@")
 _FLASH = re.compile(
@@ -105,7 +113,9 @@ _CELL_NUMBER = re.compile(r"(?:\| |,\")([0-9]{1,6})(?= ?\||\"|$)")
 _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
 """A bare number at the end of a line, right after its last token."""
 _MOST_BARE_COUNT = 255
-_ROUGH = re.compile(r"[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]")
+_ROUGH = re.compile(
+    r"[PCBUРСВ][ -]{0,3}[0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]"
+)
 _DIGIT = re.compile(r"[0-9]")
 _LETTERS = re.compile(r"[A-Z]{2}")
 _WORD = re.compile(r"[A-Z]{3}|DM[0-9]|MODE|EI ")
@@ -149,10 +159,24 @@ def _add_codes(taken: "_Taken", line: str) -> None:
     taken.add(Mark.SPN_PAIR, _SHORT, line)
     for match in _OBD.finditer(line):
         _add_obd(taken, line, match)
+    _add_apart(taken, line)
     for match in _SLIP.finditer(line):
         if sum(sign.isdigit() for sign in match[0]) >= 2 and not _OBD.fullmatch(match[0]):
             taken.add_match(Mark.SLIP, match, (match[0],))
     taken.add(Mark.FLASH, _FLASH, line, named=True)
+
+
+def _add_apart(taken: "_Taken", line: str) -> None:
+    """Codes written with a blank or a hyphen behind the letter, where nothing but a label stands before them."""
+    end = 0
+    for match in _APART.finditer(line[:_MOST_APART]):
+        if not _LEAD_APART.fullmatch(line, end, match.start()):
+            return
+        meant = match["letter"] + match["rest"]
+        sign = "hyphen" if "-" in match[0][: -len(match["rest"])] else "space"
+        doubt = f"“{match[0]}” stands there: read as {meant}, with a {sign} in it."
+        taken.add_match(Mark.OBD, match, (meant,), doubt=doubt)
+        end = match.end()
 
 
 def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:

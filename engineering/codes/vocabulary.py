@@ -10,7 +10,9 @@ import unicodedata
 
 from engineering.codes.code import CodeStatus
 
-_SIGNS = str.maketrans("‐‑‒–—−×ØÆŒĐŁ", "------XOAODL")
+_SIGNS = str.maketrans("‐‑‒–—−×ØÆŒĐŁ’‘ʼ′´`", "------XOAODL''''''")
+_APOSTROPHE = re.compile(r"(?<![A-Z0-9])(DTC|CODE|FAULT|ERROR)(?:'S|S')(?![A-Z0-9])")
+"""A plural or a possessive that people write with an apostrophe: "DTC's", "codes' count"."""
 
 _NOT_ACTIVE = (
     r"(?:PREVIOUSLY|FORMERLY)[ -]ACTIVE|NO LONGER ACTIVE|(?:NOT|NON)[ -]?(?:CURRENTLY )?ACTIVE|INACTIVE|UNACTIVE"
@@ -74,8 +76,11 @@ UNSURE_BESIDE = re.compile(
 """Those that, beside a code, keep the status of the heading from it."""
 
 COUNT_WORDS = (
-    r"OCCURRENCE COUNT|OCCURRENCES?|COUNTS?|OCC?|TIMES SEEN|ANZAHL|HAUFIGKEIT|HAEUFIGKEIT|NOMBRE|OCURRENCIAS?|RECUENTO"
-    r"|CONTEO|OCCORRENZE|OCCORRENZA|CONTEGGIO|AANTAL|OCORRENCIAS?|CONTAGEM|ANTALL?|FOREKOMSTER|FOREKOMST|LUKUMAARA"
+    r"OCCURRENCE COUNT(?:ER)?|OCCURRENCE\(S\)|OCCURRENCES?|COUNTS?|OCCS?|OC|OCCURR?|TIMES SEEN|ANZAHL|ANZ"
+    r"|HAUFIGKEIT|HAEUFIGKEIT|VORKOMMEN|NOMBRE|NBRE"
+    r"|OCURRENCIAS?|OCURR?|RECUENTO"
+    r"|CONTEO|OCCORRENZE|OCCORRENZA|OCCORR|CONTEGGIO|AANTAL|OCORRENCIAS?|OCORR|CONTAGEM|ANTALL?|FOREKOMSTER|FOREKOMST"
+    r"|LUKUMAARA"
     r"|MAARA|ESIINTYMAT|QUANTIDADE"
 )
 COUNT_AFTER = r"X|TIMES|OCCURRENCES?|MAL|FOIS|VECES|VEZES|VOLTE|KEER|MAAL|GANGER|GANGE|KERTAA|KRT"
@@ -126,12 +131,16 @@ FLAG = re.compile(rf" ?[:=] ?(?:(?P<yes>{YES})|(?P<no>{NO})|(?P<digit>1))(?![A-Z
 def tidied(text: str) -> str:
     """The line in capitals, with plain digits, letters, hyphens, spaces and signs, and nothing that is not seen."""
     if text.isascii():
-        return " ".join(text.upper().split())
-    plain = unicodedata.normalize("NFKD", text.upper())
+        return _without_apostrophes(" ".join(text.upper().split()))
+    plain = unicodedata.normalize("NFKD", text.upper().replace("´", "'"))
     if not plain.isascii():
         unseen = [ord(sign) for sign in set(plain) if not sign.isascii() and _is_unseen(sign)]
         plain = plain.translate({**_SIGNS, **dict.fromkeys(unseen)})
-    return " ".join(plain.split())
+    return _without_apostrophes(" ".join(plain.split()))
+
+
+def _without_apostrophes(plain: str) -> str:
+    return _APOSTROPHE.sub(r"\1S", plain) if "'" in plain else plain
 
 
 def _is_unseen(sign: str) -> bool:

@@ -290,3 +290,30 @@ def test_what_stood_there_is_kept_beside_the_code():
 def test_a_reserved_failure_mode_is_told_beside_the_code():
     (seen,) = read_text("SPN 110 FMI 25").codes
     assert seen.problem == "FMI 25 is reserved."
+
+
+def test_a_line_that_tells_a_phone_number_heads_no_list():
+    readout = read_text("Phone 555-0177\nP0300 stored")
+    assert readout.lines[0].sentence.startswith("Nothing here is a code")
+    assert _seen(readout) == [("P0300", STORED, None)]
+    assert readout.codes[0].ticked
+
+
+def test_a_heading_of_something_else_says_what_becomes_of_the_lines_below_it():
+    readout = read_text("Parts list:\nP0300")
+    assert readout.lines[0].sentence == (
+        "A heading of something else than codes: what stands below it is not read as a code."
+    )
+    assert readout.codes == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        ("P 0562 Sys volt low, occ. 12 STORED", "“P 0562” stands there: read as P0562, with a space in it."),
+        ("P-0562 stored", "“P-0562” stands there: read as P0562, with a hyphen in it."),
+    ],
+)
+def test_a_code_that_is_written_apart_is_offered_and_says_so(line, reason):
+    (seen,) = read_text(line).codes
+    assert (seen.code.text, seen.status, seen.reason, seen.ticked) == ("P0562", STORED, reason, False)
