@@ -24,7 +24,7 @@ from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
 from findings.faults.hours import shown_hours, true_hours
-from findings.faults.models import Scan
+from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
@@ -32,7 +32,6 @@ from vessels.models import Engine
 from web.submission import show_refusal
 from web.typed import whole_number
 from workorders.frames import job_frame, job_or_404
-from workorders.models import Job
 
 ENGINE, WORK, MORE, EXAMPLE, PRESET = "for-engine", "work-out", "more-rows", "fill-example", "fill-preset"
 SWITCH = "switch-engine"
@@ -141,14 +140,7 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
 def _log_form(request: HttpRequest, at: ToolContext, answer: Answer | None) -> LogForm:
     if request.method == "POST":
         return LogForm(request.POST, prefix="log")
-    return LogForm(prefix="log", initial={"phase": usual_phase(at.job)})
-
-
-def usual_phase(job: Job) -> str:
-    """When in the job a measurement now would be, by the job's state."""
-    by_state = {"in-work": "after-repair", "sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
-    phase = by_state.get(job.state, "arrival")
-    return phase if phase in dict(Scan.PHASES) else "arrival"
+    return LogForm(prefix="log", initial={"phase": usual_phase(at.job, engine=at.engine)})
 
 
 def _log(request: HttpRequest, chosen: Tool, at: ToolContext, answer: Answer, log_form: LogForm) -> HttpResponse:

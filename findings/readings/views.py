@@ -16,8 +16,7 @@ from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours, meter_label
 from findings.faults.hours import last_hours, true_hours
-from findings.faults.models import Scan
-from findings.faults.views.requests import PHASE_OF_STATE
+from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
@@ -65,7 +64,7 @@ def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
     system = request.shop.units  # type: ignore[attr-defined]
     data = request.POST if request.method == "POST" else None
     limits = queries.limits_of(engine) if engine else []
-    common = SheetForm(data, initial={"phase": _usual_phase(request, job, engine)})
+    common = SheetForm(data, initial={"phase": usual_phase(job, engine=engine, wanted=request.GET.get("phase", ""))})
     ask_hours(common.fields["hours"], last_hours(engine))
     if engine is not None and engine.position != "single":
         common.fields["hours"].label = meter_label(engine)
@@ -125,17 +124,6 @@ def _chosen_engine(request: HttpRequest, job: Job, engines: list[Engine]) -> Eng
     last = about.order_by("-recorded_at").values_list("engine_id", flat=True).first()
     lines = [last, *job.lines.exclude(engine=None).order_by("pk").values_list("engine_id", flat=True)]
     return next((one for key in lines for one in engines if one.pk == key), engines[0])
-
-
-def _usual_phase(request: HttpRequest, job: Job, engine: Engine | None) -> str:
-    """When in the job a reading now would be: as the last scan or reading on it, unless the job has moved on since."""
-    wanted = request.GET.get("phase", "")
-    if wanted in dict(Scan.PHASES):
-        return wanted
-    if job.state in PHASE_OF_STATE:
-        return PHASE_OF_STATE[job.state]
-    scans = Scan.objects.filter(entry__job=job, unit__engine=engine).order_by("-entry__happened_at")
-    return scans.values_list("phase", flat=True).first() or "arrival"
 
 
 @together()

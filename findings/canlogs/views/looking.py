@@ -38,8 +38,8 @@ from findings.canlogs.senders import MOST_VOICES, Target, Voice, targets_of, usu
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.hours import doubt_about, true_hours
+from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
-from findings.faults.views.requests import PHASE_OF_STATE, usual_phase
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -157,14 +157,17 @@ class Looking:
     def form(self) -> LogItForm:
         """The form, as it was sent or as it usually is."""
         job = self.log.job
-        first = next((target.unit for target in self.usual.values() if target.unit), None)
         counted = {
             target.engine.pk: hours
             for voice, hours in self.understood.hours.items()
             if (target := self.usual[voice]).engine
         }
         wanted, at = self.request.GET.get("phase", ""), self.moment.at or timezone.now()
-        phase = usual_phase(job, first, wanted) if first else wanted or PHASE_OF_STATE.get(job.state, "")
+        phase = common_phase(
+            usual_phase(job, engine=target.engine, unit=target.unit, wanted=wanted, at=at)
+            for target in set(self.usual.values())
+            if target.unit or target.engine
+        )
         return LogItForm(
             self.data,
             initial={"phase": phase},

@@ -21,10 +21,11 @@ from findings.faults.hours import shown_hours, true_hours
 from findings.faults.listed import ListedCode
 from findings.faults.models import Scan
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
+from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
 from findings.faults.typed_codes import codes_typed
-from findings.faults.views.requests import first_unit, no_unit, unit_buttons, usual_phase
+from findings.faults.views.requests import first_unit, no_unit, unit_buttons
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
@@ -82,7 +83,7 @@ def _first_answers(pasting: Pasting, phase: str) -> dict[str, Any]:
     job, unit = pasting.job, pasting.unit
     return {
         "unit": unit.pk,
-        "phase": usual_phase(job, unit, phase),
+        "phase": usual_phase(job, unit=unit, wanted=phase),
     }
 
 
@@ -126,6 +127,8 @@ def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
         hours = dict.fromkeys([name for name in names if name.startswith("hours")], "")
         answers |= {**usual, **hours, **_hours_kept(pasting), "unit": str(pasting.unit.pk)}
     answers = {**usual, **answers}
+    if answers["phase"] == usual["phase"]:
+        answers["phase"] = common_phase(usual_phase(pasting.job, unit=one) for one in _units_of(pasting, read))
     if not answers.get("hours"):
         answers["hours"] = offered_hours(read, pasting.units, pasting.unit)
     if not answers.get("extent"):
@@ -134,6 +137,12 @@ def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
     form.ask_what_the_text_cannot_say()
     form.fields["status"].required = True
     return _page(pasting, form, read)
+
+
+def _units_of(pasting: Pasting, read: PasteRead) -> list[ControlUnit]:
+    """The units whose codes the text has; the chosen one where it has none."""
+    named = {one.unit_id for one in read.codes}
+    return [one for one in pasting.units if one.pk in named] or [pasting.unit]
 
 
 def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:

@@ -14,9 +14,6 @@ from web.typed import uuid_of
 from workorders.frames import job_frame
 from workorders.models import Job
 
-PHASE_OF_STATE = {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
-
-
 SCAN_NEEDS_UNIT = "A scan is a read-out of one control unit."
 CLEAR_NEEDS_UNIT = "Codes are cleared in a control unit."
 
@@ -55,15 +52,6 @@ def first_unit(job: Job, units: Sequence[ControlUnit], wanted: str) -> ControlUn
         return by_key[str(last)]
     engines = set(job.lines.exclude(engine=None).values_list("engine_id", flat=True))
     return next((unit for unit in units if unit.engine_id in engines), units[0])
-
-
-def usual_phase(job: Job, unit: ControlUnit, wanted: str) -> str:
-    """When in the job a scan now would be: arrival first, then what the job's state says."""
-    if wanted in dict(Scan.PHASES):
-        return wanted
-    if not Scan.objects.filter(entry__job=job, unit=unit).exists():
-        return "arrival"
-    return PHASE_OF_STATE.get(job.state, "after-repair")
 
 
 def scan_to_correct(job: Job, key: str) -> Scan | None:

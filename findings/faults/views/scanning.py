@@ -22,8 +22,9 @@ from findings.faults.forms import ScanForm
 from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
 from findings.faults.models import Scan
+from findings.faults.phases import usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
-from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons, usual_phase
+from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -93,7 +94,7 @@ def _answers_of(wrong: Scan) -> dict[str, Any]:
 def _first_answers(job: Job, unit: ControlUnit, asked: QueryDict) -> dict[str, Any]:
     return {
         "unit": unit.pk,
-        "phase": usual_phase(job, unit, asked.get("phase", "")),
+        "phase": usual_phase(job, unit=unit, wanted=asked.get("phase", "")),
     }
 
 
@@ -141,7 +142,7 @@ def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capt
     answers["unit"] = str(capture.unit.pk)
     if "switch" in data:
         answers["hours"] = ""
-        answers["phase"] = usual_phase(job, capture.unit, "")
+        answers["phase"] = usual_phase(job, unit=capture.unit)
     return ScanForm(units_offered=units, initial=answers)
 
 

@@ -212,20 +212,18 @@ def test_a_boat_without_units_can_log_values_and_is_told_about_codes(tech, cast,
     form = page.context["form"]
     port, starboard = f"engine-{cast.port.pk}", f"engine-{cast.starboard.pk}"
     assert (form.fields["to_1"].initial, form.fields["to_3"].initial) == (port, starboard)
-    refused = send(tech, log, answers_of(page))
+    refused = send(tech, log, answers_of(page, phase=""))
     assert refused.context["form"].errors["phase"] == ["Say when in the job the log was recorded."]
     assert send(tech, log, answers_of(page, phase="arrival")).status_code == 302
     assert (Scan.objects.count(), Reading.objects.filter(entry__engine=cast.port).count()) == (0, 3)
 
 
-def test_the_phase_is_that_of_a_scan_or_left_to_choose(tech, log, cast, job):
+def test_the_phase_is_arrival_before_work_or_left_to_choose(tech, log, cast, job):
     assert page_of(tech, log).context["form"]["phase"].value() == "arrival"
     send(tech, log, answers_of(page_of(tech, log)))
-    assert page_of(tech, log).context["form"]["phase"].value() == "after-repair"
-    cast.vessel.units.update(removed_on=timezone.now().date())
-    assert page_of(tech, log).context["form"]["phase"].value() == ""
+    assert page_of(tech, log).context["form"]["phase"].value() == "arrival"
     type(job).objects.filter(pk=job.pk).update(state="sea-trial")
-    assert page_of(tech, log).context["form"]["phase"].value() == "sea-trial"
+    assert page_of(tech, log).context["form"]["phase"].value() == ""
 
 
 def queries_of(client, address):

@@ -12,7 +12,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from findings.faults.models import Fault, Scan
-from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen, work
 from vessels.actions import log_hours, replace_meter
 from vessels.models import ControlUnit, LogEntry
 
@@ -207,6 +207,7 @@ def test_another_unit_keeps_the_list_and_changes_hours_and_buttons(tech, url, ca
 )
 def test_the_phase_follows_the_job(tech, url, cast, job, state, phase):
     scan(cast, 0, 100, job=job)
+    work(cast, 0.5, 100, [], engine=cast.port, job=job)
     job.state = state
     job.closed_at = at(1) if state == "closed" else None
     job.save()

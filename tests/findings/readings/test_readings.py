@@ -369,7 +369,7 @@ def test_the_sheet_begins_with_the_engine_and_phase_the_job_is_about(client, cas
     assert (first["engine"], first["sheet"].common["phase"].value()) == (cast.starboard, "arrival")
     scan(cast, 0, 100, [], job=job, phase="after-repair")
     later = client.get(address).context
-    assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "after-repair")
+    assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "")
     assert not later["sheet"].common["hours"].value()
     assert "Last 100 h, Apr 1, 2025" in later["sheet"].common["hours"].help_text
 
