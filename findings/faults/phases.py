@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import Q
+from django.db.models import Count, Q
 
 from findings.faults.models import Clear, Scan, WorkOnFault
 from vessels.log.evidence import effective
@@ -36,7 +36,6 @@ def usual_phase(
     entries = effective(LogEntry.objects.filter(job=job))
     if at is not None:
         entries = entries.filter(happened_at__lte=at)
-    works = entries.filter(kind="work-done")
     engine_id = engine.pk if engine else unit.engine_id if unit else None
     if engine_id is not None:
         of_it, of_fault = Q(engine=engine_id), Q(fault__engine=engine_id)
@@ -45,17 +44,20 @@ def usual_phase(
         of_it, of_fault = Q(pk__in=details[0]) | Q(pk__in=details[1]), Q(fault__unit=unit)
     else:
         of_it, of_fault = Q(engine=None), Q(fault__engine=None)
-    if works.filter(of_it).exists() or WorkOnFault.objects.filter(of_fault, work__entry__in=works).exists():
-        return _AFTER_WORK.get(job.state, "after-repair")
-    doubtful = works if engine_id is None else works.filter(engine=None)
-    said_to_be_later = Scan.objects.exclude(phase="arrival").values("entry")
-    is_in_doubt = (
-        job.state in _AFTER_WORK
-        or doubtful.exists()
-        or entries.filter(of_it, kind="clear").exists()
-        or entries.filter(of_it, pk__in=said_to_be_later).exists()
+    is_work = Q(kind="work-done")
+    on_its_faults = Q(pk__in=WorkOnFault.objects.filter(of_fault).values("work"))
+    said_to_be_later = Q(pk__in=Scan.objects.exclude(phase="arrival").values("entry"))
+    found = entries.aggregate(
+        works=Count("pk", filter=is_work & (of_it | on_its_faults)),
+        doubts=Count(
+            "pk",
+            filter=(is_work if engine_id is None else is_work & Q(engine=None))
+            | of_it & (Q(kind="clear") | said_to_be_later),
+        ),
     )
-    return UNKNOWN if is_in_doubt else "arrival"
+    if found["works"]:
+        return _AFTER_WORK.get(job.state, "after-repair")
+    return UNKNOWN if found["doubts"] or job.state in _AFTER_WORK else "arrival"
 
 
 def common_phase(phases: Iterable[str]) -> str:
