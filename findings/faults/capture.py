@@ -9,6 +9,7 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.listed import ListedCode, add_to_list, code_of_key, read_count
+from findings.faults.models import Scan
 from findings.faults.typed_codes import codes_typed
 from vessels.models import ControlUnit, LogEntry
 
@@ -20,10 +21,34 @@ class Capture:
     unit: ControlUnit
     listed: list[ListedCode]
     typed: dict[str, str] = field(default_factory=dict)
-    corrected: LogEntry | None = None
+    wrong: Scan | None = None
     code_problem: str = ""
     focus: str = ""
     said: str = ""
+
+    @property
+    def corrected(self) -> LogEntry | None:
+        """The entry that it is to stand in the place of."""
+        return self.wrong.entry if self.wrong else None
+
+    @property
+    def read_out(self) -> dict[str, Any]:
+        """The text, the file and what was not understood of them, where the codes are those of the corrected scan.
+
+        Another list of codes altogether did not come from that read-out, nor did a kind of code that its log never
+        told.
+        """
+        wrong = self.wrong
+        if wrong is None or wrong.unit_id != self.unit.pk:
+            return {}
+        before, now = {one.as_code for one in wrong.sightings.all()}, {one.code for one in self.listed}
+        if before and now and before.isdisjoint(now):
+            return {}
+        told = {True: wrong.tells_status or wrong.file_sha256 is None, False: wrong.tells_codes}
+        if not all(told[code.system is CodeSystem.STATUS] for code in now):
+            return {}
+        names = ("raw", "source", "not_understood", "file_sha256")
+        return {name: getattr(wrong, name) for name in names}
 
 
 def change_list(capture: Capture, data: Mapping[str, Any], *, keep_typed: bool) -> None:

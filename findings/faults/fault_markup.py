@@ -17,6 +17,7 @@ from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, Work
 from findings.faults.models import Episode
 from findings.faults.wording import ENDED, length_words, outcome_words
 from vessels.log.drawing import when_markup
+from vessels.log.originals import witness_words
 from vessels.wording import day_words
 from web.addresses import address_of
 from web.markup import NOTHING, each_filled, filled
@@ -129,7 +130,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
         _when(one.happened_at, one.engine_hours),
         says[:1].upper() + says[1:],
         one.summary,
-        one.author,
+        witness_words(one.author, one.corrected_by),
         _foot_job(one.job_number),
         address_of("vessels:entry", one.pk),
         NOTHING if one.counts else filled("<span>corrected or voided, no longer counts</span>"),

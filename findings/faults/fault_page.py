@@ -11,6 +11,7 @@ from uuid import UUID
 from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen
 from vessels.log.evidence import SUPERSEDED
+from vessels.log.originals import FIRST
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.engines import LAST_HOURS
 from web.rows import record, rows
@@ -110,7 +111,7 @@ def episodes_on_page(fault: Fault) -> dict[int, EpisodeOnPage]:
 
 
 class EvidenceSeen(NamedTuple):
-    """One entry that is evidence of a fault, or was."""
+    """One entry that is evidence of a fault, or was. Of a correction ``author`` is who wrote down what it corrects."""
 
     pk: UUID
     kind: str
@@ -119,6 +120,7 @@ class EvidenceSeen(NamedTuple):
     engine_hours: Decimal | None
     summary: str
     author: str
+    corrected_by: str
     job_number: int | None
     counts: bool
     listed: str | None
@@ -136,10 +138,13 @@ class EvidenceSeen(NamedTuple):
 _EVIDENCE = f"""
     SELECT entry.id AS pk, entry.kind, entry.happened_at,
            entry.recorded_at > entry.happened_at + interval '15 minutes' AS is_late, entry.engine_hours,
-           entry.summary, author.name AS author, job.number AS job_number, NOT {SUPERSEDED} AS counts,
+           entry.summary, author.name AS author,
+           CASE WHEN entry.amends_id IS NULL THEN '' ELSE corrector.name END AS corrected_by,
+           job.number AS job_number, NOT {SUPERSEDED} AS counts,
            listed.words AS listed
     FROM vessels_logentry entry
-    JOIN staff_person author ON author.id = entry.author_id
+    JOIN staff_person corrector ON corrector.id = entry.author_id
+    JOIN staff_person author ON author.id = {FIRST}
     LEFT JOIN workorders_job job ON job.id = entry.job_id
     LEFT JOIN (
         SELECT scan_id, string_agg(status || coalesce(' ×' || count, ''), ', ' ORDER BY id) AS words
@@ -258,7 +263,7 @@ def _sister(*, history: str | None, **row: Any) -> Sister:
 
 
 class PersonSaw(NamedTuple):
-    """Somebody who logged a sighting of a fault, how often, and when last."""
+    """Somebody who saw a fault in a scan, whoever corrected it later; how often, and when last."""
 
     name: str
     times: int
@@ -267,7 +272,7 @@ class PersonSaw(NamedTuple):
 
 _PEOPLE = f"""
     SELECT author.name, count(*) AS times, max(entry.happened_at) AS last_at
-    FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
+    FROM vessels_logentry entry JOIN staff_person author ON author.id = {FIRST}
     WHERE entry.id = ANY(ARRAY(SELECT scan_id FROM faults_sighting WHERE fault_id = %(fault)s)) AND NOT {SUPERSEDED}
     GROUP BY author.name ORDER BY last_at DESC
 """  # noqa: S608

@@ -12,6 +12,7 @@ from findings.faults.comparing import Change, Compared, Comparison, Listed, came
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.models import Clear, Fault, Scan, WorkDone
 from findings.faults.queries import APPEARANCES, FaultSeen
+from vessels.log.originals import first_authors, witness_words
 from vessels.models import ControlUnit
 from workorders.models import Job
 
@@ -78,6 +79,7 @@ def findings_of_job(job: Job) -> JobFindings:
         *clears.select_related("entry__author", "unit__engine").prefetch_related("cleared"),
         *work.select_related("entry__author", "line").prefetch_related("about"),
     ]
+    _name_witnesses(done)
     faults = _faults_seen(done)
     counted = _fault_keys([one for one in done if one.is_effective])
     by_unit: dict[int, list[Scan]] = defaultdict(list)
@@ -90,6 +92,14 @@ def findings_of_job(job: Job) -> JobFindings:
         returned=[faults[key] for key in faults if key in counted and faults[key].fault.state == "returned"],
         left_open=[faults[key] for key in faults if key in counted and faults[key].fault.is_open],
     )
+
+
+def _name_witnesses(done: Sequence[Any]) -> None:
+    """Say of each who found it and who corrected it."""
+    first = first_authors(one.entry.pk for one in done if one.entry.amends_id is not None)
+    for one in done:
+        author = one.entry.author.name
+        one.witness = witness_words(first[one.entry.pk], author) if one.entry.pk in first else author
 
 
 def _faults_seen(done: Sequence[Any]) -> dict[int, FaultSeen]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
@@ -14,12 +15,14 @@ from django.utils import timezone
 
 from commands.refusals import Refused
 from engineering.canonical import plain_decimal
+from engineering.limits import Limits
 from engineering.measures import Kind
 from findings.faults.hours import hours_text, true_hours
 from findings.faults.models import Scan
 from findings.instruments.forms import instrument_of
 from findings.readings.actions import log_reading
 from findings.readings.forms import MeasureField, SheetForm, clean_values, unit_choices
+from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Reading
 from findings.readings.queries import every_reading, reading_row
 from staff.policy import Permission, permission_required
@@ -135,10 +138,26 @@ def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: li
         engine_hours=_hours(wrong, engine, data, moment),
         text=data["text"],
         file_sha256=wrong.file_sha256,
+        **_calculated(wrong, data),
         entry_id=data["entry_id"],
         happened_at=moment,
         amends=wrong.entry,
     )
+
+
+def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:
+    """How it was calculated and what that said of it, while its value is not what was corrected."""
+    values = (data["number"], data["low_seen"], data["high_seen"], data["unit"])
+    if wrong.worked_from is None or values != (wrong.value, wrong.minimum, wrong.maximum, wrong.unit):
+        return {}
+    limits = Limits(
+        low=wrong.low,
+        high=wrong.high,
+        nominal=wrong.nominal,
+        near_fraction=(Decimal(10) if wrong.near_percent is None else wrong.near_percent) / 100,
+    )
+    said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong))
+    return {"worked_from": wrong.worked_from, "compared": said}
 
 
 def _moment(before: datetime, typed: datetime | None) -> datetime:

@@ -20,6 +20,7 @@ from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
 from vessels.log.evidence import RETRACTION, superseded, superseding
+from vessels.log.originals import first_authors, witness_words
 from vessels.models import Engine
 from web.sentences import within
 from workorders.models import Job
@@ -83,6 +84,8 @@ class ReadingRow:
     shown: str
     band: str
     verdict: Verdict
+    first_author: str = ""
+    """Of a correction, who wrote down what it corrects."""
 
     @property
     def later(self) -> UUID | None:
@@ -100,6 +103,12 @@ class ReadingRow:
     def is_correction(self) -> bool:
         """Whether it stands in the place of an earlier one."""
         return self.reading.entry.amends_id is not None
+
+    @property
+    def witness(self) -> str:
+        """Who read it, and who corrected what was written of it."""
+        author = self.reading.entry.author.name
+        return witness_words(self.first_author, author) if self.first_author else author
 
     @property
     def made_with(self) -> MadeWithWords:
@@ -183,7 +192,9 @@ def _figure(value: Decimal | None) -> float | None:
 
 def rows(readings: Iterable[Reading]) -> list[ReadingRow]:
     """Readings with their sentences and pictures."""
-    return [reading_row(reading) for reading in readings]
+    shown = list(readings)
+    first = first_authors(one.pk for one in shown if one.entry.amends_id is not None)
+    return [replace(reading_row(one), first_author=first.get(one.pk, "")) for one in shown]
 
 
 def strip_of(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import MISSING, fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from engineering.hours import hours_words
 from engineering.measures import show
+from findings.reports.field_names import CHOICES, name_of
 from findings.reports.record import (
     EngineFacts,
     FaultFacts,
@@ -22,10 +23,20 @@ from findings.reports.record import (
 )
 
 MOST = 40
-TEXTS = {"summary": "summary", "remarks": "remarks", "not_inspected": "list of what was not inspected"}
+TEXTS = {"summary": "summary was", "remarks": "remarks were", "not_inspected": "list of what was not inspected was"}
 SAME_FACTS = ("customer", "vessel", "job", "engines", "units", "scans", "faults", "readings", "lines", "work")
-WORDS = {"hin": "HIN", "length_m": "length, m", "rated_power_kw": "rated power, kW", "hours_at": "hours read on"}
-LATER = {"changed_since"}
+LATER = {"changed_since", "is_correction"}
+TOLD = {
+    "Scan": {"unit", "at", "phase", "is_complete", "seen"},
+    "Code": {"code", "unit", "state"},
+    "Reading": {"parameter", "engine", "phase", "value", "unit", "unit_label", "verdict", "says"},
+    "Engine": {"position", "maker", "model", "serial", "hours"},
+    "Concern": {"concern", "cause", "correction"},
+    "Recommendation": {"urgency", "text"},
+}
+"""Of each kind of row what its own sentence says."""
+ALWAYS = {"corrected_by"}
+"""Told though the old row could not say it: who corrected it since."""
 T = TypeVar("T")
 
 
@@ -46,10 +57,10 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _fields("Prepared for", old.customer, new.customer)
     yield from _fields("Vessel", old.vessel, new.vessel, but={"owner"})
     for name, words in TEXTS.items():
-        if getattr(old, name) != getattr(new, name):
-            yield f"The {words} {'were' if words.endswith('s') else 'was'} changed."
-    if old.job.condition_on_arrival != new.job.condition_on_arrival:
-        yield "The condition on arrival was changed."
+        if changed := _changed(getattr(old, name), getattr(new, name)):
+            yield f"The {words} {changed}."
+    if changed := _changed(old.job.condition_on_arrival, new.job.condition_on_arrival):
+        yield f"The condition on arrival was {changed}."
     yield from _end(old, new)
     yield from _inspection(old, new)
     yield from _rows(old.engines, new.engines, _engine_key, _engine_words, "Engine")
@@ -64,6 +75,13 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(
         old.recommendations, new.recommendations, lambda one: one.text, _recommendation_words, "Recommendation"
     )
+
+
+def _changed(before: Any, after: Any) -> str:
+    """What was done to a text or a list of them; empty where nothing was."""
+    if before == after:
+        return ""
+    return "changed" if before and after else "added" if after else "removed"
 
 
 def _end(old: Findings, new: Findings) -> Iterator[str]:
@@ -88,8 +106,7 @@ def _fields(whose: str, old: Any, new: Any, *, but: Iterable[str] = ()) -> Itera
     for field in fields(new):
         before, after = getattr(old, field.name), getattr(new, field.name)
         if before != after and field.name not in {*but, *LATER}:
-            label = WORDS.get(field.name, field.name.replace("_", " "))
-            yield f"{whose}, {label}: {_said(after)}; it was {_said(before)}."
+            yield f"{whose}, {_became(field.name, before, after, '; ')}."
 
 
 def _rows(
@@ -104,35 +121,50 @@ def _rows(
     for name, one in after.items():
         if name not in before:
             yield f"{kind} added: {words(one)}."
-        elif words(one) != words(before[name]):
-            yield f"{kind}: {words(one)}; it was {words(before[name])}."
-        elif changed := list(_details(before[name], one)):
-            yield f"{kind}: {words(one)}; {'; '.join(changed)}."
+            continue
+        told = words(one) != words(before[name])
+        changed = list(_details(before[name], one, but=TOLD.get(kind, ()) if told else ()))
+        if told or changed:
+            was = [f"it was {words(before[name])}"] if told else []
+            yield f"{kind}: {'; '.join([words(one), *was, *changed])}."
     for name, one in before.items():
         if name not in after:
             yield f"{kind} no longer in the report: {words(one)}."
 
 
-def _details(before: Any, after: Any) -> Iterator[str]:
+def _details(before: Any, after: Any, *, but: Collection[str]) -> Iterator[str]:
     """What differs in one row beside what its sentence says. What an old row does not say may not have been asked."""
     for field in fields(after):
         old, new = getattr(before, field.name), getattr(after, field.name)
-        if old == new or field.name in LATER or (field.default is not MISSING and old == field.default):
+        if old == new or field.name in LATER or field.name in but:
             continue
-        label = WORDS.get(field.name, field.name.replace("_", " "))
+        if field.default is not MISSING and old == field.default and field.name not in ALWAYS:
+            continue
         if isinstance(new or old, tuple) or is_dataclass(new or old):
-            yield f"{label} changed"
+            yield f"{name_of(field.name)} {_changed(old, new)}"
         else:
-            yield f"{label}: {_said(new)}, it was {_said(old)}"
+            yield _became(field.name, old, new, ", ")
+
+
+def _became(field: str, before: Any, after: Any, pause: str) -> str:
+    """What one field says now, and what it said: "serial: “77”, it was “4471-B”"."""
+    label, words = name_of(field), CHOICES.get(field, {})
+    said, was = (words.get(one, _said(one)) if isinstance(one, str) else _said(one) for one in (after, before))
+    if not said:
+        return f"{label}: removed{pause}it was {was}"
+    return f"{label}: {said}{pause}{f'it was {was}' if was else 'not given before'}"
 
 
 def _said(value: Any) -> str:
+    """A value in words; empty where there is none."""
     if value is None or value in ("", ()):
-        return "not given"
+        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, datetime | date):
         return f"{value:%b} {value.day}, {value.year}"
+    if isinstance(value, int):
+        return str(value)
     if isinstance(value, Decimal):
         return f"{value.normalize():f}"
     return f"“{' '.join(str(value).split())}”"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -35,6 +35,7 @@ from findings.reports.record import (
 )
 from staff.queries import hold
 from vessels.log.evidence import superseded
+from vessels.log.originals import first_authors
 from vessels.models import LogEntry
 from workorders.models import Job
 
@@ -66,6 +67,16 @@ def _made_with(finding: MadeWith) -> dict[str, Any]:
     }
 
 
+def _first_authors(entries: Iterable[LogEntry]) -> Mapping[UUID, str]:
+    return first_authors(entry.pk for entry in entries if entry.amends_id is not None)
+
+
+def _witnesses(entry: LogEntry, first: Mapping[UUID, str]) -> dict[str, Any]:
+    """Who found it, and who corrected what was written of it."""
+    author = entry.author.name
+    return {"by": first[entry.pk], "corrected_by": author} if entry.pk in first else {"by": author}
+
+
 @dataclass(frozen=True)
 class Source:
     """Where the facts of one job come from. Times come out in the shop's zone."""
@@ -89,6 +100,7 @@ class Source:
 
     def scans(self) -> Iterator[ScanFacts]:
         """The read-outs of the job, in order of happening."""
+        first = _first_authors(scan.entry for scan in self._scans_of_job)
         for scan in self._scans_of_job:
             yield ScanFacts(
                 at=self._time(scan.entry.happened_at),
@@ -98,7 +110,7 @@ class Source:
                 phase=scan.get_phase_display(),
                 is_complete=scan.is_complete,
                 **_made_with(scan),
-                by=scan.entry.author.name,
+                **_witnesses(scan.entry, first),
                 not_understood=scan.not_understood,
                 seen=tuple(
                     SeenFacts(code=seen.label, status=seen.status, count=seen.count) for seen in scan.sightings.all()
@@ -236,10 +248,12 @@ class Source:
     def readings(self) -> Iterator[ReadingFacts]:
         """The readings of the job that stand, in order of parameter, then of happening."""
         readings = effective_readings().filter(entry__job=self.job)
-        for reading in readings.order_by("parameter__position", "parameter__name", "entry__happened_at", "pk"):
-            yield self._reading_facts(reading)
+        in_order = list(readings.order_by("parameter__position", "parameter__name", "entry__happened_at", "pk"))
+        first = _first_authors(reading.entry for reading in in_order)
+        for reading in in_order:
+            yield self._reading_facts(reading, first)
 
-    def _reading_facts(self, reading: Reading) -> ReadingFacts:
+    def _reading_facts(self, reading: Reading, first: Mapping[UUID, str]) -> ReadingFacts:
         judgment = stored_judgment(reading)
         return ReadingFacts(
             at=self._time(reading.entry.happened_at),
@@ -261,7 +275,7 @@ class Source:
             verdict=DRAWN[judgment.verdict].value,
             says=judgment.sentence,
             working=_working_facts(working_from_json(reading.worked_from)),
-            by=reading.entry.author.name,
+            **_witnesses(reading.entry, first),
             is_correction=reading.entry.amends_id is not None,
             file_sha256=reading.file_sha256 or "",
         )

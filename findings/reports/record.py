@@ -124,7 +124,8 @@ class ScanFacts:
     """One read-out of this job. One that does not ``tells_codes`` is of status bits on the boat's network alone.
 
     Of an instrument of the shop's register, serial number and calibration are those of that day. ``file_sha256`` is
-    there where it was read from a CAN log.
+    there where it was read from a CAN log. Of a correction ``by`` is who took the read-out, ``corrected_by`` who
+    corrected what was written of it.
     """
 
     at: datetime
@@ -139,6 +140,7 @@ class ScanFacts:
     seen: tuple[SeenFacts, ...]
     tells_codes: bool = True
     is_correction: bool = False
+    corrected_by: str = ""
     instrument_serial: str = ""
     calibrated_on: date | None = None
     calibrated_until: date | None = None
@@ -221,7 +223,8 @@ class ReadingFacts:
     """One reading of this job and the limits it was held against, all in ``unit``.
 
     ``working`` is there where the value was worked out and not read, ``file_sha256`` where it was read from a CAN log.
-    Of an instrument of the shop's register, serial number and calibration are those of that day.
+    Of an instrument of the shop's register, serial number and calibration are those of that day. Of a correction ``by``
+    is who took the reading, ``corrected_by`` who corrected it.
     """
 
     at: datetime
@@ -249,6 +252,7 @@ class ReadingFacts:
     is_correction: bool = False
     calibrated_on: date | None = None
     file_sha256: str = ""
+    corrected_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

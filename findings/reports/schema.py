@@ -46,11 +46,13 @@ ADDED = frozenset(
         (ScanFacts, "calibrated_on"),
         (ScanFacts, "calibrated_until"),
         (ScanFacts, "file_sha256"),
+        (ScanFacts, "corrected_by"),
         (WorkFacts, "engine"),
         (LineFacts, "done_by"),
         (LineFacts, "done_on"),
         (ReadingFacts, "calibrated_on"),
         (ReadingFacts, "file_sha256"),
+        (ReadingFacts, "corrected_by"),
     }
 )
 """What a record of this format did not say from the beginning: those signed before lack it, and stay of the format."""

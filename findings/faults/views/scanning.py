@@ -70,7 +70,7 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
     if wrong is not None and is_effective(wrong.entry):
         unit = first_unit(job, units, str(wrong.unit_id))
         form = ScanForm(units_offered=units, initial=_answers_of(wrong))
-        return _page(request, job, units, form, Capture(unit, codes_of(wrong), corrected=wrong.entry))
+        return _page(request, job, units, form, Capture(unit, codes_of(wrong), wrong=wrong))
     unit = first_unit(job, units, request.GET.get("unit", ""))
     form = ScanForm(units_offered=units, initial=_first_answers(job, unit, request.GET))
     return _page(request, job, units, form, Capture(unit, []))
@@ -106,7 +106,7 @@ def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> Htt
     capture = Capture(
         unit,
         [],
-        corrected=wrong.entry if wrong else None,
+        wrong=wrong,
         typed={name: data.get(name, "") for name in ("code", "status", "count", "system")},
     )
     try:
@@ -162,6 +162,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
                 job=job,
                 engine_hours=true_hours(capture.unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
                 **instrument_of(answers),
+                **capture.read_out,
                 text=answers["text"],
                 entry_id=answers["entry_id"],
                 happened_at=_moment(capture, answers["happened_at"]),

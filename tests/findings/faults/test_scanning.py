@@ -330,3 +330,50 @@ def test_a_boat_without_a_unit_gets_one_and_the_scan_goes_on(tech, url, cast):
     assert "Log a scan" in tech.get(url).content.decode()
     elsewhere = tech.post(f"{add}/../..".replace(url, "https://elsewhere.example.com"), form)
     assert elsewhere.headers["Location"] == reverse("vessels:engines", args=[cast.vessel.pk])
+
+
+class TestACorrectionByAnother:
+    """Whoever corrects when in the job it was did not read the unit: the reader, and the read-out, stay."""
+
+    @pytest.fixture
+    def pasted(self, cast, job):
+        return scan(
+            cast,
+            0,
+            100,
+            [seen(COOLANT)],
+            job=job,
+            raw="SPN 110 FMI 0 active\nBLORP 7",
+            source="paste",
+            not_understood=1,
+        )
+
+    @pytest.fixture
+    def corrects(self, client, cast, url):
+        def send(wrong, listed='[["spn","110-0","active",null]]', **more):
+            client.force_login(cast.manager)
+            first = client.get(f"{url}?corrects={wrong.pk}").context["form"].initial
+            sent = {**ANSWERS, **first, "phase": "delivery", "do": "log", "listed": listed, **more}
+            assert client.post(url, {**sent, "entry_id": str(uuid.uuid4())}).status_code == 302
+            return Scan.objects.get(entry__amends=wrong.pk)
+
+        return send
+
+    def test_the_read_out_stays_with_it(self, pasted, corrects):
+        right = corrects(pasted)
+        assert (right.raw, right.source, right.not_understood) == (pasted.raw, "paste", 1)
+        assert right.phase == "delivery"
+
+    def test_codes_of_another_read_out_do_not_get_it(self, pasted, corrects):
+        right = corrects(pasted, '[["spn","94-1","active",null]]')
+        assert (right.raw, right.source, right.not_understood) == ("", "touch", 0)
+
+    def test_pages_name_who_scanned_and_who_corrected(self, client, pasted, corrects, job):
+        again = corrects(corrects(pasted), phase="sea-trial")
+        assert again.entry.author.name == "Mina Sparrow"
+        page = client.get(reverse("findings:fault", args=[Fault.objects.get().pk])).content.decode()
+        people = page.split("Who scanned it")[1]
+        assert "<dt>Tomas Reef</dt><dd>1 scan," in people
+        assert "Mina" not in people
+        for where in (page, client.get(reverse("findings:job", args=[job.number])).content.decode()):
+            assert "Tomas Reef, corrected by Mina Sparrow" in where

@@ -150,7 +150,7 @@ def changed(**facts: object) -> list[str]:
         ({"instrument": "Gauge G-13"}, "instrument: “Gauge G-13”, it was “Gauge G-12”"),
         ({"instrument_serial": "77"}, "instrument serial: “77”, it was “4471-B”"),
         ({"calibrated_until": date(2026, 1, 1)}, "calibrated until: Jan 1, 2026, it was Jul 1, 2025"),
-        ({"low": Decimal(30)}, "low: 30, it was 40"),
+        ({"low": Decimal(30)}, "lower limit: 30, it was 40"),
         ({"by": "Luz"}, "by: “Luz”, it was “Tomas Reef”"),
         (
             {"value": Decimal(51)},

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from dataclasses import MISSING, fields, is_dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
 from commands.refusals import Refused
+from findings.faults.actions import log_scan
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument
 from findings.readings.actions import log_reading
-from findings.readings.models import Parameter
+from findings.readings.models import Parameter, Reading
 from findings.reports import actions, schema
+from findings.reports import record as record_forms
 from findings.reports.amounts import amount, verdict_words
 from findings.reports.build import build_findings
 from findings.reports.differences import MOST, differences
@@ -336,3 +339,136 @@ def test_a_paper_can_be_held_against_the_page_and_no_name_is_told(cast, job, iss
     everything = " ".join(told.values())
     for private in (cast.customer.name, "Tomas", "thermostat", "Change the coolant"):
         assert private not in everything
+
+
+class TestCorrectedByAnother:
+    """A correction has two names on the paper, and a revision tells every difference."""
+
+    @pytest.fixture
+    def records(self, cast, job):
+        before = story.scan(
+            cast, 12.5, 789, [story.seen(story.OIL)], job=job, phase="delivery", raw="x", source="paste",
+            not_understood=9,
+        )  # fmt: skip
+        draft = actions.draft_report(by=cast.tech, job=job)
+        old = build_findings(draft)
+        log_scan(
+            by=cast.manager, unit=before.unit, phase="sea-trial", is_complete=True, codes=[story.seen(story.OIL)],
+            job=job, engine_hours=Decimal(789), happened_at=before.entry.happened_at, amends=before.entry,
+        )  # fmt: skip
+        return old, build_findings(draft)
+
+    def test_who_read_it_and_who_corrected_it(self, records):
+        _, new = records
+        assert (new.scans[-1].by, new.scans[-1].corrected_by) == ("Tomas Reef", "Mina Sparrow")
+        assert "Tomas Reef, corrected by Mina Sparrow" in words_of(new)
+
+    def test_a_revision_tells_all_of_it(self, records):
+        old, new = records
+        said = " ".join(differences(old, new))
+        assert "lines not understood: 0, it was 9" in said
+        assert "corrected by: “Mina Sparrow”" in said
+        assert "sea trial" in said
+        assert "by: “Tomas" not in said
+
+    def test_readings_too(self, cast, job):
+        wrong = Reading.objects.get(entry__engine=cast.port)
+        log_reading(
+            by=cast.manager, vessel=cast.vessel, engine=cast.port, parameter=wrong.parameter, value=Decimal(50),
+            unit="psi", phase=wrong.phase, job=job, engine_hours=wrong.entry.engine_hours,
+            happened_at=wrong.entry.happened_at, amends=wrong.entry,
+        )  # fmt: skip
+        found = build_findings(actions.draft_report(by=cast.tech, job=job))
+        one = next(one for one in found.readings if one.value == 50)
+        assert (one.by, one.corrected_by) == ("Tomas Reef", "Mina Sparrow")
+        assert "corrected by Mina Sparrow" in words_of(found)
+
+
+def _filled(field, value):
+    """Some value of the field's kind, other than this one."""
+    if field.name == "hin_found":
+        return "not-read"
+    if field.name == "unit":
+        return "bar"
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, Decimal | int):
+        return value + 7
+    if isinstance(value, date):
+        return value + timedelta(days=400)
+    return "Another word"
+
+
+NAMED = [
+    (part, field.name)
+    for part, kind in [
+        ("shop", record_forms.ShopFacts), ("customer", record_forms.CustomerFacts),
+        ("vessel", record_forms.VesselFacts), ("inspection", record_forms.InspectionFacts),
+        ("engines", record_forms.EngineFacts), ("units", record_forms.UnitFacts), ("scans", record_forms.ScanFacts),
+        ("faults", record_forms.FaultFacts), ("readings", record_forms.ReadingFacts),
+        ("work", record_forms.WorkFacts), ("lines", record_forms.LineFacts),
+    ]
+    for field in fields(kind)
+    if field.name not in {"units", "time_zone", "owner", "changed_since", "first_at", "last_at", "is_correction"}
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("part", "name"), NAMED)
+def test_a_revision_tells_every_field_in_plain_words(part, name):
+    """Added, removed and changed are three things; a name of the program's own stands in no sentence."""
+    full = replace(sample.record().findings, inspection=_inspection())
+    first = getattr(full, part)[0] if isinstance(getattr(full, part), tuple) else getattr(full, part)
+    field = next(one for one in fields(first) if one.name == name)
+    was = getattr(first, name)
+    if isinstance(was, tuple) or is_dataclass(was) or was in ("", None):
+        return
+    empty = "" if isinstance(was, str) else None
+
+    def with_it(value):
+        one = replace(first, **{name: value})
+        return replace(full, **{part: one if getattr(full, part) is first else (one, *getattr(full, part)[1:])})
+
+    other = with_it(_filled(field, was))
+    told = {"changed": differences(full, other)}
+    if isinstance(was, str) and field.default is MISSING and name not in {"unit", "verdict", "state"}:
+        told |= {"added": differences(with_it(empty), full), "removed": differences(full, with_it(empty))}
+    for what, said in told.items():
+        assert said, (part, name, what)
+        for sentence in said:
+            assert "_" not in sentence
+            assert "not-read" not in sentence
+            assert "it was not given" not in sentence
+            assert ": not given" not in sentence
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"remarks": ""}, "The remarks were removed."),
+        ({"remarks": "New words."}, "The remarks were changed."),
+        ({"summary": ""}, "The summary was removed."),
+        ({"not_inspected": ()}, "The list of what was not inspected was removed."),
+    ],
+)
+def test_a_text_of_the_report_was_changed_added_or_removed(changes, said):
+    full = replace(sample.record().findings, summary="Old.", remarks="Old.", not_inspected=("The mast",))
+    assert differences(full, replace(full, **changes)) == [said]
+    if "" in changes.values() or () in changes.values():
+        assert differences(replace(full, **changes), full) == [said.replace("removed", "added")]
+
+
+def test_the_inspection_in_plain_words():
+    one = replace(sample.record().findings, inspection=replace(_inspection(), hin_found="", place=""))
+    other = replace(one, inspection=replace(_inspection(), hin_found="not-read"))
+    assert differences(one, other) == [
+        "Inspection, place: “Slip 3”; not given before.",
+        "Inspection, HIN on the hull: not read on this job; not given before.",
+    ]
+    assert differences(other, one)[1] == "Inspection, HIN on the hull: removed; it was not read on this job."
+
+
+def _inspection():
+    return record_forms.InspectionFacts(
+        place="Slip 3", afloat="Afloat", attended="The owner", inspected_on=date(2025, 6, 3), first_at=sample.at(0),
+        last_at=sample.at(1), hin_found="matches",
+    )  # fmt: skip
