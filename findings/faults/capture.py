@@ -91,4 +91,6 @@ def _add_typed(capture: Capture) -> None:
     )
     capture.listed = add_to_list(capture.listed, new)
     capture.said = "; ".join(one.said for one in new) + " added."
+    if any(one.code == other.code and one.status is not other.status for one in new for other in capture.listed):
+        capture.said += " A code is now listed with more than one status."
     typed |= dict.fromkeys(["code", "count", "system", "status"], "")  # the next code says its own status

@@ -105,6 +105,9 @@ class ScanForm(MadeWithForm, UnitForm):
     system = forms.ChoiceField(choices=SYSTEM_CHOICES, required=False, label="Kind of code")
     instrument = forms.CharField(required=False, max_length=80, label="Read with")
     really_none = forms.BooleanField(required=False, label="Yes: the unit lists no code now", widget=forms.HiddenInput)
+    really_zero = forms.BooleanField(
+        required=False, label="Yes: the unit gives it as active with a count of 0", widget=forms.HiddenInput
+    )
 
     look = {
         "code": "code-field", "hours": "third", "registered": "half", "instrument": "half", "happened_at": "half",

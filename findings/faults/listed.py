@@ -32,6 +32,11 @@ class ListedCode:
         return f"{self.label} {self.status}{'' if self.count is None else f', count {self.count}'}"
 
     @property
+    def is_active_at_zero(self) -> bool:
+        """Whether it is said to be there now and never to have been: one of the two is a slip."""
+        return self.status is CodeStatus.ACTIVE and self.count == 0
+
+    @property
     def meaning(self) -> Explanation:
         """What the code means by itself."""
         return explain(self.code)
@@ -123,12 +128,14 @@ def read_count(text: str, label: str = "") -> int | None:
     written = text.strip()
     if not written:
         return None
-    if not written.isascii() or not written.isdigit() or int(written[:9]) > MOST_COUNTED:
-        of = f" of {label}" if label else ""
-        raise Refused(
-            f"The count{of} is not a number.", fields={"count": f"A whole number up to {MOST_COUNTED:,}, or nothing."}
-        )
-    return int(written[:9])
+    of = f" of {label}" if label else ""
+    may_be = {"count": f"A whole number up to {MOST_COUNTED:,}, or nothing."}
+    if not written.isascii() or not written.isdigit():
+        raise Refused(f"The count{of} is not a whole number.", fields=may_be)
+    count = int(written.lstrip("0")[:9] or "0")
+    if count > MOST_COUNTED:
+        raise Refused(f"The count{of} is too large.", fields=may_be)
+    return count
 
 
 def add_to_list(listed: Sequence[ListedCode], new: Sequence[ListedCode]) -> list[ListedCode]:

@@ -11,6 +11,17 @@ function redraw() {
   form.querySelector("[data-refresh]")?.click();
 }
 
+// What was wrong was wrong with what stood there: it is not said of what is typed now.
+function forgetProblem() {
+  const field = form.querySelector(".code-field.is-wrong");
+  if (!field) return;
+  field.classList.remove("is-wrong");
+  field.querySelector(".errorlist")?.remove();
+  const input = field.querySelector("input");
+  input.removeAttribute("aria-invalid");
+  input.removeAttribute("aria-describedby");
+}
+
 if (form) {
   window.addEventListener("load", () => {
     if (listed().value !== listed().defaultValue) redraw();
@@ -18,6 +29,11 @@ if (form) {
   // A code taken by a button is typed nowhere: tell the draft keeper that the list has changed.
   document.addEventListener("htmx:afterSettle", (event) => {
     if (event.target.id === "capture") listed().dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  form.addEventListener("input", (event) => {
+    if (event.target.closest(".entry-of-code, #id_system")) forgetProblem();
+    // What was remarked on a status or a count was remarked on the one before.
+    for (const said of event.target.closest("#listed-codes")?.querySelectorAll("[data-of-answers]") ?? []) said.remove();
   });
   form.addEventListener("reset", () =>
     setTimeout(() => {

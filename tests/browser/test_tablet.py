@@ -81,6 +81,28 @@ def test_a_code_is_recognized_while_it_is_typed_and_enter_adds_it(page: Page, sh
     wait_for(page, "Log 1 code")
 
 
+def test_what_was_wrong_is_not_said_of_what_is_typed_now(page: Page, shop: Any) -> None:
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    page.locator("#id_code").fill("P4217")
+    page.locator(".entry-of-code button").click()
+    page.locator("#id_code_error").wait_for()
+    page.locator("#id_code").fill("190-31")
+    page.locator(".recognized").wait_for()
+    assert page.locator("#id_code_error, .code-field.is-wrong, #id_code[aria-invalid]").count() == 0
+
+
+def test_on_a_phone_five_codes_fit_on_a_screen_and_a_half(page: Page, shop: Any) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"/jobs/{shop.job.number}/scan/")
+    page.locator("#id_code").fill("94-1, 190-31, 168-4 x3, 111-1, 97-0")
+    page.locator(".entry-of-code button").click()
+    wait_for(page, "Log 5 codes")
+    tall = page.locator("#listed-codes").bounding_box()
+    assert tall is not None
+    assert tall["height"] <= 5 * 200
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
 def test_a_list_that_was_only_touched_is_there_again_later(page: Page, shop: Any) -> None:
     page.goto(f"/jobs/{shop.job.number}/scan/")
     page.locator(".chip", has_text="SPN 110 FMI 0").click()

@@ -11,6 +11,7 @@ from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem, beyond_range, count_behind
 from findings.faults.listed import ListedCode
 from findings.faults.queries import faults_of_unit, now_of
+from findings.faults.remarks import of_another_kind
 from findings.faults.typed_codes import codes_typed
 from staff.policy import Permission, permission_required
 from vessels.models import ControlUnit
@@ -22,6 +23,7 @@ class Recognized:
 
     listed: ListedCode
     last_time: str
+    other_kind: str
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -46,5 +48,10 @@ def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
             beyond = beyond_range(count_behind(typed)[0])
         faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
         now = now_of(unit)
-        found = [Recognized(one, faults[one.code].last_time(now) if one.code in faults else "") for one in codes]
+        found = [
+            Recognized(one, faults[one.code].last_time(now), "")
+            if one.code in faults
+            else Recognized(one, "", of_another_kind(one.code, unit))
+            for one in codes
+        ]
     return render(request, "findings/faults/explain.html", {"typed": typed, "found": found, "beyond": beyond})

@@ -24,6 +24,7 @@ from findings.faults.listed import ListedCode, code_key, codes_of, read_list, wi
 from findings.faults.models import Scan
 from findings.faults.phases import usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
+from findings.faults.remarks import of_another_kind, of_row
 from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
@@ -55,6 +56,8 @@ class Row:
     listed: ListedCode
     last_time: str
     returned: bool
+    other_kind: str
+    remarks: Sequence[str]
 
 
 @permission_required(Permission.LOG_FINDINGS)
@@ -153,6 +156,7 @@ def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: 
         answers = form.cleaned_data
         try:
             _ask_before_none(capture, form)
+            _ask_about_zero(capture, form)
             made = log_scan(
                 by=signed_in(request),
                 unit=capture.unit,
@@ -200,6 +204,23 @@ def _ask_before_none(capture: Capture, form: ScanForm) -> None:
         fields={
             "really_none": f"Without a code, this scan says that {names} {are} gone though nobody cleared {them}. "
             f"If the unit lists none, select this and log again. If codes were cleared, log the clear first."
+        },
+    )
+
+
+def _ask_about_zero(capture: Capture, form: ScanForm) -> None:
+    """A code that is there now was there at least once. Some units do say so all the same, so it is only asked."""
+    names = list(dict.fromkeys(one.label for one in capture.listed if one.is_active_at_zero))
+    if not names or form.cleaned_data["really_zero"]:
+        return
+    form.fields["really_zero"].widget = forms.CheckboxInput()
+    said = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+    are, counts = ("is", "its count is") if len(names) == 1 else ("are", "their counts are")
+    raise Refused(
+        f"{said} {are} active, and {counts} 0.",
+        fields={
+            "really_zero": f"{said} {are} active, and {counts} 0. Correct the status or the count, or leave the count "
+            "empty. If the unit gives it so, select this and log again."
         },
     )
 
@@ -258,6 +279,8 @@ def _known(capture: Capture) -> dict[str, Any]:
             one,
             words.get(one.code, ""),
             one.code in faults and not faults[one.code].fault.is_open,
+            "" if one.code in faults else of_another_kind(one.code, capture.unit),
+            of_row(capture.listed, index),
         )
         for index, one in enumerate(capture.listed)
     ]

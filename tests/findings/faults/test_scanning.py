@@ -377,3 +377,68 @@ class TestACorrectionByAnother:
         assert "Mina" not in people
         for where in (page, client.get(reverse("findings:job", args=[job.number])).content.decode()):
             assert "Tomas Reef, corrected by Mina Sparrow" in where
+
+
+@pytest.mark.parametrize(
+    ("count", "says"),
+    [
+        ("999999", "The count is too large."),
+        ("65536", "The count is too large."),
+        ("many", "The count is not a whole number."),
+        ("-1", "The count is not a whole number."),
+        ("1.5", "The count is not a whole number."),
+    ],
+)
+def test_a_count_that_cannot_be_says_why_and_the_most(tech, url, cast, count, says):
+    page = post(tech, url, cast, do="add", code="110-0", count=count)
+    assert page.status_code == 422
+    assert f"{says} A whole number up to 65,535, or nothing." in page.content.decode()
+
+
+def test_a_code_that_is_active_and_was_never_counted_is_asked_about_once(tech, url, cast):
+    listed = '[["spn","110-0","active",0],["spn","100-1","stored",0]]'
+    asked = post(tech, url, cast, do="log", listed=listed)
+    page = asked.content.decode()
+    assert (asked.status_code, Scan.objects.exists(), listed_in(asked)) == (422, False, json.loads(listed))
+    assert "SPN 110 FMI 0 is active, and its count is 0. Correct the status or the count" in page
+    assert "Active, with a count of 0: one of the two may be a slip." in page
+    assert 'name="really_zero"' in page
+    assert post(tech, url, cast, do="log", listed=listed, really_zero="on").status_code == 302
+    assert Scan.objects.get().sightings.count() == 2
+
+
+@pytest.mark.parametrize(("status", "count"), [("stored", "0"), ("active", "1"), ("active", ""), ("pending", "0")])
+def test_only_an_active_code_with_a_count_of_zero_is_asked_about(tech, url, cast, status, count):
+    assert post(tech, url, cast, do="log", code="110-0", status=status, count=count).status_code == 302
+
+
+def test_a_code_of_another_kind_than_the_unit_gives_is_remarked_on_and_not_refused(tech, url, cast):
+    remark = "This unit is entered as giving SPN/FMI codes: check that the code is of this unit."
+    said = tech.get(f"/units/{cast.port_unit.pk}/code/", {"code": "P0217"}).content.decode()
+    assert f"New to this unit. {remark}" in said
+    added = post(tech, url, cast, do="add", code="P0217")
+    assert (added.status_code, remark in added.content.decode()) == (200, True)
+    assert post(tech, url, cast, do="log", listed=added.context["listed"]).status_code == 302
+    scan_page = post(tech, url, cast, do="add", code="P0217").content.decode()
+    assert remark not in scan_page  # by now the unit has given such a code
+    ControlUnit.objects.filter(pk=cast.port_unit.pk).update(code_system="obd")
+    said = tech.get(f"/units/{cast.port_unit.pk}/code/", {"code": "168-4"}).content.decode()
+    assert "New to this unit. This unit is entered as giving P, C, B and U codes" in said
+    assert "entered as" not in tech.get(f"/units/{cast.port_unit.pk}/code/", {"code": "P0118"}).content.decode()
+
+
+def test_one_code_with_two_statuses_is_said_to_be_one(tech, url, cast, job):
+    added = post(tech, url, cast, do="add", code="110-0", status="stored", listed='[["spn","110-0","active",1]]')
+    page = added.content.decode()
+    assert "A code is now listed with more than one status." in page
+    assert "Also in this list as stored: one code, logged with each of its statuses." in page
+    assert "Also in this list as active: one code, logged with each of its statuses." in page
+    done = tech.post(
+        url,
+        {**ANSWERS, "unit": cast.port_unit.pk, "do": "log", "listed": added.context["listed"]},
+        follow=True,
+    )
+    assert "1 code of" in done.content.decode()
+    made = Scan.objects.get()
+    assert [str(row) for row in made.sightings.all()] == ["SPN 110 FMI 0 active", "SPN 110 FMI 0 stored"]
+    assert made.entry.summary.endswith("SPN 110 FMI 0 active ×1, SPN 110 FMI 0 stored.")
