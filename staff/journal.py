@@ -133,11 +133,13 @@ def names_of(records: Collection[str]) -> dict[str, str]:
     found = {}
     for label, wanted in keys.items():
         model = apps.get_model(label)
-        known = {str(one.pk): str(one) for one in model._default_manager.filter(pk__in=wanted)}
+        told_by = [one.name for one in model._meta.fields if one.name == "entry"]  # a part of the log is called by it
+        known = {str(one.pk): str(one) for one in model._default_manager.filter(pk__in=wanted).select_related(*told_by)}
         sort = str(model._meta.verbose_name)
         for key in wanted:
             called = Truncator(known.get(key, f"no. {key}, gone")).chars(60)
-            found[f"{label}:{key}"] = f"{sort[:1].upper()}{sort[1:]} {called}"
+            says_it = called.casefold().startswith(sort.casefold())
+            found[f"{label}:{key}"] = called if says_it else f"{sort[:1].upper()}{sort[1:]} {called}"
     return found
 
 

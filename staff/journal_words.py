@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import UTC, datetime
+from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 from typing import Any
 
@@ -123,13 +125,22 @@ def value_words(value: object) -> str:
     return date_format(timezone.localtime(aware), "M j, Y, g:i A")
 
 
+def _money(name: str, value: object) -> object:
+    """A price or a rate with both of its decimals."""
+    if value is None or not name.endswith(("price", "_rate")):
+        return value
+    with suppress(InvalidOperation):
+        return f"{Decimal(str(value)):,.2f}"
+    return value
+
+
 def changes_words(told: Mapping[str, Any]) -> str:
     """What changed, in words: "role: technician → manager; name"."""
     said = []
     for name, value in told.items():
         plain = field_words(name)
         if isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
-            said.append(f"{plain}: {value_words(value[0])} → {value_words(value[1])}")
+            said.append(f"{plain}: {value_words(_money(name, value[0]))} → {value_words(_money(name, value[1]))}")
         elif isinstance(value, list) and value:
             rows = "; ".join(" ".join(value_words(one) for one in row if one is not None) for row in value)
             said.append(f"{plain}: {rows}")

@@ -47,6 +47,8 @@ def _never_seen(history: FaultHistory) -> str:
 
 def _open(history: FaultHistory) -> str:
     episode = history.episodes[-1]
+    if episode.not_fixed_yet:
+        return _returned(history)
     since = _place(episode.opened_at, episode.opened_hours)
     last = _place(history.last_seen_at, history.last_seen_hours)
     seen = f"seen once, {since}" if episode.sightings == 1 else f"first seen {since}, last {last}"
@@ -83,13 +85,13 @@ def _historic(history: FaultHistory) -> str:
     away = length_words(history.away) if history.away is not None else ""
     if history.held:
         did = "worked on" if episode.after_work else "cleared"
-        unlogged = ", with no clear on record" if episode.after_work else ""
+        unlogged = ", with no clear on record before" if episode.after_work else ""
         return f"Historic: {did} {since} and held, absent {away} later{unlogged}."
     proven = _place(history.proven_to_at, history.proven_to_hours)
     if episode.after_work:
-        return f"Historic: worked on {since} and absent {proven}, with no clear on record: holding for {away}."
+        return f"Historic: worked on {since} and absent {proven}, with no clear on record before: holding for {away}."
     still = f", still absent {proven}" if history.proven_to_at != episode.closed_at else ""
-    return f"Historic: gone {_place(episode.closed_at, episode.closed_hours)} with no clear on record{still}."
+    return f"Historic: gone {_place(episode.closed_at, episode.closed_hours)} with no clear on record before{still}."
 
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:

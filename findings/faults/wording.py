@@ -9,7 +9,7 @@ from decimal import Decimal
 from engineering.faults import FaultHistory, FaultState
 from engineering.hours import hours_words
 
-ENDED = {"clear": "cleared", "absent": "gone, with no clear on record", "": "still there"}
+ENDED = {"clear": "cleared", "absent": "gone, with no clear on record before", "": "still there"}
 """How an episode ended, by what closed it."""
 
 
@@ -71,7 +71,7 @@ def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str
     else:
         assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)
         after = " after work on it, " if episode.after_work else " "
-        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)}{after}with no clear on record"
+        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)}{after}with no clear on record before"
     if history.returns:
         words += f", has returned {times_words(history.returns)}"
     return words

@@ -34,7 +34,6 @@ from workorders.models import Job
 
 WORDS = ("summary", "remarks", "before_next_use", "soon", "watch", "not_inspected")
 PARTICULARS = ("place", "afloat", "attended", "inspected_on", "hin_found", "why_revised")
-ASHORE = {"rack", "trailer", "yard"}
 LONGEST = 20_000
 
 
@@ -54,8 +53,6 @@ def draft_report(*, by: Person, job: Job, entry_id: UUID | None = None) -> Repor
         changed_by=by,
         not_inspected="\n".join(NOT_INSPECTED),
         place=_place_of(job),
-        afloat="ashore" if job.location in ASHORE else "afloat" if job.location == "slip" else "",
-        attended=job.technician.name if job.technician else "",
         why_revised=f"Report {withdrawal.report.number} was withdrawn: {withdrawal.reason}" if withdrawal else "",
     )
 

@@ -210,6 +210,7 @@ class Source:
             gap_hours=episode.gap_hours,
             gap_days=episode.gap_days,
             sightings=episode.sightings,
+            not_fixed_yet=episode.not_fixed_yet,
         )
 
     def _work_facts(

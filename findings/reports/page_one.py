@@ -46,6 +46,15 @@ class Stand:
     measured: int = 0
     judged: int = 0
 
+    @property
+    def none_out(self) -> str:
+        """What is said where no reading is out of its limits; nothing where one is."""
+        if not self.measured:
+            return "nothing was measured"
+        if not self.judged:
+            return f"{self.measured} reading{'' if self.measured == 1 else 's'}, no limits known"
+        return "" if self.out else f"none of {self.judged} with limits"
+
 
 def stands(findings: Findings) -> tuple[Stand, Stand]:
     """How codes and readings stood on arrival, and after."""

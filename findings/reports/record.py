@@ -149,7 +149,7 @@ class ScanFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EpisodeFacts:
-    """One appearance of a fault."""
+    """One appearance of a fault. ``not_fixed_yet`` where it was back on the very job that had ended the one before."""
 
     opened_at: datetime
     opened_hours: Decimal | None
@@ -163,6 +163,7 @@ class EpisodeFacts:
     gap_hours: Decimal | None
     gap_days: int | None
     sightings: int
+    not_fixed_yet: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -148,7 +148,7 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
         looked = [*stand.codes, *(f"{unit}: no code listed" for unit in stand.without)]
         looked += [f"{unit}: not scanned" for unit in stand.not_scanned]
         facts.append((f"Codes, {stand.heading.lower()}", "; ".join(looked) or "no control unit on record"))
-        out = "; ".join(stand.out) or ("none" if stand.judged else "nothing measured against limits")
+        out = "; ".join([*stand.out, *([stand.none_out] if stand.none_out else [])])
         facts.append((f"Readings out of limits, {stand.heading.lower()}", out))
     facts += [
         (f"Recommendations, {label.lower()}", str(sum(1 for one in findings.recommendations if one.urgency == urgency)))

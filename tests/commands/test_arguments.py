@@ -29,7 +29,7 @@ from commands.replay import queued
 from tests.cast import Cast, make_cast
 from tests.commands.test_every_form_twice import FORMS, OWN
 
-ACTS = sorted(set(all_acts()) - {"try_it"})
+ACTS = sorted(set(all_acts()) - {"test_it"})
 QUEUED = [kind for kind in ACTS if not COMMANDS[kind].arguments.why_not_queued]
 HOUR = st.integers(-14, 14).map(lambda hours: timezone(timedelta(hours=hours)))
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)

@@ -75,7 +75,7 @@ def test_another_content_has_another_digest(other: dict[str, Any]) -> None:
 def test_an_act_is_done_once_and_answered_the_same(cast: Cast) -> None:
     done = []
 
-    @command("try_it", worked_out=("seen",))
+    @command("test_it", worked_out=("seen",))
     def act(*, by: object, name: str, seen: int = 0, more: str = "", entry_id: UUID | None = None) -> Customer:
         done.append(name)
         return Customer.objects.create(name=name)
@@ -89,9 +89,9 @@ def test_an_act_is_done_once_and_answered_the_same(cast: Cast) -> None:
     assert done == ["Ada"]
     assert act(by=cast.desk, name="Ada") != first
     assert Command.objects.count() == 2
-    assert outcome_of(key, "try_it") == first
+    assert outcome_of(key, "test_it") == first
     assert outcome_of(key, "other") is None
-    assert outcome_of(None, "try_it") is None
+    assert outcome_of(None, "test_it") is None
 
 
 def test_an_act_that_was_refused_leaves_its_id_free(cast: Cast) -> None:
@@ -221,7 +221,7 @@ def test_every_action_stands_under_the_envelope() -> None:
             assert "entry_id" in inspect.signature(act).parameters, f"{name} takes no id"
             assert act.envelope.kind == act.__name__
     assert {act.envelope.kind for name, act in told_who.items() if name not in PARTS} | {"create_owner"} == {
-        kind for kind in COMMANDS if kind not in {"try_it"}
+        kind for kind in COMMANDS if kind not in {"test_it"}
     }
 
 

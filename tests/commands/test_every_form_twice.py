@@ -183,6 +183,7 @@ LOOKED_AT = {
 AT_THE_DOOR = {
     "staff:factor_app", "staff:factor_passkey", "staff:factor_codes", "staff:factor_remove", "staff:factors_reset",
     "mfa_authenticate", "staff:end_other_sessions", "staff:end_session", "account_login", "account_logout",
+    "passkey_login",
 }  # fmt: skip
 
 

@@ -58,3 +58,9 @@ def test_what_changed():
         told = {"reviewed_at": [None, "2026-11-18 14:05:09+00:00"], "role": ["technician", "manager"], "email": []}
         assert changes_words(told) == "reviewed: nothing → Nov 18, 2026, 9:05 AM; role: technician → manager; email"
     assert changes_words({"limits": [["Oil pressure", None, "40"]]}) == "limits: Oil pressure 40"
+
+
+def test_money_has_both_of_its_decimals() -> None:
+    assert changes_words({"unit_price": [None, "94.2"], "labor_rate": ["120", "1138.5"]}) == (
+        "unit price: nothing → 94.20; labor rate: 120.00 → 1,138.50"
+    )

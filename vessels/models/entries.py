@@ -74,6 +74,9 @@ class Detail(models.Model):
     class Meta:
         abstract = True
 
+    def __str__(self) -> str:
+        return self.entry.summary
+
 
 class HourReading(Detail):
     """What an hour meter showed."""
