@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 
 import phonenumbers
+from phonenumbers import ValidationResult
 
 from commands.refusals import Refused
 from staff.queries import shop_profile
 
+_FEWEST_WITH_AREA = 10  # digits and the plus; what is longer is whole
 _EXTENSION_MARK = re.compile(r"[^\W\d_]|#")
 
 
@@ -53,7 +56,15 @@ def written(number: str, *, region: str) -> str:
 
 
 def to_call(number: str, digits: str) -> str:
-    """What a link of a number dials: ``digits``, and the extension that was written with them (RFC 3966, ``;ext=``)."""
+    """What a link of a number dials: ``digits``, and the extension that was written with them (RFC 3966, ``;ext=``).
+
+    A number without its area is dialed as it was written: with the country's code before it, it would be no number.
+    """
+    if len(digits) < _FEWEST_WITH_AREA and digits.startswith("+"):
+        with suppress(phonenumbers.NumberParseException):
+            parsed = phonenumbers.parse(digits)
+            if phonenumbers.is_possible_number_with_reason(parsed) == ValidationResult.IS_POSSIBLE_LOCAL_ONLY:
+                digits = str(parsed.national_number)
     if digits == number or not _EXTENSION_MARK.search(number):
         return digits
     try:
