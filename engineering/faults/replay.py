@@ -322,11 +322,7 @@ class _Replay:
         self._open(seen, _gap(last, seen, self._proof))
         ended_on = last.closing.visit if last.closing else None
         self._episodes[-1].not_fixed_yet = seen.visit is not None and seen.visit == ended_on
-        # Back on the job that was to mend it, it has not returned: it is there as it was when the job began.
-        is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
-        there = FaultState.ACTIVE if is_now else FaultState.STORED
-        every: list[Episode | _Growing] = [*self._earlier, *self._episodes]
-        self._state = there if all(episode.not_fixed_yet for episode in every[1:]) else FaultState.RETURNED
+        self._state = FaultState.RETURNED
         self._proof = None
         self._held = False
 

@@ -47,8 +47,6 @@ def _never_seen(history: FaultHistory) -> str:
 
 def _open(history: FaultHistory) -> str:
     episode = history.episodes[-1]
-    if episode.not_fixed_yet:
-        return _returned(history)
     since = _place(episode.opened_at, episode.opened_hours)
     last = _place(history.last_seen_at, history.last_seen_hours)
     seen = f"seen once, {since}" if episode.sightings == 1 else f"first seen {since}, last {last}"

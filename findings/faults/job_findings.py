@@ -89,7 +89,7 @@ def findings_of_job(job: Job) -> JobFindings:
     return JobFindings(
         units=[_before_after(members, faults) for members in by_unit.values()],
         done=sorted(done, key=lambda one: (one.entry.happened_at, one.entry.position), reverse=True),
-        returned=[faults[key] for key in faults if key in counted and faults[key].is_back],
+        returned=[faults[key] for key in faults if key in counted and faults[key].fault.state == "returned"],
         left_open=[faults[key] for key in faults if key in counted and faults[key].fault.is_open],
     )
 
@@ -132,7 +132,7 @@ def _row_seen(compared: Compared, fault: FaultSeen, listed: Sequence[tuple[Scan,
     last = fault.history.episodes[-1] if fault.history.episodes else None
     came_back = (
         compared.change in {Change.NEW, Change.STILL_THERE}
-        and fault.is_back
+        and fault.fault.state == "returned"
         and last is not None
         and last.opened_at > before.entry.happened_at
     )

@@ -180,7 +180,7 @@ def _end(replayed: ReplayedEpisode, start: float, place: _Placing) -> float | No
 
 
 def _bar_state(replayed: ReplayedEpisode) -> FlagState:
-    if replayed.number > 1 and not replayed.not_fixed_yet:
+    if replayed.number > 1:
         return FlagState.RETURNED
     return FlagState.ACTIVE if replayed.last_status in (CodeStatus.ACTIVE, CodeStatus.PENDING) else FlagState.STORED
 

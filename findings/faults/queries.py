@@ -95,11 +95,6 @@ class FaultSeen:
         return [EpisodeSeen(rows[one.number], one) for one in self.history.episodes if one.number in rows]
 
     @property
-    def is_back(self) -> bool:
-        """Whether it is there again after it had ended: returned, or not fixed yet."""
-        return self.fault.state == "returned" or self.is_not_fixed_yet
-
-    @property
     def is_not_fixed_yet(self) -> bool:
         """Whether it was back on the very job that had ended it."""
         return self.history.is_open and bool(self.history.episodes) and self.history.episodes[-1].not_fixed_yet

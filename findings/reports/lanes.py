@@ -73,10 +73,7 @@ def _lane(fault: FaultFacts, axis: Axis) -> Lane:
         name=fault.meaning,
         state=FlagState(fault.state),
         status_now=fault.status_now,
-        bars=[
-            _bar(episode, axis, is_return=index > 0 and not episode.not_fixed_yet)
-            for index, episode in enumerate(fault.episodes)
-        ],
+        bars=[_bar(episode, axis, is_first=index == 0) for index, episode in enumerate(fault.episodes)],
         clears=[
             ClearMark(at=_place(axis, episode.closed_at, episode.closed_hours))
             for episode in fault.episodes
@@ -87,13 +84,13 @@ def _lane(fault: FaultFacts, axis: Axis) -> Lane:
     )
 
 
-def _bar(episode: EpisodeFacts, axis: Axis, *, is_return: bool) -> Bar:
+def _bar(episode: EpisodeFacts, axis: Axis, *, is_first: bool) -> Bar:
     is_stored = episode.last_status in {"stored", "permanent"}
-    there = FlagState.STORED if is_stored else FlagState.ACTIVE
+    first_state = FlagState.STORED if is_stored else FlagState.ACTIVE
     return Bar(
         start=_place(axis, episode.opened_at, episode.opened_hours),
         end=_end(axis, episode),
-        state=FlagState.RETURNED if is_return else there,
+        state=first_state if is_first else FlagState.RETURNED,
         start_is_known=not episode.beginning_unknown,
     )
 

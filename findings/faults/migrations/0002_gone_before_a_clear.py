@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    """Words alone; with it, a code that is back on the job that was to mend it is not said to have returned."""
+    """Words alone: what went by itself had no clear before it, though one may have followed."""
 
 
     dependencies = [

@@ -188,7 +188,7 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
     clear_codes(happened_at=then + timedelta(hours=1), **shared)
     log_scan(phase="sea-trial", is_complete=True, codes=[seen(OIL)], happened_at=then + timedelta(hours=2), **shared)
     one = Fault.objects.get()
-    assert (one.state, one.returns) == ("active", 0)
+    assert (one.state, one.returns) == ("returned", 0)
     assert not returned_faults(Scope()).exists()
     assert not returned_faults(Scope(since=then)).exists()
     assert not returns_among(Episode.objects.all()).exists()
