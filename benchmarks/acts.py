@@ -6,56 +6,26 @@ turns in ms, the processor's time of the process that does it, and how many ques
 
 from __future__ import annotations
 
-import argparse
 import inspect
-import json
-import os
 import statistics
-import subprocess
-import sys
 import time
 import uuid
 from collections.abc import Callable
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
-import psycopg
-
-from benchmarks.ground import own_environment, stand_up, with_database
+from benchmarks.ground import in_its_own_database, stand_up
 from benchmarks.growth import a_boat
 
-DATABASE = "bench_acts"
 Act = Callable[..., Any]
 
 
 def main() -> None:
     """Make the database, and measure in a process that knows Django's settings."""
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--rounds", type=int, default=200)
-    asked.add_argument("--inside", action="store_true", help=argparse.SUPPRESS)
-    wanted = asked.parse_args()
-    if wanted.inside:
-        print(json.dumps(_measure(wanted.rounds)))
-        return
-    from shopfloor.database import ROOT
-    from shopfloor.postgres import EmbeddedPostgres
-
-    var = Path(os.environ.get("GARBOARD_VAR") or ROOT / "var") / "bench"
-    server = EmbeddedPostgres(var / "postgresql")
-    url = server.acquire()
-    try:
-        with psycopg.connect(url, autocommit=True) as connection:
-            connection.execute(f"DROP DATABASE IF EXISTS {DATABASE} WITH (FORCE)")
-            connection.execute(f"CREATE DATABASE {DATABASE}")
-        environment = own_environment(var) | {"DATABASE_URL": with_database(url, DATABASE)}
-        command = [sys.executable, "-m", "benchmarks.acts", "--inside", f"--rounds={wanted.rounds}"]
-        done = subprocess.run(command, env=environment, stdout=subprocess.PIPE, text=True, check=True)
-    finally:
-        server.release()
+    found = in_its_own_database("benchmarks.acts", _measure, rounds=200, says=__doc__)
     print("| act | ms | action alone | processor, ms | alone | queries | alone |")
     print("| --- | ---: | ---: | ---: | ---: | ---: | ---: |")
-    for name, *figures in json.loads(done.stdout.splitlines()[-1]):
+    for name, *figures in found:
         print(
             f"| {name} | " + " | ".join(f"{one:.2f}" if isinstance(one, float) else str(one) for one in figures) + " |"
         )

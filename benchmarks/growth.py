@@ -6,25 +6,18 @@ the medians of several turns, and how many rows the database handed out.
 
 from __future__ import annotations
 
-import argparse
-import json
-import os
 import statistics
-import subprocess
-import sys
 import time
 import uuid
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import psycopg
 
-from benchmarks.ground import own_environment, stand_up, with_database
+from benchmarks.ground import in_its_own_database, stand_up
 
-DATABASE = "bench_growth"
 START = datetime(2020, 1, 1, 12, tzinfo=UTC)
 READINGS, SCANS, CODES = (500, 5_000, 50_000), (15, 150), 20
 SERIES = 30
@@ -32,30 +25,9 @@ SERIES = 30
 
 def main() -> None:
     """Make the database, and measure in a process that knows Django's settings."""
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--rounds", type=int, default=15)
-    asked.add_argument("--inside", action="store_true", help=argparse.SUPPRESS)
-    wanted = asked.parse_args()
-    if wanted.inside:
-        print(json.dumps(_measure(wanted.rounds)))
-        return
-    from shopfloor.database import ROOT
-    from shopfloor.postgres import EmbeddedPostgres
-
-    var = Path(os.environ.get("GARBOARD_VAR") or ROOT / "var") / "bench"
-    server = EmbeddedPostgres(var / "postgresql")
-    url = server.acquire()
-    try:
-        with psycopg.connect(url, autocommit=True) as connection:
-            connection.execute(f"DROP DATABASE IF EXISTS {DATABASE} WITH (FORCE)")
-            connection.execute(f"CREATE DATABASE {DATABASE}")
-        environment = own_environment(var) | {"DATABASE_URL": with_database(url, DATABASE)}
-        command = [sys.executable, "-m", "benchmarks.growth", "--inside", f"--rounds={wanted.rounds}"]
-        done = subprocess.run(command, env=environment, stdout=subprocess.PIPE, text=True, check=True)
-    finally:
-        server.release()
+    found = in_its_own_database("benchmarks.growth", _measure, rounds=15, says=__doc__)
     print("| what | size | ms | rows |\n| --- | ---: | ---: | ---: |")
-    for what, size, ms, rows in json.loads(done.stdout.splitlines()[-1]):
+    for what, size, ms, rows in found:
         print(f"| {what} | {size:,} | {ms:.0f} | {rows:,} |")
 
 
