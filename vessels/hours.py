@@ -191,26 +191,29 @@ def shown_for(engine: Engine | None, hours: Decimal | None, *, at: datetime | No
     if engine is None or hours is None:
         return None
     meter = meter_at(engine, at or timezone.now())
-    if meter is None:
-        return hours
-    start = engine_hours_at_zero(meter)
-    if start is None:
-        return None
-    shown = hours - start
-    return shown if shown >= 0 else None
+    return hours if meter is None else _shown_from(engine_hours_at_zero(meter), hours)
 
 
-def last_hours_words(engine: Engine) -> str:
+def _shown_from(start: Decimal | None, hours: Decimal) -> Decimal | None:
+    """What a meter shows at these true hours that stood at zero at ``start``."""
+    return None if start is None or hours < start else hours - start
+
+
+def last_hours_words(engine: Engine, *, if_unread: str = "") -> str:
     """What was last known of an engine's hours, as its meter shows them: beside a field that stays empty.
 
-    Hours are never filled in where they would be logged as read now: nobody read them.
+    Hours are never filled in where they would be logged as read now: nobody read them. ``if_unread`` is said besides
+    where the meter was replaced unread.
     """
-    known, since = known_hours(engine).order_by("-happened_at", "-position").first(), unread_since(engine)
+    known = known_hours(engine).order_by("-happened_at", "-position").first()
+    meter = meter_at(engine, timezone.now())
+    start = Decimal(0) if meter is None else engine_hours_at_zero(meter)
+    unread = f"{not_known_words(meter.fitted_at)} {if_unread}".rstrip() if meter is not None and start is None else ""
     if known is None or known.engine_hours is None:
-        return not_known_words(since) if since else "No hours of this engine are on record yet."
+        return unread or "No hours of this engine are on record yet."
     on = f"{day_words(known.happened_at)}{', a correction' if known.amends_id is not None else ''}"
-    if since is not None:
-        return f"Last known {hours_words(known.engine_hours)}, {on}. {not_known_words(since)}"
-    shown = shown_for(engine, known.engine_hours)
+    if unread:
+        return f"Last known {hours_words(known.engine_hours)}, {on}. {unread}"
+    shown = _shown_from(start, known.engine_hours)
     words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
     return f"Last {words}, {on}."

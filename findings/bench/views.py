@@ -140,6 +140,8 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
 def _log_form(request: HttpRequest, at: ToolContext, answer: Answer | None) -> LogForm:
     if request.method == "POST":
         return LogForm(request.POST, prefix="log")
+    if answer is None:
+        return LogForm(prefix="log")  # it is shown with a result alone
     return LogForm(prefix="log", initial={"phase": usual_phase(at.job, engine=at.engine)})
 
 

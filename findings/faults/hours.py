@@ -87,5 +87,4 @@ def last_hours(engine: Engine | None) -> str:
     """
     if engine is None:
         return "No engine is chosen: leave the hours empty."
-    leave_out = f" {LEAVE_OUT}" if unread_since(engine) is not None else ""
-    return last_hours_words(engine) + leave_out
+    return last_hours_words(engine, if_unread=LEAVE_OUT)

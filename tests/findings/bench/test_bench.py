@@ -431,7 +431,7 @@ class TestPage:
     @pytest.mark.parametrize("query", [{}, WORKED])
     def test_page_takes_few_queries(self, tech, world, query, django_assert_max_num_queries):
         tech.get(page_of(world), query)
-        with django_assert_max_num_queries(13):  # instruments one, the meter of the hours two, when in the job one
+        with django_assert_max_num_queries(11):  # instruments one, the hours and their meter two, when in the job one
             tech.get(page_of(world), query)
 
 
