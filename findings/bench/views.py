@@ -82,7 +82,7 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
     answer = work_out(chosen, form, at) if form.is_bound else None
     if answer is not None:
         form.data = with_units_apart(chosen, form.data, at.system)
-    log_form = _log_form(request, at, answer)
+    log_form = _log_form(request, at)
     status = 422 if form.errors else 200
     if request.method == "POST":
         status = 422
@@ -137,12 +137,11 @@ def _filled_in(chosen: Tool, sent: Mapping[str, str]) -> Texts:
     return {}
 
 
-def _log_form(request: HttpRequest, at: ToolContext, answer: Answer | None) -> LogForm:
+def _log_form(request: HttpRequest, at: ToolContext) -> LogForm:
     if request.method == "POST":
         return LogForm(request.POST, prefix="log")
-    if answer is None:
-        return LogForm(prefix="log")  # it is shown with a result alone
-    return LogForm(prefix="log", initial={"phase": usual_phase(at.job, engine=at.engine)})
+    # Asked when the form is drawn, which it is with a result alone.
+    return LogForm(prefix="log", initial={"phase": lambda: usual_phase(at.job, engine=at.engine)})
 
 
 def _log(request: HttpRequest, chosen: Tool, at: ToolContext, answer: Answer, log_form: LogForm) -> HttpResponse:
