@@ -19,7 +19,7 @@ from django.views.decorators.http import require_safe
 
 _NEEDED = [
     "css/fonts.css", "css/tokens.css", "css/base.css", "css/layout.css", "css/forms.css", "css/components.css",
-    "css/drawings.css", "css/print.css", "js/waiting.js",
+    "css/findings/drawings.css", "css/print.css", "js/waiting.js",
 ]  # fmt: skip
 
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeVar
 
+from django.contrib import messages
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from commands.refusals import Conflict, Refused
 from web.versions import Version, Versioned, after_conflict, both_versions
+
+Made = TypeVar("Made")
 
 
 class Submission:
@@ -57,6 +60,27 @@ class Submission:
     def page(self, template: str, **context: Any) -> HttpResponse:
         """The page with the form, and whatever it has to say."""
         return render(self.request, template, {**self.context, **context}, status=self.status)
+
+
+def accepted(form: BaseForm, act: Callable[[], Made]) -> Made | None:
+    """What the action made of a form that is right; None where the form, or the action, refused, and says why."""
+    if not form.is_valid():
+        return None
+    try:
+        return act()
+    except Refused as refusal:
+        show_refusal(form, refusal)
+        return None
+
+
+def attempted(request: HttpRequest, act: Callable[[], object]) -> bool:
+    """Whether the action behind a button was done; if not, the next page begins with the reason."""
+    try:
+        act()
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return False
+    return True
 
 
 def show_refusal(form: BaseForm, refusal: Refused) -> None:

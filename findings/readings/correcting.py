@@ -13,7 +13,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits
 from engineering.measures import Kind
@@ -29,7 +28,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine
-from web.submission import show_refusal
+from web.submission import accepted
 
 MINUTE = "%Y-%m-%dT%H:%M"
 
@@ -84,12 +83,9 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
     engines = [one for one in vessel.engines.all() if one.removed_on is None or one.pk == wrong.entry.engine_id]
     data = request.POST if request.method == "POST" else None
     form = CorrectForm(data, wrong=wrong, engines=engines, initial=_as_it_was(wrong))
-    if data is not None and form.is_valid():
-        try:
-            right = _log(request, wrong, form.cleaned_data, engines)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
+    if data is not None:
+        right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines))
+        if right is not None:
             messages.success(request, f"{reading_row(right).shown} is now the corrected value. Both stay visible.")
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)

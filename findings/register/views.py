@@ -11,7 +11,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from commands.refusals import Refused
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument, strike_calibration
 from findings.instruments.forms import CalibrationForm, InstrumentForm
 from findings.instruments.models import Calibration, Instrument
@@ -20,8 +19,8 @@ from findings.instruments.wording import is_out_of_calibration
 from findings.readings.queries import last_made_with, rows, with_marks
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
-from web.submission import Submission
-from web.typed import uuid_of
+from web.submission import Submission, attempted
+from web.typed import sent_id
 
 
 def _stand(one: Instrument) -> dict[str, Any]:
@@ -107,10 +106,7 @@ def instrument_change(request: HttpRequest, pk: int) -> HttpResponse:
 def calibration_strike(request: HttpRequest, pk: int) -> HttpResponse:
     """Void a calibration that was written down by mistake."""
     wrong = get_object_or_404(Calibration.objects.select_related("instrument"), pk=pk)
-    try:
-        strike_calibration(by=signed_in(request), calibration=wrong, entry_id=uuid_of(request.POST.get("entry_id", "")))
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-    else:
+    key = sent_id(request)
+    if attempted(request, lambda: strike_calibration(by=signed_in(request), calibration=wrong, entry_id=key)):
         messages.success(request, "Voided. It stays visible and no longer counts.")
     return redirect("findings:instrument", pk=wrong.instrument_id)

@@ -27,7 +27,7 @@ from staff.models import ShopProfile
 RECORD_NAME = "record.json"
 SIGNATURE_BOX = "signature"
 LOGO_PIXELS = (1200, 480)
-STYLES = ("css/paper-fonts.css", "css/report.css")
+STYLES = ("css/paper-fonts.css", "css/findings/report.css")
 PAGE_SIZES = {"letter": "letter", "a4": "A4"}
 
 

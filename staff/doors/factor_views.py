@@ -23,7 +23,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
 
-from commands.refusals import Refused
 from staff.doors import factors
 from staff.doors.client import counted_address
 from staff.doors.events import note, tell
@@ -41,7 +40,7 @@ from staff.doors.sessions import on_device
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import show_refusal
+from web.submission import Submission
 
 PAGE = "staff:factors"
 
@@ -142,16 +141,11 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
     person = signed_in(request)
     factor = get_object_or_404(factors.factors_of(person), pk=pk)
     form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            factors.remove_factor(by=person, factor=factor)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, "Removed. It can no longer be used to log in.")
-            return redirect(PAGE)
-    context = {"form": form, "name": factors.name_of(factor)}
-    return render(request, "staff/factor_remove.html", context, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    if sending.save(lambda: factors.remove_factor(by=person, factor=factor)):
+        messages.success(request, "Removed. It can no longer be used to log in.")
+        return redirect(PAGE)
+    return sending.page("staff/factor_remove.html", name=factors.name_of(factor))
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -159,18 +153,11 @@ def reset(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove the second factors of somebody who lost them."""
     person = get_object_or_404(Person, pk=pk)
     form = OwnWordForm(request.POST if request.method == "POST" else None, asked=request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            factors.reset_factors(by=signed_in(request), person=person)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(
-                request, f"{person.name} logs in with the password alone now, and is told that you did this."
-            )
-            return redirect("staff:person", person.pk)
-    context = {"form": form, "person": person}
-    return render(request, "staff/factors_reset.html", context, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    if sending.save(lambda: factors.reset_factors(by=signed_in(request), person=person)):
+        messages.success(request, f"{person.name} logs in with the password alone now, and is told that you did this.")
+        return redirect("staff:person", person.pk)
+    return sending.page("staff/factors_reset.html", person=person)
 
 
 class SecondStepView(AuthenticateView):  # type: ignore[misc]

@@ -10,7 +10,7 @@ from findings.drawing.pictures import PRINT
 from tests.look.stylesheet import CSS, SCHEMES, contrast, tokens
 
 GROUNDS = ("paper", "surface", "sunk")
-FOR_PAPER = ("report.css", "report-screen.css", "tag.css")
+FOR_PAPER = ("findings/report.css", "findings/report-screen.css", "workorders/tag.css")
 WASHES = ("action-wash", "signal-wash", "second-signal-wash", "kept-wash")
 TEXT_PAIRS = (
     [(ink, ground) for ink in ("ink", "soft-ink", "action", "action-deep", "signal") for ground in GROUNDS]
@@ -58,11 +58,11 @@ def test_every_scheme_names_every_color(scheme: str) -> None:
 def test_every_color_used_is_a_token() -> None:
     """No style sheet but tokens.css writes a color of its own, and none names a token that is not there."""
     known = set(re.findall(r"(--[\w-]+):", (CSS / "tokens.css").read_text()))
-    for sheet in CSS.glob("*.css"):
+    for sheet in CSS.rglob("*.css"):
         text = re.sub(r"/\*.*?\*/", "", sheet.read_text(), flags=re.S)
         used = set(re.findall(r"var\((--[\w-]+)", text))
         assert used <= known, f"{sheet.name} names {used - known}"
-        if sheet.name not in ("tokens.css", "print.css", *FOR_PAPER):
+        if str(sheet.relative_to(CSS)) not in ("tokens.css", "print.css", *FOR_PAPER):
             assert not re.findall(r"#[0-9a-fA-F]{3,8}\b", text), sheet.name
 
 

@@ -80,7 +80,7 @@ def test_what_people_typed_is_escaped() -> None:
 
 def test_every_class_has_a_rule_and_every_color_a_class() -> None:
     svg = fault_lanes(crowd()) + fault_lanes(history())
-    rules = (CSS / "drawings.css").read_text()
+    rules = (CSS / "findings" / "drawings.css").read_text()
     for name in {name for group in re.findall(r'class="([^"]+)"', svg) for name in group.split()}:
         assert f".{name} " in rules, name
     for tag in re.findall(r"<(?:rect|line|path|text|tspan)[^>]*>", svg):

@@ -13,7 +13,7 @@ ROOT = Path(__file__).resolve().parents[2]
 APPS = ["commands", "engineering", "files", "findings", "parts", "shopfloor", "staff", "vessels", "web", "workorders"]
 MODULES = sorted(path for app in APPS for path in (ROOT / app).rglob("*.py") if "migrations" not in path.parts)
 TEMPLATES = sorted(path for path in (ROOT / "templates").rglob("*") if path.suffix in {".html", ".txt"})
-SCRIPTS = sorted((ROOT / "static" / "js").glob("*.js"))
+SCRIPTS = sorted((ROOT / "static" / "js").rglob("*.js"))
 
 INSTEAD = {
     r"\b(taken|took) (it |them )?(back|off|out)\b": "voided, removed",

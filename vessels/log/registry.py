@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.apps import apps
@@ -43,7 +43,6 @@ class LogKind:
     prefetch: tuple[str, ...] = ()
     children: tuple[str, ...] = ()
     evidence: bool = False
-    tags: tuple[str, ...] = field(default=())
     to_amend: Permission = Permission.AMEND_FINDINGS
     to_amend_others: Permission = Permission.AMEND_FINDINGS
 

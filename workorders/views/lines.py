@@ -11,12 +11,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from commands.refusals import Refused
 from parts.models import Part
 from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import show_refusal
+from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
@@ -31,12 +30,9 @@ def lines(request: HttpRequest, number: int) -> HttpResponse:
     """The lines of a job with their charges, and one more concern at the end."""
     found = job_or_404(number)
     form = NewLineForm(request.POST if request.method == "POST" else None, job=found)
-    if request.method == "POST" and form.is_valid():
-        try:
-            line = add_line(by=signed_in(request), job=found, **form.answers())
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
+    if request.method == "POST":
+        line = accepted(form, lambda: add_line(by=signed_in(request), job=found, **form.answers()))
+        if line is not None:
             messages.success(request, f"Line {line.position} is added.")
             return redirect(_at(found, f"line-{line.position}"))
     return _lines_page(request, found, form)
@@ -102,14 +98,10 @@ def charge_add(request: HttpRequest, number: int) -> HttpResponse:
     part = _chosen_part(request)
     if request.method == "POST" and request.POST.get("step", "add") == "add":
         form = ChargeForm(request.POST, job=found, shop=shop)
-        if form.is_valid():
-            try:
-                charge = add_charge(by=signed_in(request), job=found, **form.answers())
-            except Refused as refusal:
-                show_refusal(form, refusal)
-            else:
-                messages.success(request, f"“{charge.description}” is on the job.")
-                return redirect(_at(found, f"charge-{charge.pk}"))
+        charge = accepted(form, lambda: add_charge(by=signed_in(request), job=found, **form.answers()))
+        if charge is not None:
+            messages.success(request, f"“{charge.description}” is on the job.")
+            return redirect(_at(found, f"charge-{charge.pk}"))
     else:
         form = ChargeForm(job=found, shop=shop, initial=_typed(request, part))
     context = {
@@ -157,10 +149,6 @@ def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:
 def charge_strike(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Void a charge of a job."""
     charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
-    try:
-        strike_charge(by=signed_in(request), charge=charge, entry_id=sent_id(request))
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-    else:
+    if attempted(request, lambda: strike_charge(by=signed_in(request), charge=charge, entry_id=sent_id(request))):
         messages.success(request, f"“{charge.description}” is voided. It stays visible but is not counted.")
     return redirect(_at(charge.job, f"charge-{charge.pk}"))

@@ -25,7 +25,7 @@ from findings.canlogs.storage import open_log
 from findings.canlogs.uploads import LogUploadHandler
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import show_refusal
+from web.submission import attempted, show_refusal
 from web.typed import announced_size, sent_id
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -121,10 +121,7 @@ def _page(request: HttpRequest, job: Job, form: BringForm, *, status: int = 200)
 def can_log_again(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Have a log read once more."""
     log = log_or_404(number, pk)
-    try:
-        read_again(by=signed_in(request), log=log, entry_id=sent_id(request))
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
+    if not attempted(request, lambda: read_again(by=signed_in(request), log=log, entry_id=sent_id(request))):
         return redirect("findings:can_logs", number=number)
     return redirect("findings:can_log", number=number, pk=pk)
 
@@ -136,10 +133,7 @@ def can_log_discard(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     if was_done(sent_id(request), "discard_log"):
         return redirect("findings:can_logs", number=number)
     log = log_or_404(number, pk)
-    try:
-        discard_log(by=signed_in(request), log=log, entry_id=sent_id(request))
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
+    if not attempted(request, lambda: discard_log(by=signed_in(request), log=log, entry_id=sent_id(request))):
         return redirect("findings:can_log", number=number, pk=pk)
     messages.success(request, f"“{log.name}” was discarded.")
     return redirect("findings:can_logs", number=number)

@@ -9,7 +9,6 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from commands.refusals import Refused
 from findings.faults.actions import clear_codes
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
@@ -20,7 +19,7 @@ from findings.faults.views.requests import CLEAR_NEEDS_UNIT, first_unit, no_unit
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
-from web.submission import show_refusal
+from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -39,15 +38,11 @@ def clear(request: HttpRequest, number: int) -> HttpResponse:
         form = ClearForm(units_offered=units, faults_offered=offered, initial={"unit": unit.pk})
         return _page(request, job, unit, seen, form)
     form = ClearForm(request.POST, units_offered=units, faults_offered=offered)
-    if form.is_valid():
-        try:
-            words = _clear(request, job, unit, seen, form.cleaned_data)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, words)
-            return redirect("findings:job", number=job.number)
-    return _page(request, job, unit, seen, form, status=422)
+    words = accepted(form, lambda: _clear(request, job, unit, seen, form.cleaned_data))
+    if words is None:
+        return _page(request, job, unit, seen, form, status=422)
+    messages.success(request, words)
+    return redirect("findings:job", number=job.number)
 
 
 def _clear(

@@ -31,7 +31,7 @@ from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
-from web.submission import show_refusal
+from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -148,16 +148,12 @@ def _units_of(pasting: Pasting, read: PasteRead) -> list[ControlUnit]:
 def _log(pasting: Pasting, read: PasteRead) -> HttpResponse:
     form = _form(pasting, pasting.data)
     form.ask_what_the_text_cannot_say()
-    if form.is_valid():
-        try:
-            made = _log_scans(pasting, read, form.cleaned_data)
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            for scan in made:
-                messages.success(pasting.request, logged_words(scan))
-            return redirect("findings:job", number=pasting.job.number)
-    return _page(pasting, form, read, status=422)
+    made = accepted(form, lambda: _log_scans(pasting, read, form.cleaned_data))
+    if made is None:
+        return _page(pasting, form, read, status=422)
+    for scan in made:
+        messages.success(pasting.request, logged_words(scan))
+    return redirect("findings:job", number=pasting.job.number)
 
 
 @together()

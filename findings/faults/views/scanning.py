@@ -31,7 +31,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.log.evidence import is_effective
 from vessels.models import ControlUnit
-from web.submission import show_refusal
+from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -152,32 +152,32 @@ def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capt
 def _log(request: HttpRequest, job: Job, units: Sequence[ControlUnit], capture: Capture) -> HttpResponse:
     """Log the scan; what is wrong comes back beside its field with the list as it was."""
     form = ScanForm(request.POST, units_offered=units)
-    if form.is_valid():
-        answers = form.cleaned_data
-        try:
-            _ask_before_none(capture, form)
-            _ask_about_zero(capture, form)
-            made = log_scan(
-                by=signed_in(request),
-                unit=capture.unit,
-                phase=answers["phase"],
-                is_complete=answers["extent"] == "all",
-                codes=[one.as_seen for one in capture.listed],
-                job=job,
-                engine_hours=true_hours(capture.unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
-                **instrument_of(answers),
-                **capture.read_out,
-                text=answers["text"],
-                entry_id=answers["entry_id"],
-                happened_at=_moment(capture, answers["happened_at"]),
-                amends=capture.corrected,
-            )
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, logged_words(made))
-            return redirect("findings:job", number=job.number)
-    return _page(request, job, units, form, capture, status=422)
+    made = accepted(form, lambda: _log_scan(request, job, capture, form))
+    if made is None:
+        return _page(request, job, units, form, capture, status=422)
+    messages.success(request, logged_words(made))
+    return redirect("findings:job", number=job.number)
+
+
+def _log_scan(request: HttpRequest, job: Job, capture: Capture, form: ScanForm) -> Scan:
+    answers = form.cleaned_data
+    _ask_before_none(capture, form)
+    _ask_about_zero(capture, form)
+    return log_scan(
+        by=signed_in(request),
+        unit=capture.unit,
+        phase=answers["phase"],
+        is_complete=answers["extent"] == "all",
+        codes=[one.as_seen for one in capture.listed],
+        job=job,
+        engine_hours=true_hours(capture.unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
+        **instrument_of(answers),
+        **capture.read_out,
+        text=answers["text"],
+        entry_id=answers["entry_id"],
+        happened_at=_moment(capture, answers["happened_at"]),
+        amends=capture.corrected,
+    )
 
 
 def _moment(capture: Capture, typed: datetime | None) -> datetime | None:

@@ -19,7 +19,7 @@ from findings.faults.queries import FaultSeen, faults_of_vessel
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
-from web.submission import show_refusal
+from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 
@@ -38,15 +38,11 @@ def work(request: HttpRequest, number: int) -> HttpResponse:
         form = WorkForm(**offered, initial=_first_answers(request, seen, offered["lines"]))
         return _page(request, job, seen, form)
     form = WorkForm(request.POST, **offered)
-    if form.is_valid():
-        try:
-            words = _log(request, job, seen, form, offered["engines"])
-        except Refused as refusal:
-            show_refusal(form, refusal)
-        else:
-            messages.success(request, words)
-            return redirect("findings:job", number=job.number)
-    return _page(request, job, seen, form, status=422)
+    words = accepted(form, lambda: _log(request, job, seen, form, offered["engines"]))
+    if words is None:
+        return _page(request, job, seen, form, status=422)
+    messages.success(request, words)
+    return redirect("findings:job", number=job.number)
 
 
 def _first_answers(

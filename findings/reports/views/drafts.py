@@ -9,7 +9,6 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from commands.envelope import together, was_done
-from commands.refusals import Refused
 from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
@@ -24,7 +23,7 @@ from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
 from staff.requests import signed_in
 from vessels.log.chain import following_id
-from web.submission import Submission
+from web.submission import Submission, attempted
 from web.typed import sent_id
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -96,10 +95,8 @@ def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
 @permission_required(Permission.DRAFT_REPORTS)
 def start(request: HttpRequest, number: int) -> HttpResponse:
     """Begin the report of a job."""
-    try:
-        actions.draft_report(by=signed_in(request), job=job_or_404(number), entry_id=sent_id(request))
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
+    work, key = job_or_404(number), sent_id(request)
+    attempted(request, lambda: actions.draft_report(by=signed_in(request), job=work, entry_id=key))
     return redirect(TAB, number)
 
 
@@ -110,11 +107,8 @@ def discard(request: HttpRequest, number: int) -> HttpResponse:
     key = sent_id(request)
     if was_done(key, "discard_draft"):
         return redirect(TAB, number)
-    try:
-        actions.discard_draft(by=signed_in(request), draft=_draft(job_or_404(number)), entry_id=key)
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-    else:
+    draft = _draft(job_or_404(number))
+    if attempted(request, lambda: actions.discard_draft(by=signed_in(request), draft=draft, entry_id=key)):
         messages.success(request, "The draft was discarded.")
     return redirect(TAB, number)
 
@@ -206,12 +200,7 @@ def retry(request: HttpRequest, number: int) -> HttpResponse:
     if was_done(key, "cancel_signing" if is_back else "retry_signing"):
         return redirect(TAB, number)
     draft = _draft(work)
-    try:
-        if is_back:
-            actions.cancel_signing(by=signed_in(request), draft=draft, entry_id=key)
-            messages.success(request, "The signing was canceled. The draft can be changed and reviewed again.")
-        else:
-            actions.retry_signing(by=signed_in(request), draft=draft, entry_id=key)
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
+    act = actions.cancel_signing if is_back else actions.retry_signing
+    if attempted(request, lambda: act(by=signed_in(request), draft=draft, entry_id=key)) and is_back:
+        messages.success(request, "The signing was canceled. The draft can be changed and reviewed again.")
     return redirect(TAB, number)

@@ -100,7 +100,7 @@ def test_a_permanent_copy_is_not_said_to_be_back(tech, url, cast):
     scan(cast, 0, 100, [seen(LEAN)])
     clear(cast, 1, 100)
     page = post(tech, url, cast, do="add", code="P0171", status="permanent").content.decode()
-    css = (settings.BASE_DIR / "static" / "css" / "findings.css").read_text()
+    css = (settings.BASE_DIR / "static" / "css" / "findings" / "findings.css").read_text()
     assert re.search(r'class="if-back">.{0,300}Back: </span><span class="if-not-back">Before: </span>', page, re.DOTALL)
     assert '.listed:has(input[value="permanent"]:checked) .if-back { display: none; }' in css
 
