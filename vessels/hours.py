@@ -39,8 +39,9 @@ class Neighbors:
 
 def meter_at(engine: Engine, when: datetime) -> HourMeter | None:
     """The meter that the engine had then; before its first fitting that is known, the first one."""
-    meters = engine.meters.order_by("fitted_at", "pk")
-    return meters.filter(fitted_at__lte=when).last() or meters.first()
+    meters = sorted(engine.meters.all(), key=lambda one: (one.fitted_at, one.pk))  # few, and often fetched already
+    fitted = [one for one in meters if one.fitted_at <= when]
+    return fitted[-1] if fitted else next(iter(meters), None)
 
 
 def first_meter(engine: Engine) -> HourMeter:

@@ -208,7 +208,9 @@ class Opening:
         self.boat = self._made(CounterBoatForm, "boat") if choice.needs_boat else None
         count = min(max(engines, 1), MOST_ENGINES) if choice.needs_boat else 0
         self.engines = [self._made(CounterEngineForm, f"engine-{index}") for index in range(count)]
-        self.fitted = list(choice.vessel.engines.filter(removed_on=None)) if choice.vessel else []
+        self.fitted = (
+            list(choice.vessel.engines.filter(removed_on=None).prefetch_related("meters")) if choice.vessel else []
+        )
         self.hours = [self._made(ArrivalHoursForm, f"hours-{one.pk}", engine=one) for one in self.fitted]
         self.concerns = [
             self._made(ConcernForm, f"concern-{index}", engines=self._engine_choices(), position=index)

@@ -44,6 +44,7 @@ NOT_LINKED = {
     "reports:progress": "drawn while a report is being signed",
     "offline": "stands in for a page without a connection",
     "service_worker": "asked for by the browser",
+    "passkey_login": "asked by the script of the login page",
     "mfa_authenticate": "asked for at login, of those who have a second factor",
     "staff:factor_codes": "for those who have a second factor",
     "staff:factor_passkey": "for those who have one",
