@@ -99,15 +99,33 @@ def largest_fuse_a(carried_a: float) -> float:
     return _tenth_below(_FUSE_SHARE * carried_a)
 
 
-def fuse_for(*, current_a: float, carried_a: float) -> float | None:
-    """The rating to fit, in A: the smallest sold that holds the current and is not above what the wire carries.
+def fuse_of_the_wire_a(carried_a: float) -> float | None:
+    """The largest rating sold that protects a conductor, in A: that of what it carries, or else the next above it.
 
-    Where none lies between them, the smallest up to 150 % of it; None where there is none. Raises
-    :class:`engineering.amounts.AmountProblem`. Source: 33 CFR 183.455(c)(1); the wire first is common practice.
+    Where the next is above 150 % of it, the largest below; None where there is none. Raises
+    :class:`engineering.amounts.AmountProblem`. Source: the 150 % are 33 CFR 183.455(c)(1); that a larger rating than
+    the wire's own is only for want of one is ABYC E-11 (from memory).
+    """
+    most_a = largest_fuse_a(carried_a)
+    below = [rating for rating in FUSES_A if not exceeds(rating, carried_a)]
+    if below and reaches(below[-1], carried_a):
+        return below[-1]
+    above = next((rating for rating in FUSES_A if exceeds(rating, carried_a)), None)
+    if above is not None and not exceeds(above, most_a):
+        return above
+    return below[-1] if below else None
+
+
+def fuse_for(*, current_a: float, carried_a: float) -> float | None:
+    """The rating to fit, in A: the smallest sold above the current, up to that of the wire; None where there is none.
+
+    Raises :class:`engineering.amounts.AmountProblem`. Source: as of :func:`fuse_of_the_wire_a`; above the current, as
+    a fuse of the same rating blows in time, is common practice, no source.
     """
     require_positive("current_a", current_a, "The current")
-    holding = next((rating for rating in FUSES_A if reaches(rating, current_a)), None)
-    return None if holding is None or exceeds(holding, largest_fuse_a(carried_a)) else holding
+    holding = next((rating for rating in FUSES_A if exceeds(rating, current_a)), None)
+    most_a = fuse_of_the_wire_a(carried_a)
+    return None if holding is None or most_a is None or exceeds(holding, most_a) else holding
 
 
 def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:

@@ -13,6 +13,8 @@ from engineering.electrical.ampacity_table import IN_ENGINE_SPACE, INSULATIONS_C
 
 K_COPPER = 10.75
 """Ω·cmil/ft of copper in the trade's sizing formula. Source: marine catalogs after ABYC E-11 (common practice)."""
+K_COPPER_C = 29.3
+"""The temperature of copper, in °C, at which that is so: see :func:`copper_k`."""
 REFERENCE_C = 20.0
 _K_AT_20_C = 10.3712
 """Ω·cmil/ft of annealed copper at 20 °C, 1/58 Ω·mm²/m. Source: NBS Handbook 100, "Copper Wire Tables" (1966)."""

@@ -76,9 +76,11 @@ def suggest(
         explained.add(number)
         found.append(_suggestion(Cause.NO_SEAL, number))
     for run in _neighbors_low(by_number, banks, explained):
-        explained |= set(run)
+        raised = [number for number in run if by_number[number].oil is Oil.ROSE]
+        explained |= set(run).difference(raised)
         tried = all(by_number[number].oil is not Oil.NOT_TRIED for number in run)
-        found.append(_suggestion(Cause.HEAD_GASKET, *run, and_also="" if tried or not oil_is_used else _TRY_OIL))
+        and_also = _RAISED.format(who=name_cylinders(raised)) if raised else "" if tried else _TRY_OIL
+        found.append(_suggestion(Cause.HEAD_GASKET, *run, and_also=and_also if oil_is_used else ""))
     for cylinder in cylinders:
         if cylinder.oil is Oil.FELL:
             found.append(_suggestion(Cause.REPEAT, cylinder.number))
@@ -109,25 +111,36 @@ def _suggestion(cause: Cause, *numbers: int, and_also: str = "") -> Suggestion:
 def _neighbors_low(
     by_number: dict[int, Cylinder], banks: Sequence[Sequence[int]], explained: set[int]
 ) -> list[tuple[int, ...]]:
-    """Runs of two or more low neighbors in a bank that oil did not raise, or where it was not tried."""
+    """Runs of two or more low neighbors in a bank.
+
+    One that oil raised belongs to its run while another of it was not tried; then oil has told nothing of both.
+    """
     runs: list[tuple[int, ...]] = []
     for bank in banks:
-        run: list[int] = []
-        for number in [*bank, None]:
-            cylinder = by_number.get(number) if number is not None else None
-            is_candidate = (
-                cylinder is not None
-                and cylinder.is_low
-                and cylinder.oil in (Oil.NOT_TRIED, Oil.UNCHANGED)
-                and cylinder.number not in explained
+        low = [
+            number if number in by_number and by_number[number].is_low and number not in explained else None
+            for number in bank
+        ]
+        for run in _unbroken(low):
+            is_open = any(by_number[number].oil is Oil.NOT_TRIED for number in run)
+            parts = (
+                [run]
+                if is_open
+                else _unbroken([None if by_number[number].oil is Oil.ROSE else number for number in run])
             )
-            if is_candidate and number is not None:
-                run.append(number)
-                continue
-            if len(run) > 1:
-                runs.append(tuple(run))
-            run = []
+            runs += [tuple(part) for part in parts if len(part) > 1]
     return runs
+
+
+def _unbroken(numbers: Sequence[int | None]) -> list[list[int]]:
+    """The stretches between gaps."""
+    stretches: list[list[int]] = [[]]
+    for number in numbers:
+        if number is not None:
+            stretches[-1].append(number)
+        elif stretches[-1]:
+            stretches.append([])
+    return [stretch for stretch in stretches if stretch]
 
 
 def _whole_engine(cylinders: Sequence[Cylinder], *, oil_is_used: bool) -> Suggestion:
@@ -139,6 +152,10 @@ def _whole_engine(cylinders: Sequence[Cylinder], *, oil_is_used: bool) -> Sugges
 
 _CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
 _TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
+_RAISED = (
+    " Oil raised {who}, which points to rings there and does not rule the gasket out: repeat with oil in all of them "
+    "before you judge."
+)
 _WORN = (
     "All cylinders are low and all rise with oil: rings and cylinders worn. "
     "Rule out throttle, cranking speed and gauge before relying on this."

@@ -17,8 +17,6 @@ KIND = Choice(
     "kind",
     "Kind",
     [(FLOODED_KIND, "Flooded"), (AGM_KIND, "AGM"), (GEL_KIND, "Gel"), (LITHIUM_KIND, "Lithium")],
-    default=FLOODED_KIND,
-    required=False,
     hint="As on its label.",
 )
 
@@ -44,8 +42,8 @@ NEVER_CHARGE = (
 
 
 def kind_of(given: Given) -> str:
-    """The kind that was chosen; flooded where an address says none."""
-    return given.choice("kind") or FLOODED_KIND
+    """The kind that was chosen."""
+    return given.choice("kind")
 
 
 def name_of(kind: str) -> str:

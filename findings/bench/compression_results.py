@@ -17,7 +17,7 @@ from findings.bench.tool import (
     Table,
 )
 
-DIESEL = "diesel"
+GASOLINE, DIESEL = "gasoline", "diesel"
 
 _MOST_GASOLINE_KPA = 2500.0
 """About 360 psi. Common practice, no source."""

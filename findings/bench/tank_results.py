@@ -50,7 +50,7 @@ USED: tuple[Field, ...] = (
         "reads", "Sender reads", Kind.RESISTANCE, "ohm",
         argument="resistance_ohm", required=False, section="Measured", least=0, hint="Unplugged, key off.",
     ),
-    Choice("sender", "Sender", SENDERS, default="us", section="Sender"),
+    Choice("sender", "Sender", SENDERS, required=False, section="Sender"),
     Quantity(
         "lowest", "Float at its lowest", Kind.LENGTH, "m", us="in", metric="cm",
         argument="lowest_m", required=False, section="Sender", hint="Above the lowest point. Empty: at the bottom.",

@@ -86,7 +86,6 @@ GAUGE = Choice(
     "gauge",
     "Gauge",
     [(Gauge.AWG.value, "AWG"), (Gauge.SAE.value, "SAE")],
-    default=Gauge.AWG.value,
     hint="As printed on the wire; SAE has less copper.",
 )
 

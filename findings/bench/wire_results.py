@@ -4,44 +4,48 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engineering.amounts import exceeds
-from engineering.electrical.ampacity import BOAT_CABLE_C, SOURCE, Surroundings, carries, fuse_for, largest_fuse_a
+from engineering.amounts import exceeds, reaches
+from engineering.electrical.ampacity import (
+    SOURCE,
+    Surroundings,
+    carries,
+    fuse_for,
+    fuse_of_the_wire_a,
+    largest_fuse_a,
+)
 from engineering.electrical.ampacity_table import INSULATIONS_C
-from engineering.electrical.conductors import Conductor
+from engineering.electrical.conductors import K_COPPER_C, Conductor
 from findings.bench.tool import Band, Choice, Field, Figure, Given, Outcome, Told, Whole
 
 CRANKING_MOTOR = "cranking"
-_UNKNOWN_C = 60
-"""An insulation whose rating cannot be read is taken as the poorest."""
+_WORST_C = 60
+"""An insulation whose rating is not known is taken as the poorest."""
 
 SURROUNDINGS: tuple[Field, ...] = (
     Choice(
         "insulation",
         "Insulation rated",
         [(str(rating), f"{rating} °C") for rating in INSULATIONS_C],
-        default=str(BOAT_CABLE_C),
         required=False,
         argument="insulation_c",
         section="What it carries",
-        hint="As printed on the wire. Not legible: choose none, and 60 °C counts.",
+        hint="As printed on the wire. Not legible: choose none, and the worst, 60 °C, counts.",
     ),
     Choice(
         "where",
         "Where it runs",
         [("outside", "Outside engine spaces"), ("inside", "In an engine space")],
-        default="outside",
         required=False,
         section="What it carries",
+        hint="Not known: choose none, and the worst counts, in an engine space.",
     ),
     Whole(
         "bundled",
         "Loaded wires in its bundle",
-        required=False,
-        default="2",
         least=1,
         most=200,
         section="What it carries",
-        hint="All that carry current at once, out and back, this run's too.",
+        hint="All that carry current at once, out and back. This run's two wires alone are 2.",
     ),
     Choice(
         "load",
@@ -61,6 +65,7 @@ class Run:
     wire: Conductor
     current_a: float
     where: Surroundings
+    words: str
     is_cranking: bool
 
     @property
@@ -92,16 +97,27 @@ class Run:
 
 
 def surroundings(given: Given) -> Surroundings:
-    """Where the wire runs; insulation that nobody could read is taken as the poorest."""
-    rating = given.choice("insulation") or ("" if "insulation" in given.values else str(BOAT_CABLE_C))
+    """Where the wire runs; what was not said is taken at its worst."""
     return Surroundings(
-        int(rating or _UNKNOWN_C), given.choice("where") == "inside", given.whole_or_none("bundled") or 2
+        int(given.choice("insulation") or _WORST_C), given.choice("where") != "outside", given.whole("bundled")
     )
+
+
+def surroundings_words(given: Given) -> str:
+    """Where the wire runs, in words, and what of it was not said."""
+    said = surroundings(given).words
+    unsaid = [word for word, name in (("insulation", "insulation"), ("place", "where")) if name in _unsaid(given)]
+    return f"{said}; {' and '.join(unsaid)} not said: worst case taken" if unsaid else said
+
+
+def _unsaid(given: Given) -> list[str]:
+    return [name for name in ("insulation", "where") if not given.choice(name)]
 
 
 def as_run(given: Given, wire: Conductor) -> Run:
     """The wire with its current, where it runs."""
-    return Run(wire, given.number("current"), surroundings(given), given.choice("load") == CRANKING_MOTOR)
+    is_cranking = given.choice("load") == CRANKING_MOTOR
+    return Run(wire, given.number("current"), surroundings(given), surroundings_words(given), is_cranking)
 
 
 def too_hot(given: Given, where: Surroundings) -> list[str]:
@@ -113,41 +129,52 @@ def too_hot(given: Given, where: Surroundings) -> list[str]:
     return [f"At {hot} the conductor is hotter than its insulation is rated for, {rated}."]
 
 
-def overloaded(given: Given, run: Run, figures: list[Figure | Told]) -> Outcome:
-    """A wire that carries too much is out, whatever it drops."""
+def overloaded(given: Given, run: Run, figures: list[Figure | Told], drop: str) -> Outcome:
+    """A wire that carries too much is out, whatever it drops; then its fuse, and what is known of the drop."""
     main = Figure("Current", run.current_a, "A", entered="current")
-    band = Band(None, run.most_a, "A", source=f"{SOURCE}, {run.where.words}")
+    band = Band(None, run.most_a, "A", source=f"{SOURCE}, {run.words}")
     judged = given.judge(main, band)
     return Outcome(
         f"{run.wire.name} is too thin for this current, whatever it drops: {judged.shown} is more than the "
-        f"{judged.high} that it carries ({run.where.words}).",
+        f"{judged.high} that it carries ({run.words}). {drop}".strip(),
         main=main,
         figures=figures,
         band=band,
         warnings=[
             f"Too much current for this wire: {judged.shown} in {run.wire.name} overheats it and can start a fire. "
             "Take the load off, and fit thicker wire or draw less.",
+            *([_no_protection(given, run)] if is_fuse_too_large(given, run) else []),
             *too_hot(given, run.where),
         ],
+        notes=fuse_notes(given, run),
         condition=run.wire.name,
     )
 
 
-def fuse_too_large(given: Given, run: Run, figures: list[Figure | Told]) -> Outcome:
-    """A fuse that lets the wire burn is out."""
+def is_fuse_too_large(given: Given, run: Run) -> bool:
+    """Whether the fuse is above what the regulation allows for the wire, by any reading of the table."""
+    fuse_a = given.number_or_none("fuse")
+    return fuse_a is not None and not run.is_cranking and exceeds(fuse_a, largest_fuse_a(run.most_a))
+
+
+def _no_protection(given: Given, run: Run) -> str:
+    fuse = given.show(given.number("fuse"), "A", entered="fuse")
+    return f"A fuse of {fuse} does not protect {run.wire.name}: the wire can burn before it blows."
+
+
+def fuse_too_large(given: Given, run: Run, figures: list[Figure | Told], drop: str, notes: list[str]) -> Outcome:
+    """A fuse that lets the wire burn is out, and said before what the run drops."""
     main = Figure("Fuse or breaker", given.number("fuse"), "A", entered="fuse")
     band = Band(None, largest_fuse_a(run.most_a), "A", source=f"33 CFR 183.455 for {run.wire.name}")
     judged = given.judge(main, band)
     return Outcome(
-        f"The fuse or breaker of {judged.shown} is too large for {run.wire.name}: at most {judged.high} "
-        f"({run.where.words}).",
+        f"The fuse or breaker of {judged.shown} is too large for {run.wire.name}: more than {judged.high}, 150 % of "
+        f"what it carries ({run.words}). {drop}".strip(),
         main=main,
         figures=figures,
         band=band,
-        warnings=[
-            f"A fuse of {judged.shown} does not protect {run.wire.name}: the wire can burn before it blows.",
-            *too_hot(given, run.where),
-        ],
+        warnings=[_no_protection(given, run), *too_hot(given, run.where)],
+        notes=notes,
         condition=run.wire.name,
     )
 
@@ -157,27 +184,58 @@ def fuse_figures(run: Run) -> list[Figure | Told]:
     carried_a = run.least_a
     if carried_a is None:
         return []
-    figures: list[Figure | Told] = [
-        Figure("Carries at most", carried_a, "A"),
-        Figure("Fuse or breaker, at most", largest_fuse_a(carried_a), "A"),
-    ]
+    figures: list[Figure | Told] = [Figure("Steady current, at most", carried_a, "A")]
+    most_a = fuse_of_the_wire_a(carried_a)
+    if most_a is not None:
+        figures.append(Figure("Fuse or breaker, at most", most_a, "A"))
     fuse_a = fuse_for(current_a=run.current_a, carried_a=carried_a)
     if fuse_a is not None and not exceeds(run.current_a, carried_a):
         figures.append(Figure("Fuse or breaker to fit", fuse_a, "A"))
     return figures
 
 
-def fuse_notes(given: Given, run: Run) -> list[str]:
-    """What to say of the fuse there is."""
-    fuse_a, carried_a = given.number_or_none("fuse"), run.least_a
+def hot_place(given: Given) -> list[str]:
+    """What the drop leaves out where it may be hot and nobody said how hot the copper gets."""
+    if given.choice("where") != "inside" or given.number_or_none("temperature") is not None:
+        return []
+    cool = given.show(K_COPPER_C, "degC")
+    return [f"The drop is that of copper at {cool}: hotter copper drops more. Give its temperature to count that."]
+
+
+def which_limit(given: Given, run: Run) -> list[str]:
+    """Which limit is for the load and which for the fuse."""
+    if run.least_a is None:
+        return []
+    carried, highest = (given.show(one, "A") for one in (run.least_a, largest_fuse_a(run.least_a)))
+    fuse_a = fuse_of_the_wire_a(run.least_a)
     if fuse_a is None:
-        return ["A fuse or breaker protects the wire and sits at its source: within 7 in, by 33 CFR 183.455."]
-    notes = []
-    if not exceeds(fuse_a, run.current_a) and not run.is_cranking:
-        notes.append(f"The fuse of {fuse_a:g} A is not above the current: it will blow in use.")
-    if carried_a is not None and exceeds(fuse_a, carried_a):
+        return [f"The load may draw {carried} steadily and no more. No fuse that small is sold: take thicker wire."]
+    if not exceeds(fuse_a, run.least_a):
+        return [f"Two limits: the load may draw {carried} steadily and no more, and the fuse is at most {fuse_a:g} A."]
+    return [
+        f"Two limits: the load may draw {carried} steadily and no more, whatever the fuse. The fuse may be {fuse_a:g} "
+        f"A only because it is the next rating sold above that and below 150 %, {highest} (33 CFR 183.455, below 50 V)."
+    ]
+
+
+def fuse_notes(given: Given, run: Run) -> list[str]:
+    """Which limit is for what, and what to say of the fuse there is."""
+    fuse_a, carried_a = given.number_or_none("fuse"), run.least_a
+    if run.is_cranking:
+        return []
+    notes = which_limit(given, run)
+    if fuse_a is None:
+        return [*notes, "A fuse or breaker protects the wire and sits at its source: within 7 in, by 33 CFR 183.455."]
+    if not reaches(fuse_a, run.current_a):
+        notes.append(f"The fuse of {fuse_a:g} A is below the current: it will blow in use.")
+    elif not exceeds(fuse_a, run.current_a):
+        notes.append(f"The fuse of {fuse_a:g} A is no more than the current: it can blow in use.")
+    if carried_a is None or not exceeds(fuse_a, carried_a) or is_fuse_too_large(given, run):
+        return notes
+    next_a = fuse_of_the_wire_a(carried_a)
+    if next_a is not None and exceeds(fuse_a, next_a):
         notes.append(
-            f"The fuse of {fuse_a:g} A is more than the wire carries: the regulation allows it up to 150 %, a smaller "
-            "one protects better."
+            f"The fuse of {fuse_a:g} A is more than the wire carries, and larger than it need be: fit {next_a:g} A or "
+            "less. Up to 150 % is the most that 33 CFR 183.455 allows."
         )
     return notes

@@ -84,6 +84,19 @@ def test_one_neighbor_that_rises_with_oil_is_told_apart():
     assert found == [(Cause.RINGS, (2,)), (Cause.VALVES, (3,))]
 
 
+@pytest.mark.parametrize(
+    ("wet_kpa", "causes"),
+    [
+        ([None, 900, None, None], [(Cause.HEAD_GASKET, (2, 3)), (Cause.RINGS, (2,))]),
+        ([None, 505, None, None], [(Cause.HEAD_GASKET, (2, 3))]),
+        ([None, None, 300, None], [(Cause.HEAD_GASKET, (2, 3)), (Cause.REPEAT, (3,))]),
+        ([None, 900, 905, None], [(Cause.RINGS, (2,)), (Cause.RINGS, (3,))]),
+    ],
+)
+def test_oil_in_one_of_two_low_neighbors_does_not_clear_the_gasket(wet_kpa, causes):
+    assert _causes(dry_kpa=[1000, 500, 510, 1000], wet_kpa=wet_kpa) == causes
+
+
 def test_no_compression_at_all_is_said_so():
     assert _causes(dry_kpa=[1000, 0, 1010, 990]) == [(Cause.NO_SEAL, (2,))]
 

@@ -233,7 +233,7 @@ TOOLS = (
         ),
         logs_as="Battery state of charge",
         example=Example(
-            {"rest": "12.40 V", "cells": "6", "temperature": "80 °F", **_rest_inputs(FLOODED)},
+            {"rest": "12.40 V", "cells": "6", "kind": FLOODED_KIND, "temperature": "80 °F", **_rest_inputs(FLOODED)},
             expects={"State of charge": "69 %"},
             source="Battery makers' FAQ table, interpolated: 12.40 V are 69.05 %",
         ),

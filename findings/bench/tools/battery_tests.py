@@ -190,7 +190,7 @@ TOOLS = (
         cautions=(NEVER_CHARGE, BATTERIES, _LOAD, DISCONNECT, SHORT_CIRCUIT),
         logs_as="Battery voltage under load",
         example=Example(
-            {"rating": "650 A", "measured": "9.6 V", "temperature": "20 °C", "load": "325 A"},
+            {"rating": "650 A", "kind": FLOODED_KIND, "measured": "9.6 V", "temperature": "20 °C", "load": "325 A"},
             expects={"Load to draw": "325 A", "Least voltage": "9.6 V", "Voltage under load": "9.6 V"},
             says="It holds up",
             source="Three vehicle makers' service manuals: 9.6 V at 20 °C; half of 650 A",

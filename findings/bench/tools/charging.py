@@ -174,6 +174,7 @@ TOOLS = (
             {
                 "measured": "13.5 V",
                 "cells": "6",
+                "kind": "flooded",
                 "temperature": "35 °C",
                 "low": "13.8 V",
                 "high": "14.8 V",

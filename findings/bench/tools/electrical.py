@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from engineering.amounts import exceeds
-from engineering.electrical.ampacity import largest_fuse_a
 from engineering.electrical.circuits import resistance_ohm
 from engineering.electrical.conductors import (
     SIZES,
@@ -43,10 +41,13 @@ from findings.bench.wire_fields import (
 )
 from findings.bench.wire_results import (
     SURROUNDINGS,
+    Run,
     as_run,
     fuse_figures,
     fuse_notes,
     fuse_too_large,
+    hot_place,
+    is_fuse_too_large,
     overloaded,
     too_hot,
 )
@@ -85,8 +86,9 @@ def _drop(given: Given) -> Outcome:
     )
     percent = drop_v / system_v * 100
     figures: list[Figure | Told] = [*fuse_figures(run)]
+    band = Band(None, round(allowed_v, 4), "V", source=f"the {given.show(given.number('allowed'), '%')} allowed")
     if run.is_overloaded:
-        return overloaded(given, run, figures)
+        return overloaded(given, run, figures, _drop_beside(given, run, band, drop_v))
     if percent >= 100:
         raise ToolProblem(
             "This run cannot carry that current: it would take the whole voltage of the system before it got there. "
@@ -96,16 +98,13 @@ def _drop(given: Given) -> Outcome:
     fuse_a = given.number_or_none("fuse")
     if fuse_a == 0:
         raise ToolProblem("A fuse of 0 A lets nothing through. Leave it empty where there is none.", field="fuse")
-    if fuse_a is not None and not run.is_cranking and exceeds(fuse_a, largest_fuse_a(run.most_a)):
-        return fuse_too_large(given, run, figures)
     figures += [
         Figure("Of the system's voltage", percent, "%"),
         Figure("Left at the load", system_v - drop_v, "V"),
         Figure("Resistance of the run", drop_v / current_a * 1000, "mohm", us="mohm", metric="mohm"),
         Figure("Copper", wire.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
     ]
-    band = Band(None, round(allowed_v, 4), "V", source=f"the {given.show(given.number('allowed'), '%')} allowed")
-    notes = fuse_notes(given, run)
+    notes = [*fuse_notes(given, run), *hot_place(given)]
     main = Figure("Voltage drop", drop_v, "V")
     sentence = (
         f"{wire.name} drops {given.judge(main, band).shown} at {given.show(current_a, 'A', entered='current')}, "
@@ -117,10 +116,13 @@ def _drop(given: Given) -> Outcome:
         sentence = _measured(given, given.judge(main, band), drop_v)
         figures.insert(0, Figure("To expect of the wire alone", drop_v, "V"))
         notes = [*_beyond_the_wire(given, measured_v, drop_v, figures), *notes]
+    if is_fuse_too_large(given, run):
+        figures.insert(0, Figure("Voltage drop", drop_v, "V"))
+        return fuse_too_large(given, run, figures, _drop_beside(given, run, band, drop_v), notes)
     if run.not_judged:
         sentence += f" What it carries is not judged: {run.not_judged}."
     elif run.least_a is not None:
-        sentence += f" It carries {given.show(run.least_a, 'A')} ({run.where.words})."
+        sentence += f" It carries {given.show(run.least_a, 'A')} ({run.words})."
     in_doubt = run.not_judged and not run.is_cranking and not given.judge(main, band).is_out
     return Outcome(
         sentence,
@@ -133,6 +135,22 @@ def _drop(given: Given) -> Outcome:
     )
 
 
+def _drop_beside(given: Given, run: Run, band: Band, drop_v: float) -> str:
+    """What is known of the drop beside something worse: that measured, or that of the wire, with its verdict."""
+    system_v, measured_v = given.number("system"), given.number_or_none("measured")
+    if measured_v is not None and measured_v < system_v:
+        return _measured(given, given.judge(Figure("", measured_v, "V", entered="measured"), band), drop_v)
+    if drop_v >= system_v:
+        return "It would also take the whole voltage of the system before it got there."
+    judged = given.judge(Figure("", drop_v, "V"), band)
+    drops = f"{run.wire.name} drops {judged.shown} at {given.show(run.current_a, 'A', entered='current')}"
+    return f"{drops}, {_beside_allowed(judged)}."
+
+
+def _beside_allowed(judged: Judged) -> str:
+    return f"more than the {judged.high} allowed" if judged.is_out else f"within the {judged.high} allowed"
+
+
 def _measured(given: Given, judged: Judged, drop_v: float) -> str:
     """The drop that was measured, which is what is judged, beside what the wire alone explains."""
     if judged.measure.value and given.number("measured") >= given.number("system"):
@@ -141,8 +159,7 @@ def _measured(given: Given, judged: Judged, drop_v: float) -> str:
             "meter was not across the wires. Find the break first.",
             field="measured",
         )
-    verdict = f"more than the {judged.high} allowed" if judged.is_out else f"within the {judged.high} allowed"
-    return f"{judged.shown} measured is {verdict}; the wire alone would drop {given.show(drop_v, 'V')}."
+    return f"{judged.shown} measured is {_beside_allowed(judged)}; the wire alone would drop {given.show(drop_v, 'V')}."
 
 
 def _beyond_the_wire(given: Given, measured_v: float, drop_v: float, figures: list[Figure | Told]) -> list[str]:
@@ -214,7 +231,7 @@ TOOLS = (
         fields=(
             *RUN,
             GAUGE,
-            Choice("size", "Size", [(size, size) for size in SIZES], default="12"),
+            Choice("size", "Size", [(size, size) for size in SIZES]),
             *SURROUNDINGS,
             Quantity(
                 "fuse",
@@ -246,7 +263,17 @@ TOOLS = (
         cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
         presets=CIRCUIT_PRESETS,
         example=Example(
-            {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "AWG", "size": "12"},
+            {
+                "current": "10 A",
+                "run": "21 ft",
+                "system": "12 V",
+                "allowed": "3 %",
+                "gauge": "AWG",
+                "size": "12",
+                "insulation": "105",
+                "where": "outside",
+                "bundled": "2",
+            },
             expects={"Voltage drop": "0.346 V", "Of the system's voltage": "2.88 %"},
             source="A marine catalog's bilge pump: 10 A, 11 ft out and 10 ft back, 12 AWG within 3 % of 12 V",
         ),

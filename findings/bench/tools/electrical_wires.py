@@ -35,10 +35,12 @@ from findings.bench.wire_fields import (
 from findings.bench.wire_results import (
     CRANKING_MOTOR,
     SURROUNDINGS,
-    Run,
+    as_run,
     fuse_figures,
+    hot_place,
     surroundings,
     too_hot,
+    which_limit,
 )
 
 
@@ -53,7 +55,7 @@ def _size(given: Given) -> Outcome:
     is_cranking = given.choice("load") == CRANKING_MOTOR
     by_current = by_drop if is_cranking else thinnest_that_carries(current_a, gauge, where)
     chosen = max(by_drop, by_current, key=lambda wire: wire.circular_mils)
-    run = Run(chosen, current_a, where, is_cranking)
+    run = as_run(given, chosen)
     drop_v = voltage_drop_v(
         current_a=current_a, round_trip_m=run_m, circular_mils=chosen.circular_mils, k=copper_constant(given)
     )
@@ -74,13 +76,14 @@ def _size(given: Given) -> Outcome:
     if is_cranking:
         notes.append("Sized by its drop alone: " + run.not_judged + ".")
     else:
-        notes.append(f"Carried current: {SOURCE}, {where.words}.")
+        notes.append(f"Carried current: {SOURCE}, {run.words}.")
         if gauge is Gauge.SAE:
             notes.append("The table has no SAE sizes: the wire is taken as the next smaller AWG size by its copper.")
-        notes.append("Fuse or breaker protects the wire: its rating must not be above what the wire carries.")
+        notes += which_limit(given, run)
+    notes += hot_place(given)
     return Outcome(
         f"Take {chosen.name}: it drops {given.show(drop_v, 'V')}, and {given.show(allowed_v, 'V')} is allowed"
-        + (f"; it carries {given.show(run.least_a, 'A')} ({where.words})." if run.least_a is not None else "."),
+        + (f"; it carries {given.show(run.least_a, 'A')} ({run.words})." if run.least_a is not None else "."),
         figures=figures,
         warnings=too_hot(given, where),
         notes=notes,
@@ -105,7 +108,16 @@ TOOLS = (
         cautions=(WIRES_BURN, SHORT_CIRCUIT, DIRECT_CURRENT),
         presets=CIRCUIT_PRESETS,
         example=Example(
-            {"current": "10 A", "run": "21 ft", "system": "12 V", "allowed": "3 %", "gauge": "SAE", "where": "outside"},
+            {
+                "current": "10 A",
+                "run": "21 ft",
+                "system": "12 V",
+                "allowed": "3 %",
+                "gauge": "SAE",
+                "insulation": "105",
+                "where": "outside",
+                "bundled": "2",
+            },
             expects={"Conductor": "10 SAE", "Copper needed": "6271 cmil"},
             source="A marine catalog's bilge pump: 6,271 cmil, 12 AWG, but 10 SAE, as 12 SAE has 5,833 cmil",
         ),

@@ -6,6 +6,7 @@ from engineering.amounts import AmountProblem
 from engineering.measures import Kind
 from engineering.mechanical import (
     CompressionRule,
+    CompressionSet,
     judge_compression,
 )
 from findings.bench.cautions import (
@@ -15,6 +16,7 @@ from findings.bench.cautions import (
 )
 from findings.bench.compression_results import (
     DIESEL,
+    GASOLINE,
     all_low,
     compression_sentence,
     compression_table,
@@ -47,15 +49,18 @@ LAYOUTS = (
 )
 
 
-def _fuel(at: ToolContext) -> Prefill:
-    """The kind of engine at hand; gasoline where it is not known."""
-    is_diesel = at.engine is not None and at.engine.fuel == DIESEL
-    return Prefill(DIESEL if is_diesel else "gasoline")
+def _fuel(at: ToolContext) -> Prefill | None:
+    """The kind of engine at hand; nothing where it is not known."""
+    if at.engine is None or at.engine.fuel not in {GASOLINE, DIESEL}:
+        return None
+    return Prefill(at.engine.fuel, "From the engine's record.")
 
 
 def _banks(layout: str, count: int) -> list[list[int]]:
-    """The cylinders of each bank in their order along it."""
+    """The cylinders of each bank in their order along it; where that was not said, none is another's neighbor."""
     numbers = list(range(1, count + 1))
+    if not layout:
+        return [[number] for number in numbers]
     if layout == "odd-even":
         return [bank for bank in (numbers[::2], numbers[1::2]) if bank]
     if layout == "halves":
@@ -109,10 +114,21 @@ def _compression(given: Given) -> Outcome:
         not_judged="even, but whether it is enough needs the manual's least compression"
         if judged.passes and not has_least
         else "",
-        notes=[*all_low(given, judged, has_least=has_least), *(found.sentence for found in judged.suggestions)],
+        notes=[
+            *all_low(given, judged, has_least=has_least),
+            *(found.sentence for found in judged.suggestions),
+            *_ask_layout(given, judged),
+        ],
         tables=(compression_table(judged),) if count > 1 else (),
         condition=", ".join(filter(None, [f"lowest of {count}" if count > 1 else "", given.words("condition")])),
     )
+
+
+def _ask_layout(given: Given, judged: CompressionSet) -> list[str]:
+    """What cannot be told of several low cylinders while nobody said how they stand."""
+    if given.choice("layout") or not 1 < len(judged.low) < len(judged.cylinders):
+        return []
+    return ["Say how the cylinders stand: two low neighbors point to the head gasket between them."]
 
 
 CONDITION = Words("condition", "Condition", required=False, hint="Such as: warm, throttle open, 300 rpm.")
@@ -143,12 +159,17 @@ TOOLS = (
             Choice(
                 "fuel",
                 "Engine",
-                (("gasoline", "Gasoline"), (DIESEL, "Diesel")),
+                ((GASOLINE, "Gasoline"), (DIESEL, "Diesel")),
                 default=_fuel,
-                required=False,
                 hint="A diesel is never tested with oil.",
             ),
-            Choice("layout", "Cylinders", LAYOUTS, default="line", hint="Neighbors share a piece of head gasket."),
+            Choice(
+                "layout",
+                "Cylinders",
+                LAYOUTS,
+                required=False,
+                hint="Neighbors share a piece of head gasket. Open: none is taken for another's neighbor.",
+            ),
             Bounds(
                 "limits",
                 "Compression of any cylinder",
@@ -201,6 +222,7 @@ TOOLS = (
         example=Example(
             {
                 "readings": [("150 psi",), ("145 psi",), ("148 psi",), ("112 psi",)],
+                "fuel": "gasoline",
                 "layout": "line",
                 "share": ("75 %", ""),
                 "rise": "10 %",

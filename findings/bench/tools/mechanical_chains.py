@@ -61,8 +61,11 @@ def _elongation(given: Given) -> Outcome:
     if limits is None and teeth is None:
         raise ToolProblem("Enter the manual's limit, or the teeth of the larger sprocket.", field="limits")
     band = limits
+    unsaid = ""
     if band is None or band.high is None:
-        is_fixed = given.choice("centers") == "fixed"
+        if not given.choice("centers"):
+            unsaid = " Centers not said: worst case taken, fixed."
+        is_fixed = given.choice("centers") != "adjustable"
         most = most_elongation(largest_sprocket_teeth=teeth or 0, fixed_centers=is_fixed)
         band = Band(None, 100 * most, "%", source="roller-chain makers' guides, which cite ANSI B29.1")
     most = (band.high or 0) / 100
@@ -73,7 +76,7 @@ def _elongation(given: Given) -> Outcome:
     is_short = wear.fraction <= -_READING_ERROR
     by = given.show(100 * abs(wear.fraction), "%", decimals=max(2, -int(judged.measure.value.as_tuple().exponent)))
     return Outcome(
-        f"{wear.sentence} It is {by} {longer} than new.",
+        f"{wear.sentence} It is {by} {longer} than new.{unsaid}",
         main=main,
         figures=(
             Figure("Length when new", nominal, "mm", significant=5, like="measured"),
@@ -183,8 +186,9 @@ TOOLS = (
                 "centers",
                 "Centers",
                 (("adjustable", "Adjustable"), ("fixed", "Fixed")),
-                default="adjustable",
+                required=False,
                 section="Limit",
+                hint="Open: the worst is taken, fixed.",
             ),
         ),
         work=_elongation,

@@ -157,7 +157,7 @@ TOOLS = (
                 most=48,
                 hint="Valves of one kind; leave the shim empty where nothing is to be changed.",
             ),
-            Choice("kind", "Valves", (("intake", "Intake"), ("exhaust", "Exhaust")), default="intake"),
+            Choice("kind", "Valves", (("intake", "Intake"), ("exhaust", "Exhaust"))),
             Bounds(
                 "limits",
                 "Clearance",

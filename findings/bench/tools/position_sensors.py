@@ -43,7 +43,7 @@ ELECTRONIC_THROTTLE = "An unplugged or shorted throttle sensor can let an engine
 _SENSORS = (
     ("throttle", "Throttle"), ("pedal", "Lever or pedal"), ("trim", "Trim or tilt"), ("shift", "Shift"),
 )  # fmt: skip
-_SENSOR = Choice("sensor", "Sensor", _SENSORS, default="throttle")
+_SENSOR = Choice("sensor", "Sensor", _SENSORS)
 _USUAL = "usual, no source; the maker's comes first"
 
 
@@ -211,8 +211,8 @@ TOOLS = (
         purpose="A throttle, lever or trim sensor moved slowly once: dropouts, steps back, and two tracks' agreement.",
         fields=(
             _SENSOR,
-            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v", default="5 V",
-                     least=0, most=50),
+            Quantity("supply", "Supply, plugged in", Kind.VOLTAGE, "V", argument="supply_v",
+                     least=0, most=50, hint="As measured: every limit below is a share of it."),
             Rows(
                 "samples", "Readings, from rest to the end",
                 (Quantity("first", "Track 1", Kind.VOLTAGE, "V", least=0, most=50),

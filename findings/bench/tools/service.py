@@ -43,10 +43,11 @@ _MOST_HOURS = 200_000
 
 
 def _hours_on_record(at: ToolContext) -> Prefill | None:
+    """Nothing filled in, as old hours make a service look further off; what was logged last is told beside it."""
     if at.hours is None:
         return None
     corrected = ", a correction" if at.hours_are_corrected else ""
-    return Prefill(f"{plain_decimal(at.hours)} h", f"engine hours as last logged{corrected}, over all meters")
+    return Prefill("", f"Last logged{corrected}: {plain_decimal(at.hours)} h, over all meters. Read it now.")
 
 
 def _today(at: ToolContext) -> Prefill:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from engineering.measures import Kind
 from engineering.sensors.level_sender import SenderState
 from engineering.tanks.measured_fills import MeasuredFills, fills_from_additions
@@ -113,7 +115,9 @@ def _sender(given: Given) -> Outcome:
     )
 
 
-_SENDER_FIELDS = tuple(field for field in USED if field.name in {"sender", "curve", "reads"})
+_SENDER_FIELDS = tuple(
+    replace(field, required=field.name == "sender") for field in USED if field.name in {"sender", "curve", "reads"}
+)
 
 TOOLS = (
     Tool(
@@ -209,7 +213,7 @@ TOOLS = (
         fields=(
             TANK,
             Choice("volumes", "The volumes are", (("whole", "whole contents"), ("added", "added each time")),
-                   default="added", section="Fills"),
+                   section="Fills"),
             Rows(
                 "fills", "Fills, from empty",
                 (Quantity("level", "Height", Kind.LENGTH, "m", us="in", metric="cm"),

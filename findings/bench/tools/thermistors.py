@@ -28,7 +28,7 @@ SENSORS = (
 _LASER_MANUAL = "Laser-diode controller manual, Appendix A, Table A.1"
 _LASER_POINTS = (("0 °C", "32128 Ω"), ("25 °C", "9814 Ω"), ("50 °C", "3542 Ω"))
 
-_SENSOR = Choice("sensor", "Sensor", SENSORS, default="Coolant", section="Sensor")
+_SENSOR = Choice("sensor", "Sensor", SENSORS, section="Sensor")
 _MEASURED: tuple[Field, ...] = (
     Quantity(
         "resistance", "Measured resistance", Kind.RESISTANCE, "ohm",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from engineering.measures import UNITS, Kind, units_of
+from engineering.measures import UNITS, Kind, preferred_unit, units_of
 from engineering.plausible import beyond_a_boat
 from engineering.sensors.bands import Band as SignalBand
 from engineering.sensors.bands import TransducerReading
@@ -19,6 +19,7 @@ from findings.bench.tool import (
     Given,
     Group,
     Outcome,
+    Prefill,
     Quantity,
     Told,
     Tool,
@@ -55,7 +56,7 @@ _WHAT = Choice(
 _UNITS = [(unit.key, f"{unit.label} · {kind.value}") for kind in _KINDS for unit in units_of(kind)]
 _UNIT = Choice(
     "unit", "Unit of the range", _UNITS,
-    default="psi", section="Range",
+    default=lambda at: Prefill(preferred_unit(Kind.PRESSURE, at.system)), section="Range",
 )  # fmt: skip
 
 

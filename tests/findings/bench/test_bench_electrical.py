@@ -44,7 +44,8 @@ def told(outcome: Outcome, label: str) -> str:
     return found.text
 
 
-RUN = {"current": 10.0, "run": 21 * 0.3048, "system": 12.0, "allowed": 3.0, "gauge": "AWG", "size": "12"}
+RUN = {"current": 10.0, "run": 21 * 0.3048, "system": 12.0, "allowed": 3.0, "gauge": "AWG", "size": "12",
+       "insulation": "105", "where": "outside", "bundled": 2}  # fmt: skip
 
 
 def test_a_run_is_judged_by_the_drop_allowed():
@@ -81,7 +82,7 @@ def test_what_is_not_a_boats_direct_current_is_refused(name, value):
 def test_a_short_run_is_sized_by_the_current_it_carries():
     outcome = work("conductor-size", **{**RUN, "current": 50.0, "run": 0.6, "where": "inside"})
     assert told(outcome, "Conductor") == "10 AWG"
-    assert figure(outcome, "Carries at most") == 51
+    assert figure(outcome, "Steady current, at most") == 51
     assert "does not carry 50 A" in outcome.notes[0]
 
 
@@ -94,7 +95,7 @@ def test_a_long_run_is_sized_by_its_drop():
 def test_sae_wire_is_not_given_the_current_of_awg():
     outcome = work("conductor-size", **{**RUN, "gauge": "SAE", "where": "outside"})
     assert told(outcome, "Conductor") == "10 SAE"
-    assert figure(outcome, "Carries at most") == 45, "12 AWG has the next smaller copper"
+    assert figure(outcome, "Steady current, at most") == 45, "12 AWG has the next smaller copper"
 
 
 def test_a_current_that_no_single_conductor_carries_is_refused():
@@ -126,7 +127,13 @@ def test_a_bad_connection_is_named():
     assert (outcome.logs_as, outcome.condition) == ("Starter circuit voltage drop", "Ground strap")
 
 
-CHARGE = {"cells": "6", "table": rows(*FLOODED.points), "correction": 0.024, "reference": FLOODED.reference_c}
+CHARGE = {
+    "cells": "6",
+    "kind": "flooded",
+    "table": rows(*FLOODED.points),
+    "correction": 0.024,
+    "reference": FLOODED.reference_c,
+}
 
 
 def test_the_table_is_what_was_entered():
@@ -161,7 +168,7 @@ def test_a_wrong_cell_is_named_by_its_row():
     assert TOOLS["hydrometer"].field_for("read_gravity") is not None
 
 
-LOAD = {"rating": 650.0, "load": 325.0, "temperature": 20.0, "table": rows(*LOAD_TEST.points)}
+LOAD = {"rating": 650.0, "kind": "flooded", "load": 325.0, "temperature": 20.0, "table": rows(*LOAD_TEST.points)}
 
 
 def test_a_battery_that_fails_is_not_condemned_at_once():
@@ -179,7 +186,7 @@ def test_a_low_battery_and_a_wrong_load_are_said():
     assert any("not near 325 A" in note for note in notes)
 
 
-CHARGING = {"cells": "6", "low": 13.8, "high": 14.8, "reference": 25.0, "change": -4.0}
+CHARGING = {"cells": "6", "kind": "flooded", "low": 13.8, "high": 14.8, "reference": 25.0, "change": -4.0}
 
 
 @pytest.mark.parametrize(("measured", "says"), [(14.2, "Within"), (13.2, "Too low"), (15.3, "Too high")])

@@ -244,7 +244,9 @@ def test_a_value_worked_out_is_shown_with_the_figures_that_its_verdict_needs(val
     ],
 )  # fmt: skip
 def test_a_value_that_was_typed_is_judged_shown_and_kept_as_typed(typed, shown, verdict, world):
-    case = Case({"measured": typed, "cells": "6", "low": "13.8 V", "high": "14.8 V", "temperature": ""}, "")
+    case = Case(
+        {"measured": typed, "cells": "6", "kind": "flooded", "low": "13.8 V", "high": "14.8 V", "temperature": ""}, ""
+    )
     answer, form = work(world, "charging-voltage", case)
     assert answer is not None, form.errors
     assert answer.main is not None

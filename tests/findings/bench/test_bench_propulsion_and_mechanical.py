@@ -24,7 +24,7 @@ from findings.readings.models import Parameter, Reading
 from tests.findings.bench.world import BenchWorld, make_bench_world
 
 SIX = [("150 psi",), ("149 psi",), ("90 psi",), ("91 psi",), ("148 psi",), ("150 psi",)]
-COMPRESSION = {"layout": "line", "share": ("70 %", ""), "limits": ("100 psi", ""), "rise": "10 %"}
+COMPRESSION = {"fuel": "gasoline", "layout": "line", "share": ("70 %", ""), "limits": ("100 psi", ""), "rise": "10 %"}
 
 
 def _work(slug: str, inputs: Inputs, system: System = "us") -> tuple[Answer | None, BenchForm]:
@@ -209,7 +209,9 @@ def test_what_is_on_the_engines_record_is_filled_in(world):
     assert "power" not in fuel
     assert fuel["bsfc"] in {"0.5 lb/hp·h", "0.4 lb/hp·h"}
     assert "common practice" in notes["bsfc"]
-    assert _prefilled(world, "service-due")[0]["now_hours"] == "460 h"
+    hours, notes = _prefilled(world, "service-due")
+    assert "now_hours" not in hours, "old hours would make the service look further off"
+    assert notes["now_hours"] == "Last logged: 460 h, over all meters. Read it now."
 
 
 def test_limits_come_from_the_spec_card(world):

@@ -14,8 +14,8 @@ from fontTools.ttLib import TTFont
 from engineering.measures import UNITS
 from findings.bench.catalog import all_tools
 from findings.bench.cautions import MANUAL_FIRST
-from findings.bench.fields import Bounds, Field, FromRecords, Quantity, Rows
-from findings.bench.texts import cell_name
+from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole
+from findings.bench.texts import cell_name, prefilled
 from findings.bench.tool import Tool
 from findings.readings.models import Reading
 from tests.findings.bench.world import BenchWorld
@@ -76,6 +76,31 @@ def test_definition_is_whole(tool):
     assert set(tool.example.inputs) <= set(names)
     for preset in tool.presets:
         assert set(preset.inputs) <= set(names)
+
+
+STRICT = {
+    "allowed": "3 %, the stricter of the two usual ones",
+    "load": "steady: a cranking motor's conductors are judged less",
+    "cells": "12 V: a voltage of another battery is refused",
+    "battery": "12 V: a voltage of another battery is refused, and a part that takes most of it is open the sooner",
+    "system": "12 V allows the least drop; of codes, any system",
+    "form": "how a code is written, seen in the answer",
+    "fuel": "from the engine's record only",
+    "run": "part: not judged by rated power",
+    "way": "which of two pages is asked",
+    "unit": "the unit of what is typed beside it, seen in the answer",
+    "lines": "of a printed table",
+}
+"""Choices that may stand filled in, as what is filled in is no favorable assumption."""
+
+
+@each_tool
+def test_nothing_favorable_is_filled_in(tool, world):
+    """What is chosen for a person is the strict answer, is on record, or is how to read what is typed beside it."""
+    texts, _ = prefilled(tool, world.context(tool))
+    chosen = {field.name for field in tool.fields if isinstance(field, Choice | Whole) and texts.get(field.name)}
+    assert chosen <= set(STRICT)
+    assert not {"kind", "sensor", "sender", "insulation", "where", "bundled", "size", "layout", "centers"} & set(texts)
 
 
 @each_tool
