@@ -188,11 +188,12 @@ def test_two_years_ahead_may_be_promised_and_a_day_more_may_not(cast: Cast) -> N
         open_job(by=cast.desk, vessel=cast.vessel, concerns=["Paint"], promised_on=last + timedelta(days=1))
 
 
-def _is_anybody_waiting() -> bool:
+def _is_anybody_waiting_for_this() -> bool:
+    """Whether another connection waits for the transaction that this one is in."""
     with connection.cursor() as cursor:
+        # Not pg_stat_activity, which stays within a transaction what it was when it was first asked for.
         cursor.execute(
-            "SELECT EXISTS (SELECT FROM pg_stat_activity"
-            " WHERE datname = current_database() AND wait_event_type = 'Lock')"
+            "SELECT EXISTS (SELECT FROM pg_locks WHERE NOT granted AND pg_backend_pid() = ANY(pg_blocking_pids(pid)))"
         )
         return bool(cursor.fetchone()[0])
 
@@ -218,8 +219,9 @@ def test_a_boat_taken_in_while_another_is_gets_the_next_number() -> None:
         first = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"]).number
         thread.start()
         until = time.monotonic() + 60
-        while not _is_anybody_waiting() and time.monotonic() < until:
+        while not (waits := _is_anybody_waiting_for_this()) and not answers and time.monotonic() < until:
             time.sleep(0.02)
+        assert waits
         assert not answers
     thread.join()
     assert answers == [first + 1]
