@@ -11,7 +11,7 @@ _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UN
 _PLAIN_ERRORS = re.compile(r"(?<![A-Z])ERRORS?(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
-_NONE_ALONE = re.compile(r"\W*NONE(?![A-Z])")
+_NONE_ALONE = re.compile(r"\W*(?:NONE|(?:KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN|INGA)\W*$)(?![A-Z])")
 _ANYTHING = re.compile(r"[A-Z0-9]")
 
 

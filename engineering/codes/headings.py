@@ -134,6 +134,16 @@ def _other_list(line: str) -> str:
     return NOT_A_LIST if _is_bare(line, _OTHER_LIST) or line.endswith(":") else _NO_HEADING
 
 
+def without_units(line: str) -> str:
+    """A tidied line without the names of engines and units in it."""
+    return _UNIT.sub(" ", line)
+
+
+def is_unit(cell: str) -> bool:
+    """Whether a tidied cell is the name of an engine or unit and no more: "STARBOARD", "ENGINE 2"."""
+    return _UNIT.fullmatch(cell) is not None
+
+
 def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
     """The engine or unit that a line names for each of its codes: the "ENGINE 2" of "ENGINE 2: P0217"; "" for none.
 

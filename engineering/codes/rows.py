@@ -12,7 +12,11 @@ from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import status_alone, tidied
 
 _MORE_THAN_HEAD = "The table names parts, or the row has more in it than its head names."
+_OF_SEVERAL = "The table has a column for each of several engines or times: which of them has the code was not read."
 _NO_HEAD = "The table has no head: SPN and FMI were told by their order, and the count was not."
+
+_BLANKS = re.compile(r"\s*[0-9]{2,6}\s+[0-9]{1,2}\s+[0-9]{1,3}\s+[^\W\d]{3,20}(?:\s[^\W\d]{3,20})?\s*")
+"""SPN, FMI, a count, and one word or two, parted by blanks alone."""
 
 
 def read_row(
@@ -24,6 +28,7 @@ def read_row(
     unit: str,
     unread: str,
     is_parts: bool = False,
+    is_of_several: bool = False,
 ) -> bool:
     """Put the code of a row into its line; False where there is none in its place."""
     try:
@@ -45,7 +50,7 @@ def read_row(
     count = row.count
     if code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
         count = None
-    doubt = doubt or (_MORE_THAN_HEAD if row.is_loose or is_parts else "")
+    doubt = doubt or (_OF_SEVERAL if is_of_several else _MORE_THAN_HEAD if row.is_loose or is_parts else "")
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"
     seen = SeenCode(
@@ -56,11 +61,13 @@ def read_row(
     return True
 
 
-def read_loose_row(draft: Draft, separator: str, unit: str) -> bool:
+def read_loose_row(draft: Draft, separator: str | None, unit: str) -> bool:
     """A row of a table without a head: SPN and FMI first, and a status in a cell of its own. Only offered."""
-    if draft.text.count(separator) > MOST_CELLS:
+    if separator is None and not _BLANKS.fullmatch(draft.text):
         return False
-    raw = cells_of(draft.text, separator)
+    if separator is not None and draft.text.count(separator) > MOST_CELLS:
+        return False
+    raw = draft.text.split(None, 3) if separator is None else cells_of(draft.text, separator)
     cells = [tidied(cell) for cell in raw[:2]]
     if len(raw) < 3 or not all(re.fullmatch(r"[0-9]{1,6}", cell) for cell in cells):
         return False

@@ -43,6 +43,13 @@ TWO_NUMBERS = "Two numbers, without the words SPN and FMI and without a heading 
 NO_SIGN = "Nothing beside it says that it is a fault code: no status, no heading, no word for it."
 NOT_NOW = "is named, but the line says or may say that it is not there now"
 _BEFORE_COLON = "-"
+UNTICKED = "stands behind a box that is not ticked, or is struck out"
+A_RANGE = "It may be one end of a range: write each code that the unit lists."
+_RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
+MARKED = "A mark stands behind it: check whether it means that the code is there, or that it was dealt with."
+_MARK = re.compile(r"\W{0,3}[✓✔√✗✘✕☑☒❌✅]")
+_TICKED_BOX = re.compile(r"[\[(] ?X ?[\])]")
+_EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~)\W{0,3}$")
 LOOKS_LIKE = "looks like a code, but may as well be a part, a place or a number"
 
 
@@ -106,6 +113,8 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
         if joined and found[-1].told and not standing.told:
             standing = Standing(reason=SENTENCE)
+        if number and place.letter and places[number - 1].letter and _RANGE.fullmatch(before):
+            found[-1], standing = (one if one.told else Standing(reason=A_RANGE) for one in (found[-1], standing))
         found.append(standing)
     return _back_over_lists(line, places, found)
 
@@ -134,7 +143,7 @@ def _standing(
     told = _told(before, clause, after, place) if place.denied or WORDS.search(before) or WORDS.search(after) else ""
     if told == _BEFORE_COLON:
         return Standing(reason=SENTENCE)
-    told = told or around.under_other
+    told = told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
     if told:
         return Standing(told=told)
     if around.is_typed:
@@ -142,8 +151,9 @@ def _standing(
     if place.pair:
         return _pair(place, around, before, after, listed=listed)
     found = _named(before, after, place, around, listed=listed, parts=parts)
-    if around.earlier and not (found.told or found.reason):
-        return Standing(reason=f"It stands under “{around.earlier}”: check that it is there now.")
+    if not (found.told or found.reason):
+        under = f"It stands under “{around.earlier}”: check that it is there now." if around.earlier else ""
+        found = Standing(reason=MARKED if _MARK.match(after) else under)
     return found
 
 
@@ -237,7 +247,7 @@ def _told(before: str, clause: str, after: str, place: Place) -> str:
 
 def _is_listed(lead: str) -> bool:
     """Whether what stands before the first code is no more than a number, a time, a label or nothing."""
-    words = re.findall(r"[A-Z][A-Z'/]*|[0-9]+", TIMES.sub(" ", lead))
+    words = re.findall(r"[A-Z][A-Z'/]*|[0-9]+", TIMES.sub(" ", _TICKED_BOX.sub(" ", lead)))
     if len(words) > 8 or any(YEAR.fullmatch(word) for word in words):
         return False
     return all(HEADING_WORD.fullmatch(word) or LEAD_OK.fullmatch(word) or SCAN_NOUN.fullmatch(word) for word in words)

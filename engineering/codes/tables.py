@@ -2,10 +2,11 @@
 
 import csv
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from engineering.codes.code import CodeStatus
+from engineering.codes.headings import is_unit, without_units
 from engineering.codes.vocabulary import NO, YES, status_alone, tidied
 
 _ROLES = {
@@ -31,6 +32,9 @@ MOST_CELLS = 40
 """A line with more is no head of a table of codes, and no row of one without a head."""
 FLAG_ROLES = ("active", "stored", "pending", "permanent")
 _PART = re.compile(r"(?<![A-Z])(?:PARTS?|PRICE|QTY|ITEM|TEIL|PIEZA|ARTIKEL|BIN|STOCK)(?![A-Z])")
+_TIME = re.compile(
+    r"(?:BEFORE|AFTER|THEN|NOW|OLD|NEW|PREVIOUS|TODAY|YESTERDAY|LAST|ARRIVAL|DEPARTURE)(?: [A-Z]{2,10})?"
+)
 _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
 
 
@@ -60,6 +64,8 @@ class Columns:
     roles: dict[str, int] = field(default_factory=dict)
     width: int = 0
     names_parts: bool = False
+    names_units: bool = False
+    """Whether several columns are each of one engine or unit, or of one time."""
 
     def __str__(self) -> str:
         """Such as "SPN in column 1, FMI in column 2"."""
@@ -80,7 +86,7 @@ class Columns:
 
         ``plain`` is the line tidied, or more of the text than it: what it says quickly is not asked of each cell.
         """
-        if len(line) > 300 or re.search(r"[0-9]", line):
+        if len(line) > 300 or (re.search(r"[0-9]", line) and re.search(r"[0-9]", without_units(plain))):
             return None
         separator = next((sign for sign in ("\\t", "\t", ";", "|", ",") if sign in line), None)
         is_marked = separator in ("\t", ";", "|") or (separator == "," and '","' in line)
@@ -112,6 +118,9 @@ class Columns:
             if role:
                 roles.setdefault(str(role.lastgroup), place)
         columns = cls(separator, roles, len(cells), any(_PART.search(cell) for cell in cells))
+        columns = replace(
+            columns, names_units=sum(is_unit(cell) or _TIME.fullmatch(cell) is not None for cell in cells) > 1
+        )
         if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
             return columns
         if columns.has_codes and len(roles) == len(cells) and roles.keys() & {"status", "count"}:

@@ -97,6 +97,7 @@ class TextReader:
                 unit=above.unit,
                 unread=above.unread,
                 is_parts=above.columns.names_parts,
+                is_of_several=above.columns.names_units,
             ):
                 above.counted += 1
                 return True
@@ -125,8 +126,7 @@ class TextReader:
 
     def _read_loose(self, line: Line) -> bool:
         """A row without a head: numbers in cells, with a status beside them."""
-        separator = separator_of(line.draft.text)
-        return separator is not None and read_loose_row(line.draft, separator, self._above.unit)
+        return read_loose_row(line.draft, separator_of(line.draft.text), self._above.unit)
 
     def _read_first_word(self, line: Line) -> bool:
         """With flash or the maker's codes preferred, what stands first in the line may be the code."""

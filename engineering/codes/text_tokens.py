@@ -59,7 +59,7 @@ _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
 _SPN_FMI = re.compile(r"\bSPN ?[/-] ?FMI[ :=#]{0,3}([0-9]{1,9}) ?[-/. ] ?([0-9]{1,4})\b")
 _SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
-_SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w])")
+_SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w]|,[0-9]{3}(?![0-9]))")
 _FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
 _CM = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(

@@ -83,7 +83,7 @@ COUNT_WORDS = (
     r"|LUKUMAARA"
     r"|MAARA|ESIINTYMAT|QUANTIDADE"
 )
-COUNT_AFTER = r"X|TIMES|OCCURRENCES?|MAL|FOIS|VECES|VEZES|VOLTE|KEER|MAAL|GANGER|GANGE|KERTAA|KRT"
+COUNT_AFTER = r"X|TIMES?|OCCURRENCES?|MAL|FOIS|VECES|VEZ(?:ES)?|VOLT[AE]|KEER|MAAL|GANG(?:ER?)?|GGR|KERTAA|KERRAN|KRT"
 
 NOUNS = (
     r"CODES?|DTCS?|FAULTS?|TROUBLES?|DM[0-9]{1,2}|(?:SERVICE|MODE) \$?0?[37A]|FEHLER(?:CODES?|SPEICHER|N)?"
@@ -118,7 +118,10 @@ NO_CODES = (
         rf"^\W*(?:(?:{NOUNS}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
         rf"|NINGUNO|RAS)\)?\W*$"
     ),
-    re.compile(r"^\W*NONE(?: FOUND| PRESENT| STORED| DETECTED)?\W*$"),
+    re.compile(
+        r"^\W*(?:NONE(?: FOUND| PRESENT| STORED| DETECTED)?|KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN"
+        r"|INGA)\W*$"
+    ),
 )
 """On a line in which the statuses were replaced by the word STATUS."""
 
