@@ -4,7 +4,7 @@ from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.explanation import Explanation, explain
 from engineering.codes.notation import beyond_range, make_code, recognize
 from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
-from engineering.codes.typed import count_behind, says_more_than_a_code
+from engineering.codes.typed import count_behind, number_left_over, says_more_than_a_code
 
 __all__ = [
     "Code",
@@ -19,6 +19,7 @@ __all__ = [
     "count_behind",
     "explain",
     "make_code",
+    "number_left_over",
     "read_text",
     "recognize",
     "says_more_than_a_code",

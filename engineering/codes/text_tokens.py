@@ -34,6 +34,7 @@ class Mark(Enum):
 
 
 CODE_MARKS = frozenset((Mark.SPN_PAIR, Mark.SPN, Mark.FMI, Mark.OBD, Mark.FLASH, Mark.SLIP, Mark.UNCLEAR_PAIR))
+UNREAD_MARKS = frozenset((Mark.UNCLEAR_PAIR, Mark.UNCLEAR_NUMBER, Mark.UNCLEAR_COUNT))
 _WHOLE_CODES = (Mark.SPN_PAIR, Mark.FMI, Mark.OBD, Mark.FLASH)
 """What makes a code, one of these for each: an SPN alone waits for its FMI."""
 
@@ -61,7 +62,7 @@ _SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4}
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
 _SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w]|,[0-9]{3}(?![0-9]))")
 _FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
-_CM = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
+CONVERSION_METHOD = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(
     r"(?<![A-Z0-9_.@\\])([PCBU][0-3][0-9A-F]{3})(?:"
     r"(?P<joined>[0-9A-F]{2})(?![A-Z0-9])"
@@ -155,7 +156,7 @@ def _add_codes(taken: "_Taken", line: str) -> None:
         taken.add(Mark.SPN, _SPN, line, named=True)
         taken.add(Mark.FMI, _FMI, line, named=True)
         if taken.has_code():
-            taken.skip(_CM, line)
+            taken.skip(CONVERSION_METHOD, line)
     taken.add(Mark.SPN_PAIR, _SHORT, line)
     for match in _OBD.finditer(line):
         _add_obd(taken, line, match)

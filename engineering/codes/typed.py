@@ -5,7 +5,7 @@ import re
 from engineering.codes.code import CodeSystem
 from engineering.codes.notation import recognize
 from engineering.codes.standing_words import DENIED_BEFORE
-from engineering.codes.text_tokens import tokens_in
+from engineering.codes.text_tokens import CONVERSION_METHOD, UNREAD_MARKS, tokens_in
 from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, tidied
 
 _MEASURE = re.compile(
@@ -39,6 +39,17 @@ def count_behind(text: str, *, chosen: CodeSystem | None = None) -> tuple[str, s
     if match["before"] and chosen is CodeSystem.MAKER and _BARE_X.search(line):
         return text, ""
     return match["code"].strip(" ,;:"), match["after"] or match["before"]
+
+
+def number_left_over(text: str, preferred: CodeSystem | None) -> str:
+    """The first number in what a person typed as codes that is part of none of them: the 520 of "520 192-3"; or ""."""
+    line = tidied(text)
+    read = [token for token in tokens_in(line, preferred) if token.mark not in UNREAD_MARKS]
+    signs = list(CONVERSION_METHOD.sub(lambda found: " " * len(found[0]), line))
+    for token in read:
+        signs[token.start : token.end] = " " * (token.end - token.start)
+    left = re.search(r"[^\s,;()]*[0-9][^\s,;()]*", "".join(signs))
+    return left[0] if left else ""
 
 
 def says_more_than_a_code(text: str) -> bool:

@@ -13,6 +13,7 @@ from engineering.codes import (
     CodeSystem,
     count_behind,
     make_code,
+    number_left_over,
     read_text,
     recognize,
     says_more_than_a_code,
@@ -98,6 +99,10 @@ def _of_any_kind(text: str, status: CodeStatus, preferred: CodeSystem) -> list[L
         raise Refused("Not all of this was read.", fields={"code": f"“{unsure.raw}”: {why}"})
     if unit := next((one.unit for one in readout.codes if one.unit), None):
         sentence = f"“{unit}” names an engine or unit: choose it above, and write the code alone."
+        raise Refused("Not all of this was read.", fields={"code": sentence})
+    left = next(filter(None, (number_left_over(part, preferred) for part in _SEPARATORS.split(text))), "")
+    if readout.codes and left:
+        sentence = f"“{left}” was not read as part of a code. Write each code whole, with a comma between them."
         raise Refused("Not all of this was read.", fields={"code": sentence})
     if readout.codes and not readout.not_understood_lines:
         return [ListedCode(one.code, one.status or status, one.count) for one in readout.codes]

@@ -99,6 +99,16 @@ def test_what_is_no_code_is_explained(text):
     assert len(refusal.value.fields["code"]) > 20
 
 
+@pytest.mark.parametrize(
+    ("text", "left"),
+    [("520 192-3", "520"), ("P0217 (stored) 3", "3"), ("SPN 110 FMI 0 at 3000 rpm", "3000"), ("110-0, 4 P0217", "4")],
+)
+def test_no_number_that_was_typed_is_dropped(text, left):
+    with pytest.raises(Refused) as refusal:
+        typed(text)
+    assert f"“{left}” was not read" in refusal.value.fields["code"]
+
+
 @pytest.mark.parametrize("text", ["P 0217", "p 02 17"])
 def test_a_code_that_a_display_breaks_is_put_together(text):
     assert typed(text)[0].code == OVERHEAT
