@@ -10,7 +10,7 @@ from engineering.codes.code import CodeStatus
 
 
 class FaultState(StrEnum):
-    """Where a fault stands. Active, stored and returned are open; cleared and historic are closed."""
+    """Where a fault stands. Active, stored, returned and not fixed yet are open; cleared and historic are closed."""
 
     NONE = "none"
     """Never seen: there is no fault yet."""
@@ -18,7 +18,17 @@ class FaultState(StrEnum):
     STORED = "stored"
     CLEARED = "cleared"
     RETURNED = "returned"
+    NOT_FIXED_YET = "not fixed yet"
+    """Back on the very visit on which it had ended: the repair never held, so that it has not returned either."""
     HISTORIC = "historic"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the fault is there, as far as the evidence goes."""
+        return self in OPEN_STATES
+
+
+OPEN_STATES = frozenset({FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED, FaultState.NOT_FIXED_YET})
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,8 +175,8 @@ class FaultHistory:
 
     @property
     def is_open(self) -> bool:
-        """Active, stored and returned are open."""
-        return self.state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED)
+        """Active, stored, returned and not fixed yet are open."""
+        return self.state.is_open
 
     @property
     def returns(self) -> int:

@@ -35,14 +35,15 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     Beyond the state table, these cases are decided here:
 
     * Absent or cleared before the code was ever seen: nothing; the evidence is unused.
-    * Returned, seen again: returned, with the new status; the same episode.
-    * Active, stored or returned, seen permanent only: the episode goes on and the permanent copy is flagged, but the
+    * Returned, seen again: returned, with the new status; the same episode. Not fixed yet the same, also on a later
+      visit: nothing has shown that it was ever away since, so that there is nothing to return from.
+    * Open, seen permanent only: the episode goes on and the permanent copy is flagged, but the
       status stays, since a permanent copy says nothing about now.
     * Cleared, cleared again: cleared. The hold counts from the clear that ended the episode; a later one restarts
       nothing.
     * Work: no state changes. An open fault that is then found gone without a clear, and was not seen in between, is
       away since the last such work, and held once that is the shop's hold ago.
-    * Returned on the visit on which the episode before ended: a new episode, marked as not fixed yet; no return.
+    * Seen on the visit on which the episode before ended: not fixed yet, a new episode, no return.
     * Historic, cleared: historic, and the clear is unused: there was nothing to clear.
     * Historic, absent: historic, proven further.
     * Historic, seen permanent only: historic, flagged; no new episode, for the same reason as when cleared.
@@ -283,11 +284,10 @@ class _Replay:
             self._take_absence(item)
 
     def history(self) -> FaultHistory:
-        is_open = self._state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED)
         last = self._episodes[-1] if self._episodes else None
         return FaultHistory(
             state=self._state,
-            status_now=last.status if last and is_open else None,
+            status_now=last.status if last and self._state.is_open else None,
             episodes=(
                 *self._earlier,
                 *(one.episode(number) for number, one in enumerate(self._episodes, len(self._earlier) + 1)),
@@ -322,7 +322,8 @@ class _Replay:
         self._open(seen, _gap(last, seen, self._proof))
         ended_on = last.closing.visit if last.closing else None
         self._episodes[-1].not_fixed_yet = seen.visit is not None and seen.visit == ended_on
-        self._state = FaultState.RETURNED
+        is_unfixed = self._episodes[-1].not_fixed_yet
+        self._state = FaultState.NOT_FIXED_YET if is_unfixed else FaultState.RETURNED
         self._proof = None
         self._held = False
 
@@ -342,7 +343,7 @@ class _Replay:
         is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
         episode.changes += was_now != is_now
         episode.status = seen.status
-        if self._state is not FaultState.RETURNED:
+        if self._state in (FaultState.ACTIVE, FaultState.STORED):
             self._state = FaultState.ACTIVE if is_now else FaultState.STORED
 
     def _take_clear(self, clear: Cleared) -> None:
@@ -356,7 +357,7 @@ class _Replay:
             self._state = FaultState.CLEARED
 
     def _take_work(self, work: Worked) -> None:
-        if self._state in (FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED):
+        if self._state.is_open:
             self._episodes[-1].worked = work
 
     def _take_absence(self, absence: Absent) -> None:

@@ -73,7 +73,9 @@ def _returned(history: FaultHistory) -> str:
     gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
     times = {0: "", 1: "; it has returned once"}.get(history.returns, f"; it has returned {history.returns} times")
     if episode.not_fixed_yet:
-        return f"Not fixed yet · {history.status_now}: seen again {gap} after {ended}, on the same job{times}."
+        last = _place(history.last_seen_at, history.last_seen_hours)
+        still = f", and still there {last}" if episode.sightings > 1 else ""
+        return f"Not fixed yet · {history.status_now}: seen again {gap} after {ended}, on the same job{still}{times}."
     return f"Returned · {history.status_now}: seen again {gap} after {ended}{times}."
 
 
@@ -113,5 +115,6 @@ _WORDINGS = {
     FaultState.STORED: _open,
     FaultState.CLEARED: _cleared,
     FaultState.RETURNED: _returned,
+    FaultState.NOT_FIXED_YET: _returned,
     FaultState.HISTORIC: _historic,
 }

@@ -1,8 +1,8 @@
 """The flag of a fault's state: a word, told apart by pattern first and color second.
 
 *Active* is solid; *stored* is half solid, its word counterchanged where the halves meet; *returned* is solid with
-a doubled edge and a turn-back arrow; *cleared* is an outline with a bar through it, broken only for the word;
-*historic* is a dotted outline.
+a doubled edge and a turn-back arrow; *not fixed yet* is solid inside a stitched edge; *cleared* is an outline with a
+bar through it, broken only for the word; *historic* is a dotted outline.
 """
 
 from __future__ import annotations
@@ -23,11 +23,13 @@ EDGE = 4.0
 TAIL = 6.0
 TEXT_BASE = 18.8
 ARROW_ROOM = 19.0
+STITCH = "4 2.5"
 
 COLOR_BY_STATE = {
     FlagState.ACTIVE: "signal",
     FlagState.STORED: "signal",
     FlagState.RETURNED: "second_signal",
+    FlagState.NOT_FIXED_YET: "signal",
     FlagState.CLEARED: "kept",
     FlagState.HISTORIC: "soft_ink",
 }
@@ -43,7 +45,7 @@ class Drawn:
 
 
 def flag_words(state: FlagState, status: str = "") -> str:
-    """What the flag says: the state, and for a returned fault the status that the unit gives it now."""
+    """What the flag says: the state, and for a fault that is back the status that the unit gives it now."""
     return f"{state.value} · {status}" if status and status != state.value else state.value
 
 
@@ -70,6 +72,7 @@ def flag_piece(state: FlagState, status: str = "", palette: Palette = PRINT) -> 
         FlagState.ACTIVE: _active,
         FlagState.STORED: _stored,
         FlagState.RETURNED: _returned,
+        FlagState.NOT_FIXED_YET: _not_fixed_yet,
         FlagState.CLEARED: _cleared,
         FlagState.HISTORIC: _historic,
     }[state]
@@ -107,6 +110,15 @@ def _returned(pen: Pen, body: str, start: float, width: float, words: str) -> Sa
         + pen.path(body, fill="second_signal")
         + arrow
         + _word(pen, start + ARROW_ROOM, words, "on_second_signal")
+    )
+
+
+def _not_fixed_yet(pen: Pen, body: str, start: float, width: float, words: str) -> SafeString:
+    outer = _outline(0.75, 0.75, width - 0.75, HEIGHT - 0.75, TAIL)
+    return (
+        pen.path(outer, fill="surface", stroke="signal", thick=1.5, dash=STITCH)
+        + pen.path(body, fill="signal")
+        + _word(pen, start, words, "on_signal")
     )
 
 

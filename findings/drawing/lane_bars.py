@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
-from findings.drawing.flags import COLOR_BY_STATE
+from findings.drawing.flags import COLOR_BY_STATE, STITCH
 from findings.drawing.lettering import mono_width
 from findings.drawing.pictures import Bar, FlagState, Lane
 from findings.drawing.scale import Scale
@@ -123,9 +123,10 @@ def _bar(pen: Pen, bar: Bar, extent: Extent, top: float) -> SafeString:
     elif bar.state is FlagState.STORED:
         lower = _lower_half(left, right, top, bottom, is_open)
         drawn = pen.path(body, fill="surface", stroke=color, thick=1.5) + pen.path(lower, fill=color)
-    elif bar.state is FlagState.RETURNED:
+    elif bar.state in (FlagState.RETURNED, FlagState.NOT_FIXED_YET):
         inner = _body(left + 3, max(right - (1 if is_open else 3), left + 4), top + 3, bottom - 3, is_open)
-        drawn = pen.path(body, fill="surface", stroke=color, thick=1.5) + pen.path(inner, fill=color)
+        dash = STITCH if bar.state is FlagState.NOT_FIXED_YET else ""
+        drawn = pen.path(body, fill="surface", stroke=color, thick=1.5, dash=dash) + pen.path(inner, fill=color)
     elif bar.state is FlagState.CLEARED:
         drawn = pen.path(body, fill="surface", stroke=color, thick=1.5)
         drawn += pen.line(left - 2, top + BAR_HEIGHT / 2, right + 2, top + BAR_HEIGHT / 2, stroke=color, thick=2)

@@ -25,6 +25,7 @@ WORDS_BY_STATE = {
     FlagState.ACTIVE: "active",
     FlagState.STORED: "stored",
     FlagState.RETURNED: "returned",
+    FlagState.NOT_FIXED_YET: "not fixed yet",
     FlagState.CLEARED: "cleared",
     FlagState.HISTORIC: "historic",
 }

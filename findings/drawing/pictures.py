@@ -11,18 +11,24 @@ from enum import StrEnum
 
 
 class FlagState(StrEnum):
-    """The five states of a fault, as the words that the flags show."""
+    """The states of a fault, as the words that the flags show."""
 
     ACTIVE = "active"
     STORED = "stored"
     RETURNED = "returned"
+    NOT_FIXED_YET = "not fixed yet"
     CLEARED = "cleared"
     HISTORIC = "historic"
 
     @property
     def is_open(self) -> bool:
         """Whether the fault is there, as far as the evidence goes."""
-        return self in (FlagState.ACTIVE, FlagState.STORED, FlagState.RETURNED)
+        return self not in (FlagState.CLEARED, FlagState.HISTORIC)
+
+    @property
+    def tells_status(self) -> bool:
+        """Whether the unit's own word says more than the state does."""
+        return self in (FlagState.RETURNED, FlagState.NOT_FIXED_YET)
 
 
 class Verdict(StrEnum):
@@ -53,7 +59,8 @@ def day_position(moment: date | datetime) -> float:
 class Bar:
     """One episode of a fault.
 
-    `state` gives the pattern: ACTIVE or STORED for a first episode as it was last seen, RETURNED for a later one.
+    `state` gives the pattern: ACTIVE or STORED for a first episode as it was last seen, RETURNED or NOT_FIXED_YET for a
+    later one.
     `end` is None while the episode is open: the bar then runs to the picture's right edge and stays unclosed.
     `start_is_known` is False where the unit had stored the code before we first looked: the bar begins ragged.
     """
@@ -90,7 +97,7 @@ class HoldLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lane:
-    """One fault. `status_now` is the unit's word where the state is *returned* ("active", "stored", "pending").
+    """One fault. `status_now` is the unit's word where the state is *returned* or *not fixed yet*.
 
     `note` says in the lane what cannot be placed on it, for example "2 sightings without hours".
     """

@@ -53,7 +53,8 @@ class JobFindings:
 
     units: Sequence[UnitBeforeAfter]
     done: Sequence[Any]
-    returned: Sequence[FaultSeen]
+    back: Sequence[FaultSeen]
+    """Faults that are there again after they had ended: returned, or not fixed yet."""
     left_open: Sequence[FaultSeen]
 
     @property
@@ -89,7 +90,7 @@ def findings_of_job(job: Job) -> JobFindings:
     return JobFindings(
         units=[_before_after(members, faults) for members in by_unit.values()],
         done=sorted(done, key=lambda one: (one.entry.happened_at, one.entry.position), reverse=True),
-        returned=[faults[key] for key in faults if key in counted and faults[key].fault.state == "returned"],
+        back=[faults[key] for key in faults if key in counted and faults[key].is_back],
         left_open=[faults[key] for key in faults if key in counted and faults[key].fault.is_open],
     )
 
@@ -132,7 +133,7 @@ def _row_seen(compared: Compared, fault: FaultSeen, listed: Sequence[tuple[Scan,
     last = fault.history.episodes[-1] if fault.history.episodes else None
     came_back = (
         compared.change in {Change.NEW, Change.STILL_THERE}
-        and fault.fault.state == "returned"
+        and fault.is_back
         and last is not None
         and last.opened_at > before.entry.happened_at
     )

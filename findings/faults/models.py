@@ -63,7 +63,7 @@ class Fault(CodeText):
     vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="faults")
     engine = models.ForeignKey(Engine, on_delete=models.PROTECT, related_name="faults", null=True)
     unit = models.ForeignKey(ControlUnit, on_delete=models.PROTECT, related_name="faults")
-    state = models.CharField(max_length=10, default=FaultState.NONE.value)
+    state = models.CharField(max_length=13, default=FaultState.NONE.value)
     status_now = models.CharField(max_length=10, blank=True)
     is_open = models.BooleanField(default=False)
     episodes = models.PositiveIntegerField(default=0)

@@ -160,7 +160,7 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
         code=seen.fault.label,
         name=seen.meaning.title,
         state=FlagState(seen.fault.state),
-        status_now=seen.fault.status_now if seen.fault.state == "returned" else "",
+        status_now=seen.fault.status_now if FlagState(seen.fault.state).tells_status else "",
         bars=bars,
         clears=clears,
         returns=returns,
@@ -181,7 +181,7 @@ def _end(replayed: ReplayedEpisode, start: float, place: _Placing) -> float | No
 
 def _bar_state(replayed: ReplayedEpisode) -> FlagState:
     if replayed.number > 1:
-        return FlagState.RETURNED
+        return FlagState.NOT_FIXED_YET if replayed.not_fixed_yet else FlagState.RETURNED
     return FlagState.ACTIVE if replayed.last_status in (CodeStatus.ACTIVE, CodeStatus.PENDING) else FlagState.STORED
 
 

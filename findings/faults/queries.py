@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from engineering.codes import Explanation, explain
 from engineering.faults import Episode as ReplayedEpisode
-from engineering.faults import FaultHistory, explain_state
+from engineering.faults import FaultHistory, FaultState, explain_state
 from findings.faults.history import history_from_json
 from findings.faults.models import Episode, Fault
 from findings.faults.wording import ENDED, Now, last_time, length_words
@@ -97,12 +97,17 @@ class FaultSeen:
     @property
     def is_not_fixed_yet(self) -> bool:
         """Whether it was back on the very job that had ended it."""
-        return self.history.is_open and bool(self.history.episodes) and self.history.episodes[-1].not_fixed_yet
+        return self.fault.state == FaultState.NOT_FIXED_YET
+
+    @property
+    def is_back(self) -> bool:
+        """Whether it is there again after it had ended: returned, or not fixed yet."""
+        return self.fault.state == FaultState.RETURNED or self.is_not_fixed_yet
 
     @property
     def gaps(self) -> list[str]:
         """The gap before each return, oldest first."""
-        return [episode.gap for episode in self.episodes if episode.gap]
+        return [one.gap for one in self.episodes if one.gap and not one.replayed.not_fixed_yet]
 
     @cached_property
     def last_done(self) -> LastDone | None:

@@ -12,7 +12,6 @@ from workorders.models import Job
 from workorders.states import JobState
 
 DONE = {JobState.READY, JobState.CLOSED}
-OPEN = {"active", "stored", "returned"}
 
 
 def gaps(findings: Findings, job: Job) -> list[str]:
@@ -43,7 +42,7 @@ def _of_codes(findings: Findings) -> Iterator[str]:
         yield "No scan was logged on this job."
     elif _is_unproven(findings):
         yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
-    still_open = [fault.code for fault in findings.faults if fault.in_this_job and fault.state in OPEN]
+    still_open = [fault.code for fault in findings.faults if fault.in_this_job and fault.is_open]
     if still_open and not findings.recommendations:
         yield f"{', '.join(still_open)} {'is' if len(still_open) == 1 else 'are'} open, and nothing is recommended."
 

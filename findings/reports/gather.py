@@ -40,7 +40,14 @@ from vessels.models import LogEntry
 from workorders.models import Job
 
 PHASES = dict(Scan.PHASES)
-STATES_FIRST = [FaultState.RETURNED, FaultState.ACTIVE, FaultState.STORED, FaultState.CLEARED, FaultState.HISTORIC]
+STATES_FIRST = [
+    FaultState.RETURNED,
+    FaultState.NOT_FIXED_YET,
+    FaultState.ACTIVE,
+    FaultState.STORED,
+    FaultState.CLEARED,
+    FaultState.HISTORIC,
+]
 
 
 def _working_facts(working: Working | None) -> WorkingFacts | None:

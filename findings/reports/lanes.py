@@ -87,10 +87,11 @@ def _lane(fault: FaultFacts, axis: Axis) -> Lane:
 def _bar(episode: EpisodeFacts, axis: Axis, *, is_first: bool) -> Bar:
     is_stored = episode.last_status in {"stored", "permanent"}
     first_state = FlagState.STORED if is_stored else FlagState.ACTIVE
+    back = FlagState.NOT_FIXED_YET if episode.not_fixed_yet else FlagState.RETURNED
     return Bar(
         start=_place(axis, episode.opened_at, episode.opened_hours),
         end=_end(axis, episode),
-        state=first_state if is_first else FlagState.RETURNED,
+        state=first_state if is_first else back,
         start_is_known=not episode.beginning_unknown,
     )
 

@@ -19,7 +19,6 @@ from findings.reports.coverage import (
 )
 from findings.reports.record import FaultFacts, Findings, ReadingFacts, UnitFacts
 
-OPEN = frozenset({"active", "stored", "returned"})
 MOST_CODES = 70
 MOST_READINGS = 12
 
@@ -119,7 +118,7 @@ def open_before(findings: Findings) -> list[str]:
     listed = {(scan.unit, seen.code) for scan in findings.scans for seen in scan.seen}
     units: dict[str, list[str]] = {}
     for one in findings.faults:
-        if one.state in OPEN and (one.unit, one.code) not in listed:
+        if one.is_open and (one.unit, one.code) not in listed:
             units.setdefault(one.unit, []).append(f"{one.code} (last seen {_last_seen(one)})")
     return [f"{unit}: {', '.join(_cut(codes, 20, 'more under Fault codes'))}" for unit, codes in units.items()]
 
@@ -144,7 +143,7 @@ def figures_of(findings: Findings) -> list[Figure]:
 
 def _codes(findings: Findings) -> Iterator[Figure]:
     scanned = scanned_units(findings)
-    still_open = [one for one in findings.faults if one.state in OPEN and one.unit in scanned]
+    still_open = [one for one in findings.faults if one.is_open and one.unit in scanned]
     returned = [one for one in still_open if one.state == "returned" and not one.episodes[-1].not_fixed_yet]
     everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(

@@ -29,7 +29,14 @@ from findings.reports.record import (
 from web.markup import NOTHING
 
 LANES_WIDTH = 760.0
-STATES_FIRST = [FlagState.RETURNED, FlagState.ACTIVE, FlagState.STORED, FlagState.CLEARED, FlagState.HISTORIC]
+STATES_FIRST = [
+    FlagState.RETURNED,
+    FlagState.NOT_FIXED_YET,
+    FlagState.ACTIVE,
+    FlagState.STORED,
+    FlagState.CLEARED,
+    FlagState.HISTORIC,
+]
 
 
 @dataclass(frozen=True)

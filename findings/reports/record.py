@@ -17,8 +17,8 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from engineering.canonical import plain_decimal
 
-FORMAT = "condition-report/2"
-KNOWN_FORMATS = frozenset({"condition-report/1", FORMAT})
+FORMAT = "condition-report/3"
+KNOWN_FORMATS = frozenset({"condition-report/1", "condition-report/2", FORMAT})
 """Records are read in the form that they were signed in: what an older one did not say yet stays unsaid."""
 
 
@@ -197,6 +197,11 @@ class FaultFacts:
     in_this_job: bool
     episodes: tuple[EpisodeFacts, ...]
     last_work: WorkFacts | None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is there, as far as the evidence goes."""
+        return self.state not in ("cleared", "historic")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -236,8 +236,52 @@ class TestUnfinishedJob:
         history = replay(
             [seen(0, ACTIVE, 100, visit="j1"), cleared(1, 100, visit="j1"), seen(2, ACTIVE, 101, visit="j1")]
         )
-        assert (history.state, history.returns) == (FaultState.RETURNED, 0)
+        assert (history.state, history.returns, history.is_open) == (FaultState.NOT_FIXED_YET, 0, True)
         assert history.episodes[1].not_fixed_yet
+
+    UNFIXED = (seen(0, ACTIVE, 100), cleared(1, 100, visit="j1"), seen(2, ACTIVE, 101, visit="j1"))
+
+    @pytest.mark.parametrize(
+        ("then", "state", "returns", "episodes"),
+        [
+            # the job is finished with the code still there, and it is seen later: it was never shown to be away
+            ([seen(30, STORED, 130, visit="j2")], FaultState.NOT_FIXED_YET, 0, 2),
+            ([seen(30, ACTIVE, 130)], FaultState.NOT_FIXED_YET, 0, 2),
+            # worked on once more, but nobody cleared it or saw it gone: there is nothing to return from
+            ([worked(3, 101, visit="j1"), seen(30, ACTIVE, 130, visit="j2")], FaultState.NOT_FIXED_YET, 0, 2),
+            # a second repair on the same job that does not hold either
+            ([cleared(3, 101, visit="j1"), seen(4, ACTIVE, 102, visit="j1")], FaultState.NOT_FIXED_YET, 0, 3),
+            # the second repair ended it, the job was finished, and it is back on the next one
+            ([cleared(3, 101, visit="j1"), seen(30, ACTIVE, 130, visit="j2")], FaultState.RETURNED, 1, 3),
+            ([absent(3, 101, visit="j1"), seen(30, ACTIVE, 130)], FaultState.RETURNED, 1, 3),
+            # and then not fixed on that one either: it had returned once, and now is not fixed yet
+            (
+                [
+                    cleared(3, 101, visit="j1"),
+                    seen(30, ACTIVE, 130, visit="j2"),
+                    cleared(31, 130, visit="j2"),
+                    seen(32, PENDING, 131, visit="j2"),
+                ],
+                FaultState.NOT_FIXED_YET,
+                1,
+                4,
+            ),
+            ([cleared(3, 101, visit="j1")], FaultState.CLEARED, 0, 2),
+            ([absent(3, 101, visit="j1")], FaultState.HISTORIC, 0, 2),
+            ([seen(3, PERMANENT, 101, visit="j1")], FaultState.NOT_FIXED_YET, 0, 2),
+        ],
+    )
+    def test_what_follows_what_is_not_fixed_yet(self, then, state, returns, episodes):
+        evidence = [*self.UNFIXED, *then]
+        history = replay(evidence)
+        assert (history.state, history.returns, len(history.episodes)) == (state, returns, episodes)
+        assert replay(evidence[::-1]) == history
+
+    def test_a_clear_that_arrives_late_makes_it_a_return(self):
+        first, *rest = [*self.UNFIXED, seen(30, ACTIVE, 130, visit="j2")]
+        late = cleared(3, 101, visit="j1")
+        assert replay([first, *rest]).state is FaultState.NOT_FIXED_YET
+        assert replay([first, *rest, late]).state is FaultState.RETURNED
 
     def test_also_after_a_scan_had_shown_it_gone(self):
         history = replay(
@@ -450,6 +494,10 @@ def _by_hand(evidence: list[Evidence]) -> dict[str, object]:
         "gaps": [_apart(clock, lines[start]) for (clock, _), start in zip(clocks, starts[1:], strict=False)],
         "away": _apart(clocks[-1][0], proofs[-1]) if proofs else None,
         "held": held,
+        "not fixed yet": is_open
+        and len(starts) > 1
+        and lines[ends[-1]].visit is not None
+        and lines[ends[-1]].visit == lines[starts[-1]].visit,
         "unfixed": [
             lines[end].visit is not None and lines[end].visit == lines[start].visit
             for end, start in zip(ends, starts[1:], strict=False)
@@ -467,6 +515,7 @@ def test_a_reading_of_the_table_by_hand_says_the_same(story):
         "gaps": [(episode.gap_hours, episode.gap_days) for episode in history.episodes[1:]],
         "away": None if history.away is None else (history.away.hours, history.away.days),
         "held": history.held,
+        "not fixed yet": history.state is FaultState.NOT_FIXED_YET,
         "unfixed": [episode.not_fixed_yet for episode in history.episodes[1:]],
     }
 

@@ -111,6 +111,27 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Not fixed yet · active: seen again 1.5 h (1 day) after it was cleared, on the same job.",
         ),
         (
+            [
+                _seen(0, "400"),
+                replace(_cleared(1, "400"), visit="j"),
+                replace(_seen(2, "401.5"), visit="j"),
+                replace(_seen(40, "460", CodeStatus.STORED), visit="k"),
+            ],
+            "Not fixed yet · stored: seen again 1.5 h (1 day) after it was cleared, on the same job, "
+            "and still there at 460 h.",
+        ),
+        (
+            [
+                _seen(0, "400"),
+                replace(_cleared(1, "400"), visit="j"),
+                _seen(9, "440"),
+                replace(_cleared(10, "440"), visit="k"),
+                replace(_seen(11, "442"), visit="k"),
+            ],
+            "Not fixed yet · active: seen again 2 h (1 day) after it was cleared, on the same job; "
+            "it has returned once.",
+        ),
+        (
             [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],
             "Cleared at 400 h; no complete scan since, so nothing is proven yet. "
             "The unit keeps a permanent copy, which no instrument can clear.",

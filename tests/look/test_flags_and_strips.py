@@ -48,6 +48,8 @@ def test_each_pattern_is_what_its_state_says() -> None:
     assert fault_flag(FlagState.STORED).count("<tspan") == 2  # the word, counterchanged
     assert fault_flag(FlagState.RETURNED).count("<path") == 3  # outer edge, body, turn-back arrow
     assert fault_flag(FlagState.ACTIVE).count("<path") == 1
+    assert fault_flag(FlagState.NOT_FIXED_YET).count("<path") == 2  # stitched edge, body
+    assert 'stroke-dasharray="4 2.5"' in fault_flag(FlagState.NOT_FIXED_YET)
 
 
 @pytest.mark.parametrize("state", FlagState)
@@ -61,12 +63,15 @@ def test_a_flag_says_its_word_once_and_stays_in_its_box(state: FlagState) -> Non
 
 def test_a_returned_flag_names_the_status_now() -> None:
     assert 'aria-label="Fault state: returned · stored"' in fault_flag(FlagState.RETURNED, "stored")
+    assert 'aria-label="Fault state: not fixed yet · stored"' in fault_flag(FlagState.NOT_FIXED_YET, "stored")
 
 
 def test_the_tags_draw_and_refuse_an_unknown_state() -> None:
     engine = engines["django"]
     source = "{% load drawings %}{% fault_flag state status %}"
     assert "returned · active" in engine.from_string(source).render({"state": "returned", "status": "active"})
+    unfixed = {"state": "not fixed yet", "status": "active"}
+    assert "not fixed yet · active" in engine.from_string(source).render(unfixed)
     assert "cleared · active" not in engine.from_string(source).render({"state": "cleared", "status": "active"})
     with pytest.raises(ValueError, match="asleep"):
         engine.from_string(source).render({"state": "asleep"})

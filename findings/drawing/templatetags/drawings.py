@@ -13,12 +13,12 @@ register = template.Library()
 
 @register.simple_tag
 def fault_flag(state: str, status: str = "") -> SafeString:
-    """The flag of a state ("active", "stored", "returned", "cleared", "historic"), with the unit's word if returned.
+    """The flag of a state, a word of ``FlagState``, with the unit's word where the fault is back.
 
     A flag is named by `aria-label`, so that it needs no id and may stand on a page as often as it likes.
     """
     known = FlagState(state)
-    return flags.fault_flag(known, str(status) if known is FlagState.RETURNED else "")
+    return flags.fault_flag(known, str(status) if known.tells_status else "")
 
 
 @register.simple_tag

@@ -232,8 +232,8 @@ def logged_words(made: Scan) -> str:
     if not count:
         return f"Scan of {made.unit} logged: no codes."
     words = f"{count} code{'' if count == 1 else 's'} of {made.unit} logged."
-    back = {row.fault.pk: FaultSeen(row.fault) for row in sightings if row.fault.state == "returned"}
-    for seen in back.values():
+    faults = {row.fault.pk: FaultSeen(row.fault) for row in sightings}
+    for seen in (one for one in faults.values() if one.is_back):
         words += f" {seen.fault.label}: {seen.sentence}"
     return words
 

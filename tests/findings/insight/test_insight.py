@@ -188,7 +188,7 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
     clear_codes(happened_at=then + timedelta(hours=1), **shared)
     log_scan(phase="sea-trial", is_complete=True, codes=[seen(OIL)], happened_at=then + timedelta(hours=2), **shared)
     one = Fault.objects.get()
-    assert (one.state, one.returns) == ("returned", 0)
+    assert (one.state, one.returns, one.is_open) == ("not fixed yet", 0, True)
     assert not returned_faults(Scope()).exists()
     assert not returned_faults(Scope(since=then)).exists()
     assert not returns_among(Episode.objects.all()).exists()
@@ -196,6 +196,12 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
     body = client.get(f"/jobs/{job.number}/findings/").content.decode()
     assert "is not fixed yet" in body
     assert "came back" not in body
+    assert 'aria-label="Fault state: not fixed yet · active"' in body
+    for address in (f"/faults/{one.pk}/", f"/vessels/{cast.vessel.pk}/faults/", "/search/?q=SPN+100+FMI+1"):
+        shown = client.get(address, follow=True).content.decode()
+        assert "not fixed yet · active" in shown, address
+        assert "returned · active" not in shown, address
+    assert "never returned" in client.get(f"/vessels/{cast.vessel.pk}/faults/", follow=True).content.decode()
     page = client.get(f"/faults/{one.pk}/").content.decode()
     assert "on the same job: not fixed yet, no return" in page
     assert "Not fixed yet · active: seen again 0 h" in page

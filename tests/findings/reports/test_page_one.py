@@ -20,5 +20,6 @@ def test_what_is_back_on_the_job_that_was_to_mend_it_is_not_counted_as_returned(
     others = [one for one in findings.faults if one.state != "returned"]
     back = next(one for one in findings.faults if one.state == "returned")
     last = replace(back.episodes[-1], not_fixed_yet=not_fixed_yet)
-    back = replace(back, unit=findings.scans[0].unit, episodes=(*back.episodes[:-1], last))
+    state = "not fixed yet" if not_fixed_yet else "returned"
+    back = replace(back, state=state, unit=findings.scans[0].unit, episodes=(*back.episodes[:-1], last))
     assert returned(replace(findings, faults=(*others, back))) == str(counted)

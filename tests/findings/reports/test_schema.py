@@ -36,6 +36,17 @@ def test_a_record_of_the_first_form_is_still_read_and_shown(project_root: Path) 
     assert "SPN 110 FMI 0" in words
 
 
+def test_a_record_of_the_second_form_is_still_read_and_shown(project_root: Path) -> None:
+    """It knew no state for what is not fixed yet, and listed no clears."""
+    file = project_root / "tests" / "findings" / "reports" / "record-of-the-second-form.json"
+    old = json.loads((project_root / "docs" / "report-schema-2.json").read_text())
+    Draft202012Validator(old).validate(json.loads(file.read_text()))
+    record = from_json(file.read_bytes())
+    assert record.format == "condition-report/2"
+    words = paper_html(record, Stationery("letter"))
+    assert "SPN 110 FMI 0" in words
+
+
 def test_a_record_of_no_known_form_is_refused() -> None:
     with pytest.raises(ValueError, match="known format"):
         from_json(b'{"format": "condition-report/99"}')
