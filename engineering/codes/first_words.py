@@ -47,13 +47,17 @@ class FirstWord:
     left_over: str = ""
 
 
+_PROMPT = re.compile(r">(?: ?[0-9A-F]{2})+ ?$|\W*[$€£¥]")
+"""What was sent to an adapter, and is no answer (">03"), and a price."""
+
+
 def first_word(
     blanked: str, system: CodeSystem, *, under_heading: bool, in_list: bool, has_status: bool, is_typed: bool
 ) -> FirstWord | None:
     """The code that a line begins with, or None. ``blanked`` is tidied, with statuses and counts blanked out."""
     pattern = _FLASH_FIRST if system is CodeSystem.FLASH else _MAKER_FIRST
     match = pattern.match(blanked)
-    if match is None or not any(sign.isdigit() for sign in match["codes"]):
+    if match is None or not any(sign.isdigit() for sign in match["codes"]) or _PROMPT.match(blanked):
         return None
     rest = blanked[match.end() :]
     in_brackets = "(" in blanked[: match.start("codes")] and rest.strip().startswith(")")

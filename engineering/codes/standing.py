@@ -47,6 +47,8 @@ UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
 MARKED = "A mark stands behind it: check whether it means that the code is there, or that it was dealt with."
+OTHER_SCRIPT = "Beside it stand words in letters that are not read here: check what they say of the code."
+_OTHER_SCRIPT = re.compile(r"[^\W\d_\x00-\x7f]{2}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]")
 _MARK = re.compile(r"\W{0,3}[✓✔√✗✘✕☑☒❌✅]")
 _TICKED_BOX = re.compile(r"[\[(] ?X ?[\])]")
 _EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~)\W{0,3}$")
@@ -153,7 +155,8 @@ def _standing(
     found = _named(before, after, place, around, listed=listed, parts=parts)
     if not (found.told or found.reason):
         under = f"It stands under “{around.earlier}”: check that it is there now." if around.earlier else ""
-        found = Standing(reason=MARKED if _MARK.match(after) else under)
+        words = OTHER_SCRIPT if _OTHER_SCRIPT.search(before) or _OTHER_SCRIPT.search(after) else under
+        found = Standing(reason=MARKED if _MARK.match(after) else words)
     return found
 
 
