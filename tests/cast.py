@@ -88,6 +88,32 @@ def make_cast() -> Cast:
     )
 
 
+def cast_on_stage() -> Cast:
+    """The cast that is in the database already, as ``make_cast`` put it there."""
+    people = {
+        person.username: person for person in Person.objects.filter(username__in=["dora", "tomas", "mina", "orla"])
+    }
+    vessel = Vessel.objects.select_related("owner").get(hin="GBD12345A525")
+    units = list(ControlUnit.objects.filter(vessel=vessel).select_related("engine__family").order_by("address"))
+    engines = [unit.engine for unit in units]
+    for engine, unit in zip(engines, units, strict=True):
+        engine.vessel = unit.vessel = vessel
+        engine.family = engines[0].family
+    return Cast(
+        desk=people["dora"],
+        tech=people["tomas"],
+        manager=people["mina"],
+        owner=people["orla"],
+        customer=vessel.owner,
+        family=engines[0].family,
+        vessel=vessel,
+        port=engines[0],
+        starboard=engines[1],
+        port_unit=units[0],
+        starboard_unit=units[1],
+    )
+
+
 def session_of(person: Person) -> str:
     """The key of a session in which the person is logged in."""
     client = Client()

@@ -12,6 +12,7 @@ import pytest
 if TYPE_CHECKING:
     from findings.reports.models import IssuedReport
     from tests.cast import Cast
+    from tests.kept_rows import KeptRows
     from workorders.models import Job
 
 
@@ -50,21 +51,38 @@ def _quick_paper(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
         monkeypatch.setattr(issuing, "draw_pdf", drawn_before)
 
 
+@pytest.fixture(scope="session")
+def told_once() -> KeptRows:
+    """The cast and the job with findings, which take longer to tell than most tests take."""
+    from tests.cast import make_cast
+    from tests.findings.reports import scene
+    from tests.kept_rows import KeptRows
+
+    return KeptRows(lambda: scene.job_with_findings(make_cast()))
+
+
 @pytest.fixture
-def cast(db) -> Cast:
+def cast(db, request: pytest.FixtureRequest) -> Cast:
+    """The people, the customer and the boat; where a test has the job as well, both as they were told once."""
     from django.core.cache import cache
 
-    from tests.cast import make_cast
+    from tests.cast import cast_on_stage, make_cast
 
     cache.clear()
-    return make_cast()
+    if "job" not in request.fixturenames:
+        return make_cast()
+    request.getfixturevalue("told_once").put()
+    return cast_on_stage()
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    from tests.findings.reports import scene
+    """The job with findings of that boat."""
+    from workorders.models import Job
 
-    return scene.job_with_findings(cast)
+    found = Job.objects.get()
+    found.vessel, found.customer, found.opened_by = cast.vessel, cast.customer, cast.desk
+    return found
 
 
 @pytest.fixture
