@@ -69,12 +69,26 @@ class UnitEvidence:
             yield Worked(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
 
 
-def evidence_of_unit(unit_id: int, *, only: UUID | None = None) -> UnitEvidence:
+def evidence_of_unit(unit_id: int, *, only: LogEntry | None = None) -> UnitEvidence:
     """Read a unit's evidence that is in force, or ``only`` what one entry says: six queries, however much there is."""
-    by_entry, by_scan, by_clear, by_work = (
-        {} if only is None else {name: only} for name in ("pk", "scan_id", "clear_id", "work_id")
-    )
     found = UnitEvidence({}, [], defaultdict(list), [], defaultdict(list), defaultdict(list), defaultdict(set))
+    by_entry, by_scan, by_clear, by_work = (
+        {} if only is None else {name: only.pk} for name in ("pk", "scan_id", "clear_id", "work_id")
+    )
+    kind = None if only is None else only.kind
+    if kind in {None, "scan"}:
+        _add_scans(found, unit_id, by_entry, by_scan)
+    if kind in {None, "clear"}:
+        _add_clears(found, unit_id, by_entry, by_clear)
+    if kind in {None, "work-done"}:
+        _add_work(found, unit_id, by_work)
+    jobs = {entry.job_id for entry in found.entries.values() if entry.job_id is not None}
+    found.done.update(_done(sorted(jobs)))
+    return found
+
+
+def _add_scans(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], by_scan: Mapping[str, UUID]) -> None:
+    """What was seen, and what complete scans and logs tell by not listing it."""
     scans = Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id, **by_entry)
     for scan in scans.select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
@@ -90,6 +104,10 @@ def evidence_of_unit(unit_id: int, *, only: UUID | None = None) -> UnitEvidence:
         if entry := found.entries.get(str(scan_id)):
             found.sightings[fault_id].append((entry, CodeStatus(status)))
             found.seen_in[fault_id].add(str(scan_id))
+
+
+def _add_clears(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], by_clear: Mapping[str, UUID]) -> None:
+    """What was cleared: all of the unit's codes, or those named."""
     cleared = Clear.objects.filter(IS_EFFECTIVE, unit_id=unit_id, **by_entry)
     clears = {clear.pk: clear for clear in cleared.select_related("entry")}
     for clear in clears.values():
@@ -100,10 +118,6 @@ def evidence_of_unit(unit_id: int, *, only: UUID | None = None) -> UnitEvidence:
     for fault_id, clear_id in named.values_list("fault_id", "clear_id"):
         if clear_id in clears and not clears[clear_id].everything:
             found.clears[fault_id].append(clears[clear_id].entry)
-    _add_work(found, unit_id, by_work)
-    jobs = {entry.job_id for entry in found.entries.values() if entry.job_id is not None}
-    found.done.update(_done(sorted(jobs)))
-    return found
 
 
 def _done(jobs: Sequence[int]) -> dict[int, list[tuple[datetime, int]]]:

@@ -42,7 +42,7 @@ def go_on_unit(unit_id: int, entry: LogEntry, hold: Hold) -> bool:
     faults = list(Fault.objects.filter(unit_id=unit_id))
     if any(fault.history and REST not in fault.history for fault in faults):
         return False
-    evidence = evidence_of_unit(unit_id, only=entry.pk)
+    evidence = evidence_of_unit(unit_id, only=entry)
     told = [(fault, items) for fault in faults if (items := list(evidence.of_fault(fault)))]
     if told:
         _store(unit_id, entry, evidence, told, hold)
@@ -96,7 +96,7 @@ def _store(
         rows += _new_rows(fault, history, known[fault.pk], entry=new, before=len(before.episodes), hold=hold)
         for name, value in replaying.columns_of(history, rest, stored).items():
             setattr(fault, name, value)
-    Fault.objects.bulk_update([fault for fault, _ in told], replaying.CACHED, batch_size=200)
+    replaying.keep([fault for fault, _ in told])
     Episode.objects.filter(pk__in=[one.last.pk for one in known.values() if one.last is not None]).delete()
     Episode.objects.bulk_create(rows, batch_size=500)
 

@@ -53,10 +53,15 @@ def rederive_unit(unit_id: int, *, hold: Hold | None = None) -> list[Fault]:
     for fault, derived in changed:
         for name, value in derived.columns.items():
             setattr(fault, name, value)
-    Fault.objects.bulk_update([fault for fault, _ in changed], CACHED, batch_size=200)
+    keep([fault for fault, _ in changed])
     Episode.objects.filter(fault__in=[fault for fault, _ in changed]).delete()
     Episode.objects.bulk_create([episode for _, derived in changed for episode in derived.episodes], batch_size=500)
     return [fault for fault, _ in changed]
+
+
+def keep(faults: Sequence[Fault]) -> None:
+    """Write the cached columns of faults that are there, as rows: quicker than a choice for each column."""
+    Fault.objects.bulk_create(faults, update_conflicts=True, unique_fields=["id"], update_fields=CACHED, batch_size=200)
 
 
 def stale_faults(unit_id: int, *, hold: Hold | None = None) -> list[Fault]:
