@@ -22,6 +22,7 @@ from typing import Any
 
 OWN = ("shopfloor", "findings", "workorders", "parts", "vessels", "files", "staff", "web", "commands", "engineering")
 KILLED, SURVIVED, ENDLESS = "killed", "survived", "endless"
+NOTHING_RAN = 5
 
 
 @dataclass(frozen=True)
@@ -157,6 +158,8 @@ def begin(subject: Subject) -> float:
 def judge(subject: Subject, source: str, *, seconds: int) -> str:
     """What became of a mutant under the tests about it."""
     code = _in_a_fork(lambda: _tests(subject, source, is_ready=True, is_quiet=True), seconds=seconds)
-    if code is not None and code not in {0, 1, 2}:  # passed, failed, not even imported
-        raise RuntimeError(f"The tests of {subject.path} could not be started.")
+    if code == NOTHING_RAN:
+        raise RuntimeError(f"No test of {subject.path} was run.")
+    # Whatever else is not 0 is a test that failed, or a program that could not even be started, by a test or by Django.
+    # That the tests can be started and pass is known from before and looked at once more at the end.
     return ENDLESS if code is None else SURVIVED if code == 0 else KILLED

@@ -1,5 +1,7 @@
 """Who may do what, as one table that the policy must agree with word for word."""
 
+from types import SimpleNamespace
+
 import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
@@ -31,6 +33,27 @@ TABLE = {
     "SEE_INSIGHT": {MANAGER, OWNER},
     "MANAGE_STAFF": {OWNER},
     "MANAGE_SHOP": {OWNER},
+}
+
+WORDS = {
+    "SEE_RECORDS": "see customers, vessels, jobs, faults and the log",
+    "EDIT_RECORDS": "add and change customers, vessels, engines and units",
+    "OPEN_JOBS": "open a job and change its intake",
+    "MOVE_JOBS": "move a job from state to state",
+    "WRITE_CORRECTIONS": "write cause and correction on a job line",
+    "SET_PRICES": "add and change priced lines",
+    "LOG_FINDINGS": "log scans, clears, readings and work done",
+    "AMEND_FINDINGS": "amend findings in the log",
+    "WRITE_NOTES": "write a note in the log",
+    "VOID_OTHERS_NOTES": "void a note that somebody else wrote",
+    "EDIT_SPEC_CARDS": "add and change spec cards",
+    "EDIT_INSTRUMENTS": "keep the register of the shop's instruments",
+    "EDIT_PARTS": "add and change catalog parts",
+    "DRAFT_REPORTS": "draft and word a condition report",
+    "SIGN_REPORTS": "sign, revise and withdraw a condition report",
+    "SEE_INSIGHT": "see repeat-fault history across the shop",
+    "MANAGE_STAFF": "add people and set their roles",
+    "MANAGE_SHOP": "change the shop profile",
 }
 
 
@@ -68,6 +91,30 @@ def test_a_refusal_says_what_may_not_be_done():
         require(Person(username="tomas", name="Tomas", role=TECH), Permission.SIGN_REPORTS)
     assert "Ask a manager or the owner" in refusal.value.sentence
     require(Person(username="mina", name="Mina", role=MANAGER), Permission.SIGN_REPORTS)
+
+
+@pytest.mark.parametrize("permission", Permission)
+def test_whoever_may_not_hears_what_it_is(permission):
+    with pytest.raises(Refused) as refusal:
+        require(Person(username="x", name="X", role=OWNER, is_active=False), permission)
+    assert refusal.value.sentence == (
+        f"Your role does not allow you to {WORDS[permission.name]}. Ask a manager or the owner."
+    )
+
+
+def test_the_roles_are_kept_by_these_names():
+    """They stand in the database and in backups."""
+    assert {role.name: role.value for role in Role} == {
+        "FRONT_DESK": "front-desk", "TECHNICIAN": "technician", "MANAGER": "manager", "OWNER": "owner",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("permission", Permission)
+def test_who_is_not_known_to_be_logged_in_and_to_work_here_may_do_nothing(permission):
+    assert may(SimpleNamespace(is_authenticated=True, is_active=True, role=OWNER), permission)
+    assert not may(SimpleNamespace(is_authenticated=True, role=OWNER), permission)
+    assert not may(SimpleNamespace(is_active=True, role=OWNER), permission)
+    assert not may(SimpleNamespace(is_authenticated=False, is_active=True, role=OWNER), permission)
 
 
 def test_posting_can_need_more_than_looking():

@@ -128,6 +128,26 @@ def test_a_currency_without_cents_is_rounded_to_whole_units() -> None:
     assert amount(part("1.5", "333"), "JPY") == Decimal(500)
 
 
+def test_a_whole_job_in_a_currency_without_cents_has_none_anywhere() -> None:
+    charges = [labor("1.5", "333", taxable=True), part("0.5", "333"), Item("sublet", Decimal(3), Decimal("0.5"))]
+    found = totals(charges, tax_percent=Decimal("7.5"), currency="JPY")
+    said = (found.labor, found.parts, found.sublet, found.fees, found.taxed, found.tax, found.subtotal, found.total)
+    # 499.5, 166.5 and 1.5 are each rounded up; the tax on 669 is 50.175.
+    assert [str(one) for one in said] == ["500", "167", "2", "0", "669", "50", "669", "719"]
+    assert found.tax_percent == Decimal("7.5")
+
+
+def test_nothing_charged_is_written_as_the_currency_writes_it() -> None:
+    for currency, nothing in [("USD", "0.00"), ("JPY", "0"), ("KWD", "0.00")]:
+        found = totals([], tax_percent=Decimal(0), currency=currency)
+        assert {str(found.subtotal), str(found.taxed), str(found.tax), str(found.total)} == {nothing}
+
+
+def test_the_sign_beside_a_price_is_the_currencys() -> None:
+    signs = {"USD": "$", "EUR": "€", "CAD": "CA$", "GBP": "£", "JPY": "¥", "QQQ": "QQQ"}
+    assert {currency: currency_sign(currency) for currency in signs} == signs
+
+
 @pytest.mark.parametrize(
     ("currency", "expected"),
     [("USD", "$1,940.00"), ("EUR", "€1,940.00"), ("CAD", "CA$1,940.00"), ("JPY", "¥1,940")],
