@@ -28,6 +28,19 @@ if TYPE_CHECKING:
 
 AROUND = ROOT / "var" / "test"
 STARTED = time.time()
+LONGEST = {
+    name: place
+    for place, name in enumerate(
+        [
+            "browser/test_every_page.py",
+            "acceptance/test_demo.py",
+            "acceptance/test_one_box.py",
+            "browser/test_whole_job.py",
+            "browser/test_bench.py",
+            "acceptance/test_compose.py",
+        ]
+    )
+}
 KEPT: list[object] = []  # open files whose locks last as long as the run
 
 
@@ -105,7 +118,11 @@ def pytest_runtest_setup() -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What drives a browser or starts the program stands in its own folder: the run is cut by folders."""
+    """What drives a browser or starts the program stands in its own folder: the run is cut by folders.
+
+    Files are handed out whole in that tier, so that those that take longest go first, whatever order was drawn.
+    """
+    items.sort(key=lambda item: LONGEST.get("/".join(item.path.parts[-2:]), len(LONGEST)))
     for item in items:
         folder = item.path.relative_to(ROOT / "tests").parts[0]
         for tier in ("browser", "acceptance"):
