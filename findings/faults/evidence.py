@@ -38,21 +38,20 @@ class UnitEvidence:
     work: dict[int, list[LogEntry]]
     seen_in: dict[int, set[str]] = field(default_factory=dict)
     complete_logs: list[LogEntry] = field(default_factory=list)
-    done: dict[int, list[tuple[datetime, int]]] = field(default_factory=dict)
-    """When each job was said to be done, and where that stands in the log."""
+    done: dict[int, list[datetime]] = field(default_factory=dict)
+    """When each job was said to be done."""
     arrivals: set[str] = field(default_factory=set)
     """Scans taken on arrival: the boat had been away, even where its job was still open."""
 
     def visit_of(self, entry: LogEntry) -> str | None:
-        """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit."""
+        """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit.
+
+        When it was said to be done counts, and not when that arrived. At that very moment it is of the visit still.
+        """
         if entry.job_id is None or str(entry.pk) in self.arrivals:
             return None
-        before = [
-            at
-            for at, position in self.done.get(entry.job_id, [])
-            if at <= entry.happened_at and position < entry.position
-        ]
-        return f"{entry.job_id}.{len(before)}"
+        before = sum(at < entry.happened_at for at in self.done.get(entry.job_id, []))
+        return f"{entry.job_id}.{before}"
 
     def of_fault(self, fault: Fault) -> Iterator[Evidence]:
         """The evidence of one fault, for the replay."""
@@ -120,13 +119,24 @@ def _add_clears(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID],
             found.clears[fault_id].append(clears[clear_id].entry)
 
 
-def _done(jobs: Sequence[int]) -> dict[int, list[tuple[datetime, int]]]:
+def _done(jobs: Sequence[int]) -> dict[int, list[datetime]]:
     """When each of the jobs was said to be done."""
-    when: dict[int, list[tuple[datetime, int]]] = defaultdict(list)
+    when: dict[int, list[datetime]] = defaultdict(list)
     moves = JobMove.objects.filter(entry__job_id__in=jobs, to_state__in=DONE)
-    for job_id, at, position in moves.values_list("entry__job_id", "entry__happened_at", "entry__position"):
-        when[job_id].append((at, position))
+    for job_id, at in moves.values_list("entry__job_id", "entry__happened_at"):
+        when[job_id].append(at)
     return when
+
+
+def units_found_after(move: LogEntry) -> set[int]:
+    """The units of which a job holds evidence from after its move."""
+    later = {"entry__job_id": move.job_id, "entry__happened_at__gt": move.happened_at}
+    work = {f"work__{name}": value for name, value in later.items()}
+    return {
+        *Scan.objects.filter(**later).values_list("unit_id", flat=True),
+        *Clear.objects.filter(**later).values_list("unit_id", flat=True),
+        *WorkOnFault.objects.filter(**work).values_list("fault__unit_id", flat=True),
+    }
 
 
 def _add_work(found: UnitEvidence, unit_id: int, by_work: Mapping[str, UUID]) -> None:

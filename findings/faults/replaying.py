@@ -10,15 +10,17 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models.signals import post_save
 
 from engineering.faults import Absent as AbsentEvidence
 from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, settle
 from engineering.faults import Episode as ReplayedEpisode
-from findings.faults.evidence import UnitEvidence, evidence_of_unit
+from findings.faults.evidence import DONE, UnitEvidence, evidence_of_unit, units_found_after
 from findings.faults.history import history_as_json, rest_as_json
 from findings.faults.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
 from staff.queries import hold as hold_of_shop
 from vessels.models import LogEntry, Vessel
+from workorders.models import JobMove
 
 ONE_DAY = timedelta(days=1)
 CACHED = [
@@ -274,6 +276,20 @@ def _facts(episode: Episode) -> dict[str, Any]:
     return {
         field.attname: getattr(episode, field.attname) for field in Episode._meta.concrete_fields if field.name != "id"
     }
+
+
+def listen_for_moves() -> None:
+    """Notice that a job was said to be done."""
+    post_save.connect(_hear_move, sender=LogEntry, dispatch_uid="hear_move")
+
+
+def _hear_move(instance: LogEntry, created: bool, **_: Any) -> None:
+    """A job is said to be done: what was found after that, and arrived before, is of another visit."""
+    if not created or instance.kind != "job-moved":
+        return
+    if JobMove.objects.filter(entry=instance, to_state__in=DONE).exists():
+        for unit_id in sorted(units_found_after(instance)):
+            rederive_unit(unit_id)
 
 
 def hear_amendment(entry: LogEntry) -> None:

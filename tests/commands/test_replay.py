@@ -22,6 +22,7 @@ from commands.models import Command
 from commands.refusals import Conflict, NotYet, Refused
 from commands.replay import WRITTEN_BY_ANOTHER, queued, replay
 from findings.faults.models import Episode, Fault
+from findings.faults.replaying import stale_faults
 from findings.readings.models import Parameter, Reading
 from tests.cast import Cast, make_cast
 from tests.findings.story import COOLANT, OIL, at, seen
@@ -355,8 +356,8 @@ def test_the_state_tells_what_differs(cast: Cast) -> None:
         assert told(cast, fewer, list(fewer)) != known, name
 
 
-def test_a_finding_is_of_the_visit_that_was_open_when_it_arrived(cast: Cast) -> None:
-    """Not promised: a scan from after a job was said to be done is of its visit, where it arrives before that."""
+def test_a_finding_is_of_the_visit_that_was_open_when_it_was_made(cast: Cast) -> None:
+    """A scan from after a job was said to be done is of another visit, also where it arrives before that is said."""
     acts = acts_of_a_job(cast, "active")
     move = {"job": f"act:{key('open')}", "to": "ready", "seen_version": 3, "seen_state": "in-work", "reason": "Fits."}
     acts["ready"] = {**acts["in work"], "id": str(uuid4()), "at": at(3.9).isoformat(), "arguments": move}
@@ -365,9 +366,14 @@ def test_a_finding_is_of_the_visit_that_was_open_when_it_arrived(cast: Cast) -> 
     for order in ([*begun, "ready", "after"], [*begun, "after", "ready"]):
         with transaction.atomic():
             arrive(cast, acts, order)
-            returns.append(Fault.objects.get(code=COOLANT.text).returns)
+            one = Fault.objects.get(code=COOLANT.text)
+            assert stale_faults(one.unit_id) == []
+            returns.append((one.state, one.returns, one.history, [row.outcome for row in one.appearances.all()]))
             transaction.set_rollback(True)
-    assert returns == [1, 0]
+    assert returns[0][:2] == ("returned", 1)
+    told_in_order, told_late = ({**one[2], "rest": {**one[2]["rest"], "visit": None}} for one in returns)
+    assert returns[0][3] == returns[1][3] == ["returned", "open"]
+    assert str(told_in_order["episodes"][0]["closed_at"]) == str(told_late["episodes"][0]["closed_at"])
 
 
 def test_two_who_correct_one_entry_are_told_apart(cast: Cast) -> None:
