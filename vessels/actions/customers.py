@@ -6,6 +6,8 @@ import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from django.utils import timezone
+
 from commands.envelope import command
 from commands.refusals import Conflict, Refused
 from staff.models import Person
@@ -33,7 +35,13 @@ def add_customer(
 ) -> Customer:
     """Add a person or a firm. ``entry_id`` is the form's: sent again, it gives the same customer."""
     customer = Customer.objects.create(
-        name=_named(name), kind=kind, contact=contact, address=address, notes=notes, changed_by=by
+        name=_named(name),
+        kind=kind,
+        contact=contact,
+        address=address,
+        notes=notes,
+        changed_by=by,
+        added_at=timezone.now(),
     )
     _write_phones(customer, phones)
     _write_emails(customer, emails)

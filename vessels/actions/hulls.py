@@ -68,6 +68,7 @@ def add_vessel(
         berth=berth.strip(),
         notes=notes.strip(),
         changed_by=by,
+        added_at=timezone.now(),
     )
     refuse_second_hull(vessel.hin)
     try:

@@ -61,6 +61,7 @@ def add_charge(
         unit_price=_priced(kind, unit_price, part),
         taxable=(stored.tax_on_labor if kind is ChargeKind.LABOR else True) if taxable is None else taxable,
         added_by=by,
+        added_at=timezone.now(),
         entry_id=entry_id,
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
