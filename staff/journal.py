@@ -138,8 +138,9 @@ def names_of(records: Collection[str]) -> dict[str, str]:
         sort = str(model._meta.verbose_name)
         for key in wanted:
             called = Truncator(known.get(key, f"no. {key}, gone")).chars(60)
-            says_it = called.casefold().startswith(sort.casefold())
-            found[f"{label}:{key}"] = called if says_it else f"{sort[:1].upper()}{sort[1:]} {called}"
+            says_it = sort.casefold().split()[-1] in called.casefold().split()
+            words = called if says_it else f"{sort} {called}"
+            found[f"{label}:{key}"] = words[:1].upper() + words[1:]
     return found
 
 

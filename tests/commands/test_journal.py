@@ -26,7 +26,7 @@ from tests.cast import Cast, make_cast
 from vessels.actions import add_customer, write_note
 from vessels.log.chain import NewEntry, append
 from vessels.models import Vessel
-from workorders.actions import take_in
+from workorders.actions import open_job, take_in
 
 SECRET = "quiet-lantern-harbor-9"
 
@@ -226,3 +226,18 @@ def test_a_record_that_is_gone_is_said_to_be(cast: Cast) -> None:
     from staff.journal import names_of
 
     assert names_of({"vessels.vessel:999999"}) == {"vessels.vessel:999999": "Vessel no. 999999, gone"}
+
+
+def test_a_record_whose_name_says_what_it_is_is_not_called_twice(cast: Cast) -> None:
+    from findings.reports.models import ReportDraft
+    from staff.journal import names_of
+
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    draft = ReportDraft.objects.create(job=job, started_by=cast.tech)
+    unit = cast.port_unit
+    wanted = {f"reports.reportdraft:{draft.pk}", f"vessels.controlunit:{unit.pk}", f"vessels.vessel:{cast.vessel.pk}"}
+    assert names_of(wanted) == {
+        f"reports.reportdraft:{draft.pk}": f"Draft for Job {job.number}",
+        f"vessels.controlunit:{unit.pk}": "Engine control unit (port)",
+        f"vessels.vessel:{cast.vessel.pk}": f"Vessel {cast.vessel.name}",
+    }
