@@ -9,6 +9,7 @@ import { say } from "./say.js";
 const PREFIX = "garboard:draft:";
 const MAX_AGE = 7 * 24 * 3600 * 1000;
 const person = document.body.dataset.person ?? "nobody";
+const zone = document.body.dataset.zone || undefined; // the shop's: a tablet may be set to another
 
 function keyOf(form) {
   return `${PREFIX}${person}:${form.dataset.keep}`;
@@ -50,6 +51,7 @@ function keep(form) {
   if (sending.has(form)) return; // a draft kept now would outlive the form that was just sent
   write(keyOf(form), {
     at: Date.now(),
+    zone,
     sent: false,
     wasSent: "wasSent" in form.dataset,
     values: valuesOf(form),
@@ -96,7 +98,7 @@ function differs(form, draft) {
 }
 
 function offer(form, key, draft) {
-  const time = new Date(draft.at).toLocaleString("en-US", { weekday: "short", hour: "numeric", minute: "2-digit" });
+  const time = new Date(draft.at).toLocaleString("en-US", { timeZone: zone, weekday: "short", hour: "numeric", minute: "2-digit" });
   const note = document.createElement("div");
   note.className = "notice";
   note.setAttribute("role", "status");

@@ -29,7 +29,7 @@ function row(draft) {
   title.className = "row-title";
   link.href = draft.page;
   title.textContent = draft.title || draft.page;
-  when.textContent = `Typed ${new Date(draft.at).toLocaleString("en-US", { weekday: "short", hour: "numeric", minute: "2-digit" })}, not sent yet`;
+  when.textContent = `Typed ${new Date(draft.at).toLocaleString("en-US", { timeZone: draft.zone, weekday: "short", hour: "numeric", minute: "2-digit" })}, not sent yet`;
   main.append(title, when);
   link.append(main);
   item.append(link);

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
+from staff.queries import shop_profile
 from tests.browser.driving import PHONE, TABLET, Tablets, sound, wait_until_kept
 from tests.cast import Cast
 from workorders.actions import open_job
@@ -36,7 +41,7 @@ def test_the_first_field_of_a_form_stands_above_the_keyboard(cast: Cast, tablets
 
 def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
-    page = tablets.hand_out(cast.tech)
+    page = tablets.hand_out(cast.tech, timezone_id="Asia/Tokyo")
     page.goto(f"/jobs/{job.number}/scan/")
     for typed, code in (("110-0", "SPN 110 FMI 0"), ("P0217", "P0217")):
         page.locator("#id_code").fill(typed)
@@ -46,6 +51,11 @@ def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) 
     page.goto(f"/jobs/{job.number}/scan/")
     expect(page.locator("#listed-codes li")).to_have_count(2)
     expect(page.locator("#scan-form")).to_contain_text("It has not been sent yet")
+    assert page.evaluate("Intl.DateTimeFormat().resolvedOptions().timeZone") != shop_profile().time_zone
+    now = timezone.now().astimezone(ZoneInfo(shop_profile().time_zone))  # the shop's time, not the device's
+    hours = {f"{moment:%a} {moment:%I}".replace(" 0", " ") for moment in (now, now - timedelta(minutes=2))}
+    shown = page.locator("#scan-form .notice").first.inner_text()
+    assert any(f"({hour}:" in shown.replace(",", "") for hour in hours), shown
 
 
 def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None:
