@@ -81,6 +81,7 @@ def _charge(given: Given) -> Outcome:
             ],
         )
     charge = charge_at_rest(rest_v=rest_v, table=table, temperature_c=temperature_c, cells=cells)
+    is_corrected = temperature_c is not None and per_10_f is not None
     main = Figure("State of charge", charge.percent, "%", decimals=0)
     judged = given.judge(main, given.band("limits"))
     word = "at most " if charge.is_below_table and charge.percent else "about "
@@ -88,13 +89,15 @@ def _charge(given: Given) -> Outcome:
     return Outcome(
         f"{rest} at rest: the battery is {word}{judged.shown} charged{wanted}.",
         main=main,
-        figures=(Figure("Voltage at the reference temperature", charge.corrected, "V", decimals=2),),
+        figures=(Figure(_LOOKED_UP[is_corrected], charge.corrected, "V", decimals=2),),
         band=given.band("limits"),
         not_judged=_why_in_doubt(given, charge, table, is_out=judged.is_out),
         warnings=charging_warnings(kind, temperature_c, percent=charge.percent),
-        notes=_notes(charge, is_corrected=temperature_c is not None and per_10_f is not None),
+        notes=_notes(charge, is_corrected=is_corrected),
     )
 
+
+_LOOKED_UP = {True: "Voltage at the reference temperature", False: "Voltage as read, not corrected for temperature"}
 
 _DEAD_CELL_V = 1.5
 """Below this average a cell is no cell at rest: 9 V of a 12 V battery. Common practice, no source."""
@@ -223,7 +226,8 @@ TOOLS = (
             ),
         ),
         work=_charge,
-        formula="between two rows on a straight line; voltage + correction × (temperature − reference)",
+        formula="between two rows on a straight line; voltage + correction × (temperature − reference) where both "
+        "correction and temperature are given, else the voltage as read",
         source="Flooded: battery makers' FAQ table at 80 °F, ±0.024 V per 10 °F (common practice)",
         cautions=(NEVER_CHARGE, BATTERIES, DISCONNECT, SHORT_CIRCUIT),
         presets=(

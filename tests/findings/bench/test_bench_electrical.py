@@ -146,6 +146,16 @@ def test_the_correction_is_per_ten_degrees_fahrenheit():
     assert figure(outcome, "Voltage at the reference temperature") == pytest.approx(12.424)
 
 
+@pytest.mark.parametrize("missing", ["temperature", "correction"])
+def test_without_a_temperature_or_a_correction_none_is_said_to_be_applied(missing):
+    given = {**CHARGE, "rest": 12.40, "temperature": FLOODED.reference_c}
+    outcome = work("charge-at-rest", **{name: value for name, value in given.items() if name != missing})
+    assert figure(outcome, "Voltage as read, not corrected for temperature") == pytest.approx(12.40)
+    assert "Voltage at the reference temperature" not in [one.label for one in outcome.figures]
+    formula = TOOLS["charge-at-rest"].formula
+    assert formula.endswith("where both correction and temperature are given, else the voltage as read")
+
+
 @pytest.mark.parametrize(("rest", "says"), [(12.9, "surface charge"), (11.5, "one dead cell")])
 def test_beyond_the_table_it_says_what_that_means(rest, says):
     assert any(says in note for note in work("charge-at-rest", **CHARGE, rest=rest).notes)
