@@ -16,6 +16,9 @@ from web.markup import NOTHING, joined
 
 BAR_HEIGHT = 16.0
 LEAST_BAR = 7.0
+LEAST_UNKNOWN = 1.5
+UNKNOWN_INSET = 4.0
+UNKNOWN_DASH = "2 2"
 BAR_GAP = 5.0
 ARROW = 9.0
 LOOP_HEIGHT = 9.0
@@ -100,7 +103,7 @@ def draw_lane(pen: Pen, placed: PlacedLane, loops: list[Loop], middle: float) ->
     top = middle - BAR_HEIGHT / 2
     parts = [_hold(pen, placed, hold.start, hold.end, middle) for hold in placed.lane.holds]
     for bar, extent in zip(placed.ordered, placed.bars, strict=True):
-        parts.append(_bar(pen, bar, extent, top))
+        parts.append(_bar(pen, bar, extent, top, placed.scale))
     parts += [_notch(pen, placed.at(clear.at), top) for clear in placed.lane.clears]
     parts += [_loop(pen, loop, top) for loop in loops]
     return joined(parts)
@@ -114,8 +117,25 @@ def _body(left: float, right: float, top: float, bottom: float, is_open: bool) -
     return f"M{left:.1f} {top:.1f}H{right:.1f}L{right + ARROW:.1f} {middle:.1f}L{right:.1f} {bottom:.1f}H{left:.1f}Z"
 
 
-def _bar(pen: Pen, bar: Bar, extent: Extent, top: float) -> SafeString:
-    left, right, bottom, is_open = extent.left, extent.right, top + BAR_HEIGHT, bar.end is None
+def _bar(pen: Pen, bar: Bar, extent: Extent, top: float, scale: Scale) -> SafeString:
+    """A bar: full as far as the code was seen, hollow and dashed where nobody knows."""
+    seen_to = extent.right
+    if bar.seen_to is not None:
+        seen_to = min(max(scale.at(bar.seen_to), extent.left + LEAST_BAR), extent.right)
+    if extent.right - seen_to < LEAST_UNKNOWN:
+        return _full(pen, bar, extent, top, is_open=bar.end is None)
+    known = _full(pen, bar, Extent(extent.left, seen_to), top, is_open=False)
+    return _unknown(pen, bar, seen_to, extent.right, top) + known
+
+
+def _unknown(pen: Pen, bar: Bar, left: float, right: float, top: float) -> SafeString:
+    """The stretch after the last sighting."""
+    way = _body(left, right, top + UNKNOWN_INSET, top + BAR_HEIGHT - UNKNOWN_INSET, bar.end is None)
+    return pen.path(way, fill="surface", stroke=COLOR_BY_STATE[bar.state], thick=1.25, dash=UNKNOWN_DASH)
+
+
+def _full(pen: Pen, bar: Bar, extent: Extent, top: float, *, is_open: bool) -> SafeString:
+    left, right, bottom = extent.left, extent.right, top + BAR_HEIGHT
     color = COLOR_BY_STATE[bar.state]
     body = _body(left, right, top, bottom, is_open)
     if bar.state is FlagState.ACTIVE:

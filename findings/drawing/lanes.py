@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.flags import Drawn, flag_piece, flag_width
 from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
-from findings.drawing.lanes_legend import draw_legend
+from findings.drawing.lanes_legend import UNKNOWN, draw_legend
 from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width, wrapped_text
 from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
 from findings.drawing.scale import Scale, place_label, scale_over, ticks
@@ -171,7 +171,14 @@ def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = 
     parts.append(legend.markup)
     dress = "drawing drawing-lanes is-narrow" if plan.is_narrow else "drawing drawing-lanes"
     key = f"{picture.key}-narrow" if plan.is_narrow else picture.key
-    return whole_picture(picture.title, key, (width, bottom + legend.height), dress, *parts)
+    return whole_picture(_heard(picture), key, (width, bottom + legend.height), dress, *parts)
+
+
+def _heard(picture: LanesPicture) -> str:
+    """The picture's name for those who hear it, with what its dashed bars mean."""
+    if picture.is_known_throughout:
+        return picture.title
+    return f"{picture.title}. Bars are full as far as a code was seen. Dashed: {UNKNOWN}."
 
 
 def _remark(plan: Plan) -> str:

@@ -18,6 +18,7 @@ LEFT = 8.0
 LINE = 28.0
 REMARK_LINE = 17.0
 SAMPLE = 30.0
+UNKNOWN = "not known whether still there"
 GAP = 8.0
 PAPER_WIDTH = 800.0
 SIZE = 12.0
@@ -68,6 +69,8 @@ def _samples(picture: LanesPicture) -> Iterator[tuple[Lane, str]]:
     if any(not bar.start_is_known for bar in bars):
         ragged = Bar(start=2, end=28, state=FlagState.STORED, start_is_known=False)
         yield _lane(bars=(ragged,)), "beginning unknown"
+    if not picture.is_known_throughout:
+        yield _lane(bars=(Bar(start=2, end=28, state=FlagState.ACTIVE, seen_to=12),)), UNKNOWN
     if any(lane.clears for lane in picture.lanes):
         yield _lane(bars=(Bar(start=2, end=18, state=FlagState.ACTIVE),), clears=(ClearMark(at=18),)), "clear"
     if any(lane.holds for lane in picture.lanes):

@@ -62,6 +62,8 @@ class Bar:
     `state` gives the pattern: ACTIVE or STORED for a first episode as it was last seen, RETURNED or NOT_FIXED_YET for a
     later one.
     `end` is None while the episode is open: the bar then runs to the picture's right edge and stays unclosed.
+    `seen_to` is where it was last seen: behind that nobody knows whether it was there, and the bar is a hollow dashed
+    one. None where the bar is of no evidence, as in a legend: it is full then.
     `start_is_known` is False where the unit had stored the code before we first looked: the bar begins ragged.
     """
 
@@ -69,6 +71,12 @@ class Bar:
     end: float | None
     state: FlagState
     start_is_known: bool = True
+    seen_to: float | None = None
+
+    def is_known_throughout(self, now: float | None) -> bool:
+        """Whether it was seen to the very end of the bar; an open one ends at ``now``, the picture's right edge."""
+        end = now if self.end is None else self.end
+        return self.seen_to is None or (end is not None and self.seen_to >= end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +144,11 @@ class LanesPicture:
     jobs: Sequence[JobRule] = ()
     now: float | None = None
     start: float | None = None
+
+    @property
+    def is_known_throughout(self) -> bool:
+        """Whether every code was seen to the very end of its bars."""
+        return all(bar.is_known_throughout(self.now) for lane in self.lanes for bar in lane.bars)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -142,8 +142,15 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
             ended = None
             continue
         end = _end(replayed, start, place)
+        last_seen = place.of(replayed.last_seen_at, replayed.last_seen_hours)
         bars.append(
-            Bar(start=start, end=end, state=_bar_state(replayed), start_is_known=not replayed.beginning_unknown)
+            Bar(
+                start=start,
+                end=end,
+                state=_bar_state(replayed),
+                start_is_known=not replayed.beginning_unknown,
+                seen_to=start if last_seen is None else last_seen,
+            )
         )
         if ended is not None and start >= ended:
             returns.append(ReturnLoop(ended_at=ended, returned_at=start, gap=_gap(replayed, place.axis)))

@@ -67,6 +67,13 @@ def _end(axis: Axis, episode: EpisodeFacts) -> float | None:
     return _place(axis, episode.closed_at, episode.closed_hours) if episode.closed_at else None
 
 
+def _last_seen(axis: Axis, episode: EpisodeFacts) -> float:
+    """How far an episode was seen; where that has no hours, no further than its beginning."""
+    if axis is Axis.HOURS and episode.last_seen_hours is None:
+        return _place(axis, episode.opened_at, episode.opened_hours)
+    return _place(axis, episode.last_seen_at, episode.last_seen_hours)
+
+
 def _lane(fault: FaultFacts, axis: Axis) -> Lane:
     return Lane(
         code=fault.code,
@@ -93,6 +100,7 @@ def _bar(episode: EpisodeFacts, axis: Axis, *, is_first: bool) -> Bar:
         end=_end(axis, episode),
         state=first_state if is_first else back,
         start_is_known=not episode.beginning_unknown,
+        seen_to=_last_seen(axis, episode),
     )
 
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from findings.drawing.lanes import PHONE_WIDTH, fault_lanes, plan_lanes
-from findings.drawing.pictures import Axis, FlagState, JobRule, Lane, LanesPicture, day_position
+from findings.drawing.pictures import Axis, Bar, FlagState, JobRule, Lane, LanesPicture, day_position
 from findings.drawing.spread import Extent, spread_bars, stagger
 from tests.look.pictures import SVG, bar, crowd, history, text_boxes
 from tests.look.stylesheet import CSS
@@ -199,3 +199,23 @@ def test_any_span_can_be_drawn(places: list[float], axis: Axis, width: float) ->
     svg = fault_lanes(LanesPicture(key="any", title="Any", lanes=lanes, axis=axis, now=max(places) + 3), width)
     boxes = text_boxes(svg)
     assert not [pair for pair in combinations(boxes, 2) if pair[0].touches(pair[1])]
+
+
+@pytest.mark.parametrize("width", [PHONE_WIDTH, 700.0, 980.0])
+@pytest.mark.parametrize("end", [80.0, None])
+def test_what_was_not_seen_is_hollow_dashed_and_said(width: float, end: float | None) -> None:
+    known = Bar(start=10, end=end, state=FlagState.ACTIVE, seen_to=100 if end is None else end)
+    unknown = replace(known, seen_to=40)
+    whole = LanesPicture(
+        key="u", title="Unseen", now=100, lanes=[Lane(code="C1234", name="x", state=FlagState.ACTIVE, bars=[known])]
+    )
+    part = replace(whole, lanes=[replace(whole.lanes[0], bars=[unknown])])
+    svg = fault_lanes(part, width)
+    assert svg.count('stroke-dasharray="2 2"') == 2  # the bar and its sample in the legend
+    words = [box.words for box in text_boxes(svg)]
+    assert "not known whether still there" in words
+    assert "Dashed: not known whether still there." in ElementTree.fromstring(svg).find(f"{SVG}title").text
+    assert "dasharray" not in fault_lanes(whole, width)
+    assert "not known whether still there" not in fault_lanes(whole, width)
+    for one, other in combinations(text_boxes(svg), 2):
+        assert not one.touches(other), (one, other)
