@@ -7,6 +7,9 @@ from decimal import Decimal
 from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
+NO_CLEAR = "with no clear on record in between"
+"""Between the last sighting and the scan that did not list it: an earlier episode may have ended with a clear."""
+
 
 def explain_state(history: FaultHistory, zone: tzinfo | None = None) -> str:
     """One sentence on where the fault stands and why; a second one where the unit keeps a permanent copy.
@@ -85,13 +88,15 @@ def _historic(history: FaultHistory) -> str:
     away = length_words(history.away) if history.away is not None else ""
     if history.held:
         did = "worked on" if episode.after_work else "cleared"
-        unlogged = ", with no clear on record before" if episode.after_work else ""
+        unlogged = f", {NO_CLEAR}" if episode.after_work else ""
         return f"Historic: {did} {since} and held, absent {away} later{unlogged}."
     proven = _place(history.proven_to_at, history.proven_to_hours)
     if episode.after_work:
-        return f"Historic: worked on {since} and absent {proven}, with no clear on record before: holding for {away}."
+        return f"Historic: worked on {since} and absent {proven}, {NO_CLEAR}: holding for {away}."
     still = f", still absent {proven}" if history.proven_to_at != episode.closed_at else ""
-    return f"Historic: gone {_place(episode.closed_at, episode.closed_hours)} with no clear on record before{still}."
+    last = _place(history.last_seen_at, history.last_seen_hours)
+    gone = _place(episode.closed_at, episode.closed_hours)
+    return f"Historic: last seen {last} and gone {gone}, {NO_CLEAR}{still}."
 
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:

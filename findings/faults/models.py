@@ -111,7 +111,7 @@ class Episode(models.Model):
         ("held", "held"),
         ("holding", "holding so far"),
         ("unproven", "not proven yet"),
-        ("gone", "gone with no clear on record before"),
+        ("gone", "gone, with no clear on record in between"),
         ("unfixed", "not fixed yet"),
     ]
 

@@ -26,7 +26,9 @@ OPEN_FAULTS = "SELECT count(*) FROM faults_fault WHERE vessel_id = %(vessel)s AN
 """How many faults of a vessel are open, for the tab."""
 APPEARANCES = Prefetch(
     "appearances",
-    Episode.objects.select_related("opening__job", "closing__job", "work__entry__job").order_by("number"),
+    Episode.objects.select_related("opening__job", "closing__job", "closing__author", "work__entry__job").order_by(
+        "number"
+    ),
 )
 
 
@@ -57,14 +59,6 @@ class EpisodeSeen:
     def ended(self) -> str:
         """How it ended, in words."""
         return ENDED.get(self.replayed.closed_by or "", ENDED[""])
-
-
-@dataclass(frozen=True)
-class LastDone:
-    """The last thing that was done about a fault: work, or else a clear."""
-
-    entry: LogEntry
-    words: str
 
 
 @dataclass(frozen=True)
@@ -110,16 +104,16 @@ class FaultSeen:
         return [one.gap for one in self.episodes if one.gap and not one.replayed.not_fixed_yet]
 
     @cached_property
-    def last_done(self) -> LastDone | None:
-        """The last work about it, or the last clear of it where no work is on record after."""
-        done = [LastDone(row.row.work.entry, row.row.work.entry.text) for row in self.episodes if row.row.work]
-        done += [
-            LastDone(row.row.closing, "cleared")
-            for row in self.episodes
-            if row.row.closing and row.replayed.closed_by == "clear"
-        ]
-        works = [one for one in done if one.words != "cleared"]
-        return max(works or done, key=lambda one: one.entry.happened_at, default=None)
+    def last_work(self) -> LogEntry | None:
+        """The last work about it. A clear is no work."""
+        done = [row.row.work.entry for row in self.episodes if row.row.work]
+        return max(done, key=lambda entry: entry.happened_at, default=None)
+
+    @cached_property
+    def last_clear(self) -> LogEntry | None:
+        """The last clear that ended an episode of it."""
+        clears = [row.row.closing for row in self.episodes if row.row.closing and row.replayed.closed_by == "clear"]
+        return max(clears, key=lambda entry: entry.happened_at, default=None)
 
     def last_time(self, now: Now) -> str:
         """What happened the last time, with the job it happened on."""

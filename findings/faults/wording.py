@@ -9,7 +9,7 @@ from decimal import Decimal
 from engineering.faults import FaultHistory, FaultState
 from engineering.hours import hours_words
 
-ENDED = {"clear": "cleared", "absent": "gone, with no clear on record before", "": "still there"}
+ENDED = {"clear": "cleared", "absent": "gone, with no clear on record in between", "": "still there"}
 """How an episode ended, by what closed it."""
 
 
@@ -71,7 +71,9 @@ def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str
     else:
         assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)
         after = " after work on it, " if episode.after_work else " "
-        words = f"gone {now.ago(episode.closed_at, episode.closed_hours)}{after}with no clear on record before"
+        last_seen = now.ago(episode.last_seen_at, episode.last_seen_hours)
+        gone = now.ago(episode.closed_at, episode.closed_hours)
+        words = f"last seen {last_seen} and gone {gone}{after}with no clear on record in between"
     if history.returns:
         words += f", has returned {times_words(history.returns)}"
     return words

@@ -80,6 +80,7 @@ def build_findings(draft: ReportDraft) -> Findings:
             draft, [*(one.at for one in scans), *(one.at for one in readings), *(one.at for one in work)]
         ),
         other_parts=tuple(parts.get(None, [])),
+        clears=tuple(source.clears()),
     )
     return replace(findings, revision=_revision(draft, findings, zone))
 

@@ -35,6 +35,11 @@ def is_on_arrival(phase: str) -> bool:
     return phase == ON_ARRIVAL
 
 
+def is_calculated(reading: ReadingFacts) -> bool:
+    """Whether a value was worked out from others; whether those were measured, nobody said."""
+    return reading.working is not None
+
+
 def look_on_arrival(unit: str, scans: Sequence[ScanFacts]) -> Look:
     """What the scans on arrival said of a unit."""
     return _look(unit, [scan for scan in scans if scan.unit == unit and is_on_arrival(scan.phase)])
@@ -77,10 +82,13 @@ def coverage_of(
 ) -> Iterator[CoverageFacts]:
     """Each engine with its units, then the vessel with its own: what was scanned and measured on the job."""
     for name in [*(engine.position for engine in engines), ""]:
-        measured = sum(1 for reading in readings if reading.engine == name)
+        values = [reading for reading in readings if reading.engine == name]
+        calculated = sum(is_calculated(reading) for reading in values)
         own = [unit.name for unit in units if unit.engine == name]
-        if name or measured:
-            yield CoverageFacts(engine=name, unit="", arrival="", after="", readings=measured)
+        if name or values:
+            yield CoverageFacts(
+                engine=name, unit="", arrival="", after="", readings=len(values) - calculated, calculated=calculated
+            )
         for unit in own:
             yield CoverageFacts(
                 engine=name,

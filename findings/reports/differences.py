@@ -12,6 +12,7 @@ from engineering.hours import hours_words
 from engineering.measures import show
 from findings.reports.field_names import CHOICES, name_of
 from findings.reports.record import (
+    ClearFacts,
     EngineFacts,
     FaultFacts,
     Findings,
@@ -24,11 +25,12 @@ from findings.reports.record import (
 
 MOST = 40
 TEXTS = {"summary": "summary was", "remarks": "remarks were", "not_inspected": "list of what was not inspected was"}
-SAME_FACTS = ("customer", "vessel", "job", "engines", "units", "scans", "faults", "readings", "lines", "work")
+SAME_FACTS = ("customer", "vessel", "job", "engines", "units", "scans", "faults", "readings", "lines", "work", "clears")
 LATER = {"changed_since", "is_correction"}
 TOLD = {
     "Scan": {"unit", "at", "phase", "is_complete", "seen"},
     "Code": {"code", "unit", "state"},
+    "Clear": {"unit", "at", "codes"},
     "Reading": {"parameter", "engine", "phase", "value", "unit", "unit_label", "verdict", "says"},
     "Engine": {"position", "maker", "model", "serial", "hours"},
     "Concern": {"concern", "cause", "correction"},
@@ -66,6 +68,8 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(old.engines, new.engines, _engine_key, _engine_words, "Engine")
     yield from _rows(old.units, new.units, lambda one: one.name, lambda one: one.name, "Control unit")
     yield from _rows(old.scans, new.scans, lambda one: (one.at, one.unit), _scan_words, "Scan")
+    if old.clears is not None:
+        yield from _rows(old.clears, new.clears or (), lambda one: (one.at, one.unit), _clear_words, "Clear")
     yield from _rows(old.faults, new.faults, lambda one: (one.unit, one.code), _fault_words, "Code")
     yield from _rows(old.readings, new.readings, _reading_key, _reading_words, "Reading")
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
@@ -189,6 +193,10 @@ def _scan_words(one: ScanFacts) -> str:
     codes = ", ".join(f"{seen.code} {seen.status}" for seen in one.seen) or "no code listed"
     extent = "complete" if one.is_complete else "partial"
     return f"{one.unit}, {_said(one.at)}, {one.phase.lower()}, {extent}: {codes}"
+
+
+def _clear_words(one: ClearFacts) -> str:
+    return f"{one.unit}, {_said(one.at)}: {', '.join(one.codes) or 'all codes'} cleared"
 
 
 def _fault_words(one: FaultFacts) -> str:

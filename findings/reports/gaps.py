@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from engineering.measures import UNITS
@@ -42,9 +43,32 @@ def _of_codes(findings: Findings) -> Iterator[str]:
         yield "No scan was logged on this job."
     elif _is_unproven(findings):
         yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
-    still_open = [fault.code for fault in findings.faults if fault.in_this_job and fault.is_open]
-    if still_open and not findings.recommendations:
-        yield f"{', '.join(still_open)} {'is' if len(still_open) == 1 else 'are'} open, and nothing is recommended."
+    of_job = [fault.code for fault in findings.faults if fault.is_open and fault.in_this_job]
+    yield from _named_or_not(findings, of_job, "{} open")
+    before = [fault.code for fault in findings.faults if fault.is_open and not fault.in_this_job]
+    yield from _named_or_not(findings, before, "{} open from before this job")
+
+
+def _named_or_not(findings: Findings, names: Sequence[str], what: str) -> Iterator[str]:
+    """All of them are said; whether a recommendation names them is said too, and silences none."""
+    names = list(dict.fromkeys(names))
+    named = [name for name in names if any(_names(one.text, name) for one in findings.recommendations)]
+    unnamed = [name for name in names if name not in named]
+    if unnamed:
+        rest = "no recommendation names " + ("it" if len(unnamed) == 1 else "them")
+        yield f"{_are(unnamed, what)}, and {rest if findings.recommendations else 'nothing is recommended'}."
+    if named:
+        yield f"{_are(named, what)}; a recommendation names {'it' if len(named) == 1 else 'them'}."
+
+
+def _are(names: Sequence[str], what: str) -> str:
+    return f"{', '.join(names)} {what.format('is' if len(names) == 1 else 'are')}"
+
+
+def _names(text: str, name: str) -> bool:
+    """Whether a text names a code or a parameter: its words and numbers, however they are set apart."""
+    words = re.findall(r"\w+", name)
+    return re.search(r"(?<!\w)" + r"\W*".join(map(re.escape, words)) + r"(?!\w)", text, re.IGNORECASE) is not None
 
 
 def _is_unproven(findings: Findings) -> bool:
@@ -56,8 +80,7 @@ def _is_unproven(findings: Findings) -> bool:
 def _of_readings(findings: Findings) -> Iterator[str]:
     out = sorted({reading.parameter for reading in findings.readings if reading.verdict == "out"})
     asked: dict[tuple[str, str], None] = {}
-    if out and not findings.recommendations:
-        yield f"{', '.join(out)} read out of range, and nothing is recommended."
+    yield from _named_or_not(findings, out, "read out of range")
     for one in findings.readings:
         if one.working or one.file_sha256 or one.unit not in UNITS:
             continue

@@ -24,6 +24,7 @@ from findings.readings.queries import DRAWN, effective_readings
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard
 from findings.reports.record import (
+    ClearFacts,
     EpisodeFacts,
     FaultFacts,
     InputFacts,
@@ -125,6 +126,29 @@ class Source:
                 tells_codes=scan.tells_codes,
                 is_correction=scan.entry.amends_id is not None,
                 file_sha256=scan.file_sha256 or "",
+            )
+
+    def clears(self) -> Iterator[ClearFacts]:
+        """Every clear of the boat's units by the job's end, in order of happening."""
+        found = Clear.objects.filter(IS_EFFECTIVE, unit__in=self.aboard.units)
+        clears = list(
+            self.aboard.by_the_end(found, "entry__happened_at")
+            .select_related("entry__author", "entry__job", "unit")
+            .prefetch_related("cleared")
+            .order_by("entry__happened_at", "entry__position")
+        )
+        first = _first_authors(clear.entry for clear in clears)
+        for clear in clears:
+            entry = clear.entry
+            yield ClearFacts(
+                at=self._time(entry.happened_at),
+                hours=entry.engine_hours,
+                unit=self.aboard.unit_names.get(clear.unit_id, clear.unit.name),
+                engine=self.engine_name(clear.unit.engine_id),
+                codes=() if clear.everything else tuple(one.label for one in clear.cleared.all()),
+                job=str(entry.job.number) if entry.job else "",
+                text=entry.text,
+                **_witnesses(entry, first),
             )
 
     @cached_property

@@ -12,6 +12,7 @@ from findings.reports.coverage import (
     NOT_SCANNED,
     PARTIAL,
     Look,
+    is_calculated,
     is_on_arrival,
     look_after,
     look_on_arrival,
@@ -43,16 +44,25 @@ class Stand:
     not_scanned: list[str] = field(default_factory=list)
     out: list[str] = field(default_factory=list)
     measured: int = 0
+    calculated: int = 0
     judged: int = 0
 
     @property
     def none_out(self) -> str:
-        """What is said where no reading is out of its limits; nothing where one is."""
-        if not self.measured:
-            return "nothing was measured"
+        """What is said where no reading is out of its limits, and what of the values was only calculated."""
+        counted = [
+            *([f"{self.measured} reading{'' if self.measured == 1 else 's'}"] if self.measured else []),
+            *([f"{self.calculated} calculated value{'' if self.calculated == 1 else 's'}"] if self.calculated else []),
+        ]
+        unmeasured = "" if self.measured else "nothing was measured"
+        if not counted:
+            return unmeasured
         if not self.judged:
-            return f"{self.measured} reading{'' if self.measured == 1 else 's'}, no limits known"
-        return "" if self.out else f"none of {self.judged} with limits"
+            return "; ".join(word for word in [unmeasured, f"{' and '.join(counted)}, no limits known"] if word)
+        judged = "" if self.out else f"none of {self.judged} with limits"
+        if self.calculated:
+            judged = "; ".join(word for word in [judged, f"{self.calculated} of the values calculated"] if word)
+        return "; ".join(word for word in [unmeasured, judged] if word)
 
 
 def stands(findings: Findings) -> tuple[Stand, Stand]:
@@ -70,7 +80,8 @@ def stands(findings: Findings) -> tuple[Stand, Stand]:
 def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts], system: str) -> Stand:
     stand = Stand(
         heading,
-        measured=len(readings),
+        measured=sum(not is_calculated(one) for one in readings),
+        calculated=sum(map(is_calculated, readings)),
         judged=sum(1 for one in readings if one.verdict != "no limits known"),
         out=_cut([_out(one, system) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
     )
@@ -108,9 +119,9 @@ def _out(reading: ReadingFacts, system: str) -> str:
     """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
     where = f", {reading.engine.lower()}" if reading.engine else ""
     band = band_of(reading)
-    return (
-        f"{reading.parameter}{where}: {amount(reading.value, reading.unit, system)}{f', limits {band}' if band else ''}"
-    )
+    how = " calculated" if is_calculated(reading) else ""
+    limits = f", limits {band}" if band else ""
+    return f"{reading.parameter}{where}:{how} {amount(reading.value, reading.unit, system)}{limits}"
 
 
 def open_before(findings: Findings) -> list[str]:
@@ -158,7 +169,10 @@ def _readings(readings: Sequence[ReadingFacts]) -> Figure:
     out = sum(1 for one in readings if one.verdict == "out")
     judged = any(one.verdict != "no limits known" for one in readings)
     value = str(out) if judged else "no limits known" if readings else "none taken"
-    return Figure(f"{'reading' if value == '1' else 'readings'} out of limits", value, bool(out))
+    what = "reading" if value == "1" else "readings"
+    if any(map(is_calculated, readings)):
+        what = "measured or calculated value" if value == "1" else "measured or calculated values"
+    return Figure(f"{what} out of limits", value, bool(out))
 
 
 def _urgent(findings: Findings) -> Figure:

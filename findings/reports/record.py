@@ -181,6 +181,25 @@ class WorkFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClearFacts:
+    """Codes of a unit were cleared, on this job or before: those of ``codes``, or all of them where it is empty.
+
+    ``hours`` are there where they were read. ``job`` is empty where it was on none. The log does not hold with which
+    instrument it was done.
+    """
+
+    at: datetime
+    hours: Decimal | None
+    unit: str
+    engine: str
+    codes: tuple[str, ...]
+    job: str
+    by: str
+    text: str
+    corrected_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FaultFacts:
     """One code across its whole life. ``state`` is derived from the evidence by replay, never typed in."""
 
@@ -344,7 +363,7 @@ class CoverageFacts:
 
     ``unit`` is empty for the engine itself, ``engine`` is empty for the vessel. Of a unit, ``arrival`` and ``after``
     are "complete", "partial" or "not scanned"; after means after the last work about its codes. Of an engine both are
-    empty.
+    empty. ``readings`` were measured; ``calculated`` were worked out from what was entered, measured or not.
     """
 
     engine: str
@@ -352,6 +371,7 @@ class CoverageFacts:
     arrival: str
     after: str
     readings: int
+    calculated: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -395,6 +415,8 @@ class Findings:
     inspection: InspectionFacts | None = None
     revision: RevisionFacts | None = None
     other_parts: tuple[PartFacts, ...] = ()
+    clears: tuple[ClearFacts, ...] | None = None
+    """Every clear of the units by the job's end. None in a record of an older form, which does not say."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

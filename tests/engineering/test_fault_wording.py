@@ -73,10 +73,14 @@ def _absent(day: int, hours: str | None) -> Absent:
             [_seen(0, "400"), _cleared(1, "400"), _absent(9, "455")],
             "Historic: cleared at 400 h and held, absent 55 h later.",
         ),
-        ([_seen(0, "400"), _absent(9, "455")], "Historic: gone at 455 h with no clear on record before."),
+        (
+            [_seen(0, "400"), _absent(9, "455")],
+            "Historic: last seen at 400 h and gone at 455 h, with no clear on record in between.",
+        ),
         (
             [_seen(0, "400"), _absent(9, "455"), _absent(20, "500")],
-            "Historic: gone at 455 h with no clear on record before, still absent at 500 h.",
+            "Historic: last seen at 400 h and gone at 455 h, with no clear on record in between, "
+            "still absent at 500 h.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _cleared(8, "431.5"), _absent(9, "432")],
@@ -92,11 +96,15 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "432")],
-            "Historic: worked on at 401 h and absent at 432 h, with no clear on record before: holding for 31 h.",
+            "Historic: worked on at 401 h and absent at 432 h, with no clear on record in between: holding for 31 h.",
         ),
         (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "460")],
-            "Historic: worked on at 401 h and held, absent 59 h later, with no clear on record before.",
+            "Historic: worked on at 401 h and held, absent 59 h later, with no clear on record in between.",
+        ),
+        (  # it was cleared when it came the first time, and nobody cleared it when it came back
+            [_seen(0, "400"), _cleared(1, "400"), _seen(9, "440"), _absent(12, "455")],
+            "Historic: last seen at 440 h and gone at 455 h, with no clear on record in between.",
         ),
         (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "432"), _seen(12, "440")],

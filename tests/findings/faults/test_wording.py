@@ -55,7 +55,11 @@ def test_small_words():
         ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago (10 days) on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, at these hours on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (9, 100), "stored when last seen, 9 days ago on job 1032"),
-        ([seen(0, 100), absent(1, 104)], (30, 114), "gone 10 h ago (29 days) with no clear on record before"),
+        (
+            [seen(0, 100), absent(1, 104)],
+            (30, 114),
+            "last seen 14 h ago (30 days) and gone 10 h ago (29 days) with no clear on record in between",
+        ),
         (
             [seen(0, 100), cleared(1, 100), absent(90, 160)],
             (99, 200),

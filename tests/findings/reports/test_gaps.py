@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from findings.reports.build import build_findings
 from findings.reports.gaps import gaps
+from findings.reports.record import Recommendation
 from findings.reports.templatetags.reports import feet_and_meters, horsepower_and_kilowatts
 from staff.policy import Role
 from tests.findings import story
@@ -19,11 +20,16 @@ from tests.findings.reports import scene
 pytestmark = pytest.mark.django_db
 
 
-def test_a_finished_job_with_everything_written_leaves_nothing_open(cast, job):
+def test_a_finished_job_with_everything_written_leaves_open_what_was_out(cast, job):
     job.state = "ready"
     job.save()
     draft = scene.drafted(cast, job)
-    assert gaps(build_findings(draft), job) == []
+    found = build_findings(draft)
+    assert gaps(found, job) == ["Oil pressure read out of range, and no recommendation names it."]
+    named = (*found.recommendations, Recommendation(urgency="soon", text="Starboard oil pressure: measure again."))
+    assert gaps(replace(found, recommendations=named), job) == [
+        "Oil pressure read out of range; a recommendation names it."
+    ]
 
 
 def test_each_gap_is_named(cast):

@@ -9,7 +9,16 @@ import pytest
 
 from findings.reports.coverage import Look, coverage_of, last_work, look_after, look_on_arrival, scanned_units
 from findings.reports.gaps import gaps
-from findings.reports.record import Findings, ScanFacts, SeenFacts, WorkFacts
+from findings.reports.page_one import figures_of, stands
+from findings.reports.record import (
+    Findings,
+    ReadingFacts,
+    Recommendation,
+    ScanFacts,
+    SeenFacts,
+    WorkFacts,
+    WorkingFacts,
+)
 from tests.findings.reports import sample
 from workorders.models import Job
 
@@ -18,15 +27,19 @@ READY = Job(state="ready")
 
 
 def all_said(**changes: object) -> Findings:
-    """The plain record with its second line written out, and whatever else is changed."""
+    """The plain record with its second line written out, nothing open or out, and whatever else is changed."""
     found = sample.findings()
+    kept = {
+        "faults": tuple(one for one in found.faults if not one.is_open),
+        "readings": tuple(one for one in found.readings if one.verdict != "out"),
+    }
     first, second = found.lines
     done = {"done_by": ("Tomas Reef",), "done_on": sample.at(59).date()}
     lines = (
         replace(first, **done),
         replace(second, cause="Bolt loose.", correction="Bolt tightened.", **done),
     )
-    return replace(found, lines=lines, **changes)
+    return replace(found, lines=lines, **(kept | changes))
 
 
 def seen(code: str, status: str = "active") -> SeenFacts:
@@ -111,26 +124,62 @@ def test_work_about_codes_needs_a_complete_scan_after_it(
     assert said == ([UNPROVEN] if is_unproven else [])
 
 
-def test_open_codes_of_the_job_without_a_recommendation_are_named() -> None:
-    found = all_said(recommendations=())
-    one = replace(found, faults=(found.faults[2],), readings=())
-    assert gaps(one, READY) == ["SPN 168 FMI 18 is open, and nothing is recommended."]
-    several = replace(found, readings=())
-    assert gaps(several, READY) == ["SPN 110 FMI 0, SPN 168 FMI 18 are open, and nothing is recommended."]
-    earlier = tuple(replace(one, in_this_job=False) for one in found.faults)
-    assert gaps(replace(several, faults=earlier), READY) == []
-    active = (replace(found.faults[0], state="active"),)
-    assert gaps(replace(several, faults=active), READY) == ["SPN 110 FMI 0 is open, and nothing is recommended."]
+OPEN_CODES = sample.findings().faults
+URGED = sample.findings().recommendations
 
 
-def test_a_parameter_out_of_range_is_named_once_and_only_without_a_recommendation() -> None:
-    found = all_said(recommendations=(), faults=())
-    out = found.readings[1]
+def urged(*texts: str) -> tuple[Recommendation, ...]:
+    return tuple(Recommendation(urgency="soon", text=text) for text in texts)
+
+
+@pytest.mark.parametrize(
+    ("recommendations", "says"),
+    [
+        ((), ["SPN 110 FMI 0, SPN 168 FMI 18 are open, and nothing is recommended."]),
+        # one about something else silences nothing
+        (urged("Anodes: replace."), ["SPN 110 FMI 0, SPN 168 FMI 18 are open, and no recommendation names them."]),
+        (URGED, ["SPN 110 FMI 0, SPN 168 FMI 18 are open, and no recommendation names them."]),
+        (
+            urged("Watch SPN 168/FMI 18."),
+            [
+                "SPN 110 FMI 0 is open, and no recommendation names it.",
+                "SPN 168 FMI 18 is open; a recommendation names it.",
+            ],
+        ),
+        # another code that begins alike is another code
+        (
+            urged("SPN 1100 FMI 0 and SPN 110 FMI 01 and SPN 168 FMI 1"),
+            ["SPN 110 FMI 0, SPN 168 FMI 18 are open, and no recommendation names them."],
+        ),
+        (
+            urged("spn 110 fmi 0: find out why.", "SPN 168\nFMI 18, later"),
+            ["SPN 110 FMI 0, SPN 168 FMI 18 are open; a recommendation names them."],
+        ),
+    ],
+)
+def test_open_codes_are_always_said(recommendations: tuple[Recommendation, ...], says: list[str]) -> None:
+    assert gaps(all_said(faults=OPEN_CODES, recommendations=recommendations), READY) == says
+
+
+def test_codes_open_from_before_are_said_apart() -> None:
+    earlier = tuple(replace(one, in_this_job=False) for one in OPEN_CODES)
+    assert gaps(all_said(faults=earlier), READY) == [
+        "SPN 110 FMI 0, SPN 168 FMI 18 are open from before this job, and no recommendation names them."
+    ]
+    unfixed = (replace(OPEN_CODES[0], state="not fixed yet"),)
+    assert gaps(all_said(faults=unfixed), READY) == ["SPN 110 FMI 0 is open, and no recommendation names it."]
+
+
+def test_a_parameter_out_of_range_is_said_once_whatever_is_recommended() -> None:
+    out = sample.findings().readings[1]
     several = (out, out, replace(out, parameter="Boost pressure"))
-    assert gaps(replace(found, readings=several), READY) == [
+    assert gaps(all_said(readings=several, recommendations=()), READY) == [
         "Boost pressure, Fuel pressure read out of range, and nothing is recommended."
     ]
-    assert gaps(all_said(faults=(), readings=several), READY) == []
+    assert gaps(all_said(readings=several), READY) == [
+        "Boost pressure read out of range, and no recommendation names it.",
+        "Fuel pressure read out of range; a recommendation names it.",
+    ]
 
 
 def test_an_engine_without_hours_is_named() -> None:
@@ -209,3 +258,43 @@ def test_coverage_lists_engines_in_order_then_the_boat_where_something_of_it_was
 def test_a_day_late_is_not_the_same_instant() -> None:
     late = work(59)
     assert last_work(PORT, [late, replace(late, at=late.at - timedelta(microseconds=1))]) == late.at
+
+
+def calculated(parameter: str = "Oil pressure", verdict: str = "in range") -> ReadingFacts:
+    one = sample.findings().readings[0]
+    working = WorkingFacts(title="A tool", inputs=(), outcome="So much.", formula="a + b", source="a book")
+    return replace(one, parameter=parameter, verdict=verdict, working=working, phase="Sea trial", engine="Port")
+
+
+def test_a_calculated_value_makes_no_engine_measured() -> None:
+    engines = sample.findings().engines
+    row = next(one for one in coverage_of(engines, (), (), [calculated()], ()) if one.engine == "Port")
+    assert (row.readings, row.calculated) == (0, 1)
+    measured = replace(calculated(), working=None)
+    row = next(one for one in coverage_of(engines, (), (), [calculated(), measured], ()) if one.engine == "Port")
+    assert (row.readings, row.calculated) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    ("readings", "says"),
+    [
+        ([], "nothing was measured"),
+        ([calculated()], "nothing was measured; none of 1 with limits; 1 of the values calculated"),
+        ([calculated(verdict="no limits known")], "nothing was measured; 1 calculated value, no limits known"),
+        ([calculated(verdict="out")], "nothing was measured; 1 of the values calculated"),
+        ([replace(calculated(), working=None)], "none of 1 with limits"),
+        ([calculated(), replace(calculated(), working=None)], "none of 2 with limits; 1 of the values calculated"),
+        ([replace(calculated(), working=None, verdict="out")], ""),
+    ],
+)
+def test_page_one_tells_calculated_from_measured(readings: list[ReadingFacts], says: str) -> None:
+    found = replace(sample.findings(), readings=tuple(readings))
+    _, after = stands(found)
+    assert after.none_out == says
+
+
+def test_an_out_value_that_was_calculated_says_so() -> None:
+    _, after = stands(replace(sample.findings(), readings=(calculated(verdict="out"),)))
+    assert after.out[0].startswith("Oil pressure, port: calculated ")
+    labels = [one.label for one in figures_of(replace(sample.findings(), readings=(calculated(verdict="out"),)))]
+    assert "measured or calculated value out of limits" in labels
