@@ -196,6 +196,7 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
     body = client.get(f"/jobs/{job.number}/findings/").content.decode()
     assert "is not fixed yet" in body
     assert "came back" not in body
+    assert "notice-returned" not in body
     assert 'aria-label="Fault state: not fixed yet · active"' in body
     for address in (f"/faults/{one.pk}/", f"/vessels/{cast.vessel.pk}/faults/", "/search/?q=SPN+100+FMI+1"):
         shown = client.get(address, follow=True).content.decode()
