@@ -85,6 +85,7 @@ FIELDS: Mapping[str, str] = MappingProxyType(
         "done_on": "done on",
         "out_of_service_on": "out of service since",
         "promised_on": "promised for",
+        "job_total": "total of the job, with tax",
         "hin": "HIN",
         "hin_remark": "remark on the HIN",
         "hin_found": "HIN on the hull",
@@ -127,7 +128,7 @@ def value_words(value: object) -> str:
 
 def _money(name: str, value: object) -> object:
     """A price or a rate with both of its decimals."""
-    if value is None or not name.endswith(("price", "_rate")):
+    if value is None or not name.endswith(("price", "_rate", "_total")):
         return value
     with suppress(InvalidOperation):
         return f"{Decimal(str(value)):,.2f}"

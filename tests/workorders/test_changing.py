@@ -9,8 +9,10 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from commands.models import Command
 from commands.refusals import Conflict, Refused
 from parts.models import Part
+from staff.journal_words import changes_words
 from tests.cast import Cast
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge, add_line, change_intake, change_line, open_job, strike_charge
@@ -179,6 +181,21 @@ def test_a_charge_sent_twice_is_charged_once(cast: Cast, job: Job) -> None:
     other = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Two"])
     with pytest.raises(Refused, match="already logged with other content"):
         add_charge(by=cast.desk, job=other, kind="labor", entry_id=entry_id)
+
+
+def test_the_journal_says_what_a_charge_did_to_the_total(cast: Cast, job: Job) -> None:
+    """Tax is part of it, and it counts for nothing that a charge is sent twice."""
+    Job.objects.filter(pk=job.pk).update(tax_percent=Decimal("7.5"))
+    key = uuid.uuid4()
+    one = {"by": cast.manager, "job": job, "kind": "part", "description": "Impeller", "entry_id": key}
+    impeller = add_charge(**one, quantity=Decimal("3"), unit_price=Decimal("0.35"))
+    add_charge(**one, quantity=Decimal("3"), unit_price=Decimal("0.35"))
+    add_charge(by=cast.manager, job=job, kind="labor", quantity=Decimal("1.5"), unit_price=Decimal("120"))
+    strike_charge(by=cast.manager, charge=impeller)
+    kinds = ("add_charge", "strike_charge")
+    told = [one.told for one in Command.objects.filter(kind__in=kinds).order_by("position", "received_at")]
+    assert [one["job_total"] for one in told] == [["0.00", "1.13"], ["1.13", "181.13"], ["181.13", "180.00"]]
+    assert changes_words(told[1]) == "total of the job, with tax: 1.13 → 181.13"
 
 
 def test_a_charge_of_a_line_on_another_job_is_refused(cast: Cast, job: Job) -> None:

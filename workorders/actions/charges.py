@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from commands.envelope import command
+from commands.envelope import command, tell
 from commands.refusals import Refused
 from parts.models import Part
 from staff.models import Person
@@ -20,6 +20,7 @@ from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind
+from workorders.queries.sums import total_of
 
 
 @command("add_charge", needs=Permission.SET_PRICES, writes_to="job.vessel")
@@ -65,7 +66,9 @@ def add_charge(
         entry_id=entry_id,
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
+    before = total_of(stored)
     charge.save()
+    tell(job_total=[str(before), str(total_of(stored))])
     return charge
 
 
@@ -77,8 +80,10 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     if charge.is_struck:
         return charge
     refuse_ended(stored)
+    before = total_of(stored)
     charge.struck_at, charge.struck_by = timezone.now(), by
     charge.save(update_fields=["struck_at", "struck_by"])
+    tell(job_total=[str(before), str(total_of(stored))])
     return charge
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from decimal import Decimal
 
+from staff.queries import shop_profile
 from workorders.models import Charge, Job, JobLine
 from workorders.money import Totals, totals
 from workorders.queries.jobs import lines_of
@@ -42,3 +44,9 @@ def job_sum(job: Job, *, currency: str) -> JobSum:
         if not charge.is_struck:
             counted.append(charge)
     return JobSum(list(by_line.values()), rest, totals(counted, tax_percent=job.tax_percent, currency=currency))
+
+
+def total_of(job: Job) -> Decimal:
+    """What everything that is charged on a job comes to, with tax."""
+    counted = job.charges.filter(struck_at=None)
+    return totals(counted, tax_percent=job.tax_percent, currency=shop_profile().currency).total
