@@ -13,6 +13,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -76,6 +77,15 @@ class Running:
             self.lines.append(line.rstrip("\n"))
             self._fresh.put(line)
         self._fresh.put(None)
+
+    def processor_seconds(self) -> float:
+        """The processor time that it and all that it started have used, what has ended among it."""
+        itself = psutil.Process(self.process.pid)
+        used = 0.0
+        for one in [itself, *itself.children(recursive=True)]:
+            with suppress(psutil.NoSuchProcess):
+                used += sum(one.cpu_times()[:4])
+        return used
 
     @property
     def output(self) -> str:

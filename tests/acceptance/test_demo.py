@@ -19,7 +19,7 @@ from tests.acceptance.conftest import Start
 from tests.acceptance.running import Running, environment, free_port, get, kill_everything, processes_of, wait_until
 
 DEMO = ["make", "--no-print-directory", "demo"]
-SECOND_START_LIMIT = 90.0  # seconds, on two cores that do other work as well
+SECOND_START_LIMIT = 30.0  # seconds of processor time, which other work on the machine does not use
 FILLING_LIMIT = 300.0
 
 
@@ -81,15 +81,17 @@ def test_an_invented_shop_with_a_login_for_each_role_that_stays(var: Path, start
     assert processes_of(var) == []
 
     again, second = start_demo(start, var, port)
+    took = again.processor_seconds()
+    print(f"{took:.1f} s of processor time")
+    assert took < SECOND_START_LIMIT
     assert logins(again) == said
     assert counts(url) == filled
-    assert second < SECOND_START_LIMIT
     print(f"first start {first:.1f} s, second start {second:.1f} s")
 
     kill_everything(var)
-    after_kill, third = start_demo(start, var, port)
+    after_kill, _ = start_demo(start, var, port)
     assert counts(url) == filled
-    assert third < SECOND_START_LIMIT
+    assert after_kill.processor_seconds() < SECOND_START_LIMIT
     assert get(f"http://127.0.0.1:{port}/health/").json["well"] is True
     after_kill.interrupt()
     assert processes_of(var) == []

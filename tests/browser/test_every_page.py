@@ -32,8 +32,8 @@ from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.models import Charge, Job
 
-# The first test waits for the whole scenario to be played, minutes where a machine is busy.
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(400), pytest.mark.django_db]
+# The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), pytest.mark.django_db]
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {

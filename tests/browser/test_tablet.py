@@ -132,7 +132,7 @@ def test_a_clear_asks_before_it_is_logged(page: Page, shop: Any) -> None:
     page.goto(f"/jobs/{shop.job.number}/clear/")
     main_button(page).click()
     page.locator("dialog").get_by_text("Leave it as it is").click()
-    assert fault(COOLANT).state == "returned"
+    assert fault(COOLANT).state == "not fixed yet"
     main_button(page).click()
     page.locator("dialog .btn-danger").click()
     page.wait_for_url("**/findings/")
