@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
@@ -14,8 +15,8 @@ from findings.reports import actions
 from findings.reports.build import build_findings
 from findings.reports.differences import differences
 from findings.reports.lanes import lanes_pictures
-from findings.reports.record import FORMAT, Record, to_json
-from findings.reports.render import Stationery, paper_html
+from findings.reports.record import FORMAT, ClearFacts, Record, to_json
+from findings.reports.render import Stationery, draw_pdf, paper_html
 from findings.reports.schema import check
 from tests.findings import story
 from tests.findings.reports import sample
@@ -107,3 +108,18 @@ def test_a_bar_is_full_only_as_far_as_the_code_was_seen():
     unread = replace(gone, last_seen_hours=None, last_seen_at=first.opened_at + timedelta(days=1))
     (picture,) = lanes_pictures(replace(found, faults=(replace(one, episodes=(unread,), state="historic"),)))
     assert picture.lanes[0].bars[0].seen_to == float(first.opened_hours)  # how far it was seen has no hours
+
+
+def test_the_pdf_says_it_too(tmp_path):
+    told = ClearFacts(
+        at=sample.at(3), hours=Decimal("702.5"), unit="Engine control unit (port)", engine="Port", codes=(),
+        job="1011", by="Tomas Reef", text="",
+    )  # fmt: skip
+    unread = replace(told, at=sample.at(4), hours=None, codes=("SPN 110 FMI 0",), job="", by="Mina Sparrow")
+    found = replace(sample.findings(), clears=(told, unread))
+    file = tmp_path / "report.pdf"
+    file.write_bytes(draw_pdf(Record(format=FORMAT, issue=None, findings=found), Stationery("letter")).data)
+    text = subprocess.run(["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True, check=True).stdout
+    clears = text[text.index("Clears on record, up to the end of this job") :]
+    for said in ("all codes", "702.5 h", "job 1011", "hours not read", "on no job", "Mina Sparrow", "SPN 110 FMI 0"):
+        assert said in clears, said
