@@ -20,6 +20,7 @@ from commands.arguments import ACTOR, ID, taken_by
 from commands.content import named
 from commands.envelope import Envelope, all_acts
 from commands.json_forms import SCALARS, Misfit, read_names
+from commands.questions import nobody_to_ask
 from commands.refusals import Refused
 from commands.sender import sent_from
 
@@ -69,7 +70,7 @@ def replay(said: str | bytes | Mapping[str, Any], *, by: AbstractBaseUser) -> An
     if head["actor"] != named(by):
         raise Refused(WRITTEN_BY_ANOTHER)
     envelope = _known(head["act"])
-    with sent_from(head.get("device", ""), lambda: head["at"]):
+    with nobody_to_ask(), sent_from(head.get("device", ""), lambda: head["at"]):
         given = taken_by(envelope).from_json(arguments).given()
         return envelope.action(**_in_its_time(envelope, given, head["at"]), **{ACTOR: by, ID: head["id"]})
 

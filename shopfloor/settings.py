@@ -145,6 +145,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "web.asking.AskingMiddleware",
     "django_structlog.middlewares.RequestMiddleware",
 ]
 

@@ -5,19 +5,32 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from typing import NamedTuple
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from commands.questions import ask_once
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
 from vessels.log.evidence import effective
 from vessels.models import Engine, HourMeter, HourReading, LogEntry
-from vessels.wording import day_words
+from vessels.wording import day_words, moment_words
 
 TENTH = Decimal("0.1")
-CLOCK_SLACK = timedelta(days=1)
-"""Readings are often dated by the day alone, so hours may seem to outrun the clock by that much."""
+A_DAY = timedelta(days=1)
+"""What is dated by the day alone may have been read at its end: so far hours may seem to outrun the clock."""
+ROUNDED = timedelta(hours=1)
+"""A meter that shows whole hours may click right after one reading and right before the next, and a time typed an hour
+off, as when clocks change, is no slip of the meter."""
+
+
+class Known(NamedTuple):
+    """True hours at a moment."""
+
+    hours: Decimal
+    at: datetime
 
 
 @dataclass(frozen=True)
@@ -148,12 +161,12 @@ def backwards(hours: Decimal, around: Neighbors) -> str | None:
 
 
 def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
-    """How true hours would have passed faster than the clock since the last ones known; None where they did not."""
+    """How true hours would have passed faster than the clock, by more than a day; None where they did not."""
     before = around.before
     if before is None:
         return None
     ran = hours - before.hours
-    if ran <= Decimal((when - before.at + CLOCK_SLACK).total_seconds()) / 3600:
+    if ran <= _clock_hours(before.at, when, A_DAY):
         return None
     return (
         f"That is {hours_words(ran)} more than the {hours_words(before.hours)} of {day_words(before.at)}, and more "
@@ -161,10 +174,48 @@ def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
     )
 
 
+def slightly_outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
+    """How true hours would have passed faster than the clock before or after; None where they surely need not have.
+
+    Two moments that were told to the minute leave an hour of room, a day without its time a day.
+    """
+    for earlier, later in _stretches(hours, when, around):
+        ran = later.hours - earlier.hours
+        slack = A_DAY if _is_a_day(earlier.at) or _is_a_day(later.at) else ROUNDED
+        if ran > _clock_hours(earlier.at, later.at, slack):
+            began, ended = (moment_words(timezone.localtime(one.at)) for one in (earlier, later))
+            passed = _clock_hours(earlier.at, later.at).quantize(TENTH)
+            return (
+                f"From {began} to {ended} only {hours_words(passed)} passed, and the engine would have run "
+                f"{hours_words(ran)}, from {hours_words(earlier.hours)} to {hours_words(later.hours)}. Check the "
+                "figure, and when it was read."
+            )
+    return None
+
+
+def _stretches(hours: Decimal, when: datetime, around: Neighbors) -> list[tuple[Known, Known]]:
+    here = Known(hours, when)
+    before = [(Known(around.before.hours, around.before.at), here)] if around.before else []
+    after = [(here, Known(around.after.hours, around.after.at))] if around.after else []
+    return before + after
+
+
+def _clock_hours(earlier: datetime, later: datetime, slack: timedelta = timedelta(0)) -> Decimal:
+    return Decimal((later - earlier + slack).total_seconds()) / 3600
+
+
+def _is_a_day(moment: datetime) -> bool:
+    """Whether it is the very beginning of a day, as a date without a time is."""
+    local = timezone.localtime(moment)
+    return (local.hour, local.minute, local.second) == (0, 0, 0)
+
+
 def refuse_impossible_hours(
     engine: Engine | None, hours: Decimal | None, at: datetime | None, *, amends: LogEntry | None = None
 ) -> None:
-    """Refuse true hours that run backward against the hours on record, or faster than the clock.
+    """Refuse true hours that run backward against the hours on record, or by a day faster than the clock.
+
+    Hours that run faster than the clock by less are asked about once.
 
     Raises:
         Refused: with the sentence for the field ``hours``.
@@ -180,6 +231,8 @@ def refuse_impossible_hours(
     sentence = backwards(hours, around) or faster
     if sentence is not None:
         raise impossible_hours(sentence)
+    if odd := slightly_outrun(hours, when, around):
+        ask_once(f"hours of {engine.pk}: {plain_decimal(hours)}", odd, field="hours")
 
 
 def impossible_hours(sentence: str) -> Refused:

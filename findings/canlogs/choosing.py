@@ -13,6 +13,7 @@ from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
 from findings.canlogs.senders import Target, Voice
 from findings.faults.actions import CodeSeen
+from findings.readings.checking import impossible, unusual
 
 
 @dataclass(frozen=True)
@@ -72,6 +73,10 @@ def value_rows(
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
         if one.moved_much:
             remark = remark or "It moved much over the log: see whether one figure says enough."
+        figures = {"minimum": one.minimum, "maximum": one.maximum}
+        odd = impossible(one.unit, figures, of=one.named.parameter) or unusual(one.named.parameter, one.unit, figures)
+        if odd:
+            remark = remark or next(iter(odd.values()))
         taken = one.is_usual and not remark if data is None else f"{one.key}-take" in data
         rows.append(ValueRow(one, taken, remark, is_logged))
     return rows

@@ -16,6 +16,7 @@ from vessels.hours import (
     not_known_words,
     outrun,
     shown_for,
+    slightly_outrun,
     unread_since,
 )
 from vessels.models import Engine
@@ -71,7 +72,7 @@ def doubt_about(engine: Engine | None, shown: Decimal | None, at: datetime) -> s
     hours, around = hours_at(engine, shown, at=at), hours_around(engine, at)
     if hours is None:
         return ""
-    return backwards(hours, around) or outrun(hours, at, around) or ""
+    return backwards(hours, around) or outrun(hours, at, around) or slightly_outrun(hours, at, around) or ""
 
 
 def hours_text(engine: Engine | None, hours: Decimal | None, at: datetime) -> str:

@@ -19,7 +19,7 @@ from engineering.measures import UNITS, Kind, show, to_si
 from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
-from findings.readings.checking import impossible
+from findings.readings.checking import Values, ask_about, impossible
 from findings.readings.judging import Comparison, as_stored, compare
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.queries import matching_limit
@@ -76,7 +76,7 @@ def log_reading(
     """
     value = as_stored(value)
     minimum, maximum = (None if one is None else as_stored(one) for one in (minimum, maximum))
-    _check(parameter, value, unit, minimum, maximum)
+    _check(parameter, unit, {"value": value, "minimum": minimum, "maximum": maximum}, is_of_file=bool(file_sha256))
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
@@ -124,14 +124,19 @@ def log_reading(
     return reading
 
 
-def _check(parameter: Parameter, value: Decimal, unit: str, minimum: Decimal | None, maximum: Decimal | None) -> None:
-    """Refuse what cannot be a reading of the parameter."""
+def _check(parameter: Parameter, unit: str, values: Values, *, is_of_file: bool) -> None:
+    """Refuse what cannot be a reading of the parameter, and ask once about what seldom is.
+
+    What a control unit itself sent is a finding, however odd: of a file nothing is refused by its parameter.
+    """
     if unit not in UNITS or UNITS[unit].kind != parameter.kind:
         label = UNITS[unit].label if unit in UNITS else unit
         raise Refused(
             f"{label or unit} does not measure {parameter.name.lower()}.", fields={"unit": "Choose a unit that fits."}
         )
-    wrong = impossible(unit, {"value": value, "minimum": minimum, "maximum": maximum})
+    wrong = impossible(unit, values, of="" if is_of_file else parameter.name)
+    if not wrong and not is_of_file:
+        wrong = ask_about(parameter.name, unit, values)
     if wrong:
         raise Refused(next(iter(wrong.values())), fields=wrong)
 

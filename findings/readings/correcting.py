@@ -61,6 +61,7 @@ class CorrectForm(SheetForm):
 
     def __init__(self, *args: Any, wrong: Reading, engines: list[Engine], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.parameter = wrong.parameter
         self.fields["value"].label = wrong.parameter.name
         self.fields["happened_at"].help_text = ""
         unit, engine = self.fields["unit"], self.fields["engine"]
@@ -72,7 +73,7 @@ class CorrectForm(SheetForm):
     def clean(self) -> dict[str, Any]:
         """Turn the words into values of one unit."""
         data: dict[str, Any] = super().clean() or {}
-        return clean_values(self, data, data["unit"]) if data.get("unit") else data
+        return clean_values(self, data, data["unit"], of=self.parameter.name) if data.get("unit") else data
 
 
 @permission_required(Permission.AMEND_FINDINGS)

@@ -16,7 +16,7 @@ from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, pre
 from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
 from findings.readings.actions import NewLimit
-from findings.readings.checking import impossible
+from findings.readings.checking import ask_about, impossible
 from findings.readings.models import Parameter, SpecLimit
 from vessels.models import EngineFamily
 from web.fields import MomentField
@@ -113,11 +113,11 @@ class RowForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Turn the words into values of one unit."""
         data: dict[str, Any] = super().clean() or {}
-        return clean_values(self, data, data.get("unit") or self.default_unit)
+        return clean_values(self, data, data.get("unit") or self.default_unit, of=self.parameter.name)
 
 
-def clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str, Any]:
-    """Parse value, lowest and highest; each problem goes beside its own field."""
+def clean_values(form: forms.Form, data: dict[str, Any], unit: str, *, of: str) -> dict[str, Any]:
+    """Parse value, lowest and highest of the parameter ``of``; each problem or question goes beside its own field."""
     data["number"], data["low_seen"], data["high_seen"] = None, None, None
     extremes = (("minimum", "low_seen"), ("maximum", "high_seen"))
     if not data.get("value"):
@@ -143,7 +143,8 @@ def clean_values(form: forms.Form, data: dict[str, Any], unit: str) -> dict[str,
             continue
         data[target] = value
     figures = {"value": data["number"], "minimum": data["low_seen"], "maximum": data["high_seen"]}
-    for name, sentence in impossible(data["unit"], figures).items():
+    wrong = impossible(data["unit"], figures, of=of)
+    for name, sentence in (wrong or ask_about(of, data["unit"], figures)).items():
         form.add_error(name, sentence)
     return data
 
@@ -202,7 +203,7 @@ class OtherForm(forms.Form):
                 return data
         else:
             unit = data["unit"]
-        return clean_values(self, data, unit)
+        return clean_values(self, data, unit, of=parameter.name if parameter is not None else str(name))
 
 
 class CardForm(forms.Form):

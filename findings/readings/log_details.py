@@ -45,7 +45,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
 
 def _measured_with(said: MadeWithWords) -> str:
     if not said.words:
-        return ""
+        return said.remark
     calibration = f", {said.calibration}" if said.calibration and not said.is_out else ""
     return f"Measured with {said.words}{calibration}. {said.remark}".strip()
 

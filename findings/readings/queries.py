@@ -16,6 +16,7 @@ from findings.drawing.pictures import RangeStrip, Verdict
 from findings.instruments.measuring import cannot_measure, remark
 from findings.instruments.models import Instrument
 from findings.instruments.queries import MadeWithWords, made_with
+from findings.readings.checking import impossible, unusual
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
@@ -123,7 +124,20 @@ class ReadingRow:
 
 def measured_with(reading: Reading, happened_at: datetime) -> MadeWithWords:
     """What a reading was measured with, and a question where that instrument alone cannot have done it."""
-    return replace(made_with(reading, happened_at), remark=instrument_remark(reading))
+    return replace(
+        made_with(reading, happened_at),
+        remark=" ".join(filter(None, [instrument_remark(reading), value_remark(reading)])),
+    )
+
+
+def value_remark(reading: Reading) -> str:
+    """What is seldom so of a value that was kept all the same; empty where nothing is."""
+    if reading.unit not in UNITS:
+        return ""
+    figures = {"value": reading.value, "minimum": reading.minimum, "maximum": reading.maximum}
+    odd = unusual(reading.parameter.name, reading.unit, figures)
+    wrong = impossible(reading.unit, figures, of=reading.parameter.name)
+    return f"{next(iter((odd or wrong).values()))} Kept as it was written." if odd or wrong else ""
 
 
 def instrument_remark(reading: Reading) -> str:

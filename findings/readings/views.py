@@ -20,6 +20,7 @@ from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
+from findings.readings.checking import unusual
 from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
 from findings.readings.judging import compare
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
@@ -200,10 +201,12 @@ def judged(request: HttpRequest, pk: int) -> HttpResponse:
     limit = get_object_or_404(SpecLimit.objects.select_related("card", "parameter"), pk=pk)
     prefix = f"limit-{limit.pk}"
     row = RowForm(request.GET, limit=limit, system="us", prefix=prefix)
-    context: dict[str, Any] = {"limit": limit, "problem": "", "strip": None}
+    context: dict[str, Any] = {"limit": limit, "problem": "", "strip": None, "odd": []}
     if row.is_valid() and row.cleaned_data["number"] is not None:
         data = row.cleaned_data
         comparison = compare(data["number"], data["unit"], limit, minimum=data["low_seen"], maximum=data["high_seen"])
+        figures = {"value": data["number"], "minimum": data["low_seen"], "maximum": data["high_seen"]}
+        context["odd"] = list(unusual(limit.parameter.name, data["unit"], figures).values())
         context["strip"] = queries.strip_of(
             f"j{limit.pk}",
             limit.parameter.name,

@@ -14,6 +14,7 @@ from django.forms.formsets import BaseFormSet
 from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
 from django.utils.safestring import SafeString
 
+from commands.questions import FIELD, open_questions
 from web.icons import icon
 from web.markup import filled
 
@@ -164,7 +165,7 @@ def _form_problems(form: BaseForm) -> Iterator[Problem]:
 
 
 @register.inclusion_tag("components/problems.html")
-def problems(*sources: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> dict[str, list[Problem]]:
+def problems(*sources: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> dict[str, Any]:
     """The error summary over any number of forms and formsets; nothing is shown when nothing is wrong."""
     found: list[Problem] = []
     for source in sources:
@@ -178,4 +179,4 @@ def problems(*sources: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> d
             for form in source if isinstance(source, list) else [source]:
                 if form is not None and form.is_bound:
                     found += _form_problems(form)
-    return {"problems": found}
+    return {"problems": found, "asked": open_questions() if found else [], "asked_name": FIELD}

@@ -92,7 +92,7 @@ FORMS: dict[str, Form] = {
     "vessels:engine-add": Form(says(position="center", maker="Norrland"), "add_engine"),
     "vessels:engine-change": Form(says(serial="S-1"), "change_engine"),
     "vessels:engine-remove": Form(says(text="Sold."), "remove_engine"),
-    "vessels:hours": Form(says(shown="120"), "log_hours"),
+    "vessels:hours": Form(says(shown="100.5"), "log_hours"),
     "vessels:meter-replace": Form(says(old_shown="", new_shown="0"), "replace_meter"),
     "vessels:unit-add": Form(says(name="Gauge"), "add_unit"),
     "vessels:unit": Form(says(serial="S-1"), "identify_unit"),

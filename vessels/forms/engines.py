@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around, last_hours_words, outrun, true_hours, unread_since
+from vessels.hours import hours_around, last_hours_words, outrun, slightly_outrun, true_hours, unread_since
 from vessels.models import Engine, EngineFamily
 from vessels.models.searching import squeeze, squeezed
 from web.fields import FigureField
@@ -171,7 +171,8 @@ class HoursForm(EntryForm):
         if meter is None or data.get("really"):
             return data
         true = true_hours(meter, shown)
-        faster = outrun(true, when, hours_around(self.engine, when)) if true is not None else None
+        around = hours_around(self.engine, when)
+        faster = None if true is None else outrun(true, when, around) or slightly_outrun(true, when, around)
         if faster is not None:
             self.fields["really"].widget = forms.CheckboxInput()
             self.add_error("shown", f"{faster} If the meter really shows this, select the line below.")
