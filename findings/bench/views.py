@@ -24,6 +24,7 @@ from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
 from findings.faults.hours import shown_hours, true_hours
+from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, may, permission_required
@@ -32,12 +33,14 @@ from vessels.models import Engine
 from web.submission import show_refusal
 from web.typed import whole_number
 from workorders.frames import job_frame, job_or_404
+from workorders.models import Job
 
 ENGINE, WORK, MORE, EXAMPLE, PRESET = "for-engine", "work-out", "more-rows", "fill-example", "fill-preset"
 SWITCH = "switch-engine"
 _ASKED = {ENGINE, WORK, MORE, EXAMPLE, PRESET, SWITCH}
 """What the page itself says in an address. The hyphens keep them apart from the names of a tool's fields."""
 NO_ENGINE = "0"
+WHICH_ENGINE = "Choose above which engine this is of, or the boat, before you log it. Nothing is logged yet."
 
 
 @dataclass(frozen=True)
@@ -75,8 +78,11 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
         raise Http404(f"There is no tool called {slug}.") from error
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     sent = request.POST if request.method == "POST" else request.GET
-    before = ToolContext(job, _engine(chosen, engines, sent.get(ENGINE, "")), _system(request), timezone.localdate())
-    at = replace(before, engine=_engine(chosen, engines, sent[SWITCH])) if SWITCH in sent else before
+    wanted = sent.get(SWITCH, sent.get(ENGINE, ""))
+    subject = _engine(job, chosen, engines, sent.get(ENGINE, ""))
+    before = ToolContext(job, subject, _system(request), timezone.localdate())
+    at = replace(before, engine=_engine(job, chosen, engines, wanted)) if SWITCH in sent else before
+    is_open = at.engine is None and bool(engines) and wanted != NO_ENGINE and not chosen.is_of_boat
     is_worked = request.method == "POST" or (WORK in sent and not {MORE, PRESET, SWITCH} & sent.keys())
     form = _form(chosen, at, sent, is_worked=is_worked, before=before)
     answer = work_out(chosen, form, at) if form.is_bound else None
@@ -86,24 +92,34 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
     status = 422 if form.errors else 200
     if request.method == "POST":
         status = 422
-        if answer is not None and log_form.is_valid():
+        is_sound = log_form.is_valid()
+        if is_open:
+            log_form.add_error(None, WHICH_ENGINE)
+        elif answer is not None and is_sound:
             try:
                 return _log(request, chosen, at, answer, log_form)
             except Refused as refusal:
                 show_refusal(log_form, refusal)
-    return _page(request, chosen, at, engines, form=form, answer=answer, log_form=log_form, status=status)
+    subjects = _engine_choices(engines, at.engine, is_open=is_open)
+    key = "" if is_open else str(at.engine.pk) if at.engine else NO_ENGINE
+    return _page(
+        request, chosen, at, subjects, engine_key=key, form=form, answer=answer, log_form=log_form, status=status
+    )
 
 
 def _system(request: HttpRequest) -> System:
     return "us" if request.shop.units == "us" else "metric"  # type: ignore[attr-defined]
 
 
-def _engine(chosen: Tool, engines: Sequence[Engine], wanted: str) -> Engine | None:
-    """The engine in the address; else the first one, unless the tool is about the boat."""
+def _engine(job: Job, chosen: Tool, engines: Sequence[Engine], wanted: str) -> Engine | None:
+    """The engine in the address; else the one that the job leaves no choice about, unless the tool is about the boat.
+
+    Of several that may be meant none is taken.
+    """
     if wanted == NO_ENGINE:
         return None
     known = next((one for one in engines if str(one.pk) == wanted), None)
-    return known or (engines[0] if engines and not chosen.is_of_boat else None)
+    return known or (None if chosen.is_of_boat else engine_of(job, engines))
 
 
 def _form(chosen: Tool, at: ToolContext, sent: Mapping[str, str], *, is_worked: bool, before: ToolContext) -> BenchForm:
@@ -170,14 +186,14 @@ def _page(
     request: HttpRequest,
     chosen: Tool,
     at: ToolContext,
-    engines: Sequence[Engine],
+    subjects: Sequence[EngineChoice],
     *,
+    engine_key: str,
     form: BenchForm,
     answer: Answer | None,
     log_form: LogForm,
     status: int,
 ) -> HttpResponse:
-    engine_key = str(at.engine.pk) if at.engine else NO_ENGINE
     if answer is not None:
         log_form.ask_hours(at.engine)
     context: dict[str, Any] = {
@@ -187,7 +203,8 @@ def _page(
         "cautions": [*chosen.cautions, MANUAL_FIRST],
         "engine": at.engine,
         "engine_key": engine_key,
-        "engines": _engine_choices(engines, at.engine),
+        "engines": subjects,
+        "which_engine": "" if engine_key else WHICH_ENGINE,
         "presets": [(preset, index) for index, preset in enumerate(chosen.presets)],
         "example_url": f"{request.path}?{urlencode({ENGINE: engine_key, EXAMPLE: 1})}",
         "form": form,
@@ -199,7 +216,7 @@ def _page(
     return render(request, "findings/bench/tool.html", context, status=status)
 
 
-def _engine_choices(engines: Sequence[Engine], current: Engine | None) -> list[EngineChoice]:
+def _engine_choices(engines: Sequence[Engine], current: Engine | None, *, is_open: bool) -> list[EngineChoice]:
     """Every engine of the boat and the boat itself; nothing to choose where there is no engine."""
     positions = [one.get_position_display() for one in engines]
     is_plain = len(set(positions)) == len(positions)
@@ -207,4 +224,4 @@ def _engine_choices(engines: Sequence[Engine], current: Engine | None) -> list[E
         EngineChoice(one.get_position_display() if is_plain else str(one), str(one.pk), one == current)
         for one in engines
     ]
-    return [*choices, EngineChoice("The boat", NO_ENGINE, current is None)] if choices else []
+    return [*choices, EngineChoice("The boat", NO_ENGINE, current is None and not is_open)] if choices else []

@@ -76,7 +76,12 @@ def log_reading(
     """
     value = as_stored(value)
     minimum, maximum = (None if one is None else as_stored(one) for one in (minimum, maximum))
-    _check(parameter, unit, {"value": value, "minimum": minimum, "maximum": maximum}, is_of_file=bool(file_sha256))
+    _check(
+        parameter,
+        unit,
+        {"value": value, "minimum": minimum, "maximum": maximum},
+        is_known=bool(file_sha256) or stands_so(amends, value, unit),
+    )
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
@@ -124,18 +129,23 @@ def log_reading(
     return reading
 
 
-def _check(parameter: Parameter, unit: str, values: Values, *, is_of_file: bool) -> None:
+def stands_so(amends: LogEntry | None, value: Decimal, unit: str) -> bool:
+    """Whether the reading that is corrected has this very value: then it is not the value that is corrected."""
+    return amends is not None and Reading.objects.filter(entry=amends, value=value, unit=unit).exists()
+
+
+def _check(parameter: Parameter, unit: str, values: Values, *, is_known: bool) -> None:
     """Refuse what cannot be a reading of the parameter, and ask once about what seldom is.
 
-    What a control unit itself sent is a finding, however odd: of a file nothing is refused by its parameter.
+    What a control unit itself sent is a finding, however odd, and what stands on record was asked about then.
     """
     if unit not in UNITS or UNITS[unit].kind != parameter.kind:
         label = UNITS[unit].label if unit in UNITS else unit
         raise Refused(
             f"{label or unit} does not measure {parameter.name.lower()}.", fields={"unit": "Choose a unit that fits."}
         )
-    wrong = impossible(unit, values, of="" if is_of_file else parameter.name)
-    if not wrong and not is_of_file:
+    wrong = impossible(unit, values, of="" if is_known else parameter.name)
+    if not wrong and not is_known:
         wrong = ask_about(parameter.name, unit, values)
     if wrong:
         raise Refused(next(iter(wrong.values())), fields=wrong)

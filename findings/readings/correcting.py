@@ -61,7 +61,7 @@ class CorrectForm(SheetForm):
 
     def __init__(self, *args: Any, wrong: Reading, engines: list[Engine], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.parameter = wrong.parameter
+        self.wrong, self.parameter = wrong, wrong.parameter
         self.fields["value"].label = wrong.parameter.name
         self.fields["happened_at"].help_text = ""
         unit, engine = self.fields["unit"], self.fields["engine"]
@@ -73,7 +73,18 @@ class CorrectForm(SheetForm):
     def clean(self) -> dict[str, Any]:
         """Turn the words into values of one unit."""
         data: dict[str, Any] = super().clean() or {}
-        return clean_values(self, data, data["unit"], of=self.parameter.name) if data.get("unit") else data
+        if not data.get("unit"):
+            return data
+        return clean_values(self, data, data["unit"], of="" if self._is_as_it_was(data) else self.parameter.name)
+
+    def _is_as_it_was(self, data: dict[str, Any]) -> bool:
+        """Whether the figures are left as they stand: what was kept once is not asked about again."""
+        figures = ("value", "minimum", "maximum")
+        return data["unit"] == self.wrong.unit and all(
+            data.get(name, "")
+            == ("" if getattr(self.wrong, name) is None else plain_decimal(getattr(self.wrong, name)))
+            for name in figures
+        )
 
 
 @permission_required(Permission.AMEND_FINDINGS)

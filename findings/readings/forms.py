@@ -70,6 +70,15 @@ class SheetForm(MadeWithForm):
     look = {"hours": "half", "happened_at": "half", "registered": "half", "instrument": "half"}
     units = {"hours": "h"}
 
+    def ask_engine(self, engines: list[tuple[str, str]]) -> None:
+        """Ask which engine it is of: the boat has several, and neither the address nor the job names one."""
+        self.fields["engine"] = forms.ChoiceField(
+            choices=[*engines, ("boat", "The boat itself")],
+            label="Read on",
+            widget=forms.RadioSelect,
+            error_messages={"required": "Say which engine these values are of. Nothing is logged yet."},
+        )
+
     def clean_hours(self) -> Decimal | None:
         """Hours as a number, in hours."""
         text = self.cleaned_data["hours"]
@@ -85,7 +94,7 @@ class RowForm(forms.Form):
     """One row of the sheet: a value for one limit of the spec card."""
 
     value = MeasureField()
-    unit = forms.ChoiceField()
+    unit = forms.ChoiceField(required=False)
     minimum = MeasureField(label="Lowest seen")
     maximum = MeasureField(label="Highest seen")
 
@@ -316,7 +325,7 @@ LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=
 class Choice:
     """One engine to choose on the sheet."""
 
-    pk: int
+    key: str
     label: str
     url: str
     current: bool

@@ -16,6 +16,7 @@ from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours, meter_label
 from findings.faults.hours import last_hours, true_hours
+from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from findings.readings import queries
@@ -30,7 +31,7 @@ from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
-from vessels.models import Engine, LogEntry, Vessel
+from vessels.models import Engine, Vessel
 from web.submission import show_refusal
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
@@ -78,13 +79,18 @@ def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
 
 @permission_required(Permission.LOG_FINDINGS)
 def job_readings(request: HttpRequest, number: int) -> HttpResponse:
-    """Log readings of one engine on a job."""
+    """Log readings of one engine on a job, or of the boat itself."""
     job = job_or_404(number)
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
-    engine = _chosen_engine(request, job, engines)
-    if engine is None and request.GET.get("engine"):
+    wanted = request.GET.get("engine") or request.POST.get("engine", "")
+    engine = next((one for one in engines if str(one.pk) == wanted), None)
+    if wanted and engine is None and wanted != NO_ENGINE:
         raise Http404("this engine is not on this boat")
+    engine = engine or (None if wanted else engine_of(job, engines))
+    is_open = engine is None and wanted != NO_ENGINE and bool(engines)
     sheet = _sheet(request, job, engine)
+    if is_open:
+        sheet.common.ask_engine([(str(one.pk), str(one)) for one in engines])
     status = 200
     if request.method == "POST":
         if sheet.is_valid():
@@ -102,10 +108,8 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
         "frame": job_frame(request.user, job, "findings:job"),
         "job": job,
         "engine": engine,
-        "engines": [
-            Choice(one.pk, str(one), f"{request.path}?engine={one.pk}", engine is not None and one.pk == engine.pk)
-            for one in engines
-        ],
+        "is_open": is_open,
+        "engines": _engine_choices(request.path, engines, engine, is_boat=wanted == NO_ENGINE),
         "sheet": sheet,
         "bands": {
             row.limit.pk: queries.band_words(row.limit.low, row.limit.high, row.limit.unit) for row in sheet.rows
@@ -114,17 +118,15 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "findings/readings/sheet.html", context, status=status)
 
 
-def _chosen_engine(request: HttpRequest, job: Job, engines: list[Engine]) -> Engine | None:
-    """The engine named in the address; else the one written about last on this job; else the one the job is about."""
-    wanted = request.GET.get("engine", "")
-    if wanted:
-        return next((one for one in engines if str(one.pk) == wanted), None)
-    if len(engines) < 2:
-        return engines[0] if engines else None
-    about = LogEntry.objects.filter(job=job, kind__in=["scan", "reading"], engine__in=engines)
-    last = about.order_by("-recorded_at").values_list("engine_id", flat=True).first()
-    lines = [last, *job.lines.exclude(engine=None).order_by("pk").values_list("engine_id", flat=True)]
-    return next((one for key in lines for one in engines if one.pk == key), engines[0])
+NO_ENGINE = "boat"
+"""In an address: what is measured belongs to the boat itself, such as a house battery."""
+
+
+def _engine_choices(path: str, engines: list[Engine], chosen: Engine | None, *, is_boat: bool) -> list[Choice]:
+    """Every engine, and the boat itself."""
+    found = [Choice(str(one.pk), str(one), f"{path}?engine={one.pk}", one == chosen) for one in engines]
+    boat = Choice(NO_ENGINE, "The boat itself", f"{path}?engine={NO_ENGINE}", is_boat)
+    return [*found, boat] if engines else []
 
 
 @together()

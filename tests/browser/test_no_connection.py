@@ -23,6 +23,7 @@ KEYBOARD = 340
 @pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"])
 def test_the_first_field_of_a_form_stands_above_the_keyboard(cast: Cast, tablets: Tablets, size) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    job.lines.update(engine=cast.port)
     page = tablets.hand_out(cast.tech, viewport=size)
     for part, field in [
         ("scan", "#id_code"),
@@ -41,6 +42,7 @@ def test_the_first_field_of_a_form_stands_above_the_keyboard(cast: Cast, tablets
 
 def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    job.lines.update(engine=cast.port)
     page = tablets.hand_out(cast.tech, timezone_id="Asia/Tokyo")
     page.goto(f"/jobs/{job.number}/scan/")
     for typed, code in (("110-0", "SPN 110 FMI 0"), ("P0217", "P0217")):
@@ -60,6 +62,7 @@ def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) 
 
 def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    job.lines.update(engine=cast.port)
     page = tablets.hand_out(cast.tech)
     page.goto("/")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")

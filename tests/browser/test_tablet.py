@@ -20,6 +20,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def shop(transactional_db: None) -> Any:
     cast = make_cast()
     cast.job = open_job(cast)
+    cast.job.lines.update(engine=cast.port)
     scan(cast, 0, 100, [seen(COOLANT, "active", 3), seen(OIL, "stored")], job=cast.job)
     work(cast, 0.1, 100, [fault(COOLANT)], job=cast.job)
     clear(cast, 0.2, 100, job=cast.job)

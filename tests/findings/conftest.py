@@ -29,10 +29,12 @@ def cast(db: None) -> Cast:
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    """A plain job of the cast's boat."""
+    """A plain job about the port engine of the cast's boat."""
     from tests.findings.story import open_job
 
-    return open_job(cast)
+    made = open_job(cast)
+    made.lines.update(engine=cast.port)
+    return made
 
 
 @pytest.fixture

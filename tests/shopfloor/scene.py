@@ -36,7 +36,9 @@ class Scene:
 
     @cached_property
     def job(self) -> Job:
-        return open_job(self.cast)
+        made = open_job(self.cast)
+        made.lines.update(engine=self.cast.port)
+        return made
 
     @cached_property
     def line(self) -> JobLine:

@@ -14,8 +14,9 @@ from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.models import Fault, Scan
+from findings.faults.of_the_job import unit_of
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
-from findings.faults.views.requests import CLEAR_NEEDS_UNIT, first_unit, no_unit, unit_buttons
+from findings.faults.views.requests import CLEAR_NEEDS_UNIT, choose_unit, no_unit, unit_buttons
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
@@ -31,11 +32,17 @@ def clear(request: HttpRequest, number: int) -> HttpResponse:
     units = unit_choices(job.vessel)
     if not units:
         return no_unit(request, job, CLEAR_NEEDS_UNIT)
-    unit = first_unit(job, units, request.POST.get("unit", request.GET.get("unit", "")))
+    said = request.POST.get("switch", request.POST.get("unit", request.GET.get("unit", "")))
+    unit = unit_of(job, units, said)
+    if unit is None:
+        return choose_unit(request, job, units, "Codes cleared")
     seen = faults_of_unit(unit)
     offered = [(one.fault.pk, one.fault.label) for one in seen]
-    if request.method != "POST":
-        form = ClearForm(units_offered=units, faults_offered=offered, initial={"unit": unit.pk})
+    if request.method != "POST" or "switch" in request.POST:
+        typed = {
+            name: request.POST[name] for name in ("extent", "hours", "text", "happened_at") if name in request.POST
+        }
+        form = ClearForm(units_offered=units, faults_offered=offered, initial={**typed, "unit": unit.pk})
         return _page(request, job, unit, seen, form)
     form = ClearForm(request.POST, units_offered=units, faults_offered=offered)
     words = accepted(form, lambda: _clear(request, job, unit, seen, form.cleaned_data))

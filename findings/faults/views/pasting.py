@@ -20,12 +20,13 @@ from findings.faults.forms import PasteForm, hours_field
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.listed import ListedCode
 from findings.faults.models import Scan
+from findings.faults.of_the_job import unit_of
 from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
 from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
 from findings.faults.typed_codes import codes_typed
-from findings.faults.views.requests import first_unit, no_unit, unit_buttons
+from findings.faults.views.requests import choose_unit, no_unit, unit_buttons
 from findings.faults.views.scanning import logged_words
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
@@ -61,7 +62,9 @@ def paste(request: HttpRequest, number: int) -> HttpResponse:
     if not units:
         return no_unit(request, job)
     data = request.POST
-    unit = first_unit(job, units, data.get("switch", data.get("unit", request.GET.get("unit", ""))))
+    unit = unit_of(job, units, data.get("switch", data.get("unit", request.GET.get("unit", ""))))
+    if unit is None:
+        return choose_unit(request, job, units, "Paste a read-out")
     pasting = Pasting(request, job, units, unit)
     if request.method != "POST":
         answers = _first_answers(pasting, request.GET.get("phase", ""))

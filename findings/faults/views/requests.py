@@ -42,16 +42,34 @@ def unit_buttons(units: Sequence[ControlUnit], chosen: ControlUnit) -> list[Unit
     return [UnitChoice(unit, unit == chosen) for unit in units] if len(units) > 1 else []
 
 
-def first_unit(job: Job, units: Sequence[ControlUnit], wanted: str) -> ControlUnit:
-    """The unit asked for; else the one scanned last on this job; else that of the engine the job is about."""
-    by_key = {str(unit.pk): unit for unit in units}
-    if wanted in by_key:
-        return by_key[wanted]
-    last = Scan.objects.filter(entry__job=job).order_by("-entry__recorded_at").values_list("unit_id", flat=True).first()
-    if str(last) in by_key:
-        return by_key[str(last)]
-    engines = set(job.lines.exclude(engine=None).values_list("engine_id", flat=True))
-    return next((unit for unit in units if unit.engine_id in engines), units[0])
+@dataclass(frozen=True)
+class UnitLink:
+    """One unit to choose before anything is logged."""
+
+    unit: ControlUnit
+    url: str
+
+
+_NOT_KEPT = {"csrfmiddlewaretoken", "unit", "switch", "do", "entry_id"}
+
+
+def choose_unit(request: HttpRequest, job: Job, units: Sequence[ControlUnit], title: str) -> HttpResponse:
+    """The page that asks for the unit where the job leaves it open; what was sent without one is kept."""
+    links = []
+    for unit in units:
+        query = request.GET.copy()
+        query["unit"] = str(unit.pk)
+        links.append(UnitLink(unit, f"{request.path}?{query.urlencode()}"))
+    is_sent = request.method == "POST"
+    typed = [(name, value) for name, values in request.POST.lists() for value in values if name not in _NOT_KEPT]
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "title": title,
+        "links": links,
+        "typed": typed if is_sent else None,
+    }
+    return render(request, "findings/faults/choose_unit.html", context, status=422 if is_sent else 200)
 
 
 def scan_to_correct(job: Job, key: str) -> Scan | None:

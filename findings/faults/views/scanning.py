@@ -22,10 +22,11 @@ from findings.faults.forms import ScanForm
 from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
 from findings.faults.models import Scan
+from findings.faults.of_the_job import unit_of
 from findings.faults.phases import usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.remarks import of_another_kind, of_row
-from findings.faults.views.requests import first_unit, no_unit, scan_to_correct, unit_buttons
+from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct, unit_buttons
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -71,10 +72,14 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
         return _answer(request, job, units)
     wrong = scan_to_correct(job, request.GET.get("corrects", ""))
     if wrong is not None and is_effective(wrong.entry):
-        unit = first_unit(job, units, str(wrong.unit_id))
+        unit = unit_of(job, units, str(wrong.unit_id))
+        if unit is None:
+            return choose_unit(request, job, units, "Correct a scan")
         form = ScanForm(units_offered=units, initial=_answers_of(wrong))
         return _page(request, job, units, form, Capture(unit, codes_of(wrong), wrong=wrong))
-    unit = first_unit(job, units, request.GET.get("unit", ""))
+    unit = unit_of(job, units, request.GET.get("unit", ""))
+    if unit is None:
+        return choose_unit(request, job, units, "Log a scan")
     form = ScanForm(units_offered=units, initial=_first_answers(job, unit, request.GET))
     return _page(request, job, units, form, Capture(unit, []))
 
@@ -104,7 +109,9 @@ def _first_answers(job: Job, unit: ControlUnit, asked: QueryDict) -> dict[str, A
 def _answer(request: HttpRequest, job: Job, units: Sequence[ControlUnit]) -> HttpResponse:
     """Do what the button says: change the list, or log it."""
     data = request.POST
-    unit = first_unit(job, units, data.get("switch", data.get("unit", "")))
+    unit = unit_of(job, units, data.get("switch", data.get("unit", "")))
+    if unit is None:
+        return choose_unit(request, job, units, "Log a scan")
     wrong = scan_to_correct(job, data.get("corrects", ""))
     capture = Capture(
         unit,

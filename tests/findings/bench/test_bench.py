@@ -409,7 +409,7 @@ class TestPage:
 
     def test_engine_of_another_boat_is_not_taken(self, tech, world):
         page = tech.get(page_of(world), {"for-engine": "999999"})
-        assert page.context["engine"] == world.cast.port
+        assert page.context["engine"] == world.cast.port, "the one that the job names"
         page = tech.get(page_of(world), {"for-engine": str(world.cast.starboard.pk)})
         assert page.context["engine"] == world.cast.starboard
         assert tech.get(page_of(world), {"for-engine": "0"}).context["engine"] is None
@@ -431,7 +431,9 @@ class TestPage:
     @pytest.mark.parametrize("query", [{}, WORKED])
     def test_page_takes_few_queries(self, tech, world, query, django_assert_max_num_queries):
         tech.get(page_of(world), query)
-        with django_assert_max_num_queries(11):  # instruments one, the hours and their meter two, when in the job one
+        with django_assert_max_num_queries(
+            12
+        ):  # instruments one, hours and meter two, when in the job one, its engine one
             tech.get(page_of(world), query)
 
 

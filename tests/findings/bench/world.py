@@ -54,6 +54,7 @@ def make_bench_world() -> BenchWorld:
     seed_parameters()
     cast = make_cast()
     job = open_job(cast)
+    job.lines.update(engine=cast.port)
     oil = Parameter.objects.get(name="Oil pressure")
     add_card(
         by=cast.manager,

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import re
 import uuid
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.conf import settings
 from django.urls import reverse
+from django.utils import timezone
 
 from findings.faults.models import Fault, Scan
 from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen, work
@@ -163,8 +165,9 @@ def test_the_same_form_sent_twice_is_one_scan(tech, url, cast):
 
 
 def test_the_meter_is_read_and_the_true_hours_are_kept(tech, url, cast):
-    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(800))
-    replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(800), new_shown=Decimal(0))
+    then = timezone.now() - timedelta(days=3)
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(800), happened_at=then)
+    replace_meter(by=cast.tech, engine=cast.port, old_shown=Decimal(800), new_shown=Decimal(0), happened_at=then)
     assert post(tech, url, cast, do="log", hours="12,5").status_code == 302
     assert Scan.objects.get().entry.engine_hours == Decimal("812.5")
 

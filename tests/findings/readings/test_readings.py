@@ -57,7 +57,9 @@ def card(cast: Cast, oil: Parameter) -> SpecCard:
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return open_job(by=cast.desk, vessel=cast.vessel, concerns=["Oil pressure drops at idle"])
+    made = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Oil pressure drops at idle"])
+    made.lines.update(engine=cast.port)
+    return made
 
 
 def log_oil(cast: Cast, oil: Parameter, value: str, **more: object) -> Reading:
@@ -367,6 +369,8 @@ def test_the_sheet_begins_with_the_engine_and_phase_the_job_is_about(client, cas
     line.save()
     first = client.get(address).context
     assert (first["engine"], first["sheet"].common["phase"].value()) == (cast.starboard, "arrival")
+    line.engine = cast.port
+    line.save()
     scan(cast, 0, 100, [], job=job, phase="after-repair")
     later = client.get(address).context
     assert (later["engine"], later["sheet"].common["phase"].value()) == (cast.port, "")

@@ -168,7 +168,7 @@ def test_a_correction_is_asked_as_well(client, cast, job) -> None:
 def test_a_result_of_the_bench_is_asked_as_well(tech, cast, job) -> None:
     address = reverse("findings:bench_tool", args=[job.number, "ratiometric-transducer"])
     sent = {
-        "engine": str(cast.port.pk), "measures": "Oil pressure", "unit": "bar", "low": "0", "high": "100",
+        "for-engine": str(cast.port.pk), "measures": "Oil pressure", "unit": "bar", "low": "0", "high": "100",
         "supply": "5 V", "signal": "2.5 V", "low_share": "10 %", "high_share": "90 %", "margin": "5 %", "work-out": "1",
         "log-phase": "arrival", "log-entry_id": str(uuid.uuid4()),
     }  # fmt: skip
@@ -201,7 +201,7 @@ def test_what_a_file_says_is_noted_and_not_refused(cast) -> None:
 def test_nobody_is_asked_where_nobody_waits(cast) -> None:
     assert some_reading(cast, value=Decimal(48), unit="bar").pk
     with asking(list):
-        with pytest.raises(Refused, match="This is unusual") as refusal:
+        with pytest.raises(Refused, match="far above the usual oil pressure") as refusal:
             some_reading(cast, value=Decimal(48), unit="bar")
         assert "value" in refusal.value.fields
         with nobody_to_ask():
@@ -291,3 +291,11 @@ def test_a_queued_scan_is_never_lost_to_a_question_about_its_hours(cast):
     act = queued("log_hours", by=cast.desk, at=written, entry_id=uuid.uuid4(), engine=cast.port, shown=Decimal(109))
     with asking(list):
         assert replay(act, by=cast.desk).engine_hours == 109
+
+
+def test_correcting_the_hours_of_an_odd_value_asks_nothing_of_the_value(client, cast, job) -> None:
+    client.force_login(cast.manager)
+    wrong = some_reading(cast, job, value=Decimal(48), unit="bar")
+    address = reverse("findings:correct_reading", args=[wrong.pk])
+    data = {"phase": "", "value": "48", "unit": "bar", "engine": cast.port.pk, "condition": "cold", "text": "Cold."}
+    assert post(client, address, data)[0] == 302
