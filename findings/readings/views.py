@@ -99,7 +99,7 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
             except Refused as refusal:
                 _show(refusal, sheet)
             else:
-                messages.success(request, f"{len(logged)} reading{'s' if len(logged) != 1 else ''} logged.")
+                messages.success(request, logged_words(logged))
                 for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
                     messages.warning(request, f"{question} Correct the reading if so.")
                 return redirect("findings:job", number=job.number)
@@ -124,9 +124,27 @@ NO_ENGINE = "boat"
 
 def _engine_choices(path: str, engines: list[Engine], chosen: Engine | None, *, is_boat: bool) -> list[Choice]:
     """Every engine, and the boat itself."""
-    found = [Choice(str(one.pk), str(one), f"{path}?engine={one.pk}", one == chosen) for one in engines]
-    boat = Choice(NO_ENGINE, "The boat itself", f"{path}?engine={NO_ENGINE}", is_boat)
+    places = [one.get_position_display() for one in engines]
+    is_plain = len(set(places)) == len(places)
+    found = [
+        Choice(str(one.pk), place if is_plain else str(one), f"{path}?engine={one.pk}", one == chosen)
+        for one, place in zip(engines, places, strict=True)
+    ]
+    boat = Choice(NO_ENGINE, "The boat", f"{path}?engine={NO_ENGINE}", is_boat)
     return [*found, boat] if engines else []
+
+
+_TOLD_AT_ONCE = 3
+_WORST_FIRST = ["out", "near", "in range", "no limits"]
+
+
+def logged_words(logged: list[Reading]) -> str:
+    """What was logged with its verdict, the worst first: it stands on top of the page, whatever is below the fold."""
+    worst_first = sorted(logged, key=lambda one: _WORST_FIRST.index(one.verdict))
+    said = [f"{one.parameter.name}: {queries.reading_row(one).sentence}." for one in worst_first[:_TOLD_AT_ONCE]]
+    more = len(logged) - len(said)
+    rest = [f"{more} more below."] if more else []
+    return " ".join([f"{len(logged)} reading{'s' if len(logged) != 1 else ''} logged.", *said, *rest])
 
 
 @together()

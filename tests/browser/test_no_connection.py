@@ -96,3 +96,19 @@ def test_nothing_of_the_shop_is_kept_in_the_browser(cast: Cast, tablets: Tablets
     )
     assert "/offline/" in kept
     assert all(path == "/offline/" or path.startswith("/static/") for path in kept)
+
+
+def test_the_bar_is_not_on_add_code_while_a_code_is_written(cast: Cast, tablets: Tablets) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
+    job.lines.update(engine=cast.port)
+    page = tablets.hand_out(cast.tech, viewport={"width": PHONE["width"], "height": PHONE["height"] - KEYBOARD})
+    page.goto(f"/jobs/{job.number}/scan/")
+    page.locator("#id_code").fill("110-0")
+    add = page.locator(".entry-of-code").get_by_role("button", name="Add code")
+    add.scroll_into_view_if_needed()
+    assert page.locator("#id_code").evaluate("one => one === document.activeElement")
+    covered = add.evaluate(
+        "one => { const box = one.getBoundingClientRect();"
+        " return !one.contains(document.elementFromPoint(box.x + box.width / 2, box.bottom - 4)); }"
+    )
+    assert not covered

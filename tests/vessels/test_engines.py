@@ -170,3 +170,31 @@ def test_an_engine_of_another_boat_is_not_taken(cast: Cast) -> None:
         actions.add_unit(by=cast.tech, vessel=other, engine=cast.port)
     with pytest.raises(Refused, match="another boat"):
         actions.write_note(by=cast.tech, vessel=other, engine=cast.port, text="x")
+
+
+def test_two_engines_in_one_place_are_told_at_the_first_try(cast: Cast, client: Client) -> None:
+    client.force_login(cast.desk)
+    url = reverse("vessels:engine-add", args=[cast.vessel.pk])
+    sent = {
+        "position": "port",
+        "fuel": "diesel",
+        "rated_rpm_low": "3600",
+        "rated_rpm_high": "3200",
+        "meter_shown": "-5",
+    }
+    page = client.post(url, sent)
+    errors = page.context["form"].errors
+    assert page.status_code == 422
+    assert set(errors) == {"position", "rated_rpm_high", "meter_shown"}
+    assert "already an engine in this position" in errors["position"][0]
+    alone = client.post(url, {"position": "port", "fuel": "diesel"})
+    assert set(alone.context["form"].errors) == {"position"}
+    assert cast.vessel.engines.count() == 2
+
+
+def test_an_engine_is_in_nobodys_way_in_its_own_place(cast: Cast, client: Client) -> None:
+    client.force_login(cast.desk)
+    url = reverse("vessels:engine-change", args=[cast.port.pk])
+    sent = {"position": "port", "fuel": "diesel", "rated_rpm_low": "3600", "rated_rpm_high": "3200"}
+    assert set(client.post(url, sent).context["form"].errors) == {"rated_rpm_high"}
+    assert "position" in client.post(url, {**sent, "position": "starboard"}).context["form"].errors

@@ -20,6 +20,7 @@ from vessels.actions.details import log_details_change
 from vessels.actions.meters import log_hours
 from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import Engine, EngineFamily, HourMeter, Vessel
+from vessels.positions import taken_words
 from web.versions import apply_changes
 
 
@@ -212,14 +213,6 @@ def _refuse_odd_speeds(low: int | None, high: int | None) -> None:
 
 
 def _refuse_taken_position(engine: Engine) -> None:
-    """A generator may stand beside another; any other position holds one engine."""
-    if engine.position == "generator":
-        return
-    there = (
-        Engine.objects.filter(vessel=engine.vessel, position=engine.position, removed_on=None)
-        .exclude(pk=engine.pk)
-        .first()
-    )
-    if there is not None:
-        sentence = f"There is already an engine in this position: {there}. Remove that one first, or choose another."
+    sentence = taken_words(engine.vessel, engine.position, but=engine)
+    if sentence:
         raise Refused(sentence, fields={"position": sentence})

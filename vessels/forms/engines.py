@@ -12,8 +12,9 @@ from django.utils import timezone
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
 from vessels.hours import hours_around, last_hours_words, outrun, slightly_outrun, true_hours, unread_since
-from vessels.models import Engine, EngineFamily
+from vessels.models import Engine, EngineFamily, Vessel
 from vessels.models.searching import squeeze, squeezed
+from vessels.positions import taken_words
 from web.fields import FigureField
 
 
@@ -96,7 +97,8 @@ class EngineForm(RecordForm):
     ]
     leave_out_of_changes: ClassVar[tuple[str, ...]] = (*RecordForm.leave_out_of_changes, "new_family")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, boat: Vessel | None = None, **kwargs: Any) -> None:
+        self.boat = boat
         super().__init__(*args, **kwargs)
         self.initial.setdefault("power_unit", "hp" if shop_profile().units == "us" else "kW")
         self.twins: list[Engine] = []
@@ -117,7 +119,21 @@ class EngineForm(RecordForm):
         if serial:
             same = Engine.objects.annotate(tight=squeezed("serial")).filter(tight=serial).select_related("vessel")
             self.twins = list((same.exclude(pk=self.record.pk) if self.record else same)[:3])
+        self._tell_taken_position(data)
         return data
+
+    def _tell_taken_position(self, data: dict[str, Any]) -> None:
+        """Of two engines in one place it is told with everything else that is wrong, and not after that is mended.
+
+        Where nothing else is wrong the action tells it: it knows whether the same form was sent before.
+        """
+        engine = self.record if isinstance(self.record, Engine) else None
+        boat, position = engine.vessel if engine else self.boat, data.get("position")
+        if boat is None or not position or not self.errors or (engine is not None and engine.removed_on is not None):
+            return
+        sentence = taken_words(boat, position, but=engine)
+        if sentence:
+            self.add_error("position", sentence)
 
 
 class NewEngineForm(EngineForm):

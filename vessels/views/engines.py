@@ -64,7 +64,7 @@ def engine_add(request: HttpRequest, pk: int) -> HttpResponse:
     boat = vessel_or_404(pk)
     taken = set(boat.engines.filter(removed_on=None).values_list("position", flat=True))
     begun = {"position": next_position(taken), **(_like_the_others(boat) if taken - {"generator"} else {})}
-    form = NewEngineForm(request.POST if request.method == "POST" else None, initial=begun)
+    form = NewEngineForm(request.POST if request.method == "POST" else None, initial=begun, boat=boat)
     sending = Submission(request, form)
     added: list[Engine] = []
     if sending.save(lambda: added.append(add_engine(by=signed_in(request), vessel=boat, **form.answers()))):

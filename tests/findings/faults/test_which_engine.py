@@ -179,3 +179,9 @@ def test_a_result_of_the_bench_is_logged_of_an_engine_that_somebody_chose(tech, 
     assert tech.post(url, {**to_log, "for-engine": str(cast.starboard.pk)}).status_code == 302
     assert Reading.objects.get().entry.engine == cast.starboard
     assert tech.post(url, {**to_log, "for-engine": "0", "log-entry_id": str(uuid.uuid4())}).status_code == 302
+
+
+def test_the_verdict_of_a_reading_stands_on_top_of_the_page_that_follows(tech, cast, open_ended) -> None:
+    url = address("job_readings", open_ended) + "?engine=boat"
+    page = tech.post(url, volts(), follow=True).content.decode()
+    assert page.index("1 reading logged. Battery voltage: 12.6 V") < page.index("<table")
