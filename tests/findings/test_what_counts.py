@@ -101,6 +101,7 @@ def test_evidence_taken_back_counts_for_nobody(cast: Cast, job: Job) -> None:
     source = Source(job, timezone.get_current_timezone(), aboard(job))
     assert not list(source.scans())
     assert not list(source.work())
+    assert not list(source.clears())
     assert not _jobs_of(cast.vessel)
     assert not work_about(one)
     assert [(who.name, who.times) for who in people_who_saw(one)] == [(cast.tech.name, 1)]
@@ -108,7 +109,7 @@ def test_evidence_taken_back_counts_for_nobody(cast: Cast, job: Job) -> None:
     page = findings_of_job(job)
     assert not page.units
     assert not page.left_open
-    assert not page.returned
+    assert not page.back
     step = on_record(with_record(Job.objects.filter(pk=job.pk)).get())
     assert (step.has_arrival_scan, step.last_scan_at, step.last_clear_at) == (False, None, None)
     log = CanLog(job=job, sha256="ab" * 32)
