@@ -2,8 +2,9 @@
 
 Runs in an environment of its own, where mutmut is installed: its operators are used, and not its runner, which changes
 functions alone and none that is decorated. Here whole modules are changed, so that tables, properties and commands are
-as well. Added to mutmut's operators is one: an element less in a table. Left out are annotations, decorators, what an
-error for programmers says, and a sentence in other capitals (mutmut makes three mutants of a text; one is enough).
+as well. Added to mutmut's operators is one: an element less in a table. Left out are annotations, type variables,
+``__all__``, decorators, what an error for programmers says, and a sentence in other capitals (mutmut makes three of a
+text; one is enough).
 """
 
 from __future__ import annotations
@@ -54,6 +55,8 @@ class Finder(cst.CSTVisitor):
     def on_visit(self, node: cst.CSTNode) -> bool:
         if isinstance(node, cst.Annotation | cst.Decorator | cst.Import | cst.ImportFrom) or _is_for_programmers(node):
             return False
+        if isinstance(node, cst.Assign) and _is_for_checkers(node):
+            return False
         if isinstance(node, cst.Expr) and isinstance(node.value, cst.SimpleString | cst.ConcatenatedString):
             return False  # words about the code
         if not isinstance(node, cst.Module):
@@ -69,6 +72,13 @@ def _is_for_programmers(node: cst.CSTNode) -> bool:
         and isinstance(node.exc.func, cst.Name)
         and node.exc.func.value in {"ValueError", "TypeError", "RuntimeError"}
     )
+
+
+def _is_for_checkers(node: cst.Assign) -> bool:
+    """What only a type checker or an import of everything reads: ``__all__``, a type variable."""
+    names = {target.target.value for target in node.targets if isinstance(target.target, cst.Name)}
+    made = node.value.func.value if isinstance(node.value, cst.Call) and isinstance(node.value.func, cst.Name) else ""
+    return "__all__" in names or made in {"TypeVar", "ParamSpec"}
 
 
 class Put(cst.CSTTransformer):

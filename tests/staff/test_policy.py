@@ -133,3 +133,18 @@ def test_posting_can_need_more_than_looking():
     with pytest.raises(PermissionDenied):
         page(put)
     assert (page.permission, page.permission_to_post) == (Permission.SEE_RECORDS, Permission.SIGN_REPORTS)
+
+
+@pytest.mark.parametrize("method", ["GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE", "TRACE", "PROPFIND"])
+def test_only_what_changes_nothing_needs_no_more_than_looking(method):
+    @permission_required(Permission.SEE_RECORDS, to_post=Permission.SIGN_REPORTS)
+    def page(request, number, *, slug):
+        return HttpResponse(f"{number} {slug}")
+
+    request = RequestFactory().generic(method, "/")
+    request.user = Person(username="tomas", name="Tomas", role=TECH)
+    if method in ("GET", "HEAD", "OPTIONS"):
+        assert page(request, 7, slug="scan").content == b"7 scan"
+    else:
+        with pytest.raises(PermissionDenied, match="sign, revise and withdraw"):
+            page(request, 7, slug="scan")
