@@ -66,4 +66,4 @@ def why_unknown(line: str) -> str:
             return problem.sentence
     if sentence := beyond_range(line):
         return f"Written like an SPN with an FMI, but not one. {sentence} The text is kept."
-    return "Nothing here is a code, a status, a lamp or a frame known here. The text is kept."
+    return "Nothing in it was read as a code, a status, a lamp or a frame. The text is kept."

@@ -339,4 +339,4 @@ def _why_nothing(away: Away, record: EventRecord | None) -> str:
             f"It has not come back. {poisson_rate(0, record.observed_h).sentence} "
             "Whether it comes more often cannot be told from one appearance."
         )
-    return "Not enough data: it came up once, and no complete scan has shown it away for any hours since."
+    return "Not enough data: no complete scan has shown it away for any hours since it came up."

@@ -24,6 +24,8 @@ TAIL = 6.0
 TEXT_BASE = 18.8
 ARROW_ROOM = 19.0
 STITCH = "4 2.5"
+PENDING = "pending"
+"""What a unit has seen once and not confirmed: it is there, and calling it active would say more than the unit does."""
 
 COLOR_BY_STATE = {
     FlagState.ACTIVE: "signal",
@@ -46,6 +48,8 @@ class Drawn:
 
 def flag_words(state: FlagState, status: str = "") -> str:
     """What the flag says: the state, and for a fault that is back the status that the unit gives it now."""
+    if state is FlagState.ACTIVE and status == PENDING:
+        return PENDING
     return f"{state.value} · {status}" if status and status != state.value else state.value
 
 

@@ -236,8 +236,7 @@ def second_person_missing(draft: ReportDraft, signer: Person) -> str:
 
 def _place_of(job: Job) -> str:
     """Where the boat was taken in, to begin with."""
-    where = "" if job.location == "away" else job.get_location_display()
-    return ", ".join(word for word in [where, job.spot] if word)
+    return job.spot if job.location == "away" else job.where
 
 
 def _open_draft(job: Job) -> ReportDraft | None:

@@ -20,7 +20,7 @@ from findings.instruments.models import MadeWith
 from findings.instruments.wording import instrument_words
 from findings.readings.judging import stored_judgment
 from findings.readings.models import Reading
-from findings.readings.queries import DRAWN, effective_readings
+from findings.readings.queries import DRAWN, effective_readings, value_remark
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard
 from findings.reports.record import (
@@ -49,6 +49,11 @@ STATES_FIRST = [
     FaultState.CLEARED,
     FaultState.HISTORIC,
 ]
+
+
+def _ended_by(episode: Episode, clears: Mapping[str, datetime]) -> bool:
+    """Whether one of the clears ended the episode; one that came when the code was long gone touched nothing of it."""
+    return episode.closed_by == "clear" and any(clears.get(key) == episode.closed_at for key in episode.keys)
 
 
 def _working_facts(working: Working | None) -> WorkingFacts | None:
@@ -177,9 +182,9 @@ class Source:
         last_work = self._last_work()
         known = [(fault, history) for fault, history in self._histories() if history.state is not FaultState.NONE]
         for fault, history in sorted(known, key=lambda pair: STATES_FIRST.index(pair[1].state)):
-            keys = {key for episode in history.episodes for key in episode.keys}
             work = last_work.get(fault.pk)
-            yield self._fault_facts(fault, history, in_this_job=fault.pk in touched or bool(keys & clears), work=work)
+            of_job = fault.pk in touched or any(_ended_by(episode, clears) for episode in history.episodes)
+            yield self._fault_facts(fault, history, in_this_job=of_job, work=work)
 
     def _histories(self) -> Iterator[tuple[Fault, FaultHistory]]:
         """Each fault with its history. What is cached knows all that came later, so that is replayed without it."""
@@ -259,12 +264,14 @@ class Source:
 
     def _touched_faults(self) -> set[int]:
         seen = {sighting.fault_id for scan in self._scans_of_job for sighting in scan.sightings.all()}
-        return seen | {about.fault_id for work in self._work_of_job for about in work.about.all()}
+        cleared = Clear.objects.filter(IS_EFFECTIVE, entry__job=self.job).values_list("cleared__fault_id", flat=True)
+        named = {key for key in cleared if key is not None}
+        return seen | named | {about.fault_id for work in self._work_of_job for about in work.about.all()}
 
-    def _clears_of_job(self) -> set[str]:
-        """Entries of the job's clears, as the histories name them."""
-        keys: list[UUID] = list(Clear.objects.filter(IS_EFFECTIVE, entry__job=self.job).values_list("pk", flat=True))
-        return {str(key) for key in keys}
+    def _clears_of_job(self) -> dict[str, datetime]:
+        """When the job's clears happened, by their entries as the histories name them."""
+        found = Clear.objects.filter(IS_EFFECTIVE, entry__job=self.job).values_list("pk", "entry__happened_at")
+        return {str(key): at for key, at in found}
 
     def _last_work(self) -> dict[int, WorkOnFault]:
         """The last work that still counts about each fault of the boat, by the job's end."""
@@ -306,6 +313,7 @@ class Source:
             limits_from=reading.limits_from,
             verdict=DRAWN[judgment.verdict].value,
             says=judgment.sentence,
+            remark=value_remark(reading),
             working=_working_facts(working_from_json(reading.worked_from)),
             **_witnesses(reading.entry, first),
             is_correction=reading.entry.amends_id is not None,

@@ -249,7 +249,7 @@ class ReadingFacts:
 
     ``working`` is there where the value was worked out and not read, ``file_sha256`` where it was read from a CAN log.
     Of an instrument of the shop's register, serial number and calibration are those of that day. Of a correction ``by``
-    is who took the reading, ``corrected_by`` who corrected it.
+    is who took the reading, ``corrected_by`` who corrected it. ``remark`` says what is odd about a value that was kept.
     """
 
     at: datetime
@@ -278,6 +278,7 @@ class ReadingFacts:
     calibrated_on: date | None = None
     file_sha256: str = ""
     corrected_by: str = ""
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -294,7 +294,7 @@ def test_a_reserved_failure_mode_is_told_beside_the_code():
 
 def test_a_line_that_tells_a_phone_number_heads_no_list():
     readout = read_text("Phone 555-0177\nP0300 stored")
-    assert readout.lines[0].sentence.startswith("Nothing here is a code")
+    assert readout.lines[0].sentence.startswith("Nothing in it was read as a code")
     assert _seen(readout) == [("P0300", STORED, None)]
     assert readout.codes[0].ticked
 

@@ -569,8 +569,8 @@ def test_a_trend_of_the_size_told_is_seen_four_times_in_five(events):
 @pytest.mark.parametrize(
     ("away", "words"),
     [
-        (Away((), None), "Not enough data: it came up once"),
-        (Away((), 0), "Not enough data: it came up once"),
+        (Away((), None), "Not enough data: no complete scan has shown it away"),
+        (Away((), 0), "Not enough data: no complete scan has shown it away"),
         (Away((), 80), "It has not come back. Never in 80 h"),
         (Away((30,), 10, unknown_gaps=1), "hours at one return are not known"),
         (Away((), None, unknown_gaps=2), "hours at 2 returns are not known"),

@@ -46,7 +46,7 @@ def test_where_when_and_before_whom_it_was_inspected(cast, job):
     job.save()
     draft = actions.draft_report(by=cast.tech, job=job)
     # Where the boat is was said at the counter; whether she floats and who attended, nobody has said.
-    assert (draft.place, draft.afloat, draft.attended) == ("Slip, B-12", "", "")
+    assert (draft.place, draft.afloat, draft.attended) == ("Slip B-12", "", "")
     changes = {"attended": "Tomas Reef; the owner", "afloat": "both", "inspected_on": date(2025, 4, 10)}
     draft = actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes=changes)
     found = build_findings(draft)
@@ -54,7 +54,7 @@ def test_where_when_and_before_whom_it_was_inspected(cast, job):
     assert (found.inspection.first_at, found.inspection.last_at) == (story.at(10), story.at(12))
     words = words_of(found)
     for said in (
-        "Slip, B-12, afloat and ashore",
+        "Slip B-12, afloat and ashore",
         "Tomas Reef; the owner",
         "Apr 10, 2025; logged Apr 11, 2025 to Apr 13",
     ):
