@@ -5,13 +5,13 @@ import re
 from engineering.codes.code import CodeStatus
 from engineering.codes.records import Line
 from engineering.codes.text_tokens import Mark, Token
-from engineering.codes.vocabulary import NO_CODES, NOUN, STATUSES, status_of
+from engineering.codes.vocabulary import NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
 
 _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
 _PLAIN_ERRORS = re.compile(r"(?<![A-Z])ERRORS?(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
-_NONE_ALONE = re.compile(r"\W*(?:NONE|(?:KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN|INGA)\W*$)(?![A-Z])")
+_NONE_ALONE = re.compile(rf"\W*(?:NONE|(?:{NONE_ELSEWHERE})\W*$)(?![A-Z])")
 _ANYTHING = re.compile(r"[A-Z0-9]")
 
 

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import islice
 
 from engineering.codes.code import CodeStatus
@@ -117,9 +117,12 @@ class Columns:
             role = _ROLE.fullmatch(cell)
             if role:
                 roles.setdefault(str(role.lastgroup), place)
-        columns = cls(separator, roles, len(cells), any(_PART.search(cell) for cell in cells))
-        columns = replace(
-            columns, names_units=sum(is_unit(cell) or _TIME.fullmatch(cell) is not None for cell in cells) > 1
+        columns = cls(
+            separator,
+            roles,
+            len(cells),
+            names_parts=any(_PART.search(cell) for cell in cells),
+            names_units=sum(is_unit(cell) or _TIME.fullmatch(cell) is not None for cell in cells) > 1,
         )
         if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
             return columns

@@ -110,6 +110,8 @@ _FOUND = (
     r"FOUND|DETECTED|REPORTED|PRESENT[EI]?|VORHANDEN|TROUVEE?S?|DETECTEE?S?|GEFUNDEN|FUNNET|FUNDET|HITTADES|LOYTYNYT"
 )
 _ALSO = r"AND|OR|UND|ODER|ET|OU|O|Y|E|EN|OG|ELLER|OCH|TAI|DE|DI|DIAGNOSTIC|TROUBLE|ARE|WERE|IN|THE|MEMORY|UNIT"
+NONE_ELSEWHERE = r"KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN|INGA"
+"""“None” of other languages, where it is all that a line says."""
 NO_CODES = (
     re.compile(
         rf"^\W*(?:(?:{_NEGATOR})\W+)+(?P<rest>(?:(?:{NOUNS}|{_FOUND}|{_ALSO}|STATUS)(?![A-Z0-9])[\W]*){{1,8}})$"
@@ -118,10 +120,7 @@ NO_CODES = (
         rf"^\W*(?:(?:{NOUNS}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
         rf"|NINGUNO|RAS)\)?\W*$"
     ),
-    re.compile(
-        r"^\W*(?:NONE(?: FOUND| PRESENT| STORED| DETECTED)?|KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN"
-        r"|INGA)\W*$"
-    ),
+    re.compile(rf"^\W*(?:NONE(?: FOUND| PRESENT| STORED| DETECTED)?|{NONE_ELSEWHERE})\W*$"),
 )
 """On a line in which the statuses were replaced by the word STATUS."""
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 from django.utils.safestring import SafeString
 
 from findings.drawing.lettering import TEXT_FONT, text_width
-from findings.drawing.pictures import PRINT, FlagState, Palette
+from findings.drawing.pictures import PENDING, PRINT, FlagState, Palette
 from findings.drawing.svg import Pen, element, picture
 
 HEIGHT = 28.0
@@ -24,8 +24,6 @@ TAIL = 6.0
 TEXT_BASE = 18.8
 ARROW_ROOM = 19.0
 STITCH = "4 2.5"
-PENDING = "pending"
-"""What a unit has seen once and not confirmed: it is there, and calling it active would say more than the unit does."""
 
 COLOR_BY_STATE = {
     FlagState.ACTIVE: "signal",

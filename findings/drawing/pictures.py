@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+PENDING = "pending"
+"""What a unit has seen once and not confirmed: it is there, and calling it active would say more than the unit does."""
+
 
 class FlagState(StrEnum):
     """The states of a fault, as the words that the flags show."""
@@ -25,10 +28,9 @@ class FlagState(StrEnum):
         """Whether the fault is there, as far as the evidence goes."""
         return self not in (FlagState.CLEARED, FlagState.HISTORIC)
 
-    @property
-    def tells_status(self) -> bool:
-        """Whether the unit's own word says more than the state does."""
-        return self in (FlagState.RETURNED, FlagState.NOT_FIXED_YET)
+    def status_told(self, status: str) -> str:
+        """The unit's own word, where it says more than the state does; else nothing."""
+        return status if self in (FlagState.RETURNED, FlagState.NOT_FIXED_YET) or status == PENDING else ""
 
 
 class Verdict(StrEnum):

@@ -13,7 +13,6 @@ from django.utils import timezone
 from engineering.codes import CodeStatus
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.hours import hours_words
-from findings.drawing.flags import PENDING
 from findings.drawing.pictures import (
     Axis,
     Bar,
@@ -26,7 +25,6 @@ from findings.drawing.pictures import (
     ReturnLoop,
     day_position,
 )
-from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen, latest_hours_by_engine
 from findings.faults.wording import days_words
 from vessels.log.evidence import SUPERSEDED
@@ -169,7 +167,7 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
         code=seen.fault.label,
         name=seen.meaning.title,
         state=FlagState(seen.fault.state),
-        status_now=_status_told(seen.fault),
+        status_now=FlagState(seen.fault.state).status_told(seen.fault.status_now),
         bars=bars,
         clears=clears,
         returns=returns,
@@ -186,12 +184,6 @@ def _end(replayed: ReplayedEpisode, start: float, place: _Placing) -> float | No
     if end is None:
         end = place.of(replayed.last_seen_at, replayed.last_seen_hours)
     return max(start, end if end is not None else start)
-
-
-def _status_told(fault: Fault) -> str:
-    """The unit's own word, where the flag needs it."""
-    is_told = FlagState(fault.state).tells_status or fault.status_now == PENDING
-    return fault.status_now if is_told else ""
 
 
 def _bar_state(replayed: ReplayedEpisode) -> FlagState:

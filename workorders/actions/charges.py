@@ -7,6 +7,8 @@ log, which stays with the boat when it is sold.
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
 from decimal import Decimal
 
 from django.utils import timezone
@@ -66,9 +68,8 @@ def add_charge(
         entry_id=entry_id,
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
-    before = total_of(stored)
-    charge.save()
-    tell(job_total=[str(before), str(total_of(stored))])
+    with _total_told(stored):
+        charge.save()
     return charge
 
 
@@ -80,11 +81,18 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     if charge.is_struck:
         return charge
     refuse_ended(stored)
-    before = total_of(stored)
     charge.struck_at, charge.struck_by = timezone.now(), by
-    charge.save(update_fields=["struck_at", "struck_by"])
-    tell(job_total=[str(before), str(total_of(stored))])
+    with _total_told(stored):
+        charge.save(update_fields=["struck_at", "struck_by"])
     return charge
+
+
+@contextmanager
+def _total_told(job: Job) -> Iterator[None]:
+    """Tell the journal what the job comes to before and after."""
+    before = total_of(job)
+    yield
+    tell(job_total=[str(before), str(total_of(job))])
 
 
 def _known_kind(kind: ChargeKind | str) -> ChargeKind:

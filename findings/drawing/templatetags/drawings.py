@@ -18,7 +18,7 @@ def fault_flag(state: str, status: str = "") -> SafeString:
     A flag is named by `aria-label`, so that it needs no id and may stand on a page as often as it likes.
     """
     known = FlagState(state)
-    return flags.fault_flag(known, str(status) if known.tells_status or status == flags.PENDING else "")
+    return flags.fault_flag(known, known.status_told(str(status)))
 
 
 @register.simple_tag
