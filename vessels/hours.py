@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
@@ -68,16 +69,28 @@ def engine_hours_at_zero(meter: HourMeter) -> Decimal | None:
     A meter that took the place of one that was not read tells them only by a reading that gave them from elsewhere,
     and only as long as that reading counts.
     """
-    if meter.engine_hours_when_fitted is not None:
-        return meter.engine_hours_when_fitted - meter.shown_when_fitted
-    told = (
-        HourReading.objects.filter(meter=meter, entry__in=effective(LogEntry.objects.filter(engine_id=meter.engine_id)))
-        .filter(entry__engine_hours__isnull=False)
-        .order_by("entry__position")
-        .values_list("entry__engine_hours", "shown")
-        .first()
-    )
-    return told[0] - told[1] if told is not None and told[0] is not None else None
+    return hours_at_zero([meter]).get(meter.pk)
+
+
+def hours_at_zero(meters: Iterable[HourMeter]) -> dict[int, Decimal]:
+    """The same for several meters, by their keys and in one query at most; those of which nobody knows are left out."""
+    found, unread = {}, []
+    for meter in meters:
+        if meter.engine_hours_when_fitted is None:
+            unread.append(meter)
+        else:
+            found[meter.pk] = meter.engine_hours_when_fitted - meter.shown_when_fitted
+    if unread:
+        entries = LogEntry.objects.filter(engine__in={meter.engine_id for meter in unread})
+        told = (
+            HourReading.objects.filter(meter__in=unread, entry__in=effective(entries))
+            .filter(entry__engine_hours__isnull=False)
+            .order_by("meter", "entry__position")
+            .distinct("meter")
+            .values_list("meter", "entry__engine_hours", "shown")
+        )
+        found |= {meter: hours - shown for meter, hours, shown in told if hours is not None}
+    return found
 
 
 def true_hours(meter: HourMeter, shown: Decimal) -> Decimal | None:
@@ -245,29 +258,9 @@ def shown_for(engine: Engine | None, hours: Decimal | None, *, at: datetime | No
     if engine is None or hours is None:
         return None
     meter = meter_at(engine, at or timezone.now())
-    return hours if meter is None else _shown_from(engine_hours_at_zero(meter), hours)
+    return hours if meter is None else shown_from(engine_hours_at_zero(meter), hours)
 
 
-def _shown_from(start: Decimal | None, hours: Decimal) -> Decimal | None:
+def shown_from(start: Decimal | None, hours: Decimal) -> Decimal | None:
     """What a meter shows at these true hours that stood at zero at ``start``."""
     return None if start is None or hours < start else hours - start
-
-
-def last_hours_words(engine: Engine, *, if_unread: str = "") -> str:
-    """What was last known of an engine's hours, as its meter shows them: beside a field that stays empty.
-
-    Hours are never filled in where they would be logged as read now: nobody read them. ``if_unread`` is said besides
-    where the meter was replaced unread.
-    """
-    known = known_hours(engine).order_by("-happened_at", "-position").first()
-    meter = meter_at(engine, timezone.now())
-    start = Decimal(0) if meter is None else engine_hours_at_zero(meter)
-    unread = f"{not_known_words(meter.fitted_at)} {if_unread}".rstrip() if meter is not None and start is None else ""
-    if known is None or known.engine_hours is None:
-        return unread or "No hours of this engine are on record yet."
-    on = f"{day_words(known.happened_at)}{', a correction' if known.amends_id is not None else ''}"
-    if unread:
-        return f"Last known {hours_words(known.engine_hours)}, {on}. {unread}"
-    shown = _shown_from(start, known.engine_hours)
-    words = f"{hours_words(known.engine_hours)} in all" if shown is None else hours_words(shown)
-    return f"Last {words}, {on}."

@@ -13,7 +13,7 @@ from findings.faults.queries import FaultSeen
 from vessels.log.evidence import SUPERSEDED
 from vessels.log.originals import FIRST
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
-from vessels.queries.engines import LAST_HOURS
+from vessels.queries.hours import LAST_HOURS
 from web.rows import record, rows
 from web.typed import uuid_of
 

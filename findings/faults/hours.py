@@ -12,7 +12,6 @@ from vessels.hours import (
     backwards,
     hours_around,
     impossible_hours,
-    last_hours_words,
     not_known_words,
     outrun,
     shown_for,
@@ -21,6 +20,7 @@ from vessels.hours import (
 )
 from vessels.models import Engine
 from vessels.queries import hours_at
+from vessels.queries.hours import last_hours_words
 
 HIGHEST = Decimal(10) ** 7
 LEAVE_OUT = "Leave the hours out here, and log what the meter shows on the engine’s page."

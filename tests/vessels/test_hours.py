@@ -229,7 +229,7 @@ def test_the_last_hours_of_many_engines_in_one_query(cast: Cast, django_assert_n
     last = read(cast, "110", days=1)
     with django_assert_num_queries(1):  # type: ignore[operator]
         known = hours_by_engine([cast.port, cast.starboard])
-    assert known == {cast.port.pk: (cast.port.pk, last.pk, last.engine_hours, last.happened_at)}
+    assert known == {cast.port.pk: (cast.port.pk, last.pk, last.engine_hours, last.happened_at, False)}
 
 
 READINGS = st.lists(st.tuples(st.integers(0, 50), st.integers(0, 3000)), min_size=1, max_size=12)

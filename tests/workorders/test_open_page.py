@@ -18,7 +18,7 @@ from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
 from vessels.actions import log_hours, replace_meter
 from vessels.log.verify import broken_link
-from vessels.models import Customer, Engine, EngineFamily, LogEntry, Vessel
+from vessels.models import Customer, Engine, EngineFamily, HourMeter, LogEntry, Vessel
 from workorders.actions import open_job
 from workorders.models import Job
 
@@ -325,6 +325,29 @@ def test_finding_costs_the_same_with_few_and_with_many(desk: Client, cast: Cast)
         counts.append(len(queries))
     assert counts[0] == counts[1]
     assert counts[1] <= 14
+
+
+def test_a_chosen_boat_costs_the_same_with_any_number_of_engines(desk: Client, cast: Cast) -> None:
+    boats = []
+    for places in (["single"], ["port", "starboard"], ["port", "starboard", "center", "generator"]):
+        boat = Vessel.objects.create(name=f"{len(places)} engines", kind="inboard", owner=cast.customer)
+        for place in places:
+            engine = Engine.objects.create(vessel=boat, position=place, fuel="diesel")
+            HourMeter.objects.create(engine=engine)
+            log_hours(by=cast.desk, engine=engine, shown=Decimal(100 + len(place)))
+            replace_meter(by=cast.desk, engine=engine, old_shown=None, new_shown=Decimal(0))  # read by nobody
+        boats.append(boat)
+    desk.get(URL, {"vessel": cast.vessel.pk})  # the first request of all makes the shop's profile
+    counts = []
+    for boat in boats:
+        with CaptureQueriesContext(connection) as queries:
+            page = desk.get(URL, {"vessel": boat.pk}).content.decode()
+        counts.append(len(queries))
+    assert counts[0] == counts[1] == counts[2] <= 12
+    assert page.index("Port, ") < page.index("Starboard, ") < page.index("Center, ") < page.index("Generator, ")
+    for place in ("Port", "Starboard", "Center", "Generator"):
+        assert f'{place}, <span class="hours">{100 + len(place)}' in page
+    assert page.count("the old meter was not read when it was replaced") == 4
 
 
 def test_the_next_engine_is_like_the_last_one(desk: Client) -> None:

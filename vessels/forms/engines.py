@@ -11,10 +11,11 @@ from django.utils import timezone
 
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around, last_hours_words, outrun, slightly_outrun, true_hours, unread_since
+from vessels.hours import hours_around, outrun, slightly_outrun, true_hours
 from vessels.models import Engine, EngineFamily, Vessel
 from vessels.models.searching import squeeze, squeezed
 from vessels.positions import taken_words
+from vessels.queries.hours import HoursOnRecord, hours_on_record
 from web.fields import FigureField
 
 
@@ -166,14 +167,15 @@ class HoursForm(EntryForm):
     units: ClassVar[dict[str, str]] = {"shown": "h", "told_hours": "h"}
     look: ClassVar[dict[str, str]] = {"shown": "half", "told_hours": "half", "happened_at": "half"}
 
-    def __init__(self, *args: Any, engine: Engine, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, engine: Engine, on_record: HoursOnRecord | None = None, **kwargs: Any) -> None:
         self.engine = engine
+        self.on_record = on_record or hours_on_record([engine])[engine.pk]
         super().__init__(*args, **kwargs)
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
-        self.fields["shown"].help_text = last_hours_words(engine)
+        self.fields["shown"].help_text = self.on_record.words()
         if engine.position != "single":
             self.fields["shown"].label = f"Hour meter shows ({engine.get_position_display().lower()})"
-        if unread_since(engine) is not None:
+        if self.on_record.unread_since is not None:
             self.fields["told_hours"] = told_field("Engine’s hours in all")
             self.order_fields(["entry_id", "shown", "really", "told_hours", "happened_at", "text"])
 

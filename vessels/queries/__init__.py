@@ -3,11 +3,7 @@
 from vessels.queries.engines import (
     engine_choices,
     fitted_engines,
-    hours_at,
-    hours_by_engine,
-    hours_by_key,
     job_choices,
-    latest_hours,
     latest_identification,
     units_with_identity,
 )
@@ -19,6 +15,7 @@ from vessels.queries.finding import (
     twins_of_customer,
     word_query,
 )
+from vessels.queries.hours import hours_at, hours_by_engine, hours_by_key, latest_hours
 
 __all__ = [
     "engine_choices",

@@ -1,66 +1,19 @@
-"""Engines' hours and control units' identifications."""
+"""The engines of a boat, and control units' identifications."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
-from uuid import UUID
 
 from django.db.models import Prefetch, QuerySet
-from django.utils import timezone
 
-from vessels.hours import known_hours, meter_at, true_hours
-from vessels.log.evidence import SUPERSEDED, effective
+from vessels.log.evidence import effective
 from vessels.log.registry import jobs_select
-from vessels.models import ControlUnit, Engine, LogEntry, UnitIdentification, Vessel
+from vessels.models import ControlUnit, LogEntry, UnitIdentification, Vessel
 from vessels.models.hulls import POSITION_WORDS, engine_words
+from vessels.queries.hours import LAST_HOURS
 from web.rows import rows
-
-
-def hours_at(engine: Engine, shown: Decimal, *, at: datetime | None = None) -> Decimal | None:
-    """The engine's true hours when its meter shows ``shown``, now or at a moment of the past; None where unknown."""
-    meter = meter_at(engine, at or timezone.now())
-    return true_hours(meter, shown) if meter is not None else shown
-
-
-def latest_hours(engine: Engine) -> LogEntry | None:
-    """The last entry that tells the engine's true hours (``engine_hours``), or None."""
-    return known_hours(engine).order_by("-happened_at", "-position").first()
-
-
-class HoursKnown(NamedTuple):
-    """The last hours that are known of an engine, and the entry that tells them."""
-
-    engine_id: int
-    entry_id: UUID
-    engine_hours: Decimal
-    happened_at: datetime
-
-
-LAST_HOURS = f"""
-    LATERAL (SELECT entry.id, entry.engine_hours, entry.happened_at FROM vessels_logentry entry
-             WHERE entry.engine_id = engine.id AND entry.engine_hours IS NOT NULL AND NOT {SUPERSEDED}
-             ORDER BY entry.happened_at DESC, entry.position DESC LIMIT 1) last
-"""  # noqa: S608  (put together from what the program says)
-"""For hand-written questions that name an ``engine``: the last hours known of it, joined as ``last``."""
-
-_HOURS = f"""
-    SELECT engine.id AS engine_id, last.id AS entry_id, last.engine_hours, last.happened_at
-    FROM unnest(%(engines)s::bigint[]) AS engine(id) CROSS JOIN {LAST_HOURS}
-"""  # noqa: S608
-
-
-def hours_by_engine(engines: Iterable[Engine]) -> dict[int, HoursKnown]:
-    """The last hours known of each engine, by the engine's key, in one query."""
-    return hours_by_key(engine.pk for engine in engines)
-
-
-def hours_by_key(keys: Iterable[int]) -> dict[int, HoursKnown]:
-    """The same for engines of which only the keys are at hand."""
-    found = rows(HoursKnown, _HOURS, {"engines": list(keys)})
-    return {known.engine_id: known for known in found}
 
 
 class FittedEngine(NamedTuple):

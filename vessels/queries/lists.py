@@ -9,8 +9,8 @@ from django.db.models import Count, QuerySet
 from django.db.models.functions import Lower
 
 from vessels.models import Customer, Engine, Ownership, Vessel
-from vessels.queries.engines import hours_by_engine
 from vessels.queries.finding import matching_customers, matching_vessels
+from vessels.queries.hours import hours_by_engine
 
 BY_NAME = Lower("name")
 """The order of lists by name."""

@@ -20,7 +20,7 @@ from vessels.hours import not_known_words, unread_since
 from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
 from vessels.positions import next_position
-from vessels.queries.engines import latest_hours, units_with_identity
+from vessels.queries import latest_hours, units_with_identity
 from vessels.queries.lists import engines_with_hours
 from vessels.views.hulls import vessel_or_404
 from web.submission import Submission

@@ -14,6 +14,8 @@ from commands.envelope import outcome_of
 from vessels.forms import HoursForm, IntakeCustomerForm, NewEngineForm, VesselForm
 from vessels.forms.fields import EntryForm
 from vessels.models import Customer, Engine, EngineFamily, Vessel
+from vessels.models.hulls import POSITION_WORDS
+from vessels.queries.hours import hours_on_record
 from web.typed import whole_number
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
@@ -208,10 +210,12 @@ class Opening:
         self.boat = self._made(CounterBoatForm, "boat") if choice.needs_boat else None
         count = min(max(engines, 1), MOST_ENGINES) if choice.needs_boat else 0
         self.engines = [self._made(CounterEngineForm, f"engine-{index}") for index in range(count)]
-        self.fitted = (
-            list(choice.vessel.engines.filter(removed_on=None).prefetch_related("meters")) if choice.vessel else []
-        )
-        self.hours = [self._made(ArrivalHoursForm, f"hours-{one.pk}", engine=one) for one in self.fitted]
+        self.fitted = _fitted(choice.vessel) if choice.vessel else []
+        on_record = hours_on_record(self.fitted) if self.fitted else {}
+        self.hours = [
+            self._made(ArrivalHoursForm, f"hours-{one.pk}", engine=one, on_record=on_record[one.pk])
+            for one in self.fitted
+        ]
         self.concerns = [
             self._made(ConcernForm, f"concern-{index}", engines=self._engine_choices(), position=index)
             for index in range(min(max(concerns, 1), MOST_CONCERNS))
@@ -276,6 +280,13 @@ class Opening:
         """Each concern with the key of its engine, or nothing."""
         found = [(form.cleaned_data["text"], form.cleaned_data.get("engine", "")) for form in self.concerns]
         return [(text, engine) for text, engine in found if text.strip()]
+
+
+def _fitted(vessel: Vessel) -> list[Engine]:
+    """The engines that are in a boat now, with their meters and in the order of their places."""
+    places = {position: place for place, position in enumerate(POSITION_WORDS)}
+    found = vessel.engines.filter(removed_on=None).prefetch_related("meters")
+    return sorted(found, key=lambda engine: (places.get(engine.position, len(places)), engine.pk))
 
 
 def _uuid(text: Any) -> UUID | None:

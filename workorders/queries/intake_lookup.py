@@ -8,8 +8,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from vessels.models import Vessel
-from vessels.queries import fitted_engines, found_customers
-from vessels.queries.engines import FittedEngine
+from vessels.queries import found_customers
 from vessels.queries.finding import FoundCustomer
 from web.rows import rows
 from workorders.forms.opening import Choice
@@ -65,7 +64,6 @@ class Known:
     phones: list[str]
     open_jobs: list[JobKnown]
     last_job: JobKnown | None
-    engines: list[FittedEngine]
     boats: list[Vessel]
 
 
@@ -94,12 +92,11 @@ def known_of(choice: Choice) -> Known | None:
         return None
     phones = [str(phone) for phone in owner.phones.all()]
     if choice.vessel is None:
-        return Known(phones, [], None, [], list(owner.vessels.order_by("name", "pk")[:20]))
+        return Known(phones, [], None, list(owner.vessels.order_by("name", "pk")[:20]))
     jobs = rows(JobKnown, _JOBS, {"vessel": choice.vessel.pk, "open": OPEN_STATES})
     return Known(
         phones=phones,
         open_jobs=[job for job in jobs if job.state in OPEN_STATES],
         last_job=next((job for job in jobs if job.state not in OPEN_STATES), None),
-        engines=fitted_engines(choice.vessel),
         boats=[],
     )

@@ -12,8 +12,8 @@ from findings.readings.actions import log_reading
 from findings.readings.models import Reading
 from tests.findings.bench.world import BenchWorld
 from vessels.actions import log_hours
-from vessels.hours import last_hours_words
 from vessels.queries import latest_hours
+from vessels.queries.hours import last_hours_words
 
 pytestmark = pytest.mark.django_db
 
