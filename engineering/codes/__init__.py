@@ -2,6 +2,7 @@
 
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.explanation import Explanation, explain
+from engineering.codes.likeness import likeness, may_be_the_same, same_words
 from engineering.codes.notation import beyond_range, make_code, recognize
 from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
 from engineering.codes.typed import count_behind, number_left_over, says_more_than_a_code
@@ -18,9 +19,12 @@ __all__ = [
     "beyond_range",
     "count_behind",
     "explain",
+    "likeness",
     "make_code",
+    "may_be_the_same",
     "number_left_over",
     "read_text",
     "recognize",
+    "same_words",
     "says_more_than_a_code",
 ]

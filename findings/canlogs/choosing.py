@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from commands.refusals import Refused
-from engineering.codes import CodeStatus
+from engineering.codes import CodeStatus, CodeSystem
 from findings.canlogs.importing import UnitHeard, ValueChosen
 from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
 from findings.canlogs.senders import Target, Voice
 from findings.faults.actions import CodeSeen
+from findings.faults.extent import doubt_about_everything
 from findings.readings.checking import impossible, unusual
+
+_LOST = ("transport-lost", "fast-packet-lost")
 
 
 @dataclass(frozen=True)
@@ -179,3 +182,26 @@ def values_chosen(
         typed = conditions.get(target.engine.pk, "") if target.engine else ""
         chosen.append(ValueChosen(row.heard, target, ", ".join(word for word in [own, typed] if word)[:120]))
     return chosen
+
+
+def doubt_about_log(understood: Understood, rows: Sequence[CodeRow], units: Sequence[UnitHeard]) -> str:
+    """Why this log can hardly prove that what is not in it is gone; empty where it can, or is not said to."""
+    complete = {voice for one in units if one.is_complete for voice in one.voices}
+    if not complete:
+        return ""
+    lost = sum(one.messages for one in understood.summary.not_understood if one.cause in _LOST)
+    unread = ""
+    if lost:
+        unread = f"{lost:,} long message{'' if lost == 1 else 's'} in the log {'was' if lost == 1 else 'were'} never "
+        unread += "complete and may hold more."
+    left_out = dict.fromkeys(
+        row.heard.label if row.heard.code else "A code that cannot be decoded"
+        for row in rows
+        if row.heard.voice in complete and not row.is_taken and (row.heard.is_usual or not _is_bit(row.heard))
+    )
+    return doubt_about_everything("log", unread, list(left_out))
+
+
+def _is_bit(heard: CodeHeard) -> bool:
+    """Whether it is a status bit: some of them, such as preheating, tell no fault."""
+    return heard.code is not None and heard.code.system is CodeSystem.STATUS

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from engineering.codes import Code, CodeStatus, CodeSystem
+from engineering.codes import Code, CodeStatus, CodeSystem, may_be_the_same
 
 
 class Change(StrEnum):
@@ -15,6 +15,7 @@ class Change(StrEnum):
     GONE = "gone"
     STILL_THERE = "still there"
     NEW = "new"
+    TOLD_ANOTHER_WAY = "may be the same as a code that the other scan lists"
     NOT_LISTED_AFTER = "not listed, but only some codes were recorded"
     NOT_LISTED_BEFORE = "not known before, as only some codes were recorded"
 
@@ -43,6 +44,10 @@ class Listed:
     def words(self, code: Code) -> str:
         """What it says of a code: its statuses, "active, permanent", or "not listed"."""
         return _words(_sorted(self.codes.get(code, ())))
+
+    def lists_another(self, code: Code) -> bool:
+        """Whether it lists what may be the same code, told with more or less."""
+        return any(may_be_the_same(code, other) for other in self.codes)
 
     def would_list(self, code: Code) -> bool:
         """Whether the code would be in it, had the unit told of it."""
@@ -83,7 +88,7 @@ class Comparison:
         if not self.rows:
             return "No codes before, no codes after."
         counts = {change: sum(row.change is change for row in self.rows) for change in Change}
-        unsure = counts[Change.NOT_LISTED_AFTER] + counts[Change.NOT_LISTED_BEFORE]
+        unsure = sum(count for change, count in counts.items() if not change.can_be_said)
         parts = [
             f"{counts[change]} {change.value}"
             for change in (Change.GONE, Change.STILL_THERE, Change.NEW)
@@ -118,14 +123,22 @@ def compare_scans(before: Listed, after: Listed) -> Comparison:
 
 def came_and_went(code: Code, after: Listed) -> Compared:
     """A code that only scans between the first and the last listed."""
-    return Compared(code, (), (), Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER)
+    return Compared(code, (), (), _gone(code, after))
+
+
+def _gone(code: Code, after: Listed) -> Change:
+    if after.lists_another(code):
+        return Change.TOLD_ANOTHER_WAY
+    return Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER
 
 
 def _change(code: Code, before: Listed, after: Listed) -> Change:
     if code in before.codes and code in after.codes:
         return Change.STILL_THERE
     if code in before.codes:
-        return Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER
+        return _gone(code, after)
+    if before.lists_another(code):
+        return Change.TOLD_ANOTHER_WAY
     return Change.NEW if before.would_list(code) else Change.NOT_LISTED_BEFORE
 
 

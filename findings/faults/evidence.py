@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from uuid import UUID
 
-from engineering.codes import CodeStatus, CodeSystem
+from engineering.codes import Code, CodeStatus, CodeSystem, likeness, may_be_the_same
 from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
 from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
 from vessels.log.evidence import superseded
@@ -42,6 +42,8 @@ class UnitEvidence:
     """When each job was said to be done."""
     arrivals: set[str] = field(default_factory=set)
     """Scans taken on arrival: the boat had been away, even where its job was still open."""
+    alike: dict[str, dict[Code, set[str]]] = field(default_factory=lambda: defaultdict(lambda: defaultdict(set)))
+    """By what they have in common, the codes that may be told in two ways, each with the scans that list it."""
 
     def visit_of(self, entry: LogEntry) -> str | None:
         """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit.
@@ -53,12 +55,17 @@ class UnitEvidence:
         before = sum(at < entry.happened_at for at in self.done.get(entry.job_id, []))
         return f"{entry.job_id}.{before}"
 
+    def _listed_as_another(self, code: Code) -> set[str]:
+        """The scans that list what may be the same code, told with more or less: none shows whether it is gone."""
+        alike = self.alike.get(likeness(code), {})
+        return set().union(*(scans for other, scans in alike.items() if may_be_the_same(code, other)))
+
     def of_fault(self, fault: Fault) -> Iterator[Evidence]:
         """The evidence of one fault, for the replay."""
         fault_id = fault.pk
         for entry, status in self.sightings.get(fault_id, []):
             yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status, self.visit_of(entry))
-        listed_in = self.seen_in.get(fault_id, set())
+        listed_in = self.seen_in.get(fault_id, set()) | self._listed_as_another(fault.as_code)
         for entry in self.complete_logs if fault.system == CodeSystem.STATUS else self.complete_scans:
             if str(entry.pk) not in listed_in:
                 yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
@@ -97,12 +104,15 @@ def _add_scans(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], 
             found.complete_scans.append(scan.entry)
         if scan.is_complete and scan.tells_status:
             found.complete_logs.append(scan.entry)
-    for fault_id, scan_id, status in Sighting.objects.filter(scan__unit_id=unit_id, **by_scan).values_list(
-        "fault_id", "scan_id", "status"
-    ):
+    for fault_id, scan_id, system, text, status in Sighting.objects.filter(
+        scan__unit_id=unit_id, **by_scan
+    ).values_list("fault_id", "scan_id", "system", "code", "status"):
         if entry := found.entries.get(str(scan_id)):
             found.sightings[fault_id].append((entry, CodeStatus(status)))
             found.seen_in[fault_id].add(str(scan_id))
+            code = Code(CodeSystem(system), text)
+            if common := likeness(code):
+                found.alike[common][code].add(str(scan_id))
 
 
 def _add_clears(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], by_clear: Mapping[str, UUID]) -> None:

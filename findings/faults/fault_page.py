@@ -27,6 +27,7 @@ class OnPage(NamedTuple):
 
     fault: Fault
     latest_hours: Decimal | None
+    hours_read_at: datetime | None
     open_job: int | None
 
 
@@ -38,7 +39,7 @@ _FAULT = f"""
            fault.engine_id, engine.position AS engine_position, engine.maker AS engine_maker,
            engine.model AS engine_model, engine.family_id AS engine_family_id, family.maker AS engine_family_maker,
            family.name AS engine_family_name,
-           last.engine_hours AS latest_hours,
+           last.engine_hours AS latest_hours, last.happened_at AS hours_read_at,
            (SELECT max(job.number) FROM workorders_job job
             WHERE job.vessel_id = fault.vessel_id AND job.state NOT IN ('closed', 'canceled')) AS open_job
     FROM faults_fault fault
@@ -66,7 +67,7 @@ def _on_page(**row: Any) -> OnPage:
     beside = row["unit_engine_id"] is not None
     fault.unit.engine = record(Engine, row, "id", "position", prefix="unit_engine_") if beside else None
     fault.engine = _engine(row)
-    return OnPage(fault, row["latest_hours"], row["open_job"])
+    return OnPage(fault, row["latest_hours"], row["hours_read_at"], row["open_job"])
 
 
 def _engine(row: dict[str, Any]) -> Engine | None:

@@ -12,7 +12,7 @@ from typing import Any
 
 from django.db.models import F, Max
 
-from engineering.codes import CodeSystem
+from engineering.codes import CodeSystem, may_be_the_same
 from engineering.faults import Absent, Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, go_on
 from findings.faults import replaying
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
@@ -42,11 +42,18 @@ def go_on_unit(unit_id: int, entry: LogEntry, hold: Hold) -> bool:
     faults = list(Fault.objects.filter(unit_id=unit_id))
     if any(fault.history and REST not in fault.history for fault in faults):
         return False
+    if any(_is_told_in_two_ways(fault, faults) for fault in faults if not fault.history):
+        return False
     evidence = evidence_of_unit(unit_id, only=entry)
     told = [(fault, items) for fault in faults if (items := list(evidence.of_fault(fault)))]
     if told:
         _store(unit_id, entry, evidence, told, hold)
     return True
+
+
+def _is_told_in_two_ways(new: Fault, faults: Sequence[Fault]) -> bool:
+    """Whether earlier scans of a code that is new may have listed it as another one: they tell nothing of it then."""
+    return any(may_be_the_same(new.as_code, other.as_code) for other in faults)
 
 
 def _is_not_the_last(unit_id: int, entry: LogEntry) -> bool:

@@ -20,7 +20,7 @@ from vessels.models import Vessel
 WENT_WRONG = (
     "The faults could not be derived again. The person who runs Garboard can do it with manage.py rebuild_faults."
 )
-RULES_CHANGED = {"0003_not_fixed_yet"}
+RULES_CHANGED = {"0003_not_fixed_yet", "0005_codes_told_in_two_ways"}
 """Migrations that came with another reading of the same evidence, or with more that is stored of it: after them every
 fault is derived anew."""
 

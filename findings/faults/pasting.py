@@ -11,6 +11,7 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, Readout, explain, read_text
 from findings.faults.actions import CodeSeen
+from findings.faults.extent import doubt_about_everything
 from findings.faults.listed import ListedCode
 
 _SIDES = {
@@ -189,6 +190,20 @@ def with_all_ticks(read: PasteRead, ticks: str) -> PasteRead:
         return read
     changed = [replace(one, is_taken=ticks == "all" or (ticks == "clear" and not one.reason)) for one in read.codes]
     return PasteRead(read.readout, changed, read.digest)
+
+
+def extent_doubt(read: PasteRead, gone: Sequence[str]) -> str:
+    """Why a text can hardly prove that what it does not list is gone; empty where it can.
+
+    ``gone`` are the open codes that would count as gone.
+    """
+    count, unread = read.not_understood, ""
+    if count:
+        unread = "1 line was not understood and may hold a code."
+        unread = unread if count == 1 else f"{count:,} lines were not understood and may hold codes."
+    taken = {one.code for one in read.codes if one.is_taken}
+    left_out = dict.fromkeys(one.label for one in read.codes if one.code not in taken)
+    return doubt_about_everything("text", unread, list(left_out), gone)
 
 
 def codes_by_unit(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from decimal import Decimal
 from functools import cached_property
 
@@ -12,7 +11,7 @@ from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
-from engineering.codes import Explanation, explain
+from engineering.codes import Code, CodeSystem, Explanation, explain, likeness
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.faults import FaultHistory, FaultState, explain_state
 from findings.faults.history import history_from_json
@@ -174,11 +173,19 @@ def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:
     return {key: known.engine_hours for key, known in hours_by_key(engine_ids).items()}
 
 
-def now_of(unit: ControlUnit, *, hours: Decimal | None = None, at: datetime | None = None) -> Now:
-    """From where one looks back on a unit: now, at the engine's latest hours."""
-    if hours is None and unit.engine_id is not None:
-        hours = latest_hours_by_engine([unit.engine_id]).get(unit.engine_id)
-    return Now(at or timezone.now(), hours)
+def now_of(unit: ControlUnit) -> Now:
+    """From where one looks back on a unit: now, with the engine's latest hours."""
+    known = hours_by_key([unit.engine_id]).get(unit.engine_id) if unit.engine_id is not None else None
+    local = timezone.localtime()
+    return Now(local, known.engine_hours, known.happened_at) if known else Now(local, None)
+
+
+def codes_beside(fault: Fault) -> list[Code]:
+    """The codes of its kind on record for the same unit; without a query where a code is told in one way only."""
+    if not likeness(fault.as_code):
+        return []
+    known = Fault.objects.filter(unit_id=fault.unit_id, system=fault.system).exclude(state="none")
+    return [Code(CodeSystem(fault.system), text) for text in known.values_list("code", flat=True)]
 
 
 def unit_choices(vessel: Vessel) -> Sequence[ControlUnit]:

@@ -40,20 +40,32 @@ def times_words(count: int) -> str:
 
 @dataclass(frozen=True)
 class Now:
-    """From where one looks back: the moment, and the engine's hours if they are known."""
+    """From where one looks back: the moment, in the zone whose days count, and the engine's last hours, if known.
+
+    ``read_at`` is when those hours were read; None: now.
+    """
 
     at: datetime
     hours: Decimal | None
+    read_at: datetime | None = None
 
     def ago(self, at: datetime, hours: Decimal | None) -> str:
-        """How long ago something was: "84 h ago (12 days)" in engine hours, "12 days ago", "today"."""
-        days = (self.at - at).days
-        if hours is not None and self.hours is not None and self.hours > hours:
-            calendar = "today" if days < 1 else days_words(days)
-            return f"{hours_words(self.hours - hours)} ago ({calendar})"
-        if hours is not None and hours == self.hours and days < 1:
-            return "at these hours"
-        return "today" if days < 1 else f"{days_words(days)} ago"
+        """How long ago something was: "84 h ago (12 days)", "today", "12 days ago".
+
+        Where the hours are of an earlier day, the engine may have run since: "12 days ago (at least 84 h of running)".
+        """
+        days = self._days_since(at)
+        calendar = "today" if days < 1 else days_words(days)
+        if hours is None or self.hours is None or self.hours <= hours:
+            return "today" if days < 1 else f"{calendar} ago"
+        ran = hours_words(self.hours - hours)
+        if self.read_at is None or self._days_since(self.read_at) < 1:
+            return f"{ran} ago ({calendar})"
+        return f"{calendar} ago (at least {ran} of running)"
+
+    def _days_since(self, at: datetime) -> int:
+        """How many midnights lie between: yesterday evening is a day ago."""
+        return (self.at.date() - at.astimezone(self.at.tzinfo).date()).days
 
 
 def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -10,7 +11,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from engineering.codes import explain
+from engineering.codes import Code, explain, same_words
 from engineering.faults import Episode, FaultHistory, FaultState, explain_state, replay
 from engineering.measures import UNITS
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
@@ -181,10 +182,14 @@ class Source:
         clears = self._clears_of_job()
         last_work = self._last_work()
         known = [(fault, history) for fault, history in self._histories() if history.state is not FaultState.NONE]
+        codes: dict[int, list[Code]] = defaultdict(list)
+        for fault, _ in known:
+            codes[fault.unit_id].append(fault.as_code)
         for fault, history in sorted(known, key=lambda pair: STATES_FIRST.index(pair[1].state)):
             work = last_work.get(fault.pk)
             of_job = fault.pk in touched or any(_ended_by(episode, clears) for episode in history.episodes)
-            yield self._fault_facts(fault, history, in_this_job=of_job, work=work)
+            same = same_words(fault.as_code, codes[fault.unit_id])
+            yield self._fault_facts(fault, history, in_this_job=of_job, work=work, same=same)
 
     def _histories(self) -> Iterator[tuple[Fault, FaultHistory]]:
         """Each fault with its history. What is cached knows all that came later, so that is replayed without it."""
@@ -211,7 +216,7 @@ class Source:
         return {*scans, *clears}
 
     def _fault_facts(
-        self, fault: Fault, history: FaultHistory, *, in_this_job: bool, work: WorkOnFault | None
+        self, fault: Fault, history: FaultHistory, *, in_this_job: bool, work: WorkOnFault | None, same: str
     ) -> FaultFacts:
         done = work.work.entry if work else None
         return FaultFacts(
@@ -222,7 +227,7 @@ class Source:
             engine=self.engine_name(fault.engine_id),
             state=history.state.value,
             status_now=history.status_now.value if history.status_now else "",
-            says=explain_state(history, self.zone),
+            says=f"{explain_state(history, self.zone)} {same}".rstrip(),
             proven_to_at=self._known(history.proven_to_at),
             proven_to_hours=history.proven_to_hours,
             in_this_job=in_this_job,

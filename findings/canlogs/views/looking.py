@@ -14,6 +14,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from commands.questions import ask_once
 from commands.refusals import Refused
 from engineering.canlog import LogProblem, from_json
 from engineering.codes import CodeStatus
@@ -21,6 +22,7 @@ from findings.canlogs.choosing import (
     CodeRow,
     ValueRow,
     code_rows,
+    doubt_about_log,
     left_out_words,
     refuse_ticks_left_out,
     units_chosen,
@@ -251,8 +253,11 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
     conditions = {one.pk: " ".join(answers[f"condition_{one.pk}"].split()) for one in looking.engines}
     rows = [*looking.codes, *looking.statuses]
     refuse_ticks_left_out(looking.understood.voices, rows, looking.values, places)
+    units = units_chosen(looking.understood, rows, places, extent=answers["extent"])
+    doubt = doubt_about_log(looking.understood, rows, units)
+    ask_once(f"extent {looking.log.sha256}: {doubt}", doubt, field="extent")
     chosen = Chosen(
-        units=units_chosen(looking.understood, rows, places, extent=answers["extent"]),
+        units=units,
         values=values_chosen(looking.values, places, conditions),
         which=answers["which"],
         phase=answers["phase"],

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from commands.refusals import Refused
-from engineering.codes import CodeStatus, CodeSystem, beyond_range, count_behind
+from engineering.codes import CodeStatus, CodeSystem, beyond_range, count_behind, same_words
 from findings.faults.listed import ListedCode
 from findings.faults.queries import faults_of_unit, now_of
 from findings.faults.remarks import of_another_kind
@@ -24,6 +24,7 @@ class Recognized:
     listed: ListedCode
     last_time: str
     other_kind: str
+    same: str
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -49,9 +50,9 @@ def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
         faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
         now = now_of(unit)
         found = [
-            Recognized(one, faults[one.code].last_time(now), "")
+            Recognized(one, faults[one.code].last_time(now), "", same_words(one.code, faults))
             if one.code in faults
-            else Recognized(one, "", of_another_kind(one.code, unit))
+            else Recognized(one, "", of_another_kind(one.code, unit), same_words(one.code, faults))
             for one in codes
         ]
     return render(request, "findings/faults/explain.html", {"typed": typed, "found": found, "beyond": beyond})

@@ -6,6 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
+from engineering.codes import same_words
 from findings.faults.fault_page import (
     episodes_on_page,
     evidence_of_fault,
@@ -15,7 +16,7 @@ from findings.faults.fault_page import (
     work_about,
 )
 from findings.faults.picturing import lanes_by_engine
-from findings.faults.queries import FaultSeen, faults_of_vessel
+from findings.faults.queries import FaultSeen, codes_beside, faults_of_vessel
 from findings.faults.wording import Now, last_time
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
@@ -64,6 +65,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
     evidence = evidence_of_fault(one, after_entry=request.GET.get("older_than", ""), most=MOST_EVIDENCE)
     last = episodes[max(episodes)] if episodes else None
     on_job = (last.closed_on if seen.history.episodes[-1].closed_at else last.opened_on) if last else None
+    now = Now(timezone.localtime(), found.latest_hours, found.hours_read_at)
     context = {
         "seen": seen,
         "fault": one,
@@ -74,7 +76,8 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "work": work_about(one),
         "sisters": sisters_of(one),
         "people": people_who_saw(one),
-        "last_time": last_time(seen.history, Now(timezone.now(), found.latest_hours), job_number=on_job),
+        "last_time": last_time(seen.history, now, job_number=on_job),
+        "same": same_words(one.as_code, codes_beside(one)),
         "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }

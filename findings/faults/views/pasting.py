@@ -13,15 +13,16 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 
 from commands.envelope import together
+from commands.questions import ask_once
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.forms import PasteForm, hours_field
 from findings.faults.hours import shown_hours, true_hours
 from findings.faults.listed import ListedCode
-from findings.faults.models import Scan
+from findings.faults.models import Fault, Scan
 from findings.faults.of_the_job import unit_of
-from findings.faults.pasting import PasteRead, codes_by_unit, read_pasted, with_all_ticks, with_answers
+from findings.faults.pasting import PasteRead, codes_by_unit, extent_doubt, read_pasted, with_all_ticks, with_answers
 from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
@@ -167,6 +168,8 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
     by_unit = codes_by_unit(read, more=more, unit_id=unit.pk, status=answers["status"])
     if not any(by_unit.values()) and not read.readout.no_codes_stated:
         raise Refused("No code was read, and the text does not say that there are none. Add the codes by hand below.")
+    if answers["extent"] == "all":
+        _ask_whether_it_is_all(read, by_unit)
     form_id = answers["entry_id"] or uuid.uuid4()
     return [
         _log_scan(
@@ -180,6 +183,15 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
         for one in pasting.units
         if one.pk in by_unit
     ]
+
+
+def _ask_whether_it_is_all(read: PasteRead, by_unit: dict[int, list[CodeSeen]]) -> None:
+    """A text that was not wholly understood, or not wholly taken, proves no code gone without being asked about."""
+    listed = {(unit, seen.code) for unit, codes in by_unit.items() for seen in codes}
+    still_open = Fault.objects.filter(unit_id__in=by_unit, is_open=True).order_by("pk")
+    gone = [str(one) for one in still_open if (one.unit_id, one.as_code) not in listed]
+    doubt = extent_doubt(read, gone)
+    ask_once(f"extent {read.digest}: {doubt}", doubt, field="extent")
 
 
 def _log_scan(

@@ -15,7 +15,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 
 from commands.refusals import Refused
-from engineering.codes import CodeStatus
+from engineering.codes import CodeStatus, same_words
 from findings.faults.actions import log_scan
 from findings.faults.capture import Capture, change_list
 from findings.faults.forms import ScanForm
@@ -58,6 +58,7 @@ class Row:
     last_time: str
     returned: bool
     other_kind: str
+    same: str
     remarks: Sequence[str]
 
 
@@ -287,6 +288,7 @@ def _known(capture: Capture) -> dict[str, Any]:
             words.get(one.code, ""),
             one.code in faults and not faults[one.code].fault.is_open,
             "" if one.code in faults else of_another_kind(one.code, capture.unit),
+            same_words(one.code, faults),
             of_row(capture.listed, index),
         )
         for index, one in enumerate(capture.listed)

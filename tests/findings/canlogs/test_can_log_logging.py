@@ -22,6 +22,7 @@ from tests.findings.canlogs.samples import (
     PREHEAT,
     answers_of,
     page_of,
+    read_log,
     run_text,
     send,
     without_ticks,
@@ -78,6 +79,42 @@ def test_only_what_is_ticked_is_logged(tech, log):
     assert send(tech, log, sent | {f"{one.heard.key}-take": "yes"}).status_code == 302
     assert (Scan.objects.count(), Reading.objects.count()) == (0, 1)
     assert Reading.objects.get().value == Decimal("13.9")
+
+
+@pytest.mark.parametrize(
+    ("take", "extent", "asked"), [(True, "all", False), (False, "all", True), (False, "some", False)]
+)
+def test_a_code_left_out_of_a_log_that_is_everything_is_asked_about(tech, log, take, extent, asked):
+    page = page_of(tech, log)
+    sent = answers_of(page, extent=extent)
+    for row in [*page.context["codes"], *page.context["statuses_heard"]]:
+        if not take or row.heard.code is None:
+            sent.pop(f"{row.heard.key}-take", None)
+        else:
+            sent[f"{row.heard.key}-take"] = "yes"
+    answer = send(tech, log, sent)
+    if not asked:
+        assert answer.status_code == 302
+        return
+    (said,) = answer.context["form"].errors["extent"]
+    assert said == (
+        "SPN 110 FMI 0 and Status: engine over temperature are in the log and not selected. Everything not listed "
+        "would count as gone. Choose “some of it” unless you are sure. Send it again to keep it."
+    )
+    assert not Scan.objects.exists()
+    again = re.findall(r'name="asked"\s+value="([^"]*)"', answer.content.decode())
+    assert send(tech, log, {**sent, "asked": again}).status_code == 302
+    assert all(scan.is_complete for scan in Scan.objects.all())
+
+
+def test_a_log_with_messages_cut_short_is_asked_about_where_it_is_everything(tech, cast, job):
+    lines = run_text(status=OVER_TEMPERATURE).splitlines(keepends=True)
+    end = lines[-1].split(")")[0]
+    cut = f"{end}) can0 1CECFF00#20120003FFCAFE00\n"  # BAM: a DM1 of 18 bytes, and none of its packets
+    log = read_log(cast, job, "".join([*lines, cut, f"{end}) can0 1CEBFF00#0104FF6E00000183\n"]))
+    sent = answers_of(page_of(tech, log), extent="all")
+    answer = send(tech, log, sent)
+    assert "long message in the log was never complete and may hold more." in answer.content.decode()
 
 
 def test_nothing_ticked_is_said(tech, log):

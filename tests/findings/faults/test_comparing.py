@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engineering.codes import Code, CodeStatus, CodeSystem
-from findings.faults.comparing import Change, Listed, compare_scans
+from findings.faults.comparing import Change, Listed, came_and_went, compare_scans
 
 A = Code(CodeSystem.SPN, "110-0")
 B = Code(CodeSystem.OBD, "P0217")
@@ -31,6 +31,17 @@ def test_what_became_of_a_code(before, before_complete, after, after_complete, c
     compared = compare_scans(Listed(before_complete, before), Listed(after_complete, after))
     assert [row.change for row in compared.rows] == [change]
     assert len(compared.caveats) == (not before_complete) + (not after_complete)
+
+
+def test_a_code_told_with_and_without_its_failure_type_is_neither_gone_nor_new():
+    short, full = Code(CodeSystem.OBD, "U0100"), Code(CodeSystem.OBD, "U0100-00")
+    compared = compare_scans(Listed(True, {short: ACTIVE}), Listed(True, {full: STORED}))
+    assert [(row.code, row.change) for row in compared.rows] == [
+        (short, Change.TOLD_ANOTHER_WAY),
+        (full, Change.TOLD_ANOTHER_WAY),
+    ]
+    assert compared.sentence == "2 that cannot be compared."
+    assert came_and_went(short, Listed(True, {full: ACTIVE})).change is Change.TOLD_ANOTHER_WAY
 
 
 def test_rows_say_their_statuses_strongest_first():

@@ -93,7 +93,7 @@ def test_hours_of_a_pasted_text_are_offered_as_read_from_it(tech, cast, job):
     assert form["hours"].value() == "810.6"
     assert "Read from the text, line 2: “Engine hours: 810.6 h”." in form["hours"].help_text
     read = form["read_digest"].value()
-    sent = {"code-0-take": "on", "do": "log", "read_digest": read, "hours": "810.6"}
+    sent = {"code-0-take": "on", "do": "log", "read_digest": read, "hours": "810.6", "extent": "some"}
     logged = paste(tech, job, TEXT, unit=cast.port_unit.pk, **sent)
     assert logged.status_code == 302, logged.context["form"].errors
     assert Scan.objects.get().entry.engine_hours == Decimal("810.6")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from decimal import Decimal
 
 import pytest
 
-from engineering.codes import CodeStatus, CodeSystem
-from findings.faults.models import Scan
+from engineering.codes import CodeStatus, CodeSystem, make_code
+from findings.faults.models import Fault, Scan
 from findings.faults.pasting import read_pasted
+from tests.findings.story import scan, seen
 
 TEXT = "Read-out 3 PM\r\nSPN 110 FMI 0 active count 3\r\nP0217 stored\r\n94-1\r\n18FECA01#40FF5B000301FFFF\r\n"
 CLEAN = "SPN 110 FMI 0 active\r\nSPN 110 FMI 0 active count 4\r\nP0217 stored"
@@ -133,8 +135,67 @@ def test_a_status_put_right_and_a_code_left_out(send):
     page = send(CLEAN)
     sent = answers_of(page, **{"code-0-status": "stored"})
     del sent["code-1-take"]
-    assert send(CLEAN, "log", **sent).status_code == 302
+    assert send(CLEAN, "log", **sent, asked=questions_of(send(CLEAN, "log", **sent))).status_code == 302
     assert [str(row) for row in Scan.objects.get().sightings.all()] == ["SPN 110 FMI 0 stored"]
+
+
+def questions_of(page):
+    """What the page asks, for the form to send back."""
+    assert page.status_code == 422
+    return re.findall(r'name="asked"\s+value="([^"]*)"', page.content.decode())
+
+
+@pytest.mark.parametrize(
+    ("text", "codes_before", "ticked", "asked"),
+    [
+        (CLEAN, [], 2, None),  # all of it understood and taken
+        (
+            "SPN 110 FMI 0 active\r\nGateway hiccup seen",
+            ["SPN 100 FMI 1"],
+            1,
+            "1 line was not understood and may hold a code. SPN 100 FMI 1 is open and would count as gone. "
+            "Choose “some of it” unless you are sure.",
+        ),
+        (
+            "SPN 110 FMI 0 active\r\nGateway hiccup seen\r\nzz top ∆∆",
+            ["SPN 110 FMI 0"],
+            1,
+            "2 lines were not understood and may hold codes. Everything not listed would count as gone. "
+            "Choose “some of it” unless you are sure.",
+        ),
+        (
+            "SPN 110 FMI 0 active\r\nP0217 stored",
+            ["P0217"],
+            1,
+            "P0217 is in the text and not selected. P0217 is open and would count as gone. "
+            "Choose “some of it” unless you are sure.",
+        ),
+        (
+            "SPN 110 FMI 0 active\r\nGateway hiccup seen",
+            ["P0100", "P0101", "P0102", "P0103", "P0104", "P0105"],
+            1,
+            "1 line was not understood and may hold a code. P0100, P0101, P0102, P0103 and 2 more are open and would "
+            "count as gone. Choose “some of it” unless you are sure.",
+        ),
+    ],
+)
+def test_a_text_not_wholly_understood_proves_no_code_gone_unasked(send, cast, text, codes_before, ticked, asked):
+    systems = {"S": CodeSystem.SPN, "P": CodeSystem.OBD}
+    before = [make_code(systems[one[0]], one) for one in codes_before]
+    scan(cast, 0, None, [seen(one) for one in before])
+    page = send(text)
+    sent = answers_of(page, extent="all", happened_at="")
+    for index in range(ticked, len(page.context["read"].codes)):
+        del sent[f"code-{index}-take"]
+    answer = send(text, "log", **sent)
+    if asked is None:
+        assert answer.status_code == 302
+        return
+    assert answer.context["form"].errors["extent"] == [f"{asked} Send it again to keep it."]
+    assert Scan.objects.count() == 1
+    assert Fault.objects.filter(is_open=True).count() == len(before)
+    again = send(text, "log", **sent, asked=questions_of(answer))
+    assert (again.status_code, Scan.objects.count()) == (302, 2)  # whoever is sure is taken at their word
 
 
 def test_a_text_changed_after_it_was_read_is_read_again_first(send):

@@ -20,6 +20,7 @@ from hypothesis.extra.django import TestCase
 
 from commands.background import do_now, open_task
 from commands.models import BackgroundTask
+from engineering.codes import Code, CodeSystem
 from engineering.faults import FaultState, replay
 from findings.faults import holding
 from findings.faults.evidence import evidence_of_unit
@@ -34,7 +35,8 @@ from tests.findings.story import COOLANT, LEAN, OIL, clear, fault, open_job, sca
 from vessels.log.chain import NewEntry, append
 from vessels.models import ControlUnit, Customer, LogEntry, Vessel
 
-CODES = [COOLANT, OIL, LEAN]
+LOST, LOST_IN_FULL = Code(CodeSystem.OBD, "U0100"), Code(CodeSystem.OBD, "U0100-87")
+CODES = [COOLANT, OIL, LEAN, LOST, LOST_IN_FULL]
 STATUSES = ["active", "stored", "pending", "permanent"]
 
 happenings = st.lists(
@@ -146,6 +148,17 @@ def test_every_state_survives_the_database(cast):
         rest = stored.pop("rest")
         assert again == stored
         assert rest_as_json(rest_from_json(rest)) == rest
+
+
+def test_a_scan_that_lists_a_code_in_another_way_proves_nothing_of_it(cast):
+    scan(cast, 0, 100, [seen(LOST), seen(OIL)])
+    scan(cast, 1, 101, [seen(LOST_IN_FULL)])
+    assert (fault(LOST).state, fault(OIL).is_open, fault(LOST_IN_FULL).state) == ("active", False, "active")
+    scan(cast, 2, 102, [seen(LOST)])  # and back: nothing came back that had never been gone
+    assert (fault(LOST).returns, fault(LOST_IN_FULL).state, fault(LOST_IN_FULL).returns) == (0, "active", 0)
+    scan(cast, 3, 103)
+    assert [fault(one).is_open for one in (LOST, LOST_IN_FULL)] == [False, False]
+    assert stale_faults(cast.port_unit.pk) == []
 
 
 def test_rebuild_proves_and_mends(cast):

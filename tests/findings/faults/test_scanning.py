@@ -13,8 +13,11 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
+from engineering.codes import CodeSystem, make_code
 from findings.faults.models import Fault, Scan
-from tests.findings.story import COOLANT, LEAN, OIL, at, clear, open_job, scan, seen, work
+from findings.reports.actions import draft_report
+from findings.reports.build import build_findings
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.actions import log_hours, replace_meter
 from vessels.models import ControlUnit, LogEntry
 
@@ -233,7 +236,24 @@ def test_chips_say_what_happened_last_time(tech, url, cast):
     scan(cast, 0, 100, [seen(COOLANT)], job=earlier)
     clear(cast, 1, 101, job=earlier)
     scan(cast, 4, 185)
-    assert re.search(rf"cleared 84 h ago \([\d,]+ days\) on job {earlier.number}", tech.get(url).content.decode())
+    said = rf"cleared [\d,]+ days ago \(at least 84 h of running\) on job {earlier.number}"
+    assert re.search(said, tech.get(url).content.decode())
+
+
+def test_a_code_told_another_way_is_named_wherever_the_other_one_stands(tech, url, cast, job):
+    short, full = (make_code(CodeSystem.OBD, text) for text in ("U0100", "U0100-87"))
+    scan(cast, 0, 100, [seen(short)], job=job)
+    explained = tech.get(reverse("findings:explain", args=[cast.port_unit.pk]), {"code": "U0100-87"})
+    assert "New to this unit." in explained.content.decode()
+    assert "May be the same as U0100: an instrument may leave the failure type out." in explained.content.decode()
+    scan(cast, 1, 101, [seen(full)], job=job)
+    page = tech.get(reverse("findings:fault", args=[fault(short).pk])).content.decode()
+    assert "May be the same as U0100-87" in page
+    findings = tech.get(reverse("findings:job", args=[job.number])).content.decode()
+    assert "cannot be compared" in findings
+    assert "1 gone" not in findings
+    told = {one.code: one.says for one in build_findings(draft_report(by=cast.tech, job=job)).faults}
+    assert told["U0100"].endswith("May be the same as U0100-87: an instrument may leave the failure type out.")
 
 
 def test_correcting_a_scan_replaces_it_at_the_same_moment(tech, url, cast, job):

@@ -50,10 +50,20 @@ def test_small_words():
     ("evidence", "now", "words"),
     [
         ([seen(0, 100), cleared(1, 101)], (30, 185), "cleared 84 h ago (29 days) on job 1032"),
+        ([seen(0, 100), cleared(1, 101)], (30, 185, 29), "cleared 29 days ago (at least 84 h of running) on job 1032"),
+        (
+            [seen(0, 5), cleared(1, 5)],
+            (1100, "6.1", 1),
+            "cleared 1,099 days ago (at least 1.1 h of running) on job 1032",
+        ),
+        ([seen(0, 5), cleared(1, 5)], (1100, 5, 1), "cleared 1,099 days ago on job 1032"),
+        ([seen(0, 100), cleared(1, 101)], (1.2, 102, 1), "cleared 1 h ago (today) on job 1032"),
+        ([seen(0, 100), cleared(1.3, 101)], (2.1, None), "cleared 1 day ago on job 1032"),  # at 16:12, and at 11:24
+        ([seen(0, 100), cleared(1.6, 101)], (1.7, None), "cleared 1 day ago on job 1032"),  # before and after midnight
         ([seen(0, 100), cleared(1, 101)], (30, None), "cleared 29 days ago on job 1032"),
         ([seen(0, None), cleared(1, None)], (1, 500), "cleared today on job 1032"),
         ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago (10 days) on job 1032"),
-        ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, at these hours on job 1032"),
+        ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, today on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (9, 100), "stored when last seen, 9 days ago on job 1032"),
         (
             [seen(0, 100), absent(1, 104)],
@@ -74,7 +84,9 @@ def test_small_words():
 )
 def test_last_time(evidence, now, words):
     history = replay(evidence)
-    assert last_time(history, Now(**moment(*now)), job_number=1032) == words
+    day, hours, *read = now
+    read_at = moment(*read, None)["at"] if read else None
+    assert last_time(history, Now(**moment(day, hours), read_at=read_at), job_number=1032) == words
 
 
 def test_last_time_without_a_job_or_any_evidence():
