@@ -4,7 +4,7 @@ For insulated, stranded copper in circuits below 50 V. Cranking-motor conductors
 """
 
 from dataclasses import dataclass
-from math import floor
+from math import floor, sqrt
 
 from engineering.amounts import AmountProblem, exceeds, reaches, require_positive
 from engineering.electrical.ampacity_table import IN_ENGINE_SPACE, INSULATIONS_C, TABLE_5_A
@@ -21,6 +21,11 @@ FUSES_A = (
     400, 450, 500,
 )  # fmt: skip
 """Ratings of fuses and breakers that chandlers sell. Common practice, no source."""
+CRANKING_S = 15
+"""How long a starter is cranked in one go at the most. Common practice, no source."""
+_COPPER_OHM_M, _COPPER_J_M3_K = 1 / 58e6, 3.45e6
+_AMBIENT_C, _AMBIENT_INSIDE_C = 30.0, 50.0
+"""What Table 5 holds at, outside engine spaces and in them. Source: 33 CFR 183.425, from memory."""
 THINNEST_ALONE = "16"
 """The thinnest conductor that may be installed by itself. Source: 33 CFR 183.425(e)."""
 
@@ -128,6 +133,17 @@ def fuse_for(*, current_a: float, carried_a: float) -> float | None:
     return None if holding is None or most_a is None or exceeds(holding, most_a) else holding
 
 
+def cranking_most_a(wire: Conductor, where: Surroundings) -> float:
+    """The current in A that surely makes a conductor too hot for its insulation within 15 s of cranking.
+
+    It takes it that no heat gets away, so it says which conductor is too thin for a cranking motor, and never that one
+    is thick enough. Source: I = A·√(ΔT·c / (ρ·t)), copper of 1/58 Ω·mm²/m (NBS Handbook 100) and 3.45 MJ/(m³·K)
+    (385 J/(kg·K) and 8,960 kg/m³, handbook values), from what surrounds it by the table's note 1.
+    """
+    room_c = where.insulation_c - (_AMBIENT_INSIDE_C if where.in_engine_space else _AMBIENT_C)
+    return wire.area_mm2 * 1e-6 * sqrt(room_c * _COPPER_J_M3_K / (_COPPER_OHM_M * CRANKING_S))
+
+
 def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
     """The smallest size that surely carries a current, and may be installed by itself.
 
@@ -142,5 +158,20 @@ def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -
     raise AmountProblem(
         f"No single conductor up to 4/0 {gauge} carries {current_a:g} A there ({where.words}). Split the circuit, or "
         "have it designed to the standard: wires side by side need their own rules and fuses.",
+        field="current_a",
+    )
+
+
+def thinnest_that_cranks(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
+    """The smallest size that 15 s of cranking do not surely make too hot: the least that could do, and no proof.
+
+    Raises :class:`engineering.amounts.AmountProblem` where even 4/0 is too small. Source: :func:`cranking_most_a`.
+    """
+    for size in SIZES[SIZES.index(THINNEST_ALONE) :]:
+        wire = conductor(gauge, size)
+        if not exceeds(current_a, cranking_most_a(wire, where)):
+            return wire
+    raise AmountProblem(
+        f"No single conductor up to 4/0 {gauge} stays cool enough while {current_a:g} A crank. Have it designed.",
         field="current_a",
     )

@@ -50,8 +50,8 @@ def allowed_drop_v(given: Given) -> float:
     percent, system_v = given.number("allowed"), given.number("system")
     if system_v <= 0 or system_v > 50:
         raise ToolProblem("This is for direct current from a few volts up to 50 V.", field="system")
-    if not 0 < percent <= 50:
-        raise ToolProblem("Allow more than 0 % and at most 50 %.", field="allowed")
+    if not 0 < percent <= 20:
+        raise ToolProblem("Allow more than 0 % and at most 20 %: 3 or 10 % is usual.", field="allowed")
     return system_v * percent / 100
 
 

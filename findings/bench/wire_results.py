@@ -6,18 +6,22 @@ from dataclasses import dataclass
 
 from engineering.amounts import exceeds, reaches
 from engineering.electrical.ampacity import (
+    CRANKING_S,
     SOURCE,
+    THINNEST_ALONE,
     Surroundings,
     carries,
+    cranking_most_a,
     fuse_for,
     fuse_of_the_wire_a,
     largest_fuse_a,
 )
 from engineering.electrical.ampacity_table import INSULATIONS_C
-from engineering.electrical.conductors import K_COPPER_C, Conductor
+from engineering.electrical.conductors import K_COPPER_C, SIZES, Conductor
 from findings.bench.tool import Band, Choice, Field, Figure, Given, Outcome, Told, Whole
 
 CRANKING_MOTOR = "cranking"
+_NEAR_SHARE = 0.9
 _WORST_C = 60
 """An insulation whose rating is not known is taken as the poorest."""
 
@@ -84,6 +88,11 @@ class Run:
         return not self.is_cranking and exceeds(self.current_a, self.most_a)
 
     @property
+    def is_burnt_by_cranking(self) -> bool:
+        """Whether a cranking motor's current surely makes the wire too hot."""
+        return self.is_cranking and exceeds(self.current_a, cranking_most_a(self.wire, self.where))
+
+    @property
     def not_judged(self) -> str:
         """Why the table says nothing of the current; empty where it does."""
         if self.is_cranking:
@@ -127,6 +136,45 @@ def too_hot(given: Given, where: Surroundings) -> list[str]:
         return []
     hot, rated = (given.show(one, "degC", decimals=0) for one in (temperature_c, where.insulation_c))
     return [f"At {hot} the conductor is hotter than its insulation is rated for, {rated}."]
+
+
+def burnt_by_cranking(given: Given, run: Run, drop: str) -> Outcome:
+    """A conductor that a cranking motor's current surely makes too hot is out, whatever it drops."""
+    main = Figure("Current", run.current_a, "A", entered="current")
+    source = f"{CRANKING_S} s of cranking, no heat lost, {run.where.insulation_c} °C insulation"
+    band = Band(None, round(cranking_most_a(run.wire, run.where), 1), "A", source=source)
+    judged = given.judge(main, band)
+    return Outcome(
+        f"{run.wire.name} is far too thin to crank with {judged.shown}: above {judged.high}, {CRANKING_S} s make it "
+        f"too hot for its insulation. {drop}",
+        main=main,
+        band=band,
+        warnings=[
+            f"Too much current for this wire: {judged.shown} in {run.wire.name} overheats it and can start a fire. "
+            "Do not crank with it."
+        ],
+        notes=["Less than that is no proof that it does: the maker's cable sizes count."],
+        condition=run.wire.name,
+    )
+
+
+def hotter_than_the_insulation(given: Given, run: Run, figures: list[Figure | Told], drop: str) -> Outcome:
+    """A conductor above its insulation's rating is out, whatever it drops."""
+    main = Figure("Conductor temperature", given.number("temperature"), "degC", entered="temperature")
+    band = Band(None, run.where.insulation_c, "degC", source="its insulation's rating")
+    return Outcome(
+        f"{too_hot(given, run.where)[0]} {drop}",
+        main=main,
+        band=band,
+        figures=figures,
+        warnings=["Insulation that gets too hot fails, and a bare wire can start a fire. Find out what makes it hot."],
+        condition=run.wire.name,
+    )
+
+
+def is_at_its_limit(run: Run) -> bool:
+    """Whether the current is within a tenth of the most that the wire carries, as a value near its limit is."""
+    return run.least_a is not None and not run.not_judged and reaches(run.current_a, _NEAR_SHARE * run.least_a)
 
 
 def overloaded(given: Given, run: Run, figures: list[Figure | Told], drop: str) -> Outcome:
@@ -184,7 +232,7 @@ def fuse_figures(run: Run) -> list[Figure | Told]:
     carried_a = run.least_a
     if carried_a is None:
         return []
-    figures: list[Figure | Told] = [Figure("Steady current, at most", carried_a, "A")]
+    figures: list[Figure | Told] = [Figure("Steady current, at most", carried_a, "A", significant=4)]
     most_a = fuse_of_the_wire_a(carried_a)
     if most_a is not None:
         figures.append(Figure("Fuse or breaker, at most", most_a, "A"))
@@ -206,7 +254,7 @@ def which_limit(given: Given, run: Run) -> list[str]:
     """Which limit is for the load and which for the fuse."""
     if run.least_a is None:
         return []
-    carried, highest = (given.show(one, "A") for one in (run.least_a, largest_fuse_a(run.least_a)))
+    carried, highest = (given.show(one, "A", significant=4) for one in (run.least_a, largest_fuse_a(run.least_a)))
     fuse_a = fuse_of_the_wire_a(run.least_a)
     if fuse_a is None:
         return [f"The load may draw {carried} steadily and no more. No fuse that small is sold: take thicker wire."]
@@ -218,12 +266,18 @@ def which_limit(given: Given, run: Run) -> list[str]:
     ]
 
 
+def _too_thin_alone(run: Run) -> list[str]:
+    if SIZES.index(run.wire.size) >= SIZES.index(THINNEST_ALONE):
+        return []
+    return [f"By itself {run.wire.name} is too thin (33 CFR 183.425): it belongs in a sheath with other wires."]
+
+
 def fuse_notes(given: Given, run: Run) -> list[str]:
     """Which limit is for what, and what to say of the fuse there is."""
     fuse_a, carried_a = given.number_or_none("fuse"), run.least_a
     if run.is_cranking:
         return []
-    notes = which_limit(given, run)
+    notes = [*_too_thin_alone(run), *which_limit(given, run)]
     if fuse_a is None:
         return [*notes, "A fuse or breaker protects the wire and sits at its source: within 7 in, by 33 CFR 183.455."]
     if not reaches(fuse_a, run.current_a):

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from engineering.amounts import AmountProblem, Standing
 from engineering.electrical import circuits, conductors, load_test, state_of_charge
+from engineering.electrical.ampacity import Surroundings, cranking_most_a, thinnest_that_cranks
 from engineering.electrical.charging import ChargingWindow, judge_charging, window_at
 from engineering.electrical.circuits import PartDrop, judge_drops, worst_drop
 from engineering.electrical.conductors import SIZES, Gauge, conductor, smallest_conductor
@@ -306,3 +307,13 @@ def test_calculations_know_no_nominal_value():
     # limits and tables are handed in; only the forms start with nominal ones
     for module in (circuits, conductors, load_test, state_of_charge):
         assert "nominal" not in vars(module)
+
+
+def test_a_thin_wire_gets_too_hot_to_crank_with():
+    wire = conductor(Gauge.AWG, "12")
+    assert cranking_most_a(wire, Surroundings(105)) == pytest.approx(104.7, abs=0.1)  # 3.309 mm² at 31.6 A/mm²
+    assert cranking_most_a(wire, Surroundings(60, in_engine_space=True)) < 40
+    assert thinnest_that_cranks(100, Gauge.AWG, Surroundings(105)).size == "12"
+    assert thinnest_that_cranks(106, Gauge.AWG, Surroundings(105)).size == "10"
+    with pytest.raises(AmountProblem, match="Have it designed"):
+        thinnest_that_cranks(9000, Gauge.AWG, Surroundings(105))

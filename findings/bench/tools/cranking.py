@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engineering.amounts import AmountProblem
+from engineering.amounts import AmountProblem, exceeds
 from engineering.electrical.circuits import JudgedDrop, PartDrop, judge_drops, worst_drop
 from engineering.electrical.nominal import CONNECTION_V, CRANKING_GROUND_V, CRANKING_POSITIVE_V
 from engineering.measures import Kind
@@ -32,6 +32,7 @@ NEUTRAL = "Put the gear in neutral, and make sure that it is, before anyone turn
 _TO_TERMINAL = "Battery post to starter terminal"
 _TO_CASE = "Battery post to starter case"
 _ACROSS = "Across one connection"
+_SIDES = ("Positive side", "Ground side")
 _STARTER, _GROUND = "Starter circuit voltage drop", "Ground circuit voltage drop"
 
 
@@ -55,35 +56,48 @@ def _part(given: Given, part: str, name: str) -> PartDrop:
 
 def _cranking(given: Given) -> Outcome:
     """Both sides and one connection of the starter's circuit, each against its limit."""
-    parts = [_part(given, "Positive side", "positive"), _part(given, "Ground side", "ground")]
+    parts = [_part(given, part, name) for part, name in zip(_SIDES, ("positive", "ground"), strict=True)]
     if given.number_or_none("connection") is not None:
         where = given.words("where") or "the worst connection"
         parts.append(_part(given, f"{where[0].upper()}{where[1:]}", "connection"))
     judged = judge_drops(parts, current_a=given.number_or_none("current"))
     system_v = float(given.choice("battery") or _USUAL_V)
     _refuse_beyond_the_battery(parts, system_v)
+    _refuse_limits_that_stop_the_starter(parts, system_v)
+    _refuse_more_over_a_piece_than_over_the_whole(parts)
     worst = worst_drop(judged)
     main = worst or max(judged, key=lambda drop: drop.drop_v / (drop.most_v or 1.0))
     figure = Figure(f"{main.part}, drop while cranking", main.drop_v, "V", entered=parts[judged.index(main)].field)
     band = Band(None, main.most_v, "V", source="the limit entered")
     found = given.judge(figure, band)
-    nothing_flowed = not any(part.drop_v for part in parts)
-    is_open = found.is_out and main.drop_v >= _OPEN_SHARE * system_v
+    doubt = "" if found.is_out else _doubt(parts, given.number_or_none("current"))
+    both_v = parts[0].drop_v + parts[1].drop_v
+    is_open = found.is_out and (main.drop_v >= _OPEN_SHARE * system_v or both_v >= _NOTHING_LEFT_SHARE * system_v)
     return Outcome(
-        _cranking_sentence(judged, worst, found, is_open=is_open, nothing_flowed=nothing_flowed),
+        _doubt_sentence(doubt) if doubt else _cranking_sentence(judged, worst, found, is_open=is_open),
         main=figure,
         band=band,
-        not_judged="no drop at all means that no current flowed; measure while it cranks" if nothing_flowed else "",
+        not_judged=doubt,
         tables=(_drops_table(judged),),
-        notes=_cranking_notes(worst, is_open=is_open, nothing_flowed=nothing_flowed),
-        logs_as=_GROUND if main.part == "Ground side" else _STARTER,
-        condition="" if main.part in ("Positive side", "Ground side") else main.part,
+        notes=_cranking_notes(worst, is_open=is_open, in_doubt=bool(doubt)),
+        logs_as=_GROUND if main.part == _SIDES[1] else _STARTER,
+        condition="" if main.part in _SIDES else main.part,
     )
 
 
 _USUAL_V = "12"
 _OPEN_SHARE = 0.6
 """A part that takes so much of the battery's voltage lets hardly any current through. Common practice, no source."""
+_NOTHING_LEFT_SHARE = 0.9
+"""Both sides together that leave the starter no more than a tenth of the battery. Common practice, no source."""
+_MOST_ALLOWED_SHARE = 0.2
+"""A limit above it leaves the starter less than 9.6 V of 12: no maker's limit. Common practice, no source."""
+_NO_DROP_V = 0.0005
+"""Less shows as nothing on a meter that reads to a millivolt, and no side of a starter's circuit drops so little."""
+_LEAST_CRANKING_A = 20.0
+"""No starter cranks with less, the smallest outboard's neither. Common practice, no source."""
+_APART_V = 0.05
+"""Two readings of one thing may differ by so much, as each turn of the engine draws its own current."""
 _FULL_SHARE = 1.1
 """A full battery stands a little above its name: 13.2 V of 12. Common practice, no source."""
 
@@ -105,28 +119,80 @@ def _refuse_beyond_the_battery(parts: Sequence[PartDrop], system_v: float) -> No
         )
 
 
-def _cranking_sentence(
-    judged: tuple[JudgedDrop, ...], worst: JudgedDrop | None, found: Judged, *, is_open: bool, nothing_flowed: bool
-) -> str:
-    if nothing_flowed:
+def _refuse_limits_that_stop_the_starter(parts: Sequence[PartDrop], system_v: float) -> None:
+    for part in parts:
+        if part.most_v is not None and exceeds(part.most_v, _MOST_ALLOWED_SHARE * system_v):
+            raise AmountProblem(
+                f"A limit of {part.most_v:g} V leaves a {system_v:g} V starter too little to crank with. Check the "
+                "limit, and the battery.",
+                field=part.limit_field,
+            )
+
+
+def _refuse_more_over_a_piece_than_over_the_whole(parts: Sequence[PartDrop]) -> None:
+    """Refuse a connection that drops more than either side that it can be a part of."""
+    *sides, connection = parts if len(parts) > len(_SIDES) else (*parts, None)
+    whole_v = max(side.drop_v for side in sides if side is not None)
+    if connection is not None and exceeds(connection.drop_v, whole_v + _APART_V):
+        raise AmountProblem(
+            f"One connection cannot drop more than the whole side it is in: {connection.drop_v:g} V, and neither side "
+            f"is above {whole_v:g} V. Measure them again, each while it cranks.",
+            field=connection.field,
+        )
+
+
+def _doubt(parts: Sequence[PartDrop], current_a: float | None) -> str:
+    """Why drops within their limits say nothing; empty where they do."""
+    if all(part.drop_v < _NO_DROP_V for part in parts):
+        return "no drop at all means that no current flowed; measure while it cranks"
+    for part in parts:
+        if part.drop_v < _NO_DROP_V:
+            return (
+                f"no drop at all on the {part.part[0].lower()}{part.part[1:]} while current flows cannot be: see that "
+                "both probes touch bare metal, and measure it again"
+            )
+    if current_a is not None and current_a < _LEAST_CRANKING_A:
+        return f"no starter cranks with {current_a:g} A, and the drops rise with the current; measure while it cranks"
+    return ""
+
+
+def _doubt_sentence(doubt: str) -> str:
+    """The sentence of drops that say nothing."""
+    if doubt.startswith("no drop at all means"):
         return "No part drops anything, so nothing was cranked or nothing flowed."
+    return "Nothing measured is above its limit, but that is no proof."
+
+
+def _cranking_sentence(
+    judged: tuple[JudgedDrop, ...], worst: JudgedDrop | None, found: Judged, *, is_open: bool
+) -> str:
     if worst is None:
         return "Every drop is within its limit."
+    if is_open and len([drop for drop in judged[: len(_SIDES)] if drop.is_too_high]) == len(_SIDES):
+        both_v = judged[0].drop_v + judged[1].drop_v
+        return (
+            f"Positive side {judged[0].drop_v:g} V and ground side {judged[1].drop_v:g} V: together {both_v:g} V, "
+            "nearly the whole battery. The circuit is open, and hardly any current flows."
+        )
     if is_open:
         return (
             f"{worst.part}: {found.shown}, nearly the whole battery: this side is open, and hardly any current flows."
         )
-    others = sum(drop.is_too_high for drop in judged) - 1
-    more = f"; {others} more {'is' if others == 1 else 'are'} too high as well" if others else ""
+    others = [drop.part for drop in judged if drop.is_too_high and drop is not worst]
+    more = f"; {' and '.join(_in_a_sentence(part) for part in others)} too high as well" if others else ""
     return f"{worst.part}: {found.shown}, {found.off} more than the {found.high} allowed{more}."
 
 
-def _cranking_notes(worst: JudgedDrop | None, *, is_open: bool, nothing_flowed: bool) -> tuple[str, ...]:
-    if nothing_flowed:
+def _in_a_sentence(part: str) -> str:
+    return f"the {part.lower()}" if part in _SIDES else f"{part[0].lower()}{part[1:]}"
+
+
+def _cranking_notes(worst: JudgedDrop | None, *, is_open: bool, in_doubt: bool) -> tuple[str, ...]:
+    if in_doubt:
         return ("If it should crank and does not: look at key, neutral switch, relay and solenoid first.",)
     if is_open:
         return (
-            "Find the break along that side, from the battery on: a battery switch or fuse, a broken cable or lug, a "
+            "Find the break along the circuit, from the battery on: a battery switch or fuse, a broken cable or lug, a "
             "solenoid that does not close. The other drops say nothing until current flows.",
         )
     if worst is None:

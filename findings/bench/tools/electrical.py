@@ -43,10 +43,13 @@ from findings.bench.wire_results import (
     SURROUNDINGS,
     Run,
     as_run,
+    burnt_by_cranking,
     fuse_figures,
     fuse_notes,
     fuse_too_large,
     hot_place,
+    hotter_than_the_insulation,
+    is_at_its_limit,
     is_fuse_too_large,
     overloaded,
     too_hot,
@@ -58,19 +61,36 @@ def _resistance(given: Given) -> Outcome:
     drop_v, current_a = given.number("drop"), given.number("current")
     ohms = resistance_ohm(drop_v=drop_v, current_a=current_a)
     where = given.words("where") or "the part between the probes"
+    band = given.band("limits")
+    if band is not None and band.high is not None and band.high <= 0:
+        raise ToolProblem("Everything resists a little: the limit must be more than 0.", field="limits")
+    if drop_v == 0:
+        current = given.show(current_a, "A", entered="current")
+        return Outcome(
+            f"No drop at all was measured at {current}, and everything drops a little.",
+            not_judged="see that both probes touch bare metal, that the current flows, and use a finer range",
+            condition=given.words("where"),
+        )
     main = Figure("Resistance", ohms * 1000, "mohm")
-    judged = given.judge(main, given.band("limits"))
+    judged = given.judge(main, band)
     return Outcome(
         f"{where[0].upper()}{where[1:]} has {judged.shown}"
         + (f", more than the {judged.high} allowed." if judged.is_out else "."),
         main=main,
         figures=(
             Figure("Lost as heat", drop_v * current_a, "W", us="W", metric="W"),
-            Figure("Drop at 100 A", ohms * 100, "V"),
+            *([Figure("Drop at 100 A", ohms * 100, "V")] if ohms * 100 <= _MOST_V else []),
         ),
-        band=given.band("limits"),
+        band=band,
         condition=given.words("where"),
     )
+
+
+_MOST_V = 50.0
+"""The highest voltage that these tools are for: more cannot lie across a part."""
+_LEAST_OF_THE_WIRE = 0.6
+"""Copper that is as cold as a boat gets drops three quarters of what it is taken to; less was not that current, run or
+size. Common practice, no source."""
 
 
 def _drop(given: Given) -> Outcome:
@@ -89,6 +109,8 @@ def _drop(given: Given) -> Outcome:
     band = Band(None, round(allowed_v, 4), "V", source=f"the {given.show(given.number('allowed'), '%')} allowed")
     if run.is_overloaded:
         return overloaded(given, run, figures, _drop_beside(given, run, band, drop_v))
+    if run.is_burnt_by_cranking:
+        return burnt_by_cranking(given, run, _drop_beside(given, run, band, drop_v))
     if percent >= 100:
         raise ToolProblem(
             "This run cannot carry that current: it would take the whole voltage of the system before it got there. "
@@ -98,41 +120,59 @@ def _drop(given: Given) -> Outcome:
     fuse_a = given.number_or_none("fuse")
     if fuse_a == 0:
         raise ToolProblem("A fuse of 0 A lets nothing through. Leave it empty where there is none.", field="fuse")
+    measured_v = given.number_or_none("measured")
+    stands_v = drop_v if measured_v is None else measured_v
     figures += [
-        Figure("Of the system's voltage", percent, "%"),
-        Figure("Left at the load", system_v - drop_v, "V"),
-        Figure("Resistance of the run", drop_v / current_a * 1000, "mohm", us="mohm", metric="mohm"),
+        Figure("Of the system's voltage", stands_v / system_v * 100, "%"),
+        Figure("Left at the load", max(0.0, system_v - stands_v), "V"),
+        Figure("Resistance of the wire", drop_v / current_a * 1000, "mohm", us="mohm", metric="mohm"),
         Figure("Copper", wire.circular_mils, "cmil", significant=4, us="cmil", metric="mm2"),
     ]
     notes = [*fuse_notes(given, run), *hot_place(given)]
     main = Figure("Voltage drop", drop_v, "V")
+    judged = given.judge(main, band)
     sentence = (
-        f"{wire.name} drops {given.judge(main, band).shown} at {given.show(current_a, 'A', entered='current')}, "
-        f"{given.show(percent, '%')} of {given.show(system_v, 'V', entered='system')}."
+        f"{wire.name} drops {judged.shown} at {given.show(current_a, 'A', entered='current')}, "
+        f"{given.show(percent, '%')} of {given.show(system_v, 'V', entered='system')}: {_beside_allowed(judged)}."
     )
-    measured_v = given.number_or_none("measured")
+    doubt = ""
     if measured_v is not None:
         main = Figure("Voltage drop measured", measured_v, "V", entered="measured")
-        sentence = _measured(given, given.judge(main, band), drop_v)
+        judged = given.judge(main, band)
+        sentence = _measured(given, judged, drop_v)
+        if not judged.is_out and measured_v < _LEAST_OF_THE_WIRE * drop_v:
+            doubt = _TOO_LITTLE
+            sentence = f"{judged.shown} measured is less than the {given.show(drop_v, 'V')} of the wire alone."
         figures.insert(0, Figure("To expect of the wire alone", drop_v, "V"))
         notes = [*_beyond_the_wire(given, measured_v, drop_v, figures), *notes]
     if is_fuse_too_large(given, run):
         figures.insert(0, Figure("Voltage drop", drop_v, "V"))
         return fuse_too_large(given, run, figures, _drop_beside(given, run, band, drop_v), notes)
+    if too_hot(given, run.where):
+        return hotter_than_the_insulation(given, run, figures, _drop_beside(given, run, band, drop_v))
     if run.not_judged:
         sentence += f" What it carries is not judged: {run.not_judged}."
     elif run.least_a is not None:
-        sentence += f" It carries {given.show(run.least_a, 'A')} ({run.words})."
-    in_doubt = run.not_judged and not run.is_cranking and not given.judge(main, band).is_out
+        carried = given.show(run.least_a, "A", significant=4)
+        current = given.show(current_a, "A", entered="current")
+        close = f" {current} is close to the most that it carries, {carried} ({run.words})."
+        sentence += close if is_at_its_limit(run) else f" It carries {carried} ({run.words})."
+    if run.not_judged and not run.is_cranking and not judged.is_out:
+        doubt = f"the drop would pass, but {run.not_judged}"
     return Outcome(
         sentence,
         main=main,
         figures=figures,
         band=band,
-        not_judged=f"the drop would pass, but {run.not_judged}" if in_doubt else "",
-        warnings=too_hot(given, run.where),
+        not_judged=doubt,
         notes=notes,
     )
+
+
+_TOO_LITTLE = (
+    "the wire alone drops more, so the current was less, the run shorter or the wire thicker than entered; measure "
+    "both at once"
+)
 
 
 def _drop_beside(given: Given, run: Run, band: Band, drop_v: float) -> str:
@@ -167,6 +207,8 @@ def _beyond_the_wire(given: Given, measured_v: float, drop_v: float, figures: li
     current_a = given.number("current")
     extra_mohm = (resistance_ohm(drop_v=measured_v, current_a=current_a) - drop_v / current_a) * 1000
     measured, expected = given.show(measured_v, "V", entered="measured"), given.show(drop_v, "V")
+    if measured_v < _LEAST_OF_THE_WIRE * drop_v:
+        return []
     if extra_mohm <= 0:
         return [f"{measured} measured is no more than the wire alone explains."]
     figures.append(Figure("Measured beyond the wire", extra_mohm, "mohm", us="mohm", metric="mohm"))
@@ -198,6 +240,7 @@ TOOLS = (
                 Kind.CURRENT,
                 "A",
                 argument="current_a",
+                most=5000,
                 hint="Through the same part, at the same moment.",
             ),
             Words("where", "Between which points", required=False, width="full"),

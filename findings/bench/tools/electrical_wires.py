@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from engineering.amounts import exceeds
-from engineering.electrical.ampacity import SOURCE, carries, thinnest_that_carries
+from engineering.electrical.ampacity import (
+    CRANKING_S,
+    SOURCE,
+    Surroundings,
+    carries,
+    thinnest_that_carries,
+    thinnest_that_cranks,
+)
 from engineering.electrical.conductors import (
     Gauge,
     circular_mils_needed,
@@ -19,6 +26,7 @@ from findings.bench.tool import (
     Outcome,
     Told,
     Tool,
+    ToolProblem,
 )
 from findings.bench.wire_fields import (
     CARRYING,
@@ -53,7 +61,8 @@ def _size(given: Given) -> Outcome:
     )
     by_drop = smallest_conductor(needed, gauge)
     is_cranking = given.choice("load") == CRANKING_MOTOR
-    by_current = by_drop if is_cranking else thinnest_that_carries(current_a, gauge, where)
+    _refuse_hotter_than_the_insulation(given, where)
+    by_current = (thinnest_that_cranks if is_cranking else thinnest_that_carries)(current_a, gauge, where)
     chosen = max(by_drop, by_current, key=lambda wire: wire.circular_mils)
     run = as_run(given, chosen)
     drop_v = voltage_drop_v(
@@ -63,7 +72,11 @@ def _size(given: Given) -> Outcome:
     if chosen != by_drop:
         how = "does not carry" if gauge is Gauge.AWG else "may not carry"
         reason = f"{how} {given.show(current_a, 'A', entered='current')} there"
-        if carries(by_drop, where).least_a is not None and not exceeds(current_a, carries(by_drop, where).least_a or 0):
+        if is_cranking:
+            reason = f"gets too hot within {CRANKING_S} s of cranking"
+        elif carries(by_drop, where).least_a is not None and not exceeds(
+            current_a, carries(by_drop, where).least_a or 0
+        ):
             reason = "is too thin to be installed by itself (33 CFR 183.425)"
         notes.append(f"For the drop {by_drop.name} would do, but it {reason}.")
     figures: list[Figure | Told] = [
@@ -74,7 +87,7 @@ def _size(given: Given) -> Outcome:
         *fuse_figures(run),
     ]
     if is_cranking:
-        notes.append("Sized by its drop alone: " + run.not_judged + ".")
+        notes.append(f"The least that could do, by its drop and its heat: {run.not_judged}.")
     else:
         notes.append(f"Carried current: {SOURCE}, {run.words}.")
         if gauge is Gauge.SAE:
@@ -83,11 +96,19 @@ def _size(given: Given) -> Outcome:
     notes += hot_place(given)
     return Outcome(
         f"Take {chosen.name}: it drops {given.show(drop_v, 'V')}, and {given.show(allowed_v, 'V')} is allowed"
-        + (f"; it carries {given.show(run.least_a, 'A')} ({run.words})." if run.least_a is not None else "."),
+        + (
+            f"; it carries {given.show(run.least_a, 'A', significant=4)} ({run.words})."
+            if run.least_a is not None
+            else "."
+        ),
         figures=figures,
-        warnings=too_hot(given, where),
         notes=notes,
     )
+
+
+def _refuse_hotter_than_the_insulation(given: Given, where: Surroundings) -> None:
+    if hot := too_hot(given, where):
+        raise ToolProblem(f"{hot[0]} Take wire with insulation that is rated for it.", field="temperature")
 
 
 TOOLS = (

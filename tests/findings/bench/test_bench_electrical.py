@@ -117,7 +117,7 @@ def test_drops_within_their_limits_point_elsewhere():
 def test_the_worst_part_is_logged_as_its_own_parameter():
     outcome = work("cranking-drops", **{**CRANKING, "ground": 0.35, "positive": 0.6, "current": 200.0})
     assert outcome.logs_as == "Ground circuit voltage drop"
-    assert "1 more is too high as well" in outcome.sentence
+    assert "the positive side too high as well" in outcome.sentence
     assert [row[-1] for row in outcome.tables[0].rows] == pytest.approx([3, 1.75])
 
 
