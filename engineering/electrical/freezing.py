@@ -7,8 +7,9 @@ _POINTS_F: Points = ((1.0, 32), (1.1, 19), (1.15, 5), (1.2, -16), (1.25, -62), (
 """Specific gravity to freezing point in °F. Source: US Army ordnance lesson OD1002, and TM 5-1185, table III."""
 _MARGIN_C = 2.0
 """A cell is seldom exactly as warm as the thermometer beside it. Common practice, no source."""
-HOTTEST_CHARGE_C = 52.0
-"""Charging stops there (125 °F). Source: a car maker's service manuals (1997, 1998); others allow 55 and 60 °C."""
+HOTTEST_CHARGE_C = (125 - 32) / 1.8
+"""Charging stops there, at 125 °F (52 °C). Source: a car maker's service manuals (1997, 1998); others allow
+55 and 60 °C."""
 COLDEST_LITHIUM_C = 0.0
 """Lithium cells are not charged below freezing. Common practice of their makers, no source."""
 

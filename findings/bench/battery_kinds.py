@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engineering.amounts import exceeds
+from engineering.amounts import exceeds, reaches
 from engineering.electrical.freezing import COLDEST_LITHIUM_C, HOTTEST_CHARGE_C, gravity_of, may_be_frozen
 from engineering.electrical.nominal import AGM, AGM_HIGHER, FLOODED, FLOODED_GRAVITY
 from engineering.electrical.state_of_charge import RestTable
@@ -36,7 +36,7 @@ def battery_temperature(empty: str) -> Quantity:
 
 _TABLES: Sequence[tuple[str, RestTable]] = ((FLOODED_KIND, FLOODED), (AGM_KIND, AGM), (AGM_KIND, AGM_HIGHER))
 NEVER_CHARGE = (
-    "Never charge a battery that is frozen, cracked, swollen, leaking or hotter than 125 °F (52 °C): it can burst. "
+    "Never charge a battery that is frozen, cracked, swollen, leaking or at 125 °F (52 °C) or hotter: it can burst. "
     "Charge lithium only by its maker's manual, and never below freezing."
 )
 
@@ -70,9 +70,10 @@ def charging_warnings(kind: str, temperature_c: float | None, *, percent: float 
     """When the battery must not be charged: too hot, frozen, or lithium in the cold."""
     if temperature_c is None:
         return []
-    if exceeds(temperature_c, HOTTEST_CHARGE_C):
+    if reaches(temperature_c, HOTTEST_CHARGE_C):
         return [
-            "Do not charge it now: it is hotter than 125 °F (52 °C). Switch the charger off, and find out why first."
+            "Do not charge it now: charging stops at 125 °F (52 °C), and a hotter battery can burst. Switch the "
+            "charger off, let it cool, and find out why first."
         ]
     if kind == LITHIUM_KIND:
         if exceeds(COLDEST_LITHIUM_C, temperature_c):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem, exceeds
+from engineering.amounts import AmountProblem, exceeds, reaches
 from engineering.electrical.freezing import HOTTEST_CHARGE_C
 from engineering.electrical.nominal import (
     AGM,
@@ -27,6 +27,7 @@ from findings.bench.battery_kinds import (
     why_not_by_voltage,
 )
 from findings.bench.cautions import BATTERIES, SHORT_CIRCUIT
+from findings.bench.judged import Judged
 from findings.bench.tool import (
     Bounds,
     Choice,
@@ -55,6 +56,8 @@ CELLS = {"6": 6, "12": 12, "3": 3}
 def _charge(given: Given) -> Outcome:
     """State of charge from the voltage at rest."""
     per_10_f = given.number_or_none("correction")
+    if per_10_f is not None and not 0 <= per_10_f <= _MOST_CORRECTION_V:
+        raise AmountProblem("The correction is from 0 to 0.1 V for 10 °F: 0.024 V is usual.", field="correction")
     reference_c = given.number("reference")
     table = RestTable(
         points=tuple(given.pairs("table")),
@@ -62,6 +65,7 @@ def _charge(given: Given) -> Outcome:
         volts_per_c=None if per_10_f is None else per_10_f / PER_10_F_IN_C,
         source="as entered",
     )
+    _refuse_a_charge_that_cannot_be(given)
     kind, cells, rest_v = kind_of(given), CELLS[given.choice("cells")], given.number("rest")
     temperature_c = given.number_or_none("temperature")
     rest = given.show(rest_v, "V", entered="rest")
@@ -84,28 +88,52 @@ def _charge(given: Given) -> Outcome:
     is_corrected = temperature_c is not None and per_10_f is not None
     main = Figure("State of charge", charge.percent, "%", decimals=0)
     judged = given.judge(main, given.band("limits"))
-    word = "at most " if charge.is_below_table and charge.percent else "about "
-    wanted = f", less than the {judged.low} wanted" if judged.is_out else ""
+    doubt = _why_in_doubt(given, charge, table, is_out=judged.is_out)
     return Outcome(
-        f"{rest} at rest: the battery is {word}{judged.shown} charged{wanted}.",
+        _sentence(rest, charge, judged, has_surface_charge=doubt == _SURFACE_CHARGE),
         main=main,
-        figures=(Figure(_LOOKED_UP[is_corrected], charge.corrected, "V", decimals=2),),
+        figures=(_looked_up(charge, is_corrected=is_corrected),),
         band=given.band("limits"),
-        not_judged=_why_in_doubt(given, charge, table, is_out=judged.is_out),
+        not_judged=doubt,
         warnings=charging_warnings(kind, temperature_c, percent=charge.percent),
         notes=_notes(charge, is_corrected=is_corrected),
     )
 
 
-_LOOKED_UP = {True: "Voltage at the reference temperature", False: "Voltage as read, not corrected for temperature"}
+def _looked_up(charge: Charge, *, is_corrected: bool) -> Figure:
+    """What was looked up in the table: as typed, or corrected."""
+    if is_corrected:
+        return Figure("Voltage at the reference temperature", charge.corrected, "V", decimals=3)
+    return Figure("Voltage as read, not corrected for temperature", charge.corrected, "V", entered="rest")
+
+
+def _sentence(rest: str, charge: Charge, judged: Judged, *, has_surface_charge: bool) -> str:
+    """How full it is, and not more certain than the voltage tells."""
+    if has_surface_charge:
+        return f"{rest} at rest is more than a full battery has: surface charge, so how full it is cannot be told."
+    wanted = f", less than the {judged.low} wanted" if judged.is_out else ""
+    if charge.is_below_table and not charge.percent:
+        return f"{rest} at rest is below the table: it is flat, or one cell is dead{wanted}."
+    word = "at most " if charge.is_below_table else "about "
+    return f"{rest} at rest: the battery is {word}{judged.shown} charged{wanted}."
+
 
 _DEAD_CELL_V = 1.5
 """Below this average a cell is no cell at rest: 9 V of a 12 V battery. Common practice, no source."""
 _AT_REST_V = (1.9, 2.2)
+_MOST_CORRECTION_V = 0.1
+"""For 10 °F: four times of any that is published."""
+_SURFACE_CHARGE = "surface charge hides how full it is; remove it with a load and let it rest again"
 _SURFACE_V = 0.1
 """So far above its table's top, for six cells, a battery has surface charge (common practice, no source)."""
 _FAR_C = 15.0
 """So far from its temperature a table without a correction no longer holds (common practice, no source)."""
+
+
+def _refuse_a_charge_that_cannot_be(given: Given) -> None:
+    band = given.band("limits")
+    if band is not None and band.low is not None and not 0 < band.low <= 100:
+        raise AmountProblem("The charge wanted is more than 0 % and at most 100 %.", field="limits")
 
 
 def _refuse_another_battery(rest_v: float, cells: int) -> None:
@@ -123,10 +151,10 @@ def _why_in_doubt(given: Given, charge: Charge, table: RestTable, *, is_out: boo
     """Why the charge that the table gives is not to be judged; empty where it is."""
     temperature_c = given.number_or_none("temperature")
     top_v = table.points[-1][0]
-    if temperature_c is not None and exceeds(temperature_c, HOTTEST_CHARGE_C):
+    if temperature_c is not None and reaches(temperature_c, HOTTEST_CHARGE_C):
         return "let it cool first, no table holds for a battery so hot"
     if exceeds(charge.corrected * CELLS_OF_12_V / CELLS[given.choice("cells")], top_v + _SURFACE_V):
-        return "surface charge hides how full it is; remove it with a load and let it rest again"
+        return _SURFACE_CHARGE
     if table.volts_per_c is None and temperature_c is not None and abs(temperature_c - table.reference_c) > _FAR_C:
         return "the table holds near its own temperature, and none is published for this one"
     if charge.is_below_table and charge.percent and not is_out and given.band("limits") is not None:
@@ -137,7 +165,7 @@ def _why_in_doubt(given: Given, charge: Charge, table: RestTable, *, is_out: boo
 def _notes(charge: Charge, *, is_corrected: bool) -> list[str]:
     notes = []
     if charge.is_above_table:
-        notes.append("Above the table's top: surface charge is likely. Remove it with a load and let it rest again.")
+        notes.append("Above the table's top: it may have surface charge. Remove it with a load and let it rest again.")
     if charge.is_below_table:
         notes.append("Below the table's last row: charge it slowly, and watch for one dead cell, about 2 V low.")
     if not is_corrected:

@@ -40,6 +40,8 @@ _REST_TABLES = {FLOODED_KIND: FLOODED, AGM_KIND: AGM}
 _AT_REST_V = (9.0, 13.2)
 """What a 12 V battery can have at rest, flat and with surface charge. Common practice, no source."""
 _UNLOADED_V = 12.65
+_APART_V = 0.05
+"""Two readings of one voltage may differ by so much. Common practice, no source."""
 _LEAST_SAG_V = 0.5
 """A starting battery under half its rating sags by far more; else no load was drawn. Common practice, no source."""
 _LOAD = (
@@ -60,6 +62,11 @@ def _load(given: Given) -> Outcome:
         table=LoadTable(points=tuple(given.pairs("table")), source="as entered"),
         load_a=given.number_or_none("load"),
     )
+    rest_v = given.number_or_none("rest")
+    if rest_v is not None and tested.measured_v > rest_v + _APART_V:
+        raise AmountProblem(
+            "No battery has more under load than at rest: measure both again, at its posts.", field="measured_v"
+        )
     main = Figure("Voltage under load", tested.measured_v, "V", decimals=2, entered="measured")
     band = Band(round(tested.minimum_v, 2), None, "V", near_percent=1, source="the table, at this temperature")
     judged = given.judge(main, band)

@@ -39,6 +39,10 @@ _NO_CHARGE_V, _NO_BATTERY_V = 1.75, 3.0
 """Volts a cell beyond which nothing charges it, or it is another battery. Common practice, no source."""
 _A_CELL_CHARGES_AT = (1.8, 3.2)
 """Volts a cell, the middle of any window of lead-acid: half or twice of it is a window for another battery."""
+_LEAST_WINDOW_V, _MOST_WINDOW_V = 2.0, 2.8
+"""Volts a cell: less keeps no battery charged, more is an equalizing charge, or a slip. Common practice, no source."""
+_GASSING_V = 2.6
+"""Volts a cell above which a battery boils its acid off. Common practice, no source."""
 
 
 def _charging(given: Given) -> Outcome:
@@ -51,6 +55,11 @@ def _charging(given: Given) -> Outcome:
             f"This window is not one of a battery with {cells} cells ({2 * cells} V). "
             "Enter the window for it, or choose the other battery.",
             field="low_v",
+        )
+    if low_v < _LEAST_WINDOW_V * cells or high_v > _MOST_WINDOW_V * cells:
+        raise AmountProblem(
+            f"No {2 * cells} V battery is charged between {low_v:g} and {high_v:g} V. Enter its maker's window.",
+            field="low_v" if low_v < _LEAST_WINDOW_V * cells else "high_v",
         )
     measured_v = given.number("measured")
     if not _NO_CHARGE_V * cells <= measured_v <= _NO_BATTERY_V * cells:
@@ -75,6 +84,11 @@ def _charging(given: Given) -> Outcome:
     doubt = _why_no_window(kind, low_v, high_v, cells) or (
         "at this temperature it must not be charged" if warnings else ""
     )
+    if measured_v > _GASSING_V * cells and (doubt or judged.is_out):
+        warnings.append(
+            f"Stop charging: at {judged.shown} a {2 * cells} V battery gets hot and gives off gas that explodes. No "
+            "sparks, and air out the compartment first."
+        )
     said = {
         Standing.WITHIN: f"Within {judged.band}.",
         Standing.BELOW: f"Too low: {judged.band} is wanted.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem
+from engineering.amounts import AmountProblem, exceeds
 from engineering.electrical.nominal import CELL_SPREAD, FLOODED_GRAVITY, GRAVITY_77_F, GRAVITY_80_F
 from engineering.electrical.state_of_charge import (
     GravityCorrection,
@@ -35,6 +35,10 @@ def _hydrometer(given: Given) -> Outcome:
     """Every cell corrected for temperature, the weakest said first, and how far the cells lie apart."""
     per_10_f, reference_c = given.number("correction"), given.number("reference")
     correction = GravityCorrection(reference_c, per_10_f / PER_10_F_IN_C, "as entered")
+    if not 0 < given.number("spread") <= _MOST_SPREAD:
+        raise AmountProblem("Cells differ a little: the limit is above 0 and up to 0.150.", field="spread")
+    if not 0 <= per_10_f <= _MOST_CORRECTION:
+        raise AmountProblem("The correction is from 0 to 0.010 for 10 °F: 0.004 is usual.", field="correction")
     numbers, temperature_c = given.row_numbers("readings"), given.number("temperature")
     corrected = []
     for number, gravity in zip(numbers, given.numbers("readings"), strict=True):
@@ -54,7 +58,18 @@ def _hydrometer(given: Given) -> Outcome:
     cells = (
         f"Cell {weakest} is weakest, about {low} charged, and lies {judged.shown} below the best, about {high} charged"
     )
+    behind = [
+        number
+        for number, gravity in zip(numbers, corrected, strict=True)
+        if number != weakest and exceeds(spread.highest - gravity, given.number("spread"))
+    ]
+    if judged.is_out and behind:
+        word = "is" if len(behind) == 1 else "are"
+        cells += f"; {_cells(behind)} {word} too low as well"
+    if not spread.spread:
+        cells = f"All cells are alike, about {high} charged"
     is_low = max(percents) < _SPREAD_COUNTS_FROM
+    doubt = "" if judged.is_out else _doubt(len(numbers), spread.highest, is_low=is_low)
     rows: list[list[float | str | None]] = [
         [f"Cell {number}", gravity, percent]
         for number, gravity, percent in zip(numbers, corrected, percents, strict=True)
@@ -64,6 +79,8 @@ def _hydrometer(given: Given) -> Outcome:
         if judged.is_out
         else f"{cells}. The whole battery is low: charge it in full, and compare the cells then."
         if is_low
+        else f"{cells}."
+        if doubt
         else f"{cells}: within the {judged.high} allowed.",
         main=main,
         figures=(
@@ -72,9 +89,7 @@ def _hydrometer(given: Given) -> Outcome:
             Figure("Charge of the weakest cell", min(percents), "%", decimals=0),
         ),
         band=band,
-        not_judged="the cells of a low battery are compared after it was charged in full"
-        if is_low and not judged.is_out
-        else "",
+        not_judged=doubt,
         warnings=charging_warnings(FLOODED_KIND, temperature_c) or frozen_warning(spread.lowest, temperature_c),
         tables=(
             Table(
@@ -86,6 +101,34 @@ def _hydrometer(given: Given) -> Outcome:
     )
 
 
+def _cells(numbers: list[int]) -> str:
+    """Cells in words: "cell 4", "cells 4 and 5"."""
+    if len(numbers) == 1:
+        return f"cell {numbers[0]}"
+    return f"cells {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
+
+
+def _doubt(count: int, highest: float, *, is_low: bool) -> str:
+    """Why cells that lie close together say nothing yet; empty where they do."""
+    if is_low:
+        return "the cells of a low battery are compared after it was charged in full"
+    if exceeds(highest, _STRONGEST):
+        return (
+            "no full battery has acid so strong: acid was added, the temperature is another, or the hydrometer is "
+            "misread"
+        )
+    if count not in _CELLS_OF_A_BATTERY:
+        return f"a battery has 3, 4, 6 or 12 cells, and {count} were read: the others may differ"
+    return ""
+
+
+_STRONGEST = 1.3
+"""Acid of a full battery is up to 1.300 at 80 °F. Common practice, no source."""
+_CELLS_OF_A_BATTERY = (3, 4, 6, 12)
+_MOST_CORRECTION = 0.01
+"""For 10 °F: more than twice of any that is published."""
+_MOST_SPREAD = 0.15
+"""More between two cells is no limit: one is full and the other nearly flat. Common practice, no source."""
 _SPREAD_COUNTS_FROM = 75.0
 """Percent of the best cell from which cells are compared. A car maker's manual (2002) compares after charging."""
 
