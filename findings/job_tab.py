@@ -8,6 +8,7 @@ from django.shortcuts import render
 from findings.faults.job_findings import findings_of_job
 from findings.readings.queries import readings_shown_on_job, rows
 from staff.policy import Permission, may, permission_required
+from vessels.queries.doubts import hours_in_doubt
 from workorders.frames import job_frame, job_or_404
 
 
@@ -15,11 +16,14 @@ from workorders.frames import job_frame, job_or_404
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """What was found on a job: before and after, readings, and everything logged about codes."""
     found = job_or_404(number)
+    engines = {one.pk: one for one in found.vessel.engines.filter(removed_on=None)}
+    doubts = hours_in_doubt(engines)
     context = {
         "frame": job_frame(request.user, found, "findings:job"),
         "job": found,
         "findings": findings_of_job(found),
         "readings": rows(readings_shown_on_job(found)),
+        "doubts": [f"{engines[key]}: {said}" for key, of_engine in doubts.items() for said in of_engine],
         "has_unit": found.vessel.units.filter(removed_on=None).exists(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),
         "may_log": may(request.user, Permission.LOG_FINDINGS),

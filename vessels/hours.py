@@ -33,6 +33,11 @@ class Known(NamedTuple):
     hours: Decimal
     at: datetime
 
+    @property
+    def local_at(self) -> datetime:
+        """The moment by the shop's clock."""
+        return timezone.localtime(self.at)
+
 
 @dataclass(frozen=True)
 class KnownHours:
@@ -188,22 +193,32 @@ def outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
 
 
 def slightly_outrun(hours: Decimal, when: datetime, around: Neighbors) -> str | None:
-    """How true hours would have passed faster than the clock before or after; None where they surely need not have.
-
-    Two moments that were told to the minute leave an hour of room, a day without its time a day.
-    """
+    """How true hours would have passed faster than the clock before or after; None where they surely need not have."""
     for earlier, later in _stretches(hours, when, around):
-        ran = later.hours - earlier.hours
-        slack = A_DAY if _is_a_day(earlier.at) or _is_a_day(later.at) else ROUNDED
-        if ran > _clock_hours(earlier.at, later.at, slack):
-            began, ended = (moment_words(timezone.localtime(one.at)) for one in (earlier, later))
-            passed = _clock_hours(earlier.at, later.at).quantize(TENTH)
+        passed = ran_faster(earlier, later)
+        if passed is not None:
+            began, ended, ran = (
+                moment_words(earlier.local_at),
+                moment_words(later.local_at),
+                later.hours - earlier.hours,
+            )
             return (
                 f"From {began} to {ended} only {hours_words(passed)} passed, and the engine would have run "
                 f"{hours_words(ran)}, from {hours_words(earlier.hours)} to {hours_words(later.hours)}. Check the "
                 "figure, and when it was read."
             )
     return None
+
+
+def ran_faster(earlier: Known, later: Known) -> Decimal | None:
+    """The hours that passed by the clock where true hours ran faster than it; None where they surely need not have.
+
+    Two moments that were told to the minute leave an hour of room, a day without its time a day.
+    """
+    slack = A_DAY if _is_a_day(earlier) or _is_a_day(later) else ROUNDED
+    if later.hours - earlier.hours <= _clock_hours(earlier.at, later.at, slack):
+        return None
+    return _clock_hours(earlier.at, later.at).quantize(TENTH)
 
 
 def _stretches(hours: Decimal, when: datetime, around: Neighbors) -> list[tuple[Known, Known]]:
@@ -217,9 +232,9 @@ def _clock_hours(earlier: datetime, later: datetime, slack: timedelta = timedelt
     return Decimal((later - earlier + slack).total_seconds()) / 3600
 
 
-def _is_a_day(moment: datetime) -> bool:
-    """Whether it is the very beginning of a day, as a date without a time is."""
-    local = timezone.localtime(moment)
+def _is_a_day(known: Known) -> bool:
+    """Whether it was at the very beginning of a day, as a date without a time is."""
+    local = known.local_at
     return (local.hour, local.minute, local.second) == (0, 0, 0)
 
 

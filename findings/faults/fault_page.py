@@ -1,4 +1,4 @@
-"""What one fault's own page asks: seven questions, however long its history is and however many sisters it has."""
+"""What one fault's own page asks: eight questions, however long its history is and however many sisters it has."""
 
 from __future__ import annotations
 

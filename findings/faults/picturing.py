@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -29,6 +29,7 @@ from findings.faults.queries import FaultSeen, latest_hours_by_engine
 from findings.faults.wording import days_words
 from vessels.log.evidence import SUPERSEDED
 from vessels.models import Engine, Vessel
+from vessels.queries.doubts import hours_in_doubt
 from web.rows import rows
 
 MOST_LANES = 40
@@ -41,12 +42,13 @@ class EngineLanes:
     engine: Engine | None
     picture: LanesPicture
     left_out: int
+    doubts: Sequence[str] = ()
 
 
 def lanes_by_engine(
     vessel: Vessel, faults: Sequence[FaultSeen], *, latest: Mapping[int, Decimal] | None = None
 ) -> list[EngineLanes]:
-    """One picture for each engine, as each has hours of its own: two queries for all, one where ``latest`` is known."""
+    """One picture for each engine, as each has its own hours: three queries for all, two where ``latest`` is known."""
     engines: dict[int | None, list[FaultSeen]] = {}
     for seen in faults:
         engines.setdefault(seen.fault.engine_id, []).append(seen)
@@ -54,9 +56,16 @@ def lanes_by_engine(
     if latest is None:
         latest = latest_hours_by_engine(ids) if ids else {}
     jobs = _jobs_of(vessel) if faults else []
+    doubts = hours_in_doubt(ids) if ids else {}
     return [
-        _lanes_of(
-            key, members, latest.get(key) if key is not None else None, [job for job in jobs if job.engine_id == key]
+        replace(
+            _lanes_of(
+                key,
+                members,
+                latest.get(key) if key is not None else None,
+                [job for job in jobs if job.engine_id == key],
+            ),
+            doubts=doubts.get(key, ()) if key is not None else (),
         )
         for key, members in sorted(engines.items(), key=lambda item: (item[0] is None, item[0] or 0))
     ]

@@ -18,6 +18,7 @@ from findings.readings.models import Reading
 from vessels.log.evidence import superseded
 from vessels.models import Engine
 from vessels.queries import latest_hours
+from vessels.queries.doubts import hours_in_doubt
 
 FIELDS = (
     "value",
@@ -58,6 +59,8 @@ class ReadingsKept:
     """Whether the newest reading itself was judged by those limits."""
     corrections: int = 0
     """How many of them stand in the place of an earlier value."""
+    doubts: Sequence[str] = ()
+    """Hours of the engine that contradict the clock, in sentences."""
 
     def trend(self) -> Trend | TooFew:
         """What they say."""
@@ -82,7 +85,7 @@ class TrendSeen:
 
 
 def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKept | None:
-    """The latest readings of a series, newest first as the series gives them; None without readings. Two queries.
+    """The latest readings of a series, newest first as the series gives them; None without readings. Three queries.
 
     Only those of the instrument that took the newest one: a change of instrument looks like a trend.
     """
@@ -114,6 +117,7 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         limits_changed=any(not same_limits(row, judged or rows[0]) for row in rows if _has_limits(row)),
         newest_has_limits=judged is None or judged is rows[0],
         corrections=sum(row["entry__amends"] is not None for row in kept),
+        doubts=hours_in_doubt([engine.pk]).get(engine.pk, []) if engine is not None else [],
     )
 
 
@@ -196,7 +200,7 @@ def _basis(trend: Trend) -> list[str]:
 
 def caveats_of(kept: ReadingsKept) -> list[str]:
     """What changed on the way, so that nobody takes it for the engine's doing."""
-    said = []
+    said = list(kept.doubts)
     if kept.other_units:
         units = ", ".join(UNITS[unit].label for unit in kept.other_units)
         said.append(f"Some were read in {units} and are turned into {UNITS[kept.unit].label} here.")

@@ -39,6 +39,7 @@ from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
 from vessels.hours import unread_since
 from vessels.models import LogEntry
+from vessels.queries.doubts import hours_in_doubt
 from vessels.wording import label_of
 from workorders.models import Charge, Job, JobChange, JobLine
 from workorders.money import ChargeKind
@@ -203,6 +204,7 @@ def _job(job: Job, zone: ZoneInfo) -> JobFacts:
 def _engines(source: gather.Source) -> Iterable[EngineFacts]:
     there = source.aboard
     last_read = there.last_hours()
+    doubts = hours_in_doubt(there.names, until=there.end)
     for engine in there.engines:
         entry = last_read.get(engine.pk) if unread_since(engine, there.end) is None else None
         yield EngineFacts(
@@ -222,6 +224,7 @@ def _engines(source: gather.Source) -> Iterable[EngineFacts]:
             hours_at=in_zone(entry.happened_at, source.zone) if entry else None,
             meter_replaced=sum(1 for one in engine.meters.all() if there.end is None or one.fitted_at <= there.end) > 1,
             removed_on=there.taken_out.get(engine.pk),
+            hours_in_doubt=tuple(doubts.get(engine.pk, ())),
             changed_since=there.changed_since.get(engine.pk, ()),
         )
 

@@ -12,6 +12,7 @@ FIELD_NAMES = {
     "rated_rpm_high": "rated speed to, rpm",
     "meter_replaced": "hour meter replaced",
     "hours_at": "hours read on",
+    "hours_in_doubt": "hours in doubt",
     "identified_at": "identified on",
     "not_understood": "lines not understood",
     "is_complete": "complete",

@@ -74,7 +74,8 @@ class VesselFacts:
 class EngineFacts:
     """One engine that was in the boat on the job, with its true hours at the last time somebody read them by its end.
 
-    ``removed_on`` is there where it was taken out before the job ended.
+    ``removed_on`` is there where it was taken out before the job ended, ``hours_in_doubt`` where its hours ran faster
+    than the clock.
     """
 
     position: str
@@ -94,6 +95,7 @@ class EngineFacts:
     meter_replaced: bool
     removed_on: date | None = None
     changed_since: tuple[str, ...] = ()
+    hours_in_doubt: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

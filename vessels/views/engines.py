@@ -21,6 +21,7 @@ from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
 from vessels.positions import next_position
 from vessels.queries import latest_hours, units_with_identity
+from vessels.queries.doubts import hours_in_doubt
 from vessels.queries.lists import engines_with_hours
 from vessels.views.hulls import vessel_or_404
 from web.submission import Submission
@@ -135,6 +136,7 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
         vessel=engine.vessel,
         rows=hours_rows(engine),
         last=latest_hours(engine),
+        doubts=hours_in_doubt([engine.pk]).get(engine.pk, []),
         not_known=not_known_words(since) if (since := unread_since(engine)) else "",
         meters=engine.meters.order_by("fitted_at", "pk"),
     )
