@@ -7,6 +7,8 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
 from commands.refusals import Refused
@@ -16,9 +18,13 @@ from tests.vessels.test_triggers import as_superuser, sql
 from vessels import actions
 from vessels.log import registry, verify
 from vessels.log.chain import NewEntry, append, begin, begin_vessel, entry_body, following_id, recorded, row_facts
+from vessels.log.entries import of_vessel, read_entries
 from vessels.log.registry import LogKind, all_kinds, kind_of, on_amended, register
 from vessels.log.verify import BrokenLink, broken_link
 from vessels.models import HourReading, LogEntry, Vessel
+from vessels.queries import job_choices
+from web.icons import icon
+from workorders.actions import open_job
 
 
 @pytest.fixture
@@ -165,6 +171,24 @@ def test_a_kind_that_is_gone_shows_under_its_own_name() -> None:
     kind = kind_of("oil-sample-taken")
     assert (kind.slug, kind.label, kind.detail_model()) == ("oil-sample-taken", "Oil sample taken", None)
     assert kind_of("hours").detail_model() is HourReading
+
+
+def test_an_entry_of_a_kind_that_is_gone_still_shows_on_its_boat(cast: Cast, client: Client) -> None:
+    entry = append(NewEntry("oil-sample-taken", cast.vessel, cast.tech, "Oil sample sent"))
+    client.force_login(cast.tech)
+    page = client.get(reverse("vessels:log", args=[cast.vessel.pk]))
+    assert page.status_code == 200
+    assert f'<span class="entry-kind">{icon("log")} Oil sample taken</span>' in page.content.decode()
+    assert f'id="entry-{entry.pk}"' in page.content.decode()
+    assert broken_link(cast.vessel) is None
+
+
+def test_where_no_floor_keeps_jobs_the_log_names_none(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=[("Overheats", None)], location="slip")
+    assert [entry.job_number for entry in read_entries(of_vessel(cast.vessel), most=9)] == [job.number]
+    monkeypatch.setattr(registry, "_jobs", [])
+    assert [entry.job_number for entry in read_entries(of_vessel(cast.vessel), most=9)] == [None]
+    assert job_choices(cast.vessel) == []
 
 
 def test_a_kind_is_known_once(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -101,14 +101,16 @@ def tell_amended(entry: LogEntry) -> None:
         listener(entry)
 
 
-_jobs = ["SELECT NULL::bigint AS id, NULL::bigint AS number, NULL::bigint AS vessel_id WHERE false"]
+NO_JOBS = "SELECT NULL::bigint AS id, NULL::bigint AS number, NULL::bigint AS vessel_id WHERE false"
+
+_jobs: list[str] = []
 
 
 def register_jobs(select: str) -> None:
     """Say what the jobs are that entries name: a SELECT of ``id``, ``number`` and ``vessel_id``, without conditions."""
-    _jobs[0] = select
+    _jobs[:] = [select]
 
 
 def jobs_select() -> str:
     """That SELECT; one of no rows where no floor above keeps jobs."""
-    return _jobs[0]
+    return _jobs[0] if _jobs else NO_JOBS
