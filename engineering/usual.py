@@ -1,4 +1,4 @@
-"""What a parameter can be, and what it seldom is: for finding slips of point and unit, and judging nothing.
+"""What a parameter can be, and what it usually is: for finding slips of point and unit, and judging nothing.
 
 Two pairs of bounds by parameter. Beyond the outer ones no engine, tank or battery on a boat goes; beyond the inner ones
 one seldom does, so that whoever typed it is asked. All of them are common practice, no source, and wide on purpose: a
@@ -20,21 +20,23 @@ _NOT_THE_VALUE_ITSELF = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """Bounds of one parameter in ``unit``; None where there is none beyond what any value of its kind has."""
+    """What one parameter usually is, and what it can be, in ``unit``."""
 
     what: str
     unit: str
     names: re.Pattern[str]
-    seldom_below: Decimal | None
-    seldom_above: Decimal | None
-    never_below: Decimal | None
-    never_above: Decimal | None
+    usual: tuple[Decimal, Decimal]
+    possible: tuple[Decimal, Decimal]
 
 
-def _span(what: str, unit: str, names: str, seldom: str, never: str) -> Span:
-    """A row: ``seldom`` and ``never`` are "low high", "-" for none."""
-    ends = [None if one == "-" else Decimal(one) for one in (*seldom.split(), *never.split())]
-    return Span(what, unit, re.compile(names), *ends)
+def _span(what: str, unit: str, names: str, usual: str, possible: str) -> Span:
+    """A row: ``usual`` and ``possible`` are "low high"."""
+    return Span(what, unit, re.compile(names), _pair(usual), _pair(possible))
+
+
+def _pair(ends: str) -> tuple[Decimal, Decimal]:
+    low, high = map(Decimal, ends.split())
+    return low, high
 
 
 SPANS: tuple[Span, ...] = (
@@ -95,31 +97,27 @@ def _is_derived(span: Span, said: str) -> bool:
     return found is not None and found.group() not in span.what
 
 
-def never(name: str, value: Decimal, unit: str) -> str:
+def impossible(name: str, value: Decimal, unit: str) -> str:
     """Why a parameter cannot have such a value, in a sentence; empty where it can, or where nothing is known of it."""
     span = span_of(name, unit)
     if span is None:
         return ""
-    number = convert(value, unit, span.unit)
-    if span.never_below is not None and number < span.never_below:
+    number, (low, high) = convert(value, unit, span.unit), span.possible
+    if number < low:
         return f"{show(value, unit)} is below any {span.what}. Check the sign, the figure and its unit."
-    if span.never_above is not None and number > span.never_above:
+    if number > high:
         return f"{show(value, unit)} is above any {span.what}. Check the decimal point and the unit."
     return ""
 
 
-def seldom(name: str, value: Decimal, unit: str) -> str:
+def unusual(name: str, value: Decimal, unit: str) -> str:
     """What is odd about a value that a parameter can have and seldom has, in a sentence; empty where nothing is."""
     span = span_of(name, unit)
     if span is None:
         return ""
-    number = convert(value, unit, span.unit)
-    if span.seldom_below is not None and number < span.seldom_below:
-        return f"{show(value, unit)} is far below the usual {span.what}; seldom below {_end(span.seldom_below, span)}."
-    if span.seldom_above is not None and number > span.seldom_above:
-        return f"{show(value, unit)} is far above the usual {span.what}; seldom above {_end(span.seldom_above, span)}."
+    number, (low, high) = convert(value, unit, span.unit), span.usual
+    if number < low:
+        return f"{show(value, unit)} is far below the usual {span.what}; seldom below {show(low, span.unit)}."
+    if number > high:
+        return f"{show(value, unit)} is far above the usual {span.what}; seldom above {show(high, span.unit)}."
     return ""
-
-
-def _end(value: Decimal, span: Span) -> str:
-    return show(value, span.unit)

@@ -21,6 +21,8 @@ _NEEDED = [
     "css/fonts.css", "css/tokens.css", "css/base.css", "css/layout.css", "css/forms.css", "css/components.css",
     "css/findings/drawings.css", "css/print.css", "js/waiting.js",
 ]  # fmt: skip
+_IMPORTED = ["js/drafts.js"]
+"""What a script of those imports: by its plain name, whatever name its content gives it."""
 
 
 @login_not_required
@@ -35,7 +37,9 @@ def offline(request: HttpRequest) -> HttpResponse:
 def service_worker(request: HttpRequest) -> HttpResponse:
     """The worker; its cache is named by what it keeps, so that a new version of the program replaces an old one."""
     kept = [reverse("offline"), *(static(name) for name in _NEEDED)]
-    name = hashlib.sha256("\n".join(kept).encode()).hexdigest()[:12]
+    named = [*kept, *(static(name) for name in _IMPORTED)]
+    kept += [f"{settings.STATIC_URL}{name}" for name in _IMPORTED]
+    name = hashlib.sha256("\n".join(named).encode()).hexdigest()[:12]
     before = f"const CACHE = {json.dumps(f'garboard-{name}')};\nconst KEPT = {json.dumps(kept)};\n"
     text = before + (settings.BASE_DIR / "static/js/service-worker.js").read_text()
     return HttpResponse(text, content_type="text/javascript; charset=utf-8", headers={"Cache-Control": "no-cache"})

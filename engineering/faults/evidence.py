@@ -25,10 +25,7 @@ class FaultState(StrEnum):
     @property
     def is_open(self) -> bool:
         """Whether the fault is there, as far as the evidence goes."""
-        return self in OPEN_STATES
-
-
-OPEN_STATES = frozenset({FaultState.ACTIVE, FaultState.STORED, FaultState.RETURNED, FaultState.NOT_FIXED_YET})
+        return self not in (FaultState.NONE, FaultState.CLEARED, FaultState.HISTORIC)
 
 
 @dataclass(frozen=True, slots=True)

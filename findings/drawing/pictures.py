@@ -23,11 +23,6 @@ class FlagState(StrEnum):
     CLEARED = "cleared"
     HISTORIC = "historic"
 
-    @property
-    def is_open(self) -> bool:
-        """Whether the fault is there, as far as the evidence goes."""
-        return self not in (FlagState.CLEARED, FlagState.HISTORIC)
-
     def status_told(self, status: str) -> str:
         """The unit's own word, where it says more than the state does; else nothing."""
         return status if self in (FlagState.RETURNED, FlagState.NOT_FIXED_YET) or status == PENDING else ""

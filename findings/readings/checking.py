@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from commands.questions import SEND_AGAIN, is_in_doubt
+from engineering import usual
 from engineering.measures import UNITS, Kind, show
 from engineering.plausible import beyond_a_boat
-from engineering.usual import never, seldom
 
 LARGEST = Decimal("9999999999")
 
@@ -19,7 +19,7 @@ Values = Mapping[str, Decimal | None]
 
 def unusual(name: str, unit: str, values: Values) -> dict[str, str]:
     """What is seldom so of a reading of the parameter ``name``, by the name of each figure; empty: nothing."""
-    found = {one: seldom(name, number, unit) for one, number in values.items() if number is not None}
+    found = {one: usual.unusual(name, number, unit) for one, number in values.items() if number is not None}
     return {one: sentence for one, sentence in found.items() if sentence}
 
 
@@ -41,7 +41,7 @@ def impossible(unit: str, values: Values, *, of: str = "") -> dict[str, str]:
     """What is wrong with figures in ``unit``, by the name of each; empty: nothing. ``of`` names the parameter."""
     found = {}
     for name, number in values.items():
-        if number is not None and (sentence := _impossible(number, unit) or never(of, number, unit)):
+        if number is not None and (sentence := _impossible(number, unit) or usual.impossible(of, number, unit)):
             found[name] = sentence
     low, high = values.get("minimum"), values.get("maximum")
     if not found and low is not None and high is not None and low > high:

@@ -16,6 +16,7 @@ from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
 from engineering.canonical import plain_decimal
+from engineering.faults.evidence import FaultState
 
 FORMAT = "condition-report/3"
 KNOWN_FORMATS = frozenset({"condition-report/1", "condition-report/2", FORMAT})
@@ -222,7 +223,7 @@ class FaultFacts:
     @property
     def is_open(self) -> bool:
         """Whether it is there, as far as the evidence goes."""
-        return self.state not in ("cleared", "historic")
+        return FaultState(self.state).is_open
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

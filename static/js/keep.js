@@ -3,10 +3,10 @@
 // has been accepted. Passwords, files and the request token are never kept. With data-keep-fresh the server has
 // just filled the form with what was typed, so that an older draft must not be put over it.
 
+import { PREFIX, typedAt } from "./drafts.js";
 import { renewEntryIds } from "./entry-id.js";
 import { say } from "./say.js";
 
-const PREFIX = "garboard:draft:";
 const MAX_AGE = 7 * 24 * 3600 * 1000;
 const person = document.body.dataset.person ?? "nobody";
 const zone = document.body.dataset.zone || undefined; // the shop's: a tablet may be set to another
@@ -98,14 +98,13 @@ function differs(form, draft) {
 }
 
 function offer(form, key, draft) {
-  const time = new Date(draft.at).toLocaleString("en-US", { timeZone: zone, weekday: "short", hour: "numeric", minute: "2-digit" });
   const note = document.createElement("div");
   note.className = "notice";
   note.setAttribute("role", "status");
   const words = document.createElement("p");
   const hours = draft.values.filter((entry) => entry.value && isOutdated(draft, form.elements[entry.name])).map((entry) => entry.value);
   const but = hours.length ? `, but not the hours (${hours.join(", ")}): read the meter again` : "";
-  words.textContent = `What you had typed here (${time}) was put back${but}. It has not been sent yet. `;
+  words.textContent = `What you had typed here (${typedAt(draft)}) was put back${but}. It has not been sent yet. `;
   const discard = document.createElement("button");
   discard.type = "button";
   discard.className = "btn btn-quiet";

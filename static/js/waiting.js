@@ -1,6 +1,7 @@
 // The page without a connection: which forms wait on this device, for the person who used it last.
 
-const PREFIX = "garboard:draft:";
+import { PREFIX, typedAt } from "./drafts.js";
+
 const list = document.getElementById("waiting");
 const person = localStorage.getItem("garboard:person") ?? "nobody";
 
@@ -29,7 +30,7 @@ function row(draft) {
   title.className = "row-title";
   link.href = draft.page;
   title.textContent = draft.title || draft.page;
-  when.textContent = `Typed ${new Date(draft.at).toLocaleString("en-US", { timeZone: draft.zone, weekday: "short", hour: "numeric", minute: "2-digit" })}, not sent yet`;
+  when.textContent = `Typed ${typedAt(draft)}, not sent yet`;
   main.append(title, when);
   link.append(main);
   item.append(link);

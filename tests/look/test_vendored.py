@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from django.core.management import call_command
+from django.test import Client
 
 STATIC = Path(__file__).resolve().parents[2] / "static"
 RECORDS = json.loads((STATIC / "vendor" / "VERSIONS.json").read_text())
@@ -58,7 +59,7 @@ def test_icons_carry_no_style_or_script() -> None:
     assert not re.search(r"<style|<script|style=|\son\w+=|href=", text)
 
 
-def test_static_files_can_be_named_by_their_digest(settings, tmp_path: Path) -> None:
+def test_static_files_can_be_named_by_their_digest(settings, tmp_path: Path, client: Client) -> None:
     """Every address inside the style sheets is found when the files are collected for production."""
     backend = "whitenoise.storage.CompressedManifestStaticFilesStorage"
     settings.STATIC_ROOT = tmp_path
@@ -68,3 +69,8 @@ def test_static_files_can_be_named_by_their_digest(settings, tmp_path: Path) -> 
     sheet = (tmp_path / names["css/fonts.css"]).read_text()
     assert names["fonts/atkinson-hyperlegible-next-latin-400.woff2"].split("/")[-1] in sheet
     assert (tmp_path / "js" / "keep.js").is_file()  # modules import each other by their plain names
+    kept = json.loads(re.search(r"const KEPT = (\[.*\]);", client.get("/service-worker.js").content.decode())[1])
+    assert f"/static/{names['js/waiting.js']}" in kept
+    imported = re.findall(r'from "\./([a-z-]+\.js)"', (STATIC / "js/waiting.js").read_text())
+    assert imported
+    assert {f"/static/js/{name}" for name in imported} <= set(kept)
