@@ -74,6 +74,11 @@ def _prepare_environment() -> None:
         {"GARBOARD_TEST_DB": name, "GARBOARD_VAR": str(var), "DJANGO_SETTINGS_MODULE": "shopfloor.settings"}
     )
     os.environ.pop("DATABASE_URL", None)
+    # Every run of pytest closes the folder above its temporary ones to all but its own account, also for a database of
+    # another run whose server has an account of its own. So each run has that folder for itself.
+    temporary = var / "tmp"
+    temporary.mkdir(parents=True, exist_ok=True)
+    os.environ["PYTEST_DEBUG_TEMPROOT"] = str(temporary)
     start_database(AROUND / "postgresql", durable=False)
     if given := os.environ.get("GARBOARD_SECONDS"):
         os.environ["GARBOARD_LAST"] = str(STARTED + float(given))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import subprocess
 import sys
 import tempfile
@@ -155,3 +156,13 @@ def test_its_log_holds_nothing_that_was_typed(folder: Path) -> None:
     logs = [server.log, *(server.data / "log").iterdir()]
     assert len(logs) > 1
     assert all("secret" not in log.read_text() for log in logs)
+
+
+def test_another_run_of_the_tests_leaves_the_folders_of_this_one_open(tmp_path: Path) -> None:
+    """A server with an account of its own passes through them; pytest closes those that it shares."""
+    shared = next(folder for folder in tmp_path.parents if folder.name.startswith("pytest-of-"))
+    shared.chmod(0o711)
+    surroundings = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "tests/engineering/test_can_log_formats.py", "-x"]
+    subprocess.run(command, cwd=ROOT, env=surroundings, check=True, stdout=subprocess.DEVNULL)
+    assert stat.S_IMODE(shared.stat().st_mode) == 0o711
