@@ -7,8 +7,7 @@ log, which stays with the boat when it is sold.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Sequence
 from decimal import Decimal
 
 from django.utils import timezone
@@ -21,8 +20,8 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Charge, Job, JobLine
-from workorders.money import ChargeKind
-from workorders.queries.sums import total_of
+from workorders.money import ChargeKind, totals
+from workorders.queries.sums import counted_charges
 
 
 @command("add_charge", needs=Permission.SET_PRICES, writes_to="job.vessel")
@@ -68,8 +67,9 @@ def add_charge(
         entry_id=entry_id,
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
-    with _total_told(stored):
-        charge.save()
+    before = counted_charges(stored)
+    charge.save()
+    _tell_total(stored, before, [*before, charge])
     return charge
 
 
@@ -82,17 +82,17 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
         return charge
     refuse_ended(stored)
     charge.struck_at, charge.struck_by = timezone.now(), by
-    with _total_told(stored):
-        charge.save(update_fields=["struck_at", "struck_by"])
+    before = counted_charges(stored)
+    charge.save(update_fields=["struck_at", "struck_by"])
+    _tell_total(stored, before, [one for one in before if one.pk != charge.pk])
     return charge
 
 
-@contextmanager
-def _total_told(job: Job) -> Iterator[None]:
+def _tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:
     """Tell the journal what the job comes to before and after."""
-    before = total_of(job)
-    yield
-    tell(job_total=[str(before), str(total_of(job))])
+    currency = shop_profile().currency
+    sums = [totals(charges, tax_percent=job.tax_percent, currency=currency).total for charges in (before, after)]
+    tell(job_total=[str(one) for one in sums])
 
 
 def _known_kind(kind: ChargeKind | str) -> ChargeKind:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from decimal import Decimal
 
-from staff.queries import shop_profile
 from workorders.models import Charge, Job, JobLine
 from workorders.money import Totals, totals
 from workorders.queries.jobs import lines_of
@@ -46,7 +44,6 @@ def job_sum(job: Job, *, currency: str) -> JobSum:
     return JobSum(list(by_line.values()), rest, totals(counted, tax_percent=job.tax_percent, currency=currency))
 
 
-def total_of(job: Job) -> Decimal:
-    """What everything that is charged on a job comes to, with tax."""
-    counted = job.charges.filter(struck_at=None)
-    return totals(counted, tax_percent=job.tax_percent, currency=shop_profile().currency).total
+def counted_charges(job: Job) -> list[Charge]:
+    """The charges of a job that were not voided."""
+    return list(job.charges.filter(struck_at=None).order_by("pk"))
