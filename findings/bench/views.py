@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,7 +14,6 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from commands.refusals import Refused
 from engineering.units import System
 from findings.bench.actions import log_result
 from findings.bench.answer import Answer, work_out
@@ -30,7 +30,7 @@ from findings.instruments.forms import instrument_of
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
-from web.submission import show_refusal
+from web.submission import accepted
 from web.typed import whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -92,14 +92,13 @@ def tool(request: HttpRequest, number: int, slug: str) -> HttpResponse:
     status = 422 if form.errors else 200
     if request.method == "POST":
         status = 422
-        is_sound = log_form.is_valid()
+        log_form.full_clean()
         if is_open:
             log_form.add_error(None, WHICH_ENGINE)
-        elif answer is not None and is_sound:
-            try:
-                return _log(request, chosen, at, answer, log_form)
-            except Refused as refusal:
-                show_refusal(log_form, refusal)
+        elif answer is not None:
+            logged = accepted(log_form, partial(_log, request, chosen, at, answer, log_form))
+            if logged is not None:
+                return logged
     subjects = _engine_choices(engines, at.engine, is_open=is_open)
     key = "" if is_open else str(at.engine.pk) if at.engine else NO_ENGINE
     return _page(

@@ -32,7 +32,7 @@ from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine, Vessel
-from web.submission import show_refusal
+from web.submission import Submission, show_refusal
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -325,23 +325,20 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
         initial=limit_initial(card.limits.select_related("parameter")) if card else None,
         form_kwargs={"system": system},
     )
-    status = 200
-    if request.method == "POST":
-        if form.is_valid() & rows.is_valid():
-            try:
-                saved = _save_card(signed_in(request), card, form, rows, entry_id=sent_id(request))
-            except Refused as refusal:
-                show_refusal(form, refusal)
-            else:
-                messages.success(request, f"Spec card “{saved.title}” saved.")
-                return redirect(reverse("findings:cards"))
-        status = 422
-    context = {"form": form, "rows": rows, "card": card}
-    return render(request, "findings/readings/card_form.html", context, status=status)
+    sending = Submission(request, form)
+
+    def act() -> None:
+        _save_card(signed_in(request), card, form, rows, entry_id=sent_id(request))
+
+    if sending.save(act, is_valid=form.is_valid() & rows.is_valid()):
+        messages.success(request, f"Spec card “{form.cleaned_data['title']}” saved.")
+        return redirect(reverse("findings:cards"))
+    return sending.page("findings/readings/card_form.html", rows=rows, card=card)
 
 
-def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any, *, entry_id: uuid.UUID | None) -> SpecCard:
+def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any, *, entry_id: uuid.UUID | None) -> None:
     words = form.cleaned_data
     if card is None:
-        return add_card(by=by, limits=rows.new_limits(), entry_id=entry_id, **words)
-    return change_card(by=by, card=card, changes=words, limits=rows.new_limits(), entry_id=entry_id)
+        add_card(by=by, limits=rows.new_limits(), entry_id=entry_id, **words)
+    else:
+        change_card(by=by, card=card, changes=words, limits=rows.new_limits(), entry_id=entry_id)
