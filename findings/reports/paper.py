@@ -19,6 +19,7 @@ from findings.reports.reading_tables import EngineReadings, engine_readings
 from findings.reports.record import (
     URGENCIES,
     EngineFacts,
+    EpisodeFacts,
     FaultFacts,
     Findings,
     IssueFacts,
@@ -29,6 +30,8 @@ from findings.reports.record import (
 from web.markup import NOTHING
 
 LANES_WIDTH = 760.0
+EPISODES_TOGETHER = 14
+"""So many appearances of a code fit on any page; a longer history goes on under its code once more."""
 STATES_FIRST = [
     FlagState.RETURNED,
     FlagState.NOT_FIXED_YET,
@@ -49,11 +52,17 @@ class Lanes:
 
 @dataclass(frozen=True)
 class FaultRow:
-    """One code with its flag. ``by_another_job``: what was last done about it stands nowhere else in the report."""
+    """One code with its flag and as much of its history as stands together on a page.
+
+    ``by_another_job``: what was last done about it stands nowhere else in the report. ``part`` counts from 1.
+    """
 
     fault: FaultFacts
     flag: SafeString
     by_another_job: bool
+    episodes: tuple[EpisodeFacts, ...]
+    part: int = 1
+    is_last: bool = True
 
 
 @dataclass(frozen=True)
@@ -164,9 +173,13 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
 def _fault_rows(findings: Findings) -> Iterator[FaultRow]:
     ordered = sorted(findings.faults, key=lambda fault: STATES_FIRST.index(FlagState(fault.state)))
     for index, fault in enumerate(ordered):
-        drawn = _flag(f"report-flag-{index}", FlagState(fault.state), fault.status_now)
         work = fault.last_work
-        yield FaultRow(fault, drawn, work is not None and work.job != findings.job.number)
+        by_another_job = work is not None and work.job != findings.job.number
+        parts = max(1, -(-len(fault.episodes) // EPISODES_TOGETHER))
+        for part in range(1, parts + 1):
+            drawn = _flag(f"report-flag-{index}-{part}", FlagState(fault.state), fault.status_now)
+            episodes = fault.episodes[(part - 1) * EPISODES_TOGETHER : part * EPISODES_TOGETHER]
+            yield FaultRow(fault, drawn, by_another_job, episodes, part, part == parts)
 
 
 def _by_unit(rows: Iterable[FaultRow]) -> Iterator[UnitRows]:

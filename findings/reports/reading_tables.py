@@ -63,6 +63,8 @@ class Sitting:
     hours: tuple[Decimal, Decimal] | None
     made_with: MadeWith
     rows: list[ReadingRow]
+    sources: list[tuple[int, str]]
+    """The documents of its limits, by the number that its rows give them."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,6 @@ class EngineReadings:
     name: str
     drawn: list[ReadingRow]
     sittings: list[Sitting]
-    sources: list[tuple[int, str]]
 
 
 def engine_readings(readings: Sequence[ReadingFacts], system: str) -> Iterator[EngineReadings]:
@@ -90,8 +91,7 @@ def engine_readings(readings: Sequence[ReadingFacts], system: str) -> Iterator[E
             else:
                 number = sources.setdefault(one.limits_from, len(sources) + 1) if one.limits_from else None
                 plain.append(_row(one, system, source=number))
-        kept = [(number, words) for words, number in sources.items()]
-        yield EngineReadings(engine or "Vessel", drawn, list(_sittings(plain)), kept)
+        yield EngineReadings(engine or "Vessel", drawn, list(_sittings(plain)))
 
 
 def has_limits(reading: ReadingFacts) -> bool:
@@ -132,6 +132,7 @@ def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
             hours=(min(hours), max(hours)) if hours else None,
             made_with=members[0].made_with,
             rows=members,
+            sources=sorted({(row.source, row.reading.limits_from) for row in members if row.source}),
         )
 
 

@@ -471,6 +471,55 @@ def much() -> Record:
     return Record(format=FORMAT, issue=issue("1032-3"), findings=covered(facts))
 
 
+def torn(shift: int = 0) -> Record:
+    """Everything that a page break could part from what it belongs to; ``shift`` lines move the breaks."""
+    base = findings()
+    urged = [
+        Recommendation(
+            urgency=urgency, text=f"{urgency} item {n}: " + f"look at part {n} again, " * (1 + n % 5) + "end."
+        )
+        for urgency in ("before next use", "soon", "watch")
+        for n in range(22)
+    ]
+    urged.append(Recommendation(urgency="watch", text="watch item 22: " + "a sentence as long as a letter, " * 130))
+    history = [episode("300", "301")]
+    history += [episode(str(310 + n * 10), str(311 + n * 10), gap="9", days=n) for n in range(70)]
+    faults = [fault("SPN 110 FMI 0", "Coolant temperature: above normal", "returned", "Returned 70 times.", *history)]
+    faults += [
+        fault(
+            f"SPN {1300 + n} FMI 4",
+            "Invented",
+            "stored",
+            "Stored.",
+            episode("955", None, stored=True),
+            status="stored",
+            engine="Port" if n % 2 else "Starboard",
+        )
+        for n in range(70)
+    ]
+    readings = [
+        replace(
+            reading(f"Value {n}", "38" if n < 18 else "50", "out" if n < 18 else "in range", "50 psi, in range",
+                    engine="Port" if n % 2 else "Starboard"),
+            phase=("On arrival", "Sea trial")[n % 4 // 2],
+        )
+        for n in range(110)
+    ]  # fmt: skip
+    units = tuple(
+        replace(base.units[n % 2], name=f"Unit {n} ({'port' if n % 2 == 0 else 'starboard'})") for n in range(24)
+    )
+    facts = replace(
+        base,
+        summary="\n".join(["Line of the summary."] * (1 + shift)),
+        recommendations=tuple(urged),
+        faults=tuple(faults),
+        readings=tuple(readings),
+        units=units,
+        not_inspected=tuple(f"Thing {n} of the boat" for n in range(70)),
+    )
+    return Record(format=FORMAT, issue=issue("1032-4"), findings=covered(facts))
+
+
 def of_many_tongues() -> Record:
     """Names in every alphabet that the paper has letters for."""
     base = record()
