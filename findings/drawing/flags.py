@@ -24,6 +24,9 @@ TAIL = 6.0
 TEXT_BASE = 18.8
 ARROW_ROOM = 19.0
 STITCH = "4 2.5"
+SEAM = 0.4
+"""How far the halves of a counterchanged word keep from the edge between them: readers of a PDF take a tenth of the
+type size for the end of a word."""
 
 COLOR_BY_STATE = {
     FlagState.ACTIVE: "signal",
@@ -98,8 +101,8 @@ def _stored(pen: Pen, body: str, start: float, width: float, words: str) -> Safe
     word = element(
         "text",
         {"y": TEXT_BASE, "font-family": TEXT_FONT, "font-size": SIZE, "font-weight": "600"},
-        element("tspan", {"x": start - 0.5}, words[:half], painted=pen.paint(fill="on_signal")),
-        element("tspan", {"x": split + 1.2}, words[half:], painted=pen.paint(fill="signal")),
+        element("tspan", {"x": start - SEAM}, words[:half], painted=pen.paint(fill="on_signal")),
+        element("tspan", {"x": split + SEAM}, words[half:], painted=pen.paint(fill="signal")),
     )
     return pen.path(body, fill="surface", stroke="signal", thick=1.5) + solid + word
 
