@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 from django.utils import timezone
@@ -21,7 +22,7 @@ def shop_profile() -> ShopProfile:
 def hold() -> Hold:
     """How long a fault must stay away for its repair to have held."""
     profile = shop_profile()
-    return Hold(hours=profile.hold_hours, days=profile.hold_days)
+    return Hold(hours=profile.hold_hours, days=profile.hold_days, zone=ZoneInfo(profile.time_zone))
 
 
 def technicians() -> QuerySet[Person]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from django.db import models
 from django.utils import timezone
+
+from engineering.days import days_between, days_words
 
 _MONTHS = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -24,14 +26,14 @@ def moment_words(local: datetime) -> str:
     return f"{_MONTHS[local.month]} {local.day}, {local.year} {hour}:{local.minute:02} {half}"
 
 
-def delay_words(delay: timedelta) -> str:
-    """How long something took, in the one unit that fits: 20 min, 3 h, 2 days."""
-    minutes = int(delay.total_seconds() // 60)
+def delay_words(start: datetime, end: datetime) -> str:
+    """How long something took, in the one unit that fits: 20 min, 3 h, from two days on days of the shop's calendar."""
+    minutes = int((end - start).total_seconds() // 60)
     if minutes < 60:
         return f"{minutes} min"
     if minutes < 48 * 60:
         return f"{minutes // 60} h"
-    return f"{minutes // (24 * 60):,} days"
+    return days_words(days_between(start, end, timezone.get_current_timezone()))
 
 
 def label_of(record: models.Model, name: str) -> str:

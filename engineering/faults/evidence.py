@@ -1,12 +1,15 @@
 """What goes into the replay of one fault, its evidence, and what comes out, its history."""
 
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 from typing import Literal
 
 from engineering.codes.code import CodeStatus
+from engineering.days import days_between
 
 
 class FaultState(StrEnum):
@@ -30,15 +33,19 @@ class FaultState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """How long a clear must hold before the fault counts as historic: engine hours, or days where hours are unknown."""
+    """How long a clear must hold before the fault counts as historic: engine hours, or days where hours are unknown.
+
+    Days are those of the calendar in ``zone``; without one, in the zone that the evidence is given in.
+    """
 
     hours: Decimal = Decimal(50)
     days: int = 365
+    zone: tzinfo | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Length:
-    """How long something lasted: engine hours, None where unknown or running backward; and whole days."""
+    """How long something lasted: engine hours, None where unknown or running backward; and days of the calendar."""
 
     hours: Decimal | None
     days: int
@@ -47,11 +54,11 @@ class Length:
 def length_between(
     start_at: datetime, start_hours: Decimal | None, end_at: datetime, end_hours: Decimal | None
 ) -> Length:
-    """The one way in which times away, holds and gaps are counted."""
+    """The one way in which times away, holds and gaps are counted; days are those of the zone of the end."""
     hours = None
     if start_hours is not None and end_hours is not None and end_hours >= start_hours:
         hours = end_hours - start_hours
-    return Length(hours, (end_at - start_at) // timedelta(days=1))
+    return Length(hours, days_between(start_at, end_at))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +134,7 @@ class Episode:
     gap_hours: Decimal | None
     """Engine hours from where the clock of the episode before started (its ``since``) to the opening of this one."""
     gap_days: int | None
-    """Whole days from there to the opening of this one."""
+    """Days of the calendar from there to the opening of this one."""
     gap_least_hours: Decimal | None = None
     """The part of the gap in which it is proven to have been away: up to the last complete scan without it; 0 without
     such a scan. It came back somewhere between these hours and the scan that saw it."""
@@ -179,6 +186,30 @@ class FaultHistory:
     def returns(self) -> int:
         """How often the fault came back after it had ended, other than on the unfinished job that had ended it."""
         return sum(not episode.not_fixed_yet for episode in self.episodes[1:])
+
+    def in_zone(self, zone: tzinfo) -> FaultHistory:
+        """The same history with every time in one zone, whose days are then counted."""
+
+        def there(at: datetime | None) -> datetime | None:
+            return at.astimezone(zone) if at is not None else None
+
+        episodes = tuple(
+            replace(
+                one,
+                opened_at=one.opened_at.astimezone(zone),
+                last_seen_at=one.last_seen_at.astimezone(zone),
+                closed_at=there(one.closed_at),
+                since_at=there(one.since_at),
+            )
+            for one in self.episodes
+        )
+        return replace(
+            self,
+            episodes=episodes,
+            last_seen_at=there(self.last_seen_at),
+            cleared_at=there(self.cleared_at),
+            proven_to_at=there(self.proven_to_at),
+        )
 
     @property
     def away(self) -> Length | None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from dataclasses import dataclass, field, replace
+from datetime import datetime, tzinfo
 from decimal import Decimal
 from typing import Literal
 
@@ -48,7 +48,7 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     * Historic, absent: historic, proven further.
     * Historic, seen permanent only: historic, flagged; no new episode, for the same reason as when cleared.
     * Absent in a complete scan: the unit keeps no permanent copy either, so the flag goes.
-    * The hold counts in hours where both hours are known and do not run backward, else in days.
+    * The hold counts in hours where both hours are known and do not run backward, else in days of the calendar.
 
     Raises ValueError for a time without a zone, since such times cannot be put in order.
     """
@@ -70,7 +70,7 @@ class Rest:
 def settle(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> tuple[FaultHistory, Rest]:
     """The history of one fault as ``replay`` gives it, and what is needed to go on from it."""
     machine = _Replay(hold or Hold())
-    for item in _in_order(evidence):
+    for item in _in_order(evidence, machine.zone):
         machine.take(item)
     return machine.history(), machine.rest()
 
@@ -82,8 +82,9 @@ def go_on(
 
     What happened earlier, or at the very same time, needs the whole: it may stand between what is there.
     """
-    machine = _Replay.from_history(hold or Hold(), history, rest)
-    for item in _in_order(evidence):
+    hold = hold or Hold()
+    machine = _Replay.from_history(hold, history if hold.zone is None else history.in_zone(hold.zone), rest)
+    for item in _in_order(evidence, machine.zone):
         machine.take(item)
     return machine.history(), machine.rest()
 
@@ -99,8 +100,11 @@ class _Sighting:
     permanent: bool
 
 
-def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared | Worked]:
-    """The evidence in order of happening, each scan and each clear once, contradicted absences left out."""
+def _in_order(evidence: Iterable[Evidence], zone: tzinfo | None) -> list[_Sighting | Absent | Cleared | Worked]:
+    """The evidence in order of happening, each scan and each clear once, contradicted absences left out.
+
+    Its times are put into the zone whose days are counted.
+    """
     seen: dict[str, list[Seen]] = {}
     absent: dict[str, list[Absent]] = {}
     cleared: dict[str, list[Cleared]] = {}
@@ -108,6 +112,8 @@ def _in_order(evidence: Iterable[Evidence]) -> list[_Sighting | Absent | Cleared
     for item in evidence:
         if item.at.utcoffset() is None:
             raise ValueError("Evidence needs a time with a zone.")
+        if zone is not None:
+            item = replace(item, at=item.at.astimezone(zone))  # noqa: PLW2901  (the same evidence, by the shop's clock)
         if isinstance(item, Seen):
             seen.setdefault(item.key, []).append(item)
         elif isinstance(item, Absent):
@@ -240,6 +246,7 @@ class _Replay:
 
     def __init__(self, hold: Hold) -> None:
         self._hold = hold
+        self.zone = hold.zone
         self._state = FaultState.NONE
         self._earlier: tuple[Episode, ...] = ()
         self._episodes: list[_Growing] = []
@@ -399,6 +406,4 @@ def _gap(ended: _Growing, seen: Seen, proof: Absent | None) -> _Gap:
 
 def _has_held(since: Cleared | Worked, absence: Absent, hold: Hold) -> bool:
     away = length_between(since.at, since.hours, absence.at, absence.hours)
-    if away.hours is not None:
-        return away.hours >= hold.hours
-    return absence.at - since.at >= timedelta(days=hold.days)
+    return away.days >= hold.days if away.hours is None else away.hours >= hold.hours

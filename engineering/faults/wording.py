@@ -1,9 +1,9 @@
 """A fault's history in one sentence."""
 
-from dataclasses import replace
 from datetime import datetime, tzinfo
 from decimal import Decimal
 
+from engineering.days import days_words
 from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
@@ -16,32 +16,11 @@ def explain_state(history: FaultHistory, zone: tzinfo | None = None) -> str:
 
     Dates appear only where hours are unknown: those of ``zone``, or of the zone that the evidence came in.
     """
-    history = _in_zone(history, zone) if zone is not None else history
+    history = history.in_zone(zone) if zone is not None else history
     sentence = _WORDINGS[history.state](history)
     if history.permanent_copy:
         sentence += " The unit keeps a permanent copy, which no instrument can clear."
     return sentence
-
-
-def _in_zone(history: FaultHistory, zone: tzinfo) -> FaultHistory:
-    """The same history with every time in one zone."""
-
-    def there(at: datetime | None) -> datetime | None:
-        return at.astimezone(zone) if at is not None else None
-
-    episodes = tuple(
-        replace(
-            one, opened_at=one.opened_at.astimezone(zone), closed_at=there(one.closed_at), since_at=there(one.since_at)
-        )
-        for one in history.episodes
-    )
-    return replace(
-        history,
-        episodes=episodes,
-        last_seen_at=there(history.last_seen_at),
-        cleared_at=there(history.cleared_at),
-        proven_to_at=there(history.proven_to_at),
-    )
 
 
 def _never_seen(history: FaultHistory) -> str:
@@ -72,7 +51,7 @@ def _returned(history: FaultHistory) -> str:
     ended = "it was cleared" if before.closed_by == "clear" else "it was found gone"
     if before.after_work:
         ended = "the work on it"
-    days = _days_words(episode.gap_days or 0)
+    days = days_words(episode.gap_days) if episode.gap_days else "the same day"
     gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
     times = {0: "", 1: "; it has returned once"}.get(history.returns, f"; it has returned {history.returns} times")
     if episode.not_fixed_yet:
@@ -107,11 +86,7 @@ def _place(at: datetime | None, hours: Decimal | None) -> str:
 
 def length_words(length: Length) -> str:
     """A length in engine hours; in days where the hours are unknown."""
-    return hours_words(length.hours) if length.hours is not None else _days_words(length.days)
-
-
-def _days_words(days: int) -> str:
-    return f"{days} day{'' if days == 1 else 's'}"
+    return hours_words(length.hours) if length.hours is not None else days_words(length.days)
 
 
 _WORDINGS = {

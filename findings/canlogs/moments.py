@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from engineering.canlog import Clock, LogSummary
+from engineering.days import days_between, days_words
 
 OLDEST = timedelta(days=3653)
 """A clock that was never set says 1970, 1980 or 2000: what is older than ten years is not believed. Common practice,
@@ -37,13 +38,13 @@ def moment_of(summary: LogSummary, *, now: datetime, opened: datetime, zone: tzi
         return Moment(
             None, f"The log's clock says {said}, so it was probably never set. Say when the log was recorded."
         )
-    words = f"The end of the log, by its own clock.{no_zone}{_before_job(end, opened)}"
+    words = f"The end of the log, by its own clock.{no_zone}{_before_job(end, opened, zone)}"
     return Moment(end, f"{words} Check it." if no_zone else words)
 
 
-def _before_job(end: datetime, opened: datetime) -> str:
+def _before_job(end: datetime, opened: datetime, zone: tzinfo) -> str:
     if end >= opened:
         return ""
-    days = (opened - end).days
-    long = "" if not days else "1 day " if days == 1 else f"{days:,} days "
+    days = days_between(end, opened, zone)
+    long = f"{days_words(days)} " if days else ""
     return f" That is {long}before the job was opened: check that it is the right log and that its clock was set."

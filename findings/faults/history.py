@@ -20,7 +20,7 @@ def _text(value: Decimal | datetime | None) -> str | None:
 
 
 def _time(value: str | None) -> datetime | None:
-    return timezone.localtime(datetime.fromisoformat(value)) if value else None
+    return _known_time(value) if value else None
 
 
 def _known_time(value: str) -> datetime:

@@ -1,4 +1,4 @@
-"""A shop that changes its hold changes what its repairs are: the faults are derived anew, after the commit."""
+"""A shop that changes its hold, or whose days they are, changes what its repairs are: the faults are derived anew."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from vessels.models import Vessel
 WENT_WRONG = (
     "The faults could not be derived again. The person who runs Garboard can do it with manage.py rebuild_faults."
 )
-RULES_CHANGED = {"0003_not_fixed_yet", "0005_codes_told_in_two_ways"}
+RULES_CHANGED = {"0003_not_fixed_yet", "0005_codes_told_in_two_ways", "0006_days_of_the_calendar"}
 """Migrations that came with another reading of the same evidence, or with more that is stored of it: after them every
 fault is derived anew."""
 
@@ -75,9 +75,10 @@ def rederive_if_changed(sender: AppConfig, plan: Sequence[tuple[Migration, bool]
         rederive_every_fault()
 
 
-def _hold(profile: ShopProfile) -> tuple[Any, Any]:
+def _hold(profile: ShopProfile) -> tuple[Any, ...]:
+    """What the faults are derived by: the hold, and the zone whose days are counted."""
     loaded = profile.__dict__
-    return loaded.get("hold_hours"), loaded.get("hold_days")
+    return tuple(loaded.get(name) for name in ("hold_hours", "hold_days", "time_zone"))
 
 
 def _remember(instance: ShopProfile, **_: Any) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 from django.utils import timezone
 
 from engineering.codes import CodeStatus
+from engineering.days import days_words
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.hours import hours_words
 from findings.drawing.pictures import (
@@ -26,7 +27,6 @@ from findings.drawing.pictures import (
     day_position,
 )
 from findings.faults.queries import FaultSeen, latest_hours_by_engine
-from findings.faults.wording import days_words
 from vessels.log.evidence import SUPERSEDED
 from vessels.models import Engine, Vessel
 from vessels.queries.doubts import hours_in_doubt

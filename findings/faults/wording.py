@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from engineering.days import days_between, days_words
 from engineering.faults import FaultHistory, FaultState
 from engineering.hours import hours_words
 
@@ -20,11 +21,6 @@ AWAY_WORDS = {"held": "stayed away", "holding": "away so far"}
 def outcome_words(outcome: str, label: str, *, is_repair: bool) -> str:
     """What came of an episode; ``label`` is what it is called after a repair."""
     return label if is_repair else AWAY_WORDS.get(outcome, label)
-
-
-def days_words(days: int) -> str:
-    """Days in words: "1 day", "12 days"."""
-    return f"{days:,} day{'' if days == 1 else 's'}"
 
 
 def length_words(hours: Decimal | None, days: int | None) -> str:
@@ -54,18 +50,14 @@ class Now:
 
         Where the hours are of an earlier day, the engine may have run since: "12 days ago (at least 84 h of running)".
         """
-        days = self._days_since(at)
+        days = days_between(at, self.at)
         calendar = "today" if days < 1 else days_words(days)
         if hours is None or self.hours is None or self.hours <= hours:
             return "today" if days < 1 else f"{calendar} ago"
         ran = hours_words(self.hours - hours)
-        if self.read_at is None or self._days_since(self.read_at) < 1:
+        if self.read_at is None or days_between(self.read_at, self.at) < 1:
             return f"{ran} ago ({calendar})"
         return f"{calendar} ago (at least {ran} of running)"
-
-    def _days_since(self, at: datetime) -> int:
-        """How many midnights lie between: yesterday evening is a day ago."""
-        return (self.at.date() - at.astimezone(self.at.tzinfo).date()).days
 
 
 def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str:

@@ -152,8 +152,8 @@ class ShownEntry:
     @property
     def late(self) -> str:
         """How much later it was written down, or nothing."""
-        delay = self.entry.recorded_at - self.entry.happened_at
-        return delay_words(delay) if delay.total_seconds() > LATE_AFTER else ""
+        happened, recorded = self.entry.happened_at, self.entry.recorded_at
+        return delay_words(happened, recorded) if (recorded - happened).total_seconds() > LATE_AFTER else ""
 
 
 def with_details(entries: Sequence[Entry]) -> list[ShownEntry]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from django import template
 
+from engineering.days import after_days_words
 from engineering.hours import hours_words
 from findings.faults import fault_markup
 from findings.faults.holding import rederiving
@@ -16,6 +17,12 @@ register.simple_tag(fault_markup.work_markup, name="fault_work")
 register.simple_tag(fault_markup.evidence_markup, name="fault_evidence")
 register.simple_tag(fault_markup.sisters_markup, name="fault_sisters")
 register.simple_tag(rederiving, name="rederiving_faults")
+
+
+@register.filter
+def after_days(value: int) -> str:
+    """When a fault was back: "after 12 days", "the same day"."""
+    return after_days_words(value)
 
 
 @register.filter

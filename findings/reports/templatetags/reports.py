@@ -12,6 +12,7 @@ from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 
 from engineering.canonical import plain_decimal
+from engineering.days import days_words
 from engineering.hours import hours_words
 from engineering.measures import convert, show
 from findings.reports import instruments
@@ -55,6 +56,12 @@ def clock(value: datetime) -> str:
 def at_hours(value: datetime, engine_hours: Decimal | None) -> str:
     """Where something stands in the engine's life: hours and day, or the day alone."""
     return day(value) if engine_hours is None else f"{hours(engine_hours)}, {day(value)}"
+
+
+@register.filter
+def days(value: int) -> str:
+    """Days of the calendar: "1 day", "12 days"."""
+    return days_words(value)
 
 
 @register.filter

@@ -27,6 +27,7 @@ from findings.faults.evidence import evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json, rest_as_json, rest_from_json
 from findings.faults.holding import REDERIVE, rederive_if_changed
 from findings.faults.models import Episode, Fault, Sighting
+from findings.faults.queries import FaultSeen
 from findings.faults.replaying import rederive_unit, stale_faults
 from staff.models import Person
 from staff.queries import hold, shop_profile
@@ -263,3 +264,31 @@ def test_pages_say_that_they_stand_by_the_old_rule_until_a_worker_has_applied_th
     do_now(task)
     for page in pages:
         assert "Still by the old rule" not in client.get(page).content.decode()
+
+
+def _returned_overnight(cast) -> Fault:
+    """Cleared at 5 PM of the shop, seen again the next morning at 8: fifteen hours, and the day after."""
+    for day, what in ((0, "seen"), (0.375, "clear"), (1, "seen")):  # noon, 9 PM and noon UTC: 8 AM, 5 PM, 8 AM
+        if what == "seen":
+            scan(cast, day, None, [seen(COOLANT)])
+        else:
+            clear(cast, day, None)
+    return fault(COOLANT)
+
+
+def test_a_return_on_the_next_morning_is_a_day_after(cast):
+    returned = _returned_overnight(cast)
+    assert returned.appearances.last().gap_days == 1
+    assert "seen again 1 day after it was cleared" in FaultSeen(returned).sentence
+    call_command("rebuild_faults", check=True, stdout=StringIO())
+
+
+def test_a_shop_in_another_zone_has_other_days(cast, django_capture_on_commit_callbacks):
+    returned = _returned_overnight(cast)
+    profile = shop_profile()
+    profile.time_zone = "Asia/Tokyo"  # cleared at 6 AM and back at 9 PM of one day there
+    with django_capture_on_commit_callbacks(execute=True):
+        profile.save()
+    assert returned.appearances.last().gap_days == 0
+    assert "seen again the same day after it was cleared" in FaultSeen(fault(COOLANT)).sentence
+    call_command("rebuild_faults", check=True, stdout=StringIO())

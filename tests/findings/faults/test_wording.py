@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from engineering.codes import CodeStatus
+from engineering.days import days_words
 from engineering.faults import Absent, Cleared, Seen, replay
 from engineering.hours import hours_words
-from findings.faults.wording import Now, days_words, last_time, length_words, times_words
+from findings.faults.wording import Now, last_time, length_words, times_words
 
 START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 
@@ -95,3 +97,27 @@ def test_last_time_without_a_job_or_any_evidence():
         == "active when last seen, 1 h ago (1 day)"
     )
     assert "voided" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)
+
+
+@pytest.mark.parametrize(
+    ("at", "now", "said"),
+    [
+        ("2026-03-02 17:00", "2026-03-03 08:00", "1 day ago"),
+        ("2026-03-02 08:00", "2026-03-02 17:00", "today"),
+        ("2026-03-02 18:30", "2026-03-02 19:30", "today"),  # midnight in UTC lies between
+        ("2026-03-01 17:00", "2026-03-03 08:00", "2 days ago"),
+        ("2026-03-02 17:00", "2026-03-02 16:59", "today"),  # a clock that is a minute ahead
+    ],
+)
+def test_how_long_ago_is_told_by_the_shops_calendar(at, now, said):
+    zone = ZoneInfo("America/New_York")
+    then, looking = (datetime.fromisoformat(text).replace(tzinfo=zone) for text in (at, now))
+    assert Now(looking, None).ago(then.astimezone(UTC), None) == said
+    assert Now(looking, Decimal(100)).ago(then.astimezone(UTC), Decimal(100)) == said
+    aside = said.removesuffix(" ago")
+    assert Now(looking, Decimal(184)).ago(then.astimezone(UTC), Decimal(100)) == f"84 h ago ({aside})"
+
+
+def test_no_hours_are_spoken_of_that_nobody_gave():
+    history = replay([seen(0, 100)])
+    assert "these hours" not in last_time(history, Now(**moment(0.1, 100)), job_number=None)
