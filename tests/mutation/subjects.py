@@ -73,6 +73,8 @@ SUBJECTS = [
             "tests/vessels/test_chain.py",
             "tests/vessels/test_amending.py",
             "tests/vessels/test_triggers.py",
+            "tests/commands/test_journal.py",
+            "tests/commands/test_replay.py",
         ],
     ),
     Subject(

@@ -135,6 +135,23 @@ def test_a_sending_is_found_by_its_id_its_kind_and_its_boat(lived: Cast) -> None
             ask()
 
 
+def test_an_entry_that_names_what_is_of_another_boat_is_not_taken(lived: Cast) -> None:
+    other = actions.add_vessel(by=lived.desk, owner=lived.customer, name="Ibis")
+    engine = actions.add_engine(by=lived.desk, vessel=other, position="single")
+    job = open_job(by=lived.desk, vessel=other, concerns=[("Overheats", None)], location="slip")
+    note = actions.write_note(by=lived.tech, vessel=other, text="Bilge dry.")
+    before = LogEntry.objects.count()
+    for strange, said in [
+        ({"engine": engine}, "engine is in another boat"),
+        ({"job_id": job.pk}, f"Job {job.number} is for another boat"),
+        ({"amends": note}, "same kind on the same boat"),
+    ]:
+        with pytest.raises(Refused, match=said):
+            append(NewEntry("note", lived.vessel, lived.tech, "Note", text="Dry.", **strange))
+    assert LogEntry.objects.count() == before
+    assert broken_link(lived.vessel) is None
+
+
 def test_the_second_entry_of_a_form_has_an_id_that_repeats(cast: Cast) -> None:
     key = uuid.uuid4()
     assert following_id(key, "hours") == following_id(key, "hours") != following_id(key, "boat")
