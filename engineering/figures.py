@@ -3,7 +3,7 @@
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
-from engineering.measures import convert, show
+from engineering.measures import convert
 
 LEAST_FIGURES = 3
 """A value entered as "2 bar" is seldom meant to one figure; 29.0 psi says more of it than 30 (common practice)."""
@@ -47,11 +47,6 @@ def convert_sensibly(
         place = max(place, -most_decimals)
     rounded = (exact.scaleb(-place)).to_integral_value(rounding=toward.value).scaleb(place)
     return Decimal(format(rounded, "f"))
-
-
-def show_converted(value: Decimal, from_unit: str, to_unit: str) -> str:
-    """The value in another unit, with that unit's label and as many figures as it deserves: "3.03 bar"."""
-    return show(convert_sensibly(value, from_unit, to_unit), to_unit)
 
 
 def _step(value: Decimal) -> Decimal:

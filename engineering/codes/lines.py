@@ -32,16 +32,6 @@ class SeenCode:
         """Whether the text says clearly that the code is there."""
         return self.reason is None
 
-    @property
-    def ticked(self) -> bool:
-        """Whether a preview may take the code without a person saying so."""
-        return self.reason is None
-
-    @property
-    def status_read(self) -> bool:
-        """Whether the text gave a status that could be told."""
-        return self.status is not None
-
 
 class ReadLine(NamedTuple):
     """One line of the input, counted from 1, as it stood, and what was made of it.
@@ -70,16 +60,6 @@ class Readout:
     """Some line says outright that there are no codes (text, a DM with no code in it, a reply with count 0)."""
     no_codes_at_all: bool = False
     """Such a line names no single status: it speaks of all codes."""
-
-    @property
-    def certain_codes(self) -> tuple[SeenCode, ...]:
-        """The codes that the text clearly says are there."""
-        return tuple(seen for seen in self.codes if seen.certain)
-
-    @property
-    def understood_lines(self) -> tuple[ReadLine, ...]:
-        """The lines that were wholly understood, blank ones left out."""
-        return tuple(line for line in self.lines if line.understood and line.kind != "blank")
 
     @property
     def not_understood_lines(self) -> tuple[ReadLine, ...]:

@@ -234,19 +234,9 @@ class FaultHistory:
         return away.hours if longest.hours is None else longest.hours
 
     @property
-    def began_unknown(self) -> bool:
-        """The first episode was first seen stored or permanent."""
-        return bool(self.episodes) and self.episodes[0].beginning_unknown
-
-    @property
     def first_seen_at(self) -> datetime | None:
         """When the first episode opened."""
         return self.episodes[0].opened_at if self.episodes else None
-
-    @property
-    def first_seen_hours(self) -> Decimal | None:
-        """The engine hours when the first episode opened."""
-        return self.episodes[0].opened_hours if self.episodes else None
 
     @property
     def sightings(self) -> int:

@@ -35,11 +35,6 @@ class Held:
         return self.hours if self.least_hours is None or not self.came_back else self.least_hours
 
     @property
-    def at_the_least(self) -> Held:
-        """The same, come back as soon as it may have."""
-        return self if self.last_without == self.hours else replace(self, hours=self.last_without, least_hours=None)
-
-    @property
     def as_seen(self) -> Held:
         """The same, come back at the scan that saw it."""
         return self if self.least_hours is None else replace(self, least_hours=None)

@@ -34,11 +34,6 @@ class PowerLaw:
     confidence: float
 
     @property
-    def growth_slope(self) -> float:
-        """1 − the unbiased shape: how fast the time between events grows; negative where it shrinks (no unit)."""
-        return 1 - self.shape_unbiased
-
-    @property
     def shape_sentence(self) -> str:
         """What the shape alone says, as for records of different length."""
         way = (

@@ -63,16 +63,6 @@ class Compared:
     after: tuple[CodeStatus, ...]
     change: Change
 
-    @property
-    def before_words(self) -> str:
-        """The statuses before, "active, permanent", or "not listed"."""
-        return _words(self.before)
-
-    @property
-    def after_words(self) -> str:
-        """The statuses after."""
-        return _words(self.after)
-
 
 @dataclass(frozen=True)
 class Comparison:

@@ -239,11 +239,6 @@ def strip_of(
     )
 
 
-def readings_of_job(job: Job) -> QuerySet[Reading]:
-    """Readings logged on a job, oldest first."""
-    return effective_readings().filter(entry__job=job).order_by("entry__happened_at", "entry__position")
-
-
 def readings_shown_on_job(job: Job) -> QuerySet[Reading]:
     """Every reading logged on a job, oldest first, with what no longer counts marked."""
     return every_reading().filter(entry__job=job).order_by("entry__happened_at", "entry__position")

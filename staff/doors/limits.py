@@ -47,11 +47,6 @@ class Limit:
         with connection.cursor() as cursor:
             cursor.execute("UPDATE staff_counter SET hits = hits - 1 WHERE key = %s AND hits > 0", [self.key(*who)])
 
-    def has_room(self, *who: str) -> bool:
-        """Whether one more try would be within the limit; nothing is counted."""
-        counted = Counter.objects.filter(key=self.key(*who), until__gt=timezone.now()).first()
-        return counted is None or counted.hits < self.most
-
     def key(self, *who: str) -> str:
         """Under which it is counted: a digest, because a name typed wrongly may be a password."""
         return salted_hmac(f"limit-{self.of}", "\0".join(who), algorithm="sha256").hexdigest()

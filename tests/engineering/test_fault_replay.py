@@ -58,8 +58,8 @@ class TestFirstSighting:
         assert history.status_now is status
         assert history.is_open
         assert len(history.episodes) == 1
-        assert not history.began_unknown
-        assert history.first_seen_hours == 100
+        assert not history.episodes[0].beginning_unknown
+        assert history.episodes[0].opened_hours == 100
 
     @pytest.mark.parametrize("status", [STORED, PERMANENT])
     def test_stored_or_permanent_opens_it_with_its_beginning_unknown(self, status):
@@ -67,7 +67,7 @@ class TestFirstSighting:
         assert history.state is FaultState.STORED
         assert history.status_now is status
         assert history.is_open
-        assert history.began_unknown
+        assert history.episodes[0].beginning_unknown
         assert history.permanent_copy is (status is PERMANENT)
 
     def test_nothing_at_all_is_no_fault(self):

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from engineering.figures import Toward, convert_sensibly, show_converted
+from engineering.figures import Toward, convert_sensibly
 from engineering.limits import Limits, Verdict, convert_limits, judge
-from engineering.measures import UNITS, MeasureProblem, convert, units_of
+from engineering.measures import UNITS, MeasureProblem, convert, show, units_of
 
 
 @pytest.mark.parametrize(
@@ -22,7 +22,7 @@ from engineering.measures import UNITS, MeasureProblem, convert, units_of
     ],
 )  # fmt: skip
 def test_values_with_the_figures_they_deserve(value, unit, other, shown):
-    assert show_converted(Decimal(value), unit, other) == shown
+    assert show(convert_sensibly(Decimal(value), unit, other), other) == shown
 
 
 def test_other_kinds_do_not_convert():

@@ -46,7 +46,7 @@ def test_a_log_with_lost_frames_gives_no_mixture():
             frames += [(second + 0.05 * number, frame) for number, frame in enumerate(_bam(codes, 0))]
         text = "\n".join(f"({time:.6f}) can0 {frame}" for time, frame in _damaged(frames, rolls, 0.1))
         for line in read_text(text).lines:
-            ticked = frozenset(seen.code.text for seen in line.codes if seen.ticked)
+            ticked = frozenset(seen.code.text for seen in line.codes if seen.certain)
             assert not ticked or ticked in sent, line
             taken += bool(ticked)
     assert taken > 200
@@ -74,7 +74,7 @@ def test_replies_with_a_lost_part_give_no_mixture():
             sent.add(tuple(f"P{code:04X}" for code in codes))
             lines += ["03", *(line for line in _replies(codes) if rolls.random() >= 0.15)]
         for line in read_text("\n".join(lines)).lines:
-            ticked = tuple(seen.code.text for seen in line.codes if seen.ticked)
+            ticked = tuple(seen.code.text for seen in line.codes if seen.certain)
             assert not ticked or ticked in sent, line
             taken += bool(ticked)
     assert taken > 300
@@ -83,4 +83,4 @@ def test_replies_with_a_lost_part_give_no_mixture():
 def test_parts_out_of_order_are_only_offered():
     readout = read_text("7E8 10 14 43 09 01 02 01 13\n7E8 22 03 00 03 01 03 02 03\n7E8 21 02 17 00 01 00 02 00")
     assert len(readout.codes) == 9
-    assert not any(seen.ticked for seen in readout.codes)
+    assert not any(seen.certain for seen in readout.codes)

@@ -284,7 +284,7 @@ def test_what_stood_there_is_kept_beside_the_code():
     assert seen.raw == "SPN 110 FMI 0"
     assert readout.lines[1].text == "  spn 110  fmi 0 active"
     assert [line.kind for line in readout.lines] == ["blank", "code"]
-    assert readout.understood_lines == readout.lines[1:]
+    assert readout.lines[1].understood
 
 
 def test_a_reserved_failure_mode_is_told_beside_the_code():
@@ -296,7 +296,7 @@ def test_a_line_that_tells_a_phone_number_heads_no_list():
     readout = read_text("Phone 555-0177\nP0300 stored")
     assert readout.lines[0].sentence.startswith("Nothing in it was read as a code")
     assert _seen(readout) == [("P0300", STORED, None)]
-    assert readout.codes[0].ticked
+    assert readout.codes[0].certain
 
 
 def test_a_heading_of_something_else_says_what_becomes_of_the_lines_below_it():
@@ -316,4 +316,4 @@ def test_a_heading_of_something_else_says_what_becomes_of_the_lines_below_it():
 )
 def test_a_code_that_is_written_apart_is_offered_and_says_so(line, reason):
     (seen,) = read_text(line).codes
-    assert (seen.code.text, seen.status, seen.reason, seen.ticked) == ("P0562", STORED, reason, False)
+    assert (seen.code.text, seen.status, seen.reason, seen.certain) == ("P0562", STORED, reason, False)

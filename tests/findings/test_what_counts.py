@@ -18,7 +18,7 @@ from findings.insight.fleet import fleet_recurrence
 from findings.insight.queries import Scope
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
-from findings.readings.queries import readings_of_job
+from findings.readings.queries import effective_readings
 from findings.readings.series import series_page
 from findings.readings.trending import readings_kept
 from findings.reports.aboard import aboard
@@ -82,9 +82,9 @@ def test_a_corrected_reading_counts_once_for_everybody(cast: Cast, job: Job) -> 
     right = reading(cast, job, "44.5", amends=wrong.entry)
     source = Source(job, timezone.get_current_timezone(), aboard(job))
     assert [one.value for one in source.readings()] == [Decimal("44.5")]
-    assert list(readings_of_job(job)) == [right]
+    assert list(effective_readings().filter(entry__job=job)) == [right]
     assert [(one.latest.reading, one.count) for one in series_page(cast.vessel).series] == [(right, 1)]
-    found = readings_of_job(job)
+    found = effective_readings().filter(entry__job=job)
     kept = readings_kept(found, cast.port)
     assert kept is not None
     assert [value for _, value in kept.pairs] == [44.5]
@@ -159,7 +159,7 @@ def test_a_reading_is_corrected_once(cast: Cast, job: Job) -> None:
     retract(by=cast.tech, entry=again.entry, reason="Gauge was off.")
     with pytest.raises(Refused, match="already"):
         reading(cast, job, "44.7", amends=again.entry)
-    assert not readings_of_job(job).exists()
+    assert not effective_readings().filter(entry__job=job).exists()
 
 
 def test_no_entry_names_what_is_of_another_boat(cast: Cast, job: Job, other: tuple[Job, Engine, LogEntry]) -> None:

@@ -17,7 +17,7 @@ from tests.findings.story import COOLANT, OIL, scan, seen
 from tests.vessels.test_triggers import as_superuser, sql
 from vessels import actions
 from vessels.log import registry, verify
-from vessels.log.chain import NewEntry, append, begin, begin_vessel, entry_body, following_id, recorded, row_facts
+from vessels.log.chain import NewEntry, append, begin, entry_body, following_id, recorded, row_facts
 from vessels.log.entries import of_vessel, read_entries
 from vessels.log.registry import LogKind, all_kinds, kind_of, on_amended, register
 from vessels.log.verify import BrokenLink, broken_link
@@ -123,13 +123,10 @@ def test_a_sending_is_found_by_its_id_its_kind_and_its_boat(lived: Cast) -> None
     assert recorded(uuid.uuid4(), kind="note") is None
     assert recorded(None, kind="note") is None
     assert begin(lived.vessel, entry_id=known.pk, kind="note") == known
-    assert begin_vessel(entry_id=known.pk, kind="note") == known
-    assert begin_vessel(entry_id=None, kind="note") is None
     other = actions.add_vessel(by=lived.desk, owner=lived.customer, name="Ibis")
     for ask in (
         lambda: recorded(known.pk, kind="hours"),
         lambda: begin(other, entry_id=known.pk, kind="note"),
-        lambda: begin_vessel(entry_id=known.pk, kind="hours"),
     ):
         with pytest.raises(Refused, match="already used for something else"):
             ask()

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Annotated, Any
 
-from django.db import IntegrityError, connection, models, transaction
+from django.db import IntegrityError, models, transaction
 from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE
@@ -63,15 +63,6 @@ def begin(vessel: Vessel, *, entry_id: uuid.UUID | None, kind: str) -> LogEntry 
     if entry is not None and entry.vessel_id != vessel.pk:
         raise Refused(USED_ELSEWHERE)
     return entry
-
-
-def begin_vessel(*, entry_id: uuid.UUID | None, kind: str) -> LogEntry | None:
-    """The same where the vessel itself is still to be made: take the turn of this id."""
-    if entry_id is None:
-        return None
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(%s)", [entry_id.int % 2**63])
-    return recorded(entry_id, kind=kind)
 
 
 def recorded(entry_id: uuid.UUID | None, *, kind: str) -> LogEntry | None:

@@ -37,9 +37,3 @@ def fault_lanes_narrow(picture: LanesPicture) -> SafeString:
 def range_strip(strip_input: RangeStrip) -> SafeString:
     """The range strip of a reading."""
     return strip.range_strip(strip_input)
-
-
-@register.filter
-def strip_words(strip_input: RangeStrip) -> str:
-    """The sentence that says what the strip shows."""
-    return strip.strip_sentence(strip_input)

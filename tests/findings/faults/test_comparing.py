@@ -46,9 +46,9 @@ def test_a_code_told_with_and_without_its_failure_type_is_neither_gone_nor_new()
 
 def test_rows_say_their_statuses_strongest_first():
     compared = compare_scans(Listed(True, {A: BOTH}), Listed(True, {B: ACTIVE}))
-    assert [(str(row.code), row.before_words, row.after_words) for row in compared.rows] == [
-        ("SPN 110 FMI 0", "stored, permanent", "not listed"),
-        ("P0217", "not listed", "active"),
+    assert [(str(row.code), row.before, row.after) for row in compared.rows] == [
+        ("SPN 110 FMI 0", (CodeStatus.STORED, CodeStatus.PERMANENT), ()),
+        ("P0217", (), (CodeStatus.ACTIVE,)),
     ]
 
 
