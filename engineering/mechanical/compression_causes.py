@@ -75,6 +75,9 @@ def suggest(
     for number in (c.number for c in cylinders if c.dry_kpa == 0 and c.number not in explained):
         explained.add(number)
         found.append(_suggestion(Cause.NO_SEAL, number))
+    if either := _either_two_or_one(cylinders, explained):
+        explained |= set(either.cylinders)
+        found.append(either)
     for run in _neighbors_low(by_number, banks, explained):
         raised = [number for number in run if by_number[number].oil is Oil.ROSE]
         explained |= set(run).difference(raised)
@@ -93,9 +96,31 @@ def suggest(
             )
         if cylinder.is_odd_high:
             found.append(_suggestion(Cause.ODD_HIGH, cylinder.number))
-        if cylinder.above_most:
-            found.append(_suggestion(Cause.DEPOSITS, cylinder.number))
+    high = [cylinder.number for cylinder in cylinders if cylinder.above_most]
+    if high:
+        everyone = len(high) == len(cylinders) > 1
+        found.append(_suggestion(Cause.DEPOSITS, *high, and_also=_ALL_HIGH if everyone else ""))
     return tuple(found)
+
+
+def _either_two_or_one(cylinders: Sequence[Cylinder], explained: set[int]) -> Suggestion | None:
+    """Two of three cylinders that only the third makes look low: nobody can say which is wrong."""
+    low = [cylinder for cylinder in cylinders if cylinder.is_low and cylinder.number not in explained]
+    if len(cylinders) != _NOBODY_CAN_SAY or len(low) != _NOBODY_CAN_SAY - 1:
+        return None
+    if any(cylinder.below_least or cylinder.oil is not Oil.NOT_TRIED for cylinder in low):
+        return None
+    other = next(cylinder.number for cylinder in cylinders if not cylinder.is_low)
+    numbers = tuple(cylinder.number for cylinder in low)
+    return Suggestion(
+        Cause.UNKNOWN,
+        numbers,
+        f"{name_cylinders(numbers).capitalize()} are low, or cylinder {other} is too high (carbon, oil or water in "
+        "it): of three nobody can say which. Repeat all of them.",
+    )
+
+
+_NOBODY_CAN_SAY = 3
 
 
 def name_cylinders(numbers: Sequence[int]) -> str:
@@ -105,7 +130,9 @@ def name_cylinders(numbers: Sequence[int]) -> str:
 
 
 def _suggestion(cause: Cause, *numbers: int, and_also: str = "") -> Suggestion:
-    return Suggestion(cause, numbers, _SENTENCES[cause].format(who=name_cylinders(numbers).capitalize()) + and_also)
+    who = name_cylinders(numbers).capitalize()
+    sentence = _SENTENCES[cause].format(who=who, verb="is" if len(numbers) == 1 else "are")
+    return Suggestion(cause, numbers, sentence + and_also)
 
 
 def _neighbors_low(
@@ -151,6 +178,7 @@ def _whole_engine(cylinders: Sequence[Cylinder], *, oil_is_used: bool) -> Sugges
 
 
 _CAUSE_BY_OIL = {Oil.NOT_TRIED: Cause.UNKNOWN, Oil.ROSE: Cause.RINGS, Oil.UNCHANGED: Cause.VALVES}
+_ALL_HIGH = " All of them together: check the gauge against another one first."
 _TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
 _RAISED = (
     " Oil raised {who}, which points to rings there and does not rule the gasket out: repeat with oil in all of them "
@@ -172,7 +200,8 @@ _SENTENCES = {
     ),
     Cause.HEAD_GASKET: "{who} are neighbors and low together: the head gasket may leak between them.",
     Cause.RINGS: "{who} is low and clearly higher with oil: rings or cylinder wall.",
-    Cause.VALVES: "{who} is low and oil changes little: a valve or its seat. A leak-down test tells which.",
+    Cause.VALVES: "{who} is low and oil changes little: a valve or its seat, the head gasket or the piston's crown. A "
+    "leak-down test tells which.",
     Cause.NO_SEAL: (
         "{who} has no compression at all: a valve held open, a broken valve train, a hole in the piston, or a gauge "
         "that does not seal."
@@ -182,7 +211,7 @@ _SENTENCES = {
         "{who} stands far above the others, which are even among themselves: carbon or oil in its chamber, water, or a "
         "reading to repeat. Do not blame the others before that is settled."
     ),
-    Cause.DEPOSITS: "{who} is higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
+    Cause.DEPOSITS: "{who} {verb} higher than the manual allows: carbon or oil in the chamber, or a wrong gasket.",
     Cause.REPEAT: (
         "{who} reads lower with oil than without: repeat both readings, with the battery charged and the gauge sealed."
     ),

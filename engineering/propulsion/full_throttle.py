@@ -3,9 +3,13 @@
 from dataclasses import dataclass
 from math import ceil, floor
 
-from engineering.amounts import AmountProblem, Standing, reaches, require_band, require_positive, stands
+from engineering.amounts import AmountProblem, Standing, exceeds, reaches, require_band, require_positive, stands
 
 _ROUNDING = 1e-9
+_NEAR_LIMITER, _PAST_LIMITER = 0.99, 1.03
+"""A limiter hunts a little about its speed, and a tachometer is no better. Common practice, no source."""
+_FASTEST = 2.0
+"""Of the upper end: a propeller in air does not make it. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +53,18 @@ def judge_full_throttle(
     _check_range(rated_low_rpm, rated_high_rpm)
     if limiter_rpm is not None:
         require_positive("limiter_rpm", limiter_rpm, "The limiter's speed")
-    limited = limiter_rpm is not None and reaches(measured_rpm, limiter_rpm)
+        if exceeds(rated_low_rpm, limiter_rpm):
+            raise AmountProblem("A limiter never acts below the rated range. Check both.", field="limiter_rpm")
+    if exceeds(measured_rpm, _FASTEST * rated_high_rpm):
+        raise AmountProblem(
+            "No engine turns so far above its rated range. Check the tachometer and the range.", field="measured_rpm"
+        )
+    limited = limiter_rpm is not None and reaches(measured_rpm, _NEAR_LIMITER * limiter_rpm)
     standing = stands(measured_rpm, low=rated_low_rpm, high=rated_high_rpm)
+    if limiter_rpm is not None and exceeds(measured_rpm, _PAST_LIMITER * limiter_rpm):
+        sentence = "The engine turned faster than its limiter lets it: the tachometer or the limiter's speed is wrong."
+        off = max(measured_rpm - rated_high_rpm, 0.0)
+        return FullThrottle(standing, off, True, sentence, _WORDS_ABOVE[1])
     if limited:
         off = max(measured_rpm - rated_high_rpm, 0.0)
         return FullThrottle(standing, off, True, *_WORDS_ON_THE_LIMITER)

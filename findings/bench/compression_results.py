@@ -25,6 +25,9 @@ _MOST_GASOLINE_KPA = 2500.0
 _LEAST_DIESEL_KPA = 1400.0
 """About 200 psi: no diesel starts below. Common practice, no source."""
 
+_NOBODY_CAN_SAY = 3
+"""Of three cylinders two may be low, or one high."""
+
 _LOW_FOR_GASOLINE_KPA = 620.0
 """About 90 psi. Common practice, no source."""
 
@@ -70,6 +73,9 @@ def compression_sentence(given: Given, judged: CompressionSet, lowest: Judged) -
     if judged.odd_high is not None and not judged.low:
         high = given.show(judged.highest_kpa, "kPa", like="dry", significant=4)
         return f"Cylinder {judged.odd_high} stands far above the others: {high}; their lowest is {lowest.shown}."
+    by_least = [cylinder for cylinder in judged.cylinders if cylinder.below_least]
+    if len(judged.cylinders) == _NOBODY_CAN_SAY and len(judged.low) == _NOBODY_CAN_SAY - 1 and not by_least:
+        return f"The cylinders are uneven: the lowest is {lowest.shown}, and the highest asks for {lowest.low}."
     if judged.low:
         verb = "is" if len(judged.low) == 1 else "are"
         return f"{name_cylinders(judged.low).capitalize()} {verb} too low: at least {lowest.low} was asked for."

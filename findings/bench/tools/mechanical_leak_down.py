@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import isclose
+
 from engineering.measures import Kind
 from engineering.mechanical import (
     NEVER_ALLOWED,
     Heard,
     judge_leak_down,
     leak_fraction,
+    name_cylinders,
     orifice_diameter_in,
 )
 from findings.bench.cautions import (
@@ -49,9 +52,12 @@ def _leak_down(given: Given) -> Outcome:
     judged = given.judge(main, limits)
     through_gasket = place in NEVER_ALLOWED and percent[worst] > 0
     notes = []
-    if limits is not None or through_gasket:
+    doubt = "" if judged.is_out or through_gasket else _doubt(given, percent[worst])
+    if (limits is not None or through_gasket) and not doubt:
+        told = [leak for leak in leaks if leak.is_too_much or leak.number == worst + 1]
         notes = [
-            f"Cylinder {one.number}: {one.sentence}" for one in leaks if one.is_too_much or one.number == worst + 1
+            f"{name_cylinders([leak.number for leak in told if leak.sentence == words]).capitalize()}: {words}"
+            for words in dict.fromkeys(leak.sentence for leak in told)
         ]
     if percent[worst] >= _NOTHING_HELD:
         notes.append("Next to nothing was held: make sure that the piston stood at top dead center of its compression.")
@@ -60,7 +66,11 @@ def _leak_down(given: Given) -> Outcome:
         orifice = given.show(orifice_diameter_in(bore_mm=bore), "in", us="in", metric="mm")
         notes.append(f"For this bore FAA AC 43.13-1B asks for an orifice of {orifice}; another one shows another leak.")
     rows = [(str(n), one, leak) for n, (one, leak) in enumerate(zip(held, percent, strict=True), 1)]
-    sentence = f"Cylinder {worst + 1} leaks most: {judged.shown}" if percent[worst] else "No cylinder loses any air"
+    alike = [number for number, leak in enumerate(percent, 1) if isclose(leak, percent[worst], abs_tol=1e-6)]
+    verb = "leaks" if len(alike) == 1 else "leak"
+    sentence = f"{name_cylinders(alike).capitalize()} {verb} most: {judged.shown}"
+    if not percent[worst]:
+        sentence = "No cylinder loses any air"
     if through_gasket:
         sentence += f", and its air goes {_GASKET[place]}: it must not leak there at all"
     elif judged.is_out:
@@ -70,6 +80,7 @@ def _leak_down(given: Given) -> Outcome:
         main=main,
         band=limits,
         verdict=Verdict.OUT if through_gasket else None,
+        not_judged=doubt,
         notes=notes,
         tables=(
             Table(
@@ -86,6 +97,19 @@ def _leak_down(given: Given) -> Outcome:
     )
 
 
+def _doubt(given: Given, worst_percent: float) -> str:
+    """Why cylinders that hold say nothing; empty where they do."""
+    if not worst_percent:
+        return "every engine loses a little past its rings: see that air flows and the second gauge moves"
+    least, most = _SUPPLY_KPA
+    if not least <= given.number("supply") <= most:
+        usual = given.show(_USUAL_KPA, "kPa", like="supply", significant=2)
+        return f"a limit of leakage holds near {usual}, and the supply was far from it"
+    return ""
+
+
+_USUAL_KPA, _SUPPLY_KPA = 551.6, (270.0, 1050.0)
+"""FAA AC 43.13-1B, 8-14, supplies 80 psi; engine shops 40 to 150 psi (common practice, no source)."""
 _NOTHING_HELD = 95.0
 """Percent lost from which the piston was hardly in its place. Common practice, no source."""
 _GASKET = {Heard.COOLANT: "into the coolant", Heard.NEXT_CYLINDER: "into the next cylinder"}

@@ -29,7 +29,6 @@ from findings.bench.tool import (
     Tool,
     ToolContext,
     ToolProblem,
-    Verdict,
     Whole,
 )
 
@@ -56,13 +55,12 @@ def _slip(given: Given) -> Outcome:
         gear_ratio=given.number("ratio"),
         speed_m_s=given.number("speed"),
     )
-    _refuse_what_no_propeller_does(measured)
+    _refuse_what_no_propeller_does(given, measured)
     usual = given.band("usual")
     notes: tuple[str, ...] = ()
-    verdict = None
     said = ""
-    if usual is not None or measured.is_negative:
-        low, high = (usual.low, usual.high) if usual is not None else (None, None)
+    if usual is not None:
+        low, high = usual.low, usual.high
         try:
             judged = judge_slip(
                 measured,
@@ -72,7 +70,6 @@ def _slip(given: Given) -> Outcome:
         except AmountProblem as problem:
             raise ToolProblem(problem.sentence, field="usual") from problem
         said, notes = f" {judged.sentence}", judged.look_at
-        verdict = Verdict.OUT if measured.is_negative else None
     advance = advance_per_turn_in(
         engine_rpm=given.number("revs"), gear_ratio=given.number("ratio"), speed_m_s=given.number("speed")
     )
@@ -94,13 +91,14 @@ def _slip(given: Given) -> Outcome:
             Figure("Propeller speed", propeller, "rpm", decimals=0),
         ),
         band=usual,
-        verdict=verdict,
         not_judged=doubt,
         notes=notes,
         condition=rpm_words(given, given.number("revs")),
     )
 
 
+_SLOWEST_RPM = 200.0
+"""No engine of a boat idles below. Common practice, no source."""
 _DOUBTFUL, _IMPOSSIBLE, _TOO_FAST = 0.4, 0.6, -0.3
 """Slip as a share: seldom more, hardly ever more under way, and faster than any cup explains. Common practice."""
 _DOUBT = (
@@ -109,8 +107,18 @@ _DOUBT = (
 )
 
 
-def _refuse_what_no_propeller_does(measured: Slip) -> None:
+def _refuse_what_no_propeller_does(given: Given, measured: Slip) -> None:
     """Refuse figures that make a slip which no boat under way has."""
+    if given.number("revs") < _SLOWEST_RPM:
+        raise ToolProblem("No engine runs so slowly. Check the figure, and the tachometer.", field="revs")
+    if _TOO_FAST <= measured.fraction <= 0:
+        most = given.show(measured.theoretical_m_s, "m/s", significant=4, like="speed")
+        raise ToolProblem(
+            f"A propeller without any slip would make {most}, and the boat was not slower, so one of the figures is "
+            "wrong. Take the mean of a run each way, over the water and not over the ground; read pitch and gear ratio "
+            "off the parts, as cup adds pitch; check the tachometer.",
+            field="speed",
+        )
     if not _TOO_FAST <= measured.fraction <= _IMPOSSIBLE:
         raise ToolProblem(
             f"These figures make a slip of {100 * measured.fraction:.0f} %, which no boat under way has. Check speed "
@@ -137,9 +145,13 @@ def _gear(given: Given) -> Outcome:
             field="driven" if given.choice("way") == "teeth" else "propeller",
         )
     return Outcome(
-        f"{given.show(ratio, decimals=3)} turns of the engine for each turn of the propeller.",
+        f"{_turns(given.show(ratio, decimals=3))} of the engine for each turn of the propeller.",
         main=Figure("Gear ratio", ratio, decimals=3),
     )
+
+
+def _turns(shown: str) -> str:
+    return f"{shown} turn" if shown == "1" else f"{shown} turns"
 
 
 _LEAST_RATIO, _MOST_RATIO = 0.5, 8.0

@@ -64,6 +64,8 @@ def _fuel(given: Given) -> Outcome:
     """Fuel burn that a power should take, and what was measured against it."""
     measured, tolerance = given.number_or_none("measured"), given.number_or_none("tolerance")
     power, density, bsfc = _power_made(given, measured), given.number("density"), given.number("bsfc")
+    if power <= 0:
+        raise ToolProblem("Without power there is nothing to count: an engine burns fuel at idle too.", field="power")
     expected = fuel_burn_l_per_h(power_kw=power, bsfc_g_per_kwh=bsfc, density_kg_per_l=density)
     at_power = f"at {given.show(power, 'kW', like='power')}"
     if measured is None:
@@ -77,8 +79,16 @@ def _fuel(given: Given) -> Outcome:
         raise ToolProblem("An engine that makes this power burns something: read the meter again.", field="measured")
     if tolerance is None:
         raise ToolProblem("Say by how much the burn may differ.", field="tolerance")
+    if tolerance > _MOST_TOLERANCE:
+        raise ToolProblem("A burn that may differ by more than half judges nothing.", field="tolerance")
     compared = compare_burn(measured_l_per_h=measured, expected_l_per_h=expected, tolerance=tolerance / 100)
     consumption = bsfc_g_per_kwh(burn_l_per_h=measured, power_kw=power, density_kg_per_l=density)
+    if consumption < _LIKELY_G_PER_KWH[0]:
+        raise ToolProblem(
+            f"No engine makes {given.show(power, 'kW', like='power')} of so little fuel. Check the burn and its unit, "
+            "and whether that power was made.",
+            field="measured",
+        )
     main = Figure("Fuel rate", measured, "L/h", significant=4, like="measured", entered="measured")
     band = _allowed(given, expected, tolerance / 100)
     judged = given.judge(main, band)
@@ -106,6 +116,8 @@ def _fuel(given: Given) -> Outcome:
 
 
 _FULL = "full"
+
+_MOST_TOLERANCE = 50.0
 
 _NEARLY = 0.97
 """From this share of the rated power on, a power is the rated one. Common practice, no source."""

@@ -29,6 +29,7 @@ def _power(given: Given) -> Outcome:
         raise ToolProblem("Fill in the torque or the power, and leave the other empty.", field="torque")
     if torque is not None:
         made = power_kw(torque_nm=torque, rpm=rpm)
+        _refuse_beyond_a_boat(made, _MOST_KW)
         typed = given.show(torque, "N.m", like="torque", entered="torque")
         return Outcome(
             f"{typed} at {rpm_words(given, rpm)} is {given.show(made, 'kW')}.",
@@ -37,6 +38,7 @@ def _power(given: Given) -> Outcome:
             logs_as="Shaft power",
         )
     made = torque_nm(power_kw=power or 0.0, rpm=rpm)
+    _refuse_beyond_a_boat(made, _MOST_NM)
     typed = given.show(power or 0.0, "kW", like="power", entered="power")
     return Outcome(
         f"{typed} at {rpm_words(given, rpm)} takes {given.show(made, 'N.m')}.",
@@ -44,6 +46,15 @@ def _power(given: Given) -> Outcome:
         condition=rpm_words(given, rpm),
         logs_as="Shaft torque",
     )
+
+
+_MOST_KW, _MOST_NM = 5000.0, 20_000.0
+"""The most that may be typed is the most that may come out."""
+
+
+def _refuse_beyond_a_boat(made: float, most: float) -> None:
+    if made > most:
+        raise ToolProblem("These figures make more than any engine here has. Check both with their units.", field="rpm")
 
 
 TOOLS = (
@@ -62,10 +73,10 @@ TOOLS = (
                 required=False,
                 argument="torque_nm",
                 least=0,
-                most=20_000,
+                most=_MOST_NM,
                 hint="This or the power.",
             ),
-            Quantity("power", "Power", Kind.POWER, "kW", required=False, argument="power_kw", least=0, most=5000),
+            Quantity("power", "Power", Kind.POWER, "kW", required=False, argument="power_kw", least=0, most=_MOST_KW),
         ),
         work=_power,
         formula="power = torque × 2π × speed; hp = lbf·ft × rpm / 5252",
