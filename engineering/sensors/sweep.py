@@ -17,9 +17,24 @@ TRACKS_SHARE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Sweep:
-    """A sweep judged: ``travel`` is 0 at the first sample and 1 at the last; ``faults`` are sentences.
+class StepBack:
+    """A sample, counted from 1, that lies back by a share of the travel from the one before."""
 
+    number: int
+    sample_v: float
+    share: float
+
+    @property
+    def sentence(self) -> str:
+        """What was found, in a sentence."""
+        return f"Reading {self.number}, {self.sample_v:g} V: it steps back by {self.share * 100:.0f} % of the travel."
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """A sweep judged: ``travel`` is 0 at the first sample and 1 at the last.
+
+    ``found`` are sentences; ``backward`` are the steps back that none of those explains.
     ``largest_step`` is the largest change from one sample to the next, as a share of the travel.
     """
 
@@ -27,7 +42,13 @@ class Sweep:
     end_v: float
     travel: tuple[float, ...]
     largest_step: float
-    faults: tuple[str, ...]
+    found: tuple[str, ...]
+    backward: tuple[StepBack, ...] = ()
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """All that was found, in sentences."""
+        return (*self.found, *(step.sentence for step in self.backward))
 
     @property
     def is_smooth(self) -> bool:
@@ -52,12 +73,12 @@ def judge_sweep(
     require_positive("supply_v", supply_v, "The supply voltage")
     if len(samples_v) < LEAST_SAMPLES:
         raise AmountProblem(f"Read at {LEAST_SAMPLES} places at least; more show more.", field="samples_v")
-    faults = []
+    faults: dict[int, str] = {}
     for number, sample_v in enumerate(samples_v, start=1):
         require_not_negative("samples_v", sample_v, f"Reading {number}", row=number)
         check = signal_check(sample_v, supply_v=supply_v, limits=limits)
         if not check.is_good:
-            faults.append(f"Reading {number}, {sample_v:g} V: {_lowered(check.sentence)}")
+            faults[number] = f"Reading {number}, {sample_v:g} V: {_lowered(check.sentence)}"
     rest_v, end_v = samples_v[0], samples_v[-1]
     if rest_v == end_v:
         raise AmountProblem(
@@ -65,14 +86,15 @@ def judge_sweep(
         )
     travel = tuple(travel_fraction(sample_v, rest_v=rest_v, end_v=end_v) for sample_v in samples_v)
     steps = [after - before for before, after in pairwise(travel)]
-    for number, step in enumerate(steps, start=2):
-        if exceeds(-step, backward_share):
-            faults.append(
-                f"Reading {number}, {samples_v[number - 1]:g} V: it steps back by {-step * 100:.0f} % of the travel."
-            )
+    backward = tuple(
+        StepBack(number, samples_v[number - 1], -step)
+        for number, step in enumerate(steps, start=2)
+        if exceeds(-step, backward_share) and not faults.keys() & {number - 1, number}
+    )
+    found = list(faults.values())
     if exceeds(least_span_share, abs(end_v - rest_v) / supply_v):
-        faults.append(f"Over its whole travel it moves by {abs(end_v - rest_v):.3g} V only.")
-    return Sweep(rest_v, end_v, travel, max(map(abs, steps)), tuple(faults))
+        found.append(f"Over its whole travel it moves by {abs(end_v - rest_v):.3g} V only.")
+    return Sweep(rest_v, end_v, travel, max(map(abs, steps)), tuple(found), backward)
 
 
 @dataclass(frozen=True, slots=True)

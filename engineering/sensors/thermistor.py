@@ -9,8 +9,13 @@ from engineering.amounts import AmountProblem, require_number, require_positive
 ZERO_C_IN_K = 273.15
 COLDEST_C, HOTTEST_C = -80.0, 400.0
 """What an engine's thermistor can live through, generously (common practice, no source). Outside, look for a fault."""
-LEAST_BETA_K, MOST_BETA_K = 500.0, 20_000.0
+LEAST_BETA_K, MOST_BETA_K = 1500.0, 8000.0
 _ROUNDING_C = 1e-6
+
+
+def ohms(value: float) -> str:
+    """A resistance in words, large ones with commas and without powers of ten: "10,000,000 Ω"."""
+    return f"{value:,.0f} Ω" if abs(value) >= 1e6 else f"{value:g} Ω"
 
 
 class Thermistor(Protocol):
@@ -106,7 +111,7 @@ def from_inverse_kelvin(inverse: float, resistance_ohm: float) -> float:
 def out_of_reach(resistance_ohm: float) -> AmountProblem:
     """What to say where a resistance fits no temperature that the sensor could have."""
     return AmountProblem(
-        f"{resistance_ohm:g} Ω fits no temperature from {COLDEST_C:g} to {HOTTEST_C:g} °C. Look for a short or an open "
-        "circuit, and check the sensor's data.",
+        f"{ohms(resistance_ohm)} fits no temperature from {COLDEST_C:g} to {HOTTEST_C:g} °C. Look for a short or an "
+        "open circuit, and check the sensor's data.",
         field="resistance_ohm",
     )

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from engineering.amounts import AmountProblem, require_positive
-from engineering.sensors.thermistor import ZERO_C_IN_K
+from engineering.sensors.thermistor import ZERO_C_IN_K, ohms
+
+_FAR = 10.0
 
 MISPRINT_C = 0.4
 """How far off its neighbors an entry may lie before it is called doubtful (own rule, for steps of 10 to 25 °C)."""
@@ -83,6 +85,14 @@ class SensorTable:
             return self.entries[at][1]
         return _resistance_on(self.entries[at - 1], self.entries[at], temperature_c, falls=self.falls)
 
+    def is_near(self, resistance_ohm: float) -> bool:
+        """Whether a resistance in ohms lies in the table, or beyond its end by less than a sensor can be off in use.
+
+        Ten times the end's resistance is more than any sensor changes beyond its table (common practice, no source).
+        """
+        resistances = [ohm for _, ohm in self.entries]
+        return min(resistances) / _FAR <= resistance_ohm <= max(resistances) * _FAR
+
     def doubtful_entries(self, *, within_c: float = MISPRINT_C) -> tuple[DoubtfulEntry, ...]:
         """The entries that lie more than ``within_c`` off the curve through their two neighbors.
 
@@ -111,7 +121,7 @@ class SensorTable:
         where = f"colder than {coldest:g} °C" if is_colder else f"warmer than {warmest:g} °C"
         fault = "an open circuit" if resistance_ohm > most else "a short"
         return (
-            f"{resistance_ohm:g} Ω is outside of the table ({least:g} to {most:g} Ω): {where}, or {fault}. "
+            f"{ohms(resistance_ohm)} is outside of the table ({least:g} to {most:g} Ω): {where}, or {fault}. "
             "Outside of it nothing is guessed."
         )
 

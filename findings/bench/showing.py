@@ -11,9 +11,10 @@ from types import MappingProxyType
 from engineering.canonical import plain_decimal
 from engineering.measures import UNITS, Measure, convert, preferred_unit, show
 from engineering.units import System
-from findings.bench.judged import MOST_DECIMALS, Judged, judged
+from findings.bench.judged import MOST_DECIMALS, Judged, judged, limits_of
 from findings.bench.outcome import Band, Column, Figure
 
+_WITHOUT_NOISE = Context(prec=12, rounding=ROUND_HALF_UP)
 _EXACT = 12
 """Figures beyond which a float says nothing of what was measured."""
 Typed = Mapping[str, Measure]
@@ -68,6 +69,8 @@ def judge(
 ) -> Judged:
     """A figure against limits: the same value and the same verdict wherever they are said."""
     first = measured(figure, system, typed_units, typed)
+    if band is not None and figure.entered in typed and _loses_a_limit(band, first.unit):
+        first = Measure(_WITHOUT_NOISE.plus(convert(first.value, first.unit, band.unit)), band.unit)
     if figure.entered in typed:
         return judged([first.value], first.unit, band)
     exact = rounded(figure.value, replace(figure, significant=_EXACT, decimals=None), first.unit)
@@ -76,6 +79,12 @@ def judge(
     return judged(
         [first.value, *(one for one in finer if -int(one.as_tuple().exponent) > coarse), exact], first.unit, band
     )
+
+
+def _loses_a_limit(band: Band, unit: str) -> bool:
+    """Whether a limit is too small to be kept in a unit: 1 Ω is no 0.0000 MΩ."""
+    kept = limits_of(band, unit)
+    return any(limit and not there for limit, there in ((band.low, kept.low), (band.high, kept.high)))
 
 
 def measure_words(measure: Measure, word: str = "") -> str:

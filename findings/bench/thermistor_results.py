@@ -9,10 +9,14 @@ from decimal import Decimal
 
 from engineering.amounts import AmountProblem
 from engineering.measures import convert
-from engineering.sensors.thermistor import Thermistor
+from engineering.sensors.thermistor import Thermistor, ohms
+from engineering.sensors.thermistor_table import SensorTable
 from findings.bench.tool import Band, Column, Figure, Given, Outcome, Table, Told, ToolProblem, Verdict
 
 FIGURES = 5
+_BAND_FIGURES = 7
+_COLDEST_BOAT_C = -50.0
+"""A sensor that says less is open, or has a poor contact. Common practice, no source."""
 _MOST_LINES = 14
 _STEPS = (1, 2, 5, 10, 20, 50)
 
@@ -24,6 +28,8 @@ class _Reading:
     ohm: float
     shown_c: float | None
     trouble: str = ""
+    is_doubtful: bool = False
+    """Whether it may still be a sound sensor, somewhat colder or warmer than its table goes."""
 
 
 def thermistor_outcome(
@@ -62,7 +68,7 @@ def thermistor_outcome(
         said.append(f"{doubt[0].upper()}{doubt[1:]}.")
     return replace(
         outcome,
-        not_judged=doubt if outcome.verdict is None else "",
+        not_judged=outcome.not_judged or (doubt if outcome.verdict is None else ""),
         figures=(*outcome.figures, *figures),
         notes=said,
         tables=(_expected(given, sensor, span_c),),
@@ -74,11 +80,14 @@ def _read(sensor: Thermistor, ohm: float) -> _Reading:
     if ohm == 0:
         return _Reading(ohm, None, "0 Ω: the sensor or its wiring is shorted.")
     try:
-        return _Reading(ohm, sensor.temperature_c(ohm))
+        found_c = sensor.temperature_c(ohm)
     except AmountProblem as problem:
         if ohm < 0:
             raise
-        return _Reading(ohm, None, problem.sentence)
+        return _Reading(ohm, None, problem.sentence, isinstance(sensor, SensorTable) and sensor.is_near(ohm))
+    if found_c < _COLDEST_BOAT_C:
+        return _Reading(ohm, None, f"{ohms(ohm)} would be colder than any boat: look for an open circuit.")
+    return _Reading(ohm, found_c)
 
 
 def _converted(given: Given, reading: _Reading) -> Outcome:
@@ -86,7 +95,15 @@ def _converted(given: Given, reading: _Reading) -> Outcome:
     main = _resistance("Resistance", reading.ohm)
     sensor = given.choice("sensor")
     if reading.shown_c is None:
-        return Outcome(reading.trouble, main=main, verdict=Verdict.OUT, logs_as=f"{sensor} sensor resistance")
+        return Outcome(
+            reading.trouble,
+            main=main,
+            verdict=None if reading.is_doubtful else Verdict.OUT,
+            not_judged="the table does not reach there; measure it again at a temperature that it has"
+            if reading.is_doubtful
+            else "",
+            logs_as=f"{sensor} sensor resistance",
+        )
     typed = given.show(reading.ohm, "ohm", significant=FIGURES, like="resistance", entered="resistance")
     return Outcome(
         f"{typed} stands for {given.show(reading.shown_c, 'degC', decimals=1)}.",
@@ -139,7 +156,7 @@ def _words(given: Given, ohm: float) -> str:
 
 
 def _rounded(ohm: float) -> float:
-    return float(f"{ohm:.{FIGURES}g}")
+    return float(f"{ohm:.{_BAND_FIGURES}g}")
 
 
 def _expected(given: Given, sensor: Thermistor, span_c: tuple[float, float]) -> Table:

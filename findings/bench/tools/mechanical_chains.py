@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engineering.measures import Kind
 from engineering.mechanical import (
+    ChainWear,
     judge_elongation,
     judge_slack,
     most_elongation,
@@ -31,6 +32,8 @@ from findings.bench.tool import (
 STOPPED = "Take the key or lanyard out, so that nobody can start the engine, and turn it by hand only."
 
 
+_MOST_ELONGATION = 0.06
+"""Twice of what any maker allows. Common practice, no source."""
 _READING_ERROR = 0.003
 """A new chain may measure so much short; more is a slip that nothing judges. Common practice, no source."""
 
@@ -70,13 +73,20 @@ def _elongation(given: Given) -> Outcome:
         band = Band(None, 100 * most, "%", source="roller-chain makers' guides, which cite ANSI B29.1")
     most = (band.high or 0) / 100
     wear = judge_elongation(measured_mm=given.number("measured"), nominal_mm=nominal, most=most)
-    main = Figure("Chain elongation", 100 * wear.fraction, "%", decimals=2)
+    if most > _MOST_ELONGATION:
+        raise ToolProblem("No chain may get so much longer: makers allow 1.5 to 3 %.", field="limits")
+    main = Figure("Chain elongation", 100 * wear.fraction, "%", decimals=_decimals(wear, most))
     judged = given.judge(main, band)
     longer = "longer" if wear.fraction >= 0 else "shorter"
     is_short = wear.fraction <= -_READING_ERROR
     by = given.show(100 * abs(wear.fraction), "%", decimals=max(2, -int(judged.measure.value.as_tuple().exponent)))
+    is_new = not is_short and wear.fraction < 0
+    links = given.number("measured") / given.number("pitch")
+    is_miscounted = (
+        wear.needs_new_set and abs(links - round(links)) < _READING_ERROR and round(links) == given.whole("links") + 1
+    )
     return Outcome(
-        f"{wear.sentence} It is {by} {longer} than new.{unsaid}",
+        f"No wear to be measured.{unsaid}" if is_new else f"{wear.sentence} It is {by} {longer} than new.{unsaid}",
         main=main,
         figures=(
             Figure("Length when new", nominal, "mm", significant=5, like="measured"),
@@ -85,7 +95,17 @@ def _elongation(given: Given) -> Outcome:
         band=None if is_short else band,
         not_judged="it measures shorter than new; count the links again" if is_short else "",
         verdict=Verdict.OUT if wear.needs_new_set else None,
+        notes=[f"That is just the length of {round(links)} links when new: count them again first."]
+        if is_miscounted
+        else [],
     )
+
+
+def _decimals(wear: ChainWear, most: float) -> int:
+    """As many as show a chain that is not worn out as less than its limit, which is worn out itself."""
+    if wear.needs_new_set:
+        return 2
+    return next((places for places in (2, 3) if round(100 * wear.fraction, places) < 100 * most), 4)
 
 
 TOOLS = (

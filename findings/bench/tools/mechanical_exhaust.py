@@ -24,13 +24,19 @@ from findings.bench.tool import (
     Quantity,
     Told,
     Tool,
+    ToolProblem,
 )
 from findings.bench.tools.mechanical import CONDITION
+
+_MOST_LIMIT_KPA = 150.0
+"""About 22 psi. Common practice, no source."""
 
 
 def _back_pressure(given: Given) -> Outcome:
     """Back-pressure against the manual's limits."""
     limits, measured = given.band("limits"), given.number("measured")
+    if limits is not None and limits.high is not None and not 0 < limits.high <= _MOST_LIMIT_KPA:
+        raise ToolProblem("No manual has such a limit of back-pressure. Check it with its unit.", field="limits")
     main = Figure("Exhaust back-pressure", measured, "kPa", like="measured", entered="measured")
     judged = given.judge(main, limits)
     if limits is None:
@@ -129,7 +135,7 @@ TOOLS = (
         purpose="How wide a wet exhaust must be in place of a dry one.",
         fields=(
             Quantity(
-                "dry", "Dry exhaust's inner diameter", Kind.LENGTH, "mm", argument="dry_diameter_mm", least=0, most=1000
+                "dry", "Dry exhaust's inner diameter", Kind.LENGTH, "mm", argument="dry_diameter_mm", least=0, most=500
             ),
         ),
         work=_wet_exhaust,

@@ -16,9 +16,14 @@ from findings.bench.tool import (
     Outcome,
     Quantity,
     Tool,
+    ToolProblem,
 )
 
 BOLTS = "Replace stretch bolts, follow the manual's order and stages, and check the wrench's calibration."
+
+
+_LEAST_LEVER = 1 / 3
+"""Of the wrench's length. Common practice, no source."""
 
 
 def _torque(given: Given) -> Outcome:
@@ -27,8 +32,14 @@ def _torque(given: Given) -> Outcome:
     torque = given.number("torque")
     setting = wrench_setting_nm(torque_nm=torque, wrench_length_m=wrench, adapter_length_m=adapter, angle_deg=angle)
     lever = wrench + adapter * cos(radians(angle))
+    if lever < wrench * _LEAST_LEVER:
+        raise ToolProblem(
+            "This adapter reaches so far back that hardly any lever is left, and the wrench would be set to many times "
+            "the torque. Turn it square to the wrench, or take a shorter one.",
+            field="adapter",
+        )
     return Outcome(
-        f"Set the wrench to {given.show(setting, 'N.m', like='torque')} to put "
+        f"Set the wrench to {given.show(setting, 'N.m', like='torque', significant=4)} to put "
         f"{given.show(torque, 'N.m', like='torque', entered='torque')} on the fastener.",
         main=Figure("Setting", setting, "N.m", like="torque", significant=4),
         figures=(Figure("Lever with the adapter", lever, "m", like="wrench"),),

@@ -40,6 +40,8 @@ def _clearance(given: Given) -> Outcome:
     limits = given.band("limits")
     if limits is None or limits.low is None or limits.high is None:
         raise ToolProblem("Enter both limits of the manual.", field="limits")
+    if limits.high <= 0:
+        raise ToolProblem("Valves that are adjusted have a gap: the upper limit is more than 0.", field="limits")
     sizes, low, high = _sizes(given), limits.low, limits.high
     rows: list[list[float | str | None]] = []
     notes: list[str] = []
@@ -72,7 +74,7 @@ def _clearance(given: Given) -> Outcome:
     )
     judged = given.judge(main, limits)
     return Outcome(
-        f"Out of range: valve {', '.join(out)}. Valve {worst} has {judged.shown}, {judged.band} is wanted."
+        f"Out of range: {_name(out)}. Valve {worst} has {judged.shown}, {judged.band} is wanted."
         if out
         else f"Every valve is within {judged.band}.",
         main=main,
@@ -82,6 +84,11 @@ def _clearance(given: Given) -> Outcome:
         tables=(_valve_table(rows),),
         condition=", ".join(filter(None, [f"{given.choice('kind')}, valve {worst}", given.words("condition")])),
     )
+
+
+def _name(valves: Sequence[str]) -> str:
+    """Valves in words: "valve 1", "valves 1, 2 and 4"."""
+    return f"valve {valves[0]}" if len(valves) == 1 else f"valves {', '.join(valves[:-1])} and {valves[-1]}"
 
 
 def _valve(

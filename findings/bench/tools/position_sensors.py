@@ -103,15 +103,19 @@ def _wiring(given: Given) -> Outcome:
         sentence = f"{figure.label} {'bad' if judged.is_out else 'good'}: {judged.shown}, {judged.band} is wanted."
         return Outcome(sentence, main=figure, band=band, notes=notes, logs_as=logs_as, condition=condition)
     bad = [check.subject.lower() for check, *_ in done if not check.is_good]
+    is_near = any(given.judge(figure, band).verdict is Verdict.NEAR for _, figure, band, *_ in done)
     return Outcome(
         f"Fix {' and '.join(bad)} first." if bad else "Supply and ground are as they should be.",
-        verdict=Verdict.OUT if bad else Verdict.IN_RANGE,
+        verdict=Verdict.OUT if bad else Verdict.NEAR if is_near else Verdict.IN_RANGE,
         figures=[
             Told(figure.label, f"{given.judge(figure, band).shown}, {'good' if check.is_good else 'bad'}")
             for check, figure, band, *_ in done
         ],
         notes=notes,
     )
+
+
+_MOST_BACKWARD = 0.2
 
 
 def _sweep(given: Given) -> Outcome:
@@ -125,6 +129,8 @@ def _sweep(given: Given) -> Outcome:
     if second and len(second) != len(first):
         raise ToolProblem("Enter the second track at every place, or at none.", field="samples")
     supply_v, backward = given.number("supply"), given.number("backward") / 100
+    if backward > _MOST_BACKWARD:
+        raise ToolProblem("A step back of more than a fifth of the travel is no tolerance.", field="backward")
     with rows_of(given, "samples"):
         sweep = judge_sweep(first, supply_v=supply_v, limits=limits, backward_share=backward)
     faults = list(sweep.faults)
@@ -133,11 +139,8 @@ def _sweep(given: Given) -> Outcome:
     if second:
         with rows_of(given, "samples"):
             other = judge_sweep(second, supply_v=supply_v, limits=limits, backward_share=backward, least_span_share=0.1)
-        faults = [f"Track 1: {fault}" for fault in faults] + [f"Track 2: {fault}" for fault in other.faults]
         tracks = compare_tracks(list(zip(first, second, strict=True)), allowed_share=given.number("apart") / 100)
-        if not tracks.agree:
-            apart = f"{tracks.largest_difference * 100:.1f} %"
-            faults.append(f"The tracks part by {apart} of their travel at reading {tracks.at_sample}.")
+        faults = _faults_of_tracks(sweep, other, tracks)
     figures = [Figure("At rest", sweep.rest_v, "V"), Figure("At the end", sweep.end_v, "V")]
     figures.append(Figure("Largest step", sweep.largest_step * 100, "%"))
     if tracks is not None:
@@ -151,6 +154,29 @@ def _sweep(given: Given) -> Outcome:
         notes=faults,
         tables=(_travel(sweep, first, other, second),),
     )
+
+
+def _faults_of_tracks(first: Sweep, second: Sweep, tracks: Tracks) -> list[str]:
+    """What was found on two tracks, each thing once: what both do at one reading, and where a step back parts them."""
+    faults = [f"Track {number}: {fault}" for number, one in ((1, first), (2, second)) for fault in one.found]
+    steps = {number: {step.number: step for step in one.backward} for number, one in ((1, first), (2, second))}
+    part = "" if tracks.agree else f"part by {tracks.largest_difference * 100:.1f} % of their travel"
+    for reading in sorted(steps[1].keys() | steps[2].keys()):
+        of = [number for number in steps if reading in steps[number]]
+        if len(of) > 1:
+            share = steps[1][reading].share * 100
+            faults.append(
+                f"Both tracks step back by {share:.0f} % of the travel at reading {reading}: the lever went back, two "
+                "readings are exchanged, or the sensor is worn there."
+            )
+            continue
+        fault = f"Track {of[0]}: {steps[of[0]][reading].sentence}"
+        if part and tracks.at_sample in (reading - 1, reading):
+            fault, part = f"{fault.removesuffix('.')}, and there the tracks {part}.", ""
+        faults.append(fault)
+    if part:
+        faults.append(f"The tracks {part} at reading {tracks.at_sample}.")
+    return faults
 
 
 def _travel(sweep: Sweep, first: list[float], other: Sweep | None, second: list[float]) -> Table:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from math import log
+
+from engineering.amounts import AmountProblem
 from engineering.measures import Kind
 from engineering.sensors.steinhart_hart import SteinhartHart
-from engineering.sensors.thermistor import BetaThermistor
+from engineering.sensors.thermistor import ZERO_C_IN_K, BetaThermistor
 from engineering.sensors.thermistor_table import DoubtfulEntry, SensorTable
 from findings.bench.cautions import HOT_COOLANT, ROTATING
 from findings.bench.filled_rows import rows_of
@@ -81,7 +84,27 @@ def _by_points(given: Given) -> Outcome:
 
 def _by_coefficients(given: Given) -> Outcome:
     sensor = SteinhartHart(given.number("a") * 1e-3, given.number("b") * 1e-4, given.number("c") * 1e-7)
+    _refuse_what_no_maker_sells(sensor)
     return thermistor_outcome(given, sensor, span_c=(0.0, 120.0))
+
+
+_LIKELY_BETA_K, _LIKELY_OHM = (1500.0, 6000.0), (10.0, 1e6)
+"""Of thermistors sold, at 25 °C. Common practice, no source."""
+
+
+def _refuse_what_no_maker_sells(sensor: SteinhartHart) -> None:
+    """Refuse coefficients that are exchanged, or a power of ten off: they give a curve, and no sensor has it."""
+    try:
+        cold, warm = sensor.resistance_ohm(15.0), sensor.resistance_ohm(35.0)
+        beta_k = log(cold / warm) / (1 / (15 + ZERO_C_IN_K) - 1 / (35 + ZERO_C_IN_K))
+        is_one = _LIKELY_BETA_K[0] <= beta_k <= _LIKELY_BETA_K[1] and _LIKELY_OHM[0] <= cold <= _LIKELY_OHM[1]
+    except AmountProblem:
+        is_one = False
+    if not is_one:
+        raise AmountProblem(
+            "No sensor that is sold has these coefficients. See that none are exchanged, and their powers of ten.",
+            field="a",
+        )
 
 
 def _by_table(given: Given) -> Outcome:

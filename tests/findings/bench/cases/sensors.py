@@ -77,6 +77,10 @@ def volts(*first: float) -> list[tuple[str, str]]:
 
 CASES = {
     "thermistor-table": (
+        Case({**TABLE, "resistance": "5000 Ω"}, NOT_JUDGED, ["outside of the table", "does not reach there"], why="a coolant sensor at 40 °C has that, and is sound"),
+        Case({**TABLE, "resistance": "10 MΩ"}, OUT, ["10,000,000 Ω", "open circuit"], never=["1e+07"], why="300 times the table's end is no cold"),
+        Case({**TABLE, "resistance": "12875.1 Ω", "temperature": "20 °C", "tolerance": "5 %"}, NEAR, [], why="exactly 5 % more than 12262 Ω"),
+        Case({**TABLE, "resistance": "12875.2 Ω", "temperature": "20 °C", "tolerance": "5 %"}, OUT, []),
         Case({**TABLE, "resistance": "12262 Ω", "temperature": "20 °C", "tolerance": "5 %"}, GOOD, ["reads true"], why=LASER),
         Case({**TABLE, "resistance": "12900 Ω", "temperature": "20 °C", "tolerance": "5 %"}, OUT, ["low"], why="12262 Ω and 5 % are 12875 Ω"),
         Case({**TABLE, "resistance": "12875 Ω", "temperature": "20 °C", "tolerance": "5 %"}, NEAR, []),
@@ -100,6 +104,8 @@ CASES = {
         Case({**POINTS, "points": [("0 °C", "32128 Ω"), ("25 °C", "9814 Ω")], "resistance": "9814 Ω"}, REFUSED, ["at least 3"], field="points-2-celsius"),
     ),
     "thermistor-beta": (
+        Case({**BETA, "resistance": "10 MΩ"}, OUT, ["open circuit"], never=["stands for"], why="-77 °C is no boat's"),
+        Case({**BETA, "beta": "397"}, REFUSED, ["no thermistor's beta value"], field="beta"),
         Case({**BETA, "resistance": "3563.1 Ω"}, NOT_JUDGED, ["122 °F"], why="a common data sheet line, B25/85 = 3977 K"),
         Case({**BETA, "resistance": "10 kΩ", "temperature": "25 °C", "tolerance": "5 %"}, GOOD, ["reads true"]),
         Case({**BETA, "resistance": "8 kΩ", "temperature": "25 °C", "tolerance": "5 %"}, OUT, ["high"]),
@@ -110,6 +116,10 @@ CASES = {
         Case({**BETA, "resistance": "10 kΩ", "temperature": "25 °C", "tolerance": "150 %"}, REFUSED, ["below 100"], field="tolerance"),
     ),
     "thermistor-coefficients": (
+        Case({**COEFFICIENTS, "resistance": "10 kΩ", "b": "0.876741", "c": "2.34125"}, REFUSED, ["none are exchanged"], field="a", why="B and C exchanged make 198 °C of 25 °C"),
+        Case({**COEFFICIENTS, "resistance": "10 kΩ", "a": "2.34125", "b": "1.129148"}, REFUSED, ["none are exchanged"], field="a", why="A and B exchanged"),
+        Case({**COEFFICIENTS, "resistance": "10 kΩ", "a": "0"}, REFUSED, ["none are exchanged"], field="a"),
+        Case({**COEFFICIENTS, "resistance": "10 MΩ"}, OUT, ["open"], never=["1e+07"]),
         Case({**COEFFICIENTS, "resistance": "10 kΩ"}, NOT_JUDGED, ["77 °F"], why="an analog temperature module's data sheet: 10 kΩ at 25 °C"),
         Case({**COEFFICIENTS, "resistance": "10 kΩ", "temperature": "25 °C", "tolerance": "3 %"}, GOOD, ["reads true"]),
         Case({**COEFFICIENTS, "resistance": "11 kΩ", "temperature": "25 °C", "tolerance": "3 %"}, OUT, ["low"]),
@@ -168,14 +178,20 @@ CASES = {
         Case({**WIRES, "drop": "-0.1 V"}, GOOD, ["good: 0.1 V"], why="the sign does not matter"),
         Case({**WIRES, "supply": "4.98 V", "ground": "0.4 Ω", "drop": "0.1 V"}, GOOD, ["as they should be"]),
         Case({**WIRES, "supply": "4.98 V", "ground": "40 Ω", "drop": "0.1 V"}, OUT, ["ground at rest first"]),
+        Case({**WIRES, "ground": "1 MΩ"}, OUT, ["at most 1 Ω"], never=["0 MΩ"], why="a limit is told in a unit that holds it"),
+        Case({**WIRES, "supply": "4.75 V", "ground": "1 Ω", "drop": "0.2 V"}, NEAR, ["as they should be"], why="all on their limits"),
         Case({**WIRES}, REFUSED, ["at least one"], field="supply"),
         Case({**WIRES, "drop": "120 V"}, REFUSED, ["more than can be"], field="drop"),
         Case({**WIRES, "supply": "-5 V"}, REFUSED, ["less than 0"], field="supply"),
     ),
     "position-sensor-sweep": (
         Case({**SWEEP, "samples": volts(0.5, 1.5, 2.5, 3.5, 4.5)}, GOOD, ["smooth over its travel"], why="a published sensor specification: 0.5 to 4.5 V"),
-        Case({**SWEEP, "samples": volts(0.5, 1.5, 0.0, 3.5, 4.5)}, OUT, ["Reading 3", "things to look after"]),
+        Case({**SWEEP, "samples": volts(0.5, 1.5, 0.0, 3.5, 4.5)}, OUT, ["Reading 3", "1 thing to look after"]),
         Case({**SWEEP, "samples": volts(0.5, 1.5, 1.3, 3.5, 4.5)}, OUT, ["steps back"]),
+        Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "1.25 V"), ("1.5 V", "0.75 V"), ("3.5 V", "1.75 V"), ("4.5 V", "2.25 V")]}, OUT, ["1 thing to look after", "Both tracks step back by 25 %", "two readings are exchanged"], never=["Track 1:", "Track 2:"], why="one pair exchanged is one thing"),
+        Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "0.75 V"), ("1.5 V", "1.25 V"), ("3.5 V", "1.75 V"), ("4.5 V", "2.25 V")]}, OUT, ["1 thing to look after", "Track 1: Reading 3", "and there the tracks part by 25.0 %"], why="one pair exchanged in one track is one thing"),
+        Case({**SWEEP, "samples": volts(0.5, 1.5, 0.1, 3.5, 4.5)}, OUT, ["1 thing to look after", "at ground"], never=["steps back"], why="a worn spot is no step back as well"),
+        Case({**SWEEP, "samples": volts(0.5, 2.5, 1.5, 3.5, 4.5), "backward": "100 %"}, REFUSED, ["no tolerance"], field="backward"),
         Case({**SWEEP, "samples": volts(4.5, 3.5, 2.5, 0.5)}, GOOD, ["smooth"], why="a falling signal works as well"),
         Case({**SWEEP, "samples": volts(0.5, 2.0, 4.95)}, OUT, ["At its supply"], why="above 96 % of the supply"),
         Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "1.25 V"), ("4.5 V", "2.25 V")]}, GOOD, ["tracks agree"]),
