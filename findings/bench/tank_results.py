@@ -30,6 +30,8 @@ LITERS = 1000.0
 BY_HEIGHT = "height"
 DIVIDED_BY_ITSELF = 10
 """Steps of the height where no step was written."""
+_LARGEST_M3 = 100.0
+"""26,000 gal: more is a foot for an inch. Common practice, no source."""
 APART = 0.05
 """Share of the capacity by which dipstick and sender may differ before it is said (common practice, no source)."""
 
@@ -97,8 +99,8 @@ def chosen_sender(given: Given) -> LevelSender | None:
         return LevelSender(tuple((level / 100, ohm) for level, ohm in pairs))
 
 
-def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outcome:
-    """The answer from a tank and the fields ``USED``.
+def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = (), is_by_fills: bool = False) -> Outcome:
+    """The answer from a tank and the fields ``USED``; by fills it is known up to the highest of them only.
 
     Raises:
         ToolProblem: a sender's reading without a sender, or a sender without its curve.
@@ -107,15 +109,21 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outc
     dip_m, reads_ohm = given.number_or_none("dip"), given.number_or_none("reads")
     if dip_m is not None and not 0 <= dip_m <= tank.height_m:
         top = given.show(tank.height_m, "m", us="in", metric="cm", significant=4)
+        if is_by_fills:
+            raise ToolProblem(f"The fills go up to {top}. Above that nothing is guessed.", field="dip")
         raise ToolProblem(f"The tank is {top} high inside. Check the stick and the tank's measures.", field="dip")
+    if tank.capacity_m3 > _LARGEST_M3:
+        raise ToolProblem(
+            f"That makes a tank of {_volume(given, tank.capacity_m3)}. Check the measures and their units."
+        )
     capacity = Figure("Capacity", tank.capacity_m3 * LITERS, "L", significant=4)
-    holds = f"{_volume(given, tank.capacity_m3)} when full"
+    holds = f"{_volume(given, tank.capacity_m3)} {'at the highest fill' if is_by_fills else 'when full'}"
     figures = [capacity]
     said = list(notes)
     by_stick = None if dip_m is None else _at(tank, dip_m)
     by_sender, state = _by_sender(tank, placed, reads_ohm, said)
     if by_sender is not None:
-        figures.append(Figure("By the sender", by_sender.volume_m3 * LITERS, "L"))
+        figures.append(Figure("By the sender", by_sender.volume_m3 * LITERS, "L", significant=4))
     if by_stick is not None and by_sender is not None:
         apart = by_sender.share - by_stick.share
         if abs(apart) > APART:
@@ -129,18 +137,20 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = ()) -> Outc
         sentence = "The sender failed." if failed else "The table gives the contents at each height."
         return Outcome(
             f"It holds {holds}. {sentence}",
-            main=capacity,
-            figures=figures[1:],
+            main=Figure("Sender", reads_ohm or 0.0, "ohm", significant=4, entered="reads") if failed else capacity,
+            figures=figures if failed else figures[1:],
             verdict=verdict,
             notes=said,
             tables=tables,
+            logs_as="Level sender resistance" if failed else "",
+            condition=given.words("tank"),
         )
     figures.append(Figure("Share of the capacity", found.share * 100, "%"))
     if by_stick is None:
         figures.append(Figure("Height", found.height_m, "m", us="in", metric="cm"))
     return Outcome(
         f"It holds {_volume(given, found.volume_m3)} now, {given.show(found.share * 100, '%')}, and {holds}.",
-        main=Figure("Contents", found.volume_m3 * LITERS, "L"),
+        main=Figure("Contents", found.volume_m3 * LITERS, "L", significant=4),
         figures=figures,
         verdict=verdict,
         notes=said,
@@ -189,7 +199,10 @@ def _table(given: Given, tank: Tank, placed: SenderInTank | None) -> Table:
     """The calibration table."""
     lines = given.choice("lines")
     if lines == BY_HEIGHT:
-        step_m = given.number_or_none("step") or tank.height_m / DIVIDED_BY_ITSELF
+        step_m = given.number_or_none("step")
+        if step_m is not None and step_m <= 0:
+            raise ToolProblem("The step of height must be more than 0.", field="step")
+        step_m = step_m or tank.height_m / DIVIDED_BY_ITSELF
         rows = table_by_height(tank, step_m=step_m, sender=placed)
     elif lines.isdigit():
         rows = table_by_share(tank, parts=int(lines), sender=placed)

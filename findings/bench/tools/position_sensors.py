@@ -167,7 +167,7 @@ def _faults_of_tracks(first: Sweep, second: Sweep, tracks: Tracks) -> list[str]:
             share = steps[1][reading].share * 100
             faults.append(
                 f"Both tracks step back by {share:.0f} % of the travel at reading {reading}: the lever went back, two "
-                "readings are exchanged, or the sensor is worn there."
+                "readings are swapped, or the sensor is worn there."
             )
             continue
         fault = f"Track {of[0]}: {steps[of[0]][reading].sentence}"

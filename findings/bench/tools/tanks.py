@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
+from statistics import median
 
 from engineering.measures import Kind
 from engineering.sensors.level_sender import SenderState
@@ -71,9 +73,32 @@ def _fills(given: Given) -> Outcome:
     pairs = [(height, liters / LITERS) for height, liters in given.pairs("fills")]
     with rows_of(given, "fills"):
         tank = fills_from_additions(pairs) if given.choice("volumes") == "added" else MeasuredFills(pairs)
-    return tank_outcome(
-        given, tank, notes=["Straight between the fills; above the highest nothing is guessed, so it counts as full."]
-    )
+    notes = ["Straight between the fills; above the highest nothing is guessed, so it counts as full."]
+    return tank_outcome(given, tank, notes=[*notes, *_odd_fills(given, tank)], is_by_fills=True)
+
+
+_ODD = 20.0
+"""So many times the others' volume for each height is no shape of a tank. Common practice, no source."""
+
+
+def _odd_fills(given: Given, tank: MeasuredFills) -> list[str]:
+    """What to say of a fill that holds far more or less for its height than the others do."""
+    parts = list(pairwise(tank.fills))
+    areas = [(more - less) / (upper - lower) for (lower, less), (upper, more) in parts]
+    if len(areas) < _LEAST_TO_COMPARE:
+        return []
+    usual = median(areas)
+    odd = [
+        upper for ((_, _), (upper, _)), area in zip(parts, areas, strict=True) if not usual / _ODD < area < usual * _ODD
+    ]
+    return [
+        f"The fill up to {given.show(one, 'm', us='in', metric='cm', significant=4)} does not fit the others: check "
+        "its height and volume, with their units."
+        for one in odd
+    ]
+
+
+_LEAST_TO_COMPARE = 3
 
 
 def _sender(given: Given) -> Outcome:
@@ -104,7 +129,11 @@ def _sender(given: Given) -> Outcome:
         said.append(reading.sentence)
     if level is not None:
         off = reading.fraction * 100 - level
-        said.append(f"It is {abs(off):.0f} % of its travel {'above' if off > 0 else 'below'} the true level.")
+        said.append(
+            f"It is {abs(off):.0f} % of its travel {'above' if off > 0 else 'below'} the true level."
+            if round(abs(off))
+            else "It agrees with the true level."
+        )
     return Outcome(
         f"{words} is the float at {given.show(reading.fraction * 100, '%', decimals=0)} of its travel.",
         main=Figure("Level", reading.fraction * 100, "%", decimals=0),
@@ -159,7 +188,7 @@ TOOLS = (
         is_of_boat=True,
         example=Example(
             {"diameter": "48 in", "length": "96 in", "dip": "19.2 in", "sender": "us", "lines": "8"},
-            expects={"Contents": "281 gal", "Capacity": "752 gal", "Share of the capacity": "37.4 %"},
+            expects={"Contents": "280.9 gal", "Capacity": "752 gal", "Share of the capacity": "37.4 %"},
             source=_REFERENCE,
         ),
     ),

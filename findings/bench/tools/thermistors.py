@@ -93,7 +93,7 @@ _LIKELY_BETA_K, _LIKELY_OHM = (1500.0, 6000.0), (10.0, 1e6)
 
 
 def _refuse_what_no_maker_sells(sensor: SteinhartHart) -> None:
-    """Refuse coefficients that are exchanged, or a power of ten off: they give a curve, and no sensor has it."""
+    """Refuse coefficients that are swapped, or a power of ten off: they give a curve, and no sensor has it."""
     try:
         cold, warm = sensor.resistance_ohm(15.0), sensor.resistance_ohm(35.0)
         beta_k = log(cold / warm) / (1 / (15 + ZERO_C_IN_K) - 1 / (35 + ZERO_C_IN_K))
@@ -102,7 +102,7 @@ def _refuse_what_no_maker_sells(sensor: SteinhartHart) -> None:
         is_one = False
     if not is_one:
         raise AmountProblem(
-            "No sensor that is sold has these coefficients. See that none are exchanged, and their powers of ten.",
+            "No sensor that is sold has these coefficients. See that none are swapped, and their powers of ten.",
             field="a",
         )
 

@@ -71,6 +71,8 @@ _KNOWN = Quantity(
 
 
 def _ratiometric(given: Given) -> Outcome:
+    if given.number("margin") > _MOST_MARGIN:
+        raise ToolProblem("A margin of more than a fifth of the supply finds no fault.", field="margin")
     transducer = RatiometricTransducer(
         given.number("low"),
         given.number("high"),
@@ -130,12 +132,15 @@ def _outcome(
     unit = given.choice("unit")
     value = _in_range_unit(given, reading.value)
     sentence = f"{shown} stands for {value}."
+    doubt = "" if reading.band is SignalBand.IN_RANGE else "the signal lies outside of the transducer's range"
     known = given.number_or_none("known")
     if known is not None:
         span = abs(given.number("high") - given.number("low"))
         off = (reading.value - known) / span * 100
         way = "above" if off > 0 else "below"
         sentence = f"{shown} stands for {value}, {abs(off):.2g} % of the range {way} the true value."
+        if not doubt and abs(off) > _MOST_OFF:
+            doubt = "the transducer is off the true value, which is the one to judge"
         if abs(off) < 0.05:
             sentence = f"{shown} stands for {value}, as the true value is."
     is_inside = reading.band is SignalBand.IN_RANGE
@@ -145,12 +150,17 @@ def _outcome(
         raise ToolProblem(f"Range and signal make {beyond[0].lower()}{beyond[1:]}", field="high")
     return Outcome(
         sentence,
-        not_judged="" if is_inside else "the signal lies outside of the transducer's range",
+        not_judged=doubt,
         main=Figure("Value", reading.value, unit, significant=4, us=unit, metric=unit),
         figures=(signal, *figures),
         notes=notes,
         logs_as=logs_as,
     )
+
+
+_MOST_OFF, _MOST_MARGIN = 2.0, 20.0
+"""Percent of the range by which transducer and gauge may differ, and of the supply beyond which a signal is a fault.
+Common practice, no source."""
 
 
 def _in_range_unit(given: Given, value: float) -> str:
@@ -195,9 +205,15 @@ def _divider(given: Given) -> Outcome:
             "sensor, wire or ground."
         )
     ohm = resistance_from_voltage(volts, supply_v=supply_v, pull_up_ohm=pull_up_ohm)
+    beside = ""
+    if known_ohm and not notes:
+        off = (ohm / known_ohm - 1) * 100
+        to_expect = given.show(known_ohm, "ohm", significant=4, like="known")
+        way = f"{abs(off):.0f} % {'more' if off > 0 else 'less'} than" if round(abs(off)) else "as"
+        beside = f", {way} the {to_expect} to expect"
     return Outcome(
         f"{given.show(volts, 'V', significant=4)} at a supply of {given.show(supply_v, 'V')} is a sensor of "
-        f"{given.show(ohm, 'ohm', significant=4, like='known')}.",
+        f"{given.show(ohm, 'ohm', significant=4, like='known')}{beside}.",
         main=Figure("Sensor resistance", ohm, "ohm", significant=4, like="known"),
         figures=figures,
         notes=notes,
