@@ -97,7 +97,8 @@ def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if episode.closed_at is None:
         return NOTHING
     return filled(
-        ' <span class="hours">{}</span><small>{}{}</small>',
+        '{} <span class="hours">{}</span><small>{}{}</small>',
+        "," if episode.closed_by == "absent" else "",
         _hours(episode.closed_hours),
         day_words(episode.closed_at),
         _on_job(known.closed_on),

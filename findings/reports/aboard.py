@@ -11,12 +11,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
+from itertools import groupby
 from typing import Any
 
 from django.db.models import Max, Min, Q, QuerySet
 from django.utils import timezone
 
 from findings.faults.evidence import IS_EFFECTIVE
+from vessels.identity import Identity, identity_of
 from vessels.log.evidence import superseded
 from vessels.models import ControlUnit, DetailsChange, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.wording import label_of
@@ -57,13 +59,13 @@ class Aboard:
         known = entries.filter(engine_hours__isnull=False).order_by("engine_id", "-happened_at", "-position")
         return {entry.engine_id: entry for entry in known.distinct("engine_id") if entry.engine_id}
 
-    def identified(self) -> dict[int, UnitIdentification]:
-        """Of each unit what it last said it was by the end."""
+    def identified(self) -> dict[int, Identity]:
+        """Of each unit what it last said it was by the end; no unit that was never identified."""
         said = self.by_the_end(
             UnitIdentification.objects.filter(IS_EFFECTIVE, unit__in=self.units), "entry__happened_at"
         )
         newest = said.select_related("entry").order_by("unit_id", "-entry__happened_at", "-entry__position")
-        return {one.unit_id: one for one in newest.distinct("unit_id")}
+        return {unit: identity_of(rows) for unit, rows in groupby(newest, key=lambda one: one.unit_id)}
 
 
 def aboard(job: Job) -> Aboard:

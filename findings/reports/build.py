@@ -241,7 +241,8 @@ def _units(source: gather.Source) -> Iterable[UnitFacts]:
             hardware=said.hardware if said else "",
             software=said.software if said else "",
             calibration=said.calibration if said else "",
-            identified_at=in_zone(said.entry.happened_at, source.zone) if said else None,
+            identified_at=in_zone(said.at, source.zone) if said else None,
+            read_earlier=tuple(said.earlier) if said else (),
         )
 
 

@@ -14,6 +14,7 @@ FIELD_NAMES = {
     "hours_at": "hours read on",
     "hours_in_doubt": "hours in doubt",
     "identified_at": "identified on",
+    "read_earlier": "read earlier",
     "not_understood": "lines not understood",
     "is_complete": "complete",
     "tells_codes": "tells codes",

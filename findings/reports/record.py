@@ -101,7 +101,7 @@ class EngineFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitFacts:
-    """One control unit with what it last said it was."""
+    """One control unit with what it last said it was; ``read_earlier`` names what was not read on that day."""
 
     name: str
     engine: str
@@ -111,6 +111,7 @@ class UnitFacts:
     software: str
     calibration: str
     identified_at: datetime | None
+    read_earlier: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

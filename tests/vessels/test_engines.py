@@ -7,13 +7,15 @@ from decimal import Decimal
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from commands.refusals import Refused
 from tests.cast import Cast
+from tests.findings.story import at
 from vessels import actions
 from vessels.forms import EngineForm, NewEngineForm
 from vessels.models import DetailsChange, Engine, EngineFamily
-from vessels.queries import latest_hours, latest_identification, units_with_identity
+from vessels.queries import identity_at, latest_hours, units_with_identity
 
 
 @pytest.fixture
@@ -133,13 +135,13 @@ def test_a_unit_and_what_it_said_over_time(desk: Client, cast: Cast) -> None:
     )
     assert answer.status_code == 302
     unit = cast.vessel.units.get(name="Gateway")
-    assert latest_identification(unit).software == "1.0"  # type: ignore[union-attr]
+    assert identity_at(unit, timezone.now()).software == "1.0"
     url = reverse("vessels:unit", args=[unit.pk])
     desk.post(url, {"software": "1.1", "calibration": "C7"})
     page = desk.get(url).content.decode()
     assert "1.0" in page
     assert "1.1" in page
-    assert "software, calibration changed" in cast.vessel.log.order_by("-position")[0].summary
+    assert "identified: software changed" in cast.vessel.log.order_by("-position")[0].summary
     answer = desk.post(url, {})
     assert answer.status_code == 422
     assert "at least one" in answer.content.decode()
@@ -149,10 +151,44 @@ def test_an_identification_taken_back_is_not_the_last(cast: Cast) -> None:
     actions.identify_unit(by=cast.tech, unit=cast.port_unit, software="1.0")
     wrong = actions.identify_unit(by=cast.tech, unit=cast.port_unit, software="9.9")
     actions.retract(by=cast.tech, entry=wrong, reason="Other unit.")
-    assert latest_identification(cast.port_unit).software == "1.0"  # type: ignore[union-attr]
+    assert identity_at(cast.port_unit, timezone.now()).software == "1.0"
     shown = {unit.pk: unit.identities for unit in units_with_identity(cast.vessel)}  # type: ignore[attr-defined]
     assert [said.software for said in shown[cast.port_unit.pk]] == ["1.0"]
     assert shown[cast.starboard_unit.pk] == []
+
+
+@pytest.mark.parametrize(
+    ("read", "summary"),
+    [
+        ({"software": "2.1"}, "identified: software changed"),
+        ({"software": "2.0"}, "identified: software unchanged"),
+        ({"serial": "U-9", "software": "2.0"}, "identified: serial changed"),
+        ({"serial": "U-7", "software": "2.0"}, "identified: serial, software unchanged"),
+        ({"hardware": "H2"}, "identified"),  # read for the first time: nothing to compare it with
+        ({"software": "1.0", "happened_at": at(1)}, "identified: software unchanged"),  # sent late: before the update
+        ({"software": "0.9", "happened_at": at(-1)}, "identified"),
+    ],
+)
+def test_only_what_was_read_is_compared_with_what_was_known_then(cast: Cast, read, summary) -> None:
+    actions.identify_unit(by=cast.tech, unit=cast.port_unit, serial="U-7", software="1.0", happened_at=at(0))
+    actions.identify_unit(by=cast.tech, unit=cast.port_unit, software="2.0", happened_at=at(9))
+    entry = actions.identify_unit(by=cast.tech, unit=cast.port_unit, **read)
+    assert entry.summary.removeprefix(f"{cast.port_unit} ") == summary
+
+
+def test_what_was_not_read_is_not_filled_in_and_stays_known(desk: Client, cast: Cast) -> None:
+    actions.identify_unit(by=cast.tech, unit=cast.port_unit, serial="U-7", software="1.0", happened_at=at(0))
+    page = desk.get(reverse("vessels:unit", args=[cast.port_unit.pk]))
+    form = page.context["form"]
+    assert [form[name].value() for name in ("serial", "hardware", "software", "calibration")] == [None] * 4
+    assert form["serial"].help_text == "Last U-7, Apr 1, 2025."
+    assert form["hardware"].help_text == ""
+    assert desk.post(page.request["PATH_INFO"], {"software": "1.1"}).status_code == 302
+    known = identity_at(cast.port_unit, timezone.now())
+    assert (known.serial, known.software, known.earlier) == ("U-7", "1.1", ["serial read Apr 1, 2025"])
+    listed = desk.get(reverse("vessels:engines", args=[cast.vessel.pk])).content.decode()
+    assert "U-7" in listed
+    assert "1.1" in listed
 
 
 @pytest.mark.parametrize("address", ["254", "-1", "x"])

@@ -18,7 +18,7 @@ from vessels.actions.details import log_details_change
 from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import JobKey, NewEntry, append, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
-from vessels.queries import latest_identification
+from vessels.queries import identity_at
 from web.versions import apply_changes
 
 
@@ -85,19 +85,21 @@ def identify_unit(
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> LogEntry:
-    """Log what a control unit says it is, now. Earlier identifications stay as they were."""
+    """Log what a control unit says it is. What is left empty was not read; earlier identifications stay."""
     told = {"serial": serial, "hardware": hardware, "software": software, "calibration": calibration}
     told = {name: value.strip() for name, value in told.items()}
     if not any(told.values()):
         sentence = "Enter at least one of serial, hardware, software and calibration."
         raise Refused(sentence, fields={"serial": sentence})
     refuse_impossible_hours(unit.engine, engine_hours, happened_at)
-    known = latest_identification(unit)
-    differing = [name for name, value in told.items() if known is not None and getattr(known, name) != value]
-    if known is None:
-        what = "identified"
-    else:
-        what = f"identified: {', '.join(differing)} changed" if differing else "identified, unchanged"
+    known = identity_at(unit, happened_at or timezone.now())
+    compared = {name: getattr(known, name) for name, value in told.items() if value and getattr(known, name)}
+    differing = [name for name, before in compared.items() if told[name] != before]
+    what = "identified"
+    if differing:
+        what = f"identified: {', '.join(differing)} changed"
+    elif compared:
+        what = f"identified: {', '.join(compared)} unchanged"
     return append(
         NewEntry(
             kind="unit-identified",

@@ -7,9 +7,8 @@ from typing import Any, ClassVar
 from django import forms
 
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field
+from vessels.identity import IDENTITY, Identity
 from vessels.models import ControlUnit, Engine, Vessel
-
-_IDENTITY = ("serial", "hardware", "software", "calibration")
 
 
 def _identity_field(label: str) -> forms.CharField:
@@ -45,7 +44,7 @@ class NewUnitForm(UnitForm):
     calibration = _identity_field("Calibration")
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("The unit", "", ["name", "engine", "code_system", "address"]),
-        ("How it identifies itself", "As read out. You can add it later.", list(_IDENTITY)),
+        ("How it identifies itself", "As read out. You can add it later.", list(IDENTITY)),
     ]
 
     def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
@@ -64,12 +63,17 @@ class IdentifyForm(EntryForm):
     calibration = _identity_field("Calibration")
     happened_at = WhenField(label="Read out")
     text = forms.CharField(label="Note", required=False, max_length=5000, widget=forms.Textarea(attrs={"rows": 2}))
-    asked_sometimes: ClassVar[frozenset[str]] = frozenset(_IDENTITY)
-    look: ClassVar[dict[str, str]] = {**dict.fromkeys(_IDENTITY, "half"), "happened_at": "half"}
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset(IDENTITY)
+    look: ClassVar[dict[str, str]] = {**dict.fromkeys(IDENTITY, "half"), "happened_at": "half"}
+
+    def __init__(self, *args: Any, known: Identity, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in IDENTITY:
+            self.fields[name].help_text = known.hint(name)
 
     def clean(self) -> dict[str, Any]:
         """At least one identification."""
         data = super().clean() or self.cleaned_data
-        if not self.errors and not any(data.get(name) for name in _IDENTITY):
+        if not self.errors and not any(data.get(name) for name in IDENTITY):
             self.add_error("serial", "Enter at least one of serial, hardware, software and calibration.")
         return data

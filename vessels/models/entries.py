@@ -58,7 +58,7 @@ class LogEntry(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.kind} {self.happened_at:%Y-%m-%d %H:%M}"
+        return self.summary or self.kind
 
     @property
     def is_late(self) -> bool:

@@ -3,8 +3,8 @@
 from vessels.queries.engines import (
     engine_choices,
     fitted_engines,
+    identity_at,
     job_choices,
-    latest_identification,
     units_with_identity,
 )
 from vessels.queries.finding import (
@@ -25,9 +25,9 @@ __all__ = [
     "hours_at",
     "hours_by_engine",
     "hours_by_key",
+    "identity_at",
     "job_choices",
     "latest_hours",
-    "latest_identification",
     "matching_customers",
     "matching_vessels",
     "twins_of_customer",

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from django.db.models import Prefetch, QuerySet
 
+from vessels.identity import Identity, identity_of
 from vessels.log.evidence import effective
 from vessels.log.registry import jobs_select
 from vessels.models import ControlUnit, LogEntry, UnitIdentification, Vessel
@@ -83,21 +84,20 @@ def identifications(unit: ControlUnit) -> QuerySet[UnitIdentification]:
     )
 
 
-def latest_identification(unit: ControlUnit) -> UnitIdentification | None:
-    """What a unit said last, or None."""
-    return identifications(unit).first()
+def identity_at(unit: ControlUnit, when: datetime) -> Identity:
+    """What a unit had said it was by then."""
+    return identity_of(identifications(unit).filter(entry__happened_at__lte=when))
 
 
 def units_with_identity(vessel: Vessel) -> QuerySet[ControlUnit]:
-    """A vessel's control units with their engine and, in ``identities``, what each said last."""
-    last = (
+    """A vessel's control units with their engine and, in ``identities``, what each said it was, newest first."""
+    said = (
         UnitIdentification.objects.filter(
             unit__vessel=vessel, entry__in=effective(LogEntry.objects.filter(vessel=vessel, kind="unit-identified"))
         )
         .select_related("entry")
         .order_by("unit_id", "-entry__happened_at", "-entry__position")
-        .distinct("unit_id")
     )
     return vessel.units.select_related("engine").prefetch_related(
-        Prefetch("identifications", queryset=last, to_attr="identities")
+        Prefetch("identifications", queryset=said, to_attr="identities")
     )

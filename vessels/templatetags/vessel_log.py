@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
+from vessels.identity import identity_of
 from vessels.log.drawing import entries_markup, entry_markup, job_link
 from vessels.log.entries import ShownEntry
 
@@ -23,6 +24,7 @@ def hours(value: Decimal | None) -> str:
 
 
 register.simple_tag(job_link)
+register.filter("identity", identity_of)
 
 
 @register.simple_tag

@@ -12,6 +12,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.actions import add_unit, change_unit, identify_unit, remove_unit
 from vessels.forms import IdentifyForm, NewUnitForm, RemoveForm, UnitForm
+from vessels.identity import identity_of
 from vessels.models import ControlUnit
 from vessels.queries.engines import identifications
 from vessels.views.hulls import vessel_or_404
@@ -28,9 +29,7 @@ def unit(request: HttpRequest, pk: int) -> HttpResponse:
     """A control unit: its identifications over time, and the form to log another."""
     module = unit_or_404(pk)
     history = list(identifications(module)[:50])
-    newest = history[0] if history else None
-    initial = {name: getattr(newest, name, "") for name in ("serial", "hardware", "software", "calibration")}
-    form = IdentifyForm(request.POST if request.method == "POST" else None, initial=initial)
+    form = IdentifyForm(request.POST if request.method == "POST" else None, known=identity_of(history))
     sending = Submission(request, form)
     if sending.save(lambda: identify_unit(by=signed_in(request), unit=module, **form.answers())):
         messages.success(request, "The identification is in the log.")

@@ -151,6 +151,15 @@ def test_a_unit_identified_later_was_not_identified_then(cast, closed):
     assert [unit.software for unit in findings_of(cast, closed).units] == ["5.1", ""]
 
 
+def test_what_was_not_read_again_keeps_its_day(cast, closed):
+    identify_unit(by=cast.tech, unit=cast.port_unit, serial="U-7", software="5.0", happened_at=story.at(1))
+    identify_unit(by=cast.tech, unit=cast.port_unit, software="5.1", happened_at=story.at(5))
+    found = findings_of(cast, closed)
+    assert (found.units[0].serial, found.units[0].software) == ("U-7", "5.1")
+    assert found.units[0].identified_at == story.at(5)
+    assert "read Apr 6, 2025, serial read Apr 2, 2025" in words_of(found)
+
+
 def test_names_and_owner_are_those_of_the_job(cast, closed):
     vessel = cast.vessel
     change_vessel(by=cast.manager, vessel=vessel, seen_version=1, changes={"name": "Third Wind"})
