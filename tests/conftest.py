@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from findings.reports.render import Drawn
 
 AROUND = ROOT / "var" / "test"
-STARTED = time.time()
 LONGEST = {
     name: place
     for place, name in enumerate(
@@ -80,8 +79,6 @@ def _prepare_environment() -> None:
     temporary.mkdir(parents=True, exist_ok=True)
     os.environ["PYTEST_DEBUG_TEMPROOT"] = str(temporary)
     start_database(AROUND / "postgresql", durable=False)
-    if given := os.environ.get("GARBOARD_SECONDS"):
-        os.environ["GARBOARD_LAST"] = str(STARTED + float(given))
 
 
 def settings_of_the_environment() -> set[str]:
@@ -103,7 +100,7 @@ settings.load_profile("usual")
 
 if "PYTEST_XDIST_WORKER" not in os.environ:  # a worker inherits all of this from the run that started it
     _prepare_environment()
-LAST = float(os.environ.get("GARBOARD_LAST") or 0)  # when a run that was given so many seconds ends
+LAST = float(os.environ.get("GARBOARD_LAST") or 0)  # when a run ends that may take so long only
 
 
 def pytest_configure() -> None:

@@ -259,6 +259,32 @@ def test_the_file_outside_grows_by_what_it_lacks_and_is_whole_by_itself(cast: Ca
     assert kept.parent.stat().st_mode & 0o777 == 0o700
 
 
+def test_a_file_that_begins_with_a_later_anchor_accuses_nobody(cast: Cast, kept: Path) -> None:
+    """Whoever was given the place outside in the second year has no first line."""
+    for word in ["one", "two"]:
+        actions.write_note(by=cast.tech, vessel=cast.vessel, text=word)
+        current_head()
+    assert append_to_file(kept) == 2
+    later = kept.read_text().splitlines(keepends=True)[1:]
+    kept.write_text("".join(later))
+    said = verify("--against", kept)
+    assert "every digest agrees" in said, said
+    kept.write_text(later[0] + later[1].replace('"entries":9', '"entries":8'))
+    assert "the line of anchor 3 is not what was written after the one before" in verify("--against", kept)
+
+
+def test_one_vessel_is_accused_once_and_its_neighbor_not(boats: list[Vessel], kept: Path) -> None:
+    """Of each chain the first difference is told, with where it was pinned."""
+    for boat in boats:
+        hash_anew(boat)
+    said = [line for line in verify("--against", kept).splitlines() if line.startswith("WRONG vessel")]
+    where = f"heads.jsonl, anchor 1 of {LogAnchor.objects.get().taken_at:%Y-%m-%d}"
+    assert [line for line in said if "heads.jsonl" in line] == [
+        f"WRONG vessel {boats[0].pk}: entry 3 was rewritten ({where})",
+        f"WRONG vessel {boats[1].pk}: entry 4 was rewritten ({where})",
+    ]
+
+
 @pytest.mark.parametrize("sql", ["UPDATE vessels_loganchor SET entries = 0", "DELETE FROM vessels_loganchor",
                                  "TRUNCATE vessels_loganchor"])  # fmt: skip
 def test_anchors_are_append_only(boats: list[Vessel], sql: str) -> None:

@@ -28,7 +28,8 @@ from vessels.models import Engine, LogEntry, Vessel
 from workorders.models import Job
 from workorders.states import JobState
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long]  # make demo is tried in the usual run, by the real processes
+# make demo is tried in the usual run, by the real processes
+pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.timeout(900)]
 
 EVERY_ONE = 6
 
