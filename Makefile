@@ -3,7 +3,7 @@ SHELL := /bin/sh
 .SUFFIXES:
 .DEFAULT_GOAL := help
 PY := .venv/bin/python
-FAST_SECONDS ?= 85
+FAST_SECONDS ?= 80
 unexport PYTHONDONTWRITEBYTECODE  # the program starts a hundred times in the tests: it is compiled once
 
 .PHONY: help demo serve test test-fast test-long mutation check lint format bench lock base dev
@@ -26,7 +26,7 @@ serve: base ## Serve your shop for real on this machine: settings from the envir
 test: dev ## Install what the tests need, then run every check and every test
 	@exec sh tests/run.sh
 
-test-fast: dev ## What changed since main, nearest first: no browser, few examples, ended after 85 seconds (FAST_SECONDS=…)
+test-fast: dev ## What changed since main, nearest first: no browser, few examples, ended after 80 seconds (FAST_SECONDS=…)
 	@last=$$(( $$(date +%s) + $(FAST_SECONDS) )); \
 	files=$$($(PY) -m tests.changed); test -n "$$files" || { echo "Nothing that has a test was changed."; exit 0; }; \
 	GARBOARD_EXAMPLES=5 GARBOARD_LAST=$$last $(PY) -m pytest $$files -q -n 2 -p no:randomly -m "not long"

@@ -13,7 +13,7 @@ import shutil
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import psycopg
 import pytest
@@ -40,6 +40,7 @@ LONGEST = {
         ]
     )
 }
+LEFT_OUT = pytest.StashKey[int]()
 KEPT: list[object] = []  # open files whose locks last as long as the run
 
 
@@ -113,10 +114,35 @@ def pytest_configure() -> None:
     _let_flush_empty_the_log()
 
 
-def pytest_runtest_setup() -> None:
-    """Of a run that may take so many seconds only (make test-fast), leave out what is left when they are over."""
-    if LAST and time.time() > LAST:
-        pytest.skip("The time is over; make test runs it.")
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item) -> bool | None:
+    """Of a run that may take so many seconds only (make test-fast), leave out what is left when they are over.
+
+    Thousands of tests that are skipped one by one would take seconds of their own.
+    """
+    if not LAST or time.time() <= LAST:
+        return None
+    item.config.stash[LEFT_OUT] = item.config.stash.get(LEFT_OUT, 0) + 1
+    return True
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """A worker tells how many it left out."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["left_out"] = session.config.stash.get(LEFT_OUT, 0)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """Add up what the workers left out."""
+    told = getattr(node, "workeroutput", {}).get("left_out", 0)
+    node.config.stash[LEFT_OUT] = node.config.stash.get(LEFT_OUT, 0) + told
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how many that were."""
+    if left := terminalreporter.config.stash.get(LEFT_OUT, 0):
+        terminalreporter.write_line(f"{left} left out: the time is over, and make test runs them.")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import re
+import subprocess
+import sys
 import time
 
-import pytest
-
-from tests import conftest
+from shopfloor.database import ROOT
 from tests.changed import nearest_first
 
 
@@ -36,10 +38,16 @@ def test_what_has_no_test_leads_to_none() -> None:
     assert nearest_first(["LICENSE", "nowhere/at_all.py"]) == []
 
 
-def test_after_its_time_a_run_leaves_out_what_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(conftest, "LAST", time.time() - 1)
-    with pytest.raises(pytest.skip.Exception, match="The time is over"):
-        conftest.pytest_runtest_setup()
-    for last in (0.0, time.time() + 60):
-        monkeypatch.setattr(conftest, "LAST", last)
-        conftest.pytest_runtest_setup()
+def test_after_its_time_a_run_leaves_out_what_is_left_and_says_how_many() -> None:
+    surroundings = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "2", "tests/shopfloor/test_queue_folder.py"]
+
+    def said(last: float) -> str:
+        environment = surroundings | {"GARBOARD_LAST": str(last)}
+        return subprocess.run(command, cwd=ROOT, env=environment, check=False, capture_output=True, text=True).stdout
+
+    passed = re.search(r"(\d+) passed", said(time.time() + 600))
+    assert passed
+    after = said(time.time() - 1)
+    assert f"{passed[1]} left out: the time is over" in after
+    assert "passed" not in after
