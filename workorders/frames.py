@@ -17,7 +17,7 @@ from vessels.tabs import counts_of
 from web.addresses import address_of
 from workorders.models import Job
 from workorders.tabs import tabs
-from workorders.templatetags.jobs import state_dress
+from workorders.templatetags.jobs import state_css_class
 
 
 def job_or_404(number: int, *beside: str) -> Job:
@@ -45,7 +45,7 @@ def job_frame(person: object, job: Job, current: str) -> Frame:
 
 def _facts(job: Job) -> list[tuple[str, Any]]:
     facts: list[tuple[str, Any]] = [
-        ("State", format_html('<span class="tag {}">{}</span>', state_dress(job.state), job.get_state_display())),
+        ("State", format_html('<span class="tag {}">{}</span>', state_css_class(job.state), job.get_state_display())),
         ("Vessel", linked(job.vessel, address_of("vessels:vessel", job.vessel_id))),
         ("Customer", linked(job.customer, address_of("vessels:customer", job.customer_id))),
         ("Where", job.where),

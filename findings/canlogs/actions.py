@@ -18,7 +18,7 @@ from commands.refusals import Refused
 from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.queries import is_logged_anywhere, logged_from
 from findings.canlogs.recognizing import HEAD, refuse_what_is_no_log
-from findings.canlogs.storage import put_on_shelf, sha256_of, take_off_shelf
+from findings.canlogs.storage import delete_file, sha256_of, store_file
 from findings.canlogs.tasks import READ_CAN_LOG
 from staff.models import Person
 from staff.policy import Permission
@@ -60,7 +60,7 @@ def bring_log(*, by: Person, job: Job, file: UploadedFile[Any], entry_id: UUID |
     refuse_what_is_no_log(file.read(HEAD))
     file.seek(0)
     size = file.size or 0
-    digest, was_stored = put_on_shelf(file)
+    digest, was_stored = store_file(file)
     facts = {"name": tidy_name(file.name or ""), "size": size, "brought_by": by, "brought_at": timezone.now()}
     log, is_new = CanLog.objects.get_or_create(job=job, sha256=digest, defaults=facts)
     if is_new:
@@ -107,7 +107,7 @@ def discard_log(*, by: Person, log: CanLog, entry_id: UUID | None = None) -> Non
     digest = stored.sha256
     stored.delete()
     if not CanLog.objects.filter(sha256=digest).exists() and not is_logged_anywhere(digest):
-        transaction.on_commit(lambda: take_off_shelf(digest))
+        transaction.on_commit(lambda: delete_file(digest))
 
 
 def _lock(log: CanLog) -> CanLog:

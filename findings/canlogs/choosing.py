@@ -1,4 +1,4 @@
-"""What the technician chose in the preview: each row's tick, each voice's place, and what is logged of it."""
+"""What the technician chose in the preview: each row's tick, each sender's place, and what is logged of it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from engineering.codes import CodeStatus, CodeSystem
 from findings.canlogs.importing import UnitHeard, ValueChosen
 from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
-from findings.canlogs.senders import Target, Voice
+from findings.canlogs.senders import Sender, Target
 from findings.faults.actions import CodeSeen
 from findings.faults.extent import doubt_about_everything
 from findings.readings.checking import impossible, unusual
@@ -41,13 +41,13 @@ class ValueRow:
 
 
 def code_rows(
-    codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Voice, Target], logged: LoggedFrom
+    codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
 ) -> list[CodeRow]:
     """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet."""
     has_units = any(target.unit is not None for target in usual.values())
     rows = []
     for one in codes:
-        unit = usual[one.voice].unit
+        unit = usual[one.sender].unit
         is_logged = unit is not None and unit.pk in logged.units
         remark = "A scan of this unit is already logged from this file." if is_logged else ""
         if data is None:
@@ -60,19 +60,19 @@ def code_rows(
 
 
 def value_rows(
-    values: Sequence[ValueHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Voice, Target], logged: LoggedFrom
+    values: Sequence[ValueHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
 ) -> list[ValueRow]:
     """The rows as they were sent, or as they usually are: each thing of an engine once, and what is not logged yet."""
-    rows, first_by_thing = [], dict[tuple[Any, ...], Voice]()
+    rows, first_by_thing = [], dict[tuple[Any, ...], Sender]()
     for one in values:
-        target = usual[one.voice]
+        target = usual[one.sender]
         engine_id = target.engine.pk if target.engine else None
         remark = ""
         is_logged = bool(logged.same_readings(engine_id, one.named.parameter, one.named.condition))
         if is_logged:
             remark = "Already logged from this file."
         thing = (target.value if engine_id is None else engine_id, one.named)
-        if target.is_anywhere and first_by_thing.setdefault(thing, one.voice) != one.voice:
+        if target.is_anywhere and first_by_thing.setdefault(thing, one.sender) != one.sender:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
         if one.moved_much:
             remark = remark or "It moved much over the log: see whether one figure says enough."
@@ -86,66 +86,68 @@ def value_rows(
 
 
 def units_chosen(
-    understood: Understood, rows: Sequence[CodeRow], places: Mapping[Voice, Target], *, extent: str
+    understood: Understood, rows: Sequence[CodeRow], places: Mapping[Sender, Target], *, extent: str
 ) -> list[UnitHeard]:
     """A scan for each unit that has a ticked code, or that told of codes where the log is said to hold everything.
 
     Raises:
-        Refused: a code is ticked whose voice belongs to no unit; at ``to_<number of the voice>``.
+        Refused: a code is ticked whose sender belongs to no unit; at ``to_<number of the sender>``.
     """
     _refuse_codes_without_unit(understood, rows, places)
     units = {target.unit.pk: target.unit for target in places.values() if target.unit is not None}
     chosen = []
     for unit in units.values():
-        voices = [voice for voice, target in places.items() if target.unit == unit]
+        senders = [sender for sender, target in places.items() if target.unit == unit]
         codes = [
             CodeSeen(row.heard.code, row.status, row.heard.count)
             for row in rows
-            if row.is_taken and row.heard.code is not None and row.heard.voice in voices
+            if row.is_taken and row.heard.code is not None and row.heard.sender in senders
         ]
-        tells_codes = not understood.tell_codes.isdisjoint(voices)
-        tells_status = not understood.tell_status.isdisjoint(voices)
+        tells_codes = not understood.tell_codes.isdisjoint(senders)
+        tells_status = not understood.tell_status.isdisjoint(senders)
         is_complete = extent == "all" and (tells_codes or tells_status)
         if codes or is_complete:
             source = "can-log" if tells_codes == tells_status else "can-dm" if tells_codes else "can-bits"
-            chosen.append(UnitHeard(unit, voices, codes, is_complete, source))
+            chosen.append(UnitHeard(unit, senders, codes, is_complete, source))
     return chosen
 
 
-def _refuse_codes_without_unit(understood: Understood, rows: Sequence[CodeRow], places: Mapping[Voice, Target]) -> None:
-    for index, voice in enumerate(understood.voices):
-        target = places[voice]
+def _refuse_codes_without_unit(
+    understood: Understood, rows: Sequence[CodeRow], places: Mapping[Sender, Target]
+) -> None:
+    for index, sender in enumerate(understood.senders):
+        target = places[sender]
         if (
             target.unit is None
             and target.is_anywhere
-            and any(row.is_taken and row.heard.voice == voice for row in rows)
+            and any(row.is_taken and row.heard.sender == sender for row in rows)
         ):
             raise Refused(
-                f"{voice.words} has selected codes, but belongs to no control unit.",
+                f"{sender.words} has selected codes, but belongs to no control unit.",
                 fields={f"to_{index}": "Codes belong to a control unit: choose one, or deselect the codes."},
             )
 
 
 def refuse_ticks_left_out(
-    voices: Sequence[Voice], codes: Sequence[CodeRow], values: Sequence[ValueRow], places: Mapping[Voice, Target]
+    senders: Sequence[Sender], codes: Sequence[CodeRow], values: Sequence[ValueRow], places: Mapping[Sender, Target]
 ) -> None:
     """What is ticked is logged, so its sender cannot be left out.
 
     Raises:
-        Refused: a ticked row comes from a sender that is left out; at ``to_<number of the voice>``, for each of them.
+        Refused: a ticked row comes from a sender that is left out; at ``to_<number of the sender>``, for each of them.
     """
     fields = {}
-    for index, voice in enumerate(voices):
-        if places[voice].is_anywhere:
+    for index, sender in enumerate(senders):
+        if places[sender].is_anywhere:
             continue
         said = _counted(
-            sum(row.is_taken and row.heard.voice == voice for row in codes),
-            sum(row.is_taken and row.heard.voice == voice for row in values),
+            sum(row.is_taken and row.heard.sender == sender for row in codes),
+            sum(row.is_taken and row.heard.sender == sender for row in values),
             "selected ",
         )
         if said:
-            sender = f"{voice.words[0].lower()}{voice.words[1:]}"
-            fields[f"to_{index}"] = f"{said} from {sender}: choose where it belongs, or deselect them."
+            words = f"{sender.words[0].lower()}{sender.words[1:]}"
+            fields[f"to_{index}"] = f"{said} from {words}: choose where it belongs, or deselect them."
     if fields:
         raise Refused("What is selected comes from a sender that is left out.", fields=fields)
 
@@ -157,10 +159,10 @@ def left_out_words(understood: Understood, codes: Sequence[CodeRow], values: Seq
     heard = [one for one in [*understood.codes, *understood.statuses] if one.key not in kept]
     measured = [one for one in understood.values if one.key not in kept]
     parts = []
-    for voice in understood.voices:
-        said = _counted(sum(one.voice == voice for one in heard), sum(one.voice == voice for one in measured))
+    for sender in understood.senders:
+        said = _counted(sum(one.sender == sender for one in heard), sum(one.sender == sender for one in measured))
         if said:
-            parts.append(f"{said} from {voice.words[0].lower()}{voice.words[1:]}")
+            parts.append(f"{said} from {sender.words[0].lower()}{sender.words[1:]}")
     return f"Left out: {'; '.join(parts)}." if parts else ""
 
 
@@ -170,12 +172,12 @@ def _counted(codes: int, values: int, kind: str = "") -> str:
 
 
 def values_chosen(
-    rows: Sequence[ValueRow], places: Mapping[Voice, Target], conditions: Mapping[int, str]
+    rows: Sequence[ValueRow], places: Mapping[Sender, Target], conditions: Mapping[int, str]
 ) -> list[ValueChosen]:
-    """The ticked values of voices that are not left out; an engine's condition is added to the value's own."""
+    """The ticked values of senders that are not left out; an engine's condition is added to the value's own."""
     chosen = []
     for row in rows:
-        target = places[row.heard.voice]
+        target = places[row.heard.sender]
         if not row.is_taken or not target.is_anywhere:
             continue
         own = row.heard.named.condition
@@ -186,7 +188,7 @@ def values_chosen(
 
 def doubt_about_log(understood: Understood, rows: Sequence[CodeRow], units: Sequence[UnitHeard]) -> str:
     """Why this log can hardly prove that what is not in it is gone; empty where it can, or is not said to."""
-    complete = {voice for one in units if one.is_complete for voice in one.voices}
+    complete = {sender for one in units if one.is_complete for sender in one.senders}
     if not complete:
         return ""
     lost = sum(one.messages for one in understood.summary.not_understood if one.cause in _LOST)
@@ -197,7 +199,7 @@ def doubt_about_log(understood: Understood, rows: Sequence[CodeRow], units: Sequ
     left_out = dict.fromkeys(
         row.heard.label if row.heard.code else "A code that cannot be decoded"
         for row in rows
-        if row.heard.voice in complete and not row.is_taken and (row.heard.is_usual or not _is_bit(row.heard))
+        if row.heard.sender in complete and not row.is_taken and (row.heard.is_usual or not _is_bit(row.heard))
     )
     return doubt_about_everything("log", unread, list(left_out))
 

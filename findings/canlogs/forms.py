@@ -15,7 +15,7 @@ from commands.refusals import Refused
 from engineering.hours import hours_words
 from findings.canlogs.moments import Moment
 from findings.canlogs.preview import WHICH
-from findings.canlogs.senders import Target, Voice
+from findings.canlogs.senders import Sender, Target
 from findings.faults.forms import FindingForm, ask_hours
 from findings.faults.hours import last_hours, shown_hours
 from findings.faults.models import Scan
@@ -59,7 +59,7 @@ class HoursAsked:
 class LogItForm(MadeWithForm, FindingForm):
     """What is the same for all that is logged; the ticks of codes and values stand in the tables beside it.
 
-    For each voice there is a field ``to_<n>``, for each engine ``hours_<key>`` and ``condition_<key>``.
+    For each sender there is a field ``to_<n>``, for each engine ``hours_<key>`` and ``condition_<key>``.
     """
 
     phase = forms.ChoiceField(
@@ -92,9 +92,9 @@ class LogItForm(MadeWithForm, FindingForm):
         self,
         *args: Any,
         moment: Moment,
-        voices: Sequence[Voice],
+        senders: Sequence[Sender],
         targets: Sequence[Target],
-        usual: Mapping[Voice, Target],
+        usual: Mapping[Sender, Target],
         engines: Sequence[HoursAsked],
         **kwargs: Any,
     ) -> None:
@@ -104,12 +104,12 @@ class LogItForm(MadeWithForm, FindingForm):
         self.units = {}
         self.look = dict(self.look)
         self._ask_when()
-        for index, voice in enumerate(voices):
+        for index, sender in enumerate(senders):
             self.fields[f"to_{index}"] = forms.ChoiceField(
                 choices=[(target.value, target.words) for target in targets],
                 required=False,
-                label=f"{voice.words} belongs to",
-                initial=usual[voice].value,
+                label=f"{sender.words} belongs to",
+                initial=usual[sender].value,
             )
         for asked in engines:
             self._ask_about(asked)

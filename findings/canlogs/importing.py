@@ -14,7 +14,7 @@ from commands.refusals import Refused
 from findings.canlogs.models import CanLog
 from findings.canlogs.preview import WHICH, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom, logged_from
-from findings.canlogs.senders import Target, Voice
+from findings.canlogs.senders import Sender, Target
 from findings.canlogs.wording import text_of, value_words
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.models import Scan
@@ -37,7 +37,7 @@ class UnitHeard:
     """
 
     unit: ControlUnit
-    voices: Sequence[Voice]
+    senders: Sequence[Sender]
     codes: Sequence[CodeSeen]
     is_complete: bool
     source: str
@@ -79,7 +79,7 @@ class Logged:
 def _said(chosen: Chosen) -> dict[str, Any]:
     """What the technician chose, without what the program made of the log."""
     return {
-        "units": [[one.unit, [voice.key for voice in one.voices], one.codes, one.source] for one in chosen.units],
+        "units": [[one.unit, [sender.key for sender in one.senders], one.codes, one.source] for one in chosen.units],
         "values": [[one.heard.identity, one.target.value, one.condition] for one in chosen.values],
         "said": [chosen.which, chosen.phase, chosen.happened_at, chosen.instrument, chosen.text],
         "hours": chosen.hours,
@@ -96,7 +96,7 @@ def _logged_before(given: Mapping[str, Any]) -> Logged:
 
 def key_of_unit(entry_id: UUID, one: UnitHeard) -> UUID:
     """The id of a unit's scan."""
-    return uuid5(entry_id, f"{one.unit} by {one.voices[0].key}")
+    return uuid5(entry_id, f"{one.unit} by {one.senders[0].key}")
 
 
 def key_of_value(entry_id: UUID, heard: ValueHeard) -> UUID:
@@ -159,7 +159,7 @@ class _Logging:
                 engine_hours=chosen.hours.get(engine.pk) if engine else None,
                 instrument=chosen.instrument,
                 registered=chosen.registered,
-                raw=text_of(self.understood, one.voices, name=log.name, sha256=log.sha256, size=log.size),
+                raw=text_of(self.understood, one.senders, name=log.name, sha256=log.sha256, size=log.size),
                 source=one.source,
                 not_understood=min(self.understood.not_decoded, MOST_COUNTED),
                 file_sha256=log.sha256,

@@ -20,7 +20,7 @@ class CanLogState(models.TextChoices):
 class CanLog(models.Model):
     """One file on one job. A working paper: what is logged from it carries the file's digest by itself.
 
-    ``mapping`` is to which unit or engine the technician gave each voice in the log.
+    ``mapping`` is to which unit or engine the technician gave each sender in the log.
     """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="can_logs")

@@ -13,7 +13,7 @@ from engineering.codes.network_status import STATUS_FIELDS
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
-from findings.canlogs.senders import Voice, voice_of, voices_in
+from findings.canlogs.senders import Sender, sender_of, senders_in
 from findings.faults.listed import ListedCode
 
 MOST_ROWS = 400
@@ -38,7 +38,7 @@ class CodeHeard:
 
     key: str
     identity: str
-    voice: Voice
+    sender: Sender
     code: Code | None
     status: CodeStatus
     count: int | None
@@ -59,11 +59,11 @@ class CodeHeard:
 
 @dataclass(frozen=True)
 class ValueHeard:
-    """One parameter of a voice over the whole log, in the shop's unit."""
+    """One parameter of a sender over the whole log, in the shop's unit."""
 
     key: str
     identity: str
-    voice: Voice
+    sender: Sender
     named: Named
     unit: str
     count: int
@@ -113,16 +113,16 @@ class ValueHeard:
 
 @dataclass(frozen=True)
 class Understood:
-    """A log as the preview shows it. ``tell_codes`` and ``tell_status`` are the voices that told of such at all."""
+    """A log as the preview shows it. ``tell_codes`` and ``tell_status`` are the senders that told of such at all."""
 
     summary: LogSummary
-    voices: Sequence[Voice]
+    senders: Sequence[Sender]
     codes: Sequence[CodeHeard]
     statuses: Sequence[CodeHeard]
     values: Sequence[ValueHeard]
-    hours: dict[Voice, Decimal]
-    tell_codes: frozenset[Voice]
-    tell_status: frozenset[Voice]
+    hours: dict[Sender, Decimal]
+    tell_codes: frozenset[Sender]
+    tell_status: frozenset[Sender]
     lamps: Sequence[str]
     diagnostics: Sequence[str]
 
@@ -145,25 +145,25 @@ class Understood:
 def understand(summary: LogSummary, system: System) -> Understood:
     """Put a summary into the shop's names and units."""
     statuses = [_status(index, span) for index, span in enumerate(summary.statuses)]
-    voices = voices_in(summary)
+    senders = senders_in(summary)
     sent = [span for span in summary.parameters if span.count]
     values = [_value(index, span, system) for index, span in enumerate(sent) if span.key not in HOURS]
     return Understood(
         summary,
-        voices,
+        senders,
         [_code(index, span) for index, span in enumerate(summary.codes)],
         [one for one in statuses if one is not None],
-        sorted(values, key=lambda one: (voices.index(one.voice), PLACES_ON_PAGE.get(one.named.parameter, LAST))),
-        {voice_of(span): _as_hours(span) for span in sent if span.key in HOURS},
-        frozenset(Voice(span.channel, span.source, None) for span in summary.units),
-        frozenset(voice_of(span) for span in summary.parameters if span.pgn in STATUS_PGNS),
+        sorted(values, key=lambda one: (senders.index(one.sender), PLACES_ON_PAGE.get(one.named.parameter, LAST))),
+        {sender_of(span): _as_hours(span) for span in sent if span.key in HOURS},
+        frozenset(Sender(span.channel, span.source, None) for span in summary.units),
+        frozenset(sender_of(span) for span in summary.parameters if span.pgn in STATUS_PGNS),
         [_lamp(span) for span, status in zip(summary.statuses, statuses, strict=True) if status is None],
         [_diagnostic(span) for span in summary.units],
     )
 
 
 def _code(index: int, span: CodeSpan) -> CodeHeard:
-    voice = Voice(span.channel, span.source, None)
+    sender = Sender(span.channel, span.source, None)
     status, problem = span.status, ""
     if status is CodeStatus.ACTIVE and not span.in_last:
         status, problem = CodeStatus.STORED, "It was active, and no longer at the end of the log."
@@ -175,9 +175,9 @@ def _code(index: int, span: CodeSpan) -> CodeHeard:
             "with an instrument, and log it by touch."
         )
     said = f"in {span.messages:,} message{'' if span.messages == 1 else 's'}{_when(span)}"
-    identity = f"{voice.key}/{span.raw}/{span.status.value}"
+    identity = f"{sender.key}/{span.raw}/{span.status.value}"
     is_known = span.code is not None
-    return CodeHeard(f"code-{index}", identity, voice, span.code, status, span.count, said, problem, is_known)
+    return CodeHeard(f"code-{index}", identity, sender, span.code, status, span.count, said, problem, is_known)
 
 
 def _status(index: int, span: StatusSpan) -> CodeHeard | None:
@@ -189,11 +189,11 @@ def _status(index: int, span: StatusSpan) -> CodeHeard | None:
     status, problem = CodeStatus.ACTIVE, ""
     if not span.on_at_end:
         status, problem = CodeStatus.STORED, "It was on, and off again at the end of the log."
-    voice = voice_of(span)
+    sender = sender_of(span)
     return CodeHeard(
         f"status-{index}",
-        f"{voice.key}/{span.pgn}/{span.key}",
-        voice,
+        f"{sender.key}/{span.pgn}/{span.key}",
+        sender,
         code,
         status,
         None,
@@ -213,11 +213,11 @@ def _value(index: int, span: ParameterSpan, system: System) -> ValueHeard:
         exact = convert(value, span.unit, unit).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
         return Decimal(plain_decimal(exact))
 
-    voice = voice_of(span)
+    sender = sender_of(span)
     return ValueHeard(
         f"value-{index}",
-        f"{voice.key}/{span.pgn}/{span.instance}/{span.kind}/{span.key}",
-        voice,
+        f"{sender.key}/{span.pgn}/{span.instance}/{span.kind}/{span.key}",
+        sender,
         name_of(span),
         unit,
         span.count,
@@ -249,11 +249,11 @@ def _as_hours(span: ParameterSpan) -> Decimal:
 
 def _lamp(span: StatusSpan) -> str:
     end = "on at the end" if span.on_at_end else "off at the end"
-    return f"{voice_of(span).words}: {span.words}, on in {span.messages:,} of {span.of_messages:,} messages, {end}"
+    return f"{sender_of(span).words}: {span.words}, on in {span.messages:,} of {span.of_messages:,} messages, {end}"
 
 
 def _diagnostic(span: UnitSpan) -> str:
-    words = f"{Voice(span.channel, span.source, None).words}: {span.messages:,} messages of {span.status.value} codes"
+    words = f"{Sender(span.channel, span.source, None).words}: {span.messages:,} messages of {span.status.value} codes"
     if span.without_code:
         words += f", {span.without_code:,} of them said that there is none"
         words += ", the last one too" if span.ends_without_code else ""

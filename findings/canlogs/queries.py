@@ -72,7 +72,7 @@ def is_logged_anywhere(digest: str) -> bool:
 
 
 def remembered_mapping(vessel: Vessel) -> dict[str, str]:
-    """To which unit or engine each voice of a boat's network was given when a log was last logged."""
+    """To which unit or engine each sender of a boat's network was given when a log was last logged."""
     remembered: dict[str, str] = {}
     mappings = CanLog.objects.filter(job__vessel=vessel, state=CanLogState.READ).exclude(mapping={})
     for mapping in reversed(mappings.order_by("-brought_at").values_list("mapping", flat=True)[:5]):

@@ -16,10 +16,9 @@ from findings.canlogs.models import CanLog
 
 CHUNK = 1024 * 1024
 FROM_BACKUP = "Add the file again, or restore it from a backup."
-shelf_name = store.name_of
 
 
-def put_on_shelf(file: UploadedFile[Any]) -> tuple[str, bool]:
+def store_file(file: UploadedFile[Any]) -> tuple[str, bool]:
     """Keep a log for good, unless it is kept already. Returns its SHA-256, and whether it was there, whole."""
     kept = store.keep_file(file)
     return kept.digest, kept.was_there
@@ -61,7 +60,7 @@ def path_of(log: CanLog) -> Iterator[Path]:
         yield store.path_of(log.sha256)
 
 
-def take_off_shelf(digest: str) -> None:
+def delete_file(digest: str) -> None:
     """Throw a file away that no record names."""
     store.discard(digest)
 

@@ -18,7 +18,7 @@ from files.durable import make_folder
 LEFT_AFTER_SECONDS = 24 * 3600.0
 
 
-class ArrivingFile(TemporaryUploadedFile):
+class IncomingFile(TemporaryUploadedFile):
     """A file on its way in. It lies beside the media folder, so that storing it is a rename and no copy."""
 
     def __init__(self, name: str, content_type: str | None, charset: str | None, folder: Path) -> None:
@@ -42,7 +42,7 @@ class LogUploadHandler(FileUploadHandler):
         folder = Path(settings.MEDIA_ROOT) / "arriving"
         make_folder(folder)
         _sweep(folder)
-        self._file = ArrivingFile(self.file_name or "", self.content_type, self.charset, folder)
+        self._file = IncomingFile(self.file_name or "", self.content_type, self.charset, folder)
         self._sha256 = hashlib.sha256()
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> None:

@@ -6,16 +6,16 @@ from collections.abc import Iterable
 
 from engineering.canlog import LogSummary
 from findings.canlogs.preview import CodeHeard, Understood, ValueHeard, clock_words
-from findings.canlogs.senders import Voice
+from findings.canlogs.senders import Sender
 
 LONG_GAP_S = 10
 MOST_LINES = 60
 """Of what was not understood; the rest is counted."""
 
 
-def text_of(understood: Understood, voices: Iterable[Voice], *, name: str, sha256: str, size: int) -> str:
-    """What a log says of some of its voices, with the digest of the file, so that the log's own chain covers it."""
-    chosen = set(voices)
+def text_of(understood: Understood, senders: Iterable[Sender], *, name: str, sha256: str, size: int) -> str:
+    """What a log says of some of its senders, with the digest of the file, so that the log's own chain covers it."""
+    chosen = set(senders)
     summary = understood.summary
     lines = [
         f"CAN log: {name}",
@@ -23,12 +23,12 @@ def text_of(understood: Understood, voices: Iterable[Voice], *, name: str, sha25
         f"Size: {size:,} bytes. Format: {summary.format}.",
         f"Frames: {summary.frames:,}, of which {summary.decoded_frames:,} were decoded.",
         *_times(understood),
-        *(f"{one.label}, {one.status.value}: {one.said}. {one.voice.words}." for one in _of(understood.codes, chosen)),
+        *(f"{one.label}, {one.status.value}: {one.said}. {one.sender.words}." for one in _of(understood.codes, chosen)),
         *(
-            f"{one.label}, {one.status.value}: {one.said}. {one.voice.words}."
+            f"{one.label}, {one.status.value}: {one.said}. {one.sender.words}."
             for one in _of(understood.statuses, chosen)
         ),
-        *(value_words(one) for one in understood.values if one.voice in chosen),
+        *(value_words(one) for one in understood.values if one.sender in chosen),
         *understood.diagnostics,
         *understood.lamps,
     ]
@@ -51,7 +51,7 @@ def value_words(one: ValueHeard) -> str:
         f"highest {one.shown('maximum')}",
         f"median {about}{one.shown('median')}",
     ]
-    return f"{one.named.parameter}{condition}: {one.count:,} values, {', '.join(figures)}. {one.voice.words}."
+    return f"{one.named.parameter}{condition}: {one.count:,} values, {', '.join(figures)}. {one.sender.words}."
 
 
 def lasts_words(summary: LogSummary) -> str:
@@ -67,8 +67,8 @@ def oddities_of(summary: LogSummary) -> list[str]:
     return found
 
 
-def _of(codes: Iterable[CodeHeard], chosen: set[Voice]) -> list[CodeHeard]:
-    return [one for one in codes if one.voice in chosen]
+def _of(codes: Iterable[CodeHeard], chosen: set[Sender]) -> list[CodeHeard]:
+    return [one for one in codes if one.sender in chosen]
 
 
 def _times(understood: Understood) -> list[str]:

@@ -169,9 +169,9 @@ def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = 
     bottom = plan.lanes_bottom + AXIS_HEIGHT + (NAME_LINE if plan.is_narrow else 0)
     legend = draw_legend(pen, picture, bottom, width, _remark(plan))
     parts.append(legend.markup)
-    dress = "drawing drawing-lanes is-narrow" if plan.is_narrow else "drawing drawing-lanes"
+    css_classes = "drawing drawing-lanes is-narrow" if plan.is_narrow else "drawing drawing-lanes"
     key = f"{picture.key}-narrow" if plan.is_narrow else picture.key
-    return whole_picture(_heard(picture), key, (width, bottom + legend.height), dress, *parts)
+    return whole_picture(_heard(picture), key, (width, bottom + legend.height), css_classes, *parts)
 
 
 def _heard(picture: LanesPicture) -> str:

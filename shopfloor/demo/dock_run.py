@@ -69,8 +69,8 @@ def _usual(log: CanLog, understood: Understood, at: datetime, hours: dict[int, D
     vessel = log.job.vessel
     engines = list(vessel.engines.filter(removed_on=None).order_by("pk"))
     targets = targets_of(unit_choices(vessel), engines)
-    places = usual_targets(understood.voices, targets, {})
-    places |= {voice: targets[-1] for voice in understood.voices if voice.is_about_boat}
+    places = usual_targets(understood.senders, targets, {})
+    places |= {sender: targets[-1] for sender in understood.senders if sender.is_about_boat}
     logged = logged_from(log)
     rows = code_rows([*understood.codes, *understood.statuses], None, usual=places, logged=logged)
     values = value_rows(understood.values, None, usual=places, logged=logged)
@@ -83,5 +83,5 @@ def _usual(log: CanLog, understood: Understood, at: datetime, hours: dict[int, D
         hours=hours,
         instrument="Network recorder",
         text="",
-        mapping={voice.key: places[voice].value for voice in understood.voices},
+        mapping={sender.key: places[sender].value for sender in understood.senders},
     )

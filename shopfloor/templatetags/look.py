@@ -94,7 +94,7 @@ def _unit_field_names(form: BaseForm) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class FieldLook:
-    """How one field is laid out: its kind picks the markup, its classes the width and the dress."""
+    """How one field is laid out: its kind picks the markup, its classes the width and the style."""
 
     kind: str
     classes: str

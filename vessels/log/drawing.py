@@ -31,8 +31,8 @@ def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:
 
 
 def _item(shown: ShownEntry) -> SafeString:
-    dress = "entry" if shown.counts else "entry is-amended"
-    return filled('<li class="{}" id="entry-{}">{}</li>', dress, shown.entry.pk, entry_markup(shown))
+    css_classes = "entry" if shown.counts else "entry is-amended"
+    return filled('<li class="{}" id="entry-{}">{}</li>', css_classes, shown.entry.pk, entry_markup(shown))
 
 
 def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:

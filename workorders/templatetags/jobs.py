@@ -34,7 +34,7 @@ def state_words(state: str) -> str:
 
 
 @register.filter
-def state_dress(state: str) -> str:
+def state_css_class(state: str) -> str:
     """The class of a state's tag."""
     try:
         return _DRESS.get(JobState(state), "")

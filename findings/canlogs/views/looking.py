@@ -36,7 +36,7 @@ from findings.canlogs.moments import Moment, moment_of
 from findings.canlogs.preview import MOST_ROWS, Understood, understand
 from findings.canlogs.queries import LoggedFrom, logged_from, reading_task, remembered_mapping
 from findings.canlogs.reading import may_be_read_next_time
-from findings.canlogs.senders import MOST_VOICES, Target, Voice, targets_of, usual_targets
+from findings.canlogs.senders import MOST_SENDERS, Sender, Target, targets_of, usual_targets
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.hours import doubt_about, true_hours
@@ -115,20 +115,20 @@ class Looking:
         return list(self.log.job.vessel.engines.filter(removed_on=None).order_by("pk"))
 
     @cached_property
-    def voices(self) -> Sequence[Voice]:
+    def senders(self) -> Sequence[Sender]:
         """Those that are asked about."""
-        return self.understood.voices[:MOST_VOICES]
+        return self.understood.senders[:MOST_SENDERS]
 
     @cached_property
     def targets(self) -> list[Target]:
-        """Where voices can belong."""
+        """Where senders can belong."""
         return targets_of(self.units, self.engines)
 
     @cached_property
-    def usual(self) -> dict[Voice, Target]:
+    def usual(self) -> dict[Sender, Target]:
         """Where they usually do."""
-        asked = usual_targets(self.voices, self.targets, remembered_mapping(self.log.job.vessel))
-        return {voice: asked.get(voice, self.targets[-1]) for voice in self.understood.voices}
+        asked = usual_targets(self.senders, self.targets, remembered_mapping(self.log.job.vessel))
+        return {sender: asked.get(sender, self.targets[-1]) for sender in self.understood.senders}
 
     @cached_property
     def logged(self) -> LoggedFrom:
@@ -161,8 +161,8 @@ class Looking:
         job = self.log.job
         counted = {
             target.engine.pk: hours
-            for voice, hours in self.understood.hours.items()
-            if (target := self.usual[voice]).engine
+            for sender, hours in self.understood.hours.items()
+            if (target := self.usual[sender]).engine
         }
         wanted, at = self.request.GET.get("phase", ""), self.moment.at or timezone.now()
         phase = common_phase(
@@ -174,7 +174,7 @@ class Looking:
             self.data,
             initial={"phase": phase},
             moment=self.moment,
-            voices=self.voices,
+            senders=self.senders,
             targets=self.targets,
             usual=self.usual,
             engines=[
@@ -182,11 +182,13 @@ class Looking:
             ],
         )
 
-    def places(self, form: LogItForm) -> dict[Voice, Target]:
-        """Where each voice belongs by the form."""
+    def places(self, form: LogItForm) -> dict[Sender, Target]:
+        """Where each sender belongs by the form."""
         by_value = {target.value: target for target in self.targets}
-        places = dict.fromkeys(self.understood.voices, self.targets[-1])
-        return places | {voice: by_value[form.cleaned_data[f"to_{index}"]] for index, voice in enumerate(self.voices)}
+        places = dict.fromkeys(self.understood.senders, self.targets[-1])
+        return places | {
+            sender: by_value[form.cleaned_data[f"to_{index}"]] for index, sender in enumerate(self.senders)
+        }
 
     def page(self, form: LogItForm, *, status: int = 200) -> HttpResponse:
         """The preview."""
@@ -202,7 +204,7 @@ class Looking:
             "statuses_heard": self.statuses,
             "values": self.values,
             "statuses": list(CodeStatus),
-            "voices": [(form[f"to_{index}"], voice, self._says(voice)) for index, voice in enumerate(self.voices)],
+            "senders": [(form[f"to_{index}"], sender, self._says(sender)) for index, sender in enumerate(self.senders)],
             "engine_fields": [(form[f"hours_{one.pk}"], form[f"condition_{one.pk}"]) for one in self.engines],
             "logged": self.logged,
             "has_units": bool(self.units),
@@ -212,21 +214,21 @@ class Looking:
         }
         return render(self.request, "findings/canlogs/preview.html", context, status=status)
 
-    def _says(self, voice: Voice) -> str:
-        """What a voice says, counted."""
+    def _says(self, sender: Sender) -> str:
+        """What a sender says, counted."""
         counted = [
-            (sum(one.voice == voice for one in self.understood.codes), "code", "codes"),
-            (sum(one.voice == voice for one in self.understood.statuses), "status bit", "status bits"),
-            (sum(one.voice == voice for one in self.understood.values), "value", "values"),
+            (sum(one.sender == sender for one in self.understood.codes), "code", "codes"),
+            (sum(one.sender == sender for one in self.understood.statuses), "status bit", "status bits"),
+            (sum(one.sender == sender for one in self.understood.values), "value", "values"),
         ]
         said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
-        return said or ("no codes" if voice in self.understood.tell_codes else "nothing to log")
+        return said or ("no codes" if sender in self.understood.tell_codes else "nothing to log")
 
 
 def _left_out(understood: Understood) -> list[str]:
     """What is too much for the page, in words."""
     counted = [
-        (len(understood.voices) - MOST_VOICES, "senders"),
+        (len(understood.senders) - MOST_SENDERS, "senders"),
         (len(understood.codes) - MOST_ROWS, "codes"),
         (len(understood.statuses) - MOST_ROWS, "status bits"),
         (len(understood.values) - MOST_ROWS, "values"),
@@ -252,7 +254,7 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
     at = form.moment_chosen
     conditions = {one.pk: " ".join(answers[f"condition_{one.pk}"].split()) for one in looking.engines}
     rows = [*looking.codes, *looking.statuses]
-    refuse_ticks_left_out(looking.understood.voices, rows, looking.values, places)
+    refuse_ticks_left_out(looking.understood.senders, rows, looking.values, places)
     units = units_chosen(looking.understood, rows, places, extent=answers["extent"])
     doubt = doubt_about_log(looking.understood, rows, units)
     ask_once(f"extent {looking.log.sha256}: {doubt}", doubt, field="extent")
@@ -265,7 +267,7 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
         hours={one.pk: _hours_of(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
         **instrument_of(answers),
         text=answers["text"],
-        mapping={voice.key: places[voice].value for voice in looking.voices},
+        mapping={sender.key: places[sender].value for sender in looking.senders},
     )
     return log_findings(
         by=signed_in(looking.request),

@@ -106,7 +106,7 @@ def answers_of(page: Any, **more: str) -> dict[str, str]:
 def without_ticks(page: Any, sent: dict[str, str], *sources: int) -> dict[str, str]:
     """The same answers with nothing ticked that these addresses sent."""
     rows = [*page.context["codes"], *page.context["statuses_heard"], *page.context["values"]]
-    left = {f"{row.heard.key}-take" for row in rows if row.heard.voice.source in sources}
+    left = {f"{row.heard.key}-take" for row in rows if row.heard.sender.source in sources}
     return {name: value for name, value in sent.items() if name not in left}
 
 

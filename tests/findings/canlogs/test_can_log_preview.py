@@ -45,7 +45,7 @@ def test_the_preview_shows_what_was_understood_and_writes_nothing(tech, log, cas
     assert [(row.heard.label, row.status, row.is_taken) for row in bits] == [
         ("Status: engine over temperature", "stored", True)
     ]
-    oil = next(row for row in values if row.heard.named.parameter == "Oil pressure" and row.heard.voice.source == 0)
+    oil = next(row for row in values if row.heard.named.parameter == "Oil pressure" and row.heard.sender.source == 0)
     assert (oil.heard.unit, oil.heard.first, oil.heard.last) == ("psi", Decimal("29.0"), Decimal("45.0"))
     assert {row.heard.named.condition for row in values if "Battery" in row.heard.named.parameter} == {"battery 0"}
     body = page.content.decode()
@@ -244,12 +244,12 @@ def test_the_number_of_queries_does_not_grow_with_logs_senders_or_what_is_logged
     assert queries_of(tech, logs) == one
     few, many = (reverse("findings:can_log", args=[job.number, each.pk]) for each in (log, crowded))
     at_first = queries_of(tech, few)
-    assert len(page_of(tech, crowded).context["voices"]) > 5 * len(page_of(tech, log).context["voices"])
+    assert len(page_of(tech, crowded).context["senders"]) > 5 * len(page_of(tech, log).context["senders"])
     assert queries_of(tech, many) == at_first
     assert send(tech, log, answers_of(page_of(tech, log))).status_code == 302
     after_one = queries_of(tech, few)
     crowd_page = page_of(tech, crowded)
-    ticks = {f"{row.heard.key}-take": "yes" for row in crowd_page.context["values"] if row.heard.voice.source < 2}
+    ticks = {f"{row.heard.key}-take": "yes" for row in crowd_page.context["values"] if row.heard.sender.source < 2}
     crowd_sent = without_ticks(crowd_page, answers_of(crowd_page, **ticks), *range(0x40, 0x50))
     assert send(tech, crowded, crowd_sent).status_code == 302
     assert queries_of(tech, many) == queries_of(tech, few) == after_one

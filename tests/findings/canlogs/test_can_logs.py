@@ -15,9 +15,9 @@ from django.utils import timezone
 from commands.background.running import run
 from commands.models import BackgroundTask
 from commands.refusals import Refused
+from files.store import name_of
 from findings.canlogs import actions, reading
 from findings.canlogs.models import CanLog, CanLogState
-from findings.canlogs.storage import shelf_name
 from tests.files.disk import safe_when_written
 from tests.findings.canlogs import samples as can_logs
 from tests.findings.canlogs.samples import (
@@ -122,12 +122,12 @@ def test_nothing_of_a_strangers_body_is_read(cast, job, settings, tmp_path):
 
 
 def test_a_full_disk_is_said_and_nothing_stays(tech, job, monkeypatch, tmp_path):
-    from findings.canlogs.uploads import ArrivingFile
+    from findings.canlogs.uploads import IncomingFile
 
     def full(self, data):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(ArrivingFile, "write", full, raising=False)
+    monkeypatch.setattr(IncomingFile, "write", full, raising=False)
     answer = tech.post(reverse("findings:can_logs", args=[job.number]), {"file": upload(run_text())})
     assert answer.status_code == 507
     assert "disk of the server is full" in answer.context["form"].errors["file"][0]
@@ -144,7 +144,7 @@ def test_the_file_is_handed_out_as_it_was_brought(tech, log):
 
 
 def test_a_file_that_is_gone_is_said(tech, log, settings, tmp_path):
-    (tmp_path / "media" / shelf_name(log.sha256)).unlink()
+    (tmp_path / "media" / name_of(log.sha256)).unlink()
     answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
     assert (answer.status_code, "missing from the media folder" in answer.content.decode()) == (409, True)
 
@@ -158,7 +158,7 @@ def test_the_file_is_safe_from_a_power_cut_before_the_log_is_written_down(bring,
 def test_an_altered_log_of_the_same_size_is_not_served_and_bringing_it_again_mends_it(bring, tech, tmp_path):
     bring(run_text())
     log = CanLog.objects.get()
-    file = tmp_path / "media" / shelf_name(log.sha256)
+    file = tmp_path / "media" / name_of(log.sha256)
     good = file.read_bytes()
     file.write_bytes(good[:-2] + bytes([good[-2] ^ 1]) + b"\n")
     answer = tech.get(reverse("findings:can_log_file", args=[log.sha256]))
@@ -179,14 +179,14 @@ def test_a_log_is_thrown_away_with_its_file_unless_something_is_logged(
     other = actions.bring_log(by=cast.tech, job=open_job(cast), file=upload(run_text(status=OVER_TEMPERATURE))).log
     with django_capture_on_commit_callbacks(execute=True):
         tech.post(reverse("findings:can_log_discard", args=[other.job.number, other.pk]))
-    assert (tmp_path / "media" / shelf_name(log.sha256)).exists()  # the first job still has it
+    assert (tmp_path / "media" / name_of(log.sha256)).exists()  # the first job still has it
 
 
 def test_a_log_that_nobody_needs_takes_its_file_along(tech, log, tmp_path, django_capture_on_commit_callbacks):
     with django_capture_on_commit_callbacks(execute=True):
         tech.post(reverse("findings:can_log_discard", args=[log.job.number, log.pk]))
     assert not CanLog.objects.exists()
-    assert not (tmp_path / "media" / shelf_name(log.sha256)).exists()
+    assert not (tmp_path / "media" / name_of(log.sha256)).exists()
 
 
 def test_progress_is_shown_and_the_page_can_be_come_back_to(tech, job, cast, monkeypatch):
