@@ -12,6 +12,8 @@ _PLAIN_ERRORS = re.compile(r"(?<![A-Z])ERRORS?(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
 _NONE_ALONE = re.compile(rf"\W*(?:NONE|(?:{NONE_ELSEWHERE})\W*$)(?![A-Z])")
+_UNTICKED = re.compile(r"^\W{0,3}(?:\[ ?\]|\( ?\)|[☐□❏])|(?:\[ ?\]|[☐□❏])\W{0,3}$")
+"""A box without a tick before or behind what a form offers."""
 _ANYTHING = re.compile(r"[A-Z0-9]")
 
 
@@ -36,7 +38,7 @@ def blanked(line: str, tokens: list[Token]) -> str:
 
 def no_codes(line: str) -> list[CodeStatus] | None:
     """The statuses that a line says there is no code of; None where it says no such thing."""
-    if len(line) > 120:
+    if len(line) > 120 or _UNTICKED.search(line):
         return None
     statuses = [status_of(match) for match in STATUSES.finditer(line)]
     plain = STATUSES.sub(" STATUS ", line) if statuses else line

@@ -111,8 +111,7 @@ class LineOfCodes:
             else:
                 self._take_status(token.status)
         elif token.mark is Mark.NO_STATUS:
-            for one in self.found[-1:]:
-                one.not_so.append(token)
+            self._take_no_status(token)
         elif token.mark is Mark.COUNT:
             self._take_count(int(token.values[0]))
         elif token.mark in (Mark.SPN, Mark.FMI):
@@ -127,6 +126,13 @@ class LineOfCodes:
             self.problems.append(f"“{number}” was not read: write “count {number}” after its code if it is a count.")
         else:
             self._take_whole(token)
+
+    def _take_no_status(self, token: Token) -> None:
+        """One that is said not to be so is its own code's; one that is not where a status stands may be of all."""
+        for one in self.found[-1:] if token.doubt else self.found[self._open_from :] or self.found[-1:]:
+            one.not_so.append(token)
+        if token.doubt:
+            self._open_from = len(self.found)
 
     def _take_whole(self, token: Token) -> None:
         if token.mark is Mark.FLASH:

@@ -8,25 +8,30 @@ from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, STATUSES
 
 _SIDE = (
     r"PORT|STARBOARD|STBD|CENTER|CENTRE|LEFT|RIGHT|INNER|OUTER|MIDDLE|MAIN|BACKBORD|STEUERBORD|BABORD|TRIBORD|BABOR"
-    r"|ESTRIBOR"
+    r"|ESTRIBOR|BB|STB"
     r"|BAKBOORD|STUURBOORD|BOMBORDO|ESTIBORDO|STYRBORD|PAAPUURI|TYYRPUURI|SINISTRA|DESTRA"
 )
 _KIND = (
     r"ENGINE|MOTOR|MOTEUR|MOTORE|MOOTTORI|ENG|GENERATOR|GENSET|TRANSMISSION|GEARBOX|GEAR|DRIVE|ECM|ECU|PCM|TCM|TCU"
     r"|MODULE|UNIT"
-    r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GENERATEUR|GETRIEBE|STEUERGERAT|CALCULATEUR|CENTRALINA"
+    r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GEN|TRANS|GENERATEUR|GETRIEBE|STEUERGERAT"
+    r"|CALCULATEUR|CENTRALINA"
 )
 _UNIT = re.compile(
     r"(?<![A-Z0-9])(?=[A-Z]{2})"
     rf"(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
-    rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?"
-    rf"|#)?[0-9]{{1,3}})?(?![A-Z0-9])"
+    rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?|= ?(?:0X)?|0X"
+    rf"|#)?[0-9]{{1,3}}(?: ?[&+] ?[0-9]{{1,2}}| (?:AND|UND|ET|Y|E|EN|OG|OCH|JA) [0-9]{{1,2}})?)?(?![A-Z0-9])"
 )
 _UNIT_BEHIND = re.compile(
     rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:{_KIND})|STARBOARD|STBD|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?"
     rf"|#)?[0-9]{{1,2}}"
     r"|(?<=\()(?:PORT|STBD|STARBOARD|CENTER)(?=\)))(?![A-Z0-9])"
 )
+_LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")
+"""After an engine or unit: what follows is said of it, and what stands before it is not."""
+_ONE_OF_SEVERAL = re.compile(rf"[0-9]|(?<![A-Z])(?:{_SIDE})(?![A-Z])")
+"""What tells one engine or unit from another of its kind: its side or its number."""
 _REFERENCE = re.compile(
     r"(?<![A-Z])(?:CAN SET|MAY SET|POSSIBLE|LEGEND|MEANINGS?|EXPLANATIONS?|TABLE|CAUSES?|SUPPORTED|EXAMPLES?|MANUAL"
     r"|CHAPTER|APPENDIX|CLEARED"
@@ -156,9 +161,24 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
         if units and _counts_for_next(lead[-60:], units[-1], is_first=not number):
             named = units[-1][0]
         after = line[end : spans[number + 1][0] if number + 1 < len(spans) else len(line)][:120]
-        behind = _UNIT_BEHIND.search(after)
+        behind = _UNIT_BEHIND.search(before_next_unit(after))
+        in_front = units[-1][0] if units and not number else ""
+        if behind and in_front and _ONE_OF_SEVERAL.search(in_front):
+            found.append("" if _ONE_OF_SEVERAL.search(behind["unit"]) else named)
+            continue
         found.append(behind["unit"] if behind else named)
     return found
+
+
+def before_next_unit(after: str) -> str:
+    """What follows a code in its line, up to where the line goes on with another engine: "; ENGINE 2 HAS NO CODES"."""
+    for unit in _UNIT.finditer(after):
+        lead = after[: unit.start()]
+        if _ONE_OF_SEVERAL.search(unit[0]) and (
+            _LEADS_ON.match(after, unit.end()) or lead.rstrip()[-1:] in (";", "/", ".", "|")
+        ):
+            return lead
+    return after
 
 
 def as_written(unit: str, text: str) -> str:

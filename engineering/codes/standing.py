@@ -7,6 +7,7 @@ there, or only may be, or is a part or a place, is told and not offered. Common 
 import re
 from dataclasses import dataclass
 
+from engineering.codes.headings import before_next_unit, without_units
 from engineering.codes.standing_words import (
     ANY,
     ASKED,
@@ -46,12 +47,14 @@ _BEFORE_COLON = "-"
 UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
-MARKED = "A mark stands behind it: check whether it means that the code is there, or that it was dealt with."
+MARKED = "A mark stands beside it: check whether it means that the code is there, or that it was dealt with."
 OTHER_SCRIPT = "Beside it stand words in letters that are not read here: check what they say of the code."
 _OTHER_SCRIPT = re.compile(r"[^\W\d_\x00-\x7f]{2}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]")
 _MARK = re.compile(r"\W{0,3}[✓✔√✗✘✕☑☒❌✅]")
 _TICKED_BOX = re.compile(r"[\[(] ?X ?[\])]")
-_EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~)\W{0,3}$")
+_ALL_ENGINES = re.compile(r"(?<![A-Z])(?:BOTH|ALL|BEIDE) (?:ENGINES|MOTORS|SIDES|MOTOREN)(?![A-Z])")
+_MARK_BEFORE = re.compile(r"(?:[✓✔√✗✘✕☑☒❌✅]|\[ ?X ?\])\W{0,3}$")
+_EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~|<(?:S|DEL|STRIKE)>|<!--)\W{0,3}$")
 LOOKS_LIKE = "looks like a code, but may as well be a part, a place or a number"
 
 
@@ -92,6 +95,8 @@ class Standing:
 
     reason: str = ""
     told: str = ""
+    is_denied: bool = False
+    """What was told is that it is not there, and not only that it may not be."""
 
 
 def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
@@ -112,6 +117,7 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         clause = CLAUSE_END.split(before[-80:] + " ")[-1]
         if number + 1 < len(places):
             after = _without_next(after)
+        after = before_next_unit(after[:160])
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
         if joined and found[-1].told and not standing.told:
             standing = Standing(reason=SENTENCE)
@@ -147,7 +153,9 @@ def _standing(
         return Standing(reason=SENTENCE)
     told = told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
     if told:
-        return Standing(told=told)
+        return Standing(told=told, is_denied=told == NOT_NOW and not _is_only_maybe(before, after, place))
+    if "?" in before and not around.is_typed:
+        return Standing(reason=SENTENCE)
     if around.is_typed:
         return _typed(after, place)
     if place.pair:
@@ -156,7 +164,9 @@ def _standing(
     if not (found.told or found.reason):
         under = f"It stands under “{around.earlier}”: check that it is there now." if around.earlier else ""
         words = OTHER_SCRIPT if _OTHER_SCRIPT.search(before) or _OTHER_SCRIPT.search(after) else under
-        found = Standing(reason=MARKED if _MARK.match(after) else words)
+        said = place.has_status or around.under_heading
+        is_marked = _MARK.match(after) or (not said and _MARK_BEFORE.search(before))
+        found = Standing(reason=MARKED if is_marked else words)
     return found
 
 
@@ -248,9 +258,18 @@ def _told(before: str, clause: str, after: str, place: Place) -> str:
     return ""
 
 
+def _is_only_maybe(before: str, after: str, place: Place) -> bool:
+    """Whether the words that keep a code from being offered may speak of another day or of what could be."""
+    return not place.denied and bool(
+        ASKED.search(before) or MAYBE_BEFORE.search(before) or MAYBE_AFTER.search(after) or "?" in before + after
+    )
+
+
 def _is_listed(lead: str) -> bool:
     """Whether what stands before the first code is no more than a number, a time, a label or nothing."""
-    words = re.findall(r"[A-Z][A-Z'/]*|[0-9]+", TIMES.sub(" ", _TICKED_BOX.sub(" ", lead)))
+    words = re.findall(
+        r"[A-Z][A-Z'/]*|[0-9]+", without_units(_ALL_ENGINES.sub(" ", TIMES.sub(" ", _TICKED_BOX.sub(" ", lead))))
+    )
     if len(words) > 8 or any(YEAR.fullmatch(word) for word in words):
         return False
     return all(HEADING_WORD.fullmatch(word) or LEAD_OK.fullmatch(word) or SCAN_NOUN.fullmatch(word) for word in words)
