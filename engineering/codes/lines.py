@@ -80,6 +80,8 @@ class Draft:
     lamps: list[str] = field(default_factory=list)
     no_codes: bool = False
     no_codes_at_all: bool = False
+    denied: list[tuple[Code, str]] = field(default_factory=list)
+    """The codes that the line says are not there, each with its engine or unit."""
 
     def set(self, kind: str, sentence: str, *, understood: bool = True) -> None:
         """Say what the line is and what was made of it."""

@@ -6,6 +6,7 @@ from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.code_line import LineOfCodes, seen_sentence
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.notation import make_code
+from engineering.codes.row_words import row_denies, row_doubt
 from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
 from engineering.codes.tables import MOST_CELLS, Row, cells_of
 from engineering.codes.text_tokens import tokens_in
@@ -29,6 +30,7 @@ def read_row(
     unread: str,
     is_parts: bool = False,
     is_of_several: bool = False,
+    heads: tuple[str, ...] = (),
 ) -> bool:
     """Put the code of a row into its line; False where there is none in its place."""
     try:
@@ -44,6 +46,10 @@ def read_row(
             "unknown", f"{code} is listed, and every status beside it is “no”: not read as a code.", understood=False
         )
         return True
+    if denied := row_denies("" if row.status else row.status_said, row.beside):
+        draft.denied.append((code, row.unit or unit))
+        draft.set("unknown", f"“{row.code or code}” {denied}: not read as a code.", understood=False)
+        return True
     said = _unread(row)
     status = row.status if row.status or row.status_said else heading
     notes = said or ((unread,) if status is None and unread else ())
@@ -51,6 +57,9 @@ def read_row(
     if code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
         count = None
     doubt = doubt or (_OF_SEVERAL if is_of_several else _MORE_THAN_HEAD if row.is_loose or is_parts else "")
+    doubt = doubt or row_doubt(
+        "" if row.status else row.status_said, row.beside, heads, is_said=status is not None, is_counted=bool(count)
+    )
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"
     seen = SeenCode(

@@ -54,6 +54,8 @@ class Row:
     unit: str = ""
     flags_denied: bool = False
     is_loose: bool = False
+    beside: tuple[tuple[str, str], ...] = ()
+    """What stands in the columns that have no part in the code: the head of each, tidied, and its cell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ class Columns:
     roles: dict[str, int] = field(default_factory=dict)
     width: int = 0
     names_parts: bool = False
+    others: dict[int, str] = field(default_factory=dict)
+    """The heads, tidied, of the columns that have no part in the code, by their place."""
     names_units: bool = False
     """Whether several columns are each of one engine or unit, or of one time."""
 
@@ -121,6 +125,7 @@ class Columns:
             separator,
             roles,
             len(cells),
+            others={place: cell for place, cell in enumerate(cells) if place not in roles.values()},
             names_parts=any(_PART.search(cell) for cell in cells),
             names_units=sum(is_unit(cell) or _TIME.fullmatch(cell) is not None for cell in cells) > 1,
         )
@@ -151,8 +156,13 @@ class Columns:
         extra = self.separator is None and len(cells) > self.width and self.width == len(self.roles) and status is None
         return Row(
             code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
-            self._raw(cells, "unit"), denied, extra,
+            self._raw(cells, "unit"), denied, extra, self._beside(cells),
         )  # fmt: skip
+
+    def _beside(self, cells: list[str]) -> tuple[tuple[str, str], ...]:
+        if self.separator is None and len(cells) != self.width:
+            return ()
+        return tuple((head, tidied(cells[place])) for place, head in self.others.items() if place < len(cells))
 
     def _status(self, cells: list[str]) -> tuple[CodeStatus | None, str, bool]:
         """The status of a row, what was said of it, and whether every one of its columns says no."""
@@ -212,7 +222,11 @@ def cells_of(line: str, separator: str | None) -> list[str]:
 
 
 def _looks_like_head(line: str) -> bool:
-    return bool(re.search(r"\S {2,}\S", line.strip())) and all(word[:1].isupper() for word in line.split())
+    return bool(re.search(r"\S {2,}\S", line.strip())) and all(map(_may_be_in_head, line.split()))
+
+
+def _may_be_in_head(word: str) -> bool:
+    return word.strip("()[]#./")[:1].isupper() or len(word.strip("()[].")) <= 1
 
 
 def _is_number(cell: str) -> bool:

@@ -10,6 +10,7 @@ from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_c
 from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
 from engineering.codes.headings import Heading, as_written, heading_of, units_of
+from engineering.codes.later import doubt_what_is_denied_later
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
@@ -50,6 +51,7 @@ class TextReader:
                 line.before = self._gathered.sentence_before(at)
                 self._read(line)
         self._above.check_expected()
+        doubt_what_is_denied_later([line.draft for line in self._gathered.lines])
 
     def _pass_gap(self) -> None:
         above = self._above
@@ -98,6 +100,7 @@ class TextReader:
                 unread=above.unread,
                 is_parts=above.columns.names_parts,
                 is_of_several=above.columns.names_units,
+                heads=tuple(above.columns.others.values()),
             ):
                 above.counted += 1
                 return True
@@ -163,6 +166,8 @@ class TextReader:
         is_doubtful = False
         for one, standing, named in zip(reading.found, judged, inline, strict=True):
             if standing.told:
+                if standing.is_denied:
+                    draft.denied.append((one.code, _written(named, line) or above.unit))
                 told.append(f"“{one.raw}” {standing.told}: not read as a code.")
                 continue
             unit = _written(named, line) or above.unit
