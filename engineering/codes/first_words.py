@@ -13,11 +13,14 @@ _LABEL = (
 )
 _FLASH_FIRST = re.compile(
     rf"^\W*(?P<label>(?:{_LABEL})(?! ?(?:COUNT|NO\b|NUMBER)))?[ :=#]{{0,3}}"
-    r"(?P<codes>[0-9]{1,3}(?:-[0-9]){0,3}(?: ?[,;] ?[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w./:-])"
+    r"(?P<codes>[0-9]{1,3}(?:-[0-9]){0,3}(?:(?: ?[,;&] ?| (?:AND|UND|ET|Y|EN|OG|OCH|JA) )[0-9]{1,3}(?:-[0-9]){0,3})*)"
+    r"(?![\w./-]|:[0-9])"
 )
 _MAKER_FIRST = re.compile(
     rf"^\W*(?P<label>(?:{_LABEL})\b(?! ?(?:COUNT|NO\b|NUMBER)))?[ :=#]{{0,3}}(?P<codes>[A-Z0-9][A-Z0-9._/+-]{{0,23}})"
 )
+_JOINED_BY_WORDS = re.compile(r" ?& ?| (?:AND|UND|ET|Y|EN|OG|OCH|JA) ")
+_MORE_OF_MAKER = re.compile(r"(?: ?[,;] ?[A-Z]{1,3}-?[0-9]{1,4}(?:-[0-9]{1,3})?(?![\w./-])){1,40}")
 _MORE_NUMBERS = re.compile(r"\W*([0-9]+(?:[ -][0-9]+){0,20})")
 _UNIT_AFTER = re.compile(
     r" ?(?:%|°|V|VOLTS?|MV|A|AMPS?|AH|W|KW|HP|PSI|BAR|KPA|MPA|C|F|DEG|DEGREES|RPM|H|HRS?|HOURS?|MIN|MINUTES|S|SEC"
@@ -64,6 +67,10 @@ def first_word(
     if _UNIT_AFTER.match(rest) or in_brackets or _HOW_MANY.fullmatch(blanked):
         return None
     text = match["codes"].rstrip("._/+-")
+    end = match.start("codes") + len(text)
+    text = _JOINED_BY_WORDS.sub(", ", text)
+    if has_status and re.fullmatch(r" *[:=(-]{1,2} ?[0-9] ?\)?", blanked):
+        return None
     labelled, bare = bool(match["label"]), not re.search(r"[A-Z0-9]", rest)
     judge = _flash if system is CodeSystem.FLASH else _maker
     doubt, told = judge(
@@ -79,7 +86,10 @@ def first_word(
     more = _MORE_NUMBERS.match(rest) if system is CodeSystem.FLASH else None
     if more and not doubt:
         told, doubt = ("" if more[1] == rest.strip() else told), "Other numbers stand behind it."
-    return FirstWord(match.start("codes"), match.start("codes") + len(text), text, doubt, told, more[1] if more else "")
+    more_codes = _MORE_OF_MAKER.match(rest) if labelled and system is CodeSystem.MAKER else None
+    if more_codes:
+        text, end = text + more_codes[0], match.end() + more_codes.end()
+    return FirstWord(match.start("codes"), end, text, doubt, told, more[1] if more else "")
 
 
 def _flash(
@@ -95,7 +105,16 @@ def _flash(
     if not bare:
         is_described = len(text) > 1 and DESCRIPTION.search(rest)
         return (NO_SIGN, "") if is_described else ("", LOOKS_LIKE)
-    return ("", "") if in_list else ("", LOOKS_LIKE)
+    return (_may_be_a_number(text), "") if in_list else ("", LOOKS_LIKE)
+
+
+def _may_be_a_number(text: str) -> str:
+    """Why a number that stands by itself may be no code."""
+    if re.fullmatch(r"[0-9]", text):
+        return _MAY_BE_NUMBER
+    if re.fullmatch(r"[0-9]{3}", text):
+        return "A number of three digits by itself may be a measured value."
+    return "This may be one number, with a comma in it." if re.fullmatch(r"[0-9]{1,3},[0-9]{1,3}", text) else ""
 
 
 def _maker(
