@@ -5,6 +5,7 @@ from engineering.codes.code import CodeSystem
 from engineering.codes.first_words import first_word
 from engineering.codes.headings import heading_of
 from engineering.codes.lines import Draft
+from engineering.codes.markup import without_markup
 from engineering.codes.records import JOINED_IN_DOUBT, Line, ends_open, goes_on, joins, put_together
 from engineering.codes.tables import is_rule
 from engineering.codes.text_tokens import Mark, tokens_in
@@ -34,7 +35,7 @@ class Gathering:
     def take(self, draft: Draft, *, is_frame: bool) -> None:
         """Keep a line."""
         raw = draft.text
-        text = "" if is_frame else tidied(with_bars(raw))
+        text = "" if is_frame else tidied(with_bars(without_markup(raw)))
         indent = len(raw) - len(raw.lstrip(" \t"))
         self.lines.append(Line(draft, text, indent=indent, is_blank=not text and not is_frame, is_frame=is_frame))
 
