@@ -8,7 +8,7 @@ from engineering.codes.text_tokens import Mark, Token
 from engineering.codes.vocabulary import NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
 
 _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
-_PLAIN_ERRORS = re.compile(r"(?<![A-Z])ERRORS?(?![A-Z])")
+_PLAIN_ERRORS = re.compile(r"(?<![A-Z])(?:ERRORS?|TROUBLES?)(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
 _NONE_ALONE = re.compile(rf"\W*(?:NONE|(?:{NONE_ELSEWHERE})\W*$)(?![A-Z])")
@@ -51,6 +51,8 @@ def no_codes(line: str) -> list[CodeStatus] | None:
         return None
     says_codes = NOUN.search(rest if rest is not None else line)
     is_flag = rest is None and _FLAG_END.search(line) is not None
+    if is_flag and not statuses:
+        return None
     if not says_codes and (is_flag or not statuses) and not _NONE_ALONE.match(line):
         return None
     return statuses

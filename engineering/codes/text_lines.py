@@ -20,6 +20,9 @@ from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NOUN, UNSURE_BESIDE
 from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says_not, why_unknown
 
+_QUOTED = re.compile(r"\s*>+\s*\S")
+QUOTED_MAIL = "> …"
+"""What stands above a line of somebody's earlier letter, in the way mail programs quote one."""
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
 
@@ -191,7 +194,8 @@ class TextReader:
         above = self._above
         around = Around(
             above.is_heading and not above.other, self._gathered.is_list(line), above.other, self._typed,
-            self._is_alone, above.has_noun, self._is_after_code(), above.earlier,
+            self._is_alone, above.has_noun, self._is_after_code(),
+            QUOTED_MAIL if _QUOTED.match(line.draft.text) else above.earlier,
         )  # fmt: skip
         blank = blanked(line.text, line.tokens)
         places = [place_of(one) for one in found]
