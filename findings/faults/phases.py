@@ -60,6 +60,18 @@ def usual_phase(
     return UNKNOWN if found["doubts"] or job.state in _AFTER_WORK else "arrival"
 
 
+def phase_on_another_unit(job: Job, chosen: str, *, before: ControlUnit | None, now: ControlUnit) -> str:
+    """The phase when another unit is chosen in the middle of a form.
+
+    What a person chose stays. What stood there by itself for the unit before is not taken for another, which may have a
+    phase of its own: where the two differ the form asks.
+    """
+    if chosen and (before is None or chosen != usual_phase(job, unit=before)):
+        return chosen
+    usual = usual_phase(job, unit=now)
+    return usual if chosen in {usual, ""} else UNKNOWN
+
+
 def common_phase(phases: Iterable[str]) -> str:
     """The phase that all of several have; open where they differ."""
     found = set(phases)

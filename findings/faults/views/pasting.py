@@ -23,7 +23,7 @@ from findings.faults.listed import ListedCode
 from findings.faults.models import Fault, Scan
 from findings.faults.of_the_job import unit_of
 from findings.faults.pasting import PasteRead, codes_by_unit, extent_doubt, read_pasted, with_all_ticks, with_answers
-from findings.faults.phases import common_phase, usual_phase
+from findings.faults.phases import common_phase, phase_on_another_unit, usual_phase
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
 from findings.faults.typed_codes import codes_typed
@@ -129,7 +129,9 @@ def _look_through(pasting: Pasting, read: PasteRead | None) -> HttpResponse:
     usual = _first_answers(pasting, "")
     if "switch" in pasting.data:
         hours = dict.fromkeys([name for name in names if name.startswith("hours")], "")
-        answers |= {**usual, **hours, **_hours_kept(pasting), "unit": str(pasting.unit.pk)}
+        before = next((one for one in pasting.units if str(one.pk) == pasting.data.get("unit")), None)
+        phase = phase_on_another_unit(pasting.job, answers.get("phase") or "", before=before, now=pasting.unit)
+        answers |= {**hours, **_hours_kept(pasting), "unit": str(pasting.unit.pk), "phase": phase}
     answers = {**usual, **answers}
     if answers["phase"] == usual["phase"]:
         answers["phase"] = common_phase(usual_phase(pasting.job, unit=one) for one in _units_of(pasting, read))

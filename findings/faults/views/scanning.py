@@ -23,7 +23,7 @@ from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
 from findings.faults.models import Scan
 from findings.faults.of_the_job import unit_of
-from findings.faults.phases import usual_phase
+from findings.faults.phases import phase_on_another_unit, usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.remarks import of_another_kind, of_row
 from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct, unit_buttons
@@ -153,7 +153,9 @@ def _form_as_typed(job: Job, units: Sequence[ControlUnit], data: QueryDict, capt
     answers["unit"] = str(capture.unit.pk)
     if "switch" in data:
         answers["hours"] = ""
-        answers["phase"] = usual_phase(job, unit=capture.unit)
+        if capture.wrong is None:  # a correction is of the same moment, whichever unit it was
+            before = next((one for one in units if str(one.pk) == data.get("unit")), None)
+            answers["phase"] = phase_on_another_unit(job, data.get("phase", ""), before=before, now=capture.unit)
     return ScanForm(units_offered=units, initial=answers)
 
 

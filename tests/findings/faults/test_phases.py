@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from django.urls import reverse
 
-from findings.faults.phases import common_phase, usual_phase
+from findings.faults.phases import common_phase, phase_on_another_unit, usual_phase
 from tests.findings.story import COOLANT, at, clear, fault, open_job, scan, seen, work
 from vessels.actions.log import retract
 
@@ -94,7 +95,7 @@ def test_pasting_follows_the_unit_that_is_chosen_and_those_in_the_text(tech, cas
     assert tech.get(url).context["form"]["phase"].value() == "after-repair"
     sent = {"unit": cast.port_unit.pk, "phase": "after-repair", "pasted": "SPN 110 FMI 0 active"}
     switched = tech.post(url, {**sent, "switch": cast.starboard_unit.pk})
-    assert switched.context["form"]["phase"].value() == "arrival"
+    assert switched.context["form"]["phase"].value() == "", "what stood there for port is not taken for starboard"
     both_units = {**sent, "pasted": "SPN 110 FMI 0 active\n18FECA01#40FF5B000301FFFF", "do": "read"}
     assert tech.post(url, both_units).context["form"]["phase"].value() == ""
     assert tech.post(url, {**both_units, "phase": "delivery"}).context["form"]["phase"].value() == "delivery"
@@ -117,3 +118,32 @@ def test_findings_do_not_ask_for_a_scan_after_the_repair_under_one_that_is(tech,
     page = tech.get(address).content.decode()
     assert page.count("After the repair, clear the codes and scan again") == 1
     assert "it was not taken on arrival: there is nothing to compare it with" in page
+
+
+@pytest.mark.parametrize(
+    ("chosen", "phase"),
+    [
+        ("sea-trial", "sea-trial"),  # somebody chose it
+        ("delivery", "delivery"),
+        ("arrival", ""),  # what stood there by itself for starboard is not taken for port, which has been worked on
+        ("after-repair", "after-repair"),
+        ("", "after-repair"),
+    ],
+)
+def test_another_unit_keeps_the_phase_that_was_chosen(cast, job, tech, chosen, phase):
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    work(cast, 1, 101, [fault()], job=job)
+    before, now = cast.starboard_unit, cast.port_unit
+    assert phase_on_another_unit(job, chosen, before=before, now=now) == phase
+    sent = {"unit": before.pk, "switch": now.pk, "phase": chosen, "listed": "[]", "pasted": "SPN 110 FMI 0 active"}
+    for address in ("scan", "paste"):
+        page = tech.post(reverse(f"findings:{address}", args=[job.number]), sent)
+        assert page.context["form"]["phase"].value() == phase, address
+
+
+def test_a_correction_on_another_unit_is_of_the_same_moment_in_the_job(cast, job, tech):
+    wrong = scan(cast, 0, 100, [seen(COOLANT)], job=job, unit=cast.starboard_unit)
+    work(cast, 1, 101, [], engine=cast.port, job=job)
+    sent = {"unit": cast.starboard_unit.pk, "corrects": wrong.pk, "phase": "arrival", "listed": "[]"}
+    page = tech.post(reverse("findings:scan", args=[job.number]), {**sent, "switch": cast.port_unit.pk})
+    assert page.context["form"]["phase"].value() == "arrival"
