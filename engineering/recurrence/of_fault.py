@@ -28,6 +28,10 @@ from engineering.recurrence.trend_tests import (
 from engineering.recurrence.wording import hours as hours_words
 from engineering.recurrence.wording import times
 
+SAYS_NOTHING_H = 20.0
+"""Below this many hours without a return no bound of its rate is of use: 95% sure is only less than one in 5 h or more.
+Common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Away:
@@ -46,6 +50,8 @@ class Away:
     most_h: tuple[float, ...] | None = None
     """The longest that each gap can have been; None where none can have been longer."""
     away_now_most_h: float | None = None
+    back_on_the_job: int = 0
+    """How often it was back on the job that was to mend it, which is no return."""
 
     def __post_init__(self) -> None:
         """Refuse times that no meter counts."""
@@ -160,6 +166,7 @@ def away_of(history: FaultHistory) -> Away:
         least_h=tuple(least for least, _, _ in known),
         most_h=tuple(max(seen, most) for _, seen, most in known),
         away_now_most_h=None if history.away_most_hours is None else float(history.away_most_hours),
+        back_on_the_job=sum(episode.not_fixed_yet for episode in history.episodes),
     )
 
 
@@ -335,8 +342,13 @@ def _why_nothing(away: Away, record: EventRecord | None) -> str:
             "Not enough data: it came back at the same hours at which it was cleared, so the clears repaired nothing."
         )
     if record is not None:
+        since = "It has not come back"
+        if away.back_on_the_job:
+            since = "It was back on the job that was to fix it, which is no return, and has not come back since"
+        if record.observed_h < SAYS_NOTHING_H:
+            return f"{since}. {hours_words(record.observed_h)} without it are too few to say how often it may."
         return (
-            f"It has not come back. {poisson_rate(0, record.observed_h).sentence} "
+            f"{since}. {poisson_rate(0, record.observed_h).sentence} "
             "Whether it comes more often cannot be told from one appearance."
         )
     return "Not enough data: no complete scan has shown it away for any hours since it came up."

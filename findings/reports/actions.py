@@ -75,11 +75,19 @@ def word_report(
         most = getattr(ReportDraft._meta.get_field(name), "max_length", None) or LONGEST
         if isinstance(text, str) and len(text) > most:
             raise Refused("This is too long.", fields={name: f"No more than {most:,} signs."})
+    _refuse_same_as_nothing(stored, changes)
     changed = apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
     if changed and draft.state == DraftState.REVIEWED:
         draft.state, draft.reviewed_by, draft.reviewed_at = DraftState.DRAFTING, None, None
         draft.save(update_fields=["state", "reviewed_by", "reviewed_at"])
     return draft
+
+
+def _refuse_same_as_nothing(draft: ReportDraft, changes: Mapping[str, Any]) -> None:
+    """A HIN on the hull is the same as the one on record only where there is one."""
+    if changes.get("hin_found") == "matches" and not draft.job.vessel.hin:
+        sentence = "No HIN of this boat is on record, so there is none to be the same. Put it on the boat’s page first."
+        raise Refused("The HIN is not on record.", fields={"hin_found": sentence})
 
 
 @command("review_report", needs=Permission.DRAFT_REPORTS, writes_to="draft.job")

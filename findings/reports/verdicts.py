@@ -26,6 +26,7 @@ class Verdict:
     facts: list[tuple[str, str]] = field(default_factory=list)
     compare: list[tuple[str, str]] = field(default_factory=list)
     reason: str = ""
+    how_to_compare: str = "This is what the signed report says. If the paper says something else, do not rely on it."
 
 
 def verdict_of(check: Check) -> Verdict:
@@ -50,28 +51,30 @@ def verdict_of(check: Check) -> Verdict:
             "Withdrawn",
             f"{whole} that was issued here. It was withdrawn "
             f"on {_day(report.withdrawal.entry.happened_at, record.findings)} and is no longer valid."
-            + (f" {_successor(report, record.findings)}" if hasattr(report, "superseded_by") else ""),
+            + (f" {successor_words(report, record.findings)}" if hasattr(report, "superseded_by") else ""),
             "notice-warn",
             "octagon-alert",
             facts,
             compare,
             report.withdrawal.reason,
+            "This is what the report said when it was signed. It was withdrawn: do not rely on it.",
         )
     if check.standing is Standing.SUPERSEDED:
         return Verdict(
             "Superseded",
-            f"{whole} that was issued here. {_successor(report, record.findings)}",
+            f"{whole} that was issued here. {successor_words(report, record.findings)}",
             "notice-warn",
             "info",
             facts,
             compare,
+            how_to_compare="This is what the report said when it was signed. It no longer stands.",
         )
     return Verdict(
         "Authentic", f"{whole} that was issued here, and it is valid.", "notice-done", "circle-check", facts, compare
     )
 
 
-def _successor(report: IssuedReport, findings: Findings) -> str:
+def successor_words(report: IssuedReport, findings: Findings) -> str:
     """Which report took its place, and what became of the last one that did: nobody is sent to a withdrawn report."""
     newer = report.superseded_by
     sentence = f"It was superseded by report {newer.number} on {_day(newer.signed_at, findings)}"

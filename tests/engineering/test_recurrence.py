@@ -572,6 +572,13 @@ def test_a_trend_of_the_size_told_is_seen_four_times_in_five(events):
         (Away((), None), "Not enough data: no complete scan has shown it away"),
         (Away((), 0), "Not enough data: no complete scan has shown it away"),
         (Away((), 80), "It has not come back. Never in 80 h"),
+        (Away((), 0.4), "It has not come back. 0.4 h without it are too few to say how often it may."),
+        (Away((), 19), "19 h without it are too few"),
+        (Away((), 20), "Never in 20 h: in the long run at most"),
+        (
+            Away((), 60, back_on_the_job=1),
+            "It was back on the job that was to fix it, which is no return",
+        ),
         (Away((30,), 10, unknown_gaps=1), "hours at one return are not known"),
         (Away((), None, unknown_gaps=2), "hours at 2 returns are not known"),
         (Away((0, 0), None), "same hours at which it was cleared"),

@@ -13,8 +13,10 @@ from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport
 from findings.reports.qr import qr_svg
 from findings.reports.queries import open_draft, verify_address
+from findings.reports.record import from_json
 from findings.reports.standing import standing_of
 from findings.reports.storage import take_from_shelf
+from findings.reports.verdicts import successor_words
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from web.submission import Submission
@@ -43,10 +45,12 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
     """One issued report: what it is, what became of it, and what can be done with it."""
     found = _report(report)
     address = verify_address(found.number, found.code)
+    row = standing_of(found)
     context = {
         "job": found.job,
         "frame": job_frame(request.user, found.job, TAB),
-        "row": standing_of(found),
+        "row": row,
+        "superseded": successor_words(found, from_json(found.record).findings) if row.successor else "",
         "report": found,
         "address": address,
         "qr": qr_svg(address, title=f"QR code of {address}"),

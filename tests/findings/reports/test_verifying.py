@@ -152,6 +152,13 @@ def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_
     assert check_number(second.number, second.code).standing is Standing.WITHDRAWN
     page = client.get(reverse("reports:verify_code", args=[report.number, report.code])).content.decode()
     assert "that one was withdrawn on" in page
+    assert "This is what the report said when it was signed. It no longer stands." in page
+    client.force_login(cast.owner)
+    shop = client.get(reverse("reports:issued", args=[report.number])).content.decode()
+    assert "that one was withdrawn on" in shop
+    started = client.get(reverse("reports:job", args=[report.job.number])).content.decode()
+    assert "No report of this job is valid now" in started
+    assert "No report of this job yet" not in started
     assert "ask for that one" not in page
 
 

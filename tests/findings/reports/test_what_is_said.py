@@ -23,7 +23,7 @@ from findings.reports.build import build_findings
 from findings.reports.differences import MOST, differences
 from findings.reports.gaps import gaps
 from findings.reports.letters import lacking_in, unprintable
-from findings.reports.models import DraftState
+from findings.reports.models import DraftState, ReportDraft
 from findings.reports.page_one import hin_words
 from findings.reports.record import FORMAT, Record, from_json, to_json
 from findings.reports.render import Stationery, paper_html
@@ -475,3 +475,19 @@ def _inspection():
         place="Slip 3", afloat="Afloat", attended="The owner", inspected_on=date(2025, 6, 3), first_at=sample.at(0),
         last_at=sample.at(1), hin_found="matches",
     )  # fmt: skip
+
+
+def test_the_same_hin_as_none_is_refused(cast, job):
+    draft = actions.draft_report(by=cast.tech, job=job)
+    found = {"hin_found": "matches"}
+    job.vessel.hin = ""
+    job.vessel.save()
+    with pytest.raises(Refused) as refused:
+        actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes=found)
+    assert "No HIN of this boat is on record" in refused.value.fields["hin_found"]
+    job.vessel.hin = "GBD12345A525"
+    job.vessel.save()
+    draft = ReportDraft.objects.get(pk=draft.pk)
+    assert (
+        actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes=found).hin_found == "matches"
+    )
