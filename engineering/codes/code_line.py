@@ -91,6 +91,7 @@ class LineOfCodes:
         self._early_count: int | None = None
         self._counts_lead = False
         self._open_from = 0
+        self._group: list[FoundCode] = []
         self._unclear: list[Token] = []
         self._line = ""
         self.found: list[FoundCode] = []
@@ -153,7 +154,8 @@ class LineOfCodes:
                 self._open_from = len(self.found)
             self._waiting.append(status)
             return
-        for one in self.found[self._open_from :] or self.found[-1:]:
+        self._group = self.found[self._open_from :] or self._group or self.found[-1:]
+        for one in self._group:
             one.statuses.append(status)
         self._open_from = len(self.found)
 

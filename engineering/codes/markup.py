@@ -6,11 +6,15 @@ _KEY = re.compile(
     r"\"([A-Za-z][A-Za-z_ ]{0,24})\"\s{0,4}:\s{0,4}(?:\"([^\"\n]{0,80})\"|(-?[0-9.]{1,12}|true|false|null)(?![\w.]))"
 )
 _TAG = re.compile(r"<(?!(?:[sS]|del|DEL|strike)>)([A-Za-z][A-Za-z_]{0,24})>([^<>\n]{0,80})</\1>")
+_LEADER = re.compile(r" {0,3}(?:\.{3,}|_{3,}) {0,3}(?=\S)")
+"""The dots or lines that lead from a name to its value."""
 _LAST_COMMA = re.compile(r",\s*$")
 
 
 def without_markup(raw: str) -> str:
     """The line with "key": "value" and <key>value</key> as key: value, parted by semicolons between them."""
+    if "..." in raw or "___" in raw:
+        raw = _LEADER.sub(": ", raw)
     if "</" in raw:
         raw = _TAG.sub(r"\1: \2; ", raw)
     if '":' in raw or '" :' in raw:

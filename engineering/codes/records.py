@@ -30,6 +30,8 @@ _OPEN_END = re.compile(
     r"(?<![A-Z])(?:NO|NOT|OF|THE|A|AND|OR|FOR|WITH|WITHOUT|IS|WAS|ARE|SET|HAD|THAT|ANY|CLEARED|NEVER|OLD|LAST|PART)$"
 )
 """The end of a line that goes on in the next one."""
+_OF_ALL = re.compile(r"\W*(?:BOTH|ALL|ALLE|BEIDE|TOUS|TOUTES|TODOS|TODAS|TUTTI|TUTTE|ALLA|BADA|BEGGE|KAIKKI)(?![A-Z])")
+"""What begins a line that speaks of every code above it, and goes on from none."""
 _LONGEST_OPEN_END = 8
 _LONG_ENOUGH_TO_BREAK = 50
 
@@ -159,6 +161,8 @@ def joins(above: Line, line: Line) -> bool:
     """Whether a line goes on from the one above: a name without its number, or a code's text that was wrapped."""
     if _NAME_ALONE.fullmatch(above.text):
         return bool(line.text.isascii() and line.text.isdigit())
+    if _OF_ALL.match(line.text):
+        return False
     if not above.codes or line.codes or line.text.endswith(":") or above.text[-1:] in ".:;":
         return False
     if any(token.mark is Mark.STATUS for token in above.tokens) or _kind(line) != "other":

@@ -38,6 +38,7 @@ from engineering.codes.standing_words import (
     YEAR,
 )
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
+from engineering.codes.wordings import DESCRIPTION
 
 SENTENCE = "It stands in a sentence: check that it is there now."
 TWO_NUMBERS = "Two numbers, without the words SPN and FMI and without a heading for codes."
@@ -55,6 +56,7 @@ _TICKED_BOX = re.compile(r"[\[(] ?X ?[\])]")
 _ALL_ENGINES = re.compile(r"(?<![A-Z])(?:BOTH|ALL|BEIDE) (?:ENGINES|MOTORS|SIDES|MOTOREN)(?![A-Z])")
 _MARK_BEFORE = re.compile(r"(?:[✓✔√✗✘✕☑☒❌✅]|\[ ?X ?\])\W{0,3}$")
 _EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~|<(?:S|DEL|STRIKE)>|<!--)\W{0,3}$")
+WORDS_NOT_READ = "What the words behind it say of the code was not read: check that it is there now."
 LOOKS_LIKE = "looks like a code, but may as well be a part, a place or a number"
 
 
@@ -119,6 +121,9 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
             after = _without_next(after)
         after = before_next_unit(after[:160])
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
+        unsure = number and found[-1].reason == NO_SIGN and not joined and standing == Standing()
+        if unsure and not (place.has_status or place.is_named or around.under_heading or NOUN.search(before)):
+            standing = found[-1]
         if joined and found[-1].told and not standing.told:
             standing = Standing(reason=SENTENCE)
         if number and place.letter and places[number - 1].letter and _RANGE.fullmatch(before):
@@ -235,11 +240,21 @@ def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Stan
     if is_sentence:
         return Standing(reason=SENTENCE)
     hedge = HEDGES.search(rest)
-    if hedge:
-        return Standing(reason=f"The line says “{hedge[0]}”: check what it says of the code.")
+    is_sure = place.is_named or place.has_status or around.under_heading
+    if hedge or (evidence and not is_sure and _is_unread(rest)):
+        return Standing(
+            reason=f"The line says “{hedge[0]}”: check what it says of the code." if hedge else WORDS_NOT_READ
+        )
     if evidence or (around.in_list and FAULT_WORDS.search(rest) and not place.is_joined):
         return Standing()
     return Standing(reason=NO_SIGN) if around.in_list or FAULT_WORDS.search(rest) else Standing(told=LOOKS_LIKE)
+
+
+def _is_unread(rest: str) -> bool:
+    """Whether right behind a code stand a word or two, and none of them is known from the names of faults."""
+    words = re.findall(r"[A-Z]{2,}", rest)
+    is_set_off = re.match(r" ?[-:;,|(=–]", rest) is not None
+    return 0 < len(words) <= 2 and not is_set_off and not (FAULT_WORDS.search(rest) or DESCRIPTION.search(rest))
 
 
 def _told(before: str, clause: str, after: str, place: Place) -> str:

@@ -10,7 +10,7 @@ from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_c
 from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
 from engineering.codes.headings import Heading, as_written, heading_of, units_of
-from engineering.codes.later import doubt_what_is_denied_later
+from engineering.codes.later import doubt_what_is_denied_later, doubt_what_is_over
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
@@ -54,6 +54,7 @@ class TextReader:
                 line.before = self._gathered.sentence_before(at)
                 self._read(line)
         self._above.check_expected()
+        doubt_what_is_over(self._gathered.lines)
         doubt_what_is_denied_later([line.draft for line in self._gathered.lines])
 
     def _pass_gap(self) -> None:
