@@ -5,7 +5,7 @@ from engineering.codes.explanation import Explanation, explain
 from engineering.codes.likeness import likeness, may_be_the_same, same_words
 from engineering.codes.notation import beyond_range, make_code, recognize
 from engineering.codes.readout import ReadLine, Readout, SeenCode, read_text
-from engineering.codes.typed import count_behind, number_left_over, says_more_than_a_code
+from engineering.codes.typed import count_behind, number_left_over, says_more_than_a_code, unit_beside
 
 __all__ = [
     "Code",
@@ -27,4 +27,5 @@ __all__ = [
     "recognize",
     "same_words",
     "says_more_than_a_code",
+    "unit_beside",
 ]

@@ -173,6 +173,11 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
     return found
 
 
+def is_one_of_several(name: str) -> bool:
+    """Whether a tidied text is no more than the name of one engine or unit among others: "PORT", "ENGINE 2"."""
+    return is_unit(name) and _ONE_OF_SEVERAL.search(name) is not None
+
+
 def before_next_unit(after: str) -> str:
     """What follows a code in its line, up to where the line goes on with another engine: "; ENGINE 2 HAS NO CODES"."""
     for unit in _UNIT.finditer(after):

@@ -48,6 +48,8 @@ _BEFORE_COLON = "-"
 UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
+ONE_OF_THEM = "“Or” leaves open which of them it is: write each code that the unit lists."
+_OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
 MARKED = "A mark stands beside it: check whether it means that the code is there, or that it was dealt with."
 OTHER_SCRIPT = "Beside it stand words in letters that are not read here: check what they say of the code."
 _OTHER_SCRIPT = re.compile(r"[^\W\d_\x00-\x7f]{2}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]")
@@ -128,6 +130,8 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
             standing = Standing(reason=SENTENCE)
         if number and place.letter and places[number - 1].letter and _RANGE.fullmatch(before):
             found[-1], standing = (one if one.told else Standing(reason=A_RANGE) for one in (found[-1], standing))
+        if joined and _OR.search(before):
+            found[-1], standing = (one if one.told else Standing(reason=ONE_OF_THEM) for one in (found[-1], standing))
         found.append(standing)
     return _back_over_lists(line, places, found)
 

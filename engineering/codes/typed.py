@@ -3,6 +3,7 @@
 import re
 
 from engineering.codes.code import CodeSystem
+from engineering.codes.headings import is_one_of_several
 from engineering.codes.notation import recognize
 from engineering.codes.standing_words import DENIED_BEFORE
 from engineering.codes.text_tokens import CONVERSION_METHOD, UNREAD_MARKS, tokens_in
@@ -50,6 +51,16 @@ def number_left_over(text: str, preferred: CodeSystem | None) -> str:
         signs[token.start : token.end] = " " * (token.end - token.start)
     left = re.search(r"[^\s,;()]*[0-9][^\s,;()]*", "".join(signs))
     return left[0] if left else ""
+
+
+def unit_beside(text: str, preferred: CodeSystem | None) -> str:
+    """The engine or unit that stands beside the codes a person typed, and nothing else with it; or ""."""
+    line = tidied(text)
+    signs = list(line)
+    for token in tokens_in(line, preferred):
+        signs[token.start : token.end] = " " * (token.end - token.start)
+    rest = "".join(signs[: len(line)]).strip(" ,;:()")
+    return rest if is_one_of_several(rest) else ""
 
 
 def says_more_than_a_code(text: str) -> bool:

@@ -17,6 +17,7 @@ from engineering.codes import (
     read_text,
     recognize,
     says_more_than_a_code,
+    unit_beside,
 )
 from findings.faults.listed import ListedCode, read_count
 
@@ -97,10 +98,13 @@ def _of_any_kind(text: str, status: CodeStatus, preferred: CodeSystem) -> list[L
     if unsure is not None and not readout.not_understood_lines:
         why = unsure.reason or unsure.unread[0]
         raise Refused("Not all of this was read.", fields={"code": f"“{unsure.raw}”: {why}"})
-    if unit := next((one.unit for one in readout.codes if one.unit), None):
+    named = (unit_beside(part, preferred).lower() for part in _SEPARATORS.split(text) if readout.codes)
+    if unit := next((one.unit for one in readout.codes if one.unit), None) or next(filter(None, named), None):
         sentence = f"“{unit}” names an engine or unit: choose it above, and write the code alone."
         raise Refused("Not all of this was read.", fields={"code": sentence})
-    left = next(filter(None, (number_left_over(part, preferred) for part in _SEPARATORS.split(text))), "")
+    whole = {one.code.text for one in readout.codes}
+    numbers = (number_left_over(part, preferred) for part in _SEPARATORS.split(text))
+    left = next((number for number in numbers if number and number.upper() not in whole), "")
     if readout.codes and left:
         sentence = f"“{left}” was not read as part of a code. Write each code whole, with a comma between them."
         raise Refused("Not all of this was read.", fields={"code": sentence})

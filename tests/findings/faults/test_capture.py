@@ -273,3 +273,40 @@ def test_the_makers_own_codes_are_typed_as_they_are(text):
 
 def test_a_chosen_kind_still_decides():
     assert typed("NONE", system=CodeSystem.MAKER)[0].code == Code(CodeSystem.MAKER, "NONE")
+
+
+@pytest.mark.parametrize(
+    ("text", "listed"),
+    [
+        ("14, 22", [("14", ACTIVE, None), ("22", ACTIVE, None)]),
+        ("14;22", [("14", ACTIVE, None), ("22", ACTIVE, None)]),
+        ("14 and 22", [("14", ACTIVE, None), ("22", ACTIVE, None)]),
+        ("14 stored 3", [("14", STORED, 3)]),
+        ("code 14", [("14", ACTIVE, None)]),
+    ],
+)
+def test_flash_codes_are_typed_in_a_row_and_with_their_status(text, listed):
+    read = typed(text, preferred=CodeSystem.FLASH)
+    assert [(one.code, one.status, one.count) for one in read] == [
+        (Code(CodeSystem.FLASH, code), status, count) for code, status, count in listed
+    ]
+
+
+@pytest.mark.parametrize("text", ["14 22", "14 or 22", "14 not stored", "14 port"])
+def test_flash_codes_that_are_not_clear_are_refused(text):
+    with pytest.raises(Refused):
+        typed(text, preferred=CodeSystem.FLASH)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("P0118 or P0119", "leaves open which"),
+        ("P0118 port", "names an engine or unit"),
+        ("P0118 engine 2", "names an engine or unit"),
+    ],
+)
+def test_which_code_and_which_engine_is_never_guessed(text, said):
+    with pytest.raises(Refused) as refused:
+        typed(text)
+    assert said in refused.value.fields["code"]
