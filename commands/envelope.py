@@ -31,6 +31,7 @@ from commands.content import digest_of, named
 from commands.hooks import ask, refuse_strangers
 from commands.journal import Known
 from commands.models import Command
+from commands.questions import all_at_once
 from commands.refusals import Refused
 from commands.sender import sender
 
@@ -180,7 +181,7 @@ def command(
         @wraps(action)
         def enveloped(*args: P.args, **kwargs: P.kwargs) -> T:
             given = envelope.given(args, kwargs)
-            with transaction.atomic():
+            with transaction.atomic(), all_at_once():
                 ask(given.get(ACTOR), envelope.needed(given))
                 return cast("T", _do(envelope, given, lambda: action(*args, **kwargs)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Self
 
 
 class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
@@ -15,6 +16,13 @@ class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
         super().__init__(sentence)
         self.sentence = sentence
         self.fields = dict(fields or {})
+
+    def renamed(self, names: Mapping[str, str]) -> Self:
+        """The same refusal on a page whose fields have other names."""
+        other = type(self).__new__(type(self), *self.args)
+        other.__dict__.update(self.__dict__)
+        other.fields = {names.get(name, name): sentence for name, sentence in self.fields.items()}
+        return other
 
 
 class Conflict(Refused):

@@ -260,7 +260,9 @@ def refuse_impossible_hours(
     if sentence is not None:
         raise impossible_hours(sentence)
     if odd := slightly_outrun(hours, when, around):
-        ask_once(f"hours of {engine.pk}: {plain_decimal(hours)}", odd, field="hours")
+        ask_once(
+            f"hours of {engine.pk}: {plain_decimal(hours)}", odd, field="hours", tick=f"{engine}: {hours_words(hours)}"
+        )
 
 
 def impossible_hours(sentence: str) -> Refused:

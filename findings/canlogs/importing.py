@@ -6,10 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from functools import partial
 from typing import Any
 from uuid import UUID, uuid5
 
 from commands.envelope import command
+from commands.questions import all_at_once
 from commands.refusals import Refused
 from findings.canlogs.models import CanLog
 from findings.canlogs.preview import WHICH, Understood, ValueHeard
@@ -122,8 +124,9 @@ def log_findings(*, by: Person, log: CanLog, understood: Understood, chosen: Cho
     if not chosen.units and not chosen.values:
         raise Refused("Nothing is selected yet. Select what belongs in this boat’s log.")
     logging = _Logging(by, log, understood, chosen, entry_id, logged_from(log))
-    scans = [logging.log_unit(one) for one in chosen.units]
-    readings = [logging.log_value(one) for one in chosen.values]
+    with all_at_once() as questions:
+        scans = [scan for one in chosen.units for scan in questions.made(partial(logging.log_unit, one))]
+        readings = [made for one in chosen.values for made in questions.made(partial(logging.log_value, one))]
     log.mapping = dict(chosen.mapping)
     log.save(update_fields=["mapping"])
     return Logged(scans, readings)
@@ -213,7 +216,7 @@ def _placed(refusal: Refused, what: str, key: str, engine: Engine | None) -> Ref
     """The refusal of one action, at the field of this page that it is about."""
     for name, sentence in refusal.fields.items():
         if name == "hours" and engine is not None:
-            return Refused(refusal.sentence, fields={f"hours_{engine.pk}": sentence})
+            return refusal.renamed({"hours": f"hours_{engine.pk}"})
         if name == "happened_at":
             return Refused(refusal.sentence, fields={"happened_at": sentence})
     said = " ".join([refusal.sentence, *refusal.fields.values()])

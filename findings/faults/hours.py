@@ -5,6 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
+from django.forms import BaseForm
+
+from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.measures import MeasureProblem, parse_measure
 from vessels.hours import (
@@ -14,11 +17,12 @@ from vessels.hours import (
     impossible_hours,
     not_known_words,
     outrun,
+    refuse_impossible_hours,
     shown_for,
     slightly_outrun,
     unread_since,
 )
-from vessels.models import Engine
+from vessels.models import Engine, LogEntry
 from vessels.queries import hours_at
 from vessels.queries.hours import last_hours_words
 
@@ -60,6 +64,21 @@ def true_hours(engine: Engine | None, shown: Decimal | None, at: datetime | None
     if since is not None:
         raise impossible_hours(f"{not_known_words(since)} {LEAVE_OUT}")
     return hours_at(engine, shown, at=at)
+
+
+def show_hours_in_doubt(form: BaseForm, engine: Engine | None, *, amends: LogEntry | None = None) -> None:
+    """Say beside the field what is wrong or unusual with the hours of a form that is not right for other reasons.
+
+    So that all is asked at once, and mending one thing does not lead to the next.
+    """
+    data = form.cleaned_data
+    if data.get("hours") is None or {"hours", "engine", "happened_at"} & set(form.errors):
+        return
+    at = data.get("happened_at")
+    try:
+        refuse_impossible_hours(engine, true_hours(engine, data["hours"], at), at, amends=amends)
+    except Refused as refusal:
+        form.add_error("hours", refusal.fields["hours"])
 
 
 def doubt_about(engine: Engine | None, shown: Decimal | None, at: datetime) -> str:

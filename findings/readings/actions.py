@@ -12,6 +12,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 
 from commands.envelope import command, tell
+from commands.questions import ask
 from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits, LimitsProblem
@@ -145,10 +146,10 @@ def _check(parameter: Parameter, unit: str, values: Values, *, is_known: bool) -
             f"{label or unit} does not measure {parameter.name.lower()}.", fields={"unit": "Choose a unit that fits."}
         )
     wrong = impossible(unit, values, of="" if is_known else parameter.name)
-    if not wrong and not is_known:
-        wrong = ask_about(parameter.name, unit, values)
     if wrong:
         raise Refused(next(iter(wrong.values())), fields=wrong)
+    if not is_known:
+        ask(ask_about(parameter.name, unit, values))
 
 
 @command("add_parameter", needs=Permission.LOG_FINDINGS)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from commands.questions import SEND_AGAIN, is_in_doubt
+from commands.questions import TICK_TO_KEEP, is_in_doubt
 from engineering import usual
 from engineering.measures import UNITS, Kind, show
 from engineering.plausible import beyond_a_boat
@@ -31,7 +31,7 @@ def question_key(name: str, unit: str, number: Decimal) -> str:
 def ask_about(name: str, unit: str, values: Values) -> dict[str, str]:
     """What has to be asked of a reading now, with what to do, by the name of each figure."""
     return {
-        one: f"{sentence} Check the decimal point and the unit. {SEND_AGAIN}"
+        one: f"{sentence} Check the decimal point and the unit. {TICK_TO_KEEP}"
         for one, sentence in unusual(name, unit, values).items()
         if is_in_doubt(question_key(name, unit, values[one] or Decimal(0)))
     }

@@ -16,7 +16,7 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits
 from engineering.measures import Kind
-from findings.faults.hours import hours_text, true_hours
+from findings.faults.hours import hours_text, show_hours_in_doubt, true_hours
 from findings.faults.models import Scan
 from findings.instruments.forms import instrument_of
 from findings.readings.actions import log_reading
@@ -102,6 +102,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)
             return redirect("findings:vessel_readings", vessel.pk)
+        show_hours_in_doubt(form, _engine(form.cleaned_data, engines), amends=wrong.entry)
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_readings"),
         "vessel": vessel,
@@ -128,7 +129,7 @@ def _as_it_was(wrong: Reading) -> dict[str, Any]:
 
 
 def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: list[Engine]) -> Reading:
-    engine = next((one for one in engines if one.pk == data["engine"]), None)
+    engine = _engine(data, engines)
     moment = _moment(wrong.entry.happened_at, data["happened_at"])
     return log_reading(
         by=signed_in(request),
@@ -151,6 +152,10 @@ def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: li
         happened_at=moment,
         amends=wrong.entry,
     )
+
+
+def _engine(data: dict[str, Any], engines: list[Engine]) -> Engine | None:
+    return next((one for one in engines if one.pk == data.get("engine")), None)
 
 
 def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.faults.forms import ask_hours, meter_label
-from findings.faults.hours import last_hours, true_hours
+from findings.faults.hours import last_hours, show_hours_in_doubt, true_hours
 from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
@@ -53,9 +53,11 @@ class Sheet:
         """All of them, for the error summary."""
         return [self.common, *self.rows, self.other]
 
-    def is_valid(self) -> bool:
-        """Whether everything typed can be logged, and something was typed."""
+    def is_valid(self, engine: Engine | None) -> bool:
+        """Whether everything typed can be logged, and something was typed; what is asked is asked together."""
         sound = all([form.is_valid() for form in self.forms])  # noqa: C419  (every form shows its errors)
+        if not sound:
+            show_hours_in_doubt(self.common, engine)
         if sound and not any(row.was_filled for row in self.rows) and self.other.cleaned_data.get("number") is None:
             self.common.add_error(None, "Nothing is filled in yet. Enter at least one value.")
             return False
@@ -93,7 +95,7 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
         sheet.common.ask_engine([(str(one.pk), str(one)) for one in engines])
     status = 200
     if request.method == "POST":
-        if sheet.is_valid():
+        if sheet.is_valid(engine):
             try:
                 logged = _log_sheet(signed_in(request), job, engine, sheet)
             except Refused as refusal:

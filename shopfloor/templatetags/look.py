@@ -14,7 +14,7 @@ from django.forms.formsets import BaseFormSet
 from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberInput, RadioSelect
 from django.utils.safestring import SafeString
 
-from commands.questions import FIELD, open_questions
+from commands.questions import FIELD, answered_questions, open_questions
 from web.icons import icon
 from web.markup import filled
 
@@ -179,4 +179,9 @@ def problems(*sources: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> d
             for form in source if isinstance(source, list) else [source]:
                 if form is not None and form.is_bound:
                     found += _form_problems(form)
-    return {"problems": found, "asked": open_questions() if found else [], "asked_name": FIELD}
+    return {
+        "problems": found,
+        "ticks": open_questions() if found else [],
+        "answered": answered_questions() if found else [],
+        "asked_name": FIELD,
+    }

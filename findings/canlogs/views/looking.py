@@ -14,7 +14,8 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from commands.questions import ask_once
+from commands.envelope import together
+from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
 from engineering.canlog import LogProblem, from_json
 from engineering.codes import CodeStatus
@@ -257,7 +258,6 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
     refuse_ticks_left_out(looking.understood.senders, rows, looking.values, places)
     units = units_chosen(looking.understood, rows, places, extent=answers["extent"])
     doubt = doubt_about_log(looking.understood, rows, units)
-    ask_once(f"extent {looking.log.sha256}: {doubt}", doubt, field="extent")
     chosen = Chosen(
         units=units,
         values=values_chosen(looking.values, places, conditions),
@@ -269,13 +269,20 @@ def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
         text=answers["text"],
         mapping={sender.key: places[sender].value for sender in looking.senders},
     )
-    return log_findings(
-        by=signed_in(looking.request),
-        log=looking.log,
-        understood=looking.understood,
-        chosen=chosen,
-        entry_id=answers["entry_id"] or uuid.uuid4(),
-    )
+
+    def log() -> Logged:
+        return log_findings(
+            by=signed_in(looking.request),
+            log=looking.log,
+            understood=looking.understood,
+            chosen=chosen,
+            entry_id=answers["entry_id"] or uuid.uuid4(),
+        )
+
+    with together(), all_at_once() as questions:
+        ask_once(f"extent {looking.log.sha256}: {doubt}", doubt, field="extent", tick="the read-out was complete")
+        logged = questions.made(log)
+    return logged[0]
 
 
 def _hours_of(engine: Engine, shown: Decimal | None, at: datetime) -> Decimal | None:

@@ -6,6 +6,7 @@ import uuid
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -13,7 +14,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 
 from commands.envelope import together
-from commands.questions import ask_once
+from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
@@ -170,11 +171,10 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
     by_unit = codes_by_unit(read, more=more, unit_id=unit.pk, status=answers["status"])
     if not any(by_unit.values()) and not read.readout.no_codes_stated:
         raise Refused("No code was read, and the text does not say that there are none. Add the codes by hand below.")
-    if answers["extent"] == "all":
-        _ask_whether_it_is_all(read, by_unit)
     form_id = answers["entry_id"] or uuid.uuid4()
-    return [
-        _log_scan(
+
+    def log(one: ControlUnit) -> Scan:
+        return _log_scan(
             pasting,
             answers,
             unit=one,
@@ -182,9 +182,11 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
             not_understood=read.not_understood,
             entry_id=uuid.uuid5(form_id, f"unit {one.pk}"),
         )
-        for one in pasting.units
-        if one.pk in by_unit
-    ]
+
+    with all_at_once() as questions:
+        if answers["extent"] == "all":
+            _ask_whether_it_is_all(read, by_unit)
+        return [scan for one in pasting.units if one.pk in by_unit for scan in questions.made(partial(log, one))]
 
 
 def _ask_whether_it_is_all(read: PasteRead, by_unit: dict[int, list[CodeSeen]]) -> None:
@@ -193,7 +195,7 @@ def _ask_whether_it_is_all(read: PasteRead, by_unit: dict[int, list[CodeSeen]]) 
     still_open = Fault.objects.filter(unit_id__in=by_unit, is_open=True).order_by("pk")
     gone = [str(one) for one in still_open if (one.unit_id, one.as_code) not in listed]
     doubt = extent_doubt(read, gone)
-    ask_once(f"extent {read.digest}: {doubt}", doubt, field="extent")
+    ask_once(f"extent {read.digest}: {doubt}", doubt, field="extent", tick="the read-out was complete")
 
 
 def _log_scan(
@@ -227,8 +229,7 @@ def _log_scan(
             happened_at=answers["happened_at"],
         )
     except Refused as refusal:
-        fields = {name if field == "hours" else field: sentence for field, sentence in refusal.fields.items()}
-        raise Refused(refusal.sentence, fields=fields) from refusal
+        raise refusal.renamed({"hours": name}) from refusal
 
 
 def _more_codes(text: str, status: str, unit: ControlUnit) -> list[ListedCode]:

@@ -99,7 +99,8 @@ def test_a_code_left_out_of_a_log_that_is_everything_is_asked_about(tech, log, t
     (said,) = answer.context["form"].errors["extent"]
     assert said == (
         "SPN 110 FMI 0 and Status: engine over temperature are in the log and not selected. Everything not listed "
-        "would count as gone. Choose “some of it” unless you are sure. Send it again to keep it."
+        "would count as gone. Choose “some of it” unless you are sure. "
+        "To keep it, select it at the top and send this again."
     )
     assert not Scan.objects.exists()
     again = re.findall(r'name="asked"\s+value="([^"]*)"', answer.content.decode())

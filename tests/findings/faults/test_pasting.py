@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 import uuid
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem, make_code
 from findings.faults.models import Fault, Scan
 from findings.faults.pasting import read_pasted
 from tests.findings.story import scan, seen
+from vessels.actions import log_hours
 
 TEXT = "Read-out 3 PM\r\nSPN 110 FMI 0 active count 3\r\nP0217 stored\r\n94-1\r\n18FECA01#40FF5B000301FFFF\r\n"
 CLEAN = "SPN 110 FMI 0 active\r\nSPN 110 FMI 0 active count 4\r\nP0217 stored"
@@ -191,7 +194,7 @@ def test_a_text_not_wholly_understood_proves_no_code_gone_unasked(send, cast, te
     if asked is None:
         assert answer.status_code == 302
         return
-    assert answer.context["form"].errors["extent"] == [f"{asked} Send it again to keep it."]
+    assert answer.context["form"].errors["extent"] == [f"{asked} To keep it, select it at the top and send this again."]
     assert Scan.objects.count() == 1
     assert Fault.objects.filter(is_open=True).count() == len(before)
     again = send(text, "log", **sent, asked=questions_of(answer))
@@ -320,3 +323,19 @@ def test_codes_under_an_engine_go_to_its_unit_or_are_only_offered(send, cast):
 )
 def test_what_a_text_leaves_open_is_not_taken_for_everything(text, extent):
     assert read_pasted(text, unit_id=1, preferred=CodeSystem.SPN, unit_by_address={}).usual_extent == extent
+
+
+def test_what_a_text_leaves_open_and_its_hours_are_asked_at_once(send, cast):
+    at = timezone.now()
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100), happened_at=at - timedelta(hours=2))
+    text = "SPN 110 FMI 0 active\r\nGateway hiccup seen"
+    sent = answers_of(send(text), extent="all", happened_at="", hours="105")
+    asked = send(text, "log", **sent)
+    assert set(asked.context["form"].errors) == {"extent", "hours"}
+    assert not Scan.objects.exists()
+    keys = questions_of(asked)
+    assert len(keys) == 2
+    left = send(text, "log", **sent, asked=keys[:1])
+    assert len(left.context["form"].errors) == 1
+    assert send(text, "log", **sent, asked=questions_of(left)).status_code == 302
+    assert Scan.objects.get().entry.engine_hours == 105

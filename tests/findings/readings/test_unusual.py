@@ -64,8 +64,9 @@ def typed(name: str, value: str, unit: str, **more: str) -> dict[str, str]:
 
 
 def asked_in(page: str) -> list[str]:
-    """What the form sends back when it is sent again."""
-    return [html.unescape(key) for key in re.findall(r'<input type="hidden" name="asked" value="([^"]*)">', page)]
+    """What the form can send back: a tick for each question, and what was ticked before."""
+    found = re.findall(r'<input type="(?:checkbox|hidden)" name="asked" value="([^"]*)">', page)
+    return [html.unescape(key) for key in found]
 
 
 def sheet(cast: Cast, job: Job) -> str:
@@ -84,7 +85,7 @@ def test_what_seldom_is_is_asked_once_kept_and_marked(tech, cast, job) -> None:
     assert (
         page.count("62000 rpm is far above the usual engine speed; seldom above 10000 rpm.") == 2
     )  # summary and field
-    assert "Check the decimal point and the unit. Send it again to keep it." in page
+    assert "Check the decimal point and the unit. To keep it, select it at the top and send this again." in page
     assert 'value="62000"' in page
     status, _ = post(tech, sheet(cast, job), data | {"asked": asked_in(page)})
     assert status == 302
@@ -108,7 +109,7 @@ def test_what_cannot_be_is_refused_however_often_it_is_sent(tech, cast, job) -> 
         status, page = post(tech, sheet(cast, job), data)
         assert status == 422
         assert "4800 bar is above any oil pressure. Check the decimal point and the unit." in page
-        assert "Send it again" not in page
+        assert "select it at the top" not in page
         assert 'value="4800"' in page
         data["asked"] = "Oil pressure: 4800 bar"
     assert not Reading.objects.exists()
@@ -220,7 +221,7 @@ def test_the_fragment_says_what_is_odd_and_judges_it_all_the_same(tech, cast, jo
     page = tech.get(reverse("findings:judged", args=[limit.pk]), {f"{prefix}-value": "48", f"{prefix}-unit": "bar"})
     assert "<svg" in page.content.decode()
     assert "48 bar is far above the usual oil pressure" in page.content.decode()
-    assert "Send it again" not in page.content.decode()
+    assert "select it at the top" not in page.content.decode()
 
 
 # ---- hours against the clock
@@ -242,7 +243,7 @@ def test_hours_that_ran_a_little_faster_than_the_clock_are_asked_about_once(tech
     assert status == (422 if is_asked else 302), page
     if is_asked:
         assert f"the engine would have run {Decimal(ran).normalize():f} h, from 100 h" in page
-        assert "Send it again to keep it." in page
+        assert "To keep it, select it at the top and send this again." in page
         assert post(tech, sheet(cast, job), data | {"asked": asked_in(page)})[0] == 302
     assert Reading.objects.count() == 1
 
@@ -299,3 +300,94 @@ def test_correcting_the_hours_of_an_odd_value_asks_nothing_of_the_value(client, 
     address = reverse("findings:correct_reading", args=[wrong.pk])
     data = {"phase": "", "value": "48", "unit": "bar", "engine": cast.port.pk, "condition": "cold", "text": "Cold."}
     assert post(client, address, data)[0] == 302
+
+
+# ---- all that is asked, at once
+
+
+def spec_rows(cast: Cast, *names: str) -> dict[str, str]:
+    """A spec card with a limit in rpm, bar or the like for each parameter: the prefix of its row on the sheet."""
+    from findings.readings.actions import NewLimit, add_card
+
+    units = {"Engine speed": "rpm", "Oil pressure": "bar", "Battery voltage": "V"}
+    limits = [NewLimit(parameter=named(name), unit=units[name], low=Decimal(1)) for name in names]
+    card = add_card(by=cast.tech, family=cast.family, title="Warm", document="Invented manual", limits=limits)
+    return {one.parameter.name: f"limit-{one.pk}" for one in card.limits.select_related("parameter")}
+
+
+def full_sheet(cast: Cast, *, hours: str = "105") -> dict[str, Any]:
+    """Three values and an hour meter, each of them odd; the meter ran 5 h in 2 h."""
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100), happened_at=timezone.now() - timedelta(hours=2))
+    rows = spec_rows(cast, "Engine speed", "Oil pressure")
+    data = typed("Battery voltage", "700", "V") | {"hours": hours, "text": "Read by lamp."}
+    for name, value in (("Engine speed", "62000"), ("Oil pressure", "48")):
+        data |= {f"{rows[name]}-value": value, f"{rows[name]}-unit": {"Engine speed": "rpm"}.get(name, "bar")}
+    return data
+
+
+def test_all_that_is_odd_on_a_sheet_is_asked_at_once_each_with_its_tick(tech, cast, job) -> None:
+    data = full_sheet(cast)
+    status, page = post(tech, sheet(cast, job), data)
+    assert (status, Reading.objects.count()) == (422, 0)
+    ticks = asked_in(page)
+    assert len(ticks) == 4
+    assert page.count('<input type="checkbox" name="asked"') == 4
+    for kept in ("Engine speed: 62000 rpm", "Oil pressure: 48 bar", "Battery voltage: 700 V", "105 h"):
+        assert re.search(rf"Keep it: [^<]*{re.escape(kept)}</span>", page), kept
+    for value in ("62000", "48", "700", "105"):
+        assert f'value="{value}"' in page
+    assert "Read by lamp." in page
+    assert post(tech, sheet(cast, job), data | {"asked": ticks})[0] == 302
+    assert Reading.objects.count() == 3
+
+
+def test_a_question_that_was_not_ticked_is_asked_again_and_the_others_are_not(tech, cast, job) -> None:
+    data = full_sheet(cast)
+    ticks = asked_in(post(tech, sheet(cast, job), data)[1])
+    status, page = post(tech, sheet(cast, job), data | {"asked": ticks[1:]})
+    assert status == 422
+    assert page.count('<input type="checkbox" name="asked"') == 1
+    assert sorted(asked_in(page)) == sorted(ticks)  # what was ticked is kept, and sent once more
+    assert "One thing to fix" in page
+    assert not Reading.objects.exists()
+    assert post(tech, sheet(cast, job), data | {"asked": asked_in(page)})[0] == 302
+
+
+def test_what_cannot_be_is_told_with_all_that_is_asked(tech, cast, job) -> None:
+    data = full_sheet(cast) | {
+        "other-value": "-500",
+        "other-unit": "degF",
+        "other-parameter": str(named("Coolant temperature").pk),
+    }
+    status, page = post(tech, sheet(cast, job), data)
+    assert status == 422
+    assert len(asked_in(page)) == 3
+    assert "4 things to fix" in page
+    assert "the engine would have run 5 h" in page
+
+
+def test_hours_that_cannot_be_are_told_with_the_questions_about_values(tech, cast, job) -> None:
+    status, page = post(tech, sheet(cast, job), full_sheet(cast, hours="90"))
+    assert status == 422
+    assert len(asked_in(page)) == 3
+    assert "4 things to fix" in page
+
+
+def test_a_correction_asks_about_value_and_hours_at_once(client, cast, job) -> None:
+    client.force_login(cast.manager)
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100), happened_at=timezone.now() - timedelta(hours=2))
+    wrong = some_reading(cast, job)
+    address = reverse("findings:correct_reading", args=[wrong.pk])
+    data = {"phase": "", "value": "410", "unit": "psi", "engine": cast.port.pk, "hours": "105", "text": "Misread."}
+    status, page = post(client, address, data)
+    assert (status, len(asked_in(page))) == (422, 2)
+    assert post(client, address, data | {"asked": asked_in(page)})[0] == 302
+
+
+def test_an_action_asks_about_all_of_it_at_once(cast) -> None:
+    log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100), happened_at=timezone.now() - timedelta(hours=2))
+    with asking(list), pytest.raises(Refused) as refusal:
+        some_reading(cast, value=Decimal(48), unit="bar", engine_hours=Decimal(105))
+    assert set(refusal.value.fields) == {"value", "hours"}
+    assert not Reading.objects.exists()
+    assert LogEntry.objects.filter(kind="reading").count() == 0
