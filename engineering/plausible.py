@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from types import MappingProxyType
 
-from engineering.measures import UNITS, Kind, show, to_si
+from engineering.measures import UNITS, Kind, convert, show, to_si
 
 HOURS_OF_A_DAY = 24
 HOURS_OF_A_WEEK = 168
@@ -39,9 +39,42 @@ OUTERMOST: Mapping[Kind, tuple[Decimal, Decimal]] = MappingProxyType(
 """Lowest and highest in SI that anything on a boat of an independent shop has. Common practice, no source."""
 
 
+NEVER_BELOW_ZERO: Mapping[Kind, str] = MappingProxyType(
+    {
+        Kind.RESISTANCE: "a resistance",
+        Kind.AREA: "an area",
+        Kind.VOLUME: "a volume",
+        Kind.MASS: "a mass",
+        Kind.DENSITY: "a density",
+        Kind.SPECIFIC_GRAVITY: "a specific gravity",
+        Kind.CONSUMPTION: "a fuel consumption",
+        Kind.FREQUENCY: "a frequency",
+        Kind.HOURS: "a number of hours",
+        Kind.COUNT: "a count",
+    }
+)
+"""What there is no less of than none. A resistance may seem to be a little less: by the leads of a meter."""
+ATMOSPHERE = Decimal(101325)
+"""The standard atmosphere, in pascals. Source: ISO 2533:1975. Absolute zero is that of the SI (BIPM, 9th edition)."""
+CHECK = "Check the figure and its unit."
+
+
+def against_nature(value: Decimal, unit: str) -> str:
+    """Why there can be no such value anywhere, in a sentence; empty where there can."""
+    kind, in_si, said = UNITS[unit].kind, to_si(value, unit), show(value, unit)
+    if kind is Kind.TEMPERATURE and in_si < 0:
+        return f"{said} is below absolute zero ({show(convert(Decimal(0), 'K', unit), unit)}). {CHECK}"
+    if kind is Kind.PRESSURE and in_si < OUTERMOST[kind][0]:
+        vacuum = show(convert(-ATMOSPHERE, "Pa", unit), unit, significant=3)
+        return f"{said} is below a perfect vacuum ({vacuum} at sea level). {CHECK}"
+    if kind in NEVER_BELOW_ZERO and in_si < min(OUTERMOST.get(kind, (Decimal(0),))[0], Decimal(0)):
+        return f"{said} cannot be: {NEVER_BELOW_ZERO[kind]} is never below zero. {CHECK}"
+    return ""
+
+
 def beyond_a_boat(value: Decimal, unit: str) -> str:
     """Why a value in ``unit`` is beyond anything on a boat, in a sentence; empty where it is not."""
     bounds = OUTERMOST.get(UNITS[unit].kind)
     if bounds is None or bounds[0] <= to_si(value, unit) <= bounds[1]:
         return ""
-    return f"{show(value, unit)} is beyond anything on a boat. Check the figure and its unit."
+    return against_nature(value, unit) or f"{show(value, unit)} is beyond anything on a boat. {CHECK}"

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from engineering.canonical import plain_decimal
-from engineering.measures import UNITS, Kind, Measure, MeasureProblem, convert, parse_measure, show, to_si
+from engineering.measures import UNITS, Measure, MeasureProblem, convert, parse_measure, show
 from engineering.plausible import beyond_a_boat
 from engineering.units import System
 from findings.bench.context import ToolContext
@@ -76,8 +75,6 @@ def _measure(text: str, unit: str, control: str, label: str) -> Measure:
         measure = parse_measure(text, default_unit=unit)
     except MeasureProblem as problem:
         raise FieldProblem((control, problem.sentence)) from problem
-    if UNITS[measure.unit].kind is Kind.TEMPERATURE and to_si(measure.value, measure.unit) < Decimal(0):
-        raise FieldProblem((control, "Nothing is colder than absolute zero. Check the figure and its unit."))
     beyond = beyond_a_boat(measure.value, measure.unit)
     if beyond:
         raise FieldProblem((control, f"{label}: {beyond}"))

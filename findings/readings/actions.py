@@ -257,6 +257,9 @@ def _write_limits(card: SpecCard, limits: Sequence[NewLimit]) -> None:
             raise Refused(f"Row {number}: this unit does not measure {row.parameter.name.lower()}.")
         if row.low is None and row.high is None:
             raise Refused(f"Row {number}, {row.parameter.name}: give at least one of “at least” and “at most”.")
+        ends = {"low": row.low, "nominal": row.nominal, "high": row.high}
+        if wrong := impossible(row.unit, ends, of=row.parameter.name):
+            raise Refused(f"Row {number}, {row.parameter.name}: {next(iter(wrong.values()))}")
         try:
             Limits(low=row.low, high=row.high, nominal=row.nominal, near_fraction=row.near_percent / 100)
         except LimitsProblem as problem:

@@ -274,7 +274,7 @@ class LimitForm(forms.Form):
             return data
         numbers: dict[str, Decimal | None] = {}
         for name in ("low", "nominal", "high"):
-            numbers[name] = self._number(data, name, unit)
+            numbers[name] = self._number(data, name, unit, of=parameter.name)
         near = self._number(data, "near_percent", "%")
         if near is not None and not 0 <= near <= 50:
             self.add_error("near_percent", "From 0 to 50 %.")
@@ -290,7 +290,7 @@ class LimitForm(forms.Form):
             )
         return data
 
-    def _number(self, data: dict[str, Any], name: str, unit: str) -> Decimal | None:
+    def _number(self, data: dict[str, Any], name: str, unit: str, *, of: str = "") -> Decimal | None:
         """One number of the row in its unit; a problem goes beside its field."""
         if not data.get(name):
             return None
@@ -301,6 +301,8 @@ class LimitForm(forms.Form):
             return None
         if found != unit:
             self.add_error(name, "Use the unit chosen for the row.")
+        elif wrong := impossible(unit, {name: value}, of=of):
+            self.add_error(name, wrong[name])
         return value
 
 

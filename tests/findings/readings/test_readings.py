@@ -353,9 +353,16 @@ def test_the_spec_card_form_makes_and_changes_a_card(client, cast: Cast, oil: Pa
     assert card.limits.get().low == Decimal("1.5")
 
 
-@pytest.mark.parametrize(("value", "unit"), [("6000", "bar"), ("80000", "psi"), ("-50", "psi")])
-def test_what_nothing_on_a_boat_reads_is_refused(cast: Cast, oil: Parameter, value: str, unit: str) -> None:
-    with pytest.raises(Refused, match="beyond anything on a boat") as refusal:
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        ("6000", "bar", "beyond anything on a boat"),
+        ("80000", "psi", "beyond anything on a boat"),
+        ("-50", "psi", "below a perfect vacuum"),
+    ],
+)
+def test_what_nothing_on_a_boat_reads_is_refused(cast: Cast, oil: Parameter, value: str, unit: str, said: str) -> None:
+    with pytest.raises(Refused, match=said) as refusal:
         log_oil(cast, oil, value, unit=unit)
     assert "value" in refusal.value.fields
     assert not Reading.objects.exists()

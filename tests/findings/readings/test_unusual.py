@@ -391,3 +391,40 @@ def test_an_action_asks_about_all_of_it_at_once(cast) -> None:
     assert set(refusal.value.fields) == {"value", "hours"}
     assert not Reading.objects.exists()
     assert LogEntry.objects.filter(kind="reading").count() == 0
+
+
+# ---- what cannot be anywhere
+
+COLD = "-500 °F is below absolute zero (-459.67 °F)."
+
+
+@pytest.mark.parametrize("parameter", ["Coolant temperature", "Exhaust gas temperature"])
+def test_a_reading_below_absolute_zero_says_so(tech, cast, job, parameter) -> None:
+    status, page = post(tech, sheet(cast, job), typed(parameter, "-500", "degF"))
+    assert status == 422
+    assert COLD in page
+    assert 'value="-500"' in page
+
+
+def test_a_limit_of_a_spec_card_below_absolute_zero_says_so(client, cast) -> None:
+    from findings.readings.actions import NewLimit, add_card
+
+    client.force_login(cast.manager)
+    sent = {
+        "family": cast.family.pk, "title": "Warm", "document": "Invented manual", "entry_id": str(uuid.uuid4()),
+        "limits-TOTAL_FORMS": "1", "limits-INITIAL_FORMS": "0", "limits-0-parameter": named("Coolant temperature").pk,
+        "limits-0-low": "-500", "limits-0-unit": "degF", "limits-0-near_percent": "10",
+    }  # fmt: skip
+    status, page = post(client, reverse("findings:card_add"), sent)
+    assert status == 422
+    assert COLD in page
+    assert 'value="-500"' in page
+    limit = NewLimit(parameter=named("Coolant temperature"), unit="degF", high=Decimal(-500))
+    with pytest.raises(Refused, match=re.escape(COLD)):
+        add_card(by=cast.manager, family=cast.family, title="Warm", document="Invented manual", limits=[limit])
+
+
+def test_a_value_of_the_bench_below_absolute_zero_says_so(tech, cast, job) -> None:
+    address = reverse("findings:bench_tool", args=[job.number, "battery-load-test"])
+    sent = {"rating": "650 A", "measured": "9.6 V", "temperature": "-500 °F", "load": "325 A", "work-out": "1"}
+    assert COLD in html.unescape(tech.get(address, sent).content.decode())

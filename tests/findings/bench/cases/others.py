@@ -111,7 +111,7 @@ CASES = {
         Case({**FILLS, "dip": "13 in"}, REFUSED, ["up to 12 in"], field="dip"),
         Case({**FILLS, "fills": [("4 in", "3 gal"), ("3 in", "5 gal")]}, REFUSED, ["higher than the one before"], field="fills-1-level"),
         Case({**FILLS, "volumes": "whole", "fills": [("4 in", "8 gal"), ("8 in", "3 gal")]}, REFUSED, [], field="fills-1-level"),
-        Case({**FILLS, "fills": [("4 in", "-3 gal")]}, REFUSED, ["beyond anything"], field="fills-0-volume"),
+        Case({**FILLS, "fills": [("4 in", "-3 gal")]}, REFUSED, ["a volume is never below zero"], field="fills-0-volume"),
         Case({**FILLS, "fills": [("4 in", "0 gal")]}, REFUSED, ["more than 0"], field="fills-0-level"),
     ),
     "code-meaning": (
