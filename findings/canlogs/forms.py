@@ -134,8 +134,8 @@ class LogItForm(MadeWithForm, FindingForm):
                 said = f"Read from the log: the unit itself counts {words} at its end. "
                 initial = str(asked.counted)
         field = forms.CharField(required=False, max_length=20, label=f"Hour meter, {position}", initial=initial)
-        ask_hours(field, said + last_hours(engine))
         self.fields[f"hours_{engine.pk}"] = field
+        ask_hours(self, f"hours_{engine.pk}", said + last_hours(engine))
         self.fields[f"condition_{engine.pk}"] = forms.CharField(
             required=False,
             max_length=120,

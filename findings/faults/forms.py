@@ -29,15 +29,26 @@ EXTENT_CHOICES = [("all", "Everything the unit listed"), ("some", "Only some of 
 OLDEST = timedelta(days=365 * 60)
 
 
-def ask_hours(field: forms.Field, hint: str) -> None:
-    """Say beside a field for hours what is known, and have neither browser nor draft fill in what was read earlier."""
-    field.help_text = hint
+def ask_hours(form: forms.Form, name: str, hint: str, *, label: str = "") -> None:
+    """Say beside a field for hours what is known, and have neither browser nor draft fill in what was read earlier.
+
+    A form that was judged before has its fields drawn up already: those are told as well.
+    """
+    field, shown = form.fields[name], form[name]
     field.widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
+    field.help_text = shown.help_text = hint
+    if label:
+        field.label = shown.label = label
 
 
 def meter_label(engine: Engine) -> str:
     """What is asked of one engine's meter, by its place in the boat."""
     return f"Hour meter shows ({engine.get_position_display().lower()})"
+
+
+def label_if_of_several(engine: Engine | None) -> str:
+    """The same where the boat has several engines; empty for the only one, and for none."""
+    return "" if engine is None or engine.position == "single" else meter_label(engine)
 
 
 class FindingForm(forms.Form):
@@ -57,9 +68,7 @@ class FindingForm(forms.Form):
 
     def ask_hours(self, engine: Engine | None) -> None:
         """Ask for the hours of an engine, with the last ones known beside the empty field."""
-        ask_hours(self.fields["hours"], last_hours(engine))
-        if engine is not None and engine.position != "single":
-            self.fields["hours"].label = meter_label(engine)
+        ask_hours(self, "hours", last_hours(engine), label=label_if_of_several(engine))
 
     def clean_happened_at(self) -> datetime | None:
         """A time that has been, and not before there were such units."""
@@ -177,10 +186,10 @@ class PasteForm(MadeWithForm, UnitForm):
 
     def ask_for_hours(self, said: str) -> None:
         """Ask for the hours of each engine; ``said`` is what the text itself gives for the chosen unit's."""
-        ask_hours(self.fields["hours"], f"{said} {last_hours(self.chosen.engine)}".strip())
+        ask_hours(self, "hours", f"{said} {last_hours(self.chosen.engine)}".strip())
         for engine in self.more_engines:
             hint = f"Used only if codes above belong to a unit of this engine. {last_hours(engine)}"
-            ask_hours(self.fields[hours_field(engine)], hint)
+            ask_hours(self, hours_field(engine), hint)
 
     @property
     def more_hours(self) -> list[forms.BoundField]:
@@ -268,7 +277,7 @@ class WorkForm(FindingForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         known = [f"{one.get_position_display()}: {last_hours(one)}" for one in engines]
-        ask_hours(self.fields["hours"], last_hours(engines[0]) if len(engines) == 1 else " ".join(known))
+        ask_hours(self, "hours", last_hours(engines[0]) if len(engines) == 1 else " ".join(known))
         which = self.fields["engine"]
         assert isinstance(which, forms.TypedChoiceField)  # noqa: S101  (declared above)
         which.choices = [("", "the boat, or as the faults say"), *((one.pk, str(one)) for one in engines)]

@@ -14,7 +14,7 @@ from django.urls import reverse
 from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
-from findings.faults.forms import ask_hours, meter_label
+from findings.faults.forms import ask_hours, label_if_of_several
 from findings.faults.hours import last_hours, show_hours_in_doubt, true_hours
 from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
@@ -69,9 +69,7 @@ def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
     data = request.POST if request.method == "POST" else None
     limits = queries.limits_of(engine) if engine else []
     common = SheetForm(data, initial={"phase": usual_phase(job, engine=engine, wanted=request.GET.get("phase", ""))})
-    ask_hours(common.fields["hours"], last_hours(engine))
-    if engine is not None and engine.position != "single":
-        common.fields["hours"].label = meter_label(engine)
+    ask_hours(common, "hours", last_hours(engine), label=label_if_of_several(engine))
     return Sheet(
         common=common,
         rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],

@@ -173,3 +173,22 @@ class TestAMeterReplacedUnread:
         replace_meter(by=cast.tech, engine=cast.port)
         form = tech.get(reverse("findings:scan", args=[job.number]), {"corrects": wrong.pk}).context["form"]
         assert form["hours"].value() == "100"
+
+
+@pytest.mark.parametrize(
+    ("page", "sent"),
+    [
+        ("scan", {"do": "log", "listed": "", "phase": "arrival", "extent": "all", "status": "active"}),
+        ("clear", {"which": "all"}),
+        ("job_readings", {"phase": "arrival"}),
+    ],
+)
+def test_after_an_error_the_hours_are_asked_of_the_same_engine(tech, cast, job, known, page, sent):
+    address = reverse(f"findings:{page}", args=[job.number]) + f"?engine={cast.port.pk}&unit={cast.port_unit.pk}"
+    answer = tech.post(address, {**sent, "unit": cast.port_unit.pk, "engine": cast.port.pk, "hours": "many"})
+    assert answer.status_code == 422
+    body = " ".join(answer.content.decode().split())
+    assert "Hour meter shows (port)" in body
+    assert "Hour meter shows: " not in body  # nor in the list of what is wrong
+    assert known in body
+    assert 'value="many"' in body

@@ -333,6 +333,8 @@ def test_what_a_text_leaves_open_and_its_hours_are_asked_at_once(send, cast):
     asked = send(text, "log", **sent)
     assert set(asked.context["form"].errors) == {"extent", "hours"}
     assert not Scan.objects.exists()
+    assert "Hour meter shows (port)" in asked.content.decode()
+    assert "Last 100 h" in asked.content.decode()
     keys = questions_of(asked)
     assert len(keys) == 2
     left = send(text, "log", **sent, asked=keys[:1])
