@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from commands.refusals import Refused
@@ -13,18 +14,44 @@ from findings.faults.actions import MOST_CODES, MOST_COUNTED, CodeSeen
 from findings.faults.models import Scan
 
 
+def code_key(code: Code) -> str:
+    """A code in one word for buttons and addresses: "spn:110-0"."""
+    return f"{code.system.value}:{code.text}"
+
+
+def code_label(code: Code) -> str:
+    """A code as people write it."""
+    return f"Flash {code}" if code.system is CodeSystem.FLASH else str(code)
+
+
+class OfCode:
+    """What is about one ``code``: how the code is called, and what it means by itself."""
+
+    code: Code
+
+    @property
+    def key(self) -> str:
+        """The code in one word, for addresses."""
+        return code_key(self.code)
+
+    @property
+    def label(self) -> str:
+        """The code as people write it."""
+        return code_label(self.code)
+
+    @cached_property
+    def meaning(self) -> Explanation:
+        """What the code means by itself."""
+        return explain(self.code)
+
+
 @dataclass(frozen=True)
-class ListedCode:
+class ListedCode(OfCode):
     """One line of the list."""
 
     code: Code
     status: CodeStatus
     count: int | None = None
-
-    @property
-    def label(self) -> str:
-        """The code as people write it."""
-        return f"Flash {self.code}" if self.code.system is CodeSystem.FLASH else str(self.code)
 
     @property
     def said(self) -> str:
@@ -37,11 +64,6 @@ class ListedCode:
         return self.status is CodeStatus.ACTIVE and self.count == 0
 
     @property
-    def meaning(self) -> Explanation:
-        """What the code means by itself."""
-        return explain(self.code)
-
-    @property
     def as_seen(self) -> CodeSeen:
         """For the action."""
         return CodeSeen(self.code, self.status, self.count)
@@ -50,11 +72,6 @@ class ListedCode:
 def codes_of(scan: Scan) -> list[ListedCode]:
     """The codes that a scan listed."""
     return [ListedCode(row.as_code, CodeStatus(row.status), row.count) for row in scan.sightings.all()]
-
-
-def code_key(code: Code) -> str:
-    """A code in one word for buttons and addresses: "spn:110-0"."""
-    return f"{code.system.value}:{code.text}"
 
 
 def code_of_key(key: str) -> Code:

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from commands.refusals import Refused
-from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, Readout, explain, read_text
+from engineering.codes import Code, CodeStatus, CodeSystem, Readout, read_text
 from findings.faults.actions import CodeSeen
 from findings.faults.extent import doubt_about_everything
-from findings.faults.listed import ListedCode
+from findings.faults.listed import ListedCode, OfCode
 
 _SIDES = {
     "port": re.compile(r"\b(?:port|b[aå]bord|backbord|babor|bakboord|bombordo|paapuuri)\b", re.IGNORECASE),
@@ -28,7 +28,7 @@ _OWN_UNIT = re.compile(
 
 
 @dataclass(frozen=True)
-class CodeRead:
+class CodeRead(OfCode):
     """One code of the text. ``status`` None: the text gives none. ``unit_id`` is where it is going to be logged.
 
     ``reason`` says why it is only offered: such a code is not ticked until a person ticks it. ``unread`` says what was
@@ -47,16 +47,6 @@ class CodeRead:
     reason: str = ""
     unread: tuple[str, ...] = ()
     under: str = ""
-
-    @property
-    def label(self) -> str:
-        """The code as people write it."""
-        return ListedCode(self.code, CodeStatus.ACTIVE).label
-
-    @property
-    def meaning(self) -> Explanation:
-        """What the code means by itself."""
-        return explain(self.code)
 
     @property
     def where(self) -> str:

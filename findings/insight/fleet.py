@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import connection
 
-from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
+from engineering.codes import Code, CodeSystem
 from engineering.recurrence import (
     EventRecord,
     HullSquares,
@@ -30,7 +30,7 @@ from engineering.recurrence.events import FEWEST_FOR_A_TREND
 from engineering.recurrence.held import FEWEST_HULLS
 from engineering.recurrence.wording import figure
 from findings.faults.history import history_from_json
-from findings.faults.listed import ListedCode, code_key
+from findings.faults.listed import OfCode
 from findings.faults.models import Fault
 from findings.insight.queries import Scope
 from vessels.log.evidence import SUPERSEDED_KEYS
@@ -45,7 +45,7 @@ BETWEEN = "Not told: when it came back is only known between two scans. The rate
 
 
 @dataclass(frozen=True)
-class FleetRow:
+class FleetRow(OfCode):
     """One code across the shop. Hours are those that the fault was away, proven by a scan or ended by its return."""
 
     code: Code
@@ -71,21 +71,6 @@ class FleetRow:
     trend_squares: float
     trend_both: float
     trend_variance_squared: float
-
-    @property
-    def key(self) -> str:
-        """The code in one word, for addresses."""
-        return code_key(self.code)
-
-    @property
-    def label(self) -> str:
-        """The code as people write it."""
-        return ListedCode(self.code, CodeStatus.ACTIVE).label
-
-    @cached_property
-    def meaning(self) -> Explanation:
-        """What the code means by itself."""
-        return explain(self.code)
 
     @cached_property
     def rate(self) -> PooledRate | None:

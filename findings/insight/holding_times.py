@@ -11,11 +11,11 @@ from typing import Literal
 from django.db import connection
 from django.db.models import Count
 
-from engineering.codes import Code, CodeStatus, CodeSystem, explain
+from engineering.codes import Code, CodeSystem, explain
 from engineering.hours import hours_words
 from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, fit_weibull, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
-from findings.faults.listed import ListedCode, code_key
+from findings.faults.listed import code_key, code_label
 from findings.insight.queries import HAS_HOURS, Scope, repairs_in
 from vessels.models import EngineFamily
 
@@ -154,7 +154,7 @@ def _group(key: str, held: Sequence[Held], by: str, hold_hours: Decimal, names: 
     if by == "code":
         system, _, text = key.partition(":")
         code = Code(CodeSystem(system), text)
-        label, meaning, kept = ListedCode(code, CodeStatus.ACTIVE).label, explain(code).title, code_key(code)
+        label, meaning, kept = code_label(code), explain(code).title, code_key(code)
     curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
     point = None if isinstance(curve, NotEnough) else curve.at(float(hold_hours))
     median = None if isinstance(curve, NotEnough) or point is None else curve.median_h

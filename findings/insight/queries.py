@@ -27,8 +27,8 @@ from django.db.models import (
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
-from engineering.codes import Code, CodeStatus, CodeSystem, Explanation, explain
-from findings.faults.listed import ListedCode, code_key
+from engineering.codes import Code, CodeSystem
+from findings.faults.listed import OfCode
 from findings.faults.models import Episode, Fault
 from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from vessels.models import EngineFamily
@@ -197,7 +197,7 @@ def _repair_seen(row: Episode, *, are_comeback: bool, others: Sequence[str]) -> 
 
 
 @dataclass(frozen=True)
-class HoldingRow:
+class HoldingRow(OfCode):
     """How repairs of one code on one family have held."""
 
     code: Code
@@ -209,21 +209,6 @@ class HoldingRow:
     open_ended: int
     shortest: Decimal | None
     average: Decimal | None
-
-    @property
-    def key(self) -> str:
-        """The code in one word, for the address of its repairs."""
-        return code_key(self.code)
-
-    @property
-    def label(self) -> str:
-        """The code as people write it."""
-        return ListedCode(self.code, CodeStatus.ACTIVE).label
-
-    @property
-    def meaning(self) -> Explanation:
-        """What the code means by itself."""
-        return explain(self.code)
 
     @property
     def settled(self) -> int:
