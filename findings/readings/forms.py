@@ -158,7 +158,18 @@ def clean_values(form: forms.Form, data: dict[str, Any], unit: str, *, of: str) 
     return data
 
 
-class OtherForm(forms.Form):
+class _UnitForm(forms.Form):
+    """With a field ``unit``: of any kind, or the usual one where none is chosen."""
+
+    def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.system = system
+        field = self.fields["unit"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared by each)
+        field.choices = [("", "usual unit"), *unit_choices(Kind)]
+
+
+class OtherForm(_UnitForm):
     """A reading that no spec card lists: a parameter of the list, or a new one."""
 
     parameter = forms.ModelChoiceField(Parameter.objects.all(), required=False, empty_label="Choose what was measured")
@@ -179,13 +190,6 @@ class OtherForm(forms.Form):
     }
     units = {"value": "unit"}
     asked_sometimes = frozenset({"parameter", "parameter_name", "value", "unit"})
-
-    def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.system = system
-        field = self.fields["unit"]
-        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
-        field.choices = [("", "usual unit"), *unit_choices(Kind)]
 
     def clean(self) -> dict[str, Any]:
         """Find the parameter and turn the words into values."""
@@ -228,7 +232,7 @@ class CardForm(forms.Form):
     look = {"family": "half", "title": "half"}
 
 
-class LimitForm(forms.Form):
+class LimitForm(_UnitForm):
     """One limit of a spec card."""
 
     parameter = forms.ModelChoiceField(Parameter.objects.all(), required=False, empty_label="Choose")
@@ -248,13 +252,6 @@ class LimitForm(forms.Form):
         "unit": "quarter",
         "near_percent": "quarter",
     }
-
-    def __init__(self, *args: Any, system: str = "us", **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.system = system
-        field = self.fields["unit"]
-        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
-        field.choices = [("", "usual unit"), *unit_choices(Kind)]
 
     def clean(self) -> dict[str, Any]:
         """Turn the words into one limit, or into nothing where the row is empty."""
