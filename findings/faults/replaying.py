@@ -280,10 +280,10 @@ def _facts(episode: Episode) -> dict[str, Any]:
 
 def listen_for_moves() -> None:
     """Notice that a job was said to be done."""
-    post_save.connect(_hear_move, sender=LogEntry, dispatch_uid="hear_move")
+    post_save.connect(_rederive_after_move, sender=LogEntry, dispatch_uid="hear_move")
 
 
-def _hear_move(instance: LogEntry, created: bool, **_: Any) -> None:
+def _rederive_after_move(instance: LogEntry, created: bool, **_: Any) -> None:
     """A job is said to be done: what was found after that, and arrived before, is of another visit."""
     if not created or instance.kind != "job-moved":
         return
@@ -292,7 +292,7 @@ def _hear_move(instance: LogEntry, created: bool, **_: Any) -> None:
             rederive_unit(unit_id)
 
 
-def hear_amendment(entry: LogEntry) -> None:
+def rederive_after_amendment(entry: LogEntry) -> None:
     """An entry amends another: where that was evidence of faults, it no longer counts."""
     amended = entry.amends
     if amended is None:

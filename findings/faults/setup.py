@@ -8,7 +8,7 @@ import workorders.tabs
 from findings.faults.holding import listen_for_a_new_hold, rederive_after_new_rules
 from findings.faults.kinds import register_kinds
 from findings.faults.queries import OPEN_FAULTS, open_faults_section
-from findings.faults.replaying import hear_amendment, listen_for_moves
+from findings.faults.replaying import rederive_after_amendment, listen_for_moves
 from vessels.log.registry import on_amended
 
 
@@ -18,7 +18,7 @@ def set_up() -> None:
     vessels.tabs.register(vessels.tabs.Tab("Faults", "findings:vessel_faults", 30, count=OPEN_FAULTS))
     workorders.tabs.register(workorders.tabs.Tab("Findings", "findings:job", 20))
     vessels.sections.register("findings/faults/parts/open_faults.html", open_faults_section, position=15)
-    on_amended(hear_amendment)
+    on_amended(rederive_after_amendment)
     listen_for_moves()
     listen_for_a_new_hold()
     rederive_after_new_rules()

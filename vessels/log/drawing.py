@@ -51,12 +51,12 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
         when_markup(entry.happened_at, "" if entry.engine_hours is None else hours_words(entry.engine_hours)),
         icon(shown.kind.icon),
         shown.kind.label,
-        _standing(shown),
+        _amendment_tags(shown),
         entry.summary,
         _detail(shown),
         filled('<p class="written">{}</p>', entry.text) if entry.text else NOTHING,
         _foot(shown),
-        _beside(shown),
+        _related_entries(shown),
         link,
     )
 
@@ -80,7 +80,7 @@ def job_link(number: int) -> SafeString | str:
         return str(number)
 
 
-def _standing(shown: ShownEntry) -> str:
+def _amendment_tags(shown: ShownEntry) -> str:
     if shown.is_voided:
         return filled(' <span class="tag tag-signal">voided</span>')
     return filled(' <span class="tag tag-signal">corrected</span>') if shown.is_replaced else NOTHING
@@ -108,7 +108,7 @@ def _foot(shown: ShownEntry) -> SafeString:
     )
 
 
-def _beside(shown: ShownEntry) -> SafeString:
+def _related_entries(shown: ShownEntry) -> SafeString:
     """What it amends, and what amends it."""
     parts: list[SafeString] = []
     if shown.amended is not None:

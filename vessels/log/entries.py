@@ -114,7 +114,7 @@ class RelatedEntry(NamedTuple):
     author: str
 
 
-_BESIDE = """
+_RELATED = """
     SELECT entry.id AS pk, entry.amends_id, entry.kind, entry.happened_at, entry.recorded_at, entry.summary,
            entry.text, author.name AS author
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
@@ -162,10 +162,10 @@ def with_details(entries: Sequence[Entry]) -> list[ShownEntry]:
         return []
     keys = [entry.pk for entry in entries]
     amended = {entry.amends_id for entry in entries if entry.amends_id is not None}
-    beside = rows(RelatedEntry, _BESIDE, {"keys": keys, "amended": list(amended)})
-    by_key = {other.pk: other for other in beside if other.pk in amended}
+    related = rows(RelatedEntry, _RELATED, {"keys": keys, "amended": list(amended)})
+    by_key = {other.pk: other for other in related if other.pk in amended}
     later: dict[UUID, list[RelatedEntry]] = defaultdict(list)
-    for other in beside:
+    for other in related:
         if other.amends_id is not None:
             later[other.amends_id].append(other)
     details = _details(entries)
