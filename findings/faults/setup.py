@@ -8,7 +8,7 @@ import workorders.tabs
 from findings.faults.holding import listen_for_a_new_hold, rederive_after_new_rules
 from findings.faults.kinds import register_kinds
 from findings.faults.queries import OPEN_FAULTS, open_faults_section
-from findings.faults.replaying import rederive_after_amendment, listen_for_moves
+from findings.faults.replaying import listen_for_moves, rederive_after_amendment
 from vessels.log.registry import on_amended
 
 
