@@ -26,7 +26,9 @@ _WAITS_FOR = re.compile(
     r" (?:INSPECTION|REPAIRS?|PARTS?|APPROVAL|REVIEW|WORK|CUSTOMER|ORDERS?|ESTIMATE|DIAGNOSIS|DIAG|TESTS?|TESTING"
     r"|ITEMS?|USERS?"
     r"|RECALL|CAMPAIGN|BULLETIN|JOBS?|TICKETS?|PAYMENT|DELIVERY|SEA TRIAL|QUOTE|IN THE|IN BIN|BELOW DECK"
-    r"|FOR WINTER)(?![A-Z])"
+    r"|FOR WINTER|IN (?:A |MY )?(?:DRAWER|SHELF|LOCKER|BOX|STOCK)|MAGNETS?|GRILLE|FUEL MANAGEMENT|FUEL CONTROL"
+    r"|SUSPENSION|STEERING"
+    r"|DAMPING|NOISE|CLUTCH|INTAKE|EXHAUST|GEWESEN|GEWEEST)(?![A-Z])"
 )
 """After a word for a status: that something else is pending, active or stored."""
 _MORE_SPNS = re.compile(r"(?: ?[,/&] ?| | ?- ?)[0-9]{1,6}(?![0-9.])")
@@ -268,6 +270,8 @@ def seen_codes(one: FoundCode, line: int, heading: CodeStatus | None, reason: st
     """A code as it was seen, once for each of its statuses."""
     count = one.count
     if one.code.system is CodeSystem.SPN and count == COUNT_NOT_AVAILABLE:
+        count = None
+    if len(set(one.statuses)) > 1 and set(one.statuses) != _TWO_TOGETHER:
         count = None
     problem, why, where = _reserved(one.code), reason or None, unit or None
     return [

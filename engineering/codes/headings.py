@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from engineering.codes.code import CodeStatus
-from engineering.codes.standing_words import DENIED_BEFORE
+from engineering.codes.standing_words import CLAUSE_END, DENIED_BEFORE
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, STATUSES, UNSURE_STATUS, status_alone, status_of
 
 _SIDE = (
@@ -120,7 +120,7 @@ def heading_of(line: str) -> Heading | None:
 
 def _counts_for_next(lead: str, unit: re.Match[str], *, is_first: bool) -> bool:
     """Whether a unit in front of a code is that code's; "the unit showed" names none."""
-    if DENIED_BEFORE.search(lead, 0, unit.start()):
+    if DENIED_BEFORE.search(CLAUSE_END.split(lead[: unit.start()])[-1]):
         return False
     if not is_first and not re.fullmatch(r"[\s:|>(=\]-]*", lead[unit.end() :]):
         return False

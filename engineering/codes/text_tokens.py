@@ -9,7 +9,7 @@ from enum import Enum, auto
 
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.notation import pair_could_be_else
-from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, NOUNS, STATUSES, WHOLE_STATUS, status_of
+from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, NOUN, NOUNS, STATUSES, WHOLE_STATUS, status_of
 
 __all__ = ["Mark", "Token", "tokens_in"]
 
@@ -127,6 +127,17 @@ _NEGATED = re.compile(
     r"|WAR|WAREN|ETAIT|FUE|ERA|FOI|VAR|OLI"
     r"|IF|WOULD|FORMERLY|WITHOUT|LAST|OLD)(?: [A-Z']{1,12})? ?$"
 )
+_KEY = re.compile(r"([A-Z][A-Z0-9_.]{0,24})=$")
+_PART_OF_WORD = re.compile(r"(?<![A-Z0-9])[A-Z]{2,10}-$")
+_WEAKENED = re.compile(
+    r"(?<![A-Z])(?:SOMETIMES|OCCASIONALLY|ONCE|BRIEFLY|MOMENTARILY|INTERMITTENTLY|RARELY|SELDOM|HARDLY"
+    r"|(?:MAY|MIGHT|COULD|SHOULD|WOULD|CAN|MUST)(?: BE)?|PROBABLY|POSSIBLY|PERHAPS|MAYBE|LIKELY|ZEITWEISE|MANCHMAL|KURZ"
+    r"|KURZZEITIG|GELEGENTLICH|SELTEN|WOHL|VIELLEICHT|BEI [A-Z]{3,20}|PARFOIS|RAREMENT|A VECES|TALVOLTA|A VOLTE|SOMS"
+    r"|AF EN TOE"
+    r"|AS VEZES|INDIMELLEM|IBLAND|IBLANT|AV OG TIL|JOSKUS|A ETE|ESTUVO|E'? STAT[OA]|STAT[OA]|ESTEVE|VAE?RT|VAE?RET"
+    r"|VARIT|NEITHER|NOR|WEDER|NI|NE|NEM|HVERKEN|VERKEN|VARKEN|EIKA|NOCH [A-Z]{4,20} NOCH) ?$"
+)
+"""Right before a status: it was so, may be so or is so at times, or is one of two that are both denied."""
 UNCLEAR_JOINED = "joined"
 
 
@@ -189,6 +200,8 @@ def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
         and not _OBD.match(line, max(0, match.start() - 9))
     ):
         return
+    if before == "=" and not _names_codes(line, match.start()):
+        return
     if before == "-" and match.start() > 1 and line[match.start() - 2] != " ":
         return
     if _PART_OF_LONGER.match(line, match.end()) and not _OBD.match(line, match.end() + 1):
@@ -207,12 +220,21 @@ def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
     taken.add_match(Mark.OBD, match, (text,), doubt=doubt, named=kind in ("named", "hexed"))
 
 
+def _names_codes(line: str, at: int) -> bool:
+    """Whether the key in front of a value names codes or a status: "dtc1=P0217", and not "hw=C1204"."""
+    key = _KEY.search(line, max(0, at - 30), at)
+    words = re.findall(r"[A-Z]+", key[1]) if key else []
+    return not words or any(NOUN.fullmatch(word) or STATUSES.fullmatch(word) for word in words)
+
+
 def _add_statuses(taken: "_Taken", line: str) -> None:
     end = 0
     for match in STATUSES.finditer(line):
         status = status_of(match)
         flag = FLAG.match(line, match.end())
         negated = _NEGATED.search(line, max(end, match.start() - 24), match.start())
+        negated = negated or _WEAKENED.search(line, max(end, match.start() - 40), match.start())
+        negated = negated or _PART_OF_WORD.search(line, max(0, match.start() - 12), match.start())
         end = flag.end() if flag else match.end()
         if flag and not (flag["yes"] == "S" and flag.end() < len(line) and line[flag.end()] != " "):
             mark = Mark.STATUS if flag["yes"] and not negated else Mark.NO_STATUS
