@@ -23,17 +23,17 @@ from findings.bench.context import ToolContext
 from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
-from findings.faults.hours import shown_hours, true_hours
-from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
+from vessels.shown_hours import shown_hours, true_hours
 from web.submission import accepted
 from web.typed import whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
+from workorders.queries.about import engine_of
 
 ENGINE, WORK, MORE, EXAMPLE, PRESET = "for-engine", "work-out", "more-rows", "fill-example", "fill-preset"
 SWITCH = "switch-engine"

@@ -16,11 +16,12 @@ from engineering.hours import hours_words
 from findings.canlogs.moments import Moment
 from findings.canlogs.preview import WHICH
 from findings.canlogs.senders import Sender, Target
-from findings.faults.forms import FindingForm, ask_hours
-from findings.faults.hours import last_hours, shown_hours
+from findings.faults.forms import FindingForm
 from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
+from vessels.forms.meters import ask_hours
 from vessels.models import Engine
+from vessels.shown_hours import last_hours, shown_hours
 
 MINUTE = "%Y-%m-%dT%H:%M"
 

@@ -11,10 +11,11 @@ from django import forms
 from django.utils import timezone
 
 from engineering.codes import CodeStatus, CodeSystem
-from findings.faults.hours import last_hours
 from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
+from vessels.forms.meters import ask_hours, label_if_of_several, meter_label
 from vessels.models import ControlUnit, Engine
+from vessels.shown_hours import last_hours
 from web.fields import MomentField
 
 STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
@@ -27,28 +28,6 @@ SYSTEM_CHOICES = [
 ]
 EXTENT_CHOICES = [("all", "Everything the unit listed"), ("some", "Only some of it")]
 OLDEST = timedelta(days=365 * 60)
-
-
-def ask_hours(form: forms.Form, name: str, hint: str, *, label: str = "") -> None:
-    """Say beside a field for hours what is known, and have neither browser nor draft fill in what was read earlier.
-
-    A form that was judged before has its fields drawn up already: those are told as well.
-    """
-    field, shown = form.fields[name], form[name]
-    field.widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
-    field.help_text = shown.help_text = hint
-    if label:
-        field.label = shown.label = label
-
-
-def meter_label(engine: Engine) -> str:
-    """What is asked of one engine's meter, by its place in the boat."""
-    return f"Hour meter shows ({engine.get_position_display().lower()})"
-
-
-def label_if_of_several(engine: Engine | None) -> str:
-    """The same where the boat has several engines; empty for the only one, and for none."""
-    return "" if engine is None or engine.position == "single" else meter_label(engine)
 
 
 class FindingForm(forms.Form):

@@ -8,9 +8,9 @@ from django.utils import timezone
 
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_said, hours_words
-from findings.faults.hours import doubt_about
 from findings.faults.pasting import PasteRead
 from vessels.models import ControlUnit
+from vessels.shown_hours import doubt_about
 
 
 def offered_hours(read: PasteRead, units: Sequence[ControlUnit], chosen: ControlUnit) -> str:

@@ -16,7 +16,6 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits
 from engineering.measures import Kind
-from findings.faults.hours import hours_text, show_hours_in_doubt, true_hours
 from findings.faults.models import Scan
 from findings.instruments.forms import instrument_of
 from findings.readings.actions import log_reading
@@ -28,6 +27,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Engine
+from vessels.shown_hours import hours_text, show_hours_in_doubt, true_hours
 from web.submission import accepted
 
 MINUTE = "%Y-%m-%dT%H:%M"

@@ -14,9 +14,6 @@ from django.urls import reverse
 from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
-from findings.faults.forms import ask_hours, label_if_of_several
-from findings.faults.hours import last_hours, show_hours_in_doubt, true_hours
-from findings.faults.of_the_job import engine_of
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from findings.readings import queries
@@ -30,12 +27,15 @@ from findings.readings.trending import no_longer_counting, trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
+from vessels.forms.meters import ask_hours, label_if_of_several
 from vessels.frames import vessel_frame
 from vessels.models import Engine, Vessel
+from vessels.shown_hours import last_hours, show_hours_in_doubt, true_hours
 from web.submission import Submission, show_refusal
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
+from workorders.queries.about import engine_of
 
 
 @dataclass

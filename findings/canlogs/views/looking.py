@@ -40,13 +40,13 @@ from findings.canlogs.reading import may_be_read_next_time
 from findings.canlogs.senders import MOST_SENDERS, Sender, Target, targets_of, usual_targets
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
-from findings.faults.hours import doubt_about, true_hours
 from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit, Engine
+from vessels.shown_hours import doubt_about, true_hours
 from web.submission import show_refusal
 from workorders.frames import job_frame
 

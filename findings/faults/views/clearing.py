@@ -12,7 +12,6 @@ from django.shortcuts import redirect, render
 from findings.faults.actions import clear_codes
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
-from findings.faults.hours import shown_hours, true_hours
 from findings.faults.models import Fault, Scan
 from findings.faults.of_the_job import unit_of
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
@@ -20,6 +19,7 @@ from findings.faults.views.requests import CLEAR_NEEDS_UNIT, choose_unit, no_uni
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
+from vessels.shown_hours import shown_hours, true_hours
 from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job

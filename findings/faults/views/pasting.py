@@ -19,7 +19,6 @@ from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.forms import PasteForm, hours_field
-from findings.faults.hours import shown_hours, true_hours
 from findings.faults.listed import ListedCode
 from findings.faults.models import Fault, Scan
 from findings.faults.of_the_job import unit_of
@@ -34,6 +33,7 @@ from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import ControlUnit
+from vessels.shown_hours import shown_hours, true_hours
 from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job

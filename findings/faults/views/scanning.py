@@ -19,7 +19,6 @@ from engineering.codes import CodeStatus, same_words
 from findings.faults.actions import log_scan
 from findings.faults.capture import Capture, change_list
 from findings.faults.forms import ScanForm
-from findings.faults.hours import hours_text, shown_hours, true_hours
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
 from findings.faults.models import Scan
 from findings.faults.of_the_job import unit_of
@@ -32,6 +31,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.log.evidence import is_effective
 from vessels.models import ControlUnit
+from vessels.shown_hours import hours_text, shown_hours, true_hours
 from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job

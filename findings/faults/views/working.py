@@ -13,12 +13,12 @@ from django.shortcuts import redirect, render
 from commands.refusals import Refused
 from findings.faults.actions import log_work
 from findings.faults.forms import WorkForm
-from findings.faults.hours import shown_hours, true_hours
 from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen, faults_of_vessel
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
+from vessels.shown_hours import shown_hours, true_hours
 from web.submission import accepted
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
