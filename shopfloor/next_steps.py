@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from workorders.states import JobState
+from workorders.waiting import Wait
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class OnRecord:
     last_clear_at: datetime | None = None
     has_report: bool = False
     reason: str = ""
+    wait: Wait | None = None
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,11 @@ _WAITING = {
 
 def next_step(job: OnRecord) -> Step:
     """The next step, in the order in which a repair is proven: read, find, mend, clear, read again, try under way."""
+    if job.wait is not None and job.wait.is_over:
+        return Step(f"{job.wait.words}: go on with the work", JOB, moves_to=JobState.IN_WORK)
     if job.state in _WAITING:
+        if job.wait is not None:
+            return Step(f"{_WAITING[job.state]}: {job.wait.words}", JOB, is_ours=False)
         return Step(_WAITING[job.state] + (f": {job.reason}" if job.reason else ""), JOB, is_ours=False)
     if job.has_unit and not job.has_arrival_scan and job.state != JobState.READY:
         return Step("Log the arrival scan, before anything is cleared", SCAN)

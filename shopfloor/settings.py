@@ -103,6 +103,7 @@ INSTALLED_APPS = [
     "findings.faults",
     "findings.instruments",
     "findings.drawing",
+    "workorders.jobparts",
     "workorders",
     "parts",
     "vessels",

@@ -30,6 +30,8 @@ class Permission(StrEnum):
     EDIT_SPEC_CARDS = "add and change spec cards"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
+    FIT_PARTS = "log parts that were fitted"
+    AWAIT_PARTS = "note parts that a job waits for, and their arrival"
     DRAFT_REPORTS = "draft and word a condition report"
     SIGN_REPORTS = "sign, revise and withdraw a condition report"
     SEE_INSIGHT = "see repeat-fault history across the shop"
@@ -56,6 +58,8 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.EDIT_SPEC_CARDS: _FLOOR,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
+    Permission.FIT_PARTS: _FLOOR,
+    Permission.AWAIT_PARTS: _EVERYONE,
     Permission.DRAFT_REPORTS: _FLOOR,
     Permission.SIGN_REPORTS: _LEAD,
     Permission.SEE_INSIGHT: _LEAD,

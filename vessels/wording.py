@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.db import models
@@ -15,8 +15,12 @@ _MONTHS = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "O
 
 def day_words(when: datetime) -> str:
     """A day in the shop's zone: Mar 4, 2026."""
-    local = timezone.localtime(when)
-    return f"{_MONTHS[local.month]} {local.day}, {local.year}"
+    return date_words(timezone.localtime(when))
+
+
+def date_words(day: date) -> str:
+    """A day of the calendar: Mar 4, 2026."""
+    return f"{_MONTHS[day.month]} {day.day}, {day.year}"
 
 
 def moment_words(local: datetime) -> str:

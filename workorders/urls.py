@@ -1,6 +1,6 @@
 """Addresses of jobs."""
 
-from django.urls import path
+from django.urls import include, path
 
 from workorders.views import jobs, lines, lists, opening
 
@@ -18,5 +18,6 @@ urlpatterns = [
     path("jobs/<int:number>/lines/<int:position>/", lines.line, name="line"),
     path("jobs/<int:number>/charges/add/", lines.charge_add, name="charge_add"),
     path("jobs/<int:number>/charges/<int:pk>/strike/", lines.charge_strike, name="charge_strike"),
+    path("", include("workorders.jobparts.urls")),
     path("vessels/<int:pk>/jobs/", lists.vessel_jobs, name="vessel_jobs"),
 ]

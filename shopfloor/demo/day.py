@@ -15,6 +15,7 @@ from findings.faults.models import Fault
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
 from shopfloor.demo.dock_run import log_dock_run
+from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
 from shopfloor.demo.shop import CARDS, PROFILE
 from shopfloor.demo.stage import Stage, scenario_id
 from shopfloor.demo.visits import Codes, Visit
@@ -79,7 +80,9 @@ class VisitDay:
         self.charge()
         if "in-work" in way:
             self.sea_trial()
+        await_parts(self)
         self.finish(way[2:])
+        take_delivery(self)
         self.afterthoughts()
 
     def named(self, *words: object) -> uuid.UUID:
@@ -119,6 +122,7 @@ class VisitDay:
         if visit.key == "meter":
             self.new_meter(start + timedelta(hours=1))
         self.say(start + timedelta(hours=2))
+        fit_parts(self, start + timedelta(hours=2, minutes=40))
         self.repair(start + timedelta(hours=3))
         self.hours += Decimal("0.2")
         self.scan("after-repair", visit.after, start + timedelta(hours=3, minutes=40))
@@ -257,7 +261,10 @@ class VisitDay:
     def charge(self) -> None:
         """Labor and parts on the job."""
         line = self.job.lines.get()
+        done = charge_parts(self)
         for what, quantity in self.visit.charges:
+            if what in done:
+                continue
             part = None if what == "labor" else self.stage.parts[what]
             add_charge(
                 by=self.stage.desk,

@@ -12,7 +12,15 @@ from shopfloor.search.found import Found, Group, Hit
 
 LEAST = 2
 LONGEST = 100
-_FINDERS = [records.jobs, records.reports, boats.vessels, boats.customers, records.faults, records.parts]
+_FINDERS = [
+    records.jobs,
+    records.reports,
+    boats.vessels,
+    boats.customers,
+    records.faults,
+    records.parts,
+    records.fitted_parts,
+]
 
 __all__ = ["Found", "Group", "Hit", "search_everything", "typed"]
 

@@ -14,8 +14,11 @@ from shopfloor.search.found import FEW, FaultMark, Group, Hit, has_digit, list_o
 from vessels.models.hulls import POSITION_WORDS
 from vessels.models.searching import squeeze
 from vessels.queries.finding import beginning, identifier
+from vessels.wording import day_words
 from web.addresses import address_of
 from web.rows import rows
+from workorders.jobparts.models import part_words
+from workorders.jobparts.queries.aboard import FoundFitted, found_fitted
 from workorders.states import LABELS, JobState
 
 _JOB = re.compile(r"(?:job|no|nr|#)?[\s.#:]*([0-9]{1,9})", re.IGNORECASE)
@@ -119,6 +122,27 @@ def _codes(sign: str, asked: dict[str, Any]) -> list[str]:
             asked["code"] = code.text
             ways.append("fault.system = %(system)s AND fault.code = %(code)s")
     return ways
+
+
+def fitted_parts(text: str) -> Group:
+    """Parts that were fitted, by the beginning of their number or serial, or of the serial that came out."""
+    sign = identifier(text)
+    if not has_digit(sign):
+        return Group("Parts fitted", "parts", [])
+    found = found_fitted(sign, at_most=FEW + 1)
+    return Group("Parts fitted", "parts", [_fitted_hit(one, squeeze(sign)) for one in found[:FEW]], len(found) > FEW)
+
+
+def _fitted_hit(one: FoundFitted, tight: str) -> Hit:
+    where = f" · {POSITION_WORDS.get(one.position, one.position).lower()}" if one.position else ""
+    signs = [("part number", one.number), ("serial", one.serial), ("serial of the old part", one.old_serial)]
+    return Hit(
+        part_words(one.number, one.maker, one.description),
+        address_of("vessels:entry", one.pk),
+        f"{one.vessel}{where} · {day_words(one.happened_at)}",
+        ", ".join(f"{label} {value}" for label, value in signs if value and squeeze(value).startswith(tight)),
+        is_exact=len(tight) >= 4 and tight == squeeze(one.serial),
+    )
 
 
 def parts(text: str) -> Group:

@@ -53,7 +53,8 @@ class Today:
 
 
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
-    return Today(sections=job_sections(today, "overdue", "promised", "ready", "undecided", "came_in"))
+    names = ("overdue", "promised", "parts_late", "parts_here", "ready", "undecided", "came_in")
+    return Today(sections=job_sections(today, *names))
 
 
 def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
@@ -78,7 +79,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
         to_sign=list(reports_to_sign()),
         returned=list(returns(timezone.now() - timedelta(days=7))),
         comebacks=list(comebacks()),
-        sections=job_sections(today, "stuck", "overdue", "nobodys"),
+        sections=job_sections(today, "stuck", "overdue", "parts_late", "parts_here", "nobodys"),
         states=jobs_by_state(),
     )
 

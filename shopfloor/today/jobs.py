@@ -10,10 +10,12 @@ from decimal import Decimal
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
+from workorders.jobparts.queries.waiting import all_parts_here, awaited_past
 from workorders.models import Charge, Job, JobLine
 from workorders.money import money_words, totals
 from workorders.queries import past_promise
 from workorders.states import LABELS, OPEN, JobState
+from workorders.waiting import waits_of
 
 FEW = 8
 STUCK_AFTER = timedelta(days=7)
@@ -24,7 +26,8 @@ _OPEN = [state.value for state in OPEN]
 class JobSection:
     """Some jobs that have one thing in common. ``total`` counts those that did not fit as well.
 
-    ``shows`` is the date that matters here: "late" (when it was promised), "since" (its state), or none.
+    ``shows`` is what matters here: "late" (when it was promised), "since" (its state), "wait" (what it waits for), or
+    none.
     """
 
     title: str
@@ -65,6 +68,8 @@ def _wanted(today: date) -> dict[str, Q]:
         "undecided": Q(state__in=[JobState.WAITING_CUSTOMER, JobState.ESTIMATE]),
         "came_in": Q(opened_at__gte=_start_of(today)),
         "stuck": Q(state_since__lt=timezone.now() - STUCK_AFTER) & ~Q(state=JobState.READY),
+        "parts_late": Q(state=JobState.WAITING_PARTS) & awaited_past(today),
+        "parts_here": Q(state=JobState.WAITING_PARTS) & all_parts_here(),
         "nobodys": Q(technician=None, state__in=[JobState.AUTHORIZED, JobState.IN_WORK, JobState.SEA_TRIAL]),
     }
 
@@ -80,6 +85,8 @@ _WORDS = {
     "undecided": ("Waiting for the customer", "No job is waiting for a customer.", "state_since", "since"),
     "came_in": ("Came in today", "No boat came in today yet.", "-opened_at", ""),
     "stuck": ("Stuck for a week or more", "No job has been in the same state for a week.", "state_since", "since"),
+    "parts_late": ("Parts past their day", "No part is past the day it was expected.", "state_since", "wait"),
+    "parts_here": ("Parts are here", "No job waits for parts that are all here.", "state_since", "wait"),
     "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on", ""),
 }
 
@@ -92,8 +99,17 @@ def job_sections(today: date, *names: str) -> list[JobSection]:
     for name in names:
         title, nothing, order, shows = _WORDS[name]
         jobs = list(open_jobs().filter(wanted[name]).order_by(order, "number")[:FEW])
+        if shows == "wait":
+            _with_waits(jobs)
         made.append(JobSection(title, jobs, counts[name], nothing, shows))
     return made
+
+
+def _with_waits(jobs: Sequence[Job]) -> None:
+    """Put what each job waits for beside it."""
+    waits = waits_of(jobs)
+    for job in jobs:
+        job.wait = waits.get(job.pk)  # type: ignore[attr-defined]
 
 
 def jobs_by_state() -> list[tuple[str, int]]:

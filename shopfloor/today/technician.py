@@ -16,6 +16,7 @@ from vessels.log.evidence import effective
 from vessels.models import ControlUnit, LogEntry
 from workorders.models import Job, JobLine, JobMove
 from workorders.states import JobState
+from workorders.waiting import Wait, waits_of
 
 MOST = 20
 _WORK_ORDER = [
@@ -37,7 +38,8 @@ class OwnJob:
 def own_jobs(mine: QuerySet[Job]) -> list[OwnJob]:
     """The first jobs to turn to: what is in work before what waits, what is promised sooner before what is later."""
     jobs = sorted(with_record(mine)[:100], key=working_order)
-    return [OwnJob(job, next_step(on_record(job))) for job in jobs[:MOST]]
+    waits = waits_of(jobs[:MOST])
+    return [OwnJob(job, next_step(on_record(job, waits.get(job.pk)))) for job in jobs[:MOST]]
 
 
 def with_record(jobs: QuerySet[Job]) -> QuerySet[Job]:
@@ -60,12 +62,13 @@ def with_record(jobs: QuerySet[Job]) -> QuerySet[Job]:
     )
 
 
-def on_record(job: Job) -> OnRecord:
+def on_record(job: Job, wait: Wait | None = None) -> OnRecord:
     """What ``with_record`` found, for the rule."""
-    names = [name for name in OnRecord.__dataclass_fields__ if name not in {"state", "reason"}]
+    names = [name for name in OnRecord.__dataclass_fields__ if name not in {"state", "reason", "wait"}]
     return OnRecord(
         state=JobState(job.state),
         reason=getattr(job, "reason", "") or "",
+        wait=wait,
         **{name: getattr(job, name) for name in names},
     )
 

@@ -30,6 +30,7 @@ from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
+from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.models import Charge, Job
 
 # The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
@@ -38,7 +39,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
-    "reports:preview_pdf", "reports:pdf",
+    "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 
@@ -99,6 +100,9 @@ def scene() -> Any:
         card=SpecCard.objects.first(),
         instrument=Instrument.objects.first(),
         reading=Reading.objects.filter(entry__vessel=fault.vessel).first(),
+        fitted=PartFitted.objects.filter(entry__job__state="in-work").latest("entry__position"),
+        awaited=AwaitedPart.objects.filter(arrived_at=None).first(),
+        arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
     )

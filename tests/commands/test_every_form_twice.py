@@ -118,6 +118,18 @@ FORMS: dict[str, Form] = {
         says(step="add", kind="fee", description="Haul-out", quantity="1", unit_price="90"), "add_charge"
     ),
     "workorders:charge_strike": Form(does="strike_charge"),
+    "workorders:part_fit": Form(
+        lambda scene: {"number": "TW-9", "quantity": "2", "condition": "used", "engine": scene.cast.port.pk,
+                       "old_fate": "", "step": "log"},
+        "fit_part",
+    ),
+    "workorders:part_correct": Form(says(quantity="3", serial="", old_fate="", step="log"), "fit_part"),
+    "workorders:parts_charge": Form(does="charge_fitted"),
+    "workorders:part_await": Form(says(description="Core", supplier="Harbor Supply", step="log"), "await_part"),
+    "workorders:part_awaited": Form(says(supplier="Bay Supply"), "change_awaited"),
+    "workorders:part_arrived": Form(does="part_arrived"),
+    "workorders:part_not_arrived": Form(does="void_arrival"),
+    "workorders:part_cancel": Form(does="cancel_awaited"),
     "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
     "findings:scan": Form(
         lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',
@@ -173,7 +185,8 @@ LOOKED_AT = {
     "staff:own_login", "staff:factors", "parts:list", "parts:part",
     "vessels:customers", "vessels:customer", "vessels:list", "vessels:vessel", "vessels:engines", "vessels:log",
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
-    "workorders:vessel_jobs", "findings:job", "findings:bench", "findings:explain", "findings:instruments",
+    "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
+    "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",
     "findings:can_log_progress", "findings:cards", "findings:insight", "findings:insight_returned",

@@ -25,6 +25,8 @@ from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
 from vessels.log.chain import NewEntry, append, begin
 from vessels.models import LogEntry
+from workorders.jobparts.actions import await_part, fit_part, part_arrived
+from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.models import Charge, Job, JobLine
 
 
@@ -49,6 +51,24 @@ class Scene:
         return Charge.objects.create(
             job=self.job, kind="fee", description="Haul-out", unit_price=Decimal(90), added_by=self.cast.desk
         )
+
+    @cached_property
+    def fitted(self) -> PartFitted:
+        return fit_part(
+            by=self.cast.tech, job=self.job, part=self.part, quantity=Decimal(1), condition="new", line=self.line,
+            engine=self.cast.port, serial="AN-7", old_serial="AN-6", old_fate="scrapped", text="Half gone.",
+        )  # fmt: skip
+
+    @cached_property
+    def awaited(self) -> AwaitedPart:
+        return await_part(
+            by=self.cast.tech, job=self.job, number="TW-9", maker="Tidewright", description="Core", quantity=Decimal(1),
+            supplier="Harbor Supply", remark="Order 7",
+        )  # fmt: skip
+
+    @cached_property
+    def arrived(self) -> AwaitedPart:
+        return part_arrived(by=self.cast.tech, awaited=self.awaited)
 
     @cached_property
     def part(self) -> Part:

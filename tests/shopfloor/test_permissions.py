@@ -30,6 +30,7 @@ OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_P
 LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permission.SEE_INSIGHT
 AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
+FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 
 PUBLIC, ANYBODY, NOT_THERE = "everybody, logged in or not", "whoever is logged in", "no such method"
@@ -105,6 +106,22 @@ def line(scene: Scene) -> tuple[int, int]:
 
 def charge(scene: Scene) -> tuple[int, int]:
     return scene.job.number, scene.charge.pk
+
+
+def fitted(scene: Scene) -> Any:
+    return scene.fitted.pk
+
+
+def fitted_on(scene: Scene) -> int:
+    return scene.fitted.entry.job.number
+
+
+def awaited(scene: Scene) -> tuple[int, int]:
+    return scene.awaited.job.number, scene.awaited.pk
+
+
+def arrived(scene: Scene) -> tuple[int, int]:
+    return scene.arrived.job.number, scene.arrived.pk
 
 
 def fault(scene: Scene) -> int:
@@ -241,6 +258,16 @@ ROWS = [
     Row("workorders:charge_add", PRICE, PRICE, job),
     Row("workorders:charge_strike", NOT_THERE, PRICE, charge),
     Row("workorders:vessel_jobs", SEE, SEE, vessel),
+    Row("workorders:part_fit", FIT, FIT, job),
+    Row("workorders:part_correct", AMEND, AMEND, fitted),
+    Row("workorders:parts_charge", PRICE, PRICE, fitted_on),
+    Row("workorders:part_await", AWAIT, AWAIT, job),
+    Row("workorders:part_awaited", AWAIT, AWAIT, awaited),
+    Row("workorders:part_arrived", NOT_THERE, AWAIT, awaited),
+    Row("workorders:part_not_arrived", NOT_THERE, AWAIT, arrived),
+    Row("workorders:part_cancel", NOT_THERE, AWAIT, awaited),
+    Row("workorders:vessel_parts", SEE, SEE, vessel),
+    Row("workorders:vessel_parts_csv", SEE, SEE, vessel),
     # findings
     Row("findings:job", SEE, SEE, job),
     Row("findings:bench", SEE, SEE, job),

@@ -13,6 +13,7 @@ from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
 from workorders.models import Job, JobChange, JobLine, JobMove
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
+from workorders.waiting import explained
 
 
 @command("move_job", needs=Permission.MOVE_JOBS, writes_to="job.vessel")
@@ -42,13 +43,14 @@ def move_job(
         raise _conflict(stored, end)
     _refuse_unknown_move(start, end)
     _refuse_without_reason(stored, start, end, reason.strip())
+    told = "" if reason.strip() else explained(stored, end)
     entry = append(
         NewEntry(
             kind="job-moved",
             vessel=job.vessel,
             author=by,
             job_id=job.pk,
-            summary=f"Job {job.number}: {LABELS[start].lower()} → {LABELS[end].lower()}",
+            summary=f"Job {job.number}: {LABELS[start].lower()} → {LABELS[end].lower()}{f': {told}' if told else ''}",
             text=reason,
             id=entry_id,
             happened_at=happened_at,
@@ -104,10 +106,12 @@ def _refuse_without_reason(job: Job, start: JobState, end: JobState, reason: str
 def asks_why(job: Job, start: JobState, end: JobState) -> str:
     """What has to be explained before a job is moved; nothing where it may be moved without a word.
 
-    Waiting, canceling and opening again have a reason. A job that is said to be done explains each line without a
-    correction.
+    Waiting, canceling and opening again have a reason; what a job waits for may be on record already. A job that is
+    said to be done explains each line without a correction.
     """
     if needs_reason(start, end):
+        if start in OPEN and explained(job, end):
+            return ""
         return _WHY.get(end, "Write why the job is opened again.")
     if end not in FINISHING:
         return ""

@@ -13,6 +13,7 @@ from staff.models import Person
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES, open_jobs, past_promise
 from workorders.states import WAITING, JobState
+from workorders.waiting import waits_of
 
 AT_MOST = 30
 """Tiles in a column; the rest is in the list of the state."""
@@ -69,6 +70,9 @@ def board(
     by_column: dict[str, list[Job]] = {slug: [] for slug, _, _ in COLUMNS}
     for job in _first_of_each(jobs):
         by_column[job.board_column].append(job)  # type: ignore[attr-defined]
+    waits = waits_of([job for found in by_column.values() for job in found])
+    for job in by_column["waiting"]:
+        job.wait = waits.get(job.pk)  # type: ignore[attr-defined]
     columns = [
         Column(slug, label, by_column[slug], sum(counts.get(state.value, 0) for state in states))
         for slug, label, states in COLUMNS

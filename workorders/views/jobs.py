@@ -27,6 +27,7 @@ from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job, JobLine
 from workorders.queries import lines_of, moves_of
+from workorders.sections import OVERVIEW, shown_sections
 from workorders.states import MOVES, JobState, may_move, move_words
 from workorders.views.editing import SeenSubmission, version_of
 
@@ -64,6 +65,7 @@ def _overview(
         "unfinished": sum(not line.correction for line in lines) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
         "history": moves_of(found),
+        "sections": shown_sections(OVERVIEW, request, found),
         "may_move": signed_in(request).may(Permission.MOVE_JOBS),
         "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),
     }

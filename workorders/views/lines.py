@@ -22,6 +22,7 @@ from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
+from workorders.sections import LINES, shown_sections
 from workorders.views.editing import SeenSubmission, version_of
 
 
@@ -49,6 +50,7 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
         "may_write": found.is_open,
         "may_price": found.is_open and person.may(Permission.SET_PRICES),
         "writes_corrections": person.may(Permission.WRITE_CORRECTIONS),
+        "sections": shown_sections(LINES, request, found),
     }
     return render(request, "workorders/lines.html", context, status=422 if form.errors else 200)
 

@@ -1,0 +1,86 @@
+"""Parts of a visit: what was fitted, what it is charged at, and what is waited for."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from workorders.jobparts.actions import await_part, charge_fitted, fit_part, part_arrived
+from workorders.jobparts.models import AwaitedPart, PartFitted
+
+if TYPE_CHECKING:
+    from shopfloor.demo.day import VisitDay
+
+WAITS = "pasted"
+"""The visit that waits for parts."""
+USED_UP = ("OIL-", "CON-")
+"""What is charged and leaves no part behind that somebody would look for."""
+WITH_SERIAL = {"H15-0611", "N6-4001", "BAT-0031"}
+# Number, description, days after the visit until it was expected, days until it came.
+AWAITED = (("N6-5107", "Oil pressure relief valve", 4, None), ("N6-5108", "Gasket, relief valve", 4, 3))
+
+
+def fit_parts(day: VisitDay, at: datetime) -> None:
+    """The technician logs what went in, a few minutes apart."""
+    for index, (what, quantity) in enumerate(day.visit.charges):
+        if what == "labor" or what.startswith(USED_UP):
+            continue
+        moment = day.clock.turn(at + timedelta(minutes=3 * index))
+        serial = f"{what[:3].rstrip('-')}{day.visit.days_ago:05}" if what in WITH_SERIAL and quantity == "1" else ""
+        fit_part(
+            by=day.tech,
+            job=day.job,
+            line=day.job.lines.get(),
+            part=day.stage.parts[what],
+            quantity=Decimal(quantity),
+            condition="new",
+            serial=serial,
+            engine=day.rig.engine,
+            engine_hours=day.hours,
+            old_fate="scrapped" if serial else "",
+            happened_at=moment,
+            entry_id=day.named("fitted", index),
+        )
+
+
+def charge_parts(day: VisitDay) -> set[str]:
+    """The desk charges what was fitted at the catalog's price; gives the numbers that need no charge besides.
+
+    Of work that still goes on nothing is charged yet.
+    """
+    fitted = list(PartFitted.objects.filter(entry__job=day.job).order_by("entry__position"))
+    for one in fitted:
+        if day.visit.ends != "in-work":
+            charge_fitted(by=day.stage.desk, fitted=one, entry_id=day.named("charged", one.pk))
+    return {one.number for one in fitted}
+
+
+def await_parts(day: VisitDay) -> None:
+    """What is ordered before the job waits for it."""
+    if day.visit.key != WAITS:
+        return
+    for number, description, expected, _ in AWAITED:
+        await_part(
+            by=day.tech,
+            job=day.job,
+            line=day.job.lines.get(),
+            number=number,
+            maker="Norrvik",
+            description=description,
+            quantity=Decimal(1),
+            supplier="Coldwater Engine Supply",
+            ordered_on=day.clock.day(day.visit.days_ago),
+            expected_on=day.clock.day(day.visit.days_ago - expected),
+            entry_id=day.named("awaited", number),
+        )
+
+
+def take_delivery(day: VisitDay) -> None:
+    """The gasket came; the relief valve is late."""
+    if day.visit.key != WAITS:
+        return
+    came = {number: days for number, _, _, days in AWAITED if days is not None}
+    for awaited in AwaitedPart.objects.filter(job=day.job, number__in=came).order_by("pk"):
+        day.clock.turn(day.clock.at(day.visit.days_ago - came[awaited.number], "10:05"))
+        part_arrived(by=day.stage.desk, awaited=awaited, entry_id=day.named("arrived", awaited.number))

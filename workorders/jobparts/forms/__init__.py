@@ -1,0 +1,1 @@
+"""Forms of parts on the job."""

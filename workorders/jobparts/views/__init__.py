@@ -1,0 +1,1 @@
+"""Pages of parts on the job."""

@@ -1,0 +1,50 @@
+"""What jobs wait for, told by the room that knows it: on the board, on Today, and instead of a word of why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from workorders.models import Job
+from workorders.states import JobState
+
+
+@dataclass(frozen=True)
+class Wait:
+    """What one job waits for, in words; whether its day has passed, and whether all of it is here."""
+
+    words: str
+    is_late: bool = False
+    is_over: bool = False
+
+
+@dataclass(frozen=True)
+class Told:
+    """Who tells of a state: for jobs that are in it, by their keys, and for one that is about to go into it."""
+
+    waits: Callable[[Sequence[Job]], Mapping[int, Wait]]
+    explains: Callable[[Job], str]
+
+
+_told: dict[JobState, Told] = {}
+
+
+def register(state: JobState, told: Told) -> None:
+    """Say who tells what jobs in this state wait for; called from an app's ``ready``."""
+    _told[state] = told
+
+
+def waits_of(jobs: Sequence[Job]) -> dict[int, Wait]:
+    """What those of the jobs that wait are waiting for, by their keys, as far as it is known."""
+    found: dict[int, Wait] = {}
+    for state, told in _told.items():
+        waiting = [job for job in jobs if job.state == state.value]
+        if waiting:
+            found |= told.waits(waiting)
+    return found
+
+
+def explained(job: Job, state: JobState) -> str:
+    """What a job would wait for in this state, where that is on record; else nothing, and somebody has to say it."""
+    told = _told.get(state)
+    return told.explains(job) if told else ""
