@@ -16,7 +16,7 @@ from engineering.hours import hours_words
 from engineering.recurrence import FEWEST_AT_RISK, Held, HoldingCurve, NotEnough, fit_weibull, holding_curve
 from findings.drawing.charts import HoldingPicture, Step
 from findings.faults.listed import code_key, code_label
-from findings.insight.queries import HAS_HOURS, Scope, repairs_in
+from findings.insight.queries import Scope, repairs_in
 from vessels.models import EngineFamily
 
 MOST_GROUPS = 12
@@ -35,10 +35,12 @@ class HoldingSeen:
 
 
 def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
-    """How the repairs of a scope hold, whatever came of them: one query."""
+    """How the repairs of a scope hold, whatever came of them: one query.
+
+    One that no scan has followed counts from zero hours: left out, those that came back would look like most.
+    """
     rows = (
         repairs_in(Scope(scope.family_id, scope.since, scope.code))
-        .filter(HAS_HOURS)
         .order_by()
         .values_list("outcome_hours", "outcome_least_hours", "outcome", "fault__vessel")
         .annotate(repairs=Count("pk"))
@@ -46,14 +48,17 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
     held = [
         Held(float(hours or 0), outcome == "returned", count, hull, float(least or 0))
         for hours, least, outcome, hull, count in rows
+        if is_placed(outcome, hours)
     ]
+    unplaced = sum(count for hours, _, outcome, _, count in rows if not is_placed(outcome, hours))
     curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
     if isinstance(curve, NotEnough):
-        return HoldingSeen(curve.sentence, None, ())
+        return HoldingSeen(f"{curve.sentence}{left_out(unplaced)}", None, ())
+    sentence = f"{curve.sentence}{left_out(unplaced)}"
     start = curve.before_any_return
     picture = HoldingPicture(
         key="holding",
-        sentence=f"Share of repairs still holding, over hours since the repair. {curve.sentence}",
+        sentence=f"Share of repairs still holding, over hours since the repair. {sentence}",
         steps=[
             Step(one.hours, one.most, one.low, one.high, one.least)
             for one in (start, *(point for point in curve.points if point.hours > 0))
@@ -63,7 +68,20 @@ def holding_seen(scope: Scope, hold_hours: Decimal) -> HoldingSeen:
     )
     law = fit_weibull(held)
     wear = "" if isinstance(law, NotEnough) else law.sentence
-    return HoldingSeen(curve.sentence, picture, _shares(curve, held, float(hold_hours)), wear)
+    return HoldingSeen(sentence, picture, _shares(curve, held, float(hold_hours)), wear)
+
+
+def is_placed(outcome: str, hours: Decimal | None) -> bool:
+    """Whether a repair has a place on a curve: one that came back at hours nobody read has none."""
+    return hours is not None or outcome != "returned"
+
+
+def left_out(repairs: int) -> str:
+    """What to say of repairs that came back and have no place on the curve, which flatters without them."""
+    if not repairs:
+        return ""
+    those = "One more repair" if repairs == 1 else f"{repairs:,} more repairs"
+    return f" {those} came back at hours that nobody read: without {'it' if repairs == 1 else 'them'} this flatters."
 
 
 def _shares(curve: HoldingCurve, held: Sequence[Held], hold_hours: float) -> list[tuple[float, str, str, int]]:
@@ -111,8 +129,9 @@ WITH cured AS (
     ORDER BY grp, work_id, CASE outcome WHEN 'returned' THEN 0 WHEN 'held' THEN 2 ELSE 1 END,
              coalesce(outcome_hours, CASE outcome WHEN 'returned' THEN 1e9 ELSE -1 END), id
 ), known AS (
-    SELECT grp, vessel_id, back, coalesce(hours, 0) AS hours, least, count(*) OVER (PARTITION BY grp) AS many
-    FROM repairs WHERE hours IS NOT NULL OR NOT back
+    SELECT grp, vessel_id, back, CASE WHEN back THEN hours ELSE coalesce(hours, 0) END AS hours, least,
+           count(*) OVER (PARTITION BY grp) AS many
+    FROM repairs
 ), ranked AS (
     SELECT *, dense_rank() OVER (ORDER BY many DESC, grp) AS place FROM known
 )
@@ -140,7 +159,7 @@ def holding_groups(
     return [
         _group(
             key,
-            [Held(hours, back, many, hull, least) for _, hull, hours, least, back, many in members],
+            [(hours, Held(hours or 0, back, many, hull, least)) for _, hull, hours, least, back, many in members],
             by,
             hold_hours,
             names,
@@ -149,21 +168,26 @@ def holding_groups(
     ]
 
 
-def _group(key: str, held: Sequence[Held], by: str, hold_hours: Decimal, names: dict[str, str]) -> HoldingGroup:
+def _group(
+    key: str, rows: Sequence[tuple[float | None, Held]], by: str, hold_hours: Decimal, names: dict[str, str]
+) -> HoldingGroup:
+    held = [one for hours, one in rows if hours is not None]
     label, meaning, kept = names.get(key, "no family"), "", key
     if by == "code":
         system, _, text = key.partition(":")
         code = Code(CodeSystem(system), text)
         label, meaning, kept = code_label(code), explain(code).title, code_key(code)
-    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
+    # Those that came back at hours nobody read belong on the curve and have no place there: without them it flatters.
+    is_whole = len(held) == len(rows)
+    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK) if is_whole else NotEnough("")
     point = None if isinstance(curve, NotEnough) else curve.at(float(hold_hours))
     median = None if isinstance(curve, NotEnough) or point is None else curve.median_h
     return HoldingGroup(
         key=kept,
         label=label,
         meaning=meaning,
-        repairs=sum(one.repairs for one in held),
-        came_back=sum(one.repairs for one in held if one.came_back),
+        repairs=sum(one.repairs for _, one in rows),
+        came_back=sum(one.repairs for _, one in rows if one.came_back),
         share="" if point is None else point.words,
         bounds="" if point is None else point.bounds_words,
         median_h=None if median is None else Decimal(str(median)),

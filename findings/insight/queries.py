@@ -33,9 +33,6 @@ from findings.faults.models import Episode, Fault
 from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
 from vessels.models import EngineFamily
 
-HAS_HOURS = Q(outcome_hours__isnull=False) | ~Q(outcome="returned")
-"""Repairs for a curve. One that no scan has followed counts from zero hours: left out, those that came back would look
-like most. One that came back at unknown hours has no place on it."""
 PERIODS = [("12", "Last 12 months"), ("24", "Last 24 months"), ("60", "Last 5 years"), ("", "All time")]
 
 

@@ -15,7 +15,8 @@ from engineering.recurrence import (
     compare_holding,
     holding_curve,
 )
-from findings.insight.queries import HAS_HOURS, Scope, repairs_in
+from findings.insight.holding_times import is_placed
+from findings.insight.queries import Scope, repairs_in
 
 MOST_SORTS = 6
 
@@ -45,27 +46,34 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
     Texts are taken as the same where they differ in spaces and capitals only: what was meant, nobody but their author
     knows.
     """
-    found = repairs_in(Scope(scope.family_id, scope.since, scope.code)).filter(HAS_HOURS)
+    found = repairs_in(Scope(scope.family_id, scope.since, scope.code))
     rows = found.order_by().values_list(
         "work__entry__text", "outcome_hours", "outcome_least_hours", "outcome", "fault__vessel"
     )
     held: dict[str, list[Held]] = defaultdict(list)
     texts: dict[str, str] = {}
+    unplaced: dict[str, int] = defaultdict(int)
     for text, hours, least, outcome, hull in rows:
         key = " ".join(text.casefold().split()).rstrip(".")
         texts.setdefault(key, text)
+        if not is_placed(outcome, hours):
+            unplaced[key] += 1
+            continue
         held[key].append(Held(float(hours or 0), outcome == "returned", 1, hull, float(least or 0)))
     known = sorted(held, key=lambda key: (-len(held[key]), key))
     told = [key for key in known if len(held[key]) >= FEWEST_REPAIRS][:MOST_SORTS]
     if len(told) < 2:
         return None
     compared = compare_holding(held[told[0]], held[told[1]], at_hours=float(hold_hours))
-    if isinstance(compared, NotEnough):
+    if left := unplaced[told[0]] + unplaced[told[1]]:
+        sentence = f"Not compared: {left} of them came back at hours that nobody read."
+    elif isinstance(compared, NotEnough):
         sentence = compared.sentence
     else:
         sentence = compared.sentence(f"“{_short(texts[told[0]])}”", f"“{_short(texts[told[1]])}”")
         sentence += " Which boat got which repair was not left to chance, so that other causes may be behind it."
-    return RepairSorts([_sort(texts[key], held[key], float(hold_hours)) for key in told], sentence)
+    sorts = [_sort(texts[key], held[key], unplaced[key], float(hold_hours)) for key in told]
+    return RepairSorts(sorts, sentence)
 
 
 def _short(text: str) -> str:
@@ -73,13 +81,13 @@ def _short(text: str) -> str:
     return " ".join(words[:8]).rstrip(".") + ("…" if len(words) > 8 else "")
 
 
-def _sort(text: str, held: Sequence[Held], hold_hours: float) -> RepairSort:
-    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK)
+def _sort(text: str, held: Sequence[Held], unplaced: int, hold_hours: float) -> RepairSort:
+    curve = holding_curve(held, fewest_at_risk=FEWEST_AT_RISK) if not unplaced else NotEnough("")
     point = None if isinstance(curve, NotEnough) else curve.at(hold_hours)
     return RepairSort(
         text=text,
-        repairs=len(held),
-        came_back=sum(one.came_back for one in held),
+        repairs=len(held) + unplaced,
+        came_back=sum(one.came_back for one in held) + unplaced,
         share="" if point is None else point.words,
         bounds="" if point is None else point.bounds_words,
     )

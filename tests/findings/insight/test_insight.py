@@ -28,7 +28,7 @@ def boat(cast, name, family):
 def repair(cast, unit, code, *, days_ago, hours, job=None, text="Replaced the sender."):
     """Seen, worked on, cleared; everything on one day."""
     then = timezone.now() - timedelta(days=days_ago)
-    shared = {"by": cast.tech, "job": job, "engine_hours": Decimal(hours)}
+    shared = {"by": cast.tech, "job": job, "engine_hours": None if hours is None else Decimal(hours)}
     log_scan(unit=unit, phase="arrival", is_complete=False, codes=[seen(code)], happened_at=then, **shared)
     one = Fault.objects.get(unit=unit, code=code.text)
     log_work(vessel=unit.vessel, faults=[one], text=text, happened_at=then + timedelta(hours=1), **shared)
@@ -37,7 +37,8 @@ def repair(cast, unit, code, *, days_ago, hours, job=None, text="Replaced the se
 
 def look(cast, unit, codes, *, days_ago, hours):
     log_scan(
-        by=cast.tech, unit=unit, phase="arrival", is_complete=True, codes=codes, engine_hours=Decimal(hours),
+        by=cast.tech, unit=unit, phase="arrival", is_complete=True, codes=codes,
+        engine_hours=None if hours is None else Decimal(hours),
         happened_at=timezone.now() - timedelta(days=days_ago),
     )  # fmt: skip
 
