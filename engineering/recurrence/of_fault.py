@@ -306,8 +306,8 @@ def _answer(
         )
     if since is not None and since.p_value / 2 <= 0.05:
         answer += (
-            f" It has now been away for {hours_words(since.second.hours)}, longer than chance would explain: "
-            "the last repair has helped."
+            f" It has now been away for {hours_words(since.second.hours)}, longer than chance would explain had "
+            "it gone on as before: something has changed."
         )
     elif since is not None and since.second.hours > max(away.gaps_h):
         answer += (

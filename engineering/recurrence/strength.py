@@ -28,7 +28,9 @@ def strength_of(p_value: float) -> Strength:
 
 
 def chance_words(p_value: float) -> str:
-    """A p-value as a share of 100: "less than 1 in 100", "about 9 in 100"."""
+    """A p-value as a share of 100: "less than 1 in 100", "about 9 in 100", "nearly 100 in 100"."""
     if p_value < 0.01:
         return "less than 1 in 100"
+    if p_value >= 0.995:
+        return "nearly 100 in 100"
     return f"about {round(p_value * 100)} in 100"

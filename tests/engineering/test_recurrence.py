@@ -517,7 +517,9 @@ def test_three_returns_are_facts_and_not_a_trend():
 
 def test_a_repair_that_holds_far_longer_is_called_helpful():
     answer = coming_back(away_of(history([30, 25, 35], away_now=600)))
-    assert answer.sentence.endswith("away for 600 h, longer than chance would explain: the last repair has helped.")
+    assert answer.sentence.endswith(
+        "away for 600 h, longer than chance would explain had it gone on as before: something has changed."
+    )
 
 
 def test_ever_shorter_times_away_are_evidence():

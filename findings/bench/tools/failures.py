@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeVar
 
+from engineering.amounts import AmountProblem
 from engineering.faults import FaultHistory
 from engineering.measures import Kind
 from engineering.recurrence import (
@@ -101,6 +102,13 @@ def _tests(found: ComingBack) -> list[Figure | Told]:
 
 def _more_often(given: Given) -> Outcome:
     """Whether events that were typed come more often."""
+    if 0 in given.numbers("events"):
+        row = given.row_numbers("events")[given.numbers("events").index(0)]
+        raise AmountProblem(
+            "A failure at 0 h is where the count begins, not one of those counted: leave it out.",
+            field="events",
+            row=row,
+        )
     record = record_of(given.numbers("events"), given.number_or_none("observed"))
     laplace, military, fit = laplace_test([record]), military_handbook_test([record]), fit_power_law([record])
     if not isinstance(laplace, TrendTest) or not isinstance(military, TrendTest):
@@ -140,6 +148,8 @@ def _together(first: TrendTest, military: TrendTest) -> str:
 
 def _two_rates(given: Given) -> Outcome:
     """Whether something comes more or less often than before."""
+    if given.number("second_hours") <= 0:
+        raise ToolProblem("The hours must be more than 0.", field="second_hours")
     compared = compare_rates(
         given.whole("first_events"),
         given.number("first_hours"),

@@ -41,7 +41,7 @@ CASES = {
         Case({}, NOT_JUDGED, ["Strong evidence that it is coming back more often"], away=proven(400, 250, 150, 90, 50, 25, 10, 5), why="ever shorter, 2 orders of 40,320"),
         Case({}, NOT_JUDGED, ["Strong evidence that it is seen back more often", "somewhere between two scans"], away=proven(400, 250, 150, 90, 50, 25, 10, 5, share=0), never=["that it is coming back more often"], why="nobody looked in between: it may have been back each time at once"),
         Case({}, NOT_JUDGED, ["that it is coming back less often"], away=proven(5, 10, 25, 50, 90, 150, 250, 400), away_now=380, why="ever longer"),
-        Case({}, NOT_JUDGED, ["the last repair has helped"], away=proven(30, 25, 35), away_now=600, why="(90/690)³: 2 times in 1,000"),
+        Case({}, NOT_JUDGED, ["longer than chance would explain", "something has changed"], away=proven(30, 25, 35), away_now=600, never=["repair has helped"], why="(90/690)³: 2 times in 1,000; clears alone are no repair"),
         Case({}, NOT_JUDGED, ["It has not come back", "Never in 80 h"], away=(), away_now=80),
         Case({}, NOT_JUDGED, ["no complete scan has shown it away"], away=(), away_now=0, never=["0 per 100 h"]),
         Case({}, NOT_JUDGED, ["No trend is seen", "large trend is easily missed"], away=proven(50, 60, 40, 55, 45, 50, share=0), away_now=30, never=["4 times in 5"], why="a bracket of the whole gap shows no size of trend"),

@@ -98,7 +98,9 @@ CASES = {
     ),
     "valve-clearance": (slip({"valves": [("0 mm", "2.80 mm"), ("0.25 mm", "2.80 mm")]}, OUT, ["valve 1"], why="a valve that does not close burns"),),
     "code-meaning": (slip({"code": "FF FF FF FF"}, NOT_JUDGED, ["no code"], never=["FMI 31"], why="all ones: not available, SAE J1939-71, from memory"),),
-    "before-and-after": (slip({"first_events": "0", "second_events": "0"}, NOT_JUDGED, ["Not enough data"], never=["less often", "more often"]),),
+    "before-and-after": (
+        slip({"second_hours": "0 h"}, REFUSED, ["more than 0"], field="second_hours"),slip({"first_events": "0", "second_events": "0"}, NOT_JUDGED, ["Not enough data"], never=["less often", "more often"]),),
+    "failures-over-hours": (slip({"events": [("0 h",), ("100 h",), ("200 h",), ("300 h",)], "observed": "500 h"}, REFUSED, ["where the count begins"], never=["Strong evidence"], field="events-0-at", why="the start of the count is no failure, and ln(T/0) proves anything"),),
     "mean-time-between": (slip({"events": "3", "hours": "0.1 h"}, NOT_JUDGED, never=["0 h on average"]),),
     "service-due": (slip({"every": "0 h"}, REFUSED, field="every"),),
     "units": (
