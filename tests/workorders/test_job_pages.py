@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from decimal import Decimal
 from typing import Any
@@ -406,6 +407,35 @@ def test_without_a_public_address_the_code_leads_to_where_the_page_was_asked(
     assert (
         f"http://testserver/jobs/{job.number}/" in signed_in(cast.desk).get(f"/jobs/{job.number}/tag/").content.decode()
     )
+
+
+@pytest.mark.parametrize(
+    ("more", "field", "said"),
+    [
+        (
+            {"kind": "part", "quantity": "99999", "unit_price": "99999.99"},
+            "unit_price",
+            "That comes to $9,999,899,000.01: check",
+        ),
+        ({"quantity": "1", "unit_price": "100000.01"}, "unit_price", "That comes to $100,000.01"),
+        ({"quantity": "501", "unit_price": "1"}, "quantity", "501 hours of labor on one line"),
+        ({"quantity": "1", "unit_price": "100000"}, "", ""),
+        ({"quantity": "500", "unit_price": "120"}, "", ""),
+        ({"kind": "part", "quantity": "501", "unit_price": "1"}, "", ""),
+    ],
+)
+def test_a_charge_beyond_what_a_shop_has_is_asked_about_once(cast: Cast, job: Job, more, field, said) -> None:
+    client, url = signed_in(cast.desk), f"/jobs/{job.number}/charges/add/"
+    data = charge_data(**{"kind": "labor", **more})
+    answer = client.post(url, data)
+    if field:
+        assert answer.status_code == 422
+        assert said in answer.context["form"].errors[field][0]
+        assert not job.charges.exists()
+        asked = re.findall(r'name="asked"\s+value="([^"]*)"', answer.content.decode())
+        answer = client.post(url, {**data, "asked": asked})
+    assert answer.status_code == 302
+    assert job.charges.count() == 1
 
 
 @pytest.mark.parametrize("number", [4, 99999999999999999999])

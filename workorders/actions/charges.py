@@ -13,15 +13,22 @@ from decimal import Decimal
 from django.utils import timezone
 
 from commands.envelope import command, tell
+from commands.questions import ask_once
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
 from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Charge, Job, JobLine
-from workorders.money import ChargeKind, totals
+from workorders.money import ChargeKind, amount, money_words, step_of, totals
 from workorders.queries.sums import counted_charges
+
+MOST_STEPS = 10_000_000
+"""What one line seldom comes to, in the currency's smallest step: $100,000.00. Common practice, no source."""
+MOST_HOURS = 500
+"""Hours of labor that one line seldom has. Common practice, no source."""
 
 
 @command("add_charge", needs=Permission.SET_PRICES, writes_to="job.vessel")
@@ -67,6 +74,7 @@ def add_charge(
         entry_id=entry_id,
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
+    _ask_about_much(charge)
     before = counted_charges(stored)
     charge.save()
     _tell_total(stored, before, [*before, charge])
@@ -86,6 +94,18 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     charge.save(update_fields=["struck_at", "struck_by"])
     _tell_total(stored, before, [one for one in before if one.pk != charge.pk])
     return charge
+
+
+def _ask_about_much(charge: Charge) -> None:
+    """Ask once about what a shop seldom charges on one line: a point or a digit may be a slip."""
+    currency = shop_profile().currency
+    due = amount(charge, currency)
+    if charge.kind == ChargeKind.LABOR and charge.quantity > MOST_HOURS:
+        said = f"{plain_decimal(charge.quantity)} hours of labor on one line: check the figure."
+        ask_once(f"labor of {charge.quantity}", said, field="quantity")
+    if due > MOST_STEPS * step_of(currency):
+        said = f"That comes to {money_words(due, currency)}: check quantity and price."
+        ask_once(f"charge of {due}", said, field="unit_price")
 
 
 def _tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:
