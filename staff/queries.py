@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
@@ -17,6 +17,11 @@ def shop_profile() -> ShopProfile:
     """The shop's profile, made with defaults the first time."""
     profile, _ = ShopProfile.objects.get_or_create(pk=1)
     return profile
+
+
+def local_day(at: datetime) -> date:
+    """The day of a moment by the shop's calendar, whoever asks: a page, a worker or a command line."""
+    return timezone.localdate(at, ZoneInfo(shop_profile().time_zone))
 
 
 def hold() -> Hold:

@@ -8,6 +8,8 @@ from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from engineering.canonical import canonical_json
 from findings.reports import gather
 from findings.reports.aboard import Aboard, aboard, owner_at, put_back_vessel
@@ -50,6 +52,11 @@ CORRECTION = label_of(JobLine(), "correction")
 def build_findings(draft: ReportDraft) -> Findings:
     """Everything the report says before it is signed: what the database holds now, in the words of the draft."""
     shop = shop_profile()
+    with timezone.override(ZoneInfo(shop.time_zone)):  # a worker that draws it has no request with a zone
+        return _build(draft, shop)
+
+
+def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     job = Job.objects.select_related("vessel", "customer").get(pk=draft.job_id)
     zone = ZoneInfo(shop.time_zone)
     there = aboard(job)

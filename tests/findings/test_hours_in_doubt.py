@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from findings.reports.actions import draft_report
 from findings.reports.build import build_findings
 from findings.reports.record import FORMAT, Record
 from findings.reports.render import Stationery, paper_html
+from staff.queries import shop_profile
 from tests.findings import story
 from tests.findings.story import COOLANT, at, fault, scan, seen
-from vessels.actions import log_hours, replace_meter, retract
+from vessels.actions import identify_unit, log_hours, remove_engine, remove_unit, replace_meter, retract
 from vessels.models import LogEntry
 from vessels.queries.doubts import hours_in_doubt
 
@@ -81,7 +83,28 @@ def test_it_is_said_wherever_lengths_in_hours_are(cast, tech):
     ):
         assert said in tech.get(page).content.decode(), page
     found = build_findings(draft_report(by=cast.tech, job=job))
-    assert [one.hours_in_doubt for one in found.engines] == [(DOUBT,), ()]
+    local = DOUBT.replace("12:00 PM", "8:00 AM").replace("2:00 PM", "10:00 AM")  # by the shop's clock
+    assert [one.hours_in_doubt for one in found.engines] == [(local,), ()]
     paper = " ".join(paper_html(Record(format=FORMAT, issue=None, findings=found), Stationery("letter")).split())
     assert "hours in doubt: see “Engines and control units”" in paper
     assert "cannot both be right" in paper
+
+
+def test_days_of_the_record_are_the_shops_without_a_request(cast):
+    """What a worker or a command line puts into the record is told by the shop's clock too."""
+    profile = shop_profile()
+    profile.time_zone = "Pacific/Auckland"
+    profile.save()
+    late = at(0) + timedelta(hours=13)  # Apr 2, 2:00 AM and later in Auckland, Apr 1 in UTC
+    job = story.open_job(cast)
+    read(cast, 800, 0)
+    identify_unit(by=cast.tech, unit=cast.port_unit, serial="U-7", happened_at=late - timedelta(hours=1))
+    identify_unit(by=cast.tech, unit=cast.port_unit, software="2", happened_at=late + timedelta(days=1))
+    with timezone.override("UTC"):
+        found = build_findings(draft_report(by=cast.tech, job=job))
+        remove_engine(by=cast.tech, engine=cast.port, happened_at=late + timedelta(days=2))
+        remove_unit(by=cast.tech, unit=cast.starboard_unit, happened_at=late + timedelta(days=2))
+    assert found.units[0].read_earlier == ("serial read Apr 2, 2025",)
+    cast.port.refresh_from_db()
+    cast.starboard_unit.refresh_from_db()
+    assert {cast.port.removed_on, cast.starboard_unit.removed_on} == {date(2025, 4, 4)}

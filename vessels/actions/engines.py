@@ -9,13 +9,13 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.utils import timezone
 
 from commands.envelope import command
 from commands.refusals import Refused
 from engineering.measures import convert
 from staff.models import Person
 from staff.policy import Permission
+from staff.queries import local_day
 from vessels.actions.details import log_details_change
 from vessels.actions.meters import log_hours
 from vessels.log.chain import NewEntry, append, following_id
@@ -175,7 +175,7 @@ def remove_engine(
             happened_at=happened_at,
         )
     )
-    day = timezone.localtime(entry.happened_at).date()
+    day = local_day(entry.happened_at)
     engine.removed_on, engine.changed_by, engine.version = day, by, engine.version + 1
     engine.save(update_fields=["removed_on", "changed_by", "version"])
     engine.units.filter(removed_on=None).update(removed_on=day)

@@ -14,6 +14,7 @@ from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
+from staff.queries import local_day
 from vessels.actions.details import log_details_change
 from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import JobKey, NewEntry, append, following_id
@@ -172,7 +173,7 @@ def remove_unit(
         ),
         detail=UnitFitting(unit=unit),
     )
-    unit.removed_on, unit.changed_by = timezone.localtime(entry.happened_at).date(), by
+    unit.removed_on, unit.changed_by = local_day(entry.happened_at), by
     unit.version += 1
     unit.save(update_fields=["removed_on", "changed_by", "version"])
     return unit
