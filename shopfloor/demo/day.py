@@ -37,6 +37,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "closed": ("authorized", "in-work", "ready", "closed"),
     "canceled": ("canceled",),
 }
+AGREED = "By phone: find the cause and call before any repair."
 AT_THE_COUNTER = {"authorized", "closed", "canceled", "waiting-customer"}
 
 
@@ -98,10 +99,16 @@ class VisitDay:
             job=self.job,
             to=JobState(state),
             seen_version=self.job.version,
-            reason=self.visit.reason if state.startswith("waiting") or state == "canceled" else "",
+            reason=self._reason(state),
             entry_id=self.named("move", state),
             happened_at=at,
         )
+
+    def _reason(self, state: str) -> str:
+        """What is said of a move: why it waits or ends, and what was agreed to before anything was priced."""
+        if state == "authorized":
+            return AGREED
+        return self.visit.reason if state.startswith("waiting") or state == "canceled" else ""
 
     def work(self) -> None:
         """What the technician did: hours, scans, readings, cause, correction, clear, proof."""

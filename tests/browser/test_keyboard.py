@@ -121,6 +121,9 @@ def take_the_boat_in(page: Page) -> None:
 
 
 def move_on(page: Page) -> None:
+    press(page.get_by_role("link", name="Authorize"))
+    page.locator("[name=reason]").focus()
+    page.keyboard.type("By phone, 2:10 PM: find the cause.")
     press(page.get_by_role("button", name="Authorize"))
     press(page.get_by_role("button", name="Start work"), "Space")
     assert Job.objects.get().state == "in-work"

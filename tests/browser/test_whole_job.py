@@ -112,6 +112,8 @@ def take_the_boat_in(desk: Page) -> int:
 
 def authorize(desk: Page) -> None:
     touch(desk.get_by_role("link", name=f"Job {Job.objects.get().number}"))
+    touch(desk.get_by_role("link", name="Authorize"))
+    desk.locator("[name=reason]").fill("By phone, 2:10 PM: find the cause.")
     touch(desk.get_by_role("button", name="Authorize"))
     assert Job.objects.get().state == "authorized"
 

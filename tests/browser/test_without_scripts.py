@@ -83,6 +83,8 @@ def take_the_boat_in(desk: Page) -> int:
     job = Job.objects.get()
     assert [line.concern for line in job.lines.all()] == ["No power above 2000 rpm.", "Bilge pump runs on."]
     assert list(job.vessel.engines.values_list("position", flat=True)) == ["port", "starboard"]
+    touch(desk.get_by_role("link", name="Authorize"))
+    desk.locator("[name=reason]").fill("By phone, 2:10 PM: find the cause.")
     touch(desk.get_by_role("button", name="Authorize"))
     return job.number
 

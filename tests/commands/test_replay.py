@@ -208,7 +208,7 @@ def acts_of_a_job(cast: Cast, status: str) -> dict[str, Act]:
         ("fee", "add_charge", 6, cast.manager,
          {"job": job, "kind": "fee", "description": "Haul-out", "unit_price": "80.00"}),
         ("authorized", "move_job", 1.5, cast.manager,
-         {"job": job, "to": "authorized", "seen_version": 1, "seen_state": "estimate"}),
+         {"job": job, "to": "authorized", "seen_version": 1, "seen_state": "estimate", "reason": "By phone."}),
         ("in work", "move_job", 2, cast.tech,
          {"job": job, "to": "in-work", "seen_version": 2, "seen_state": "authorized"}),
         ("waiting", "move_job", 8, cast.tech,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from django.utils import timezone
@@ -12,7 +13,7 @@ from commands.refusals import Conflict, Refused
 from tests.cast import Cast
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
-from workorders.actions import add_line, change_intake, change_line, move_job
+from workorders.actions import add_charge, add_line, asks_why, change_intake, change_line, move_job, strike_charge
 from workorders.models import Job, JobMove
 from workorders.states import MOVES, JobState
 
@@ -59,6 +60,34 @@ def test_waiting_and_canceling_want_a_reason(cast: Cast, job: Job, end: str) -> 
     assert not LogEntry.objects.filter(kind="job-moved").exists()
 
 
+@pytest.mark.parametrize(
+    ("charges", "asked"),
+    [
+        ([], True),
+        ([("part", "0", "Thermostat, on us")], True),  # a sum of zero
+        ([("labor", "120", "Find the cause")], False),
+        ([("fee", "0", "Launch"), ("part", "31.50", "Thermostat")], False),
+    ],
+)
+def test_nothing_priced_is_authorized_only_with_what_was_agreed(cast: Cast, job: Job, charges, asked) -> None:
+    for kind, price, description in charges:
+        add_charge(by=cast.desk, job=job, kind=kind, description=description, unit_price=Decimal(price))
+    assert bool(asks_why(job, JobState.ESTIMATE, JobState.AUTHORIZED)) is asked
+    if asked:
+        with pytest.raises(Refused) as refusal:
+            move(job, "authorized", cast.desk, " ")
+        assert "Nothing is priced on this job" in refusal.value.fields["reason"]
+        move(job, "authorized", cast.desk, "By phone, 2:10 PM: find the cause")
+        move(job, "estimate", cast.desk)
+    assert move(job, "authorized", cast.desk).state == "authorized"  # what was agreed to is asked for once
+
+
+def test_a_voided_charge_prices_nothing(cast: Cast, job: Job) -> None:
+    strike_charge(by=cast.desk, charge=add_charge(by=cast.desk, job=job, kind="labor", description="Find the cause"))
+    with pytest.raises(Refused, match="Nothing is priced"):
+        move(job, "authorized", cast.desk)
+
+
 def test_a_job_without_a_correction_is_ready_only_with_a_word_of_why(cast: Cast, job: Job) -> None:
     add_line(by=cast.desk, job=job, concern="Trim tab sticks")
     put_into(job, JobState.IN_WORK)
@@ -93,7 +122,7 @@ def test_all_corrected_needs_no_reason(cast: Cast, job: Job) -> None:
 
 def test_a_stale_move_is_a_conflict_and_moves_nothing(cast: Cast, job: Job) -> None:
     seen = Job.objects.get(pk=job.pk)
-    move(job, "authorized", cast.desk)
+    move(job, "authorized", cast.desk, "By phone")
     with pytest.raises(Conflict) as conflict:
         move_job(by=cast.tech, job=seen, to="canceled", reason="No answer", seen_version=1, seen_state="estimate")
     assert (conflict.value.theirs, conflict.value.by) == ({"state": "authorized"}, "Dora Quill")
@@ -102,20 +131,23 @@ def test_a_stale_move_is_a_conflict_and_moves_nothing(cast: Cast, job: Job) -> N
 
 def test_a_change_of_the_intake_does_not_stand_in_the_way_of_a_move(cast: Cast, job: Job) -> None:
     change_intake(by=cast.desk, job=job, seen_version=1, changes={"keys": "Board, hook 4"})
-    assert move_job(by=cast.desk, job=job, to="authorized", seen_version=1, seen_state="estimate").state == "authorized"
+    assert (
+        move_job(by=cast.desk, job=job, to="authorized", seen_version=1, seen_state="estimate", reason="By phone").state
+        == "authorized"
+    )
 
 
 def test_the_same_move_sent_twice_moves_once(cast: Cast, job: Job) -> None:
     entry_id = uuid.uuid4()
     for _ in range(2):
-        move_job(by=cast.desk, job=job, to="authorized", seen_version=1, entry_id=entry_id)
+        move_job(by=cast.desk, job=job, to="authorized", seen_version=1, entry_id=entry_id, reason="By phone")
     assert LogEntry.objects.filter(kind="job-moved").count() == 1
     assert job.state == "authorized"
 
 
 def test_a_late_move_keeps_its_time(cast: Cast, job: Job) -> None:
     when = timezone.now() - timedelta(hours=5)
-    move(job, "authorized", cast.desk, happened_at=when)
+    move(job, "authorized", cast.desk, "By phone", happened_at=when)
     assert job.state_since == when
 
 

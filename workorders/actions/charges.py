@@ -102,10 +102,10 @@ def _ask_about_much(charge: Charge) -> None:
     due = amount(charge, currency)
     if charge.kind == ChargeKind.LABOR and charge.quantity > MOST_HOURS:
         said = f"{plain_decimal(charge.quantity)} hours of labor on one line: check the figure."
-        ask_once(f"labor of {charge.quantity}", said, field="quantity")
+        ask_once(f"labor of {charge.quantity}", said, field="quantity", tick=f"{plain_decimal(charge.quantity)} hours")
     if due > MOST_STEPS * step_of(currency):
         said = f"That comes to {money_words(due, currency)}: check quantity and price."
-        ask_once(f"charge of {due}", said, field="unit_price")
+        ask_once(f"charge of {due}", said, field="unit_price", tick=money_words(due, currency))
 
 
 def _tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:

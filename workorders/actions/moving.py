@@ -107,12 +107,15 @@ def asks_why(job: Job, start: JobState, end: JobState) -> str:
     """What has to be explained before a job is moved; nothing where it may be moved without a word.
 
     Waiting, canceling and opening again have a reason; what a job waits for may be on record already. A job that is
-    said to be done explains each line without a correction.
+    authorized with nothing priced says what was agreed to, once; one that is said to be done explains each line without
+    a correction.
     """
     if needs_reason(start, end):
         if start in OPEN and explained(job, end):
             return ""
         return _WHY.get(end, "Write why the job is opened again.")
+    if end is JobState.AUTHORIZED and not _has_a_price(job) and not _was_agreed(job):
+        return _NO_PRICE
     if end not in FINISHING:
         return ""
     unfinished = unfinished_lines(job)
@@ -129,6 +132,22 @@ _WHY = {
     JobState.WAITING_CUSTOMER: "Write what the customer has to decide or do.",
     JobState.WAITING_WEATHER: "Write what weather the job is waiting for.",
 }
+
+
+_NO_PRICE = (
+    "Nothing is priced on this job. Write what the customer agreed to, and how: “by phone, 2:10 PM: find the cause”."
+)
+
+
+def _has_a_price(job: Job) -> bool:
+    """Whether something that counts is charged on it, and not for nothing."""
+    return job.charges.filter(struck_at=None, unit_price__gt=0).exists()
+
+
+def _was_agreed(job: Job) -> bool:
+    """Whether an earlier move to authorized said what was agreed to."""
+    moves = JobMove.objects.filter(entry__job=job, to_state=JobState.AUTHORIZED.value)
+    return moves.exclude(reason="").exists()
 
 
 def _was_explained(job: Job, unfinished: list[JobLine]) -> bool:
