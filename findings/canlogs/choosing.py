@@ -9,14 +9,22 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.canlogs.importing import UnitHeard, ValueChosen
-from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
+from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
-from findings.canlogs.senders import Sender, Target
+from findings.canlogs.senders import Target, Sender
+from findings.canlogs.unread import (
+    NOT_COUNTED,
+    hides_codes,
+    may_have_held_words,
+    may_hide_codes,
+    sentence_of,
+    was_not_counted,
+)
 from findings.faults.actions import CodeSeen
 from findings.faults.extent import doubt_about_everything
 from findings.readings.checking import impossible, unusual
 
-_LOST = ("transport-lost", "fast-packet-lost")
+SOME_ONLY = "Choose “Only some of what the units can report”"
 
 
 @dataclass(frozen=True)
@@ -91,9 +99,12 @@ def units_chosen(
     """A scan for each unit that has a ticked code, or that told of codes where the log is said to hold everything.
 
     Raises:
-        Refused: a code is ticked whose sender belongs to no unit; at ``to_<number of the sender>``.
+        Refused: a code is ticked whose sender belongs to no unit; at ``to_<number of the sender>``. The log is said to
+            hold everything, and holds messages that may have held codes and could not be read; at ``extent``.
     """
     _refuse_codes_without_unit(understood, rows, places)
+    if extent == "all":
+        _refuse_what_was_not_read(understood, places)
     units = {target.unit.pk: target.unit for target in places.values() if target.unit is not None}
     chosen = []
     for unit in units.values():
@@ -126,6 +137,22 @@ def _refuse_codes_without_unit(
                 f"{sender.words} has selected codes, but belongs to no control unit.",
                 fields={f"to_{index}": "Codes belong to a control unit: choose one, or deselect the codes."},
             )
+
+
+def _refuse_what_was_not_read(understood: Understood, places: Mapping[Sender, Target]) -> None:
+    """Where codes may have gone by unread, what is not in the log is not proven gone."""
+    summary = understood.summary
+    hidden = hides_codes(summary, [sender for sender, target in places.items() if target.is_anywhere])
+    why = NOT_COUNTED if was_not_counted(summary) else " ".join(sentence_of(one, summary) for one in hidden)
+    way_out = f"{SOME_ONLY}." if was_not_counted(summary) else f"{SOME_ONLY}, or leave that sender out."
+    shown = max(len(understood.codes), len(understood.statuses)) <= MOST_ROWS
+    if not why and (not shown or any(one.kind == "codes" for one in summary.damages)):
+        why, way_out = "This log holds more codes than can be shown.", f"{SOME_ONLY}."
+    if why:
+        raise Refused(
+            "This log cannot be logged as everything the units reported.",
+            fields={"extent": f"{why} What is not listed would count as gone. {way_out}"},
+        )
 
 
 def refuse_ticks_left_out(
@@ -191,17 +218,14 @@ def doubt_about_log(understood: Understood, rows: Sequence[CodeRow], units: Sequ
     complete = {sender for one in units if one.is_complete for sender in one.senders}
     if not complete:
         return ""
-    lost = sum(one.messages for one in understood.summary.not_understood if one.cause in _LOST)
-    unread = ""
-    if lost:
-        unread = f"{lost:,} long message{'' if lost == 1 else 's'} in the log {'was' if lost == 1 else 'were'} never "
-        unread += "complete and may hold more."
+    unread = [may_have_held_words(may_hide_codes(understood.summary, complete))]
+    unread += [f"{one.count:,} × {one.sentence}" for one in understood.summary.damages if one.kind == "code-rest"]
     left_out = dict.fromkeys(
         row.heard.label if row.heard.code else "A code that cannot be decoded"
         for row in rows
         if row.heard.sender in complete and not row.is_taken and (row.heard.is_usual or not _is_bit(row.heard))
     )
-    return doubt_about_everything("log", unread, list(left_out))
+    return doubt_about_everything("log", " ".join(filter(None, unread)), list(left_out))
 
 
 def _is_bit(heard: CodeHeard) -> bool:

@@ -37,7 +37,8 @@ from findings.canlogs.moments import Moment, moment_of
 from findings.canlogs.preview import MOST_ROWS, Understood, understand
 from findings.canlogs.queries import LoggedFrom, logged_from, reading_task, remembered_mapping
 from findings.canlogs.reading import may_be_read_next_time
-from findings.canlogs.senders import MOST_SENDERS, Sender, Target, targets_of, usual_targets
+from findings.canlogs.senders import MOST_SENDERS, Target, Sender, targets_of, usual_targets
+from findings.canlogs.unread import hides_codes, was_not_counted
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.phases import common_phase, usual_phase
@@ -212,6 +213,7 @@ class Looking:
             "left_out": _left_out(understood),
             "lasts": lasts_words(understood.summary),
             "oddities": oddities_of(understood.summary),
+            "was_not_counted": was_not_counted(understood.summary),
         }
         return render(self.request, "findings/canlogs/preview.html", context, status=status)
 
@@ -223,7 +225,11 @@ class Looking:
             (sum(one.sender == sender for one in self.understood.values), "value", "values"),
         ]
         said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
-        return said or ("no codes" if sender in self.understood.tell_codes else "nothing to log")
+        if said:
+            return said
+        if was_not_counted(self.understood.summary) or hides_codes(self.understood.summary, [sender]):
+            return "no codes that could be read"
+        return "no codes" if sender in self.understood.tell_codes else "nothing to log"
 
 
 def _left_out(understood: Understood) -> list[str]:

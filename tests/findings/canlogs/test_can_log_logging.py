@@ -108,14 +108,15 @@ def test_a_code_left_out_of_a_log_that_is_everything_is_asked_about(tech, log, t
     assert all(scan.is_complete for scan in Scan.objects.all())
 
 
-def test_a_log_with_messages_cut_short_is_asked_about_where_it_is_everything(tech, cast, job):
+def test_a_log_with_messages_cut_short_is_not_logged_as_everything(tech, cast, job):
     lines = run_text(status=OVER_TEMPERATURE).splitlines(keepends=True)
     end = lines[-1].split(")")[0]
     cut = f"{end}) can0 1CECFF00#20120003FFCAFE00\n"  # BAM: a DM1 of 18 bytes, and none of its packets
     log = read_log(cast, job, "".join([*lines, cut, f"{end}) can0 1CEBFF00#0104FF6E00000183\n"]))
     sent = answers_of(page_of(tech, log), extent="all")
     answer = send(tech, log, sent)
-    assert "long message in the log was never complete and may hold more." in answer.content.decode()
+    assert "1 message of active codes (DM1) was incomplete and could not be read" in answer.content.decode()
+    assert not Scan.objects.exists()
 
 
 def test_nothing_ticked_is_said(tech, log):
