@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
+from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge, judge_range
 from engineering.measures import show
 from findings.readings.models import Reading, SpecLimit
 from web.sentences import within
 
 _STORED_DECIMALS = 4
-_WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]
 
 
 @dataclass(frozen=True)
@@ -59,19 +57,17 @@ def compare(
         return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
     limits = limits_in(limit, unit)
     source = f"{within(limit.card.title)}: {within(limit.card.document)}"
-    return Comparison(limits, limit.near_percent, source, _worst(value, (minimum, maximum), limits, unit))
+    judgment = judge_range(value, limits, minimum=minimum, maximum=maximum, unit=unit)
+    return Comparison(limits, limit.near_percent, source, judgment)
 
 
-def _worst(value: Decimal, extremes: Sequence[Decimal | None], limits: Limits, unit: str) -> Judgment:
-    """The value's judgment, unless an extreme was worse: then that one's, said as such."""
-    chosen = judge(value, limits, unit=unit)
-    for word, extreme in zip(("at its lowest ", "at its highest "), extremes, strict=True):
-        if extreme is None:
-            continue
-        candidate = judge(extreme, limits, unit=unit)
-        if _WORST_LAST.index(candidate.verdict) > _WORST_LAST.index(chosen.verdict):
-            chosen = Judgment(candidate.verdict, candidate.distance, f"{word}{candidate.sentence}")
-    return chosen
+def is_of_whole_log(*, from_file: bool, on_engine: bool, condition: str) -> bool:
+    """Whether lowest and highest are those of a whole CAN log, and the condition is of its value alone.
+
+    A log may begin with a cold start: its lowest is no value "warm, 2000 rpm", and is not judged as one. What a boat's
+    own network names by itself ("battery 0") is true of all of its log.
+    """
+    return from_file and on_engine and bool(condition)
 
 
 def stored_judgment(reading: Reading) -> Judgment:
@@ -82,7 +78,15 @@ def stored_judgment(reading: Reading) -> Judgment:
         nominal=reading.nominal,
         near_fraction=(reading.near_percent if reading.near_percent is not None else Decimal(10)) / 100,
     )
-    judgment = _worst(reading.value, (reading.minimum, reading.maximum), limits, reading.unit)
+    judgment = judge(reading.value, limits, unit=reading.unit)
+    on_engine, from_file = reading.entry.engine_id is not None, bool(reading.file_sha256)
+    is_of_value = is_of_whole_log(from_file=from_file, on_engine=on_engine, condition=reading.condition)
+    if (
+        not is_of_value or judgment.verdict.value != reading.verdict
+    ):  # those logged before were judged by their extremes
+        judgment = judge_range(
+            reading.value, limits, minimum=reading.minimum, maximum=reading.maximum, unit=reading.unit
+        )
     if reading.worked_from and reading.verdict != judgment.verdict.value:
         shown = show(reading.value.normalize(), reading.unit)
         return judged_by_tool(Verdict(reading.verdict), shown, reading.worked_from["title"])

@@ -168,6 +168,10 @@ def limits_words(band: str, source: str) -> str:
     return f"Limits {band}, {joined}" if source else f"Limits {band}"
 
 
+OVER_LOG = "over the whole log"
+"""What lowest and highest are of where a value was read from a file."""
+
+
 def reading_row(reading: Reading) -> ReadingRow:
     """A reading with its sentence and its picture."""
     judgment = stored_judgment(reading)
@@ -188,6 +192,8 @@ def reading_row(reading: Reading) -> ReadingRow:
             maximum=_figure(reading.maximum),
             nominal=_figure(reading.nominal),
             sentence=sentence,
+            by=judgment.by,
+            seen=OVER_LOG if reading.file_sha256 else "",
         )
     return ReadingRow(
         reading=reading,
@@ -236,6 +242,7 @@ def strip_of(
         maximum=_figure(maximum),
         nominal=_figure(limits.nominal),
         sentence=", ".join(part for part in [judgment.sentence, condition] if part),
+        by=judgment.by,
     )
 
 

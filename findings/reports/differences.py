@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from engineering.hours import hours_words
 from engineering.measures import show
+from findings.reports.amounts import judged_by
 from findings.reports.field_names import CHOICES, name_of
 from findings.reports.record import (
     ClearFacts,
@@ -209,7 +210,12 @@ def _reading_key(one: ReadingFacts) -> tuple[str, str, str, str, datetime]:
 
 def _reading_words(one: ReadingFacts) -> str:
     where = f", {one.engine.lower()}" if one.engine else ""
-    return f"{one.parameter}{where}, {one.phase.lower() or 'no phase'}: {show(one.value, one.unit)}, {one.verdict}"
+    return f"{one.parameter}{where}, {one.phase.lower() or 'no phase'}: {show(one.value, one.unit)}, {_verdict(one)}"
+
+
+def _verdict(one: ReadingFacts) -> str:
+    by = judged_by(one)
+    return f"{one.verdict} by its {' and '.join(by)}" if by else one.verdict
 
 
 def _work_words(one: WorkFacts) -> str:

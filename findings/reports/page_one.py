@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
-from findings.reports.amounts import amount, band_of
+from findings.reports.amounts import amount, band_of, judged_extremes
 from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
@@ -121,7 +121,9 @@ def _out(reading: ReadingFacts, system: str) -> str:
     band = band_of(reading)
     how = " calculated" if is_calculated(reading) else ""
     limits = f", limits {band}" if band else ""
-    return f"{reading.parameter}{where}:{how} {amount(reading.value, reading.unit, system)}{limits}"
+    by = judged_extremes(reading, system)
+    value = amount(reading.value, reading.unit, system)
+    return f"{reading.parameter}{where}:{how} {value}{f', {by}' if by else ''}{limits}"
 
 
 def open_before(findings: Findings) -> list[str]:
