@@ -11,7 +11,7 @@ from engineering.codes import CodeStatus, CodeSystem
 from findings.canlogs.importing import UnitHeard, ValueChosen
 from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
-from findings.canlogs.senders import Target, Sender
+from findings.canlogs.senders import Sender, Target
 from findings.canlogs.unread import (
     NOT_COUNTED,
     hides_codes,
@@ -49,17 +49,25 @@ class ValueRow:
 
 
 def code_rows(
-    codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
+    codes: Sequence[CodeHeard],
+    data: Mapping[str, Any] | None,
+    *,
+    usual: Mapping[Sender, Target],
+    logged: LoggedFrom,
+    on_other_job: str = "",
 ) -> list[CodeRow]:
-    """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet."""
+    """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet.
+
+    ``on_other_job`` says that something of the file is logged on another job of the boat: then nothing is ticked.
+    """
     has_units = any(target.unit is not None for target in usual.values())
     rows = []
     for one in codes:
         unit = usual[one.sender].unit
         is_logged = unit is not None and unit.pk in logged.units
-        remark = "A scan of this unit is already logged from this file." if is_logged else ""
+        remark = "A scan of this unit is already logged from this file." if is_logged else on_other_job
         if data is None:
-            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark, is_logged))
+            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not remark, remark, is_logged))
             continue
         sent = str(data.get(f"{one.key}-status", one.status))
         status = CodeStatus(sent) if sent in set(CodeStatus) else one.status
@@ -68,7 +76,12 @@ def code_rows(
 
 
 def value_rows(
-    values: Sequence[ValueHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
+    values: Sequence[ValueHeard],
+    data: Mapping[str, Any] | None,
+    *,
+    usual: Mapping[Sender, Target],
+    logged: LoggedFrom,
+    on_other_job: str = "",
 ) -> list[ValueRow]:
     """The rows as they were sent, or as they usually are: each thing of an engine once, and what is not logged yet."""
     rows, first_by_thing = [], dict[tuple[Any, ...], Sender]()
@@ -79,6 +92,7 @@ def value_rows(
         is_logged = bool(logged.same_readings(engine_id, one.named.parameter, one.named.condition))
         if is_logged:
             remark = "Already logged from this file."
+        remark = remark or on_other_job
         thing = (target.value if engine_id is None else engine_id, one.named)
         if target.is_anywhere and first_by_thing.setdefault(thing, one.sender) != one.sender:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."

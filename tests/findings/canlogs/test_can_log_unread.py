@@ -50,7 +50,7 @@ def test_active_codes_that_could_not_be_read_are_no_proof_that_none_is_there(tec
     (said,) = answer.context["form"].errors["extent"]
     assert answer.status_code == 422
     assert "10 messages of active codes (DM1) were incomplete" in said
-    assert "Send it again" not in said
+    assert "To keep it" not in said
     assert everything(tech, log, asked=[f"extent {log.sha256}: "]).status_code == 422
     assert Scan.objects.count() == before
     assert Fault.objects.get().state == "active"
@@ -85,7 +85,7 @@ def test_what_was_not_read_is_refused_or_asked_about_where_the_log_is_everything
         assert Scan.objects.get().is_complete
         return
     (said,) = answer.context["form"].errors["extent"]
-    assert ("Send it again" in said, "incomplete" in said or "announcement" in said) == (asked, True)
+    assert ("To keep it" in said, "incomplete" in said or "announcement" in said) == (asked, True)
     assert not Scan.objects.exists()
     assert send(tech, log, sent | {"extent": "some"}).status_code == (
         302 if SPEED in lines or page.context["codes"] else 422
