@@ -102,7 +102,7 @@ def test_a_sender_none_of_whose_codes_could_be_read_is_named(tech, cast, job):
             "Address 0 on can0: 10 messages of active codes (DM1) were incomplete and could not be read; none of "
         )
     )
-    assert [says for _, sender, says in page.context["voices"] if sender.source == 0] == ["1 value"]
+    assert [says for _, sender, says in page.context["senders"] if sender.source == 0] == ["1 value"]
     assert everything(tech, log).status_code == 422
     assert not Reading.objects.exists()
     assert send(tech, log, answers_of(page)).status_code == 302
