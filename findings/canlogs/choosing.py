@@ -96,12 +96,12 @@ def value_rows(
         thing = (target.value if engine_id is None else engine_id, one.named)
         if target.is_anywhere and first_by_thing.setdefault(thing, one.sender) != one.sender:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
-        if one.moved_much:
-            remark = remark or "It moved much over the log: see whether one figure says enough."
         figures = {"minimum": one.minimum, "maximum": one.maximum}
         odd = impossible(one.unit, figures, of=one.named.parameter) or unusual(one.named.parameter, one.unit, figures)
         if odd:
             remark = remark or next(iter(odd.values()))
+        if one.moved_much:
+            remark = remark or "It moved much over the log: see whether one figure says enough."
         taken = one.is_usual and not remark if data is None else f"{one.key}-take" in data
         rows.append(ValueRow(one, taken, remark, is_logged))
     return rows
