@@ -313,11 +313,11 @@ class TestWaiting:
             assert "1 part, expected" in text_of(client.get(path)), path
         AwaitedPart.objects.filter(pk=made.pk).update(expected_on=timezone.localdate() - timedelta(days=1))
         for path in ("/jobs/", "/", f"/jobs/{job.number}/"):
-            assert "1 part, was expected" in text_of(client.get(path)), path
+            assert "1 part to come, was expected" in text_of(client.get(path)), path
         for person in (cast.desk, cast.manager):
             page = text_of(signed_in(person).get("/"))
             assert "Parts past their day" in page
-            assert "1 part, was expected" in page
+            assert "1 part to come, was expected" in page
 
     def test_the_last_one_leads_to_the_job_which_offers_to_go_on(self, cast, job, wait_for):
         first, last = wait_for(), wait_for("TW-901")
