@@ -21,7 +21,7 @@ from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
 from findings.readings.checking import Values, ask_about, impossible
-from findings.readings.judging import Comparison, as_stored, compare, is_of_whole_log
+from findings.readings.judging import Comparison, as_stored, compare, is_of_whole_log, verdict_words
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.queries import matching_limit
 from staff.models import Person
@@ -135,7 +135,7 @@ def _summary(parameter: Parameter, shown: str, condition: str, judgment: Judgmen
     """The entry's line: "Oil pressure 60 psi (warm): lowest 20 psi, below 44 psi: out"."""
     under = f" ({condition})" if condition else ""
     reason = f"{judgment.sentence.removeprefix(f'{shown}, ')}: " if judgment.by else ""
-    return f"{parameter.name} {shown}{under}: {reason}{judgment.verdict.value}"
+    return f"{parameter.name} {shown}{under}: {reason}{verdict_words(judgment.verdict)}"
 
 
 def stands_so(amends: LogEntry | None, value: Decimal, unit: str) -> bool:

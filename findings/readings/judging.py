@@ -12,6 +12,14 @@ from web.sentences import within
 
 _STORED_DECIMALS = 4
 
+_WORDS = {Verdict.NEAR: "near the limit", Verdict.NO_LIMITS: "no limits known"}
+"""Those whose own word says too little in a sentence."""
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """A verdict where a sentence names it: "in range", "near the limit", "out", "no limits known"."""
+    return _WORDS.get(verdict, verdict.value)
+
 
 @dataclass(frozen=True)
 class Comparison:
@@ -95,4 +103,4 @@ def stored_judgment(reading: Reading) -> Judgment:
 
 def judged_by_tool(verdict: Verdict, shown: str, title: str) -> Judgment:
     """A verdict that does not follow from two limits alone, such as that of a set of cylinders."""
-    return Judgment(verdict, None, f"{shown}, {verdict.value} by “{title}”")
+    return Judgment(verdict, None, f"{shown}, {verdict_words(verdict)} by “{title}”")
