@@ -310,7 +310,7 @@ class TestWaiting:
         )
         assert moved.status_code == 302
         for path in ("/jobs/", "/", f"/jobs/{job.number}/"):
-            assert "1 part, expected" in text_of(client.get(path)), path
+            assert "1 part to come, expected" in text_of(client.get(path)), path
         AwaitedPart.objects.filter(pk=made.pk).update(expected_on=timezone.localdate() - timedelta(days=1))
         for path in ("/jobs/", "/", f"/jobs/{job.number}/"):
             assert "1 part to come, was expected" in text_of(client.get(path)), path

@@ -30,9 +30,9 @@ def today(days: int = 0) -> date:
 
 
 def now_waiting(cast, job: Job, reason: str = "") -> Job:
-    for state in ("authorized", "waiting-parts"):
+    for state, why in (("authorized", "By phone: go on."), ("waiting-parts", reason)):
         job.refresh_from_db()
-        move_job(by=cast.tech, job=job, to=state, reason=reason, seen_version=job.version)
+        move_job(by=cast.tech, job=job, to=state, reason=why, seen_version=job.version)
     return job
 
 
