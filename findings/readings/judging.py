@@ -8,6 +8,7 @@ from decimal import Decimal
 from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge, judge_range
 from engineering.measures import show
 from findings.readings.models import Reading, SpecLimit
+from findings.readings.working import why_not_judged
 from web.sentences import within
 
 _STORED_DECIMALS = 4
@@ -95,10 +96,20 @@ def stored_judgment(reading: Reading) -> Judgment:
         judgment = judge_range(
             reading.value, limits, minimum=reading.minimum, maximum=reading.maximum, unit=reading.unit
         )
-    if reading.worked_from and reading.verdict != judgment.verdict.value:
-        shown = show(reading.value.normalize(), reading.unit)
+    if not reading.worked_from:
+        return judgment
+    shown = show(reading.value.normalize(), reading.unit)
+    not_judged = why_not_judged(reading.worked_from)
+    if not_judged and reading.verdict == Verdict.NO_LIMITS.value:
+        return left_unjudged(shown, not_judged)
+    if reading.verdict != judgment.verdict.value:
         return judged_by_tool(Verdict(reading.verdict), shown, reading.worked_from["title"])
     return judgment
+
+
+def left_unjudged(shown: str, why: str) -> Judgment:
+    """A value that a tool worked out, and that it does not judge although there may be limits: with the reason."""
+    return Judgment(Verdict.NO_LIMITS, None, f"{shown}, not judged: {why}")
 
 
 def judged_by_tool(verdict: Verdict, shown: str, title: str) -> Judgment:

@@ -116,11 +116,11 @@ def _cut(words: list[str], most: int, more: str) -> list[str]:
 
 
 def _out(reading: ReadingFacts, system: str) -> str:
-    """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
+    """A reading that is out: "Oil pressure, port: 30 psi, limits 40 to 65 psi"; where no limits say so, what does."""
     where = f", {reading.engine.lower()}" if reading.engine else ""
     band = band_of(reading)
     how = " calculated" if is_calculated(reading) else ""
-    limits = f", limits {band}" if band else ""
+    limits = f", limits {band}" if band else f": {reading.working.outcome}" if reading.working else ""
     by = judged_extremes(reading, system)
     value = amount(reading.value, reading.unit, system)
     return f"{reading.parameter}{where}:{how} {value}{f', {by}' if by else ''}{limits}"
