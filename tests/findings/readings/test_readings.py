@@ -6,6 +6,8 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commands.refusals import Refused
@@ -387,6 +389,25 @@ def test_pages_need_the_same_queries_however_many_readings(
             reverse("findings:parameter_history", args=[cast.vessel.pk, oil.pk]) + f"?engine={cast.port.pk}"
         )
     assert history.status_code == 200
+
+
+def test_the_boats_log_needs_the_same_queries_however_many_readings_are_of_a_file(
+    client, cast: Cast, oil: Parameter, card: SpecCard
+) -> None:
+    client.force_login(cast.manager)
+    address, needed = reverse("vessels:log", args=[cast.vessel.pk]), []
+    for count in (2, 8):
+        for value in range(count):
+            condition = "warm, 2000 rpm" if value % 2 else ""
+            extremes = {"minimum": Decimal(20), "maximum": Decimal(75)}
+            log_oil(cast, oil, str(50 + value), condition=condition, file_sha256="a" * 64, **extremes)
+        client.get(address)
+        with CaptureQueriesContext(connection) as queries:
+            page = client.get(address).content.decode()
+        assert "lowest 20 psi, highest 75 psi over the whole log" in page
+        assert "out by its lowest" not in page  # under the condition only the value is judged; there is no other limit
+        needed.append(len(queries))
+    assert needed[0] == needed[1]
 
 
 def test_the_spec_card_form_makes_and_changes_a_card(client, cast: Cast, oil: Parameter) -> None:
