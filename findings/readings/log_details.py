@@ -20,7 +20,7 @@ from web.markup import filled
 
 READING = f"""
     SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
-        'at', entry.happened_at, 'engine', entry.engine_id,
+        'at', entry.happened_at, 'engine', entry.engine_id, 'amends', entry.amends_id,
         'chain', {CHAIN})::text AS facts
     FROM readings_reading reading JOIN readings_parameter parameter ON parameter.id = reading.parameter_id
     JOIN vessels_logentry entry ON entry.id = reading.entry_id
@@ -31,7 +31,7 @@ READING = f"""
 def reading(facts: dict[str, Any]) -> SafeString:
     """A reading beside its limits."""
     found = Reading(**with_days(facts["reading"]) | {"entry_id": UUID(facts["reading"]["entry_id"])})
-    found.entry = LogEntry(pk=found.entry_id, engine_id=facts["engine"])
+    found.entry = LogEntry(pk=found.entry_id, engine_id=facts["engine"], amends_id=facts["amends"])
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
     measured = measured_with(found, datetime.fromisoformat(facts["at"]))

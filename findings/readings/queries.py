@@ -196,7 +196,7 @@ def limits_words(band: str, source: str) -> str:
 
 
 OVER_LOG = "over the whole log"
-"""What lowest and highest are of where a value was read from a file."""
+"""What lowest and highest are of where a value was read from a file, and nobody corrected it by hand."""
 
 
 def reading_row(reading: Reading) -> ReadingRow:
@@ -220,7 +220,7 @@ def reading_row(reading: Reading) -> ReadingRow:
             nominal=_figure(reading.nominal),
             sentence=sentence,
             by=judgment.by,
-            seen=OVER_LOG if reading.file_sha256 else "",
+            seen=OVER_LOG if reading.file_sha256 and reading.entry.amends_id is None else "",
         )
     return ReadingRow(
         reading=reading,

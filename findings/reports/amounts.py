@@ -74,12 +74,17 @@ def band_of(reading: ReadingFacts) -> str:
 def extremes_words(reading: ReadingFacts) -> str:
     """What it went down and up to: "between 36 and 41 psi"; nothing where that was not read."""
     low, high, unit = reading.minimum, reading.maximum, reading.unit
-    over = f" {OVER_LOG}" if reading.file_sha256 else ""
+    over = f" {OVER_LOG}" if is_over_log(reading) else ""
     if low is not None and high is not None:
         return f"between {low.normalize():f} and {show(high, unit)}{over}"
     if low is not None:
         return f"down to {show(low, unit)}{over}"
     return f"up to {show(high, unit)}{over}" if high is not None else ""
+
+
+def is_over_log(reading: ReadingFacts) -> bool:
+    """Whether its lowest and highest are those of a whole log: nobody corrected it by hand."""
+    return bool(reading.file_sha256) and not reading.is_correction
 
 
 def judged_by(reading: ReadingFacts) -> tuple[str, ...]:

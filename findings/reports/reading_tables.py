@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.drawing.strip import range_strip
 from findings.readings.queries import OVER_LOG, limits_words
-from findings.reports.amounts import amount, band_of, extremes_words, judged_by, verdict_words
+from findings.reports.amounts import amount, band_of, extremes_words, is_over_log, judged_by, verdict_words
 from findings.reports.instruments import MadeWith, made_with
 from findings.reports.record import ReadingFacts
 
@@ -154,6 +154,6 @@ def _strip(reading: ReadingFacts, number: int) -> SafeString:
         nominal=plain("nominal"),
         sentence=reading.says,
         by=judged_by(reading),
-        seen=OVER_LOG if reading.file_sha256 else "",
+        seen=OVER_LOG if is_over_log(reading) else "",
     )
     return range_strip(drawn)

@@ -54,7 +54,9 @@ def test_a_reading_that_is_out_by_its_lowest_says_so_wherever_the_report_tells_i
 
 def test_the_extremes_of_a_log_are_told_as_those_of_the_whole_log():
     reading = sample.reading("Coolant temperature", "60", "in range", "60 psi, in range")
-    assert extremes_words(replace(reading, file_sha256="a" * 64)) == "between 58 and 63 psi over the whole log"
+    read = replace(reading, file_sha256="a" * 64)
+    assert extremes_words(read) == "between 58 and 63 psi over the whole log"
+    assert extremes_words(replace(read, is_correction=True)) == "between 58 and 63 psi"
 
 
 def test_words_of_records_signed_before_are_still_understood():
