@@ -100,8 +100,10 @@ class LineOfCodes:
         self.problems: list[str] = []
 
     def read(self, tokens: Sequence[Token], line: str) -> None:
-        """Take all tokens of a line."""
+        """Take all tokens of a line, or those of one of its lists after those of another."""
         self._line = line
+        self._waiting, self._first_is_status, self._unclear = [], None, []
+        self._early_count, self._counts_lead, self._open_from = None, False, len(self.found)
         for token in placed(tokens, line):
             self._take(token)
         self._drop_half()
