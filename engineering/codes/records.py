@@ -53,7 +53,8 @@ class Line:
     @property
     def codes(self) -> int:
         """How many codes its tokens make, at least."""
-        return sum(token.mark in CODE_MARKS and token.mark is not Mark.FMI for token in self.tokens)
+        marks = [token.mark for token in self.tokens]
+        return len([mark for mark in marks if mark in CODE_MARKS and mark is not Mark.FMI])
 
     def add(self, mark: Mark, raw: str, values: tuple[str, ...] = (), status: CodeStatus | None = None) -> None:
         """A token from another line, after all that stand in this one."""

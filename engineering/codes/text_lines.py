@@ -78,12 +78,13 @@ class TextReader:
         above = self._above
         if above.columns and self._read_row(line):
             return
-        if not line.codes and (sides := Sides.of_head(line.draft.text)) is not None:
+        has_codes = line.codes > 0
+        if not has_codes and (sides := Sides.of_head(line.draft.text)) is not None:
             begin_sides(line, sides, above)
             return
         if above.sides is not None and read_beside(line, above.sides, above, self._preferred, self._read_codes):
             return
-        head = None if line.codes else Columns.of_head(untidied(line.draft.text), line.text)
+        head = None if has_codes else Columns.of_head(untidied(line.draft.text), line.text)
         if head is not None:
             self._read_head(line, head)
         elif is_rule(line.text):

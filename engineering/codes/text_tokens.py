@@ -17,6 +17,8 @@ __all__ = ["Mark", "Token", "tokens_in"]
 class Mark(Enum):
     """The kind of a token."""
 
+    __hash__ = object.__hash__
+
     SPN_PAIR = auto()
     SPN = auto()
     FMI = auto()
@@ -255,9 +257,7 @@ def _add_statuses(taken: "_Taken", line: str) -> None:
             taken.add_place(Token(Mark.NO_STATUS, match.start(), end, line[match.start() : end], (), status))
             continue
         flag = FLAG.match(line, match.end())
-        negated = _NEGATED.search(line, max(end, match.start() - 24), match.start())
-        negated = negated or _WEAKENED.search(line, max(end, match.start() - 40), match.start())
-        negated = negated or _PART_OF_WORD.search(line, max(0, match.start() - 12), match.start())
+        negated = _is_negated(line, end, match.start())
         is_so = not (negated or _leads_to_words(taken, line, match))
         end = flag.end() if flag else match.end()
         if flag and not (flag["yes"] == "S" and flag.end() < len(line) and line[flag.end()] != " "):
@@ -265,6 +265,17 @@ def _add_statuses(taken: "_Taken", line: str) -> None:
             taken.add_place(Token(mark, match.start(), end, line[match.start() : end], (), status, flag["no"] or ""))
         else:
             taken.add_match(Mark.STATUS if is_so else Mark.NO_STATUS, match, (), status)
+
+
+def _is_negated(line: str, end: int, at: int) -> bool:
+    """Whether the words right in front of a status say that it is not so, or only may be; none before ``end`` count."""
+    last = line[max(0, at - 2) : at].strip(" ")[-1:]
+    if last == "-":
+        return _PART_OF_WORD.search(line, max(0, at - 12), at) is not None
+    if not (last.isalpha() or last == "'"):
+        return False
+    negated = _NEGATED.search(line, max(end, at - 24), at) or _WEAKENED.search(line, max(end, at - 40), at)
+    return negated is not None
 
 
 def _leads_to_words(taken: "_Taken", line: str, match: re.Match[str]) -> bool:
@@ -376,7 +387,7 @@ class _Taken:
     def drop_record_keys(self) -> None:
         """Where another code stands in the line, what may only number the record is none."""
         kept = [token for token in self._tokens if token.doubt != MAY_NUMBER_A_RECORD]
-        if any(token.mark is Mark.OBD for token in kept):
+        if len(kept) < len(self._tokens) and any(token.mark is Mark.OBD for token in kept):
             self._tokens = kept
 
     def in_order(self) -> list[Token]:
