@@ -81,7 +81,7 @@ def log_reading(
         parameter,
         unit,
         {"value": value, "minimum": minimum, "maximum": maximum},
-        is_known=bool(file_sha256) or stands_so(amends, value, unit),
+        is_known=stands_so(amends, value, unit) if amends else bool(file_sha256),
     )
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")

@@ -157,3 +157,22 @@ def test_voiding_what_corrects_nothing_says_nothing_of_it(cast: Cast, job: Job, 
     client.force_login(cast.manager)
     form = client.get(reverse("vessels:void", args=[scan(cast, 0, 100, [], job=job).pk])).content.decode()
     assert "What it corrected" not in form
+
+
+def test_ones_own_latest_entries_say_which_was_corrected_and_which_was_voided(
+    cast: Cast, job: Job, client: Client
+) -> None:
+    wrong = scan(cast, 0, 100, [], job=job)
+    right = scan(cast, 0, 100, [seen(COOLANT)], job=job, amends=wrong.entry)
+    client.force_login(cast.tech)
+
+    def marks() -> str:
+        page = client.get(reverse("today")).content.decode()
+        return page.partition('id="log-title"')[2].partition("</section>")[0]
+
+    assert marks().count(">corrected</span>") == 1
+    assert ">voided</span>" not in marks()
+    retract(by=cast.tech, entry=right.entry, reason="Other boat.")
+    assert marks().count(">voided</span>") == 1
+    assert marks().count("(that correction was voided)") == 1
+    assert "voided or corrected" not in marks()

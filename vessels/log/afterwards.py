@@ -62,10 +62,15 @@ class Later:
         return "voided" if self.kind == RETRACTION else "corrected"
 
     @property
+    def who_and_when(self) -> str:
+        """By whom it was written, and on which day."""
+        return f"by {self.by}, {day_words(self.at)}"
+
+    @property
     def words(self) -> str:
         """Who did what, and when: "corrected by Pim Asher, Nov 28, 2026 (that correction was voided)"."""
         void = f" {THAT_WAS_VOIDED}" if self.is_void else ""
-        return f"{self.done} by {self.by}, {day_words(self.at)}{void}"
+        return f"{self.done} {self.who_and_when}{void}"
 
 
 @dataclass(frozen=True, slots=True)

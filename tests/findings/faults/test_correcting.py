@@ -7,7 +7,9 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
+from commands.refusals import Refused
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
 from tests.findings.story import COOLANT, LEAN, OIL, at, scan, seen
@@ -89,6 +91,8 @@ def test_the_old_value_is_marked_wherever_it_shows(tech, cast, job, wrong):
         for old in ("445 psi", "12 psi"):
             assert f"<s>{old}</s>" in page, url
         assert page.count(">corrected</span>") == 1
+        today = f"{timezone.localdate():%b} {timezone.localdate().day}, {timezone.localdate().year}"
+        assert page.count(f"</span> by {cast.tech.name}, {today}: <a") == 2
         assert page.count(">voided</span>") == 1
         assert see_right in page
         assert see_taken in page
@@ -208,6 +212,16 @@ def test_a_note_about_a_reading_stands_beside_it(tech, cast, job, wrong):
 
 
 DIGEST = "ab" * 32
+
+
+def test_what_is_typed_in_the_place_of_a_logs_value_is_asked_about_like_any_other(tech, cast, job):
+    odd = put(cast, job, "200", file_sha256=DIGEST)  # what a unit sent is a finding, however odd
+    put(cast, job, "200", file_sha256=DIGEST, amends=odd.entry)
+    logged = put(cast, job, "44", day=2, file_sha256=DIGEST)
+    url, answers = sent(tech, logged, value="445")
+    assert tech.post(url, answers).status_code == 422
+    with pytest.raises(Refused):
+        put(cast, job, "4800000", day=2, file_sha256=DIGEST, amends=logged.entry)
 
 
 @pytest.mark.parametrize(
