@@ -13,8 +13,9 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
+from vessels.log.belonging import refuse_what_no_longer_counts
 from vessels.log.chain import JobKey, NewEntry, append
-from vessels.log.evidence import NOTE, RETRACTION, is_effective
+from vessels.log.evidence import NOTE, RETRACTION
 from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
 from vessels.wording import known_as
@@ -104,8 +105,7 @@ def retract(
             f"“{kind.label}” records a change that voiding the entry would not undo. Change the "
             f"record again, or add a correction to the entry."
         )
-    if not is_effective(entry):
-        raise Refused("This entry was already voided or corrected.")
+    refuse_what_no_longer_counts(entry)
     _require_text(reason, "Say why the entry is voided.", field="reason")
     return append(
         NewEntry(

@@ -53,7 +53,7 @@ def test_it_is_corrected_once(tech, wrong):
     assert tech.post(url, answers).status_code == 302
     again = tech.post(url, answers | {"value": "44.6", "entry_id": str(uuid.uuid4())})
     assert again.status_code == 422
-    assert "already voided or corrected" in again.content.decode()
+    assert "already corrected by " in again.content.decode()
     page = tech.get(url).content.decode()
     assert "corrected by " in page
     assert "Log the correction" not in page

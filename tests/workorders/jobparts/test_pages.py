@@ -171,7 +171,7 @@ class TestCorrecting:
         retract(by=cast.tech, entry=wrong.entry, reason="Other boat.")
         page = signed_in(cast.tech).post(f"/parts-fitted/{wrong.pk}/correct/", told(engine=cast.port.pk))
         assert page.status_code == 422
-        assert "already voided or corrected" in text_of(page)
+        assert "already voided by " in text_of(page)
 
 
 class TestCharging:
