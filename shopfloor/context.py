@@ -1,4 +1,4 @@
-"""What every page's frame needs: the places of the house."""
+"""What every page's frame needs: the places of the house, and one's own clock."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from shopfloor.version import VERSION
 from staff.policy import Permission, may
+from workorders.labor.strip import strip_of
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ PLACES = [
 ]
 WORDS = {
     "": "today",
-    **dict.fromkeys(["jobs", "reports"], "workorders:board"),
+    **dict.fromkeys(["jobs", "reports", "hours"], "workorders:board"),
     **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults"], "vessels:list"),
     "parts": "parts:list",
     "insight": "findings:insight",
@@ -41,6 +42,7 @@ PERSON_LINKS = [
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
+    ("Clocks and hours", "labor:running", "timer", Permission.SEE_RECORDS),
     ("Your login", "staff:own_login", "key-round", Permission.SEE_RECORDS),
 ]
 
@@ -66,6 +68,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
         ],
         "shop": shop,
         "version": VERSION,
+        "own_clocks": lambda: strip_of(user),
     }
 
 

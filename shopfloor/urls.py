@@ -16,6 +16,7 @@ urlpatterns = [
     path("", include("vessels.urls")),
     path("parts/", include("parts.urls")),
     path("", include("workorders.urls")),
+    path("", include("workorders.labor.urls")),
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),
 ]

@@ -243,7 +243,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
          ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
         ("Figures", "", ["units", "paper", "time_zone"]),
         ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
-         ["currency", "labor_rate", "tax_percent", "tax_on_labor"]),
+         ["currency", "labor_rate", "labor_step", "tax_percent", "tax_on_labor"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
         ("Condition reports", "", ["two_for_a_report"]),
         ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
@@ -252,7 +252,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
         "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
-        "labor_rate": "half", "hold_hours": "half", "hold_days": "half", "idle_minutes": "half",
+        "labor_rate": "half", "labor_step": "half", "hold_hours": "half", "hold_days": "half", "idle_minutes": "half",
         "shared_idle_minutes": "half", "own_word": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {
@@ -268,8 +268,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         model = ShopProfile
         fields = (
             "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
-            "tax_on_labor", "labor_rate", "hold_hours", "hold_days", "two_for_a_report", "second_factor_roles",
-            "idle_minutes", "shared_idle_minutes",
+            "tax_on_labor", "labor_rate", "labor_step", "hold_hours", "hold_days", "two_for_a_report",
+            "second_factor_roles", "idle_minutes", "shared_idle_minutes",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
             "units": forms.RadioSelect,
@@ -279,6 +279,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         labels: ClassVar[dict[str, str]] = {
             "tax_percent": "Sales tax",
             "labor_rate": "Labor rate",
+            "labor_step": "Clocked hours are charged to the nearest",
             "hold_hours": "Fault stays away for, engine hours",
             "hold_days": "Or, where hours are unknown, days",
             "idle_minutes": "Log out when idle for",

@@ -101,6 +101,13 @@ class ShopProfile(Versioned):
 
     UNITS = [("us", "US (psi, °F, mph, gal)"), ("metric", "Metric (kPa, °C, km/h, L)")]
     PAPER = [("letter", "US letter"), ("a4", "A4")]
+    LABOR_STEPS = [
+        (Decimal("0.01"), "0.01 h"),
+        (Decimal("0.05"), "0.05 h (3 minutes)"),
+        (Decimal("0.10"), "0.1 h (6 minutes)"),
+        (Decimal("0.25"), "0.25 h (15 minutes)"),
+        (Decimal("0.50"), "0.5 h (half an hour)"),
+    ]
 
     name = models.CharField(max_length=120, default="Our shop")
     address = models.TextField(blank=True)
@@ -124,6 +131,13 @@ class ShopProfile(Versioned):
         decimal_places=2,
         default=Decimal("120.00"),
         validators=[MinValueValidator(Decimal("0"))],
+    )
+    labor_step = models.DecimalField(
+        "clocked hours are charged to the nearest",
+        max_digits=3,
+        decimal_places=2,
+        default=Decimal("0.10"),
+        choices=LABOR_STEPS,
     )
     time_zone = models.CharField(max_length=60, default="America/New_York", validators=[_check_zone])
     paper = models.CharField("paper size", max_length=8, choices=PAPER, default="letter")

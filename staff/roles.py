@@ -23,6 +23,8 @@ class Permission(StrEnum):
     MOVE_JOBS = "move a job from state to state"
     WRITE_CORRECTIONS = "write cause and correction on a job line"
     SET_PRICES = "add and change priced lines"
+    CLOCK_HOURS = "clock and note hours of work"
+    CORRECT_HOURS = "note, correct and void hours of somebody else"
     LOG_FINDINGS = "log scans, clears, readings and work done"
     AMEND_FINDINGS = "amend findings in the log"
     WRITE_NOTES = "write a note in the log"
@@ -51,6 +53,8 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.MOVE_JOBS: _EVERYONE,
     Permission.WRITE_CORRECTIONS: _FLOOR,
     Permission.SET_PRICES: _OFFICE,
+    Permission.CLOCK_HOURS: _FLOOR,
+    Permission.CORRECT_HOURS: _LEAD,
     Permission.LOG_FINDINGS: _FLOOR,
     Permission.AMEND_FINDINGS: _FLOOR,
     Permission.WRITE_NOTES: _EVERYONE,

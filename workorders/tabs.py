@@ -20,6 +20,7 @@ def register_tabs() -> None:
     register(
         Tab("Lines", "workorders:lines", 20, count="SELECT count(*) FROM workorders_jobline WHERE job_id = %(job)s")
     )
+    register(Tab("Hours", "labor:job", 25))
     register(Tab("Log", "workorders:log", 50))
     vessel_tabs.register(
         Tab(

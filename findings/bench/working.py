@@ -17,7 +17,6 @@ def working_of(tool: Tool, answer: Answer) -> Working:
         figures=answer.figures,
         formula=tool.formula,
         source=tool.source,
-        not_judged=answer.not_judged,
     )
 
 

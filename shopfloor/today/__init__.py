@@ -15,8 +15,9 @@ from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, retur
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
 from staff.policy import Role
-from vessels.log.afterwards import afterwards
+from vessels.log.evidence import superseded
 from vessels.models import LogEntry, Vessel
+from workorders.labor.queries import OpenClocks, open_clocks
 
 
 @dataclass
@@ -33,6 +34,7 @@ class Today:
     comebacks: Sequence[Episode] | None = None
     to_sign: Sequence[ReportDraft] | None = None
     ready_money: ReadyMoney | None = None
+    clocks: OpenClocks | None = None
     hints: list[Hint] = field(default_factory=list)
     is_new_shop: bool = False
 
@@ -66,7 +68,7 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
         open_faults=list(faults_on([own.job.vessel_id for own in jobs])),
         own_log=list(
             LogEntry.objects.filter(author=person)
-            .annotate(later=afterwards("pk"))
+            .annotate(is_superseded=superseded("pk"))
             .select_related("vessel", "engine", "job")
             .order_by("-recorded_at")[:FEW]
         ),
@@ -76,6 +78,7 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
 
 def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
+        clocks=open_clocks(),
         to_sign=list(reports_to_sign()),
         returned=list(returns(timezone.now() - timedelta(days=7))),
         comebacks=list(comebacks()),
@@ -86,6 +89,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
 
 def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
+        clocks=open_clocks(),
         to_sign=list(reports_to_sign()),
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -14,11 +15,13 @@ from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.next_steps import OnRecord, Step, next_step
 from vessels.log.evidence import effective
 from vessels.models import ControlUnit, LogEntry
-from workorders.models import Job, JobLine, JobMove
+from workorders.models import Job, JobLine, JobMove, Stretch
 from workorders.states import JobState
 from workorders.waiting import Wait, waits_of
 
 MOST = 20
+MOST_CLOCKS, MOST_LINES = 6, 4
+"""So many jobs have the clocks of so many lines on Today; the others have them on their own pages."""
 _WORK_ORDER = [
     JobState.IN_WORK, JobState.SEA_TRIAL, JobState.AUTHORIZED, JobState.ESTIMATE, JobState.WAITING_WEATHER,
     JobState.WAITING_PARTS, JobState.WAITING_CUSTOMER, JobState.READY,
@@ -31,6 +34,7 @@ class OwnJob:
 
     job: Job
     step: Step
+    lines: Sequence[JobLine] = ()
     entry_id: uuid.UUID = field(default_factory=uuid.uuid4)
     """Of the move, where the step is one: sent twice, it is made once."""
 
@@ -39,7 +43,17 @@ def own_jobs(mine: QuerySet[Job]) -> list[OwnJob]:
     """The first jobs to turn to: what is in work before what waits, what is promised sooner before what is later."""
     jobs = sorted(with_record(mine)[:100], key=working_order)
     waits = waits_of(jobs[:MOST])
-    return [OwnJob(job, next_step(on_record(job, waits.get(job.pk)))) for job in jobs[:MOST]]
+    lines = lines_to_clock(jobs[:MOST_CLOCKS])
+    return [OwnJob(job, next_step(on_record(job, waits.get(job.pk))), lines.get(job.pk, [])) for job in jobs[:MOST]]
+
+
+def lines_to_clock(jobs: Sequence[Job]) -> dict[int, list[JobLine]]:
+    """The first lines of these jobs by job, each with whether a clock of the job's technician runs on it."""
+    runs = Stretch.objects.filter(line=OuterRef("pk"), is_open=True, person=OuterRef("job__technician"))
+    found: dict[int, list[JobLine]] = {}
+    for line in JobLine.objects.filter(job__in=jobs, position__lte=MOST_LINES).annotate(runs=Exists(runs)):
+        found.setdefault(line.job_id, []).append(line)
+    return found
 
 
 def with_record(jobs: QuerySet[Job]) -> QuerySet[Job]:

@@ -64,6 +64,12 @@ def new_boat(scene: Scene) -> dict[str, Any]:
     return {"name": "Tern", "kind": "outboard"}
 
 
+def at_once(scene: Scene) -> dict[str, Any]:
+    """The clock of the scene was started two days ago: what is done to it was done then."""
+    started = scene.clock.started_at
+    return {"happened_at": started.isoformat() if started else ""}
+
+
 FORMS: dict[str, Form] = {
     "staff:add": Form(
         says(name="Ida Shoal", username="ida", role="technician", password="quiet-lantern-harbor-9", **OWN),
@@ -130,6 +136,15 @@ FORMS: dict[str, Form] = {
     "workorders:part_arrived": Form(does="part_arrived"),
     "workorders:part_not_arrived": Form(does="void_arrival"),
     "workorders:part_cancel": Form(does="cancel_awaited"),
+    "labor:start": Form(does="start_clock"),
+    "labor:stop": Form(at_once, "stop_clock"),
+    "labor:pause": Form(at_once, "pause_clock"),
+    "labor:take_over": Form(at_once, "take_over"),
+    "labor:until": Form(says(until="23:59"), "answer_clock"),
+    "labor:note": Form(says(hours="1.5"), "note_hours"),
+    "labor:correct": Form(says(hours="1.25", reason="Lunch."), "correct_hours"),
+    "labor:void": Form(says(reason="Another boat."), "void_hours"),
+    "labor:charge": Form(says(seen_minutes="90"), "charge_hours", before=lambda scene: scene.noted),
     "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
     "findings:scan": Form(
         lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',
@@ -186,6 +201,7 @@ LOOKED_AT = {
     "vessels:customers", "vessels:customer", "vessels:list", "vessels:vessel", "vessels:engines", "vessels:log",
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
     "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
+    "labor:job", "labor:running", "labor:person",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",

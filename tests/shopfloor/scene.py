@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
 
@@ -27,6 +27,8 @@ from vessels.log.chain import NewEntry, append, begin
 from vessels.models import LogEntry
 from workorders.jobparts.actions import await_part, fit_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, PartFitted
+from workorders.labor.actions import note_hours, start_clock
+from workorders.labor.models import Stretch
 from workorders.models import Charge, Job, JobLine
 
 
@@ -69,6 +71,17 @@ class Scene:
     @cached_property
     def arrived(self) -> AwaitedPart:
         return part_arrived(by=self.cast.tech, awaited=self.awaited)
+
+    @cached_property
+    def clock(self) -> Stretch:
+        """Left running two days ago."""
+        began = timezone.now() - timedelta(days=2)
+        return start_clock(by=self.cast.tech, line=self.line, happened_at=began)
+
+    @cached_property
+    def noted(self) -> Stretch:
+        yesterday = timezone.localdate() - timedelta(days=1)
+        return note_hours(by=self.cast.tech, line=self.line, day=yesterday, minutes=90, remark="At the dock")
 
     @cached_property
     def part(self) -> Part:

@@ -18,6 +18,7 @@ from tests.shopfloor.scene import Scene
 from vessels.actions import change_vessel, identify_unit, write_note
 from vessels.log.chain import NewEntry, append, begin
 from workorders.actions import change_intake, move_job
+from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, void_hours
 
 MAKERS_CODE = Code(CodeSystem.MAKER, "A17")
 
@@ -51,6 +52,11 @@ def full_stage() -> Scene:
             engine_hours=Decimal(hours), happened_at=story.at(hours / 24), worked_from=_WORKED,
         )  # fmt: skip
     write_note(by=cast.tech, vessel=cast.vessel, text="Bilge pump runs often", engine=cast.port, job_id=job.pk)
+    worked = {"line": scene.line, "day": timezone.localdate(), "minutes": 60}
+    wrong = note_hours(by=cast.tech, **worked, remark="At the dock")
+    correct_hours(by=cast.tech, stretch=wrong, **{**worked, "minutes": 30}, reason="Lunch")
+    void_hours(by=cast.tech, stretch=note_hours(by=cast.tech, **worked, remark="Twice"), reason="Noted twice")
+    pause_clock(by=cast.owner, stretch=start_clock(by=cast.owner, line=scene.line), reason="Phone")
     report = scene.report
     begin(cast.vessel, entry_id=None, kind="report-withdrawn")
     append(

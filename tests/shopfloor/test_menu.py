@@ -13,13 +13,25 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     ("role", "places", "own"),
     [
-        (Role.FRONT_DESK, ["Today", "Jobs", "Vessels", "Parts"], ["Spec cards", "Instruments", "Your login"]),
-        (Role.TECHNICIAN, ["Today", "Jobs", "Vessels", "Parts"], ["Spec cards", "Instruments", "Your login"]),
-        (Role.MANAGER, ["Today", "Jobs", "Vessels", "Parts", "Insight"], ["Spec cards", "Instruments", "Your login"]),
+        (
+            Role.FRONT_DESK,
+            ["Today", "Jobs", "Vessels", "Parts"],
+            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+        ),
+        (
+            Role.TECHNICIAN,
+            ["Today", "Jobs", "Vessels", "Parts"],
+            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+        ),
+        (
+            Role.MANAGER,
+            ["Today", "Jobs", "Vessels", "Parts", "Insight"],
+            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+        ),
         (
             Role.OWNER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
-            ["Shop profile", "People", "Spec cards", "Instruments", "Your login"],
+            ["Shop profile", "People", "Spec cards", "Instruments", "Clocks and hours", "Your login"],
         ),
     ],
 )

@@ -31,6 +31,7 @@ LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permi
 AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
 FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
+CLOCK = Permission.CLOCK_HOURS
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 
 PUBLIC, ANYBODY, NOT_THERE = "everybody, logged in or not", "whoever is logged in", "no such method"
@@ -122,6 +123,19 @@ def awaited(scene: Scene) -> tuple[int, int]:
 
 def arrived(scene: Scene) -> tuple[int, int]:
     return scene.arrived.job.number, scene.arrived.pk
+
+
+def technician(scene: Scene) -> int:
+    return scene.cast.tech.pk
+
+
+def clock(scene: Scene) -> Any:
+    """A clock of the technician's own, left running two days ago."""
+    return scene.clock.pk
+
+
+def noted(scene: Scene) -> Any:
+    return scene.noted.pk
 
 
 def fault(scene: Scene) -> int:
@@ -268,6 +282,20 @@ ROWS = [
     Row("workorders:part_cancel", NOT_THERE, AWAIT, awaited),
     Row("workorders:vessel_parts", SEE, SEE, vessel),
     Row("workorders:vessel_parts_csv", SEE, SEE, vessel),
+    Row("labor:job", SEE, SEE, job),
+    Row("labor:job_csv", SEE, NOT_THERE, job),
+    Row("labor:note", CLOCK, CLOCK, job),
+    Row("labor:charge", NOT_THERE, PRICE, job),
+    Row("labor:start", NOT_THERE, CLOCK, line),
+    Row("labor:running", SEE, SEE),
+    Row("labor:person", SEE, SEE, technician),
+    Row("labor:person_csv", SEE, NOT_THERE, technician),
+    Row("labor:stop", NOT_THERE, CLOCK, clock),
+    Row("labor:pause", NOT_THERE, CLOCK, clock),
+    Row("labor:take_over", NOT_THERE, CLOCK, clock),
+    Row("labor:until", CLOCK, CLOCK, clock),
+    Row("labor:correct", CLOCK, CLOCK, noted),
+    Row("labor:void", CLOCK, CLOCK, noted),
     # findings
     Row("findings:job", SEE, SEE, job),
     Row("findings:bench", SEE, SEE, job),

@@ -22,7 +22,7 @@ TYPED = {
     "seen_version": "1", "name": "Harrow Point Marine", "address": "3 Wharf Road\nHarrow Point",
     "phone": "(555) 555-0140",
     "email": "desk@example.com", "units": "metric", "paper": "a4", "time_zone": "America/Chicago", "currency": "usd",
-    "tax_percent": "6,25", "labor_rate": "135.50", "hold_hours": "40", "hold_days": "300",
+    "tax_percent": "6,25", "labor_rate": "135.50", "labor_step": "0.25", "hold_hours": "40", "hold_days": "300",
     "idle_minutes": "240", "shared_idle_minutes": "10", "own_word": PASSWORD,
 }  # fmt: skip
 
@@ -44,6 +44,7 @@ def test_owner_saves_the_profile(client):
     shop = ShopProfile.objects.get()
     assert (shop.name, shop.units, shop.paper, shop.currency) == ("Harrow Point Marine", "metric", "a4", "USD")
     assert (shop.tax_percent, shop.labor_rate, shop.hold_hours) == (Decimal("6.25"), Decimal("135.50"), Decimal("40"))
+    assert shop.labor_step == Decimal("0.25")
     assert (shop.time_zone, shop.version, shop.changed_by) == ("America/Chicago", 2, cast.owner)
 
 

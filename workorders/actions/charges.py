@@ -21,6 +21,7 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
+from workorders.labor.sold import free_hours
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of, totals
 from workorders.queries.sums import counted_charges
@@ -92,6 +93,7 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     charge.struck_at, charge.struck_by = timezone.now(), by
     before = counted_charges(stored)
     charge.save(update_fields=["struck_at", "struck_by"])
+    free_hours(charge)
     _tell_total(stored, before, [one for one in before if one.pk != charge.pk])
     return charge
 

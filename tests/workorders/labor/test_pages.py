@@ -1,0 +1,258 @@
+"""The pages of hours: what each role is shown, what the buttons say, and what comes of nonsense."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable
+from datetime import date, datetime
+
+import pytest
+from django.test import Client
+
+from tests.asking import asked
+from tests.cast import Cast
+from tests.workorders.counter import signed_in
+from tests.workorders.labor.conftest import local
+from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, stop_clock, void_hours
+from workorders.labor.models import Stretch
+from workorders.models import Charge, Job, JobLine
+
+Now = Callable[[str], datetime]
+MONDAY = date(2026, 3, 9)
+
+
+def shown(client: Client, address: str) -> str:
+    answer = client.get(address)
+    assert answer.status_code == 200
+    return " ".join(answer.content.decode().split())
+
+
+def after(client: Client, address: str, **told: object) -> str:
+    """The messages of the page that follows a button."""
+    answer = client.post(address, {"back": "/hours/", **told}, follow=True)
+    assert answer.redirect_chain == [("/hours/", 302)]
+    return " ".join(str(one) for one in answer.context["messages"])
+
+
+class TestTheButtons:
+    def test_on_elsewhere_off(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        client, at = signed_in(cast.tech), f"/jobs/{job.number}/lines"
+        assert after(client, f"{at}/1/clock/") == f"Your clock runs on job {job.number}, line 1."
+        now("2026-03-10 09:30")
+        assert after(client, f"{at}/2/clock/") == (
+            f"Your clock runs on job {job.number}, line 2. The one on job {job.number}, line 1 stopped at that moment, "
+            "Tue, Mar 10, 9:30 AM: 1.5 h."
+        )
+        running = Stretch.objects.get(is_open=True)
+        now("2026-03-10 10:00")
+        assert (
+            after(client, f"/hours/{running.pk}/stop/") == f"The clock on job {job.number}, line 2 is off after 0.5 h."
+        )
+
+    def test_over_from_somebody_else(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        his = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 09:00")
+        assert after(signed_in(cast.manager), f"/hours/{his.pk}/take-over/") == (
+            f"You took job {job.number}, line 1 over from Tomas Reef after 1 h. Your clock runs."
+        )
+
+    def test_the_morning_after(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        left = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-11 08:00")
+        client = signed_in(cast.tech)
+        assert "has run since Tue, Mar 10, 8:00 AM. Until when was it?" in shown(client, "/")
+        assert "has run since Tue, Mar 10, 8:00 AM. Say until when" in after(client, f"/hours/{left.pk}/stop/")
+        assert after(client, f"/jobs/{job.number}/lines/2/clock/") == (
+            f"Your clock runs on job {job.number}, line 2. Until when you worked on job {job.number}, line 1 has still "
+            "to be said."
+        )
+        assert "Tomas Reef, Mar 10: hours not known" in shown(client, f"/jobs/{job.number}/hours/")
+        for person in (cast.manager, cast.desk):
+            assert "hours not known" in shown(signed_in(person), "/hours/")
+        answer = client.post(f"/hours/{left.pk}/until/", {"day": "2026-03-10", "until": "12:30"}, follow=True)
+        assert "4.5 h on job" in " ".join(str(one) for one in answer.context["messages"])
+        assert "Until when was it?" not in shown(client, "/")
+
+    def test_a_pause_is_gone_on_with_from_any_page(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        client, stretch = signed_in(cast.tech), start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 12:00")
+        assert after(client, f"/hours/{stretch.pk}/pause/", reason="Lunch").endswith("is paused after 4 h.")
+        page = shown(client, "/vessels/")
+        assert "Paused since 12:00 PM (Lunch)" in page
+        assert "Resume" in page
+        now("2026-03-10 12:45")
+        after(client, f"/jobs/{job.number}/lines/1/clock/")
+        assert "Your clock runs:" in shown(client, "/vessels/")
+
+    @pytest.mark.parametrize("back", ["https://elsewhere.example/", "//elsewhere.example/", "javascript:x", ""])
+    def test_they_lead_nowhere_else(self, cast: Cast, job: Job, lines: list[JobLine], back: str) -> None:
+        answer = signed_in(cast.tech).post(f"/jobs/{job.number}/lines/1/clock/", {"back": back})
+        assert answer.headers["Location"] == f"/jobs/{job.number}/hours/"
+
+    def test_a_clock_that_waited_on_the_tablet_has_the_time_of_its_touch(
+        self, cast: Cast, job: Job, lines: list[JobLine], now: Now
+    ) -> None:
+        now("2026-03-10 11:00")
+        told = {"happened_at": local("2026-03-10 09:12").isoformat(), "back": "/hours/"}
+        signed_in(cast.tech).post(f"/jobs/{job.number}/lines/1/clock/", told)
+        assert Stretch.objects.get().started_at == local("2026-03-10 09:12")
+
+
+class TestTheStrip:
+    def test_the_front_desk_has_none(self, cast: Cast, lines: list[JobLine]) -> None:
+        start_clock(by=cast.tech, line=lines[0])
+        assert "clock-strip" in shown(signed_in(cast.tech), "/vessels/")
+        assert "clock-strip" not in shown(signed_in(cast.desk), "/vessels/")
+        assert "clock-strip" not in shown(signed_in(cast.manager), "/vessels/")
+
+    def test_it_goes_with_the_clock(self, cast: Cast, lines: list[JobLine], now: Now) -> None:
+        stretch = start_clock(by=cast.tech, line=lines[0])
+        stop_clock(by=cast.tech, stretch=stretch)
+        assert "clock-strip" not in shown(signed_in(cast.tech), "/vessels/")
+        paused = start_clock(by=cast.tech, line=lines[0])
+        pause_clock(by=cast.tech, stretch=paused)
+        now("2026-03-11 08:00")
+        assert "clock-strip" not in shown(signed_in(cast.tech), "/vessels/"), "a pause ends with its day"
+
+    def test_it_asks_the_database_once(self, cast: Cast, lines: list[JobLine], now: Now) -> None:
+        client = signed_in(cast.tech)
+        client.get("/vessels/")
+        with asked() as before:
+            client.get("/vessels/")
+        for line in lines:
+            start_clock(by=cast.tech, line=line)
+        now("2026-03-11 08:00")
+        start_clock(by=cast.tech, line=lines[0])
+        with asked() as then:
+            client.get("/vessels/")
+        assert then.queries == before.queries
+
+
+class TestAJob:
+    def test_what_is_corrected_and_voided_is_marked(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        one = note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=120)
+        correct_hours(by=cast.manager, stretch=one, line=lines[0], day=MONDAY, minutes=90, reason="Phone call.")
+        other = note_hours(by=cast.tech, line=lines[1], day=MONDAY, minutes=30)
+        void_hours(by=cast.tech, stretch=other, reason="Another boat.")
+        page = shown(signed_in(cast.desk), f"/jobs/{job.number}/hours/")
+        assert "<s>2 h</s>" in page
+        assert "corrected</span> by Mina Sparrow, Mar 10, 8:00 AM: Phone call." in page
+        assert "<s>0.5 h</s>" in page
+        assert "voided</span> by Tomas Reef, Mar 10, 8:00 AM: Another boat." in page
+        assert "Clocked <b>1.5 h</b>, charged <b>0 h</b>" in page
+
+    def test_one_touch_charges(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=92)
+        note_hours(by=cast.tech, line=lines[1], day=MONDAY, minutes=60)
+        client, at = signed_in(cast.desk), f"/jobs/{job.number}/hours/"
+        assert "Charge 2.5 h as $300.00" in shown(client, at)
+        client.post(f"{at}charge/", {"seen_minutes": "152"})
+        assert [str(one.quantity) for one in Charge.objects.order_by("pk")] == ["1.50", "1.00"]
+        page = shown(client, at)
+        assert "Charge 2.5 h" not in page
+        assert "Clocked <b>1.53 h</b>, charged <b>1.5 h</b>" in page
+        assert "Clocked <b>1.53 h</b>, charged <b>1.5 h</b>" in shown(client, f"/jobs/{job.number}/lines/")
+
+    def test_hours_changed_after_they_were_charged_are_told(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        one = note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=120)
+        client = signed_in(cast.desk)
+        client.post(f"/jobs/{job.number}/hours/charge/", {"seen_minutes": "120"})
+        correct_hours(by=cast.tech, stretch=one, line=lines[0], day=MONDAY, minutes=90, reason="Phone call.")
+        assert "“Labor” on line 1: charged 2 h, clocked 1.5 h now." in shown(client, f"/jobs/{job.number}/hours/")
+
+    def test_a_technician_sees_no_price_to_charge(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=120)
+        page = shown(signed_in(cast.tech), f"/jobs/{job.number}/hours/")
+        assert "Would be" not in page
+        assert "hours/charge/" not in page
+
+    def test_queries_do_not_grow(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        client = signed_in(cast.manager)
+        counts = []
+        for _ in range(2):
+            for line in lines:
+                one = note_hours(by=cast.tech, line=line, day=MONDAY, minutes=10)
+                correct_hours(by=cast.tech, stretch=one, line=line, day=MONDAY, minutes=5, reason="x")
+                stop_clock(by=cast.manager, stretch=start_clock(by=cast.manager, line=line))
+            pages = [f"/jobs/{job.number}/hours/", f"/jobs/{job.number}/lines/", f"/hours/of/{cast.tech.pk}/"]
+            [client.get(page) for page in pages]
+            asked_for = []
+            for page in pages:
+                with asked() as one_page:
+                    client.get(page)
+                asked_for.append(one_page.queries)
+            counts.append(asked_for)
+        assert counts[0] == counts[1]
+
+
+class TestForms:
+    def test_what_was_typed_stays_beside_the_sentence(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        told = {"line": lines[0].pk, "day": "2026-03-09", "started": "14:00", "ended": "13:00", "remark": "At the dock"}
+        answer = signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told)
+        assert answer.status_code == 422
+        page = answer.content.decode()
+        assert "It ends before it begins." in page
+        assert 'value="At the dock"' in page
+
+    def test_a_time_that_the_clocks_skip_is_told(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        told = {"line": lines[0].pk, "day": "2026-03-08", "started": "02:30", "ended": "05:00"}
+        page = signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told).content.decode()
+        assert "there was no 2:30 AM" in page
+
+    @pytest.mark.parametrize("hours", ["-1", "25", "lots", "99999", "1e5"])
+    def test_absurd_hours(self, cast: Cast, job: Job, lines: list[JobLine], hours: str) -> None:
+        told = {"line": lines[0].pk, "day": "2026-03-09", "hours": hours}
+        assert signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told).status_code == 422
+        assert Stretch.objects.count() == 0
+
+    def test_overlapping_hours_are_kept_when_sent_again(
+        self, cast: Cast, job: Job, lines: list[JobLine], now: Now
+    ) -> None:
+        stretch = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 10:00")
+        stop_clock(by=cast.tech, stretch=stretch)
+        client, at = signed_in(cast.tech), f"/jobs/{job.number}/hours/note/"
+        told = {"line": lines[1].pk, "day": "2026-03-10", "started": "09:00", "ended": "09:30"}
+        page = client.post(at, told)
+        assert "lies over this." in page.content.decode()
+        key = page.content.decode().split('name="asked" value="')[1].split('"')[0]
+        assert client.post(at, {**told, "asked": key}).status_code == 302
+        assert "lies over other hours" in shown(client, f"/hours/of/{cast.tech.pk}/")
+
+    def test_nobody_corrects_what_is_not_theirs(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        hers = note_hours(by=cast.manager, line=lines[0], day=MONDAY, minutes=60)
+        for act in ("correct", "void", "until"):
+            assert signed_in(cast.tech).get(f"/hours/{hers.pk}/{act}/").status_code == 403
+            assert signed_in(cast.owner).get(f"/hours/{hers.pk}/{act}/").status_code == 200
+
+
+class TestTables:
+    def rows(self, client: Client, address: str) -> list[dict[str, str]]:
+        answer = client.get(address)
+        assert answer.headers["Content-Type"].startswith("text/csv")
+        return list(csv.DictReader(io.StringIO(answer.getvalue().decode())))
+
+    def test_a_jobs_hours(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        one = note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=95, remark="=1+1")
+        now("2026-03-10 08:30")
+        correct_hours(by=cast.manager, stretch=one, line=lines[1], day=MONDAY, minutes=90, reason="The pump.")
+        start_clock(by=cast.tech, line=lines[0])
+        rows = self.rows(signed_in(cast.desk), f"/jobs/{job.number}/hours.csv")
+        told = [(row["Minutes"], row["Hours"], row["Line"], row["How"], row["Counts"], row["Why"]) for row in rows]
+        assert told == [
+            ("95", "1.58", "1", "noted", "no: corrected", ""),
+            ("90", "1.50", "2", "corrected", "yes", "The pump."),
+            ("", "not known", "1", "clocked", "yes", ""),
+        ]
+        assert rows[0]["Remark"] == "'=1+1"
+        assert rows[2]["From"] == "2026-03-10T08:30:00-04:00"
+
+    def test_a_persons_hours_of_some_days(self, cast: Cast, lines: list[JobLine]) -> None:
+        for day in (date(2026, 3, 1), MONDAY):
+            note_hours(by=cast.tech, line=lines[0], day=day, minutes=60)
+        client, at = signed_in(cast.desk), f"/hours/of/{cast.tech.pk}"
+        assert [row["Day"] for row in self.rows(client, f"{at}.csv")] == ["2026-03-09"]
+        assert len(self.rows(client, f"{at}.csv?from=2026-03-01&to=2026-03-09")) == 2
+        for odd in ("from=x", "from=2026-13-40", "from=2026-03-09&to=2026-03-01", "from=0001-01-01", "to=9999-12-31"):
+            assert client.get(f"{at}/?{odd}").status_code == 200

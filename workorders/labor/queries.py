@@ -1,0 +1,214 @@
+"""What is asked about hours: of a job, of a person, and which clock runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q, QuerySet
+
+from staff.models import Person, ShopProfile
+from workorders.labor.checking import is_in_question, shop_zone
+from workorders.labor.models import Sold, Stretch
+from workorders.labor.reckoning import plain_hours, sold_hours
+from workorders.models import Charge, Job, JobLine
+from workorders.money import ChargeKind
+
+
+@dataclass
+class LineLabor:
+    """The hours of one line, in minutes that count, and what of them is charged.
+
+    ``clocked`` is always ``sold`` and ``unsold`` together. ``charged_hours`` are the hours that the customer pays
+    for: those of every labor charge, ``by_hand`` those that were typed.
+    """
+
+    line: JobLine
+    step: Decimal
+    clocked: int = 0
+    sold: int = 0
+    unsold: int = 0
+    offered: list[Stretch] = field(default_factory=list)
+    running: list[Stretch] = field(default_factory=list)
+    asked: list[Stretch] = field(default_factory=list)
+    charged_hours: Decimal = Decimal(0)
+    by_hand: Decimal = Decimal(0)
+
+    @property
+    def offered_hours(self) -> Decimal:
+        """What would be charged now: the minutes that stand in no charge, to the shop's step."""
+        return sold_hours(self.unsold, self.step)
+
+    is_mine: bool = False
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nobody worked on it, as far as is known, and nothing was charged."""
+        return not (self.clocked or self.running or self.asked or self.charged_hours)
+
+
+@dataclass
+class Changed:
+    """A charge whose hours are no longer what they were when they were charged."""
+
+    charge: Charge
+    charged: int
+    now: int
+
+
+@dataclass
+class JobLabor:
+    """The hours of a job."""
+
+    lines: dict[int, LineLabor]
+    stretches: list[Stretch]
+    changed: list[Changed]
+    zone: ZoneInfo
+
+    @property
+    def clocked(self) -> int:
+        """Minutes that count."""
+        return sum(one.clocked for one in self.lines.values())
+
+    @property
+    def sold(self) -> int:
+        """Of them, those that stand in a charge."""
+        return sum(one.sold for one in self.lines.values())
+
+    @property
+    def unsold(self) -> int:
+        """Of them, those that stand in none."""
+        return sum(one.unsold for one in self.lines.values())
+
+    @property
+    def charged_hours(self) -> Decimal:
+        """The hours that the customer pays for."""
+        return sum((one.charged_hours for one in self.lines.values()), Decimal(0))
+
+    @property
+    def offers(self) -> list[LineLabor]:
+        """The lines of which something would be charged now."""
+        return [one for one in self.lines.values() if one.offered_hours > 0]
+
+    @property
+    def offered_minutes(self) -> int:
+        """What would be charged now, in minutes."""
+        return sum(one.unsold for one in self.offers)
+
+    @property
+    def offered_hours(self) -> Decimal:
+        """What would be charged now."""
+        return sum((one.offered_hours for one in self.offers), Decimal(0))
+
+    @property
+    def by_hand(self) -> Decimal:
+        """Hours of labor charges that were typed, on lines of which something would be charged."""
+        return sum((one.by_hand for one in self.offers), Decimal(0))
+
+    @property
+    def running(self) -> list[Stretch]:
+        """The clocks that run on the job."""
+        return [stretch for one in self.lines.values() for stretch in one.running]
+
+    @property
+    def asked(self) -> list[Stretch]:
+        """The clocks of which it is not known until when they were."""
+        return [stretch for one in self.lines.values() for stretch in one.asked]
+
+
+def shown_stretches(which: Q) -> QuerySet[Stretch]:
+    """Stretches with all that a row of them shows, in their order."""
+    return (
+        Stretch.objects.filter(which)
+        .select_related("person", "by", "line__job__vessel", "voided__by", "corrected_by__by", "amends")
+        .prefetch_related("ends__by")
+        .order_by("day", "started_at", "recorded_at", "pk")
+    )
+
+
+def counts(stretch: Stretch) -> bool:
+    """Whether it was neither corrected nor voided; of one that ``shown_stretches`` read."""
+    return not hasattr(stretch, "corrected_by") and not hasattr(stretch, "voided")
+
+
+def job_labor(
+    job: Job, *, shop: ShopProfile, lines: Iterable[JobLine] | None = None, reader: Person | None = None
+) -> JobLabor:
+    """The hours of a job, line by line, in a fixed number of queries; ``is_mine`` where the reader's own clock runs."""
+    zone, step = ZoneInfo(shop.time_zone), shop.labor_step
+    found = list(lines) if lines is not None else list(job.lines.order_by("position"))
+    by_line = {line.pk: LineLabor(line, step) for line in found}
+    stretches = list(shown_stretches(Q(line__in=by_line)))
+    charges = {one.pk: one for one in job.charges.filter(struck_at=None, kind=ChargeKind.LABOR.value).order_by("pk")}
+    roots = {stretch.root_id for stretch in stretches}
+    sold = list(Sold.objects.filter(Q(root__in=roots) | Q(charge__in=charges), freed_at=None).select_related("charge"))
+    sold_roots = {one.root_id for one in sold}
+    for stretch in stretches:
+        _count(by_line[stretch.line_id], stretch, sold_roots, zone)
+    clocked = {one.charge_id for one in sold}
+    for charge in charges.values():
+        if charge.line_id is not None and charge.line_id in by_line:
+            by_line[charge.line_id].charged_hours += charge.quantity
+            by_line[charge.line_id].by_hand += 0 if charge.pk in clocked else charge.quantity
+    for one in by_line.values():
+        one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
+    return JobLabor(by_line, stretches, _changed(charges, sold, stretches), zone)
+
+
+def _count(into: LineLabor, stretch: Stretch, sold_roots: set[UUID], zone: ZoneInfo) -> None:
+    if not counts(stretch):
+        return
+    if stretch.minutes is None:
+        (into.asked if is_in_question(stretch, zone) else into.running).append(stretch)
+        return
+    into.clocked += stretch.minutes
+    if stretch.root_id in sold_roots:
+        into.sold += stretch.minutes
+    else:
+        into.unsold += stretch.minutes
+        into.offered.append(stretch)
+
+
+def _changed(charges: dict[int, Charge], sold: list[Sold], stretches: list[Stretch]) -> list[Changed]:
+    """The charges of which the hours have changed since: fewer, more, voided, or on another line."""
+    now = {(one.root_id, one.line_id): one.minutes or 0 for one in stretches if counts(one)}
+    told = []
+    for key, charge in charges.items():
+        its = [one for one in sold if one.charge_id == key]
+        charged, current = (
+            sum(one.minutes for one in its),
+            sum(now.get((one.root_id, charge.line_id or 0), 0) for one in its),
+        )
+        if charged != current:
+            told.append(Changed(charge, charged, current))
+    return told
+
+
+@dataclass(frozen=True)
+class OpenClocks:
+    """The clocks that run across the shop, and those of which it is not known until when they were."""
+
+    running: list[Stretch]
+    asked: list[Stretch]
+
+
+def open_clocks(person: Person | None = None) -> OpenClocks:
+    """Every clock without an end that counts, of one person if asked."""
+    zone, which = shop_zone(), Q(minutes=None, corrected_by=None, voided=None)
+    found = list(shown_stretches(which if person is None else which & Q(person=person)))
+    asked = [one for one in found if is_in_question(one, zone)]
+    return OpenClocks([one for one in found if one not in asked], asked)
+
+
+def hours_of(person: Person, first: date, last: date) -> list[Stretch]:
+    """A person's hours of some days, those that no longer count among them."""
+    return list(shown_stretches(Q(person=person, day__range=(first, last))))
+
+
+def hours_words(minutes: int) -> str:
+    """Minutes as people say them: "1.5 h"."""
+    return f"{plain_hours(minutes).normalize():f} h"

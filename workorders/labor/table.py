@@ -1,0 +1,59 @@
+"""Hours as a table to keep: CSV."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator
+
+from django.http import StreamingHttpResponse
+
+from staff.journal import harmless
+from workorders.labor.checking import shop_zone
+from workorders.labor.models import Stretch
+from workorders.labor.queries import counts
+from workorders.labor.reckoning import plain_hours
+
+HEADINGS = [
+    "Day", "From", "Until", "Minutes", "Hours", "Person", "Job", "Line", "Vessel", "How", "Counts", "Remark",
+    "Entered by", "Entered", "Corrects", "Why", "Id",
+]  # fmt: skip
+
+
+def as_table(name: str, stretches: Iterable[Stretch]) -> StreamingHttpResponse:
+    """The table; hours that no longer count stand in it and are marked."""
+    answer = StreamingHttpResponse(_lines(stretches), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
+
+
+class _Line:
+    def write(self, line: str) -> str:
+        return line
+
+
+def _lines(stretches: Iterable[Stretch]) -> Iterator[str]:
+    writer, zone = csv.writer(_Line()), shop_zone()
+    yield writer.writerow(HEADINGS)
+    for one in stretches:
+        moments = [moment and moment.astimezone(zone).isoformat() for moment in (one.started_at, one.ended_at)]
+        known = one.minutes is not None
+        cells = [
+            one.day.isoformat(),
+            moments[0] or "",
+            moments[1] or "",
+            str(one.minutes) if known else "",
+            str(plain_hours(one.minutes or 0)) if known else "not known",
+            one.person.name,
+            str(one.line.job.number),
+            str(one.line.position),
+            str(one.line.job.vessel),
+            one.get_source_display(),
+            "yes" if counts(one) else "no: voided" if hasattr(one, "voided") else "no: corrected",
+            one.remark,
+            one.by.name,
+            one.recorded_at.astimezone(zone).isoformat(),
+            str(one.amends_id or ""),
+            one.voided.reason if hasattr(one, "voided") else one.why,
+            str(one.pk),
+        ]
+        yield writer.writerow([harmless(cell) for cell in cells])

@@ -1,0 +1,316 @@
+"""The pages of hours: a job's, a person's, the clocks that run, and the buttons of a clock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.dateparse import parse_date
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from staff.models import Person
+from staff.policy import Permission, permission_required
+from staff.queries import technicians
+from staff.requests import signed_in
+from web.submission import accepted, attempted
+from web.typed import moment_of, sent_id, whole_number
+from workorders.frames import job_frame, job_or_404
+from workorders.labor.actions import (
+    answer_clock,
+    charge_hours,
+    correct_hours,
+    note_hours,
+    pause_clock,
+    start_clock,
+    stop_clock,
+    take_over,
+    void_hours,
+)
+from workorders.labor.checking import moment_words, shop_zone
+from workorders.labor.days import days_of
+from workorders.labor.forms import CorrectForm, NoteForm, UntilForm, VoidForm
+from workorders.labor.models import Stretch
+from workorders.labor.queries import hours_of, hours_words, job_labor, open_clocks
+from workorders.labor.table import as_table
+from workorders.models import JobLine
+
+LONGEST = timedelta(days=370)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def job_hours(request: HttpRequest, number: int) -> HttpResponse:
+    """Every stretch on a job, what of it is charged, and what would be."""
+    found, person = job_or_404(number), signed_in(request)
+    labor = job_labor(found, shop=request.shop, reader=person)  # type: ignore[attr-defined]
+    context = {
+        "frame": job_frame(person, found, "labor:job"),
+        "job": found,
+        "labor": labor,
+        "may_clock": found.is_open and person.may(Permission.CLOCK_HOURS),
+        "may_price": found.is_open and person.may(Permission.SET_PRICES),
+        "may_correct": person.may(Permission.CLOCK_HOURS),
+        "may_correct_others": person.may(Permission.CORRECT_HOURS),
+    }
+    return render(request, "workorders/labor/job.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+@require_safe
+def job_csv(request: HttpRequest, number: int) -> HttpResponseBase:
+    """A job's hours as a table to keep."""
+    found = job_or_404(number)
+    labor = job_labor(found, shop=request.shop)  # type: ignore[attr-defined]
+    return as_table(f"job-{number}-hours.csv", labor.stretches)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def running(request: HttpRequest) -> HttpResponse:
+    """The clocks that run across the shop, and those of which it is asked until when they were."""
+    clocks = open_clocks()
+    context = {
+        "clocks": clocks,
+        "people": technicians().order_by("name"),
+        "may_correct_others": signed_in(request).may(Permission.CORRECT_HOURS),
+    }
+    return render(request, "workorders/labor/running.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
+    """A person's hours of a week, day by day."""
+    person, me = get_object_or_404(Person, pk=pk), signed_in(request)
+    first, last = _days(request)
+    length = (last - first).days + 1
+    days, clocks = days_of(hours_of(person, first, last)), open_clocks(person)
+    context = {
+        "person": person,
+        "first": first,
+        "last": last,
+        "before": first - timedelta(days=length),
+        "before_last": first - timedelta(days=1),
+        "after": last + timedelta(days=1) if last < timezone.localdate() else None,
+        "after_last": last + timedelta(days=length),
+        "days": days,
+        "asked": clocks.asked,
+        "total": sum(day.minutes for day in days),
+        "may_correct": me.may(Permission.CLOCK_HOURS),
+        "may_correct_others": me.may(Permission.CORRECT_HOURS),
+    }
+    return render(request, "workorders/labor/person.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+@require_safe
+def person_csv(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """A person's hours as a table to keep."""
+    person = get_object_or_404(Person, pk=pk)
+    first, last = _days(request)
+    return as_table(f"{person.username}-{first}-{last}.csv", hours_of(person, first, last))
+
+
+def _days(request: HttpRequest) -> tuple[date, date]:
+    """The days that an address asks for, this week where it asks for none that can be."""
+    today = timezone.localdate()
+    monday = today - timedelta(days=today.weekday())
+    first, last = (_day(request.GET.get(name, "")) for name in ("from", "to"))
+    first = first or monday
+    last = last or first + timedelta(days=6)
+    return (first, last) if first <= last <= first + LONGEST else (monday, monday + timedelta(days=6))
+
+
+def _day(text: str) -> date | None:
+    try:
+        found = parse_date(text)
+    except ValueError:
+        return None
+    return found if found is not None and 1900 <= found.year <= 2999 else None
+
+
+def _back(request: HttpRequest, number: int) -> HttpResponse:
+    """Where a button was touched, or the job's hours."""
+    back = request.POST.get("back", "")
+    if back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None):
+        return redirect(back)
+    return redirect("labor:job", number)
+
+
+def _stretch(pk: UUID) -> Stretch:
+    return get_object_or_404(
+        Stretch.objects.select_related("person", "line__job__vessel", "line__job__customer"), pk=pk
+    )
+
+
+@permission_required(Permission.CLOCK_HOURS)
+@require_POST
+def start(request: HttpRequest, number: int, position: int) -> HttpResponse:
+    """Clock on to a line."""
+    line = get_object_or_404(JobLine.objects.select_related("job__vessel"), job__number=number, position=position)
+    me = signed_in(request)
+    ran = Stretch.objects.filter(person=me, is_open=True).select_related("line__job").first()
+    made: list[Stretch] = []
+    at = moment_of(request.POST.get("happened_at", ""))
+    if attempted(
+        request, lambda: made.append(start_clock(by=me, line=line, happened_at=at, entry_id=sent_id(request)))
+    ):
+        messages.success(request, f"Your clock runs on job {number}, line {position}.{_stopped(ran, made[0])}")
+    return _back(request, number)
+
+
+def _stopped(ran: Stretch | None, made: Stretch) -> str:
+    """What became of the clock that ran before."""
+    if ran is None or ran.pk == made.pk:
+        return ""
+    ran.refresh_from_db()
+    where = f"job {ran.line.job.number}, line {ran.line.position}"
+    if ran.is_left_open:
+        return f" Until when you worked on {where} has still to be said."
+    if ran.is_open or ran.minutes is None or ran.ended_at is None:
+        return ""
+    at = moment_words(ran.ended_at, shop_zone())
+    return f" The one on {where} stopped at that moment, {at}: {hours_words(ran.minutes)}."
+
+
+Act = Callable[..., Stretch]
+
+
+def _touch(request: HttpRequest, pk: UUID, act: Act, say: Callable[[Stretch], str], **more: Any) -> HttpResponse:
+    """One button of a clock."""
+    stretch = _stretch(pk)
+    made: list[Stretch] = []
+    given = {"by": signed_in(request), "stretch": stretch, "entry_id": sent_id(request), **more}
+    given["happened_at"] = moment_of(request.POST.get("happened_at", ""))
+    if attempted(request, lambda: made.append(act(**given))):
+        stretch.refresh_from_db()
+        messages.success(request, say(stretch))
+    return _back(request, stretch.line.job.number)
+
+
+def _length(stretch: Stretch) -> str:
+    return "" if stretch.minutes is None else f" after {hours_words(stretch.minutes)}"
+
+
+@permission_required(Permission.CLOCK_HOURS)
+@require_POST
+def stop(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Clock off."""
+    return _touch(request, pk, stop_clock, lambda one: f"The clock on {_where(one)} is off{_length(one)}.")
+
+
+@permission_required(Permission.CLOCK_HOURS)
+@require_POST
+def pause(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Interrupt the work on a line."""
+    reason = request.POST.get("reason", "")
+    return _touch(
+        request, pk, pause_clock, lambda one: f"The clock on {_where(one)} is paused{_length(one)}.", reason=reason
+    )
+
+
+@permission_required(Permission.CLOCK_HOURS)
+@require_POST
+def take(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Take a line over from another technician."""
+    return _touch(
+        request,
+        pk,
+        take_over,
+        lambda one: f"You took {_where(one)} over from {one.person}{_length(one)}. Your clock runs.",
+    )
+
+
+def _where(stretch: Stretch) -> str:
+    return f"job {stretch.line.job.number}, line {stretch.line.position}"
+
+
+def _refuse_others(me: Person, stretch: Stretch) -> None:
+    if stretch.person_id != me.pk and not me.may(Permission.CORRECT_HOURS):
+        raise PermissionDenied
+
+
+@permission_required(Permission.CLOCK_HOURS)
+def until(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Say until when a clock that was left running was worked."""
+    stretch, me = _stretch(pk), signed_in(request)
+    _refuse_others(me, stretch)
+    form = UntilForm(request.POST if request.method == "POST" else None, stretch=stretch)
+    if request.method == "POST" and _done(form, lambda: answer_clock(by=me, stretch=stretch, **form.answers())):
+        stretch.refresh_from_db()
+        messages.success(request, f"{hours_words(stretch.minutes or 0)} on {_where(stretch)}. Thank you.")
+        return redirect("labor:job", stretch.line.job.number)
+    return _form_page(request, "until", form, stretch)
+
+
+@permission_required(Permission.CLOCK_HOURS)
+def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Put other hours in the place of some."""
+    stretch, me = _stretch(pk), signed_in(request)
+    _refuse_others(me, stretch)
+    form = CorrectForm(request.POST if request.method == "POST" else None, stretch=stretch)
+    if request.method == "POST":
+        made = accepted(form, lambda: correct_hours(by=me, stretch=stretch, **form.answers()))
+        if made is not None:
+            messages.success(request, "The hours are corrected. What stood there before stays visible.")
+            return redirect("labor:job", made.line.job.number)
+    return _form_page(request, "correct", form, stretch)
+
+
+@permission_required(Permission.CLOCK_HOURS)
+def void(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Take hours back."""
+    stretch, me = _stretch(pk), signed_in(request)
+    _refuse_others(me, stretch)
+    form = VoidForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and _done(form, lambda: void_hours(by=me, stretch=stretch, **form.answers())):
+        messages.success(request, "The hours are voided. They stay visible and count for nothing.")
+        return redirect("labor:job", stretch.line.job.number)
+    return _form_page(request, "void", form, stretch)
+
+
+def _done(form: Any, act: Callable[[], Stretch]) -> bool:
+    return accepted(form, act) is not None
+
+
+def _form_page(request: HttpRequest, name: str, form: Any, stretch: Stretch) -> HttpResponse:
+    context = {"form": form, "stretch": stretch, "job": stretch.line.job}
+    return render(request, f"workorders/labor/{name}.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.CLOCK_HOURS)
+def note(request: HttpRequest, number: int) -> HttpResponse:
+    """Note hours that nobody clocked."""
+    found, me = job_or_404(number), signed_in(request)
+    line = whole_number(request.GET.get("line", ""))
+    initial = {} if line is None else {"line": found.lines.filter(position=line).values_list("pk", flat=True).first()}
+    form = NoteForm(request.POST if request.method == "POST" else None, job=found, person=me, initial=initial)
+    if request.method == "POST":
+        made = accepted(form, lambda: note_hours(by=me, **form.answers()))
+        if made is not None:
+            messages.success(
+                request, f"{hours_words(made.minutes or 0)} for {made.person} on line {made.line.position}."
+            )
+            return redirect("labor:job", number)
+    context = {"form": form, "job": found}
+    return render(request, "workorders/labor/note.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def charge(request: HttpRequest, number: int) -> HttpResponse:
+    """Charge what is clocked and stands in no charge yet."""
+    found = job_or_404(number)
+    seen = whole_number(request.POST.get("seen_minutes", "")) or 0
+    if attempted(
+        request,
+        lambda: charge_hours(by=signed_in(request), job=found, seen_minutes=seen, entry_id=sent_id(request)),
+    ):
+        messages.success(request, f"{hours_words(seen)} of work are charged.")
+    return _back(request, number)
