@@ -103,11 +103,15 @@ def _keeps_its_width(low: Decimal | None, high: Decimal | None, limits: Limits, 
 
 @dataclass(frozen=True, slots=True)
 class Judgment:
-    """``distance`` is how far out the value is, or how far inside its closer limit; never negative."""
+    """``distance`` is how far out the value is, or how far inside its closer limit; never negative.
+
+    ``by`` names what the verdict comes from where that is not the value itself: "lowest", "highest".
+    """
 
     verdict: Verdict
     distance: Decimal | None
     sentence: str
+    by: tuple[str, ...] = ()
 
 
 def judge(value: Decimal, limits: Limits, *, unit: str = "count") -> Judgment:
@@ -131,6 +135,42 @@ def judge(value: Decimal, limits: Limits, *, unit: str = "count") -> Judgment:
         where = f"on the {side} limit" if not margin else f"{show(margin, unit)} inside the {side} limit"
         return Judgment(Verdict.NEAR, margin, f"{shown}, in range but only just: {where}")
     return Judgment(Verdict.IN_RANGE, margin, f"{shown}, in range")
+
+
+_WORST_LAST = (Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT)
+
+
+def judge_range(
+    value: Decimal,
+    limits: Limits,
+    *,
+    minimum: Decimal | None = None,
+    maximum: Decimal | None = None,
+    unit: str = "count",
+) -> Judgment:
+    """Judge a value with the lowest and the highest that an instrument kept; the worst of them is the verdict.
+
+    Where that is not the value, the sentence says which, and what limit it meets badly.
+    """
+    own = judge(value, limits, unit=unit)
+    extremes = {name: one for name, one in (("lowest", minimum), ("highest", maximum)) if one is not None}
+    judged = {name: judge(one, limits, unit=unit) for name, one in extremes.items()}
+    worst = max([own, *judged.values()], key=lambda one: _WORST_LAST.index(one.verdict))
+    if worst.verdict is own.verdict:
+        return own
+    by = {name: one for name, one in judged.items() if one.verdict is worst.verdict}
+    reasons = [_reason(name, extremes[name], one, limits, unit) for name, one in by.items()]
+    return Judgment(worst.verdict, worst.distance, ", ".join([show(value, unit), *reasons]), tuple(by))
+
+
+def _reason(name: str, extreme: Decimal, judged: Judgment, limits: Limits, unit: str) -> str:
+    """Why an extreme has its verdict: "lowest 104 °F, below 165 °F"."""
+    said = f"{name} {show(extreme, unit)}"
+    if limits.low is not None and extreme < limits.low:
+        return f"{said}, below {show(limits.low, unit)}"
+    if limits.high is not None and extreme > limits.high:
+        return f"{said}, above {show(limits.high, unit)}"
+    return f"{name} {judged.sentence}"
 
 
 def _margin(value: Decimal, limits: Limits) -> tuple[Decimal, str]:

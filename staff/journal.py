@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, time, timedelta, tzinfo
+from itertools import islice
 from typing import Any
 
 from django import forms
 from django.apps import apps
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
@@ -18,14 +19,18 @@ from django.utils import timezone
 from django.utils.text import Truncator
 
 from commands.models import Command
-from staff.journal_words import ACTS, act_words, changes_words
+from staff.journal_words import ACTS, acts_words, changes_words, records_told
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from web.typed import moment_of, uuid_of
 
 PAGE = 50
 NEAR = timedelta(minutes=2)  # on the way, or clocks that differ a little
-HEADINGS = ("received", "device's time", "act", "who", "device", "records", "result", "changes", "id", "digest", "link")
+HEADINGS = (
+    "received", "device's time", "act", "who", "device", "records", "result", "changes", "id", "record ids", "digest",
+    "link",
+)  # fmt: skip
+CHUNK = 500
 FORMULA_BEGINS = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -39,7 +44,7 @@ class JournalFilter(forms.Form):
     kind = forms.ChoiceField(label="Act", required=False)
     since = forms.DateField(label="From", required=False, widget=forms.DateInput(attrs={"type": "date"}))
     until = forms.DateField(label="To", required=False, widget=forms.DateInput(attrs={"type": "date"}))
-    record = forms.CharField(label="Record", required=False, max_length=120, help_text="Choose one in the list below.")
+    record = forms.CharField(label="Record", required=False, max_length=400, help_text="Choose one in the list below.")
     look = dict.fromkeys(["who", "kind", "since", "until", "record"], "third")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -70,9 +75,18 @@ class JournalFilter(forms.Form):
             acts = acts.filter(received_at__gte=_begin_of(wanted["since"]))
         if wanted.get("until"):
             acts = acts.filter(received_at__lt=_begin_of(wanted["until"] + timedelta(days=1)))
-        if record := wanted.get("record", "").strip().lower():
-            acts = acts.filter(records__contains=[record])
+        if records := wanted.get("record", "").lower().split():
+            acts = acts.filter(_about(records))
         return acts
+
+
+def _about(records: Sequence[str]) -> Q:
+    """Acts about any of these records; of one that is written ``record@act``, only those of that act."""
+    found = Q()
+    for one in records:
+        record, _, kind = one.partition("@")
+        found |= Q(records__contains=[record], kind=kind) if kind else Q(records__contains=[record])
+    return found
 
 
 @permission_required(Permission.MANAGE_STAFF)
@@ -111,12 +125,13 @@ class Row:
 
 
 def _rows(acts: Sequence[Command]) -> list[Row]:
-    names = names_of({record for act in acts for record in act.records})
+    names = names_of({record for act in acts for record in [*act.records, *records_told(act.told)]})
+    words = acts_words(acts)
     return [
         Row(
             act,
-            act_words(act.kind),
-            changes_words(act.told),
+            words[act.pk],
+            changes_words(act.told, names),
             [(record, names[record]) for record in act.records],
             act.at if act.at and abs(act.received_at - act.at) > NEAR else None,
         )
@@ -147,7 +162,10 @@ def names_of(records: Collection[str]) -> dict[str, str]:
 @permission_required(Permission.MANAGE_STAFF)
 def journal_csv(request: HttpRequest) -> HttpResponseBase:
     """The same as a table to keep, whole, a row at a time."""
-    answer = StreamingHttpResponse(_lines(JournalFilter(request.GET).acts()), content_type="text/csv; charset=utf-8")
+    answer = StreamingHttpResponse(
+        _lines(JournalFilter(request.GET).acts(), timezone.get_current_timezone()),
+        content_type="text/csv; charset=utf-8",
+    )
     answer["Content-Disposition"] = 'attachment; filename="journal.csv"'
     return answer
 
@@ -159,27 +177,50 @@ class _Line:
         return line
 
 
-def _lines(acts: QuerySet[Command]) -> Iterator[str]:
+def _lines(acts: QuerySet[Command], zone: tzinfo) -> Iterator[str]:
+    """The lines of the table, in the shop's ``zone``: they are written when the request, and its zone, are gone."""
     writer = csv.writer(_Line())
     yield writer.writerow(HEADINGS)
-    for act in acts.iterator(chunk_size=500):
-        yield writer.writerow([harmless(cell) for cell in _cells(act)])
+    for some in batched(acts.iterator(chunk_size=CHUNK), CHUNK):
+        with timezone.override(zone):
+            cells = _all_cells(some)
+        for row in cells:
+            yield writer.writerow([harmless(cell) for cell in row])
 
 
-def _cells(act: Command) -> list[str]:
+def _all_cells(acts: Sequence[Command]) -> list[list[str]]:
+    told = {record for act in acts for record in [*act.records, act.outcome, *records_told(act.told)] if record}
+    names, words = names_of(told), acts_words(acts)
+    return [_cells(act, words[act.pk], names) for act in acts]
+
+
+def batched(acts: Iterable[Command], size: int) -> Iterator[list[Command]]:
+    """So many of them at a time."""
+    left = iter(acts)
+    while some := list(islice(left, size)):
+        yield some
+
+
+def _cells(act: Command, words: str, names: Mapping[str, str]) -> list[str]:
     return [
-        act.received_at.isoformat(),
-        act.at.isoformat() if act.at else "",
-        act_words(act.kind),
+        _shop_time(act.received_at),
+        _shop_time(act.at) if act.at else "",
+        words,
         str(act.actor or ""),
         act.device,
-        " ".join(act.records),
-        act.outcome,
-        changes_words(act.told),
+        "; ".join(names[record] for record in act.records),
+        names.get(act.outcome, ""),
+        changes_words(act.told, names),
         str(act.pk),
+        " ".join(act.records),
         act.digest,
         act.link,
     ]
+
+
+def _shop_time(at: datetime) -> str:
+    """A moment by the shop's clock, ISO 8601 with its offset."""
+    return timezone.localtime(at).isoformat(timespec="seconds")
 
 
 def harmless(cell: str) -> str:

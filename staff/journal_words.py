@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 from typing import Any
+from uuid import UUID
 
 from django.utils import timezone
 from django.utils.formats import date_format
+
+from commands.models import Command
 
 ACTS: Mapping[str, str] = MappingProxyType(
     {
@@ -27,7 +30,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "add_person": "Person added",
         "add_unit": "Control unit added",
         "add_vessel": "Vessel added",
-        "amend_text": "Note corrected",
+        "amend_text": "Log entry corrected",
         "answer_clock": "End of a forgotten clock told",
         "await_part": "Part put on the list of a job that waits",
         "bring_log": "CAN log brought to a job",
@@ -117,7 +120,25 @@ FIELDS: Mapping[str, str] = MappingProxyType(
     }
 )
 _MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9:.]+(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?")
+_RECORD = re.compile(r"[a-z_]+[.][a-z_]+:[^ ]+")
 _YES_OR_NO = {"True": "yes", "False": "no", "": "nothing", "None": "nothing"}
+
+
+Naming = Callable[[Sequence[Command]], Mapping[UUID, str]]
+_namings: list[Naming] = []
+
+
+def name_acts(naming: Naming) -> None:
+    """Let a floor above say better what some acts were, by their ids: a scan that corrects is no scan logged."""
+    _namings.append(naming)
+
+
+def acts_words(acts: Sequence[Command]) -> dict[UUID, str]:
+    """What each of the acts is called, by its id."""
+    said = {act.pk: act_words(act.kind) for act in acts}
+    for naming in _namings:
+        said |= naming(acts)
+    return said
 
 
 def act_words(kind: str) -> str:
@@ -156,13 +177,25 @@ def _money(name: str, value: object) -> object:
     return value
 
 
-def changes_words(told: Mapping[str, Any]) -> str:
-    """What changed, in words: "role: technician → manager; name"."""
+def records_told(told: Mapping[str, Any]) -> set[str]:
+    """The records that a change was from or to, by their names in the journal."""
+    pairs = (value for value in told.values() if isinstance(value, list) and len(value) == 2)
+    return {one for pair in pairs for one in pair if isinstance(one, str) and _RECORD.fullmatch(one)}
+
+
+def changes_words(told: Mapping[str, Any], names: Mapping[str, str] = MappingProxyType({})) -> str:
+    """What changed, in words: "role: technician → manager; name". ``names`` are those of ``records_told``.
+
+    That somebody reviewed a report is the act itself: where it was not kept who that was, who did the act is the one.
+    """
     said = []
     for name, value in told.items():
         plain = field_words(name)
+        if name == "reviewed_by" and not value:
+            continue
         if isinstance(value, list) and len(value) == 2 and not isinstance(value[0], list):
-            said.append(f"{plain}: {value_words(_money(name, value[0]))} → {value_words(_money(name, value[1]))}")
+            before, after = (value_words(_money(name, names.get(one, one))) for one in value)
+            said.append(f"{plain}: {before} → {after}")
         elif isinstance(value, list) and value:
             rows = "; ".join(" ".join(value_words(one) for one in row if one is not None) for row in value)
             said.append(f"{plain}: {rows}")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+import re
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.db import models
 from django.utils import timezone
+from django.utils.text import Truncator
 
 from engineering.days import days_between, days_words
 
@@ -30,6 +32,11 @@ def moment_words(local: datetime) -> str:
     return f"{_MONTHS[local.month]} {local.day}, {local.year} {hour}:{local.minute:02} {half}"
 
 
+def known_as(entry: Any) -> str:
+    """What an entry is known by in a sentence about it: of a note, whose own sentence says only that, how it begins."""
+    return Truncator(entry.text).chars(90) if entry.kind == "note" and entry.text else str(entry.summary)
+
+
 def delay_words(start: datetime, end: datetime) -> str:
     """How long something took, in the one unit that fits: 20 min, 3 h, from two days on days of the shop's calendar."""
     minutes = int((end - start).total_seconds() // 60)
@@ -44,6 +51,22 @@ def label_of(record: models.Model, name: str) -> str:
     """A field's label, with a capital."""
     label = str(getattr(record._meta.get_field(name), "verbose_name", name))
     return label[:1].upper() + label[1:]
+
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9:.]+(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?")
+
+
+def told_words(stored: str) -> str:
+    """A value of a change as it was kept, with a day or a moment as people write it: 2026-01-02 is Jan 2, 2026."""
+    if not (match := _DAY.fullmatch(stored or "")):
+        return stored
+    try:
+        moment = datetime.fromisoformat(stored)
+    except ValueError:
+        return stored
+    if match[1] is None:
+        return f"{_MONTHS[moment.month]} {moment.day}, {moment.year}"
+    return moment_words(timezone.localtime(moment if timezone.is_aware(moment) else moment.replace(tzinfo=UTC)))
 
 
 def value_words(record: models.Model, name: str, value: Any) -> str:

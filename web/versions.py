@@ -12,6 +12,7 @@ from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
 
+from commands.content import named
 from commands.envelope import tell
 from commands.refusals import Conflict
 from engineering.canonical import plain_decimal
@@ -78,9 +79,12 @@ def held(record: models.Model, name: str) -> Any:
 def told_of(record: models.Model, name: str, before: object, after: object) -> list[str | None]:
     """What the journal keeps of a change: figures, choices and yes or no before and after; of a text only that it is.
 
-    A journal that is never changed is no place for names, addresses and remarks of people.
+    A journal that is never changed is no place for names, addresses and remarks of people: of a record that is chosen
+    it keeps which one, and the page says what that is called now.
     """
     field = record._meta.get_field(name)
+    if isinstance(field, models.ForeignKey):
+        return [named(value) if isinstance(value, models.Model) else None for value in (before, after)]
     is_plain = isinstance(field, models.DecimalField | models.IntegerField | models.BooleanField | models.DateField)
     if not is_plain and not getattr(field, "choices", None):
         return []

@@ -7,13 +7,14 @@ from functools import lru_cache
 import numpy as np
 
 from engineering.canlog.frames import NO_TIME, Batch, Ints
-from engineering.canlog.summary import CodeSpan, StatusSpan, UnitSpan
+from engineering.canlog.incomplete import UNKNOWN, Incomplete
+from engineering.canlog.summary import CodeSpan, IncompleteSpan, StatusSpan, UnitSpan
 from engineering.canlog.times import Timeline
 from engineering.canlog.tracks import Seen
 from engineering.codes import Code, CodeStatus, CodeSystem
 from engineering.codes.dm import DM_NAMES, DmMessage, read_dm
 from engineering.codes.spn import Dtc
-from engineering.codes.transport import TP_CM, TP_DT, Transport
+from engineering.codes.transport import TP_CM, TP_DT, Lost, Transport
 
 DIAGNOSTIC_PGNS = (*DM_NAMES, TP_CM, TP_DT)
 _MOST_CODES, _MOST_UNITS, _OPEN_AT_ONCE = 4096, 1024, 256
@@ -72,7 +73,8 @@ class Diagnostics:
         self._transports: dict[tuple[int, int, int], Transport] = {}
         self._newest: dict[tuple[int, int, int], tuple[int, int]] = {}
         """The time and number of each sender's newest packet; an announcement is number 0."""
-        self._transported = self._accounted = 0
+        self._place = self._transported = self._accounted = 0
+        self._incomplete = Incomplete()
         self.decoded = self.lost_messages = self.codes_left_out = self.with_rest = 0
         self.not_decoded: Counter[tuple[str, int]] = Counter()
 
@@ -88,6 +90,7 @@ class Diagnostics:
             zip(pgns[places].tolist(), *(column.tolist() for column in columns), strict=True)
         ):
             data = raw[8 * at : 8 * at + length]
+            self._place += 1
             if pgn in DM_NAMES:
                 self._take_message((channel, can_id & 0xFF, pgn), data, time, 1)
             else:
@@ -99,14 +102,17 @@ class Diagnostics:
         key = (channel, min(source, destination), max(source, destination))
         transport = self._transports.pop(key, None) or Transport()
         if len(self._transports) >= _OPEN_AT_ONCE:
-            self._give_up(self._transports.pop(next(iter(self._transports))))
+            oldest = next(iter(self._transports))
+            self._give_up(oldest[0], self._transports.pop(oldest))
         self._transports[key] = transport
         if self._is_of_another(pgn, channel, can_id, data, time):
             for lost in transport.give_up(source, destination):
-                self._lose(len(lost.lines))
-        step = transport.push(pgn, source, destination, data, self._transported)
+                self._lose(channel, lost)
+        step = transport.push(pgn, source, destination, data, self._place)
         for lost in step.lost:
-            self._lose(len(lost.lines))
+            self._lose(channel, lost)
+        if step.is_stray:
+            self._incomplete.take_lost((channel, source, UNKNOWN, UNKNOWN), self._place)
         if step.message:
             frames = len(step.message.lines)
             self._accounted += frames
@@ -134,25 +140,25 @@ class Diagnostics:
             return number not in (newest, newest + 1)
         return abs(time - before) > (_TIMEOUT_US if key[2] == _TO_ALL else _TIMEOUT_TO_ONE_US)
 
-    def _lose(self, frames: int) -> None:
+    def _lose(self, channel: int, lost: Lost) -> None:
         self.lost_messages += 1
-        self._accounted += frames
-        self.not_decoded["transport-lost", TP_DT] += frames
+        self._accounted += len(lost.lines)
+        self.not_decoded["transport-lost", TP_DT] += len(lost.lines)
+        self._incomplete.take_lost_packets(channel, lost)
 
-    def _give_up(self, transport: Transport) -> None:
+    def _give_up(self, channel: int, transport: Transport) -> None:
         for lost in transport.unfinished():
-            self._lose(len(lost.lines))
+            self._lose(channel, lost)
 
     def _take_message(self, key: tuple[int, int, int], payload: bytes, time: int, frames: int) -> None:
         pgn = key[2]
         read = (_read_short if len(payload) <= 8 else read_dm)(pgn, payload)
-        if not read.lamps:
-            self.not_decoded["too-short", pgn] += frames
-            return
-        unit = self._unit(key)
+        unit = self._unit(key) if read.lamps else None
         if unit is None:
-            self.not_decoded["too-many", pgn] += frames
+            self.not_decoded["too-many" if read.lamps else "too-short", pgn] += frames
+            self._incomplete.take_lost((*key, UNKNOWN), self._place)
             return
+        self._incomplete.take_read((*key, UNKNOWN), self._place)
         self.decoded += frames
         self.with_rest += bool(read.problem)
         unit.messages += 1
@@ -187,8 +193,8 @@ class Diagnostics:
 
     def finish(self) -> None:
         """After the last batch: count what was never complete."""
-        for transport in self._transports.values():
-            self._give_up(transport)
+        for (channel, _, _), transport in self._transports.items():
+            self._give_up(channel, transport)
         self.not_decoded["transport-rest", TP_DT] += self._transported - self._accounted
 
     def codes(self, channels: tuple[str, ...], timeline: Timeline) -> tuple[CodeSpan, ...]:
@@ -211,9 +217,14 @@ class Diagnostics:
                 unit.ends_without_code,
                 timeline.since_start(unit.seen.first),
                 timeline.since_start(unit.seen.last),
+                pgn,
             )
             for (channel, source, pgn), unit in sorted(self._units.items())
         )
+
+    def incomplete(self, channels: tuple[str, ...]) -> tuple[IncompleteSpan, ...]:
+        """The diagnostic messages that were never complete or are too short, and packets without an announcement."""
+        return tuple(self._incomplete.spans(channels))
 
     def lamps(self, channels: tuple[str, ...], timeline: Timeline) -> tuple[StatusSpan, ...]:
         """The lamps that were on."""

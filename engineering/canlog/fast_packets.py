@@ -22,11 +22,26 @@ _OTHER_SEQUENCES = 4
 _OPEN_AT_ONCE = 1024
 
 
+@dataclass(frozen=True, slots=True)
+class LostMessage:
+    """A message that was never complete: its sender, the place of its newest frame, and how it begins.
+
+    ``begins`` are the first six bytes, empty where frame 0 never came.
+    """
+
+    key: int
+    place: int
+    begins: bytes
+
+
 @dataclass(slots=True)
 class _Session:
     began: int
     """The time of its first frame."""
     newest_time: int
+    continues: bool = False
+    """Whether its frames may be the rest of a message that was given up: then it is not counted as another."""
+    place: int = 0
     received: dict[int, bytes] = field(default_factory=dict)
     newest: int = -1
     length: int = 0
@@ -62,9 +77,18 @@ class _Session:
         needed = 7 if number < self.frames - 1 else self.length - 6 - 7 * (number - 1)
         return number < self.frames and len(data) - 1 >= needed
 
-    def keep(self, number: int, time: int, data: bytes) -> None:
+    def keep(self, number: int, time: int, data: bytes, place: int) -> None:
         self.received[number] = data
         self.newest, self.newest_time = number, time
+        self.place = place
+
+    def is_whole_but_for(self, first: int, last: int) -> bool:
+        """Whether only the log's first or last frame, at these times, keeps the message from being whole."""
+        numbers = sorted(self.received)
+        if numbers != list(range(numbers[0], numbers[-1] + 1)):
+            return False
+        since, until = (self.newest_time, last) if self.frames else (first, self.began)
+        return NO_TIME not in (since, until) and 0 <= until - since <= _GAP_US
 
 
 class FastPackets:
@@ -75,10 +99,17 @@ class FastPackets:
         self._sessions: dict[tuple[int, int], _Session] = {}
         self._begun: dict[int, int] = {}
         """The sequence of each sender's newest frame 0."""
+        self._given_up: dict[tuple[int, int], tuple[int, int]] = {}
+        """The time and number of the newest frame of what was lost last."""
+        self._place = 0
+        self.log_began = NO_TIME
+        self.lost: list[LostMessage] = []
+        """What was lost; who reads it empties it."""
         self.lost_messages = self.lost_frames = self.used_frames = 0
 
     def push(self, key: int, time: int, data: bytes) -> bytes | None:
         """Take a frame; the whole message if this one completes it."""
+        self._place += 1
         if len(data) < 2:
             return None
         sequence, number = data[0] >> 5, data[0] & 31
@@ -91,21 +122,22 @@ class FastPackets:
             return None  # the same frame again, right after itself: used once
         return self._begin(at, time, data) if number == 0 else self._go_on(at, time, data)
 
-    def finish(self) -> None:
-        """At the end of the log: what is not complete is lost."""
+    def finish(self, log_ended: int = NO_TIME) -> None:
+        """At the end of the log, with the time of its last frame: what is not complete is lost."""
         for key in list(self._sessions):
-            self._lose(key)
+            self._lose(key, log_ended)
 
     def _begin(self, at: tuple[int, int], time: int, data: bytes) -> bytes | None:
         """A frame 0: whatever its sequence held before is over."""
         self._lose(at)
+        self._given_up.pop(at, None)
         if not _may_begin(data):
             return None
         session = self._open(at, time)
         session.announce(data[1])
         session.repeats_sequence = self._begun.get(at[0]) == at[1]
         self._begun[at[0]] = at[1]
-        session.keep(0, time, data)
+        session.keep(0, time, data, self._place)
         return self._completed(session)
 
     def _go_on(self, at: tuple[int, int], time: int, data: bytes) -> bytes | None:
@@ -114,17 +146,22 @@ class FastPackets:
         if session is not None and not session.done and not session.is_over(time):
             if number in session.received:
                 if session.received[number] != data:
-                    self._lose(at)  # two messages under one sequence: neither can be trusted
+                    self._give_up(at, time, number)  # two messages under one sequence: neither can be trusted
                 return None
             if not session.has_room_for(number, data):
                 return None
+        elif (
+            session is not None and session.done and not session.is_over(time) and session.received.get(number) == data
+        ):
+            return None
         else:
             self._lose(at)
             session = self._open(at, time)
+            session.continues = self._may_continue(at, time, number)
         if session.frames and session.has_to_be_in_order(time) and number != session.newest + 1:
-            self._lose(at)
+            self._give_up(at, time, number)
             return None
-        session.keep(number, time, data)
+        session.keep(number, time, data, self._place)
         return self._completed(session)
 
     def _open(self, at: tuple[int, int], time: int) -> _Session:
@@ -141,11 +178,26 @@ class FastPackets:
         parts = (session.received[n][1 if n else 2 :] for n in range(session.frames))
         return b"".join(parts)[: session.length]
 
-    def _lose(self, at: tuple[int, int]) -> None:
+    def _give_up(self, at: tuple[int, int], time: int, number: int) -> None:
+        self._lose(at)
+        self._given_up[at] = (time, number)
+
+    def _may_continue(self, at: tuple[int, int], time: int, number: int) -> bool:
+        """Whether a frame may be of the message that was given up."""
+        before, newest = self._given_up.pop(at, (time, number))
+        self._given_up[at] = (time, number)
+        if number <= newest:
+            return False
+        return NO_TIME in (time, before) or 0 <= time - before <= _TIMEOUT_US
+
+    def _lose(self, at: tuple[int, int], log_ended: int = NO_TIME) -> None:
         session = self._sessions.pop(at, None)
-        if session is not None and not session.done and session.received:
-            self.lost_messages += 1
-            self.lost_frames += len(session.received)
+        if session is None or session.done or not session.received:
+            return
+        self.lost_messages += 1
+        self.lost_frames += len(session.received)
+        if not session.continues and not session.is_whole_but_for(self.log_began, log_ended):
+            self.lost.append(LostMessage(at[0], session.place, session.received.get(0, b"")[2:]))
 
 
 def _may_begin(data: bytes) -> bool:

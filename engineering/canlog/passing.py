@@ -47,7 +47,7 @@ def one_pass(
         pgns = pgns_of(batch.can_ids)
         collector.take(batch, pgns)
         diagnostics.take(batch, pgns)
-    collector.finish()
+    collector.finish(tally.timeline.last)
     diagnostics.finish()
     return _summary(name, form, source.bytes_read, tally=tally, collector=collector, diagnostics=diagnostics)
 
@@ -109,4 +109,5 @@ def _summary(
         (*collector.statuses(channels, timeline), *diagnostics.lamps(channels, timeline)),
         leftovers(tally, not_decoded, _WANTED, collector.lost_messages, diagnostics.lost_messages),
         tally.damages(),
+        (*diagnostics.incomplete(channels), *collector.incomplete(channels)),
     )

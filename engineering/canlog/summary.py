@@ -94,9 +94,10 @@ class CodeSpan:
 
 @dataclass(frozen=True, slots=True)
 class UnitSpan:
-    """The diagnostic messages of one unit: how many of one status there were, and how many said outright "no code".
+    """The diagnostic messages of one unit that were read: how many of one PGN, and how many said outright "no code".
 
-    ``ends_without_code`` is True where the last one said so.
+    ``ends_without_code`` is True where the last one of them said so. ``pgn`` is None in a summary stored before it was
+    kept.
     """
 
     channel: str
@@ -107,6 +108,7 @@ class UnitSpan:
     ends_without_code: bool
     first_s: Decimal | None
     last_s: Decimal | None
+    pgn: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +130,31 @@ class StatusSpan:
     on_at_end: bool
     first_s: Decimal | None
     last_s: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class IncompleteSpan:
+    """Messages of one sender and PGN that were begun and could not be read: frames are missing, or they are too short.
+
+    ``pgn`` None: packets of long messages whose announcement is missing, each counted by itself, so that nobody knows
+    of which PGN they were. ``instance`` is None where the message carries none, or the frame that tells it is missing.
+    ``ends_incomplete`` is True where one of them came after the last message that was read, of which there were
+    ``read`` (of packets without an announcement: diagnostic messages of any PGN). ``most_codes`` is the most trouble
+    codes that one of them was announced with; ``codes`` and ``lamps`` stood in first packets, so the unit may have
+    sent them. A message that is only cut off by the log's first or last frame is not counted where that is certain.
+    """
+
+    channel: str
+    source: int
+    pgn: int | None
+    instance: int | None
+    name: str
+    messages: int
+    ends_incomplete: bool
+    read: int
+    most_codes: int
+    codes: tuple[Code, ...]
+    lamps: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +208,8 @@ class LogSummary:
     """All of a log. ``frames`` were read, ``decoded_frames`` of them carried what is decoded here.
 
     ``seconds`` lie between the earliest and the latest frame. ``largest_gap_s`` is the longest time without a frame.
-    ``backward_steps`` counts frames that are earlier than the one before them.
+    ``backward_steps`` counts frames that are earlier than the one before them. ``incomplete`` is None, so not known, in
+    a summary that was stored before it was counted.
     """
 
     format: str
@@ -203,3 +231,4 @@ class LogSummary:
     statuses: tuple[StatusSpan, ...]
     not_understood: tuple[NotUnderstood, ...]
     damages: tuple[Damage, ...]
+    incomplete: tuple[IncompleteSpan, ...] | None = None

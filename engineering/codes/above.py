@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from engineering.codes.code import CodeStatus
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
+from engineering.codes.side_by_side import Sides
 from engineering.codes.tables import Columns
 
 UNCLEAR_HEADING = "Status not read: the line above may end the list or begin another."
@@ -22,6 +23,7 @@ class Above:
     other: str = ""
     earlier: str = ""
     columns: Columns | None = None
+    sides: Sides | None = None
     left_open: bool = False
     last_code: Line | None = None
     heading: Draft | None = None

@@ -100,8 +100,10 @@ class LineOfCodes:
         self.problems: list[str] = []
 
     def read(self, tokens: Sequence[Token], line: str) -> None:
-        """Take all tokens of a line."""
+        """Take all tokens of a line, or those of one of its lists after those of another."""
         self._line = line
+        self._waiting, self._first_is_status, self._unclear = [], None, []
+        self._early_count, self._counts_lead, self._open_from = None, False, len(self.found)
         for token in placed(tokens, line):
             self._take(token)
         self._drop_half()
@@ -261,9 +263,11 @@ def place_of(one: FoundCode) -> Place:
         return one.place
     denied = len(one.not_so) > 1 and not one.statuses and all(token.doubt for token in one.not_so)
     is_counted = one.count is not None or bool(one.not_so)
-    return replace(
-        one.place, has_status=bool(one.statuses), is_counted=is_counted, denied=denied, is_zero=one.count == 0
-    )
+    at, is_zero = one.place, one.count == 0
+    return Place(
+        at.start, at.end, at.letter, bool(one.statuses), at.is_named, at.doubt, at.pair, denied, is_zero, is_counted,
+        at.is_joined,
+    )  # fmt: skip
 
 
 def seen_codes(one: FoundCode, line: int, heading: CodeStatus | None, reason: str, unit: str) -> list[SeenCode]:

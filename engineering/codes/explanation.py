@@ -73,8 +73,9 @@ def _explain_spn(text: str) -> Explanation:
         facts.append(f"SPN {spn} has no name in the short list kept here; the maker's manual has it.")
     facts.append(f"FMI {fmi}: {meaning}." if meaning else f"FMI {fmi} is reserved and has no agreed meaning.")
     facts.append(_SEE_MANUAL)
-    shown = name[0].upper() + name[1:] if name else f"SPN {spn}"
-    title = f"{shown}: {meaning}" if meaning else f"{shown}, FMI {fmi} (reserved)"
+    said = meaning or f"FMI {fmi}, which is reserved"
+    title = f"{name}: {said}" if name else said
+    title = title[0].upper() + title[1:]
     return Explanation(title, tuple(facts), "SAE J1939-73 failure modes; SPN names from memory")
 
 

@@ -33,6 +33,13 @@ _LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")
 """After an engine or unit: what follows is said of it, and what stands before it is not."""
 _ONE_OF_SEVERAL = re.compile(rf"[0-9]|(?<![A-Z])(?:{_SIDE})(?![A-Z])")
 """What tells one engine or unit from another of its kind: its side or its number."""
+_BOTH_SIDES = re.compile(
+    rf"(?<![A-Z])(?:{_SIDE})(?: (?:{_KIND})S?)? ?(?:AND|&|/|\+|UND|ET|Y|E|EN|OG|OCH|JA) ?(?:{_SIDE})"
+    rf"(?:[ -](?:{_KIND})S?)?(?![A-Z])"
+)
+"""Two engines named together: what is said below or behind them is not of one alone."""
+_KEYED = re.compile(r" ?(?:= ?[A-Z0-9]|: ?[A-Z]{0,3}[0-9])")
+"""After the name of a kind: a value, as in "unit=U0001"; the name is a key then, and no engine's."""
 _REFERENCE = re.compile(
     r"(?<![A-Z])(?:CAN SET|MAY SET|POSSIBLE|LEGEND|MEANINGS?|EXPLANATIONS?|TABLE|CAUSES?|SUPPORTED|EXAMPLES?|MANUAL"
     r"|CHAPTER|APPENDIX|CLEARED"
@@ -73,6 +80,7 @@ class Heading:
     unsure: str = ""
     other: str = ""
     several: bool = False
+    is_of_both: bool = False
 
     @property
     def other_sentence(self) -> str:
@@ -87,6 +95,7 @@ def heading_of(line: str) -> Heading | None:
     if len(line) > 90:
         return None
     unit = _UNIT.search(line)
+    both = unit is not None and _BOTH_SIDES.search(line) is not None
     has_noun = bool(NOUN.search(line) or SCAN_NOUN.search(line))
     if other := _other_list(line):
         return Heading(other=other) if other != _NO_HEADING else None
@@ -111,16 +120,19 @@ def heading_of(line: str) -> Heading | None:
         return None
     return Heading(
         next(iter(statuses)) if len(statuses) == 1 else None,
-        unit[0] if unit and says_unit else "",
+        unit[0] if unit and says_unit and not both else "",
         int(count[1]) if count else None,
         unsure[0] if unsure and not statuses else "",
         several=len(statuses) > 1,
+        is_of_both=both,
     )
 
 
 def _counts_for_next(lead: str, unit: re.Match[str], *, is_first: bool) -> bool:
     """Whether a unit in front of a code is that code's; "the unit showed" names none."""
     if DENIED_BEFORE.search(CLAUSE_END.split(lead[: unit.start()])[-1]):
+        return False
+    if not _ONE_OF_SEVERAL.search(unit[0]) and _KEYED.match(lead, unit.end()):
         return False
     if not is_first and not re.fullmatch(r"[\s:|>(=\]-]*", lead[unit.end() :]):
         return False
@@ -161,7 +173,9 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
     for number, (start, end) in enumerate(spans):
         lead = line[spans[number - 1][1] if number else 0 : start]
         units = list(_UNIT.finditer(lead[-60:])) if len(lead) > 2 else []
-        if units and _counts_for_next(lead[-60:], units[-1], is_first=not number):
+        if units and _BOTH_SIDES.search(lead[-60:]):
+            named = ""
+        elif units and _counts_for_next(lead[-60:], units[-1], is_first=not number):
             named = units[-1][0]
         after = line[end : spans[number + 1][0] if number + 1 < len(spans) else len(line)][:120]
         behind = _UNIT_BEHIND.search(before_next_unit(after))

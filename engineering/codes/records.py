@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from engineering.codes.code import CodeStatus
 from engineering.codes.lines import Draft
-from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
+from engineering.codes.text_tokens import CODE_MARKS, MAY_NUMBER_A_RECORD, Mark, Token
 from engineering.codes.vocabulary import COUNT_WORDS, FLAG, STATUSES, status_alone, status_of
 from engineering.codes.wordings import DESCRIPTION
 
@@ -53,7 +53,8 @@ class Line:
     @property
     def codes(self) -> int:
         """How many codes its tokens make, at least."""
-        return sum(token.mark in CODE_MARKS and token.mark is not Mark.FMI for token in self.tokens)
+        marks = [token.mark for token in self.tokens]
+        return len([mark for mark in marks if mark in CODE_MARKS and mark is not Mark.FMI])
 
     def add(self, mark: Mark, raw: str, values: tuple[str, ...] = (), status: CodeStatus | None = None) -> None:
         """A token from another line, after all that stand in this one."""
@@ -63,6 +64,7 @@ class Line:
 
 def put_together(block: list[Line]) -> None:
     """Give each code of a block what the lines around it say of it alone."""
+    _drop_record_keys(block)
     kinds = [_kind(line) for line in block]
     if not any(kind in ("status", "count", "fmi") for kind in kinds):
         return
@@ -73,6 +75,14 @@ def put_together(block: list[Line]) -> None:
     for line, kind in zip(block[first:], kinds[first:], strict=True):
         if kind == "other" and _OTHER_KEY.fullmatch(line.text):
             _belongs(line)
+
+
+def _drop_record_keys(block: list[Line]) -> None:
+    """What may only number a record is no code where another line of it names one."""
+    numbered = [line for line in block if any(token.doubt == MAY_NUMBER_A_RECORD for token in line.tokens)]
+    if numbered and sum(line.codes > 0 for line in block) > len(numbered):
+        for line in numbered:
+            line.tokens = [token for token in line.tokens if token.doubt != MAY_NUMBER_A_RECORD]
 
 
 def _kind(line: Line) -> str:

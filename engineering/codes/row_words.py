@@ -27,7 +27,7 @@ _EMPTY = re.compile(rf"(?:{NO}|[-./ ]*|NONE|N/A)")
 _NOTHING = re.compile(r"-+|\.+")
 _IS_NO = re.compile(rf"(?:{NO})")
 _OVER = re.compile(
-    r"(?:ENDED|CLOSED|RELEASED|DISAPPEARED|RESET|OFF|BEENDET|TERMINEE?|FINALIZADO|TERMINATO|AFSLUTTET|AVSLUTAD)"
+    r"(?:CLR|CLRD|ENDED|CLOSED|RELEASED|DISAPPEARED|RESET|OFF|BEENDET|TERMINEE?|FINALIZADO|TERMINATO|AFSLUTTET|AVSLUTAD)"
 )
 EXPLAINED = "The table explains codes, and says of none that it is there."
 

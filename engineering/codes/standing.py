@@ -47,6 +47,8 @@ NOT_NOW = "is named, but the line says or may say that it is not there now"
 _BEFORE_COLON = "-"
 UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
+_FIELDS = re.compile(r"(?<![A-Z0-9_=])[A-Z_]{1,20}=[A-Z0-9_.:+-]{1,30}(?=[ ,;]{1,2}[A-Z])")
+"""The other fields in front of a code's own: "time=09:12 unit=ECM dtc="."""
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
 ONE_OF_THEM = "“Or” leaves open which of them it is: write each code that the unit lists."
 _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
@@ -286,6 +288,8 @@ def _is_only_maybe(before: str, after: str, place: Place) -> bool:
 
 def _is_listed(lead: str) -> bool:
     """Whether what stands before the first code is no more than a number, a time, a label or nothing."""
+    if lead.endswith("="):
+        lead = _FIELDS.sub(" ", lead)
     words = re.findall(
         r"[A-Z][A-Z'/]*|[0-9]+", without_units(_ALL_ENGINES.sub(" ", TIMES.sub(" ", _TICKED_BOX.sub(" ", lead))))
     )

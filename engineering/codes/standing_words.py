@@ -2,7 +2,7 @@
 
 import re
 
-_W = r"(?<![A-Z0-9'])(?:{})(?![A-Z0-9'])"
+_W = r"(?=[A-Z])(?<![A-Z0-9'])(?:{})(?![A-Z0-9'])"
 
 
 def _words(*words: str) -> re.Pattern[str]:
@@ -10,7 +10,8 @@ def _words(*words: str) -> re.Pattern[str]:
 
 
 DENIED_BEFORE = re.compile(
-    r"(?<![A-Z0-9'])(?:NO(?! ?[.:#]? ?[0-9]| ?[.:] ?$)|NOT|NEVER|WITHOUT|NEITHER|NOR|NONE OF|CLEARED|CLEARING|CLEAR"
+    r"(?=[A-Z])(?<![A-Z0-9'])(?:NO(?! ?[.:#]? ?[0-9]| ?[.:] ?$)"
+    r"|NOT|NEVER|WITHOUT|NEITHER|NOR|NONE OF|CLEARED|CLEARING|CLEAR"
     r"|ERASED|DELETED|RULED OUT"
     r"|EXCLUDED|FIXED|RESOLVED|REPAIRED|CURED|CHECKED FOR|CHECK FOR|LOOKED FOR|LOOK FOR|WATCH(?:ED)? FOR"
     r"|TEST(?:ED)?(?: FOR)?"
@@ -122,7 +123,8 @@ HEDGES = _words(
     r"|NORMALLY|TYPICALLY|USUALLY|WEG|BORTA|BORTE|VAEK|VAK|AWAY|STOPPED|CEASED"
 )
 HARMLESS = re.compile(
-    r"(?<![A-Z0-9])(?:NO (?:SIGNALS?|COMMUNICATIONS?|RESPONSE|ACTIVITY|PULSES?|CRANK|OPERATION|DATA|MESSAGES?|FLOW"
+    r"(?=[A-Z])(?<![A-Z0-9])(?:NO (?:SIGNALS?|COMMUNICATIONS?"
+    r"|RESPONSE|ACTIVITY|PULSES?|CRANK|OPERATION|DATA|MESSAGES?|FLOW"
     r"|CHANGE|CONTACT|POWER|START"
     r"|LOAD|SPARK|REFERENCE|INPUT|OUTPUT|FUEL|PRESSURE|FAILURE TYPE)|NOT (?:PLAUSIBLE|LEARN(?:ED|T)|PROGRAMMED"
     r"|RECEIVED|RESPONDING|CONNECTED|CALIBRATED"
@@ -145,11 +147,12 @@ CLAUSE_END = re.compile(r"[.;!?|,] ")
 WORDS = re.compile(r"[A-Z?]")
 ANY = re.compile(r"[A-Z0-9]")
 FIRST_WORD = re.compile(r"[\W_]*([A-Z']+)")
-PAST = re.compile(r"(?<![A-Z])(?:WAS|WERE|BEEN|HAD|ETAIT|FUE|ERA)(?![A-Z])")
+PAST = re.compile(r"(?=[A-Z])(?<![A-Z])(?:WAS|WERE|BEEN|HAD|ETAIT|FUE|ERA)(?![A-Z])")
 ONLY_JOINS = re.compile(r"[ ,/&+]*(?:(?:OR|AND|ODER|UND|OU|ET|Y|O|E|OF|EN|OG|ELLER|OCH|JA|TAI)[ ,/&+]+)?")
 EMPTY_RESULT = re.compile(r"[ |:;,]*-+[ |:;,]*|[ ]?=.*")
 CLEARED_LABEL = re.compile(
-    r"(?<![A-Z])(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|BEFORE|OLD|GELOSCHT|EFFACES?|BORRADOS?"
+    r"(?=[A-Z])(?<![A-Z])(?:CLEARED|ERASED|DELETED"
+    r"|RESOLVED|FIXED|REPAIRED|RULED OUT|BEFORE|OLD|GELOSCHT|EFFACES?|BORRADOS?"
     r"|CANCELLATI"
     r"|GEWIST|APAGADOS?|SLETTET|RADERADE?)(?: [A-Z]{1,8})? ?:"
 )

@@ -10,10 +10,13 @@ from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_c
 from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
 from engineering.codes.headings import Heading, as_written, heading_of, units_of
+from engineering.codes.labels import labeled
 from engineering.codes.later import doubt_what_is_denied_later, doubt_what_is_over
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
+from engineering.codes.rows_beside import begin_sides, read_beside
+from engineering.codes.side_by_side import Sides
 from engineering.codes.standing import Around, Standing, standings
 from engineering.codes.tables import Columns, is_rule, separator_of
 from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
@@ -49,6 +52,7 @@ class TextReader:
             if line.is_blank and line.draft.kind == "unknown":
                 line.draft.set("blank", "")
             if line.is_blank or line.is_frame:
+                self._doubt_frame(line)
                 self._pass_gap()
             elif not line.is_done:
                 line.before = self._gathered.sentence_before(at)
@@ -56,6 +60,13 @@ class TextReader:
         self._above.check_expected()
         doubt_what_is_over(self._gathered.lines)
         doubt_what_is_denied_later([line.draft for line in self._gathered.lines])
+
+    def _doubt_frame(self, line: Line) -> None:
+        """Offer only what a frame says below a line such as "example:", and take no word of it that there is none."""
+        if above := self._above.earlier:
+            reason = f"It stands under “{above}”: check that it is there now."
+            line.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in line.draft.codes]
+            line.draft.no_codes = line.draft.no_codes_at_all = False
 
     def _pass_gap(self) -> None:
         above = self._above
@@ -67,7 +78,13 @@ class TextReader:
         above = self._above
         if above.columns and self._read_row(line):
             return
-        head = None if line.codes else Columns.of_head(untidied(line.draft.text), line.text)
+        has_codes = line.codes > 0
+        if not has_codes and (sides := Sides.of_head(line.draft.text)) is not None:
+            begin_sides(line, sides, above)
+            return
+        if above.sides is not None and read_beside(line, above.sides, above, self._preferred, self._read_codes):
+            return
+        head = None if has_codes else Columns.of_head(untidied(line.draft.text), line.text)
         if head is not None:
             self._read_head(line, head)
         elif is_rule(line.text):
@@ -159,8 +176,13 @@ class TextReader:
 
     def _read_codes(self, line: Line, flash: CodeSystem = CodeSystem.FLASH) -> None:
         above, draft = self._above, line.draft
+        lists = labeled(line.text, line.tokens)
+        line.text, line.tokens = lists.text, [token for one in lists.lists for token in one]
+        if lists.none_of and not above.earlier:
+            draft.no_codes = True
         reading = LineOfCodes(flash)
-        reading.read(line.tokens, line.text)
+        for tokens in lists.lists:
+            reading.read(tokens, line.text)
         inline = units_of(line.text, [(one.place.start, one.place.end) for one in reading.found])
         judged = self._standings(line, reading.found)
         unsure = UNSURE_BESIDE.search(line.text)
@@ -212,6 +234,11 @@ class TextReader:
 
     def _read_no_codes(self, line: Line, statuses: list[CodeStatus]) -> None:
         names = sorted({str(status) for status in statuses})
+        if self._above.earlier:
+            line.draft.set(
+                "unknown", f"Stands under “{self._above.earlier}”: it may not speak of today.", understood=False
+            )
+            return
         line.draft.no_codes = True
         line.draft.no_codes_at_all = not names
         told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
@@ -234,6 +261,8 @@ class TextReader:
     def _read_heading(self, line: Line, heading: Heading) -> None:
         above, text = self._above, line.text
         above.earlier = ""
+        if heading.unit or heading.is_of_both:
+            above.sides, above.unit = None, ""
         if (
             above.left_open
             and heading.status

@@ -17,6 +17,8 @@ __all__ = ["Mark", "Token", "tokens_in"]
 class Mark(Enum):
     """The kind of a token."""
 
+    __hash__ = object.__hash__
+
     SPN_PAIR = auto()
     SPN = auto()
     FMI = auto()
@@ -128,6 +130,16 @@ _NEGATED = re.compile(
     r"|IF|WOULD|FORMERLY|WITHOUT|LAST|OLD)(?: [A-Z']{1,12})? ?$"
 )
 _KEY = re.compile(r"([A-Z][A-Z0-9_.]{0,24})=$")
+_RECORD_KEY = re.compile(
+    r"(?:^|[^A-Z0-9 ] ?)(?:ID|UUID|GUID|REF|REFERENCE|HW|SW|FW|REV|VER(?:SION)?|CAL|BUILD|ASSET|LOT) ?: ?$"
+)
+MAY_NUMBER_A_RECORD = "The key in front of it may number the record, or tell a version: write the code by itself."
+_TALLY = re.compile(r" ?[:=] ?[0-9]{1,3}(?![A-Z0-9.:/-])")
+_ADDED = re.compile(r" ?: ?[A-Z0-9]")
+_IN_A_SENTENCE = re.compile(
+    r"(?<![A-Z])(?:BUT|HOWEVER|ALTHOUGH|THOUGH|ABER|JEDOCH|DOCH|SONDERN|MAIS|PERO|SINO|MA|PERO'|MAAR|MAS|POREM|MEN|MUTTA|VAAN)"
+    r"(?![A-Z])"
+)
 _PART_OF_WORD = re.compile(r"(?<![A-Z0-9])[A-Z]{2,10}-$")
 _WEAKENED = re.compile(
     r"(?<![A-Z])(?:SOMETIMES|OCCASIONALLY|ONCE|BRIEFLY|MOMENTARILY|INTERMITTENTLY|RARELY|SELDOM|HARDLY"
@@ -172,6 +184,7 @@ def _add_codes(taken: "_Taken", line: str) -> None:
     taken.add(Mark.SPN_PAIR, _SHORT, line)
     for match in _OBD.finditer(line):
         _add_obd(taken, line, match)
+    taken.drop_record_keys()
     _add_apart(taken, line)
     for match in _SLIP.finditer(line):
         if sum(sign.isdigit() for sign in match[0]) >= 2 and not _OBD.fullmatch(match[0]):
@@ -216,6 +229,8 @@ def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
         doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be a count or something else."
     elif kind == "joined":
         doubt = UNCLEAR_JOINED
+    if before in ": " and _RECORD_KEY.search(line, max(0, match.start() - 14), match.start()):
+        doubt = MAY_NUMBER_A_RECORD
     text = f"{match[1]}-{match[kind]}" if kind else match[1]
     taken.add_match(Mark.OBD, match, (text,), doubt=doubt, named=kind in ("named", "hexed"))
 
@@ -229,24 +244,52 @@ def _names_codes(line: str, at: int) -> bool:
 
 def _add_statuses(taken: "_Taken", line: str) -> None:
     end = 0
-    for match in STATUSES.finditer(line):
+    found = list(STATUSES.finditer(line))
+    tallied = [_TALLY.match(line, match.end()) for match in found] if len(found) > 1 else []
+    if sum(one is not None for one in tallied) < 2 or all(
+        one and one[0][-2:] in (":0", ":1", "=0", "=1") for one in tallied
+    ):
+        tallied = []
+    for number, match in enumerate(found):
         status = status_of(match)
+        if tallied and (tally := tallied[number]) is not None:
+            end = tally.end()
+            taken.add_place(Token(Mark.NO_STATUS, match.start(), end, line[match.start() : end], (), status))
+            continue
         flag = FLAG.match(line, match.end())
-        negated = _NEGATED.search(line, max(end, match.start() - 24), match.start())
-        negated = negated or _WEAKENED.search(line, max(end, match.start() - 40), match.start())
-        negated = negated or _PART_OF_WORD.search(line, max(0, match.start() - 12), match.start())
+        negated = _is_negated(line, end, match.start())
+        is_so = not (negated or _leads_to_words(taken, line, match))
         end = flag.end() if flag else match.end()
         if flag and not (flag["yes"] == "S" and flag.end() < len(line) and line[flag.end()] != " "):
-            mark = Mark.STATUS if flag["yes"] and not negated else Mark.NO_STATUS
+            mark = Mark.STATUS if flag["yes"] and is_so else Mark.NO_STATUS
             taken.add_place(Token(mark, match.start(), end, line[match.start() : end], (), status, flag["no"] or ""))
         else:
-            taken.add_match(Mark.NO_STATUS if negated else Mark.STATUS, match, (), status)
+            taken.add_match(Mark.STATUS if is_so else Mark.NO_STATUS, match, (), status)
+
+
+def _is_negated(line: str, end: int, at: int) -> bool:
+    """Whether the words right in front of a status say that it is not so, or only may be; none before ``end`` count."""
+    last = line[max(0, at - 2) : at].strip(" ")[-1:]
+    if last == "-":
+        return _PART_OF_WORD.search(line, max(0, at - 12), at) is not None
+    if not (last.isalpha() or last == "'"):
+        return False
+    negated = _NEGATED.search(line, max(end, at - 24), at) or _WEAKENED.search(line, max(end, at - 40), at)
+    return negated is not None
+
+
+def _leads_to_words(taken: "_Taken", line: str, match: re.Match[str]) -> bool:
+    """Whether "history:" behind the last code begins the words of its history, and is no status."""
+    if match[0] != "HISTORY" or not _ADDED.match(line, match.end()):
+        return False
+    return taken.has_code() and taken.last_code_ends() <= match.start()
 
 
 def _add_whole_words(taken: "_Taken", line: str) -> None:
-    """Words that are a status only by themselves: the "present" of "P0217 (present)"."""
+    """Words that are a status only by themselves: the "present" of "P0217 (present)", not of "but P0217 present"."""
     for match in WHOLE_STATUS.finditer(line):
-        taken.add_match(Mark.STATUS, match, (), CodeStatus.ACTIVE)
+        is_sentence = line[match.start() - 1] == " " and _IN_A_SENTENCE.search(line, 0, match.start()) is not None
+        taken.add_match(Mark.NO_STATUS if is_sentence else Mark.STATUS, match, (), CodeStatus.ACTIVE)
 
 
 def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
@@ -337,6 +380,15 @@ class _Taken:
 
     def has_code(self) -> bool:
         return any(token.mark in CODE_MARKS for token in self._tokens)
+
+    def last_code_ends(self) -> int:
+        return max(token.end for token in self._tokens if token.mark in CODE_MARKS)
+
+    def drop_record_keys(self) -> None:
+        """Where another code stands in the line, what may only number the record is none."""
+        kept = [token for token in self._tokens if token.doubt != MAY_NUMBER_A_RECORD]
+        if len(kept) < len(self._tokens) and any(token.mark is Mark.OBD for token in kept):
+            self._tokens = kept
 
     def in_order(self) -> list[Token]:
         return sorted(self._tokens, key=lambda token: token.start)

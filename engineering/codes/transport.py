@@ -26,25 +26,37 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """A message that was never complete: the lines it stood in, and why."""
+    """A message that was never complete: the lines it stood in, and why.
+
+    ``begins`` are the bytes of its first packets, up to the first that is missing, of the ``size`` that was announced.
+    """
 
     lines: tuple[int, ...]
     reason: str
+    pgn: int = 0
+    source: int = 0
+    size: int = 0
+    begins: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """What one packet did. ``message`` is there once it completes one; ``lost`` where it ends another unfinished."""
+    """What one packet did. ``message`` is there once it completes one; ``lost`` where it ends another unfinished.
+
+    ``is_stray``: it belongs to a message whose announcement is missing or cannot be read.
+    """
 
     sentence: str
     understood: bool
     message: Message | None = None
     lost: tuple[Lost, ...] = ()
+    is_stray: bool = False
 
 
 @dataclass(slots=True)
 class _Session:
     pgn: int
+    source: int
     size: int
     packets: int
     lines: list[int]
@@ -55,6 +67,12 @@ class _Session:
 
     def missing(self) -> list[int]:
         return [number for number in range(1, self.packets + 1) if number not in self.received]
+
+    def lost(self, reason: str) -> Lost:
+        missing = self.missing()
+        before = missing[0] if missing else self.packets + 1
+        begins = b"".join(self.received[number] for number in range(1, before))
+        return Lost(tuple(self.lines), reason, self.pgn, self.source, self.size, begins)
 
 
 class Transport:
@@ -67,7 +85,7 @@ class Transport:
     def push(self, pgn: int, source: int, destination: int, data: bytes, line: int) -> Step:
         """Take one frame of TP.CM or TP.DT. ``line`` is only kept, to say later which lines were lost."""
         if len(data) < 2:
-            return Step("A transport packet needs at least two bytes.", False)
+            return Step("A transport packet needs at least two bytes.", False, is_stray=True)
         if pgn == TP_CM:
             return self._control(source, destination, data, line)
         return self._packet(source, destination, data, line)
@@ -90,13 +108,16 @@ class Transport:
         if control not in (_ANNOUNCE, _REQUEST):
             return Step(f"Transport control byte {control} is not known.", False)
         if len(data) != 8:
-            return Step(f"The announcement of a longer message needs 8 bytes, and this has {len(data)}.", False)
+            return Step(
+                f"The announcement of a longer message needs 8 bytes, and this has {len(data)}.", False, is_stray=True
+            )
         size, packets = data[1] | data[2] << 8, data[3]
         pgn = data[5] | data[6] << 8 | data[7] << 16
         if not 9 <= size <= 1785 or packets != -(-size // 7):
-            return Step(f"Announces {size} bytes in {packets} packets, which does not fit: 7 bytes go in each.", False)
+            reason = f"Announces {size} bytes in {packets} packets, which does not fit: 7 bytes go in each."
+            return Step(reason, False, is_stray=True)
         before = self._sessions.get((source, destination))
-        self._sessions[source, destination] = _Session(pgn, size, packets, [line])
+        self._sessions[source, destination] = _Session(pgn, source, size, packets, [line])
         lost = (_lost(before),) if before and not before.done else ()
         return Step(f"Announces PGN {pgn}, {size} bytes in {packets} packets, from address {source}.", True, lost=lost)
 
@@ -105,7 +126,7 @@ class Transport:
         for key in ((source, destination), (destination, source)):
             session = self._sessions.get(key)
             if session and not session.done:
-                lost.append(Lost(tuple(session.lines), "The message was broken off by a unit on the bus."))
+                lost.append(session.lost("The message was broken off by a unit on the bus."))
                 del self._sessions[key]
         return Step("Breaks off a longer message.", True, lost=tuple(lost))
 
@@ -113,9 +134,10 @@ class Transport:
         session = self._sessions.get((source, destination))
         number, content = data[0], data[1:]
         if session is None:
-            return Step(f"Packet {number} from address {source} without the announcement of its message.", False)
+            reason = f"Packet {number} from address {source} without the announcement of its message."
+            return Step(reason, False, is_stray=True)
         if not 1 <= number <= session.packets:
-            return Step(f"Packet {number} of a message that has {session.packets}.", False)
+            return Step(f"Packet {number} of a message that has {session.packets}.", False, is_stray=True)
         needed = min(7, session.size - 7 * (number - 1))
         if len(content) < needed:
             return Step(f"Packet {number} of {session.packets} is cut off: {len(content)} of {needed} bytes.", False)
@@ -138,10 +160,11 @@ class Transport:
         if session.received[number] == content:
             return Step(f"Packet {number} of {session.packets} again, the same: used once.", True)
         if session.done:
-            return Step(f"Packet {number} again with other bytes, after its message was complete.", False)
+            reason = f"Packet {number} again with other bytes, after its message was complete."
+            return Step(reason, False, is_stray=True)
         del self._sessions[key]
         reason = f"Packet {number} came twice with different bytes, so the message cannot be trusted."
-        return Step(reason, False, lost=(Lost(tuple(session.lines), reason),))
+        return Step(reason, False, lost=(session.lost(reason),))
 
 
 def _lost(session: _Session) -> Lost:
@@ -150,4 +173,4 @@ def _lost(session: _Session) -> Lost:
     what = (
         f"packet {shown} of {session.packets} is" if len(missing) == 1 else f"packets {shown} of {session.packets} are"
     )
-    return Lost(tuple(session.lines), f"Not read: {what} missing.")
+    return session.lost(f"Not read: {what} missing.")

@@ -21,6 +21,8 @@ class FullThrottle:
     on_the_limiter: bool
     sentence: str
     look_at: tuple[str, ...]
+    contradiction: str = ""
+    """Why the figures cannot all be true; empty where they can. Then nothing is judged by them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,13 @@ def judge_full_throttle(
     if limiter_rpm is not None and exceeds(measured_rpm, _PAST_LIMITER * limiter_rpm):
         sentence = "The engine turned faster than its limiter lets it: the tachometer or the limiter's speed is wrong."
         off = max(measured_rpm - rated_high_rpm, 0.0)
-        return FullThrottle(standing, off, True, sentence, _WORDS_ABOVE[1])
+        return FullThrottle(standing, off, True, sentence, (), "the tachometer or the limiter's speed is wrong")
+    if limited and standing is Standing.BELOW:
+        sentence = "The limiter held the engine below its rated range, where no limiter acts."
+        off = rated_low_rpm - measured_rpm
+        return FullThrottle(
+            standing, off, True, sentence, (), "the tachometer, the range or the limiter's speed is off"
+        )
     if limited:
         off = max(measured_rpm - rated_high_rpm, 0.0)
         return FullThrottle(standing, off, True, *_WORDS_ON_THE_LIMITER)
@@ -110,6 +118,8 @@ def advise_pitch(
         rated_high_rpm=rated_high_rpm,
         limiter_rpm=limiter_rpm,
     )
+    if run.contradiction:
+        raise AmountProblem(run.sentence, field="limiter_rpm")
     if run.on_the_limiter:
         raise AmountProblem(
             "The limiter held the engine, so what this propeller would allow is not known. "

@@ -206,15 +206,15 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
     strength, direction, as_seen = Strength.NONE, Direction.STEADY, False
     if isinstance(laplace, TrendTest) and isinstance(military, TrendTest):
         ordered, (strength, leans) = _weighed(record, laplace, military)
-        details += [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
+        details += [f"Laplace test: {laplace.chance_sentence}", f"MIL-HDBK-189 test: {military.chance_sentence}"]
         if isinstance(ordered, TrendTest) and ordered is not laplace:
-            details.append(f"Reverse arrangements, with the return that ends the record: {ordered.sentence}")
+            details.append(f"Reverse arrangements, with the return that ends the record: {ordered.chance_sentence}")
         direction = leans if strength.says_something else Direction.STEADY
         as_seen = strength.says_something and not all(_agrees(one, direction) for one in away.between())
     elif isinstance(laplace, NotEnough):
         details.append(laplace.sentence)
     if isinstance(fit, PowerLaw) and away.is_narrow:
-        details.append(f"Power law: {fit.sentence}")
+        details.append(f"Power law: {fit.now_sentence}")
     if since is not None:
         details.append(_since_words(since))
     details += _cautions(away)

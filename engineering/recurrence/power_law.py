@@ -56,8 +56,13 @@ class PowerLaw:
             said = f"the time between events is getting longer ({sure} sure)"
         else:
             said = f"it may be getting longer or shorter: the record does not settle it at {sure}"
+        return f"From {self.events} events, {said}. {self.now_sentence}"
+
+    @property
+    def now_sentence(self) -> str:
+        """How often one comes now, without a verdict whether that is more often than before."""
         return (
-            f"From {self.events} events, {said}. One comes about every {hours(self.mtbf_now_h, 2)} now, "
+            f"One comes about every {hours(self.mtbf_now_h, 2)} now, "
             f"perhaps every {figure(self.mtbf_now_low_h, 2)} to {hours(self.mtbf_now_high_h, 2)}."
         )
 

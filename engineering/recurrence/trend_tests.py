@@ -73,6 +73,11 @@ class TrendTest:
         return f"{kind} that it comes {self.leans} ({chance}, from {self.events} events)."
 
     @property
+    def chance_sentence(self) -> str:
+        """What the test found, without a verdict: that is given once, where several tests are weighed together."""
+        return f"such a record comes by chance {chance_words(self.p_value)} times, from {self.events} events."
+
+    @property
     def seen_sentence(self) -> str:
         """The same where events are only known to lie between two looks, and others would say something else."""
         if self.strength is Strength.NONE:

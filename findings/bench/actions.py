@@ -51,6 +51,8 @@ def log_result(
     """
     if not tool.is_logged:
         raise Refused("What this tool works out is no finding and is not logged.")
+    if not answer.may_be_logged:
+        raise Refused("This says nothing of what was asked, so there is no result to log. Log the reading itself.")
     if answer.measure is None or not answer.logs_as:
         return write_note(
             by=by,

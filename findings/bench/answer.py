@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from engineering.limits import Judgment, Limits, Verdict
+from engineering.limits import Limits, Verdict
 from engineering.measures import UNITS, Measure
 from findings.bench.context import ToolContext
 from findings.bench.fields import Bounds
@@ -17,9 +17,9 @@ from findings.bench.outcome import Column, Figure, Outcome, Table, Told
 from findings.bench.showing import figure_words, judge, measure_words
 from findings.bench.tool import Tool
 from findings.drawing.pictures import RangeStrip
-from findings.readings.judging import Comparison, compare, judged_by_tool
+from findings.readings.judging import Comparison, compare, judged_by_tool, left_unjudged
 from findings.readings.queries import DRAWN, band_words, limits_words, strip_of
-from findings.readings.working import Input
+from findings.readings.working import NOT_JUDGED, Input
 
 LARGEST = 1e10
 """Beyond this a figure is a slip of the pen, and more than the log can keep."""
@@ -54,6 +54,7 @@ class Answer:
     band: str = ""
     band_from: str = ""
     not_judged: str = ""
+    may_be_logged: bool = True
     entered: Sequence[Input] = field(default_factory=tuple)
 
     @property
@@ -64,7 +65,7 @@ class Answer:
     @property
     def words(self) -> str:
         """The sentence with what goes before it and what it leaves unjudged, as the log and the paper keep it."""
-        not_judged = [f"Not judged: {self.not_judged}."] if self.not_judged else []
+        not_judged = [f"{NOT_JUDGED} {self.not_judged}."] if self.not_judged else []
         return " ".join([*self.warnings, self.sentence, *not_judged])
 
     @property
@@ -116,6 +117,7 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: ToolContext) ->
         "tables": [_table(table, at, units) for table in outcome.tables],
         "logs_as": outcome.logs_as or tool.logs_as,
         "condition": outcome.condition,
+        "may_be_logged": outcome.may_be_logged,
         "entered": tuple(form.entered),
     }
     if outcome.main is None:
@@ -145,13 +147,12 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: ToolContext) ->
 def _compared(tool: Tool, outcome: Outcome, found: Judged, at: ToolContext) -> Comparison | None:
     """What judges the main figure: the tool's band or verdict, or the spec card where the tool asks for no limits.
 
-    What the tool says is not judged is judged by nothing else either.
+    What the tool says is not judged is judged by nothing else either. Limits that say another thing than the tool does
+    are not those that it judged by, and are not kept: figure, limits and verdict agree by themselves.
     """
     shown = measure_words(found.measure)
     if outcome.not_judged:
-        return Comparison(
-            Limits(), None, "", Judgment(Verdict.NO_LIMITS, None, f"{shown}, not judged: {outcome.not_judged}")
-        )
+        return Comparison(Limits(), None, "", left_unjudged(shown, outcome.not_judged))
     compared = None
     if outcome.band is not None:
         compared = found.comparison
@@ -159,10 +160,7 @@ def _compared(tool: Tool, outcome: Outcome, found: Judged, at: ToolContext) -> C
         compared = _by_card(outcome.logs_as or tool.logs_as, outcome.condition, found.measure, at)
     if outcome.verdict is None or (compared and compared.judgment.verdict is outcome.verdict):
         return compared
-    judgment = judged_by_tool(outcome.verdict, shown, tool.title)
-    if compared is None:
-        return Comparison(Limits(), None, "", judgment)
-    return Comparison(compared.limits, compared.near_percent, compared.source, judgment)
+    return Comparison(Limits(), None, "", judged_by_tool(outcome.verdict, shown, tool.title))
 
 
 def _by_card(name: str, condition: str, measure: Measure, at: ToolContext) -> Comparison | None:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from engineering.amounts import AmountProblem
 from engineering.mechanical import (
     CompressionSet,
+    Cylinder,
     name_cylinders,
 )
-from findings.bench.judged import Judged
 from findings.bench.tool import (
     Band,
     Column,
+    Figure,
     Given,
     Table,
 )
@@ -68,25 +70,74 @@ def all_low(given: Given, judged: CompressionSet, *, has_least: bool) -> list[st
     ]
 
 
-def compression_sentence(given: Given, judged: CompressionSet, lowest: Judged) -> str:
+@dataclass(frozen=True)
+class ToLog:
+    """The one reading of a set that stands for it: that which broke a limit, with the limit it broke."""
+
+    main: Figure
+    other: Figure
+    band: Band
+    which: str
+
+
+def figure_to_log(judged: CompressionSet, limits: Band | None, share: Band | None) -> ToLog:
+    """The lowest cylinder against the least that was asked for; the highest where only too much is what is wrong."""
+    lowest = min(judged.cylinders, key=lambda one: one.dry_kpa)
+    highest = max(judged.cylinders, key=lambda one: one.dry_kpa)
+    low_figure, high_figure = _figure("Lowest cylinder", lowest), _figure("Highest cylinder", highest)
+    count = len(judged.cylinders)
+    if judged.passes or judged.low:
+        band = Band(judged.lowest_allowed_kpa, None, "kPa", source=rule_source(limits, share, judged.highest_kpa))
+        return ToLog(low_figure, high_figure, band, f"lowest of {count}" if count > 1 else "")
+    which = f"cylinder {highest.number}, highest of {count}" if count > 1 else ""
+    if highest.above_most and limits is not None:
+        band = Band(None, limits.high, "kPa", source=f"the most compression {_told(limits)}")
+    else:
+        others_kpa = max(one.dry_kpa for one in judged.cylinders if one is not highest)
+        most_kpa = others_kpa * 100 / (share.low or 100) if share is not None else others_kpa
+        band = Band(None, most_kpa, "kPa", source="as the share of the highest cylinder allows it beside the others")
+    return ToLog(high_figure, low_figure, band, which)
+
+
+def _figure(label: str, cylinder: Cylinder) -> Figure:
+    """A cylinder's dry reading as it was typed."""
+    entered = f"readings-{cylinder.number - 1}-dry"
+    return Figure(label, cylinder.dry_kpa, "kPa", like="dry", entered=entered)
+
+
+def compression_sentence(given: Given, judged: CompressionSet, logged: ToLog) -> str:
     """The answer in one sentence."""
-    if judged.odd_high is not None and not judged.low:
-        high = given.show(judged.highest_kpa, "kPa", like="dry", significant=4)
-        return f"Cylinder {judged.odd_high} stands far above the others: {high}; their lowest is {lowest.shown}."
+    lowest = given.judge(logged.main, logged.band)
+    if not judged.passes and not judged.low:
+        return _too_high_sentence(given, judged, logged)
     by_least = [cylinder for cylinder in judged.cylinders if cylinder.below_least]
     if len(judged.cylinders) == _NOBODY_CAN_SAY and len(judged.low) == _NOBODY_CAN_SAY - 1 and not by_least:
         return f"The cylinders are uneven: the lowest is {lowest.shown}, and the highest asks for {lowest.low}."
     if judged.low:
         verb = "is" if len(judged.low) == 1 else "are"
-        return f"{name_cylinders(judged.low).capitalize()} {verb} too low: at least {lowest.low} was asked for."
-    if not judged.passes:
-        too_high = [cylinder.number for cylinder in judged.cylinders if cylinder.above_most]
-        verb = "is" if len(too_high) == 1 else "are"
-        return f"{name_cylinders(too_high).capitalize()} {verb} higher than the manual allows."
+        high = f"; {_too_high(judged)}" if any(one.above_most for one in judged.cylinders) else ""
+        return f"{name_cylinders(judged.low).capitalize()} {verb} too low: at least {lowest.low} was asked for{high}."
     limits = given.band("limits")
     if limits is None or limits.low is None:
         return f"The cylinders are even: the lowest is {lowest.shown}, and the highest asks for {lowest.low}."
     return f"Every cylinder meets the rule: at least {lowest.low} was asked for."
+
+
+def _too_high(judged: CompressionSet) -> str:
+    """The cylinders above the most that the manual allows: "cylinder 6 is higher than the manual allows"."""
+    too_high = [cylinder.number for cylinder in judged.cylinders if cylinder.above_most]
+    return f"{name_cylinders(too_high)} {'is' if len(too_high) == 1 else 'are'} higher than the manual allows"
+
+
+def _too_high_sentence(given: Given, judged: CompressionSet, logged: ToLog) -> str:
+    """The answer where no cylinder is too low, and one or more are too high."""
+    highest = given.judge(logged.main, logged.band)
+    if not any(cylinder.above_most for cylinder in judged.cylinders):
+        lowest = given.show(logged.other.value, "kPa", like="dry", entered=logged.other.entered)
+        return f"Cylinder {judged.odd_high} stands far above the others: {highest.shown}; their lowest is {lowest}."
+    said = _too_high(judged)
+    which = f", the highest at {highest.shown}" if said.startswith("cylinders") else f": {highest.shown}"
+    return f"{said[0].upper()}{said[1:]}{which}, at most {highest.high}."
 
 
 def rule_source(limits: Band | None, share: Band | None, highest_kpa: float) -> str:

@@ -86,11 +86,12 @@ class Outcome:
 
     ``sentence`` says it in one sentence. ``main`` is the figure that the log keeps. ``band`` judges it (verdict and
     range strip come by themselves; ``given.judge`` tells the work function the same judgment for its sentence);
-    ``verdict`` overrules that, or judges where there is no band. ``not_judged`` says why there is no verdict where one
-    would be expected, without a period: then nothing judges, no spec card either. ``warnings`` are what can hurt
-    somebody, and stand first. ``notes`` are sentences under the figures: what it suggests, what to do next. ``logs_as``
-    and ``condition`` say more exactly than the tool what parameter was measured, and under what condition ("cylinder
-    3, dry").
+    ``verdict`` overrules that, or judges where there is no band: a band that says otherwise is then not kept.
+    ``not_judged`` says why there is no verdict where one would be expected, without a period: then nothing judges, no
+    spec card either. ``warnings`` are what can hurt somebody, and stand first. ``notes`` are sentences under the
+    figures: what it suggests, what to do next. ``logs_as`` and ``condition`` say more exactly than the tool what
+    parameter was measured, and under what condition ("cylinder 3, dry"). ``may_be_logged`` is False where what was
+    entered says nothing of the thing, so that the record never holds a table beside what it is not for.
     """
 
     sentence: str
@@ -105,3 +106,4 @@ class Outcome:
     notes: Sequence[str] = ()
     logs_as: str = ""
     condition: str = ""
+    may_be_logged: bool = True

@@ -209,7 +209,9 @@ def _page(
         "form": form,
         "answer": answer,
         "log_form": log_form,
-        "may_log": chosen.is_logged and may(request.user, Permission.LOG_FINDINGS),
+        "may_log": chosen.is_logged
+        and (answer is None or answer.may_be_logged)
+        and may(request.user, Permission.LOG_FINDINGS),
         "bench_url": reverse("findings:bench", args=[at.job.number]),
     }
     return render(request, "findings/bench/tool.html", context, status=status)

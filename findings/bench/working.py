@@ -17,6 +17,7 @@ def working_of(tool: Tool, answer: Answer) -> Working:
         figures=answer.figures,
         formula=tool.formula,
         source=tool.source,
+        not_judged=answer.not_judged,
     )
 
 

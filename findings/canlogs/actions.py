@@ -100,7 +100,7 @@ def discard_log(*, by: Person, log: CanLog, entry_id: UUID | None = None) -> Non
         Refused: something is logged from it, so that it is evidence.
     """
     stored = _lock(log)
-    if logged_from(stored).is_anything:
+    if logged_from(stored).on_job(stored.job).is_anything:
         raise Refused(
             f"Something was logged from “{stored.name}”: the file stays with the job. Void those entries first."
         )

@@ -9,14 +9,22 @@ from typing import Any
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
 from findings.canlogs.importing import UnitHeard, ValueChosen
-from findings.canlogs.preview import CodeHeard, Understood, ValueHeard
+from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
 from findings.canlogs.senders import Sender, Target
+from findings.canlogs.unread import (
+    NOT_COUNTED,
+    hides_codes,
+    may_have_held_words,
+    may_hide_codes,
+    sentence_of,
+    was_not_counted,
+)
 from findings.faults.actions import CodeSeen
 from findings.faults.extent import doubt_about_everything
 from findings.readings.checking import impossible, unusual
 
-_LOST = ("transport-lost", "fast-packet-lost")
+SOME_ONLY = "Choose “Only some of what the units can report”"
 
 
 @dataclass(frozen=True)
@@ -41,17 +49,25 @@ class ValueRow:
 
 
 def code_rows(
-    codes: Sequence[CodeHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
+    codes: Sequence[CodeHeard],
+    data: Mapping[str, Any] | None,
+    *,
+    usual: Mapping[Sender, Target],
+    logged: LoggedFrom,
+    on_other_job: str = "",
 ) -> list[CodeRow]:
-    """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet."""
+    """The rows as they were sent, or as they usually are: ticked where there are units, and not logged yet.
+
+    ``on_other_job`` says that something of the file is logged on another job of the boat: then nothing is ticked.
+    """
     has_units = any(target.unit is not None for target in usual.values())
     rows = []
     for one in codes:
         unit = usual[one.sender].unit
         is_logged = unit is not None and unit.pk in logged.units
-        remark = "A scan of this unit is already logged from this file." if is_logged else ""
+        remark = "A scan of this unit is already logged from this file." if is_logged else on_other_job
         if data is None:
-            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not is_logged, remark, is_logged))
+            rows.append(CodeRow(one, one.status, one.is_usual and has_units and not remark, remark, is_logged))
             continue
         sent = str(data.get(f"{one.key}-status", one.status))
         status = CodeStatus(sent) if sent in set(CodeStatus) else one.status
@@ -60,7 +76,12 @@ def code_rows(
 
 
 def value_rows(
-    values: Sequence[ValueHeard], data: Mapping[str, Any] | None, *, usual: Mapping[Sender, Target], logged: LoggedFrom
+    values: Sequence[ValueHeard],
+    data: Mapping[str, Any] | None,
+    *,
+    usual: Mapping[Sender, Target],
+    logged: LoggedFrom,
+    on_other_job: str = "",
 ) -> list[ValueRow]:
     """The rows as they were sent, or as they usually are: each thing of an engine once, and what is not logged yet."""
     rows, first_by_thing = [], dict[tuple[Any, ...], Sender]()
@@ -71,15 +92,16 @@ def value_rows(
         is_logged = bool(logged.same_readings(engine_id, one.named.parameter, one.named.condition))
         if is_logged:
             remark = "Already logged from this file."
+        remark = remark or on_other_job
         thing = (target.value if engine_id is None else engine_id, one.named)
         if target.is_anywhere and first_by_thing.setdefault(thing, one.sender) != one.sender:
             remark = remark or f"The same comes from {first_by_thing[thing].words.lower()} as well."
-        if one.moved_much:
-            remark = remark or "It moved much over the log: see whether one figure says enough."
         figures = {"minimum": one.minimum, "maximum": one.maximum}
         odd = impossible(one.unit, figures, of=one.named.parameter) or unusual(one.named.parameter, one.unit, figures)
         if odd:
             remark = remark or next(iter(odd.values()))
+        if one.moved_much:
+            remark = remark or "It moved much over the log: see whether one figure says enough."
         taken = one.is_usual and not remark if data is None else f"{one.key}-take" in data
         rows.append(ValueRow(one, taken, remark, is_logged))
     return rows
@@ -91,9 +113,12 @@ def units_chosen(
     """A scan for each unit that has a ticked code, or that told of codes where the log is said to hold everything.
 
     Raises:
-        Refused: a code is ticked whose sender belongs to no unit; at ``to_<number of the sender>``.
+        Refused: a code is ticked whose sender belongs to no unit; at ``to_<number of the sender>``. The log is said to
+            hold everything, and holds messages that may have held codes and could not be read; at ``extent``.
     """
     _refuse_codes_without_unit(understood, rows, places)
+    if extent == "all":
+        _refuse_what_was_not_read(understood, places)
     units = {target.unit.pk: target.unit for target in places.values() if target.unit is not None}
     chosen = []
     for unit in units.values():
@@ -126,6 +151,22 @@ def _refuse_codes_without_unit(
                 f"{sender.words} has selected codes, but belongs to no control unit.",
                 fields={f"to_{index}": "Codes belong to a control unit: choose one, or deselect the codes."},
             )
+
+
+def _refuse_what_was_not_read(understood: Understood, places: Mapping[Sender, Target]) -> None:
+    """Where codes may have gone by unread, what is not in the log is not proven gone."""
+    summary = understood.summary
+    hidden = hides_codes(summary, [sender for sender, target in places.items() if target.is_anywhere])
+    why = NOT_COUNTED if was_not_counted(summary) else " ".join(sentence_of(one, summary) for one in hidden)
+    way_out = f"{SOME_ONLY}." if was_not_counted(summary) else f"{SOME_ONLY}, or leave that sender out."
+    shown = max(len(understood.codes), len(understood.statuses)) <= MOST_ROWS
+    if not why and (not shown or any(one.kind == "codes" for one in summary.damages)):
+        why, way_out = "This log holds more codes than can be shown.", f"{SOME_ONLY}."
+    if why:
+        raise Refused(
+            "This log cannot be logged as everything the units reported.",
+            fields={"extent": f"{why} What is not listed would count as gone. {way_out}"},
+        )
 
 
 def refuse_ticks_left_out(
@@ -191,17 +232,14 @@ def doubt_about_log(understood: Understood, rows: Sequence[CodeRow], units: Sequ
     complete = {sender for one in units if one.is_complete for sender in one.senders}
     if not complete:
         return ""
-    lost = sum(one.messages for one in understood.summary.not_understood if one.cause in _LOST)
-    unread = ""
-    if lost:
-        unread = f"{lost:,} long message{'' if lost == 1 else 's'} in the log {'was' if lost == 1 else 'were'} never "
-        unread += "complete and may hold more."
+    unread = [may_have_held_words(may_hide_codes(understood.summary, complete))]
+    unread += [f"{one.count:,} × {one.sentence}" for one in understood.summary.damages if one.kind == "code-rest"]
     left_out = dict.fromkeys(
         row.heard.label if row.heard.code else "A code that cannot be decoded"
         for row in rows
         if row.heard.sender in complete and not row.is_taken and (row.heard.is_usual or not _is_bit(row.heard))
     )
-    return doubt_about_everything("log", unread, list(left_out))
+    return doubt_about_everything("log", " ".join(filter(None, unread)), list(left_out))
 
 
 def _is_bit(heard: CodeHeard) -> bool:

@@ -74,7 +74,8 @@ class LogItForm(MadeWithForm, FindingForm):
         widget=forms.RadioSelect,
         label="The value that is logged",
         initial="median",
-        help_text="Lowest and highest are kept with it, and judged as well.",
+        help_text="Lowest and highest of the whole log are kept with it. Under a condition only the value is judged: "
+        "the log may begin with a cold start.",
     )
     extent = forms.ChoiceField(
         choices=[("some", "Only some of what the units can report"), ("all", "Everything the units can report")],

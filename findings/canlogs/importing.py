@@ -15,7 +15,7 @@ from commands.questions import all_at_once
 from commands.refusals import Refused
 from findings.canlogs.models import CanLog
 from findings.canlogs.preview import WHICH, Understood, ValueHeard
-from findings.canlogs.queries import LoggedFrom, logged_from
+from findings.canlogs.queries import LoggedFrom, logged_from, other_job_words
 from findings.canlogs.senders import Sender, Target
 from findings.canlogs.wording import text_of, value_words
 from findings.faults.actions import CodeSeen, log_scan
@@ -147,9 +147,12 @@ class _Logging:
         """Log one unit's scan."""
         key = key_of_unit(self.entry_id, one)
         log, chosen, engine = self.log, self.chosen, one.unit.engine
-        if one.unit.pk in self.before.units and all(scan.pk != key for scan in self.before.scans):
+        same = [scan for scan in self.before.scans if scan.unit_id == one.unit.pk]
+        if same and all(scan.pk != key for scan in same):
+            where = other_job_words(same[0].entry, log)
             raise Refused(
-                f"A scan of {one.unit} is already logged from this file. Void that entry first, or leave this out."
+                f"A scan of {one.unit} is already logged from this file{where}. Void that entry first, or leave this "
+                "out."
             )
         try:
             return log_scan(
@@ -181,7 +184,10 @@ class _Logging:
             key = key_of_value(self.entry_id, heard)
             same = self.before.same_readings(engine.pk if engine else None, parameter.name, one.condition)
             if same and all(reading.pk != key for reading in self.before.readings):
-                raise Refused("This is already logged from this file. Void that entry first, or leave this out.")
+                where = other_job_words(same[0].entry, self.log)
+                raise Refused(
+                    f"This is already logged from this file{where}. Void that entry first, or leave this out."
+                )
             return log_reading(
                 by=self.by,
                 vessel=self.log.job.vessel,

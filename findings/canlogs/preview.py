@@ -9,11 +9,11 @@ from decimal import ROUND_HALF_UP, Decimal
 from engineering.canlog import CodeSpan, LogSummary, NotUnderstood, ParameterSpan, StatusSpan, UnitSpan
 from engineering.canonical import plain_decimal
 from engineering.codes import Code, CodeProblem, CodeStatus, CodeSystem, Explanation, explain, make_code
-from engineering.codes.network_status import STATUS_FIELDS
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
 from findings.canlogs.senders import Sender, sender_of, senders_in
+from findings.canlogs.unread import STATUS_PGNS, later_unread, unread_beside, unread_words
 from findings.faults.listed import ListedCode
 
 MOST_ROWS = 400
@@ -25,7 +25,7 @@ PLACES_CONVERTED = {"psi": 1, "degF": 1, "gal/h": 2}
 """About the step of the network's own units, 0.1 kPa, 0.1 K and 0.1 L/h."""
 PLACES_ON_PAGE = {name: place for place, name in enumerate(dict.fromkeys(PARAMETERS.values()))}
 LAST = len(PLACES_ON_PAGE)
-STATUS_PGNS = {field.pgn for field in STATUS_FIELDS}
+CHECK = "Check its status."
 WHICH = [("median", "Median"), ("last", "Last"), ("first", "First"), ("minimum", "Lowest"), ("maximum", "Highest")]
 
 
@@ -113,7 +113,10 @@ class ValueHeard:
 
 @dataclass(frozen=True)
 class Understood:
-    """A log as the preview shows it. ``tell_codes`` and ``tell_status`` are the senders that told of such at all."""
+    """A log as the preview shows it. ``tell_codes`` and ``tell_status`` are the senders that told of such at all.
+
+    ``unread`` says what was heard and could not be read.
+    """
 
     summary: LogSummary
     senders: Sequence[Sender]
@@ -125,6 +128,7 @@ class Understood:
     tell_status: frozenset[Sender]
     lamps: Sequence[str]
     diagnostics: Sequence[str]
+    unread: Sequence[str] = ()
 
     @property
     def is_empty(self) -> bool:
@@ -144,28 +148,31 @@ class Understood:
 
 def understand(summary: LogSummary, system: System) -> Understood:
     """Put a summary into the shop's names and units."""
-    statuses = [_status(index, span) for index, span in enumerate(summary.statuses)]
+    statuses = [_status(index, span, summary) for index, span in enumerate(summary.statuses)]
     senders = senders_in(summary)
     sent = [span for span in summary.parameters if span.count]
-    values = [_value(index, span, system) for index, span in enumerate(sent) if span.key not in HOURS]
+    values = [_value(index, span, system, summary) for index, span in enumerate(sent) if span.key not in HOURS]
     return Understood(
         summary,
         senders,
-        [_code(index, span) for index, span in enumerate(summary.codes)],
+        [_code(index, span, summary) for index, span in enumerate(summary.codes)],
         [one for one in statuses if one is not None],
         sorted(values, key=lambda one: (senders.index(one.sender), PLACES_ON_PAGE.get(one.named.parameter, LAST))),
         {sender_of(span): _as_hours(span) for span in sent if span.key in HOURS},
         frozenset(Sender(span.channel, span.source, None) for span in summary.units),
         frozenset(sender_of(span) for span in summary.parameters if span.pgn in STATUS_PGNS),
-        [_lamp(span) for span, status in zip(summary.statuses, statuses, strict=True) if status is None],
-        [_diagnostic(span) for span in summary.units],
+        [_lamp(span, summary) for span, status in zip(summary.statuses, statuses, strict=True) if status is None],
+        [_diagnostic(span, summary) for span in summary.units],
+        unread_words(summary),
     )
 
 
-def _code(index: int, span: CodeSpan) -> CodeHeard:
+def _code(index: int, span: CodeSpan, summary: LogSummary) -> CodeHeard:
     sender = Sender(span.channel, span.source, None)
     status, problem = span.status, ""
-    if status is CodeStatus.ACTIVE and not span.in_last:
+    if later := later_unread(summary, span):
+        problem = f"{'In' if span.in_last else 'No longer in'} the last message that was read; {later}. {CHECK}"
+    elif status is CodeStatus.ACTIVE and not span.in_last:
         status, problem = CodeStatus.STORED, "It was active, and no longer at the end of the log."
     if span.code is None:
         spns = ", ".join(str(spn) for spn in span.possible_spns)
@@ -180,14 +187,16 @@ def _code(index: int, span: CodeSpan) -> CodeHeard:
     return CodeHeard(f"code-{index}", identity, sender, span.code, status, span.count, said, problem, is_known)
 
 
-def _status(index: int, span: StatusSpan) -> CodeHeard | None:
+def _status(index: int, span: StatusSpan, summary: LogSummary) -> CodeHeard | None:
     """A status bit as a code; None for a lamp or a gear, which is none."""
     try:
         code = make_code(CodeSystem.STATUS, span.key)
     except CodeProblem:
         return None
     status, problem = CodeStatus.ACTIVE, ""
-    if not span.on_at_end:
+    if later := later_unread(summary, span):
+        problem = f"{'On' if span.on_at_end else 'Off'} in the last message that was read; {later}. {CHECK}"
+    elif not span.on_at_end:
         status, problem = CodeStatus.STORED, "It was on, and off again at the end of the log."
     sender = sender_of(span)
     return CodeHeard(
@@ -203,7 +212,7 @@ def _status(index: int, span: StatusSpan) -> CodeHeard | None:
     )
 
 
-def _value(index: int, span: ParameterSpan, system: System) -> ValueHeard:
+def _value(index: int, span: ParameterSpan, system: System, summary: LogSummary) -> ValueHeard:
     if span.first is None or span.last is None or span.minimum is None or span.maximum is None or span.median is None:
         raise ValueError(f"{span.key} was sent {span.count} times and has no value")
     unit = preferred_unit(UNITS[span.unit].kind, system)
@@ -228,18 +237,19 @@ def _value(index: int, span: ParameterSpan, system: System) -> ValueHeard:
         turned(span.median),
         span.median_within != 0,
         span.key not in SELDOM_LOGGED,
-        _gaps(span),
+        _gaps(span, unread_beside(summary, span)),
     )
 
 
-def _gaps(span: ParameterSpan) -> str:
-    """What the sender said instead of a value."""
+def _gaps(span: ParameterSpan, unread: int) -> str:
+    """What the sender said instead of a value, and how often it could not be read."""
     parts = [
         (span.not_available, "not available"),
         (span.in_error, "in error"),
         (span.reserved, "out of range"),
+        (unread, "in a message that could not be read"),
     ]
-    return ", ".join(f"{count:,} times {words}" for count, words in parts if count)
+    return ", ".join(f"{count:,} time{'' if count == 1 else 's'} {words}" for count, words in parts if count)
 
 
 def _as_hours(span: ParameterSpan) -> Decimal:
@@ -247,17 +257,25 @@ def _as_hours(span: ParameterSpan) -> Decimal:
     return (hours / 3600 if span.unit == "s" else hours).quantize(Decimal("0.1"))
 
 
-def _lamp(span: StatusSpan) -> str:
-    end = "on at the end" if span.on_at_end else "off at the end"
+def _lamp(span: StatusSpan, summary: LogSummary) -> str:
+    end = f"{'on' if span.on_at_end else 'off'} {_at_the_end(span, summary)}"
     return f"{sender_of(span).words}: {span.words}, on in {span.messages:,} of {span.of_messages:,} messages, {end}"
 
 
-def _diagnostic(span: UnitSpan) -> str:
-    words = f"{Sender(span.channel, span.source, None).words}: {span.messages:,} messages of {span.status.value} codes"
+def _diagnostic(span: UnitSpan, summary: LogSummary) -> str:
+    sender, were = Sender(span.channel, span.source, None).words, "was" if span.messages == 1 else "were"
+    words = f"{sender}: {span.messages:,} message{'' if span.messages == 1 else 's'} of {span.status.value} codes"
+    later = later_unread(summary, span)
+    words += f" {were} read" if later else ""
     if span.without_code:
         words += f", {span.without_code:,} of them said that there is none"
-        words += ", the last one too" if span.ends_without_code else ""
+        last = f"the last of these too, but {later}" if later else "the last one too"
+        words += f", {last}" if span.ends_without_code else ""
     return words
+
+
+def _at_the_end(span: StatusSpan, summary: LogSummary) -> str:
+    return "in the last one that was read" if later_unread(summary, span) else "at the end"
 
 
 def _when(span: CodeSpan | StatusSpan) -> str:

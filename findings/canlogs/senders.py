@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from engineering.canlog import LogSummary, ParameterSpan, StatusSpan
+from engineering.codes.dm import DM_NAMES
 from findings.canlogs.naming import OF_THE_BOAT
 from vessels.models import ControlUnit, Engine
 
@@ -57,6 +58,7 @@ def senders_in(summary: LogSummary) -> list[Sender]:
     found = {sender_of(span) for span in summary.parameters} | {sender_of(span) for span in summary.statuses}
     found |= {Sender(span.channel, span.source, None) for span in summary.codes}
     found |= {Sender(span.channel, span.source, None) for span in summary.units}
+    found |= {Sender(span.channel, span.source, None) for span in summary.incomplete or () if span.pgn in DM_NAMES}
     return sorted(found, key=lambda one: (one.channel, one.source, one.is_about_boat, _number(one)))
 
 

@@ -31,6 +31,7 @@ def text_of(understood: Understood, senders: Iterable[Sender], *, name: str, sha
         *(value_words(one) for one in understood.values if one.sender in chosen),
         *understood.diagnostics,
         *understood.lamps,
+        *(f"Could not be read: {sentence}" for sentence in understood.unread),
     ]
     lines += [f"Not understood: {one.count:,} × {one.sentence}" for one in understood.not_understood[:MOST_LINES]]
     left_out = len(understood.not_understood) - MOST_LINES

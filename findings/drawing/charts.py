@@ -20,6 +20,7 @@ from web.markup import NOTHING
 WIDTH, HEIGHT = 760.0, 300.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 742.0, 22.0, 250.0
 SIZE = 13.0
+PHONE_WIDTH = 340.0
 HOURS_ROOM, VALUES_ROOM = 90.0, 42.0
 
 
@@ -67,18 +68,19 @@ class TrendPicture:
     meets: tuple[float, float, bool] | None = None
 
 
-def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> SafeString:
+def holding_chart(one: HoldingPicture, palette: Palette = PRINT, *, width: float = WIDTH) -> SafeString:
     """The share of repairs still holding, as steps, with the bounds as a toned band.
 
-    Where scans leave the share open, the least that it can be is a dashed line of steps below it.
+    Where scans leave the share open, the least that it can be is a dashed line of steps below it. A picture for a phone
+    is less wide, and its letters keep their size.
     """
     pen = Pen(palette)
-    across = Scale(0.0, max(one.longest, 1.0), LEFT, RIGHT)
+    across = Scale(0.0, max(one.longest, 1.0), LEFT, width - WIDTH + RIGHT)
     up = Scale(0.0, 1.0, BOTTOM, TOP)
     marks = [Tick(share / 100, f"{share}%") for share in (0, 25, 50, 75, 100)]
     steps = list(one.steps)
     ends = [*(step.hours for step in steps[1:]), one.longest]
-    parts = [_sheet(pen, across, up, marks, "hours since the repair")]
+    parts = [_sheet(pen, across, up, marks, "hours since the repair", right=across.right)]
     parts += [
         pen.box(across.at(step.hours), up.at(step.high), across.at(end) - across.at(step.hours),
                 up.at(step.low) - up.at(step.high), fill="rule")
@@ -96,7 +98,10 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT) -> SafeString:
         least = [step.share if step.least is None else step.least for step in steps]
         parts.append(pen.path(_stairs(least, ends, across, up), stroke="action", thick=1.5, dash="5 4"))
     parts.append(pen.path(_stairs([step.share for step in steps], ends, across, up), stroke="action", thick=2.5))
-    return picture(one.sentence, one.key, (WIDTH, HEIGHT), "drawing drawing-chart", *parts)
+    key, dress = one.key, "drawing drawing-chart"
+    if width < WIDTH:
+        key, dress = f"{key}-narrow", f"{dress} is-narrow"
+    return picture(one.sentence, key, (width, HEIGHT), dress, *parts)
 
 
 def _stairs(shares: Sequence[float], ends: Sequence[float], across: Scale, up: Scale) -> str:
@@ -148,18 +153,18 @@ def _scale(values: Sequence[float], begin: float, end: float) -> Scale:
     return Scale(low, high, begin, end)
 
 
-def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str) -> SafeString:
+def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str, *, right: float = RIGHT) -> SafeString:
     """Paper, rules, and the words along both edges."""
-    drawn = pen.box(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, fill="surface", stroke="rule")
+    drawn = pen.box(LEFT, TOP, right - LEFT, BOTTOM - TOP, fill="surface", stroke="rule")
     for tick in marks:
         y = up.at(tick.at)
-        drawn += pen.line(LEFT, y, RIGHT, y, stroke="rule")
+        drawn += pen.line(LEFT, y, right, y, stroke="rule")
         drawn += pen.text(LEFT - 8, y + 4.5, tick.label, size=SIZE, color="soft_ink", mono=True, anchor="end")
     for tick in hour_ticks(across.low, across.high, max(2, int((across.right - across.left) / HOURS_ROOM))):
         x = across.at(tick.at)
         drawn += pen.line(x, BOTTOM, x, BOTTOM + 6, stroke="soft_ink")
         drawn += pen.text(x, BOTTOM + 20, tick.label, size=SIZE, color="soft_ink", mono=True, anchor="middle")
-    return drawn + pen.text(RIGHT, BOTTOM + 40, name, size=SIZE, color="soft_ink", anchor="end")
+    return drawn + pen.text(right, BOTTOM + 40, name, size=SIZE, color="soft_ink", anchor="end")
 
 
 def _limits(pen: Pen, one: TrendPicture, up: Scale) -> SafeString:

@@ -153,7 +153,8 @@ class RangeStrip:
     """A reading beside its limits. All values are in `unit`, which is the unit that the reading is shown in.
 
     `sentence` says the same in words ("13.1 V, 0.4 V below the band, engine at 2000 rpm"); the drawing makes a
-    plain one of its own when it is left empty.
+    plain one of its own when it is left empty. `by` names the extremes that the verdict comes from ("lowest"), where
+    that is not the value; `seen` says of what lowest and highest are ("over the whole log").
     """
 
     key: str
@@ -168,6 +169,8 @@ class RangeStrip:
     nominal: float | None = None
     decimals: int | None = None
     sentence: str = ""
+    by: tuple[str, ...] = ()
+    seen: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,6 +2,7 @@
 
 A ruled strip; the allowed band as a toned stretch between two posts; minimum to maximum as a thin bar; the value as a
 mark whose shape says the verdict: a filled disk in range, a half-filled diamond near the limit, a crossed square out.
+Where the verdict comes from the lowest or the highest, the mark stands there, and an open disk at the value.
 """
 
 from __future__ import annotations
@@ -19,6 +20,8 @@ from web.markup import NOTHING, joined
 
 WIDTH = 380.0
 HEIGHT = 76.0
+SEEN_HEIGHT = 18.0
+"""More where lowest and highest stand under the limits."""
 LEFT, RIGHT = 10.0, 370.0
 TOP, BOTTOM = 28.0, 48.0
 SIZE = 12.5
@@ -65,12 +68,35 @@ def range_strip(strip: RangeStrip, palette: Palette = PRINT) -> SafeString:
     parts += [_rules(pen), _band(pen, scale, strip), _seen(pen, scale, strip)]
     value_at = scale.at(strip.value)
     color = COLOR_BY_VERDICT[strip.verdict]
-    parts.append(pen.line(value_at, TOP - 6, value_at, BOTTOM + 6, stroke=color, thick=2))
-    parts.append(_mark(pen, value_at, (TOP + BOTTOM) / 2, strip.verdict, color))
+    own = Verdict.NO_LIMITS if strip.by else strip.verdict
+    parts.append(pen.line(value_at, TOP - 6, value_at, BOTTOM + 6, stroke=COLOR_BY_VERDICT[own], thick=2))
+    middle = (TOP + BOTTOM) / 2
+    parts.append(_mark(pen, value_at, middle, own, COLOR_BY_VERDICT[own]))
+    for name, extreme in (("lowest", strip.minimum), ("highest", strip.maximum)):
+        if name in strip.by and extreme is not None:
+            parts.append(_mark(pen, scale.at(extreme), middle, strip.verdict, color))
     parts.append(_value_label(pen, value_at, strip, color))
     parts.append(_limit_labels(pen, scale, strip))
-    name = f"{strip.parameter}: {strip_sentence(strip)} ({strip.verdict.value})"
-    return picture(name, strip.key, (WIDTH, HEIGHT), "drawing drawing-strip", *parts)
+    seen = seen_words(strip)
+    if seen:
+        parts.append(pen.text(LEFT, BOTTOM + 20 + SEEN_HEIGHT, seen, size=SIZE, color="soft_ink"))
+    size = (WIDTH, HEIGHT + (SEEN_HEIGHT if seen else 0))
+    said = ", ".join(part for part in (strip_sentence(strip), seen) if part)
+    return picture(
+        f"{strip.parameter}: {said} ({verdict_words(strip)})", strip.key, size, "drawing drawing-strip", *parts
+    )
+
+
+def verdict_words(strip: RangeStrip) -> str:
+    """The verdict, and what it comes from where that is not the value: "out by its lowest"."""
+    return f"{strip.verdict.value} by its {' and '.join(strip.by)}" if strip.by else strip.verdict.value
+
+
+def seen_words(strip: RangeStrip) -> str:
+    """The lowest and the highest that were kept: "lowest 20 psi, highest 61 psi over the whole log"."""
+    extremes = [("lowest", strip.minimum), ("highest", strip.maximum)]
+    said = [f"{name} {figures(one, strip.decimals)} {strip.unit}".rstrip() for name, one in extremes if one is not None]
+    return " ".join(part for part in (", ".join(said), strip.seen) if part) if said else ""
 
 
 @cache
@@ -131,10 +157,11 @@ def _value_label(pen: Pen, x: float, strip: RangeStrip, color: str) -> SafeStrin
     size = SIZE + 2.5
     verdict_gap = 8.0
     value_width = mono_width(value, size)
-    width = value_width + verdict_gap + text_width(strip.verdict.value, size)
+    verdict = verdict_words(strip)
+    width = value_width + verdict_gap + text_width(verdict, size)
     left = min(max(x - value_width / 2, LEFT), RIGHT - width)
     return pen.text(left, TOP - 11, value, size=size, mono=True, weight=600) + pen.text(
-        left + value_width + verdict_gap, TOP - 11, strip.verdict.value, size=size, color=color, weight=600
+        left + value_width + verdict_gap, TOP - 11, verdict, size=size, color=color, weight=600
     )
 
 

@@ -73,22 +73,6 @@ class Comparison:
     after_is_complete: bool
 
     @property
-    def sentence(self) -> str:
-        """The whole in one sentence."""
-        if not self.rows:
-            return "No codes before, no codes after."
-        counts = {change: sum(row.change is change for row in self.rows) for change in Change}
-        unsure = sum(count for change, count in counts.items() if not change.can_be_said)
-        parts = [
-            f"{counts[change]} {change.value}"
-            for change in (Change.GONE, Change.STILL_THERE, Change.NEW)
-            if counts[change]
-        ]
-        if unsure:
-            parts.append(f"{unsure} that cannot be compared")
-        return ", ".join(parts).capitalize() + "."
-
-    @property
     def caveats(self) -> list[str]:
         """What a partial scan keeps us from saying."""
         said = []

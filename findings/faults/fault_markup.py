@@ -16,7 +16,8 @@ from findings.drawing.templatetags.drawings import fault_flag
 from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
 from findings.faults.models import Episode
 from findings.faults.wording import ENDED, length_words, outcome_words
-from vessels.log.drawing import when_markup
+from vessels.log.afterwards import afterwards_of
+from vessels.log.drawing import corrections_markup, when_markup
 from vessels.log.originals import witness_words
 from vessels.wording import day_words
 from web.addresses import address_of
@@ -77,7 +78,17 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         _end(episode, known),
         outcome_words(known.outcome, _OUTCOMES.get(known.outcome, known.outcome), is_repair=known.is_repair),
         filled(" <small>{} after</small>", after) if after else NOTHING,
-        filled('<span class="soft">none on record</span>') if known.work is None else Truncator(known.work).words(16),
+        _work(known),
+    )
+
+
+def _work(known: EpisodeOnPage) -> SafeString:
+    if known.work is None:
+        return filled('<span class="soft">none on record</span>')
+    return filled(
+        "{}{}",
+        Truncator(known.work).words(16),
+        corrections_markup(afterwards_of(known.work_afterwards).notes, most_words=24),
     )
 
 
@@ -97,21 +108,31 @@ def _end(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if episode.closed_at is None:
         return NOTHING
     return filled(
-        '{} <span class="hours">{}</span><small>{}{}</small>',
+        '{} <span class="hours">{}</span><small>{}{}</small>{}',
         "," if episode.closed_by == "absent" else "",
         _hours(episode.closed_hours),
         day_words(episode.closed_at),
         _on_job(known.closed_on),
+        corrections_markup(afterwards_of(known.closing_afterwards).notes, most_words=24),
     )
 
 
 def work_markup(work: Iterable[WorkSeen]) -> SafeString:
     """The list of work about a fault."""
     return each_filled(
-        '<li class="entry">{}<div class="entry-body"><p class="written">{}</p>'
+        '<li class="entry">{}<div class="entry-body"><p class="written">{}</p>{}'
         '<p class="entry-foot"><span>{}</span>{}</p></div>'
         "</li>",
-        ((_when(one.happened_at, one.engine_hours), one.text, one.author, _foot_job(one.job_number)) for one in work),
+        (
+            (
+                _when(one.happened_at, one.engine_hours),
+                one.text,
+                corrections_markup(afterwards_of(one.later).notes),
+                one.author,
+                _foot_job(one.job_number),
+            )
+            for one in work
+        ),
     )
 
 
@@ -121,20 +142,21 @@ def evidence_markup(evidence: Iterable[EvidenceSeen]) -> SafeString:
 
 
 def _evidence(one: EvidenceSeen) -> SafeString:
-    says = one.says
+    says, later = one.says, one.afterwards
     return filled(
         '<li class="entry{}{}" id="entry-{}">{}<div class="entry-body"><p><span class="entry-kind">{}</span></p>'
-        '<p class="small">{}</p><p class="entry-foot"><span>{}</span>{}<a href="{}">in the log</a>{}</p></div></li>',
+        '<p class="small">{}</p>{}<p class="entry-foot"><span>{}</span>{}<a href="{}">in the log</a>{}</p></div></li>',
         " is-late" if one.is_late else "",
-        "" if one.counts else " is-amended",
+        " is-amended" if later.replaced else "",
         one.pk,
         _when(one.happened_at, one.engine_hours),
         says[:1].upper() + says[1:],
         one.summary,
+        corrections_markup(later.notes),
         witness_words(one.author, one.corrected_by),
         _foot_job(one.job_number),
         address_of("vessels:entry", one.pk),
-        NOTHING if one.counts else filled("<span>corrected or voided, no longer counts</span>"),
+        filled("<span>{}</span>", later.words) if later.replaced else NOTHING,
     )
 
 
@@ -146,7 +168,9 @@ def sisters_markup(sisters: Iterable[Sister]) -> SafeString:
             (
                 address_of("findings:fault", one.pk),
                 one.vessel,
-                one.sentence if one.fix is None else _fix(one),
+                one.sentence
+                if one.fix is None
+                else filled("{}{}", _fix(one), corrections_markup(afterwards_of(one.fix_later).notes, most_words=24)),
                 fault_flag(one.state, one.status_now),
             )
             for one in sisters

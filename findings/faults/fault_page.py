@@ -10,6 +10,7 @@ from uuid import UUID
 
 from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen
+from vessels.log.afterwards import AFTERWARDS, Afterwards, afterwards_of, afterwards_sql
 from vessels.log.evidence import SUPERSEDED
 from vessels.log.originals import FIRST
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
@@ -91,11 +92,15 @@ class EpisodeOnPage(NamedTuple):
     opened_on: int | None
     closed_on: int | None
     work: str | None
+    work_afterwards: str | None
+    closing_afterwards: str | None
 
 
-_EPISODES = """
+_EPISODES = f"""
     SELECT episode.number, episode.is_repair, episode.is_comeback, episode.outcome, episode.outcome_hours,
-           episode.outcome_days, opened_on.number AS opened_on, closed_on.number AS closed_on, work.text AS work
+           episode.outcome_days, opened_on.number AS opened_on, closed_on.number AS closed_on, work.text AS work,
+           {afterwards_sql("episode.work_id")} AS work_afterwards,
+           {afterwards_sql("episode.closing_id")} AS closing_afterwards
     FROM faults_episode episode
     JOIN vessels_logentry opening ON opening.id = episode.opening_id
     LEFT JOIN workorders_job opened_on ON opened_on.id = opening.job_id
@@ -103,7 +108,7 @@ _EPISODES = """
     LEFT JOIN workorders_job closed_on ON closed_on.id = closing.job_id
     LEFT JOIN vessels_logentry work ON work.id = episode.work_id
     WHERE episode.fault_id = %(fault)s
-"""
+"""  # noqa: S608
 
 
 def episodes_on_page(fault: Fault) -> dict[int, EpisodeOnPage]:
@@ -123,8 +128,18 @@ class EvidenceSeen(NamedTuple):
     author: str
     corrected_by: str
     job_number: int | None
-    counts: bool
     listed: str | None
+    later: str | None
+
+    @property
+    def afterwards(self) -> Afterwards:
+        """What was written about it later."""
+        return afterwards_of(self.later)
+
+    @property
+    def counts(self) -> bool:
+        """Whether it still is evidence."""
+        return self.afterwards.replaced is None
 
     @property
     def says(self) -> str:
@@ -141,7 +156,7 @@ _EVIDENCE = f"""
            entry.recorded_at > entry.happened_at + interval '15 minutes' AS is_late, entry.engine_hours,
            entry.summary, author.name AS author,
            CASE WHEN entry.amends_id IS NULL THEN '' ELSE corrector.name END AS corrected_by,
-           job.number AS job_number, NOT {SUPERSEDED} AS counts,
+           job.number AS job_number, {AFTERWARDS} AS later,
            listed.words AS listed
     FROM vessels_logentry entry
     JOIN staff_person corrector ON corrector.id = entry.author_id
@@ -188,10 +203,12 @@ class WorkSeen(NamedTuple):
     text: str
     author: str
     job_number: int | None
+    later: str | None
 
 
 _WORK = f"""
-    SELECT entry.happened_at, entry.engine_hours, entry.text, author.name AS author, job.number AS job_number
+    SELECT entry.happened_at, entry.engine_hours, entry.text, author.name AS author, job.number AS job_number,
+           {AFTERWARDS} AS later
     FROM faults_workonfault about
     JOIN vessels_logentry entry ON entry.id = about.work_id
     JOIN staff_person author ON author.id = entry.author_id
@@ -216,6 +233,7 @@ class Sister(NamedTuple):
     fix: str | None
     fix_hours: Decimal | None
     fix_text: str | None
+    fix_later: str | None
     history: dict[str, Any]
 
     @property
@@ -224,10 +242,10 @@ class Sister(NamedTuple):
         return FaultSeen(Fault(history=self.history)).sentence
 
 
-_SISTERS = """
+_SISTERS = f"""
     SELECT sister.id AS pk, sister.state, sister.status_now, sister.vessel_id, vessel.name AS vessel_name,
            vessel.maker AS vessel_maker, vessel.model AS vessel_model, fix.outcome AS fix,
-           fix.outcome_hours AS fix_hours, fix.text AS fix_text,
+           fix.outcome_hours AS fix_hours, fix.text AS fix_text, {afterwards_sql("fix.work_id")} AS fix_later,
            CASE WHEN fix.outcome IS NULL THEN sister.history::text END AS history
     FROM (
         SELECT fault.* FROM faults_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
@@ -237,13 +255,13 @@ _SISTERS = """
     ) sister
     JOIN vessels_vessel vessel ON vessel.id = sister.vessel_id
     LEFT JOIN LATERAL (
-        SELECT episode.outcome, episode.outcome_hours, work.text
+        SELECT episode.outcome, episode.outcome_hours, episode.work_id, work.text
         FROM faults_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id
         WHERE episode.fault_id = sister.id AND episode.is_repair AND episode.outcome = ANY(%(worked)s)
         ORDER BY episode.number DESC LIMIT 1
     ) fix ON true
     ORDER BY fix.outcome IS NULL, sister.last_seen_at DESC
-"""
+"""  # noqa: S608
 
 
 def sisters_of(fault: Fault, *, most: int = MOST_SISTERS) -> list[Sister]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,9 +12,16 @@ from findings.faults.comparing import Change, Compared, Comparison, Listed, came
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.models import Clear, Fault, Scan, WorkDone
 from findings.faults.queries import APPEARANCES, FaultSeen
+from vessels.log.afterwards import afterwards
 from vessels.log.originals import first_authors, witness_words
 from vessels.models import ControlUnit
 from workorders.models import Job
+
+CAME_BACK, NOT_FIXED_YET, CANNOT_BE_COMPARED = "came back", "not fixed yet", "cannot be compared"
+_TOLD_IN_ORDER = [
+    Change.GONE.value, CAME_BACK, NOT_FIXED_YET, Change.STILL_THERE.value, Change.NEW.value, CANNOT_BE_COMPARED,
+]  # fmt: skip
+_COUNTED = {CANNOT_BE_COMPARED: "that cannot be compared"}
 
 
 @dataclass(frozen=True)
@@ -29,6 +36,13 @@ class RowSeen:
     came_back: bool
     """Whether it was away in between, by the fault's own history: then it is neither new nor still there."""
 
+    @property
+    def change(self) -> str:
+        """What became of it, in a word; the heading counts the same words."""
+        if self.came_back:
+            return NOT_FIXED_YET if self.fault.is_not_fixed_yet else CAME_BACK
+        return str(self.compared.change) if self.compared.change.can_be_said else CANNOT_BE_COMPARED
+
 
 @dataclass(frozen=True)
 class UnitBeforeAfter:
@@ -40,6 +54,15 @@ class UnitBeforeAfter:
     after: Scan | None
     comparison: Comparison
     rows: Sequence[RowSeen]
+
+    @property
+    def sentence(self) -> str:
+        """The table below it in one sentence."""
+        if not self.rows:
+            return "No codes before, no codes after."
+        counts = Counter(row.change for row in self.rows)
+        parts = [f"{counts[word]} {_COUNTED.get(word, word)}" for word in _TOLD_IN_ORDER if counts[word]]
+        return f"{', '.join(parts)}."
 
     @property
     def began_on_arrival(self) -> bool:
@@ -65,16 +88,17 @@ class JobFindings:
 
 def findings_of_job(job: Job) -> JobFindings:
     """What was found on a job, in a fixed number of queries."""
+    later = afterwards("entry_id")
     scans = list(
         Scan.objects.filter(entry__job=job)
-        .annotate(is_effective=IS_EFFECTIVE)
+        .annotate(is_effective=IS_EFFECTIVE, later=later)
         .select_related("entry__author", "unit__engine")
         .prefetch_related("sightings")
         .order_by("entry__happened_at", "entry__position")
         .defer("raw")
     )
-    clears = Clear.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE)
-    work = WorkDone.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE)
+    clears = Clear.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE, later=later)
+    work = WorkDone.objects.filter(entry__job=job).annotate(is_effective=IS_EFFECTIVE, later=later)
     done: list[Any] = [
         *scans,
         *clears.select_related("entry__author", "unit__engine").prefetch_related("cleared"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from decimal import Decimal
 from functools import cached_property
 
@@ -17,6 +18,7 @@ from engineering.faults import FaultHistory, FaultState, explain_state
 from findings.faults.history import history_from_json
 from findings.faults.models import Episode, Fault
 from findings.faults.wording import ENDED, Now, last_time, length_words
+from vessels.log.afterwards import Afterwards, Later, afterwards
 from vessels.models import ControlUnit, LogEntry, Vessel
 from vessels.queries import hours_by_key
 
@@ -25,10 +27,18 @@ OPEN_FAULTS = "SELECT count(*) FROM faults_fault WHERE vessel_id = %(vessel)s AN
 """How many faults of a vessel are open, for the tab."""
 APPEARANCES = Prefetch(
     "appearances",
-    Episode.objects.select_related("opening__job", "closing__job", "closing__author", "work__entry__job").order_by(
-        "number"
-    ),
+    Episode.objects.select_related("opening__job", "closing__job", "closing__author", "work__entry__job")
+    .annotate(work_afterwards=afterwards("work_id"), closing_afterwards=afterwards("closing_id"))
+    .order_by("number"),
 )
+
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+def _notes(row: Episode, column: str) -> Sequence[Later]:
+    told: Afterwards = getattr(row, column)
+    return told.notes
 
 
 def returns_among(episodes: QuerySet[Episode]) -> QuerySet[Episode]:
@@ -43,6 +53,16 @@ class EpisodeSeen:
 
     row: Episode
     replayed: ReplayedEpisode
+
+    @property
+    def work_notes(self) -> Sequence[Later]:
+        """The notes that correct what is written of its work."""
+        return _notes(self.row, "work_afterwards")
+
+    @property
+    def closing_notes(self) -> Sequence[Later]:
+        """The notes that correct what is written of what ended it."""
+        return _notes(self.row, "closing_afterwards")
 
     @property
     def gap(self) -> str:
@@ -103,16 +123,35 @@ class FaultSeen:
         return [one.gap for one in self.episodes if one.gap and not one.replayed.not_fixed_yet]
 
     @cached_property
+    def _last_worked(self) -> EpisodeSeen | None:
+        done = [one for one in self.episodes if one.row.work]
+        return max(done, key=lambda one: one.row.work.entry.happened_at if one.row.work else _NEVER, default=None)
+
+    @property
     def last_work(self) -> LogEntry | None:
         """The last work about it. A clear is no work."""
-        done = [row.row.work.entry for row in self.episodes if row.row.work]
-        return max(done, key=lambda entry: entry.happened_at, default=None)
+        last = self._last_worked
+        return last.row.work.entry if last and last.row.work else None
+
+    @property
+    def last_work_notes(self) -> Sequence[Later]:
+        """The notes that correct what is written of the last work."""
+        return self._last_worked.work_notes if self._last_worked else ()
 
     @cached_property
+    def _last_cleared(self) -> EpisodeSeen | None:
+        cleared = [one for one in self.episodes if one.row.closing and one.replayed.closed_by == "clear"]
+        return max(cleared, key=lambda one: one.row.closing.happened_at if one.row.closing else _NEVER, default=None)
+
+    @property
     def last_clear(self) -> LogEntry | None:
         """The last clear that ended an episode of it."""
-        clears = [row.row.closing for row in self.episodes if row.row.closing and row.replayed.closed_by == "clear"]
-        return max(clears, key=lambda entry: entry.happened_at, default=None)
+        return self._last_cleared.row.closing if self._last_cleared else None
+
+    @property
+    def last_clear_notes(self) -> Sequence[Later]:
+        """The notes that correct what is written of the last clear."""
+        return self._last_cleared.closing_notes if self._last_cleared else ()
 
     def last_time(self, now: Now) -> str:
         """What happened the last time, with the job it happened on."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -60,10 +61,21 @@ class Now:
         return f"{calendar} ago (at least {ran} of running)"
 
 
-def last_time(history: FaultHistory, now: Now, *, job_number: int | None) -> str:
-    """What happened the last time this code was about: "cleared 84 h ago on job 1032, has returned twice"."""
+def gone_words(fates: Collection[str]) -> str:
+    """Of a code that only entries tell of which no longer count: whether those were voided, corrected, or either."""
+    which = " or ".join(word for word in ("corrected", "voided") if word in fates)
+    return (
+        f"seen before only in entries that were {which}" if which else "seen before only in entries that do not count"
+    )
+
+
+def last_time(history: FaultHistory, now: Now, *, job_number: int | None, fates: Collection[str] = ()) -> str:
+    """What happened the last time this code was about: "cleared 84 h ago on job 1032, has returned twice".
+
+    ``fates``: what became of the entries that tell of it, "corrected" or "voided", where none of them counts.
+    """
     if not history.episodes:
-        return "seen before only in entries that were voided"
+        return gone_words(fates)
     on_job = f" on job {job_number}" if job_number else ""
     episode = history.episodes[-1]
     if history.is_open:

@@ -17,6 +17,7 @@ from engineering.recurrence import (
 )
 from findings.insight.holding_times import is_placed
 from findings.insight.queries import Scope, repairs_in
+from vessels.log.afterwards import afterwards
 
 MOST_SORTS = 6
 
@@ -44,16 +45,22 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
     """The repairs of a scope with one code by their text; None where no two sorts have enough. One query.
 
     Texts are taken as the same where they differ in spaces and capitals only: what was meant, nobody but their author
-    knows.
+    knows. Repairs whose words were corrected are left out.
     """
     found = repairs_in(Scope(scope.family_id, scope.since, scope.code))
-    rows = found.order_by().values_list(
-        "work__entry__text", "outcome_hours", "outcome_least_hours", "outcome", "fault__vessel"
+    rows = (
+        found.annotate(later=afterwards("work_id"))
+        .order_by()
+        .values_list("work__entry__text", "outcome_hours", "outcome_least_hours", "outcome", "fault__vessel", "later")
     )
     held: dict[str, list[Held]] = defaultdict(list)
     texts: dict[str, str] = {}
     unplaced: dict[str, int] = defaultdict(int)
-    for text, hours, least, outcome, hull in rows:
+    corrected = 0
+    for text, hours, least, outcome, hull, later in rows:
+        if later.notes:
+            corrected += 1
+            continue
         key = " ".join(text.casefold().split()).rstrip(".")
         texts.setdefault(key, text)
         if not is_placed(outcome, hours):
@@ -72,6 +79,9 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
     else:
         sentence = compared.sentence(f"“{_short(texts[told[0]])}”", f"“{_short(texts[told[1]])}”")
         sentence += " Which boat got which repair was not left to chance, so that other causes may be behind it."
+    if corrected:
+        some = "1 repair" if corrected == 1 else f"{corrected} repairs"
+        sentence += f" Left out: {some} whose words were corrected."
     sorts = [_sort(texts[key], held[key], unplaced[key], float(hold_hours)) for key in told]
     return RepairSorts(sorts, sentence)
 

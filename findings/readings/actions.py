@@ -15,13 +15,13 @@ from commands.envelope import command, tell
 from commands.questions import ask
 from commands.refusals import Refused
 from engineering.canonical import plain_decimal
-from engineering.limits import Limits, LimitsProblem
+from engineering.limits import Judgment, Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
 from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
 from findings.readings.checking import Values, ask_about, impossible
-from findings.readings.judging import Comparison, as_stored, compare
+from findings.readings.judging import Comparison, as_stored, compare, is_of_whole_log, verdict_words
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.queries import matching_limit
 from staff.models import Person
@@ -81,15 +81,17 @@ def log_reading(
         parameter,
         unit,
         {"value": value, "minimum": minimum, "maximum": maximum},
-        is_known=bool(file_sha256) or stands_so(amends, value, unit),
+        is_known=stands_so(amends, value, unit) if amends else bool(file_sha256),
     )
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     if compared is None:
         limit = limit or matching_limit(engine, parameter, condition)
-    comparison = compared or compare(value, unit, limit, minimum=minimum, maximum=maximum)
     condition = condition or (limit.condition if limit else "")
+    whole_log = is_of_whole_log(from_file=bool(file_sha256), on_engine=engine is not None, condition=condition)
+    extremes = {} if whole_log else {"minimum": minimum, "maximum": maximum}
+    comparison = compared or compare(value, unit, limit, **extremes)
     reading = Reading(
         parameter=parameter,
         value=value,
@@ -110,13 +112,12 @@ def log_reading(
         file_sha256=file_sha256,
         worked_from=worked_from,
     )
-    under = f" ({condition})" if condition else ""
     append(
         NewEntry(
             kind="reading",
             vessel=vessel,
             author=by,
-            summary=f"{parameter.name} {show(value, unit)}{under}: {comparison.judgment.verdict.value}",
+            summary=_summary(parameter, show(value, unit), condition, comparison.judgment),
             happened_at=happened_at,
             id=entry_id,
             engine=engine,
@@ -128,6 +129,13 @@ def log_reading(
         detail=reading,
     )
     return reading
+
+
+def _summary(parameter: Parameter, shown: str, condition: str, judgment: Judgment) -> str:
+    """The entry's line: "Oil pressure 60 psi (warm): lowest 20 psi, below 44 psi: out"."""
+    under = f" ({condition})" if condition else ""
+    reason = f"{judgment.sentence.removeprefix(f'{shown}, ')}: " if judgment.by else ""
+    return f"{parameter.name} {shown}{under}: {reason}{verdict_words(judgment.verdict)}"
 
 
 def stands_so(amends: LogEntry | None, value: Decimal, unit: str) -> bool:

@@ -14,7 +14,7 @@ from typing import Any
 
 from engineering.measures import UNITS, convert
 from findings.readings.models import Reading
-from findings.readings.queries import band_words
+from findings.readings.queries import afterwards_of_reading, band_words
 
 SAME = 0.005
 """Limits that differ by no more are the same: a card's limits are rounded when they are turned into another unit."""
@@ -38,12 +38,16 @@ def with_changes(readings: Sequence[Reading]) -> list[list[str]]:
 
 
 def _against_older(reading: Reading, older: Iterable[Reading]) -> list[str]:
-    if getattr(reading, "later_id", None) is not None:
+    if not _counts(reading):
         return []
     condition = reading.condition.casefold()
-    same = (one for one in older if one.condition.casefold() == condition and getattr(one, "later_id", None) is None)
+    same = (one for one in older if one.condition.casefold() == condition and _counts(one))
     before = next(same, None)
     return changes_between(reading, before) if before is not None else []
+
+
+def _counts(reading: Reading) -> bool:
+    return afterwards_of_reading(reading).replaced is None
 
 
 def same_limits(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:

@@ -92,13 +92,16 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Correct one reading."""
     wrong = get_object_or_404(every_reading().select_related("entry__vessel"), pk=pk)
     vessel, row = wrong.entry.vessel, reading_row(wrong)
+    is_anew = row.later is not None and row.later.is_void and row.mark == "corrected"
     engines = [one for one in vessel.engines.all() if one.removed_on is None or one.pk == wrong.entry.engine_id]
     data = request.POST if request.method == "POST" else None
     form = CorrectForm(data, wrong=wrong, engines=engines, initial=_as_it_was(wrong))
     if data is not None:
-        right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines))
+        right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines, is_anew=is_anew))
         if right is not None:
-            messages.success(request, f"{reading_row(right).shown} is now the corrected value. Both stay visible.")
+            shown = reading_row(right).shown
+            said = f"{shown} is logged anew." if is_anew else f"{shown} is now the corrected value. Both stay visible."
+            messages.success(request, said)
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)
             return redirect("findings:vessel_readings", vessel.pk)
@@ -108,6 +111,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
         "vessel": vessel,
         "form": form,
         "row": row,
+        "is_anew": is_anew,
     }
     return render(request, "findings/readings/correct.html", context, status=422 if form.errors else 200)
 
@@ -128,7 +132,10 @@ def _as_it_was(wrong: Reading) -> dict[str, Any]:
     }
 
 
-def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: list[Engine]) -> Reading:
+def _log(
+    request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: list[Engine], *, is_anew: bool
+) -> Reading:
+    """Log what was sent, in the place of the wrong one; ``is_anew`` where that no longer counts, by itself."""
     engine = _engine(data, engines)
     moment = _moment(wrong.entry.happened_at, data["happened_at"])
     return log_reading(
@@ -146,11 +153,11 @@ def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: li
         job=wrong.entry.job,
         engine_hours=_hours(wrong, engine, data, moment),
         text=data["text"],
-        file_sha256=wrong.file_sha256,
+        file_sha256=wrong.file_sha256 if not is_anew or _is_as_it_was(wrong, data) else None,
         **_calculated(wrong, data),
         entry_id=data["entry_id"],
         happened_at=moment,
-        amends=wrong.entry,
+        amends=None if is_anew else wrong.entry,
     )
 
 
@@ -160,8 +167,7 @@ def _engine(data: dict[str, Any], engines: list[Engine]) -> Engine | None:
 
 def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:
     """How it was calculated and what that said of it, while its value is not what was corrected."""
-    values = (data["number"], data["low_seen"], data["high_seen"], data["unit"])
-    if wrong.worked_from is None or values != (wrong.value, wrong.minimum, wrong.maximum, wrong.unit):
+    if wrong.worked_from is None or not _is_as_it_was(wrong, data):
         return {}
     limits = Limits(
         low=wrong.low,
@@ -171,6 +177,12 @@ def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:
     )
     said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong))
     return {"worked_from": wrong.worked_from, "compared": said}
+
+
+def _is_as_it_was(wrong: Reading, data: dict[str, Any]) -> bool:
+    """Whether the values are left as they were."""
+    values = (data["number"], data["low_seen"], data["high_seen"], data["unit"])
+    return values == (wrong.value, wrong.minimum, wrong.maximum, wrong.unit)
 
 
 def _moment(before: datetime, typed: datetime | None) -> datetime:

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge
+from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge, judge_range
 from engineering.measures import show
 from findings.readings.models import Reading, SpecLimit
+from findings.readings.working import why_not_judged
 from web.sentences import within
 
 _STORED_DECIMALS = 4
-_WORST_LAST = [Verdict.NO_LIMITS, Verdict.IN_RANGE, Verdict.NEAR, Verdict.OUT]
+
+_WORDS = {Verdict.NEAR: "near the limit", Verdict.NO_LIMITS: "no limits known"}
+"""Those whose own word says too little in a sentence."""
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """A verdict where a sentence names it: "in range", "near the limit", "out", "no limits known"."""
+    return _WORDS.get(verdict, verdict.value)
 
 
 @dataclass(frozen=True)
@@ -59,19 +66,17 @@ def compare(
         return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
     limits = limits_in(limit, unit)
     source = f"{within(limit.card.title)}: {within(limit.card.document)}"
-    return Comparison(limits, limit.near_percent, source, _worst(value, (minimum, maximum), limits, unit))
+    judgment = judge_range(value, limits, minimum=minimum, maximum=maximum, unit=unit)
+    return Comparison(limits, limit.near_percent, source, judgment)
 
 
-def _worst(value: Decimal, extremes: Sequence[Decimal | None], limits: Limits, unit: str) -> Judgment:
-    """The value's judgment, unless an extreme was worse: then that one's, said as such."""
-    chosen = judge(value, limits, unit=unit)
-    for word, extreme in zip(("at its lowest ", "at its highest "), extremes, strict=True):
-        if extreme is None:
-            continue
-        candidate = judge(extreme, limits, unit=unit)
-        if _WORST_LAST.index(candidate.verdict) > _WORST_LAST.index(chosen.verdict):
-            chosen = Judgment(candidate.verdict, candidate.distance, f"{word}{candidate.sentence}")
-    return chosen
+def is_of_whole_log(*, from_file: bool, on_engine: bool, condition: str) -> bool:
+    """Whether lowest and highest are those of a whole CAN log, and the condition is of its value alone.
+
+    A log may begin with a cold start: its lowest is no value "warm, 2000 rpm", and is not judged as one. What a boat's
+    own network names by itself ("battery 0") is true of all of its log.
+    """
+    return from_file and on_engine and bool(condition)
 
 
 def stored_judgment(reading: Reading) -> Judgment:
@@ -82,13 +87,31 @@ def stored_judgment(reading: Reading) -> Judgment:
         nominal=reading.nominal,
         near_fraction=(reading.near_percent if reading.near_percent is not None else Decimal(10)) / 100,
     )
-    judgment = _worst(reading.value, (reading.minimum, reading.maximum), limits, reading.unit)
-    if reading.worked_from and reading.verdict != judgment.verdict.value:
-        shown = show(reading.value.normalize(), reading.unit)
+    judgment = judge(reading.value, limits, unit=reading.unit)
+    on_engine, from_file = reading.entry.engine_id is not None, bool(reading.file_sha256)
+    is_of_value = is_of_whole_log(from_file=from_file, on_engine=on_engine, condition=reading.condition)
+    if (
+        not is_of_value or judgment.verdict.value != reading.verdict
+    ):  # those logged before were judged by their extremes
+        judgment = judge_range(
+            reading.value, limits, minimum=reading.minimum, maximum=reading.maximum, unit=reading.unit
+        )
+    if not reading.worked_from:
+        return judgment
+    shown = show(reading.value.normalize(), reading.unit)
+    not_judged = why_not_judged(reading.worked_from)
+    if not_judged and reading.verdict == Verdict.NO_LIMITS.value:
+        return left_unjudged(shown, not_judged)
+    if reading.verdict != judgment.verdict.value:
         return judged_by_tool(Verdict(reading.verdict), shown, reading.worked_from["title"])
     return judgment
 
 
+def left_unjudged(shown: str, why: str) -> Judgment:
+    """A value that a tool worked out, and that it does not judge although there may be limits: with the reason."""
+    return Judgment(Verdict.NO_LIMITS, None, f"{shown}, not judged: {why}")
+
+
 def judged_by_tool(verdict: Verdict, shown: str, title: str) -> Judgment:
     """A verdict that does not follow from two limits alone, such as that of a set of cylinders."""
-    return Judgment(verdict, None, f"{shown}, {verdict.value} by “{title}”")
+    return Judgment(verdict, None, f"{shown}, {verdict_words(verdict)} by “{title}”")

@@ -12,22 +12,26 @@ from django.utils.safestring import SafeString
 from findings.drawing.strip import range_strip
 from findings.instruments.queries import MadeWithWords
 from findings.log_parts import file_link, with_days
+from findings.readings.by_hand import CHAIN, by_hand_words
 from findings.readings.models import Parameter, Reading
 from findings.readings.queries import limits_words, measured_with, reading_row
+from vessels.models import LogEntry
 from web.markup import filled
 
-READING = """
+READING = f"""
     SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
-        'at', entry.happened_at)::text AS facts
+        'at', entry.happened_at, 'engine', entry.engine_id, 'amends', entry.amends_id,
+        'chain', {CHAIN})::text AS facts
     FROM readings_reading reading JOIN readings_parameter parameter ON parameter.id = reading.parameter_id
     JOIN vessels_logentry entry ON entry.id = reading.entry_id
     WHERE reading.entry_id = ANY(%(keys)s)
-"""
+"""  # noqa: S608  (put together from what the program says)
 
 
 def reading(facts: dict[str, Any]) -> SafeString:
     """A reading beside its limits."""
     found = Reading(**with_days(facts["reading"]) | {"entry_id": UUID(facts["reading"]["entry_id"])})
+    found.entry = LogEntry(pk=found.entry_id, engine_id=facts["engine"], amends_id=facts["amends"])
     found.parameter = Parameter(pk=found.parameter_id, name=facts["parameter"])
     row = reading_row(found)
     measured = measured_with(found, datetime.fromisoformat(facts["at"]))
@@ -38,7 +42,7 @@ def reading(facts: dict[str, Any]) -> SafeString:
         limits,
         _measured_with(measured),
         _out_of_calibration(measured),
-        file_link(found.file_sha256),
+        file_link(found.file_sha256, by_hand_words(found, facts["chain"])),
         render_to_string("findings/readings/working.html", {"working": row.working}) if row.working else "",
     )
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
-from uuid import UUID
 
-from django.db.models import Q, QuerySet, Subquery
+from django.db.models import Q, QuerySet
 
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
@@ -16,11 +15,13 @@ from findings.drawing.pictures import RangeStrip, Verdict
 from findings.instruments.measuring import cannot_measure, remark
 from findings.instruments.models import Instrument
 from findings.instruments.queries import MadeWithWords, made_with
+from findings.readings.by_hand import by_hand_words, chain_of
 from findings.readings.checking import impossible, unusual
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
-from vessels.log.evidence import RETRACTION, superseded, superseding
+from vessels.log.afterwards import NOTHING_AFTERWARDS, Afterwards, Later, afterwards
+from vessels.log.evidence import superseded
 from vessels.log.originals import first_authors, witness_words
 from vessels.models import Engine
 from web.sentences import within
@@ -65,9 +66,16 @@ def effective_readings() -> QuerySet[Reading]:
 
 
 def with_marks(found: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Readings with the entry that corrected or voided each of them, where there is one."""
-    later = superseding("entry_id").order_by("position")
-    return found.annotate(later_id=Subquery(later.values("pk")[:1]), later_kind=Subquery(later.values("kind")[:1]))
+    """Readings with what was written about each of them later, and the values that each corrects."""
+    return found.annotate(afterwards=afterwards("entry_id"), chain=chain_of("entry_id"))
+
+
+def add_marks(readings: Sequence[Reading]) -> None:
+    """The same for readings at hand, in one question: a list that is picked out of many asks it of those alone."""
+    found = {one.pk: one for one in with_marks(Reading.objects.filter(pk__in=[one.pk for one in readings]))}
+    for reading in readings:
+        for name in ("afterwards", "chain"):
+            setattr(reading, name, getattr(found[reading.pk], name))
 
 
 def every_reading() -> QuerySet[Reading]:
@@ -89,16 +97,24 @@ class ReadingRow:
     """Of a correction, who wrote down what it corrects."""
 
     @property
-    def later(self) -> UUID | None:
+    def afterwards(self) -> Afterwards:
+        """What was written about it later."""
+        return afterwards_of_reading(self.reading)
+
+    @property
+    def later(self) -> Later | None:
         """The entry that corrected it or voided it; None while it counts."""
-        return getattr(self.reading, "later_id", None)
+        return self.afterwards.replaced
 
     @property
     def mark(self) -> str:
         """What became of it, in a word; empty while it counts."""
-        if self.later is None:
-            return ""
-        return "voided" if getattr(self.reading, "later_kind", "") == RETRACTION else "corrected"
+        return self.later.done if self.later else ""
+
+    @property
+    def by_hand(self) -> str:
+        """Who corrected a value of a CAN log by hand, and what the log had; empty where nobody did."""
+        return by_hand_of(self.reading)
 
     @property
     def is_correction(self) -> bool:
@@ -120,6 +136,17 @@ class ReadingRow:
     def working(self) -> Working | None:
         """How it was calculated, where it was."""
         return working_from_json(self.reading.worked_from)
+
+
+def afterwards_of_reading(reading: Reading) -> Afterwards:
+    """What was written about a reading later, as ``with_marks`` asked it; nothing of one that was read without."""
+    told: Afterwards = getattr(reading, "afterwards", NOTHING_AFTERWARDS)
+    return told
+
+
+def by_hand_of(reading: Reading) -> str:
+    """Who corrected a value of a CAN log by hand, and what the log had, as ``with_marks`` asked it."""
+    return by_hand_words(reading, getattr(reading, "chain", None))
 
 
 def measured_with(reading: Reading, happened_at: datetime) -> MadeWithWords:
@@ -168,6 +195,10 @@ def limits_words(band: str, source: str) -> str:
     return f"Limits {band}, {joined}" if source else f"Limits {band}"
 
 
+OVER_LOG = "over the whole log"
+"""What lowest and highest are of where a value was read from a file, and nobody corrected it by hand."""
+
+
 def reading_row(reading: Reading) -> ReadingRow:
     """A reading with its sentence and its picture."""
     judgment = stored_judgment(reading)
@@ -188,6 +219,8 @@ def reading_row(reading: Reading) -> ReadingRow:
             maximum=_figure(reading.maximum),
             nominal=_figure(reading.nominal),
             sentence=sentence,
+            by=judgment.by,
+            seen=OVER_LOG if reading.file_sha256 and reading.entry.amends_id is None else "",
         )
     return ReadingRow(
         reading=reading,
@@ -236,6 +269,7 @@ def strip_of(
         maximum=_figure(maximum),
         nominal=_figure(limits.nominal),
         sentence=", ".join(part for part in [judgment.sentence, condition] if part),
+        by=judgment.by,
     )
 
 

@@ -13,7 +13,7 @@ from django.db.models.functions import Coalesce, Lower, RowNumber
 
 from findings.readings.changes import changes_between, with_changes
 from findings.readings.models import Parameter, Reading
-from findings.readings.queries import ReadingRow, effective_readings, every_reading, reading_row
+from findings.readings.queries import ReadingRow, add_marks, effective_readings, every_reading, reading_row
 from vessels.models import Engine, Vessel
 from web.typed import moment_of, whole_number
 
@@ -48,7 +48,7 @@ class SeriesPage:
 
 
 def series_page(vessel: Vessel, after: str = "", *, size: int = SERIES_A_PAGE) -> SeriesPage:
-    """One page of the series of a vessel, by engine, parameter and condition: two queries, two rows a series."""
+    """One page of the series of a vessel, by engine, parameter and condition: three queries, three rows a series."""
     found = _keyed(effective_readings().filter(entry__vessel=vessel))
     groups = found.order_by().values(*_ORDER).annotate(count=Count("pk")).order_by(*_ORDER)
     if (place := _place_of(after)) is not None:
@@ -56,6 +56,7 @@ def series_page(vessel: Vessel, after: str = "", *, size: int = SERIES_A_PAGE) -
     keys = list(groups[: size + 1])
     shown, more = keys[:size], len(keys) > size
     latest = _latest_two(found, shown)
+    add_marks([members[0] for members in latest.values()])
     return SeriesPage(
         series=[_series(key, latest[_name(key)]) for key in shown],
         after=_mark(shown[-1]) if more else "",

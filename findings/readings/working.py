@@ -6,6 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+NOT_JUDGED = "Not judged:"
+"""What an outcome's words say before the reason."""
+
 
 @dataclass(frozen=True)
 class Input:
@@ -34,6 +37,8 @@ class Working:
     figures: Sequence[tuple[str, str]]
     formula: str
     source: str
+    not_judged: str = ""
+    """Why the tool gave no verdict where one would be expected; empty where it judged, or had nothing to judge by."""
 
     def as_json(self) -> dict[str, Any]:
         """What the log keeps: texts only."""
@@ -45,6 +50,7 @@ class Working:
             "figures": [{"label": label, "value": text} for label, text in self.figures],
             "formula": self.formula,
             "source": self.source,
+            "not_judged": self.not_judged,
         }
 
 
@@ -60,4 +66,12 @@ def working_from_json(kept: Mapping[str, Any] | None) -> Working | None:
         figures=[(one["label"], one["value"]) for one in kept["figures"]],
         formula=kept["formula"],
         source=kept["source"],
+        not_judged=why_not_judged(kept),
     )
+
+
+def why_not_judged(kept: Mapping[str, Any]) -> str:
+    """Why a result that was kept has no verdict. What was kept before this had a place of its own ends with it."""
+    if "not_judged" in kept:
+        return str(kept["not_judged"])
+    return str(kept["outcome"]).partition(f" {NOT_JUDGED} ")[2].removesuffix(".")

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import Kind
-from findings.readings.queries import band_words
+from findings.readings.queries import OVER_LOG, band_words
 from findings.reports.record import ReadingFacts
 
 METRIC = frozenset(
@@ -74,11 +74,30 @@ def band_of(reading: ReadingFacts) -> str:
 def extremes_words(reading: ReadingFacts) -> str:
     """What it went down and up to: "between 36 and 41 psi"; nothing where that was not read."""
     low, high, unit = reading.minimum, reading.maximum, reading.unit
+    over = f" {OVER_LOG}" if is_over_log(reading) else ""
     if low is not None and high is not None:
-        return f"between {low.normalize():f} and {show(high, unit)}"
+        return f"between {low.normalize():f} and {show(high, unit)}{over}"
     if low is not None:
-        return f"down to {show(low, unit)}"
-    return f"up to {show(high, unit)}" if high is not None else ""
+        return f"down to {show(low, unit)}{over}"
+    return f"up to {show(high, unit)}{over}" if high is not None else ""
+
+
+def is_over_log(reading: ReadingFacts) -> bool:
+    """Whether its lowest and highest are those of a whole log: nobody corrected it by hand."""
+    return bool(reading.file_sha256) and not reading.is_correction
+
+
+def judged_by(reading: ReadingFacts) -> tuple[str, ...]:
+    """The extremes that its verdict comes from, where that is not the value: "lowest", "highest"."""
+    says = f", {reading.says.removeprefix('at its ')}"
+    return tuple(name for name in ("lowest", "highest") if f", {name} " in says)
+
+
+def judged_extremes(reading: ReadingFacts, system: str) -> str:
+    """The same with their values: "lowest 20 psi (138 kPa)"; empty where the value itself was judged."""
+    values = {"lowest": reading.minimum, "highest": reading.maximum}
+    found = [(name, values[name]) for name in judged_by(reading)]
+    return ", ".join(f"{name} {amount(one, reading.unit, system)}" for name, one in found if one is not None)
 
 
 def verdict_words(reading: ReadingFacts) -> str:

@@ -10,9 +10,11 @@ from typing import Any, TypeVar
 
 from engineering.hours import hours_words
 from engineering.measures import show
+from findings.reports.amounts import judged_by
 from findings.reports.field_names import CHOICES, name_of
 from findings.reports.record import (
     ClearFacts,
+    CorrectionFacts,
     EngineFacts,
     FaultFacts,
     Findings,
@@ -37,8 +39,9 @@ TOLD = {
     "Recommendation": {"urgency", "text"},
 }
 """Of each kind of row what its own sentence says."""
-ALWAYS = {"corrected_by"}
+ALWAYS = {"corrected_by", "corrections", "by_hand"}
 """Told though the old row could not say it: who corrected it since."""
+LONGEST_CORRECTION = 300
 T = TypeVar("T")
 
 
@@ -144,10 +147,22 @@ def _details(before: Any, after: Any, *, but: Collection[str]) -> Iterator[str]:
             continue
         if field.default is not MISSING and old == field.default and field.name not in ALWAYS:
             continue
-        if isinstance(new or old, tuple) or is_dataclass(new or old):
+        if field.name == "corrections":
+            yield from _corrections(old, new)
+        elif isinstance(new or old, tuple) or is_dataclass(new or old):
             yield f"{name_of(field.name)} {_changed(old, new)}"
         else:
             yield _became(field.name, old, new, ", ")
+
+
+def _corrections(old: Sequence[CorrectionFacts], new: Sequence[CorrectionFacts]) -> Iterator[str]:
+    """The notes that say what is right, which the old row did not have; and those that were voided since."""
+    for one in new:
+        if one not in old:
+            yield f"corrected by {one.by}, {_said(one.at)}: “{_short(one.text, LONGEST_CORRECTION)}”"
+    for one in old:
+        if one not in new:
+            yield f"no longer corrected by {one.by}: “{_short(one.text, LONGEST_CORRECTION)}”"
 
 
 def _became(field: str, before: Any, after: Any, pause: str) -> str:
@@ -174,9 +189,9 @@ def _said(value: Any) -> str:
     return f"“{' '.join(str(value).split())}”"
 
 
-def _short(text: str) -> str:
+def _short(text: str, most: int = 60) -> str:
     text = " ".join(text.split())
-    return text if len(text) <= 60 else f"{text[:59]}…"
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 def _engine_key(one: EngineFacts) -> str:
@@ -209,7 +224,12 @@ def _reading_key(one: ReadingFacts) -> tuple[str, str, str, str, datetime]:
 
 def _reading_words(one: ReadingFacts) -> str:
     where = f", {one.engine.lower()}" if one.engine else ""
-    return f"{one.parameter}{where}, {one.phase.lower() or 'no phase'}: {show(one.value, one.unit)}, {one.verdict}"
+    return f"{one.parameter}{where}, {one.phase.lower() or 'no phase'}: {show(one.value, one.unit)}, {_verdict(one)}"
+
+
+def _verdict(one: ReadingFacts) -> str:
+    by = judged_by(one)
+    return f"{one.verdict} by its {' and '.join(by)}" if by else one.verdict
 
 
 def _work_words(one: WorkFacts) -> str:

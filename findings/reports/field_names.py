@@ -18,6 +18,7 @@ FIELD_NAMES = {
     "not_understood": "lines not understood",
     "is_complete": "complete",
     "tells_codes": "tells codes",
+    "by_hand": "value of the log",
     "file_sha256": "digest of the log it was read from",
     "afloat": "afloat or ashore",
     "attended": "attended by",

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from engineering.measures import UNITS
 from findings.instruments.measuring import cannot_measure, remark
+from findings.reports.amounts import judged_by
 from findings.reports.record import Findings
 from workorders.models import Job
 from workorders.states import JobState
@@ -78,9 +79,12 @@ def _is_unproven(findings: Findings) -> bool:
 
 
 def _of_readings(findings: Findings) -> Iterator[str]:
-    out = sorted({reading.parameter for reading in findings.readings if reading.verdict == "out"})
+    readings = [reading for reading in findings.readings if reading.verdict == "out"]
+    out = sorted({reading.parameter for reading in readings if not judged_by(reading)})
+    by_extreme = sorted({reading.parameter for reading in readings} - set(out))
     asked: dict[tuple[str, str], None] = {}
     yield from _named_or_not(findings, out, "read out of range")
+    yield from _named_or_not(findings, by_extreme, "{} out of range by the lowest or highest value alone")
     for one in findings.readings:
         if one.working or one.file_sha256 or one.unit not in UNITS:
             continue

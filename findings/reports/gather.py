@@ -21,11 +21,19 @@ from findings.instruments.models import MadeWith
 from findings.instruments.wording import instrument_words
 from findings.readings.judging import stored_judgment
 from findings.readings.models import Reading
-from findings.readings.queries import DRAWN, effective_readings, value_remark
+from findings.readings.queries import (
+    DRAWN,
+    add_marks,
+    afterwards_of_reading,
+    by_hand_of,
+    effective_readings,
+    value_remark,
+)
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard
 from findings.reports.record import (
     ClearFacts,
+    CorrectionFacts,
     EpisodeFacts,
     FaultFacts,
     InputFacts,
@@ -36,6 +44,7 @@ from findings.reports.record import (
     WorkingFacts,
 )
 from staff.queries import hold
+from vessels.log.afterwards import Afterwards, afterwards
 from vessels.log.evidence import superseded
 from vessels.log.originals import first_authors
 from vessels.models import LogEntry
@@ -106,6 +115,7 @@ class Source:
     @cached_property
     def _scans_of_job(self) -> list[Scan]:
         scans = Scan.objects.filter(IS_EFFECTIVE, entry__job=self.job).defer("raw")
+        scans = scans.annotate(later=afterwards("entry_id"))
         return list(
             scans.select_related("entry__author", "unit")
             .prefetch_related("sightings")
@@ -132,11 +142,13 @@ class Source:
                 tells_codes=scan.tells_codes,
                 is_correction=scan.entry.amends_id is not None,
                 file_sha256=scan.file_sha256 or "",
+                corrections=self._corrections(scan),
             )
 
     def clears(self) -> Iterator[ClearFacts]:
         """Every clear of the boat's units by the job's end, in order of happening."""
         found = Clear.objects.filter(IS_EFFECTIVE, unit__in=self.aboard.units)
+        found = found.annotate(later=afterwards("entry_id"))
         clears = list(
             self.aboard.by_the_end(found, "entry__happened_at")
             .select_related("entry__author", "entry__job", "unit")
@@ -155,11 +167,12 @@ class Source:
                 job=str(entry.job.number) if entry.job else "",
                 text=entry.text,
                 **_witnesses(entry, first),
+                corrections=self._corrections(clear),
             )
 
     @cached_property
     def _work_of_job(self) -> list[WorkDone]:
-        work = WorkDone.objects.filter(IS_EFFECTIVE, entry__job=self.job)
+        work = WorkDone.objects.filter(IS_EFFECTIVE, entry__job=self.job).annotate(later=afterwards("entry_id"))
         return list(
             work.select_related("entry__author")
             .prefetch_related("about__fault")
@@ -173,8 +186,8 @@ class Source:
             units = {self.aboard.unit_names.get(one.fault.unit_id, "") for one in about} - {""}
             codes = tuple(one.label for one in about)
             engine = self.engine_name(work.entry.engine_id)
-            told = self._work_facts(work.entry, codes, job=str(self.job.number), units=tuple(sorted(units)))
-            yield replace(told, engine=engine)
+            told = self._work_facts(work, work.entry, codes, job=str(self.job.number))
+            yield replace(told, engine=engine, units=tuple(sorted(units)))
 
     def faults(self) -> Iterator[FaultFacts]:
         """Every code of the units that were in the boat, open ones first, with its history up to the job's end."""
@@ -232,8 +245,8 @@ class Source:
             proven_to_hours=history.proven_to_hours,
             in_this_job=in_this_job,
             episodes=tuple(self._episode_facts(episode) for episode in history.episodes),
-            last_work=self._work_facts(done, (fault.label,), job=str(done.job.number) if done.job else "")
-            if done
+            last_work=self._work_facts(work, done, (fault.label,), job=str(done.job.number) if done.job else "")
+            if work and done
             else None,
         )
 
@@ -255,7 +268,7 @@ class Source:
         )
 
     def _work_facts(
-        self, entry: LogEntry, codes: tuple[str, ...], *, job: str, units: tuple[str, ...] = ()
+        self, found: WorkDone | WorkOnFault, entry: LogEntry, codes: tuple[str, ...], *, job: str
     ) -> WorkFacts:
         return WorkFacts(
             at=self._time(entry.happened_at),
@@ -264,8 +277,16 @@ class Source:
             by=entry.author.name,
             text=entry.text,
             codes=codes,
-            units=units,
+            corrections=self._corrections(found),
         )
+
+    def _corrections(self, found: Scan | Clear | WorkDone | WorkOnFault) -> tuple[CorrectionFacts, ...]:
+        """The notes that correct what is written of a finding, whenever they were written."""
+        later: Afterwards = found.later  # type: ignore[union-attr]  # annotated where it was read
+        return self._told(later)
+
+    def _told(self, later: Afterwards) -> tuple[CorrectionFacts, ...]:
+        return tuple(CorrectionFacts(by=one.by, at=self._time(one.at), text=one.text) for one in later.notes)
 
     def _touched_faults(self) -> set[int]:
         seen = {sighting.fault_id for scan in self._scans_of_job for sighting in scan.sightings.all()}
@@ -281,6 +302,7 @@ class Source:
     def _last_work(self) -> dict[int, WorkOnFault]:
         """The last work that still counts about each fault of the boat, by the job's end."""
         done = WorkOnFault.objects.filter(~superseded("work_id"), fault__vessel_id=self.job.vessel_id)
+        done = done.annotate(later=afterwards("work_id"))
         rows = (
             self.aboard.by_the_end(done, "work__entry__happened_at")
             .select_related("work__entry__author", "work__entry__job")
@@ -293,6 +315,7 @@ class Source:
         """The readings of the job that stand, in order of parameter, then of happening."""
         readings = effective_readings().filter(entry__job=self.job)
         in_order = list(readings.order_by("parameter__position", "parameter__name", "entry__happened_at", "pk"))
+        add_marks(in_order)
         first = _first_authors(reading.entry for reading in in_order)
         for reading in in_order:
             yield self._reading_facts(reading, first)
@@ -323,6 +346,8 @@ class Source:
             **_witnesses(reading.entry, first),
             is_correction=reading.entry.amends_id is not None,
             file_sha256=reading.file_sha256 or "",
+            by_hand=by_hand_of(reading),
+            corrections=self._told(afterwards_of_reading(reading)),
         )
 
     def _time(self, value: datetime) -> datetime:

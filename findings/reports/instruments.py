@@ -25,7 +25,8 @@ def made_with(one: ReadingFacts | ScanFacts) -> MadeWith:
     """What a reading was measured with, or a scan read with, and how that stood in its calibration on the day.
 
     Nothing is said of the calibration of an instrument that nobody named, nor of one that lists codes and measures
-    nothing, unless there is one on record. A value out of a CAN log was measured by the boat's own sensor.
+    nothing, unless there is one on record. A value out of a CAN log was measured by the boat's own sensor,
+    unless somebody corrected it by hand: that value is in no log.
     """
     is_reading = isinstance(one, ReadingFacts)
     words = one.instrument
@@ -34,6 +35,8 @@ def made_with(one: ReadingFacts | ScanFacts) -> MadeWith:
     if one.file_sha256:
         file = f"CAN log {one.file_sha256[:DIGITS]}…"
         source = f"the boat’s own sensors, from {file}" if is_reading else f"from {file}"
+        if isinstance(one, ReadingFacts) and one.by_hand:
+            source = f"{one.by_hand} ({file})"
         words = f"{source}, recorded with {words}" if words else source
     elif not words:
         return MadeWith(NOT_NAMED if is_reading else "", "", is_out=False)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
-from findings.reports.amounts import amount, band_of
+from findings.reports.amounts import amount, band_of, judged_extremes
 from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
@@ -116,12 +116,14 @@ def _cut(words: list[str], most: int, more: str) -> list[str]:
 
 
 def _out(reading: ReadingFacts, system: str) -> str:
-    """A reading that is out, with its limits: "Oil pressure, port: 30 psi, limits 40 to 65 psi"."""
+    """A reading that is out: "Oil pressure, port: 30 psi, limits 40 to 65 psi"; where no limits say so, what does."""
     where = f", {reading.engine.lower()}" if reading.engine else ""
     band = band_of(reading)
     how = " calculated" if is_calculated(reading) else ""
-    limits = f", limits {band}" if band else ""
-    return f"{reading.parameter}{where}:{how} {amount(reading.value, reading.unit, system)}{limits}"
+    limits = f", limits {band}" if band else f": {reading.working.outcome}" if reading.working else ""
+    by = judged_extremes(reading, system)
+    value = amount(reading.value, reading.unit, system)
+    return f"{reading.parameter}{where}:{how} {value}{f', {by}' if by else ''}{limits}"
 
 
 def open_before(findings: Findings) -> list[str]:

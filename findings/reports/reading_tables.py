@@ -12,8 +12,8 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.drawing.strip import range_strip
-from findings.readings.queries import limits_words
-from findings.reports.amounts import amount, band_of, extremes_words, verdict_words
+from findings.readings.queries import OVER_LOG, limits_words
+from findings.reports.amounts import amount, band_of, extremes_words, is_over_log, judged_by, verdict_words
 from findings.reports.instruments import MadeWith, made_with
 from findings.reports.record import ReadingFacts
 
@@ -153,5 +153,7 @@ def _strip(reading: ReadingFacts, number: int) -> SafeString:
         maximum=plain("maximum"),
         nominal=plain("nominal"),
         sentence=reading.says,
+        by=judged_by(reading),
+        seen=OVER_LOG if is_over_log(reading) else "",
     )
     return range_strip(drawn)

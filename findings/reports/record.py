@@ -124,6 +124,15 @@ class SeenFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectionFacts:
+    """A note of the log that says what is right about what it stands beside: who wrote it, when, and the words."""
+
+    by: str
+    at: datetime
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ScanFacts:
     """One read-out of this job. One that does not ``tells_codes`` is of status bits on the boat's network alone.
 
@@ -149,6 +158,7 @@ class ScanFacts:
     calibrated_on: date | None = None
     calibrated_until: date | None = None
     file_sha256: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +192,7 @@ class WorkFacts:
     codes: tuple[str, ...]
     units: tuple[str, ...] = ()
     engine: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +212,7 @@ class ClearFacts:
     by: str
     text: str
     corrected_by: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -254,6 +266,7 @@ class ReadingFacts:
     ``working`` is there where the value was worked out and not read, ``file_sha256`` where it was read from a CAN log.
     Of an instrument of the shop's register, serial number and calibration are those of that day. Of a correction ``by``
     is who took the reading, ``corrected_by`` who corrected it. ``remark`` says what is odd about a value that was kept.
+    Where the value of a CAN log was corrected, ``by_hand`` says by whom and what the log had: the value is in no log.
     """
 
     at: datetime
@@ -283,6 +296,8 @@ class ReadingFacts:
     file_sha256: str = ""
     corrected_by: str = ""
     remark: str = ""
+    by_hand: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

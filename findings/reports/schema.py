@@ -20,12 +20,15 @@ from jsonschema import Draft202012Validator, FormatChecker
 from findings.reports.record import (
     FORMAT,
     URGENCIES,
+    ClearFacts,
     CoverageFacts,
     FaultFacts,
     IssueFacts,
     ReadingFacts,
     Recommendation,
     Record,
+    ScanFacts,
+    WorkFacts,
 )
 
 DECIMAL = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
@@ -37,7 +40,15 @@ WORDS: dict[tuple[type, str], list[str]] = {
     (CoverageFacts, "arrival"): ["complete", "partial", "not scanned", ""],
     (CoverageFacts, "after"): ["complete", "partial", "not scanned", ""],
 }
-ADDED: frozenset[tuple[type, str]] = frozenset()
+ADDED: frozenset[tuple[type, str]] = frozenset(
+    {
+        (ScanFacts, "corrections"),
+        (WorkFacts, "corrections"),
+        (ClearFacts, "corrections"),
+        (ReadingFacts, "corrections"),
+        (ReadingFacts, "by_hand"),
+    }
+)
 """What a record of this format did not say from the beginning: those signed before lack it, and stay of the format."""
 PATTERNS: dict[tuple[type, str], str] = {(IssueFacts, "number"): r"^[0-9]+-[0-9]+$"}
 

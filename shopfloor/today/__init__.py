@@ -15,7 +15,7 @@ from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, retur
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
 from staff.policy import Role
-from vessels.log.evidence import superseded
+from vessels.log.afterwards import afterwards
 from vessels.models import LogEntry, Vessel
 from workorders.labor.queries import OpenClocks, open_clocks
 
@@ -68,7 +68,7 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
         open_faults=list(faults_on([own.job.vessel_id for own in jobs])),
         own_log=list(
             LogEntry.objects.filter(author=person)
-            .annotate(is_superseded=superseded("pk"))
+            .annotate(later=afterwards("pk"))
             .select_related("vessel", "engine", "job")
             .order_by("-recorded_at")[:FEW]
         ),

@@ -12,9 +12,11 @@ from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, Response
 TABLET = ViewportSize(width=1024, height=768)
 PHONE = ViewportSize(width=390, height=844)
 AXE = Axe()
-LOOK = """async contrast => ({
+LOOK = """async ([isLooked, contrast]) => ({
     over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    axe: await axe.run({resultTypes: ["violations"], rules: {"color-contrast": {enabled: contrast}}}),
+    axe: isLooked
+        ? await axe.run({resultTypes: ["violations"], rules: {"color-contrast": {enabled: contrast}}})
+        : {violations: []},
 })"""
 PATIENCE = 30_000  # milliseconds: a machine may be busy with other work
 
@@ -62,10 +64,11 @@ class Tablets:
         assert self.complaints == []
 
 
-def problems(page: Page, *sizes: ViewportSize) -> list[str]:
+def problems(page: Page, *sizes: ViewportSize, axe_at: int | None = None) -> list[str]:
     """What is wrong with the page as it stands, or at these sizes: headings, what hangs over, what axe finds.
 
-    Contrast, which costs most and is the same at every size, is looked at once.
+    Contrast, which costs most and is the same at every size, is looked at once. ``axe_at`` is the one size at which axe
+    looks; None: at each.
     """
     found = []
     look = page.evaluate(AXE.axe_script + ";document.querySelectorAll('h1').length")
@@ -74,7 +77,7 @@ def problems(page: Page, *sizes: ViewportSize) -> list[str]:
     for number, size in enumerate(sizes or [page.viewport_size]):
         if size and size != page.viewport_size:
             page.set_viewport_size(size)
-        said = page.evaluate(LOOK, number == 0)
+        said = page.evaluate(LOOK, [axe_at in {None, number}, number == (axe_at or 0)])
         width = size and size["width"]
         if said["over"] > 0:
             found.append(f"{page.url} hangs over by {said['over']} px at {width}")

@@ -9,11 +9,13 @@ import json
 from decimal import Decimal
 from typing import Any
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
 from django.urls import reverse
+from django.utils import timezone
 
 from commands.envelope import USED_ELSEWHERE
 from commands.journal import problems
@@ -22,6 +24,7 @@ from commands.refusals import Refused
 from parts.actions import add_part, change_part
 from staff.actions import add_person, change_person, choose_password, set_password
 from staff.journal import harmless
+from staff.queries import shop_profile
 from tests.cast import Cast, make_cast
 from vessels.actions import add_customer, write_note
 from vessels.log.chain import NewEntry, append
@@ -202,6 +205,62 @@ class TestThePage:
         table = list(csv.DictReader(io.StringIO(b"".join(answer.streaming_content).decode())))
         assert len(table) == 4
         assert table[0]["who"] == "'=HYPERLINK(1)"
+
+    def test_the_table_has_the_shops_time_and_the_names_that_the_page_shows(self, client: Any, cast: Cast) -> None:
+        note = write_note(by=cast.tech, vessel=cast.vessel, text="Bilge wet.")
+        client.force_login(cast.owner)
+        table = b"".join(client.get(reverse("staff:journal_csv")).streaming_content).decode()  # type: ignore[attr-defined]
+        row = next(csv.DictReader(io.StringIO(table)))
+        act, shop = Command.objects.get(kind="write_note"), ZoneInfo(shop_profile().time_zone)
+        assert row["received"] == timezone.localtime(act.received_at, shop).isoformat(timespec="seconds")
+        assert row["received"][-6:] in {"-05:00", "-04:00"}
+        page = client.get(reverse("staff:journal")).context["rows"][0]
+        assert row["records"] == "; ".join(name for _, name in page.records)
+        assert cast.vessel.name in row["records"]
+        assert ":" not in row["records"]
+        assert row["result"] == "Log entry Note"
+        assert f"vessels.logentry:{note.pk}" in row["record ids"].split()
+
+    def test_what_corrects_and_what_voids_is_called_by_what_it_corrects(self, client: Any, cast: Cast) -> None:
+        from findings.faults.actions import clear_codes, log_scan, log_work
+        from findings.readings.actions import log_reading
+        from findings.readings.models import Parameter
+        from vessels.actions import amend_text, log_hours, retract
+
+        scan = {"by": cast.tech, "unit": cast.port_unit, "phase": "arrival", "is_complete": True, "codes": []}
+        first = log_scan(**scan)
+        log_scan(**scan, amends=first.entry)
+        oil = Parameter.objects.get_or_create(name="Oil pressure", defaults={"kind": "pressure"})[0]
+        reading = {"by": cast.tech, "vessel": cast.vessel, "engine": cast.port, "parameter": oil, "unit": "psi"}
+        read = log_reading(**reading, value=Decimal(40))
+        log_reading(**reading, value=Decimal(41), amends=read.entry)
+        work = log_work(by=cast.tech, vessel=cast.vessel, faults=[], text="Oil changed.")
+        cleared = clear_codes(by=cast.tech, unit=cast.port_unit)
+        note = write_note(by=cast.desk, vessel=cast.vessel, text="Wet.")
+        hours = log_hours(by=cast.tech, engine=cast.port, shown=Decimal(100))
+        for entry in (work.entry, cleared.entry, note, hours):
+            amend_text(by=cast.desk, entry=entry, text="No.")
+        retract(by=cast.tech, entry=cleared.entry, reason="Other boat.")
+        client.force_login(cast.owner)
+        said = [row.words for row in client.get(reverse("staff:journal")).context["rows"]]
+        assert said[::-1] == [
+            "Scan logged", "Scan corrected", "Reading logged", "Reading corrected", "Work logged",
+            "Cleared codes logged", "Note written", "Hour meter reading logged", "Work corrected", "Clear corrected",
+            "Note corrected", "Hour meter reading corrected", "Clear voided",
+        ]  # fmt: skip
+        table = b"".join(client.get(reverse("staff:journal_csv")).streaming_content).decode()  # type: ignore[attr-defined]
+        assert [row["act"] for row in csv.DictReader(io.StringIO(table))] == said
+
+    def test_acts_of_several_records_and_of_one_act_alone(self, client: Any, cast: Cast, told: list[Command]) -> None:
+        client.force_login(cast.owner)
+
+        def shown(record: str) -> list[str]:
+            return [row.act.kind for row in client.get(reverse("staff:journal"), {"record": record}).context["rows"]]
+
+        boat, person = f"vessels.vessel:{cast.vessel.pk}", "vessels.customer:999999"
+        assert shown(f"{person} {boat}") == shown(boat) == ["write_note"] * 3
+        assert shown(f"{person} {boat}@add_vessel") == []
+        assert shown(f"{boat}@write_note") == ["write_note"] * 3
 
 
 @pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])

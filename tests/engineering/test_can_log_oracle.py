@@ -1,5 +1,7 @@
 """A trip of twenty seconds: every value that the nmea2000 library decodes frame by frame, against the one pass."""
 
+import io
+import random
 import statistics
 import tracemalloc
 from collections import defaultdict
@@ -84,3 +86,31 @@ def test_memory_does_not_grow_with_the_log(trip, monkeypatch, tmp_path):
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
     assert peaks[2] < 1.1 * peaks[1]
+
+
+@pytest.mark.parametrize("loss", [0.02, 0.1, 0.4])
+def test_no_value_is_told_that_was_not_sent_where_frames_are_lost_doubled_or_out_of_order(trip, decoded, loss):
+    compared = 0
+    for seed in range(4):
+        dice = random.Random(seed)
+        kept = [line for line in trip[0].read_bytes().splitlines(keepends=True) if dice.random() >= loss]
+        kept = [line for line in kept for _ in range(2 if dice.random() < loss else 1)]
+        for at in range(len(kept) - 1):
+            if dice.random() < loss:
+                kept[at], kept[at + 1] = kept[at + 1], kept[at]
+        damaged = summarize(io.BytesIO(b"".join(kept)), name="trip.log")
+        for span in damaged.parameters:
+            if span.pgn < 127_000 or not span.count:
+                continue
+            theirs = decoded[span.pgn, span.source, span.instance, LIBRARY_NAMES[span.pgn, span.key]]
+            convert = _TO_LIBRARY.get(span.unit, lambda value: value)
+            was_sent = {f"{value:.9g}" for value in theirs}
+            told = {
+                f"{convert(float(x)):.9g}" for x in (span.first, span.last, span.minimum, span.maximum, span.median)
+            }
+            assert told <= was_sent, (seed, span)
+            compared += 1
+        assert damaged.frames == damaged.decoded_frames + sum(one.count for one in damaged.not_understood)
+        lost = sum(one.messages for one in damaged.incomplete or ())
+        assert lost > 0
+    assert compared > 80

@@ -21,7 +21,7 @@ def test_an_spn_with_a_known_name():
 
 
 def test_an_spn_without_a_name_here():
-    assert _explained("spn", "400000-3").title == "SPN 400000: voltage above normal, or shorted high"
+    assert _explained("spn", "400000-3").title == "Voltage above normal, or shorted high"
 
 
 def test_an_spn_of_the_makers_own_range():

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.limits import Limits, LimitsProblem, Verdict, judge
+from engineering.limits import Limits, LimitsProblem, Verdict, judge, judge_range
 
 BAND = Limits(Decimal("13.5"), Decimal("14.5"))
 
@@ -84,3 +84,40 @@ def test_out_means_outside_and_nothing_else_does(value, band):
     assert (judgment.verdict is Verdict.OUT) is not (low <= value <= high)
     assert judgment.distance is not None
     assert judgment.distance >= 0
+
+
+OIL = Limits(Decimal(44), Decimal(73))
+
+
+@pytest.mark.parametrize(
+    ("value", "lowest", "highest", "verdict", "by", "sentence"),
+    [
+        ("60", "20", "61", Verdict.OUT, ("lowest",), "60 psi, lowest 20 psi, below 44 psi"),
+        ("60", "58", "80", Verdict.OUT, ("highest",), "60 psi, highest 80 psi, above 73 psi"),
+        (
+            "60", "20", "80", Verdict.OUT, ("lowest", "highest"),
+            "60 psi, lowest 20 psi, below 44 psi, highest 80 psi, above 73 psi",
+        ),
+        (
+            "60", "45", "61", Verdict.NEAR, ("lowest",),
+            "60 psi, lowest 45 psi, in range but only just: 1 psi inside the lower limit",
+        ),
+        ("60", "44", "80", Verdict.OUT, ("highest",), "60 psi, highest 80 psi, above 73 psi"),
+        ("60", "55", "61", Verdict.IN_RANGE, (), "60 psi, in range"),
+        ("40", "20", "80", Verdict.OUT, (), "40 psi, 4 psi below the band"),
+        ("45", "44", "60", Verdict.NEAR, (), "45 psi, in range but only just: 1 psi inside the lower limit"),
+        ("60", None, None, Verdict.IN_RANGE, (), "60 psi, in range"),
+        ("60", None, "74", Verdict.OUT, ("highest",), "60 psi, highest 74 psi, above 73 psi"),
+    ],
+)  # fmt: skip
+def test_the_verdict_of_an_extreme_says_which_and_by_what(value, lowest, highest, verdict, by, sentence):
+    extremes = {
+        name: None if one is None else Decimal(one) for name, one in (("minimum", lowest), ("maximum", highest))
+    }
+    judgment = judge_range(Decimal(value), OIL, unit="psi", **extremes)
+    assert (judgment.verdict, judgment.by, judgment.sentence) == (verdict, by, sentence)
+
+
+def test_extremes_without_limits_are_not_judged():
+    judgment = judge_range(Decimal(60), Limits(), minimum=Decimal(0), maximum=Decimal(900), unit="psi")
+    assert (judgment.verdict, judgment.by) == (Verdict.NO_LIMITS, ())

@@ -55,7 +55,7 @@ def test_a_vessels_faults_are_drawn_and_told(tech, cast, history):
     assert page.status_code == 200
     assert "<svg" in body
     assert [one.fault.label for one in page.context["faults"]] == ["SPN 100 FMI 1", "SPN 110 FMI 0"]
-    for words in ("84 h · 39 days", "46 h · 39 days", "Replaced the impeller.", "Faults of the port engine over"):
+    for words in ("84 h · 40 days", "46 h · 40 days", "Replaced the impeller.", "Faults of the port engine over"):
         assert words in body
     lanes = page.context["lanes"][0].picture.lanes
     assert [(bar.start, bar.end) for bar in lanes[1].bars] == [(100.0, 100.0), (184.0, 184.0), (230.0, None)]

@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from findings.drawing.charts import HEIGHT, WIDTH, HoldingPicture, Step, TrendPicture, holding_chart, trend_chart
+from findings.drawing.charts import (
+    HEIGHT,
+    PHONE_WIDTH,
+    WIDTH,
+    HoldingPicture,
+    Step,
+    TrendPicture,
+    holding_chart,
+    trend_chart,
+)
 from tests.look.pictures import SVG, text_boxes
 from tests.look.test_templates import forbidden
 
@@ -95,3 +104,15 @@ def test_words_do_not_leave_the_paper():
         for box in text_boxes(svg):
             assert box.left >= 0
             assert box.right <= WIDTH
+
+
+def test_a_phones_chart_says_the_same_in_less_width_and_in_letters_as_large():
+    wide, narrow = drawn(holding_chart(HOLDING)), drawn(holding_chart(HOLDING, width=PHONE_WIDTH))
+    assert [float(one) for one in narrow.get("viewBox").split()] == [0, 0, PHONE_WIDTH, HEIGHT]
+    for node in narrow.iter(f"{SVG}text"):
+        assert 0 <= float(node.get("x")) <= PHONE_WIDTH - 10
+        assert node.get("font-size") == "13"
+    assert "half back by 140 h" in texts(holding_chart(HOLDING, width=PHONE_WIDTH))
+    named = [one.find(f"{SVG}title").get("id") for one in (wide, narrow)]
+    assert None not in named
+    assert len(set(named)) == 2

@@ -80,9 +80,9 @@ def test_the_tags_draw_and_refuse_an_unknown_state() -> None:
 def test_a_strip_says_value_verdict_and_limits() -> None:
     svg = range_strip(strip(13.1, Verdict.OUT, low=13.5, high=14.7, minimum=12.9, maximum=13.4))
     words = [box.words for box in text_boxes(svg)]
-    assert words == ["13.1 V", "out", "13.5", "14.7"]
+    assert words == ["13.1 V", "out", "13.5", "14.7", "lowest 12.9 V, highest 13.4 V"]
     title = ElementTree.fromstring(svg).find(f"{SVG}title").text
-    assert title == "Battery voltage: 13.1 V, 0.4 V below the band (out)"
+    assert title == "Battery voltage: 13.1 V, 0.4 V below the band, lowest 12.9 V, highest 13.4 V (out)"
 
 
 def test_the_callers_sentence_goes_before_our_own() -> None:
@@ -135,3 +135,23 @@ def test_widths_are_never_under_those_of_the_font(text: str) -> None:
 def test_a_fitted_text_fits(text: str, room: float) -> None:
     assert text_width(fitted_text(text, 13, room), 13) <= max(room, text_width("…", 13))
     assert mono_width(fitted_mono(text, 13, room), 13) <= max(room, mono_width("…", 13))
+
+
+@pytest.mark.parametrize(
+    ("by", "lowest", "highest", "seen", "says"),
+    [
+        (("lowest",), 20, 61, "", ["out by its lowest", "lowest 20 psi, highest 61 psi"]),
+        (("lowest", "highest"), 20, 80, "", ["out by its lowest and highest", "lowest 20 psi, highest 80 psi"]),
+        ((), 20, None, "over the whole log", ["lowest 20 psi over the whole log"]),
+        ((), None, 61, "", ["highest 61 psi"]),
+    ],
+)
+def test_a_strip_shows_the_extremes_and_what_the_verdict_comes_from(by, lowest, highest, seen, says):
+    drawn = range_strip(
+        RangeStrip(
+            key="s", parameter="Oil pressure", value=60, unit="psi", verdict=Verdict.OUT, low=44, high=73,
+            minimum=lowest, maximum=highest, by=by, seen=seen,
+        )
+    )  # fmt: skip
+    for words in says:
+        assert f">{words}</text>" in drawn

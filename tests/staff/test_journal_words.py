@@ -10,7 +10,7 @@ from django.urls import get_resolver
 from django.utils import timezone
 
 from commands.envelope import COMMANDS
-from staff.journal_words import ACTS, act_words, changes_words, value_words
+from staff.journal_words import ACTS, act_words, changes_words, records_told, value_words
 
 
 def test_every_registered_act_has_words_and_no_other():
@@ -64,3 +64,13 @@ def test_money_has_both_of_its_decimals() -> None:
     assert changes_words({"unit_price": [None, "94.2"], "labor_rate": ["120", "1138.5"]}) == (
         "unit price: nothing → 94.20; labor rate: 120.00 → 1,138.50"
     )
+
+
+def test_a_record_that_was_chosen_goes_by_its_name_and_a_review_by_who_did_it() -> None:
+    told = {"technician": [None, "staff.person:7"], "reviewed_by": []}
+    assert records_told(told) == {"staff.person:7"}
+    assert changes_words(told, {"staff.person:7": "Person Tomas Reef"}) == "technician: nothing → Person Tomas Reef"
+    assert changes_words({"reviewed_by": [None, "staff.person:7"]}, {"staff.person:7": "Person Ada"}) == (
+        "reviewed by: nothing → Person Ada"
+    )
+    assert records_told({"hin": [], "price": ["1.00", "2.00"], "at": ["2026-01-02 10:00:00+00:00", None]}) == set()

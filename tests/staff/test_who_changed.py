@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
+from urllib.parse import quote
 from uuid import uuid4
 
 import pytest
@@ -83,12 +84,12 @@ def test_the_page_of_a_record_leads_to_its_acts(client: Any, cast: Cast, name: s
 
 
 @pytest.mark.django_db
-def test_a_report_leads_to_its_own_acts_and_to_those_on_its_draft(client: Any) -> None:
+def test_a_report_leads_to_its_own_acts_and_to_those_on_its_draft_its_signing_among_them(client: Any) -> None:
     scene = Scene(make_cast())
     client.force_login(scene.cast.owner)
     page = client.get(reverse("reports:issued", args=[scene.report.number])).content.decode()
-    assert f'?record=reports.issuedreport%3A{scene.report.pk}"' in page
-    assert f'?record=reports.reportdraft%3A{scene.report.draft_id}"' in page
+    record = f"reports.issuedreport:{scene.report.pk} reports.reportdraft:{scene.report.draft_id}"
+    assert f'?record={quote(record)}"' in page
 
 
 def test_what_is_done_on_a_jobs_lines_and_charges_is_told_of_the_job(client: Any, cast: Cast) -> None:

@@ -13,10 +13,12 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
+from vessels.log.belonging import refuse_what_no_longer_counts
 from vessels.log.chain import JobKey, NewEntry, append
-from vessels.log.evidence import NOTE, RETRACTION, is_effective
+from vessels.log.evidence import NOTE, RETRACTION
 from vessels.log.registry import kind_of, needed_to_void
 from vessels.models import Engine, LogEntry, Vessel
+from vessels.wording import known_as
 
 
 @command("write_note", needs=Permission.WRITE_NOTES, writes_to="vessel")
@@ -68,7 +70,7 @@ def amend_text(
             author=by,
             engine=entry.engine,
             job_id=entry.job_id,
-            summary=f"Correction to “{entry.summary}”",
+            summary=f"Correction to “{known_as(entry)}”",
             text=text,
             amends=entry,
             id=entry_id,
@@ -103,8 +105,7 @@ def retract(
             f"“{kind.label}” records a change that voiding the entry would not undo. Change the "
             f"record again, or add a correction to the entry."
         )
-    if not is_effective(entry):
-        raise Refused("This entry was already voided or corrected.")
+    refuse_what_no_longer_counts(entry)
     _require_text(reason, "Say why the entry is voided.", field="reason")
     return append(
         NewEntry(
@@ -113,13 +114,18 @@ def retract(
             author=by,
             engine=entry.engine,
             job_id=entry.job_id,
-            summary=f"Voided: {entry.summary}",
+            summary=f"Voided: {_named(entry)}",
             text=reason,
             amends=entry,
             id=entry_id,
             happened_at=happened_at,
         )
     )
+
+
+def _named(entry: LogEntry) -> str:
+    """A note by its first words, in quotes; anything else by its sentence."""
+    return f"“{known_as(entry)}”" if entry.kind == NOTE else entry.summary
 
 
 def can_be_voided(entry: LogEntry) -> bool:

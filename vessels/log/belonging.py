@@ -13,7 +13,8 @@ from django.db import models
 
 from commands.hooks import check_with
 from commands.refusals import Refused
-from vessels.log.evidence import NOTE, RETRACTION, is_effective, replaces
+from vessels.log.afterwards import afterwards
+from vessels.log.evidence import NOTE, RETRACTION, replaces
 from vessels.models import ControlUnit, LogEntry, Vessel
 from vessels.models import Engine as EngineRow
 
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 STRANGE_ENGINE = "This engine is in another boat."
 NOT_OF_ITS_KIND = "Only an entry of the same kind on the same boat can be corrected this way."
 STRANGE_UNIT = "This control unit is in another boat."
-NO_LONGER_COUNTS = "This entry was already voided or corrected."
 
 
 Stranger = tuple[Callable[[Any], int | None], Callable[[Any], Refused]]
@@ -87,8 +87,15 @@ def refuse_amending(amends: LogEntry, *, vessel: Vessel, kind: str) -> None:
     """Refuse that an entry of this kind amends that one."""
     if amends.vessel_id != vessel.pk or kind not in {amends.kind, NOTE, RETRACTION}:
         raise Refused(NOT_OF_ITS_KIND)
-    if replaces(kind, amends.kind) and not is_effective(amends):
-        raise Refused(NO_LONGER_COUNTS)
+    if replaces(kind, amends.kind):
+        refuse_what_no_longer_counts(amends)
+
+
+def refuse_what_no_longer_counts(entry: LogEntry) -> None:
+    """Refuse to correct or void an entry that was voided or replaced before: which of the two, by whom and when."""
+    told = LogEntry.objects.filter(pk=entry.pk).values_list(afterwards("pk"), flat=True).first()
+    if told is not None and told.replaced is not None:
+        raise Refused(f"This entry was already {told.replaced.words}.")
 
 
 def _refuse_strange_job(vessel: Vessel, job_id: int) -> None:

@@ -6,7 +6,7 @@ A page shows many entries, and a template costs more for each than the queries d
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from django.template import Context
@@ -17,12 +17,13 @@ from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 
 from engineering.hours import hours_words
-from vessels.log.entries import ShownEntry
+from vessels.log.afterwards import THAT_WAS_VOIDED, Later
+from vessels.log.entries import RelatedEntry, ShownEntry
 from vessels.log.evidence import RETRACTION
-from vessels.wording import day_words, moment_words
+from vessels.wording import day_words, known_as, moment_words
 from web.addresses import address_of
 from web.icons import drawn_once as icon
-from web.markup import NOTHING, filled, joined
+from web.markup import NOTHING, each_filled, filled, joined
 
 
 def entries_markup(entries: Iterable[ShownEntry]) -> SafeString:
@@ -58,6 +59,20 @@ def entry_markup(shown: ShownEntry, *, is_alone: bool = False) -> SafeString:
         _foot(shown),
         _related_entries(shown),
         link,
+    )
+
+
+def corrections_markup(notes: Sequence[Later], most_words: int = 0) -> SafeString:
+    """The notes that say what is right, to stand beside what they correct; cut off after ``most_words`` if given."""
+    return each_filled(
+        '<span class="correction"><b>{}</b>: <span class="written">{}</span></span>',
+        (
+            (
+                note.words[:1].upper() + note.words[1:],
+                Truncator(note.text).words(most_words) if most_words else note.text,
+            )
+            for note in notes
+        ),
     )
 
 
@@ -114,10 +129,11 @@ def _related_entries(shown: ShownEntry) -> SafeString:
     if shown.amended is not None:
         parts.append(
             filled(
-                '<div class="entry-foot"><span>{} To <a href="{}">“{}”</a> of {}</span></div>',
+                '<div class="entry-foot"><span>{} {} <a href="{}">“{}”</a> of {}</span></div>',
                 icon("arrow-up"),
+                "Voids" if shown.entry.kind == RETRACTION else "Corrects",
                 address_of("vessels:entry", shown.amended.pk),
-                Truncator(shown.amended.summary).chars(90),
+                Truncator(known_as(shown.amended)).chars(90),
                 day_words(shown.amended.happened_at),
             )
         )
@@ -129,8 +145,15 @@ def _related_entries(shown: ShownEntry) -> SafeString:
             "Voided" if later.kind == RETRACTION else "Corrected",
             later.author,
             day_words(later.recorded_at),
-            f": {Truncator(later.text).chars(140)}" if later.text else "",
+            _later_text(later),
         )
         for later in shown.amendments
     ]
     return joined(parts)
+
+
+def _later_text(later: RelatedEntry) -> str:
+    """What was written with it; of a correction that was voided, that it was, as nobody says any more that it is so."""
+    if later.is_void:
+        return f" {THAT_WAS_VOIDED}"
+    return f": {Truncator(later.text).chars(140)}" if later.text else ""

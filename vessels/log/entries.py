@@ -112,11 +112,14 @@ class RelatedEntry(NamedTuple):
     summary: str
     text: str
     author: str
+    is_void: bool
 
 
 _RELATED = """
     SELECT entry.id AS pk, entry.amends_id, entry.kind, entry.happened_at, entry.recorded_at, entry.summary,
-           entry.text, author.name AS author
+           entry.text, author.name AS author,
+           EXISTS (SELECT FROM vessels_logentry taken WHERE taken.amends_id = entry.id AND taken.kind = 'retraction')
+               AS is_void
     FROM vessels_logentry entry JOIN staff_person author ON author.id = entry.author_id
     WHERE entry.amends_id = ANY(%(keys)s) OR entry.id = ANY(%(amended)s)
     ORDER BY entry.position
@@ -141,13 +144,30 @@ class ShownEntry:
     @property
     def is_replaced(self) -> bool:
         """Whether a later entry of its own kind stands in its place."""
-        kind = self.entry.kind
-        return any(later.kind != RETRACTION and replaces(later.kind, kind) for later in self.amendments)
+        return bool(self._replacements)
 
     @property
     def counts(self) -> bool:
         """Whether it still counts: neither voided nor replaced."""
         return not any(replaces(later.kind, self.entry.kind) for later in self.amendments)
+
+    @property
+    def is_left_without(self) -> bool:
+        """Whether what stood in its place was itself voided: neither of the two counts."""
+        return self.is_replaced and not self.is_voided and all(later.is_void for later in self._replacements)
+
+    @property
+    def _replacements(self) -> list[RelatedEntry]:
+        kind = self.entry.kind
+        return [later for later in self.amendments if later.kind != RETRACTION and replaces(later.kind, kind)]
+
+    @property
+    def takes_the_place_of(self) -> RelatedEntry | None:
+        """What counts no more because of it, and will not count again where it is voided; a note takes nothing away."""
+        amended = self.amended
+        if amended is None or self.entry.kind == RETRACTION or not replaces(self.entry.kind, amended.kind):
+            return None
+        return amended
 
     @property
     def late(self) -> str:

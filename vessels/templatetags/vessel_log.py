@@ -11,8 +11,9 @@ from django.utils.safestring import SafeString
 from engineering.canonical import plain_decimal
 from engineering.hours import hours_words
 from vessels.identity import identity_of
-from vessels.log.drawing import entries_markup, entry_markup, job_link
+from vessels.log.drawing import corrections_markup, entries_markup, entry_markup, job_link
 from vessels.log.entries import ShownEntry
+from vessels.wording import known_as, told_words
 
 register = template.Library()
 
@@ -24,7 +25,10 @@ def hours(value: Decimal | None) -> str:
 
 
 register.simple_tag(job_link)
+register.simple_tag(corrections_markup, name="corrections")
 register.filter("identity", identity_of)
+register.filter("told", told_words)
+register.filter("known_as", known_as)
 
 
 @register.simple_tag

@@ -72,7 +72,11 @@ def _charge(given: Given) -> Outcome:
     no_table = why_not_by_voltage(given, table)
     if no_table:
         return Outcome(
-            f"{rest} at rest.", not_judged=no_table, warnings=charging_warnings(kind, temperature_c), condition=kind
+            f"{rest} at rest.",
+            not_judged=no_table,
+            warnings=charging_warnings(kind, temperature_c),
+            condition=kind,
+            may_be_logged=False,
         )
     _refuse_another_battery(rest_v, cells)
     if rest_v / cells < _DEAD_CELL_V:

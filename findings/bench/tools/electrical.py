@@ -142,7 +142,6 @@ def _drop(given: Given) -> Outcome:
         sentence = _measured(given, judged, drop_v)
         if not judged.is_out and measured_v < _LEAST_OF_THE_WIRE * drop_v:
             doubt = _TOO_LITTLE
-            sentence = f"{judged.shown} measured is less than the {given.show(drop_v, 'V')} of the wire alone."
         figures.insert(0, Figure("To expect of the wire alone", drop_v, "V"))
         notes = [*_beyond_the_wire(given, measured_v, drop_v, figures), *notes]
     if is_fuse_too_large(given, run):
@@ -199,6 +198,8 @@ def _measured(given: Given, judged: Judged, drop_v: float) -> str:
             "meter was not across the wires. Find the break first.",
             field="measured",
         )
+    if not judged.is_out and given.number("measured") < _LEAST_OF_THE_WIRE * drop_v:
+        return f"{judged.shown} measured is less than the {given.show(drop_v, 'V')} of the wire alone."
     return f"{judged.shown} measured is {_beside_allowed(judged)}; the wire alone would drop {given.show(drop_v, 'V')}."
 
 

@@ -114,19 +114,19 @@ def _more_often(given: Given) -> Outcome:
     if not isinstance(laplace, TrendTest) or not isinstance(military, TrendTest):
         thin = laplace if isinstance(laplace, NotEnough) else military
         return Outcome(thin.sentence)
-    notes = [f"Laplace test: {laplace.sentence}", f"MIL-HDBK-189 test: {military.sentence}"]
+    notes = [f"Laplace test: {laplace.chance_sentence}", f"MIL-HDBK-189 test: {military.chance_sentence}"]
     first = laplace
     ordered = reverse_arrangements_test(record)
     if record.ends_with_event and isinstance(ordered, TrendTest):
         first = ordered
-        notes.append(f"Reverse arrangements, with the failure that ends the record: {ordered.sentence}")
+        notes.append(f"Reverse arrangements, with the failure that ends the record: {ordered.chance_sentence}")
     figures: list[Figure | Told] = [
         Figure("Events", len(record.event_hours), decimals=0),
         Figure("Laplace U", laplace.statistic, decimals=2),
         Figure("MIL-HDBK-189 chi²", military.statistic, decimals=2),
     ]
     if isinstance(fit, PowerLaw):
-        notes.append(f"Power law: {fit.sentence}")
+        notes.append(f"Power law: {fit.now_sentence}")
         figures += [
             Figure("Power law, shape", fit.shape, decimals=3),
             Figure("Mean time between events now", fit.mtbf_now_h, "h"),
@@ -146,10 +146,22 @@ def _together(first: TrendTest, military: TrendTest) -> str:
     return f"No trend is seen. {seeable_trend(military.events).sentence}"
 
 
+_MOST_AN_HOUR = 10.0
+"""No engine fails more often and is run on, and nobody counts so. Common practice, no source."""
+
+
+def _refuse_too_many(events: int, hours: float, field: str) -> None:
+    """Refuse more failures than could be counted in such a time."""
+    if hours > 0 and events > max(1.0, _MOST_AN_HOUR * hours):
+        raise ToolProblem("Nobody counts so many failures in so short a time. Check both figures.", field=field)
+
+
 def _two_rates(given: Given) -> Outcome:
     """Whether something comes more or less often than before."""
     if given.number("second_hours") <= 0:
         raise ToolProblem("The hours must be more than 0.", field="second_hours")
+    for when in ("first", "second"):
+        _refuse_too_many(given.whole(f"{when}_events"), given.number(f"{when}_hours"), f"{when}_events")
     compared = compare_rates(
         given.whole("first_events"),
         given.number("first_hours"),
@@ -172,6 +184,7 @@ def _two_rates(given: Given) -> Outcome:
 
 def _mean_time(given: Given) -> Outcome:
     """The mean time between events, with its bounds."""
+    _refuse_too_many(given.whole("events"), given.number("hours"), "events")
     found = mean_time_between(given.whole("events"), given.number("hours"), confidence=given.number("confidence") / 100)
     at_least = "At least" if found.high_h is not None else "At least, one-sided"
     figures = [Figure(at_least, found.low_h, "h", significant=4)]

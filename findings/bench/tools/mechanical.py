@@ -20,11 +20,10 @@ from findings.bench.compression_results import (
     all_low,
     compression_sentence,
     compression_table,
+    figure_to_log,
     refuse_what_no_such_engine_has,
-    rule_source,
 )
 from findings.bench.tool import (
-    Band,
     Bounds,
     Choice,
     Example,
@@ -97,19 +96,17 @@ def _compression(given: Given) -> Outcome:
         oil_is_used=not is_diesel,
     )
     count = len(judged.cylinders)
-    lowest = min(judged.cylinders, key=lambda one: one.dry_kpa).number
-    main = Figure("Lowest cylinder", judged.lowest_kpa, "kPa", like="dry", entered=f"readings-{lowest - 1}-dry")
-    band = Band(judged.lowest_allowed_kpa, None, "kPa", source=rule_source(limits, share, judged.highest_kpa))
+    logged = figure_to_log(judged, limits, share)
     has_least = limits is not None and limits.low is not None
     return Outcome(
-        compression_sentence(given, judged, given.judge(main, band)),
-        main=main,
+        compression_sentence(given, judged, logged),
+        main=logged.main,
         figures=(
-            Figure("Highest cylinder", judged.highest_kpa, "kPa", like="dry"),
+            logged.other,
             Figure("Lowest to highest", 100 * judged.share, "%", decimals=1),
             Figure("Spread", 100 * judged.spread, "%", decimals=1),
         ),
-        band=band,
+        band=logged.band,
         verdict=None if judged.passes else Verdict.OUT,
         not_judged="even, but whether it is enough needs the manual's least compression"
         if judged.passes and not has_least
@@ -120,7 +117,7 @@ def _compression(given: Given) -> Outcome:
             *_ask_layout(given, judged),
         ],
         tables=(compression_table(judged),) if count > 1 else (),
-        condition=", ".join(filter(None, [f"lowest of {count}" if count > 1 else "", given.words("condition")])),
+        condition=", ".join(filter(None, [logged.which, given.words("condition")])),
     )
 
 

@@ -73,10 +73,9 @@ def _clearance(given: Given) -> Outcome:
         entered=f"valves-{worst - 1}-gap",
     )
     judged = given.judge(main, limits)
+    has = f"{judged.shown}, {judged.band} is wanted" if judged.is_out else "no gap at all"
     return Outcome(
-        f"Out of range: {_name(out)}. Valve {worst} has {judged.shown}, {judged.band} is wanted."
-        if out
-        else f"Every valve is within {judged.band}.",
+        f"Out of range: {_name(out)}. Valve {worst} has {has}." if out else f"Every valve is within {judged.band}.",
         main=main,
         band=limits,
         verdict=Verdict.OUT if out else None,

@@ -66,6 +66,7 @@ def _full_throttle(given: Given) -> Outcome:
         main=main,
         band=band,
         verdict=Verdict.OUT if run.on_the_limiter else None,
+        not_judged=run.contradiction,
         notes=run.look_at,
         condition="wide-open throttle, loaded",
     )

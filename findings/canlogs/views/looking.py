@@ -34,10 +34,11 @@ from findings.canlogs.forms import HoursAsked, LogItForm
 from findings.canlogs.importing import Chosen, Logged, log_findings
 from findings.canlogs.models import CanLog, CanLogState
 from findings.canlogs.moments import Moment, moment_of
-from findings.canlogs.preview import MOST_ROWS, Understood, understand
-from findings.canlogs.queries import LoggedFrom, logged_from, reading_task, remembered_mapping
+from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, understand
+from findings.canlogs.queries import LoggedFrom, logged_from, other_job_words, reading_task, remembered_mapping
 from findings.canlogs.reading import may_be_read_next_time
 from findings.canlogs.senders import MOST_SENDERS, Sender, Target, targets_of, usual_targets
+from findings.canlogs.unread import hides_codes, was_not_counted
 from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.phases import common_phase, usual_phase
@@ -49,6 +50,7 @@ from vessels.models import ControlUnit, Engine
 from vessels.shown_hours import doubt_about, true_hours
 from web.submission import show_refusal
 from workorders.frames import job_frame
+from workorders.models import Job
 
 
 @permission_required(Permission.LOG_FINDINGS)
@@ -137,6 +139,18 @@ class Looking:
         return logged_from(self.log)
 
     @cached_property
+    def on_other_jobs(self) -> list[tuple[Job | None, LoggedFrom]]:
+        """What is logged of it on other jobs of the boat."""
+        return [(job, logged) for job, logged in self.logged.by_job() if job != self.log.job]
+
+    @cached_property
+    def not_ticked(self) -> str:
+        """Why nothing is ticked beforehand."""
+        for _, logged in self.on_other_jobs:
+            return f"This file is logged{other_job_words(logged.first.entry, self.log)}: select only what is missing."
+        return ""
+
+    @cached_property
     def moment(self) -> Moment:
         """Date and time recorded."""
         now, zone = timezone.now(), timezone.get_current_timezone()
@@ -145,17 +159,22 @@ class Looking:
     @cached_property
     def codes(self) -> list[CodeRow]:
         """The rows of codes."""
-        return code_rows(self.understood.codes[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+        return self._code_rows(self.understood.codes[:MOST_ROWS])
 
     @cached_property
     def statuses(self) -> list[CodeRow]:
         """The rows of status bits."""
-        return code_rows(self.understood.statuses[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+        return self._code_rows(self.understood.statuses[:MOST_ROWS])
 
     @cached_property
     def values(self) -> list[ValueRow]:
         """The rows of values."""
-        return value_rows(self.understood.values[:MOST_ROWS], self.data, usual=self.usual, logged=self.logged)
+        values, why = self.understood.values[:MOST_ROWS], self.not_ticked
+        return value_rows(values, self.data, usual=self.usual, logged=self.logged, on_other_job=why)
+
+    def _code_rows(self, codes: Sequence[CodeHeard]) -> list[CodeRow]:
+        why = self.not_ticked
+        return code_rows(codes, self.data, usual=self.usual, logged=self.logged, on_other_job=why)
 
     def form(self) -> LogItForm:
         """The form, as it was sent or as it usually is."""
@@ -207,11 +226,13 @@ class Looking:
             "statuses": list(CodeStatus),
             "senders": [(form[f"to_{index}"], sender, self._says(sender)) for index, sender in enumerate(self.senders)],
             "engine_fields": [(form[f"hours_{one.pk}"], form[f"condition_{one.pk}"]) for one in self.engines],
-            "logged": self.logged,
+            "logged": self.logged.on_job(job),
+            "on_other_jobs": self.on_other_jobs,
             "has_units": bool(self.units),
             "left_out": _left_out(understood),
             "lasts": lasts_words(understood.summary),
             "oddities": oddities_of(understood.summary),
+            "was_not_counted": was_not_counted(understood.summary),
         }
         return render(self.request, "findings/canlogs/preview.html", context, status=status)
 
@@ -223,7 +244,11 @@ class Looking:
             (sum(one.sender == sender for one in self.understood.values), "value", "values"),
         ]
         said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
-        return said or ("no codes" if sender in self.understood.tell_codes else "nothing to log")
+        if said:
+            return said
+        if was_not_counted(self.understood.summary) or hides_codes(self.understood.summary, [sender]):
+            return "no codes that could be read"
+        return "no codes" if sender in self.understood.tell_codes else "nothing to log"
 
 
 def _left_out(understood: Understood) -> list[str]:

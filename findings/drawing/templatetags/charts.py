@@ -17,6 +17,12 @@ def holding_chart(one: charts.HoldingPicture) -> SafeString:
 
 
 @register.simple_tag
+def holding_chart_narrow(one: charts.HoldingPicture) -> SafeString:
+    """The same for a phone."""
+    return charts.holding_chart(one, width=charts.PHONE_WIDTH)
+
+
+@register.simple_tag
 def trend_chart(one: charts.TrendPicture) -> SafeString:
     """A reading over engine hours, as a picture."""
     return charts.trend_chart(one)

@@ -25,6 +25,8 @@ class Recognized:
     last_time: str
     other_kind: str
     same: str
+    is_silent: bool = False
+    """Whether nothing is said of the past: the scan is of an earlier time, and what is known now may be of later."""
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -49,8 +51,11 @@ def explain_code(request: HttpRequest, pk: int) -> HttpResponse:
             beyond = beyond_range(count_behind(typed)[0])
         faults = {seen.fault.as_code: seen for seen in faults_of_unit(unit)} if codes else {}
         now = now_of(unit)
+        of_then = bool(request.GET.get("corrects") or request.GET.get("happened_at"))
         found = [
-            Recognized(one, faults[one.code].last_time(now), "", same_words(one.code, faults))
+            Recognized(
+                one, "" if of_then else faults[one.code].last_time(now), "", same_words(one.code, faults), of_then
+            )
             if one.code in faults
             else Recognized(one, "", of_another_kind(one.code, unit), same_words(one.code, faults))
             for one in codes

@@ -76,7 +76,12 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "work": work_about(one),
         "sisters": sisters_of(one),
         "people": people_who_saw(one),
-        "last_time": last_time(seen.history, now, job_number=on_job),
+        "last_time": last_time(
+            seen.history,
+            now,
+            job_number=on_job,
+            fates={entry.afterwards.replaced.done for entry in evidence if entry.afterwards.replaced},
+        ),
         "same": same_words(one.as_code, codes_beside(one)),
         "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),

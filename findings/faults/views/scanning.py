@@ -17,6 +17,7 @@ from django.utils import timezone
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, same_words
 from findings.faults.actions import log_scan
+from findings.faults.back_then import histories_before, words_before
 from findings.faults.capture import Capture, change_list
 from findings.faults.forms import ScanForm
 from findings.faults.listed import ListedCode, code_key, codes_of, read_list, with_row_answers, write_list
@@ -47,6 +48,7 @@ class Chip:
     last_time: str
     key: str
     is_listed: bool
+    has_returned: bool
 
 
 @dataclass(frozen=True)
@@ -71,13 +73,15 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
         return no_unit(request, job)
     if request.method == "POST":
         return _answer(request, job, units)
-    wrong = scan_to_correct(job, request.GET.get("corrects", ""))
-    if wrong is not None and is_effective(wrong.entry):
-        unit = unit_of(job, units, str(wrong.unit_id))
+    before, is_correction = _scan_before(job, request.GET)
+    if before is not None:
+        unit = unit_of(job, units, str(before.unit_id))
         if unit is None:
-            return choose_unit(request, job, units, "Correct a scan")
-        form = ScanForm(units_offered=units, initial=_answers_of(wrong))
-        return _page(request, job, units, form, Capture(unit, codes_of(wrong), wrong=wrong))
+            return choose_unit(request, job, units, "Correct a scan" if is_correction else "Log a scan")
+        answers = _answers_of(before) | ({} if is_correction else {"corrects": ""})
+        form = ScanForm(units_offered=units, initial=answers)
+        wrong = before if is_correction else None
+        return _page(request, job, units, form, Capture(unit, codes_of(before), wrong=wrong))
     unit = unit_of(job, units, request.GET.get("unit", ""))
     if unit is None:
         return choose_unit(request, job, units, "Log a scan")
@@ -85,8 +89,16 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
     return _page(request, job, units, form, Capture(unit, []))
 
 
+def _scan_before(job: Job, asked: QueryDict) -> tuple[Scan | None, bool]:
+    """The scan whose answers the form begins with, and whether the new one corrects it or is logged anew."""
+    wrong = scan_to_correct(job, asked.get("corrects", ""))
+    if wrong is not None and is_effective(wrong.entry):
+        return wrong, True
+    return scan_to_correct(job, asked.get("anew", "")), False
+
+
 def _answers_of(wrong: Scan) -> dict[str, Any]:
-    """The answers of a scan that is about to be corrected."""
+    """The answers of a scan that is about to be corrected, or logged anew."""
     return {
         "unit": wrong.unit_id,
         "corrects": wrong.pk,
@@ -268,7 +280,7 @@ def _page(
         "listed": write_list(capture.listed),
         "statuses": list(CodeStatus),
         "systems": form.fields["system"].choices,  # type: ignore[attr-defined]
-        **_known(capture),
+        **_known(capture, _moment_typed(form)),
     }
     if request.headers.get("HX-Request"):
         return TemplateResponse(request, "findings/faults/scan.html#capture", context, status=status)
@@ -276,23 +288,43 @@ def _page(
     return TemplateResponse(request, "findings/faults/scan.html", context, status=status)
 
 
-def _known(capture: Capture) -> dict[str, Any]:
-    """What this unit's codes were before: for the buttons and for the rows."""
+def _moment_typed(form: ScanForm) -> datetime | None:
+    """The time in the form, while it is put together; None where it is empty or no time yet."""
+    try:
+        moment: datetime | None = form.fields["happened_at"].to_python(form["happened_at"].value())
+    except forms.ValidationError:
+        return None
+    return moment
+
+
+def _known(capture: Capture, typed: datetime | None) -> dict[str, Any]:
+    """What this unit's codes were before the scan: for the buttons and for the rows."""
     faults = {seen.fault.as_code: seen for seen in faults_of_unit(capture.unit)}
-    now = now_of(capture.unit)
-    words = {code: seen.last_time(now) for code, seen in faults.items()}
+    at = _moment(capture, typed)
+    if at is None:
+        now = now_of(capture.unit)
+        words = {code: seen.last_time(now) for code, seen in faults.items()}
+        histories = {code: seen.history for code, seen in faults.items()}
+    else:
+        wrong = capture.corrected
+        hours = wrong.engine_hours if wrong is not None and wrong.happened_at == at else None
+        histories = histories_before(capture.unit, faults, at, instead_of=wrong)
+        words = {code: words_before(history, at, hours) for code, history in histories.items()}
     on_list = {one.code for one in capture.listed}
-    chips = [Chip(seen, words[code], code_key(code), code in on_list) for code, seen in faults.items()]
+    chips = [
+        Chip(seen, words[code], code_key(code), code in on_list, histories[code].returns > 0)
+        for code, seen in faults.items()
+    ]
     rows = [
         Row(
             index,
             one,
             words.get(one.code, ""),
-            one.code in faults and not faults[one.code].fault.is_open,
+            bool(words.get(one.code)) and not histories[one.code].is_open,
             "" if one.code in faults else of_another_kind(one.code, capture.unit),
             same_words(one.code, faults),
             of_row(capture.listed, index),
         )
         for index, one in enumerate(capture.listed)
     ]
-    return {"chips": chips[:FEW], "more_chips": chips[FEW:], "rows": rows}
+    return {"chips": chips[:FEW], "more_chips": chips[FEW:], "rows": rows, "of_then": at is not None}

@@ -9,12 +9,13 @@ from django.urls import reverse
 
 from commands.refusals import Refused
 from findings.reports import actions
+from findings.reports.corrected_since import corrected_since
 from findings.reports.forms import ReviseForm, WithdrawForm
-from findings.reports.models import IssuedReport
+from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.qr import qr_svg
 from findings.reports.queries import open_draft, verify_address
 from findings.reports.record import from_json
-from findings.reports.standing import standing_of
+from findings.reports.standing import StandingRow, standing_of
 from findings.reports.storage import take_from_shelf
 from findings.reports.verdicts import successor_words
 from staff.policy import Permission, may, permission_required
@@ -44,13 +45,14 @@ def _report(number: str) -> IssuedReport:
 def issued(request: HttpRequest, report: str) -> HttpResponse:
     """One issued report: what it is, what became of it, and what can be done with it."""
     found = _report(report)
-    address = verify_address(found.number, found.code)
-    row = standing_of(found)
+    address, row = verify_address(found.number, found.code), standing_of(found)
     context = {
         "job": found.job,
         "frame": job_frame(request.user, found.job, TAB),
         "row": row,
         "superseded": successor_words(found, from_json(found.record).findings) if row.successor else "",
+        "story": _story(found, row),
+        "corrected": corrected_since(found) if row.stands else [],
         "report": found,
         "address": address,
         "qr": qr_svg(address, title=f"QR code of {address}"),
@@ -58,6 +60,14 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
         "has_draft": open_draft(found.job) is not None,
     }
     return render(request, "findings/reports/issued.html", context)
+
+
+def _story(report: IssuedReport, row: StandingRow) -> str:
+    """The further records of the journal that tell of a report: its draft, and the signing that superseded it."""
+    told = [f"{ReportDraft._meta.label_lower}:{report.draft_id}"]
+    if row.successor is not None:
+        told.append(f"{ReportDraft._meta.label_lower}:{row.successor.draft_id}@sign_report")
+    return " ".join(told)
 
 
 @permission_required(Permission.SEE_RECORDS)

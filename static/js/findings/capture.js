@@ -32,6 +32,9 @@ if (form) {
   });
   form.addEventListener("input", (event) => {
     if (event.target.closest(".entry-of-code, #id_system")) forgetProblem();
+    // What is known now is not what was known at another time: nothing is said until the server draws the list anew.
+    if (event.target.name === "happened_at")
+      for (const said of form.querySelectorAll(".known-before, .chip small")) said.remove();
     // What was remarked on a status or a count was remarked on the one before.
     for (const said of event.target.closest("#listed-codes")?.querySelectorAll("[data-of-answers]") ?? []) said.remove();
   });

@@ -29,7 +29,7 @@ from tests.findings.canlogs.samples import (
 )
 from tests.findings.story import open_job
 from vessels.actions import retract
-from vessels.models import LogEntry
+from vessels.models import LogEntry, Vessel
 
 END = BEGIN + timedelta(seconds=5, milliseconds=504)
 NOTHING = "(1777906800.000000) can0 1DF11223#FF1020FF7FFF7FFD\n"
@@ -108,14 +108,15 @@ def test_a_code_left_out_of_a_log_that_is_everything_is_asked_about(tech, log, t
     assert all(scan.is_complete for scan in Scan.objects.all())
 
 
-def test_a_log_with_messages_cut_short_is_asked_about_where_it_is_everything(tech, cast, job):
+def test_a_log_with_messages_cut_short_is_not_logged_as_everything(tech, cast, job):
     lines = run_text(status=OVER_TEMPERATURE).splitlines(keepends=True)
     end = lines[-1].split(")")[0]
     cut = f"{end}) can0 1CECFF00#20120003FFCAFE00\n"  # BAM: a DM1 of 18 bytes, and none of its packets
     log = read_log(cast, job, "".join([*lines, cut, f"{end}) can0 1CEBFF00#0104FF6E00000183\n"]))
     sent = answers_of(page_of(tech, log), extent="all")
     answer = send(tech, log, sent)
-    assert "long message in the log was never complete and may hold more." in answer.content.decode()
+    assert "1 message of active codes (DM1) was incomplete and could not be read" in answer.content.decode()
+    assert not Scan.objects.exists()
 
 
 def test_nothing_ticked_is_said(tech, log):
@@ -339,3 +340,46 @@ def test_a_scan_of_a_log_can_be_corrected_by_hand(tech, log, job):
     page = tech.get(reverse("findings:scan", args=[job.number]), {"corrects": str(scan.pk)})
     assert page.status_code == 200
     assert "Status: engine over temperature" in page.content.decode()
+
+
+def test_a_file_that_is_logged_on_another_job_of_the_boat_is_said_and_not_logged_twice(tech, log, cast, job):
+    assert send(tech, log, answers_of(page_of(tech, log))).status_code == 302
+    again = read_log(cast, open_job(cast), run_text(status=OVER_TEMPERATURE))
+    assert again.sha256 == log.sha256
+    page = page_of(tech, again)
+    body = " ".join(page.content.decode().split())
+    assert "This file is already in this boat’s log" in body
+    assert f">job {job.number}</a>, May 4, 2026." in body
+    assert "1 scan and 8 readings from this file are logged on" in body
+    assert "Logged on this job" not in body
+    rows = [*page.context["codes"], *page.context["statuses_heard"], *page.context["values"]]
+    assert not any(row.is_taken for row in rows)
+    sent = answers_of(page)
+    for row in (one for one in rows if one.is_logged):
+        refused = send(tech, again, sent | {f"{row.heard.key}-take": "yes"})
+        assert refused.status_code == 422, row.heard
+        assert f"already logged from this file on job {job.number}, May 4, 2026" in refused.content.decode()
+    assert (Scan.objects.count(), Reading.objects.count()) == (1, 8)
+    assert tech.post(reverse("findings:can_log_discard", args=[again.job.number, again.pk])).status_code == 302
+
+
+def test_a_file_of_another_job_is_logged_where_nothing_of_it_counts_any_more(tech, log, cast):
+    send(tech, log, answers_of(page_of(tech, log)))
+    for entry in LogEntry.objects.filter(kind__in=["scan", "reading"]):
+        retract(by=cast.tech, entry=entry, reason="On the wrong job", entry_id=None)
+    again = read_log(cast, open_job(cast), run_text(status=OVER_TEMPERATURE))
+    page = page_of(tech, again)
+    assert "already in this boat" not in page.content.decode()
+    assert send(tech, again, answers_of(page)).status_code == 302
+
+
+def test_a_file_of_another_boat_is_another_matter(tech, log, cast):
+    send(tech, log, answers_of(page_of(tech, log)))
+    job = open_job(cast)
+    job.vessel = Vessel.objects.create(name="Heron", kind=cast.vessel.kind, owner=cast.vessel.owner)
+    job.save()
+    again = read_log(cast, job, run_text(status=OVER_TEMPERATURE))
+    assert again.sha256 == log.sha256
+    page = page_of(tech, again)
+    assert "already in this boat" not in page.content.decode()
+    assert any(row.is_taken for row in page.context["values"])

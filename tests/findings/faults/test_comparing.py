@@ -40,7 +40,6 @@ def test_a_code_told_with_and_without_its_failure_type_is_neither_gone_nor_new()
         (short, Change.TOLD_ANOTHER_WAY),
         (full, Change.TOLD_ANOTHER_WAY),
     ]
-    assert compared.sentence == "2 that cannot be compared."
     assert came_and_went(short, Listed(True, {full: ACTIVE})).change is Change.TOLD_ANOTHER_WAY
 
 
@@ -50,18 +49,6 @@ def test_rows_say_their_statuses_strongest_first():
         ("SPN 110 FMI 0", (CodeStatus.STORED, CodeStatus.PERMANENT), ()),
         ("P0217", (), (CodeStatus.ACTIVE,)),
     ]
-
-
-@pytest.mark.parametrize(
-    ("before", "after", "sentence"),
-    [
-        (Listed(True), Listed(True), "No codes before, no codes after."),
-        (Listed(True, {A: ACTIVE, B: ACTIVE}), Listed(True, {B: STORED}), "1 gone, 1 still there."),
-        (Listed(True, {A: ACTIVE}), Listed(False, {B: STORED}), "1 new, 1 that cannot be compared."),
-    ],
-)
-def test_the_sentence(before, after, sentence):
-    assert compare_scans(before, after).sentence == sentence
 
 
 def test_only_what_can_be_said_is_said():

@@ -7,11 +7,13 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
+from commands.refusals import Refused
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
-from tests.findings.story import COOLANT, OIL, at, scan, seen
-from vessels.actions import retract
+from tests.findings.story import COOLANT, LEAN, OIL, at, scan, seen
+from vessels.actions import amend_text, retract
 
 
 @pytest.fixture
@@ -51,9 +53,9 @@ def test_it_is_corrected_once(tech, wrong):
     assert tech.post(url, answers).status_code == 302
     again = tech.post(url, answers | {"value": "44.6", "entry_id": str(uuid.uuid4())})
     assert again.status_code == 422
-    assert "already voided or corrected" in again.content.decode()
+    assert "already corrected by " in again.content.decode()
     page = tech.get(url).content.decode()
-    assert "This reading was corrected" in page
+    assert "corrected by " in page
     assert "Log the correction" not in page
     assert Reading.objects.count() == 2
 
@@ -89,6 +91,8 @@ def test_the_old_value_is_marked_wherever_it_shows(tech, cast, job, wrong):
         for old in ("445 psi", "12 psi"):
             assert f"<s>{old}</s>" in page, url
         assert page.count(">corrected</span>") == 1
+        today = f"{timezone.localdate():%b} {timezone.localdate().day}, {timezone.localdate().year}"
+        assert page.count(f"</span> by {cast.tech.name}, {today}: <a") == 2
         assert page.count(">voided</span>") == 1
         assert see_right in page
         assert see_taken in page
@@ -142,3 +146,122 @@ def test_what_came_back_between_two_scans_is_neither_new_nor_still_there(tech, c
     assert row.came_back
     assert ">not fixed yet</span>" in page.content.decode()
     assert ">still there</span>" not in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("scans", "clears", "sentence", "words"),
+    [
+        ([[], []], False, "No codes before, no codes after.", []),
+        ([[COOLANT, OIL], [OIL]], False, "1 gone, 1 still there.", ["gone", "still there"]),
+        ([[COOLANT, OIL], [OIL]], True, "1 gone, 1 not fixed yet.", ["gone", "not fixed yet"]),
+        ([[COOLANT], [OIL]], False, "1 gone, 1 new.", ["gone", "new"]),
+        ([[], [OIL], []], False, "1 gone.", ["gone"]),
+        ([[LEAN], [COOLANT, OIL], [LEAN]], False, "2 gone, 1 not fixed yet.", ["gone", "gone", "not fixed yet"]),
+        ([[COOLANT], [COOLANT, OIL], [COOLANT]], False, "1 gone, 1 still there.", ["gone", "still there"]),
+        ([[COOLANT, OIL], []], False, "2 gone.", ["gone", "gone"]),
+    ],
+)  # fmt: skip
+def test_the_heading_counts_what_the_table_says(tech, cast, job, scans, clears, sentence, words):
+    from tests.findings.story import clear
+
+    for day, codes in enumerate(scans):
+        phase = "arrival" if day == 0 else "after-repair"
+        scan(cast, day, 100 + day, [seen(code) for code in codes], job=job, phase=phase)
+        if clears and day == 0:
+            clear(cast, 0.5, 100, job=job)
+    page = tech.get(reverse("findings:job", args=[job.number]))
+    unit = page.context["findings"].units[0]
+    assert unit.sentence == sentence
+    assert sorted(row.change for row in unit.rows) == words
+    assert f"<p>{sentence}" in page.content.decode()
+
+
+def test_what_only_some_codes_leave_open_is_counted_so(tech, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    scan(cast, 1, 101, [seen(OIL)], job=job, phase="after-repair", complete=False)
+    unit = tech.get(reverse("findings:job", args=[job.number])).context["findings"].units[0]
+    assert unit.sentence == "1 new, 1 that cannot be compared."
+
+
+# ---- readings whose correction was voided, and values of a CAN log
+
+
+def test_a_reading_whose_correction_was_voided_is_logged_anew_and_no_dead_end(tech, cast, job, wrong):
+    wrong = put(cast, job, "44", day=2)
+    right = put(cast, job, "44.5", day=2, amends=wrong.entry)
+    retract(by=cast.tech, entry=right.entry, reason="The gauge did show 44.")
+    page = tech.get(reverse("findings:job", args=[job.number])).content.decode()
+    assert "(that correction was voided)" in page
+    url, answers = sent(tech, wrong)
+    assert url in page
+    form = tech.get(url).content.decode()
+    assert "(that correction was voided)" in form
+    assert "Neither counts." in form
+    assert answers["value"] == "44"
+    assert tech.post(url, answers).status_code == 302
+    anew = Reading.objects.filter(value=44).exclude(pk=wrong.pk).get()
+    assert (anew.entry.amends_id, anew.entry.happened_at) == (None, wrong.entry.happened_at)
+
+
+def test_a_note_about_a_reading_stands_beside_it(tech, cast, job, wrong):
+    amend_text(by=cast.desk, entry=wrong.entry, text="It was the transmission’s gauge.")
+    for name, args in (("job", [job.number]), ("vessel_readings", [cast.vessel.pk])):
+        page = tech.get(reverse(f"findings:{name}", args=args)).content.decode()
+        assert "It was the transmission’s gauge." in page, name
+        assert f"Corrected by {cast.desk.name}, " in page, name
+
+
+DIGEST = "ab" * 32
+
+
+def test_what_is_typed_in_the_place_of_a_logs_value_is_asked_about_like_any_other(tech, cast, job):
+    odd = put(cast, job, "200", file_sha256=DIGEST)  # what a unit sent is a finding, however odd
+    put(cast, job, "200", file_sha256=DIGEST, amends=odd.entry)
+    logged = put(cast, job, "44", day=2, file_sha256=DIGEST)
+    url, answers = sent(tech, logged, value="445")
+    assert tech.post(url, answers).status_code == 422
+    with pytest.raises(Refused):
+        put(cast, job, "4800000", day=2, file_sha256=DIGEST, amends=logged.entry)
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ([], ""),
+        ([{"value": "188"}], "corrected by hand by Pim; the CAN log had 190.4 psi"),
+        ([{"condition": "cold"}], ""),
+        ([{"value": "188"}, {"value": "188", "condition": "cold"}],
+         "corrected by hand by Pim; the CAN log had 190.4 psi"),
+        ([{"value": "187"}, {"value": "188"}], "corrected by hand by Ada; the CAN log had 190.4 psi"),
+        ([{"value": "188"}, {"value": "190.4"}], ""),
+        ([{"value": "188", "file_sha256": None}], ""),
+        ([{"maximum": Decimal(200)}], "corrected by hand by Pim; the CAN log had 190.4 psi"),
+    ],
+)  # fmt: skip
+def test_a_value_of_a_can_log_that_was_corrected_by_hand_stands_in_no_log(tech, cast, job, changes, said):
+    from findings.readings.queries import every_reading, reading_row
+    from staff.models import Person
+
+    Person.objects.filter(pk=cast.tech.pk).update(name="Pim")
+    Person.objects.filter(pk=cast.manager.pk).update(name="Ada")
+    last = put(cast, job, "190.4", file_sha256=DIGEST)
+    for number, change in enumerate(changes):
+        by = [cast.tech, cast.manager][number]
+        told = {"value": "190.4", "file_sha256": DIGEST} | change
+        last = log_reading(
+            by=by, vessel=cast.vessel, engine=cast.port, parameter=last.parameter, unit="psi", phase="arrival",
+            value=Decimal(told.pop("value")), job=job, amends=last.entry, **told,
+        )  # fmt: skip
+    assert reading_row(every_reading().get(pk=last.pk)).by_hand == said
+    pages = [
+        reverse("findings:job", args=[job.number]),
+        reverse("vessels:entry", args=[last.pk]),
+        reverse("findings:vessel_readings", args=[cast.vessel.pk]),
+    ]
+    for url in pages:
+        page = tech.get(url).content.decode()
+        if len(changes) < 2 or url != pages[0]:  # what stood in between is told there as well
+            assert ("orrected by hand by" in page) is bool(said), url
+        assert said[1:] in page, url
+    entry = tech.get(pages[1]).content.decode()
+    assert ("The CAN log it was read from" in entry) is (not said and bool(last.file_sha256))

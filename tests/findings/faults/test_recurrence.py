@@ -23,8 +23,8 @@ from findings.insight.repair_sorts import repair_sorts
 from tests.cast import make_cast
 from tests.findings.insight.test_insight import boat, look, repair
 from tests.findings.story import COOLANT, LEAN, OIL, clear, fault, scan, seen
-from vessels.actions import retract
-from vessels.models import EngineFamily
+from vessels.actions import amend_text, retract
+from vessels.models import EngineFamily, LogEntry
 
 HOLD = Decimal(50)
 
@@ -195,6 +195,12 @@ def test_two_repairs_of_one_code_are_compared(client, cast):
     assert "Does one repair hold better than another?" in body
     assert "not left to chance" in body
     assert "Does one repair hold better" not in client.get("/insight/repairs/").content.decode()
+    assert "Left out" not in found.sentence
+    one = LogEntry.objects.filter(kind="work-done", text="Cleaned the plug").first()
+    amend_text(by=cast.desk, entry=one, text="It was the sender that was cleaned.")
+    told = repair_sorts(Scope(code=COOLANT), HOLD)
+    assert [(sort.text, sort.repairs) for sort in told.sorts] == [("Replaced the  sender.", 8), ("Cleaned the plug", 7)]
+    assert told.sentence.endswith(" Left out: 1 repair whose words were corrected.")
 
 
 def test_no_repair_is_no_curve(client, cast):

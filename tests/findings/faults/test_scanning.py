@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from engineering.codes import CodeSystem, make_code
+from findings.faults.listed import code_key
 from findings.faults.models import Fault, Scan
 from findings.reports.actions import draft_report
 from findings.reports.build import build_findings
@@ -267,7 +268,7 @@ def test_correcting_a_scan_replaces_it_at_the_same_moment(tech, url, cast, job):
     right = Scan.objects.exclude(pk=wrong.pk).get()
     assert (right.entry.amends_id, right.entry.happened_at) == (wrong.pk, wrong.entry.happened_at)
     again = tech.post(url, {**sent, "entry_id": str(uuid.uuid4())})
-    assert (again.status_code, "already voided or corrected" in again.content.decode()) == (422, True)
+    assert (again.status_code, "already corrected by " in again.content.decode()) == (422, True)
     assert Scan.objects.count() == 2
 
 
@@ -465,3 +466,43 @@ def test_one_code_with_two_statuses_is_said_to_be_one(tech, url, cast, job):
     made = Scan.objects.get()
     assert [str(row) for row in made.sightings.all()] == ["SPN 110 FMI 0 active", "SPN 110 FMI 0 stored"]
     assert made.entry.summary.endswith("SPN 110 FMI 0 active ×1, SPN 110 FMI 0 stored.")
+
+
+def before_words(page):
+    """What the form says of the past: of each code that it offers, and of each on its list."""
+    chips = {one.seen.fault.label: one.last_time for one in [*page.context["chips"], *page.context["more_chips"]]}
+    rows = {one.listed.label: (one.last_time, one.returned) for one in page.context["rows"]}
+    return chips, rows
+
+
+def test_a_scan_that_is_corrected_after_clears_says_only_what_was_known_before_it(tech, url, cast, job):
+    scan(cast, -30, 50, [seen(COOLANT)])
+    clear(cast, -29, 60)
+    wrong = scan(cast, 0, 100, [seen(COOLANT), seen(OIL)], job=job)
+    clear(cast, 0.01, 100, job=job)
+    page = tech.get(f"{url}?corrects={wrong.pk}")
+    chips, rows = before_words(page)
+    assert chips == {"SPN 110 FMI 0": "cleared 40 h ago (29 days)", "SPN 100 FMI 1": ""}
+    assert rows == {"SPN 110 FMI 0": ("cleared 40 h ago (29 days)", True), "SPN 100 FMI 1": ("", False)}
+    body = page.content.decode()
+    assert "(today)" not in body
+    assert "Not on record before this scan" in body
+
+
+def test_a_scan_with_an_earlier_time_says_only_what_was_known_then(tech, url, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 10, 110, job=job)
+    scan(cast, 11, 111, [], job=job, phase="after-repair")
+    typed = f"{timezone.localtime(at(5)):%Y-%m-%dT%H:%M}"
+    sent = {"unit": cast.port_unit.pk, "listed": "", "happened_at": typed, "take": code_key(COOLANT)}
+    page = tech.post(url, sent)
+    chips, rows = before_words(page)
+    assert chips == {"SPN 110 FMI 0": "active when last seen, 5 days ago"}
+    assert rows == {"SPN 110 FMI 0": ("active when last seen, 5 days ago", False)}
+    now_page = tech.post(url, sent | {"happened_at": ""})
+    assert before_words(now_page)[0]["SPN 110 FMI 0"].startswith("cleared ")
+    explained = reverse("findings:explain", args=[cast.port_unit.pk])
+    assert "On this unit before" in tech.get(explained, {"code": "110-0"}).content.decode()
+    then = tech.get(explained, {"code": "110-0", "happened_at": typed}).content.decode()
+    assert "On this unit before" not in then
+    assert "New to this unit" not in then

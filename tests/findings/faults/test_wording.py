@@ -96,7 +96,19 @@ def test_last_time_without_a_job_or_any_evidence():
         last_time(replay([seen(0, 1)]), Now(**moment(1, 2)), job_number=None)
         == "active when last seen, 1 h ago (1 day)"
     )
-    assert "voided" in last_time(replay([]), Now(**moment(1, 2)), job_number=None)
+
+
+@pytest.mark.parametrize(
+    ("fates", "words"),
+    [
+        ({"voided"}, "seen before only in entries that were voided"),
+        ({"corrected"}, "seen before only in entries that were corrected"),
+        ({"voided", "corrected"}, "seen before only in entries that were corrected or voided"),
+        (set(), "seen before only in entries that do not count"),
+    ],
+)
+def test_last_time_of_what_only_entries_tell_that_no_longer_count(fates, words):
+    assert last_time(replay([]), Now(**moment(1, 2)), job_number=None, fates=fates) == words
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,8 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commands.refusals import Refused
@@ -108,7 +110,67 @@ def test_another_unit_is_judged_by_the_same_limits(cast: Cast, oil: Parameter, c
 def test_a_minimum_below_the_band_is_out_though_the_value_is_in(cast: Cast, oil: Parameter, card: SpecCard) -> None:
     reading = log_oil(cast, oil, "50", minimum=Decimal(30), maximum=Decimal(55))
     assert reading.verdict == "out"
-    assert "lowest" in queries.reading_row(reading).sentence
+    row = queries.reading_row(reading)
+    assert row.sentence == "50 psi, lowest 30 psi, below 40 psi, warm, 2000 rpm"
+    assert reading.entry.summary == "Oil pressure 50 psi (warm, 2000 rpm): lowest 30 psi, below 40 psi: out"
+
+
+def test_what_a_value_is_out_by_stands_on_every_page_that_tells_it(client, cast, oil, card, job) -> None:
+    client.force_login(cast.tech)
+    log_oil(cast, oil, "50", minimum=Decimal(30), maximum=Decimal(55), job=job)
+    pages = {
+        "job": reverse("findings:job", args=[job.number]),
+        "boat": reverse("findings:vessel_readings", args=[cast.vessel.pk]),
+    }
+    for name, address in pages.items():
+        page = client.get(address).content.decode()
+        assert "out by its lowest" in page, name
+        assert ">lowest 30 psi, highest 55 psi<" in page, name
+    log = client.get(reverse("vessels:log", args=[cast.vessel.pk])).content.decode()
+    assert "lowest 30 psi, below 40 psi: out" in log
+
+
+@pytest.mark.parametrize(
+    ("value", "lowest", "highest", "condition", "verdict", "by"),
+    [
+        ("190.4", "104", "192", "warm, 2000 rpm", "in range", ()),
+        ("190.4", "104", "230", "warm, 2000 rpm", "in range", ()),
+        ("160", "104", "192", "warm, 2000 rpm", "out", ()),
+        ("190.4", "104", "192", "", "out", ("lowest",)),
+        ("190.4", "170", "230", "", "out", ("highest",)),
+        ("190.4", "170", "191", "", "in range", ()),
+    ],
+)
+def test_extremes_of_a_whole_log_are_not_judged_under_a_condition(
+    cast, value, lowest, highest, condition, verdict, by
+) -> None:
+    coolant = Parameter.objects.get(name="Coolant temperature")
+    limits = [
+        NewLimit(
+            parameter=coolant,
+            unit="degF",
+            condition=words,
+            low=Decimal(165),
+            high=Decimal(194),
+            near_percent=Decimal(5),
+        )
+        for words in ("", "warm, 2000 rpm")
+    ]
+    add_card(by=cast.tech, family=cast.family, title="Warm", document="Norrland D6T manual, page 41", limits=limits)
+    reading = log_reading(
+        by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=coolant, value=Decimal(value), unit="degF",
+        minimum=Decimal(lowest), maximum=Decimal(highest), condition=condition, file_sha256="a" * 64,
+    )  # fmt: skip
+    row = queries.reading_row(reading)
+    assert (reading.verdict, row.strip.by) == (verdict, by)
+    assert row.strip.seen == "over the whole log"
+    assert (reading.minimum, reading.maximum) == (Decimal(lowest), Decimal(highest))
+
+
+def test_a_reading_of_a_log_that_was_judged_by_its_extremes_keeps_its_verdict_and_says_so(cast, oil, card) -> None:
+    reading = log_oil(cast, oil, "50", minimum=Decimal(30), maximum=Decimal(55))
+    reading.file_sha256 = "a" * 64  # as it was logged from a file before
+    assert queries.reading_row(reading).sentence.startswith("50 psi, lowest 30 psi, below 40 psi")
 
 
 def test_changing_the_card_leaves_the_reading_as_judged(cast: Cast, oil: Parameter, card: SpecCard) -> None:
@@ -327,6 +389,25 @@ def test_pages_need_the_same_queries_however_many_readings(
             reverse("findings:parameter_history", args=[cast.vessel.pk, oil.pk]) + f"?engine={cast.port.pk}"
         )
     assert history.status_code == 200
+
+
+def test_the_boats_log_needs_the_same_queries_however_many_readings_are_of_a_file(
+    client, cast: Cast, oil: Parameter, card: SpecCard
+) -> None:
+    client.force_login(cast.manager)
+    address, needed = reverse("vessels:log", args=[cast.vessel.pk]), []
+    for count in (2, 8):
+        for value in range(count):
+            condition = "warm, 2000 rpm" if value % 2 else ""
+            extremes = {"minimum": Decimal(20), "maximum": Decimal(75)}
+            log_oil(cast, oil, str(50 + value), condition=condition, file_sha256="a" * 64, **extremes)
+        client.get(address)
+        with CaptureQueriesContext(connection) as queries:
+            page = client.get(address).content.decode()
+        assert "lowest 20 psi, highest 75 psi over the whole log" in page
+        assert "out by its lowest" not in page  # under the condition only the value is judged; there is no other limit
+        needed.append(len(queries))
+    assert needed[0] == needed[1]
 
 
 def test_the_spec_card_form_makes_and_changes_a_card(client, cast: Cast, oil: Parameter) -> None:

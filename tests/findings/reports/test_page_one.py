@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
-from findings.reports.page_one import figures_of
+from findings.reports.amounts import extremes_words, judged_by
+from findings.reports.differences import _reading_words
+from findings.reports.gaps import _of_readings
+from findings.reports.page_one import figures_of, stands
+from findings.reports.reading_tables import engine_readings
 from tests.findings.reports import sample
 
 
@@ -23,3 +28,38 @@ def test_what_is_back_on_the_job_that_was_to_mend_it_is_not_counted_as_returned(
     state = "not fixed yet" if not_fixed_yet else "returned"
     back = replace(back, state=state, unit=findings.scans[0].unit, episodes=(*back.episodes[:-1], last))
     assert returned(replace(findings, faults=(*others, back))) == str(counted)
+
+
+def by_its_lowest():
+    says = "60 psi, lowest 20 psi, below 44 psi"
+    reading = sample.reading("Oil pressure", "60", "out", says, low="44", high="73")
+    reading = replace(reading, minimum=Decimal(20), maximum=Decimal(61))
+    return replace(sample.record().findings, readings=(reading,))
+
+
+def test_a_reading_that_is_out_by_its_lowest_says_so_wherever_the_report_tells_it():
+    findings = by_its_lowest()
+    (told,) = stands(findings)[1].out
+    assert told == "Oil pressure, port: 60 psi, lowest 20 psi, limits 44 to 73 psi"
+    (group,) = engine_readings(findings.readings, "us")
+    (row,) = group.drawn
+    assert row.says == "lowest 20 psi, below 44 psi"
+    assert "out by its lowest" in row.strip
+    assert "lowest 20 psi, highest 61 psi" in row.strip
+    assert _reading_words(findings.readings[0]) == "Oil pressure, port, sea trial: 60 psi, out by its lowest"
+    assert next(one for one in _of_readings(findings) if "Oil pressure" in one).startswith(
+        "Oil pressure is out of range by the lowest or highest value alone, and "
+    )
+
+
+def test_the_extremes_of_a_log_are_told_as_those_of_the_whole_log():
+    reading = sample.reading("Coolant temperature", "60", "in range", "60 psi, in range")
+    read = replace(reading, file_sha256="a" * 64)
+    assert extremes_words(read) == "between 58 and 63 psi over the whole log"
+    assert extremes_words(replace(read, is_correction=True)) == "between 58 and 63 psi"
+
+
+def test_words_of_records_signed_before_are_still_understood():
+    reading = sample.reading("Fuel pressure", "50", "out", "at its lowest 36 psi, 4 psi below the band")
+    assert judged_by(reading) == ("lowest",)
+    assert judged_by(sample.reading("Fuel pressure", "38", "out", "38 psi, 2 psi below the band")) == ()

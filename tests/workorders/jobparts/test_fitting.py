@@ -196,7 +196,7 @@ class TestCorrecting:
     def test_it_is_corrected_once(self, fit):
         wrong = fit()
         fit(quantity=Decimal(2), amends=wrong.entry)
-        assert "already voided or corrected" in refused(lambda: fit(amends=wrong.entry)).sentence
+        assert "already corrected by " in refused(lambda: fit(amends=wrong.entry)).sentence
 
     def test_not_what_is_of_another_kind_or_job(self, cast, job, fit):
         note = write_note(by=cast.tech, vessel=cast.vessel, text="Wet.", job_id=job.pk)

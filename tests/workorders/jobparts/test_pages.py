@@ -171,7 +171,7 @@ class TestCorrecting:
         retract(by=cast.tech, entry=wrong.entry, reason="Other boat.")
         page = signed_in(cast.tech).post(f"/parts-fitted/{wrong.pk}/correct/", told(engine=cast.port.pk))
         assert page.status_code == 422
-        assert "already voided or corrected" in text_of(page)
+        assert "already voided by " in text_of(page)
 
 
 class TestCharging:
@@ -310,14 +310,14 @@ class TestWaiting:
         )
         assert moved.status_code == 302
         for path in ("/jobs/", "/", f"/jobs/{job.number}/"):
-            assert "1 part, expected" in text_of(client.get(path)), path
+            assert "1 part to come, expected" in text_of(client.get(path)), path
         AwaitedPart.objects.filter(pk=made.pk).update(expected_on=timezone.localdate() - timedelta(days=1))
         for path in ("/jobs/", "/", f"/jobs/{job.number}/"):
-            assert "1 part, was expected" in text_of(client.get(path)), path
+            assert "1 part to come, was expected" in text_of(client.get(path)), path
         for person in (cast.desk, cast.manager):
             page = text_of(signed_in(person).get("/"))
             assert "Parts past their day" in page
-            assert "1 part, was expected" in page
+            assert "1 part to come, was expected" in page
 
     def test_the_last_one_leads_to_the_job_which_offers_to_go_on(self, cast, job, wait_for):
         first, last = wait_for(), wait_for("TW-901")

@@ -30,9 +30,9 @@ def today(days: int = 0) -> date:
 
 
 def now_waiting(cast, job: Job, reason: str = "") -> Job:
-    for state in ("authorized", "waiting-parts"):
+    for state, why in (("authorized", "By phone: go on."), ("waiting-parts", reason)):
         job.refresh_from_db()
-        move_job(by=cast.tech, job=job, to=state, reason=reason, seen_version=job.version)
+        move_job(by=cast.tech, job=job, to=state, reason=why, seen_version=job.version)
     return job
 
 
@@ -220,18 +220,20 @@ class TestTheStateMeansSomething:
     def test_until_when(self, cast, job, wait_for):
         first = wait_for(expected_on=today(2))
         now_waiting(cast, job)
-        assert said(job).startswith("1 part, expected ")
+        assert said(job).startswith("1 part to come, expected ")
         second = wait_for(expected_on=today(9))
         from vessels.wording import date_words
 
-        assert said(job) == f"2 parts, expected {date_words(today(9))}"  # all of it is there then, and not sooner
+        assert (
+            said(job) == f"2 parts to come, expected {date_words(today(9))}"
+        )  # all of it is there then, and not sooner
         third = wait_for()
-        assert said(job) == "3 parts, day not known"
+        assert said(job) == "3 parts to come, day not known"
         AwaitedPart.objects.filter(pk=first.pk).update(expected_on=today(-1))
-        assert said(job) == f"3 parts, was expected {date_words(today(-1))}"
+        assert said(job) == f"3 parts to come, the first was expected {date_words(today(-1))}"
         for one in (first, second):
             part_arrived(by=cast.desk, awaited=one)
-        assert said(job) == "1 part, 2 here, day not known"
+        assert said(job) == "1 part to come (2 here already), day not known"
         part_arrived(by=cast.desk, awaited=third)
         assert said(job) == "Every part is here"
 

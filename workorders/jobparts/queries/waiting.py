@@ -34,11 +34,12 @@ class Awaited(NamedTuple):
         """That in words; nothing where nothing is on the list."""
         if not self.still:
             return Wait(HERE, is_over=True) if self.arrived else None
-        how_many = f"{self.still} part{'s' if self.still > 1 else ''}"
+        how_many = f"{self.still} part{'s' if self.still > 1 else ''} to come"
         if self.arrived:
-            how_many += f", {self.arrived} here"
+            how_many += f" ({self.arrived} here already)"
         if self.first_day is not None and self.first_day < today:
-            return Wait(f"{how_many}, was expected {date_words(self.first_day)}", is_late=True)
+            which = "was" if self.still == 1 else "the first was"
+            return Wait(f"{how_many}, {which} expected {date_words(self.first_day)}", is_late=True)
         if self.undated or self.last_day is None:
             return Wait(f"{how_many}, day not known")
         return Wait(f"{how_many}, expected {date_words(self.last_day)}")

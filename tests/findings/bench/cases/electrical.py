@@ -60,6 +60,8 @@ CASES = {
         Case({**PUMP, "measured": "3.0 V"}, OUT, ["Left at the load 9 V", "Of the system's voltage 25 %"], never=["11.7 V"], why="what was measured is what is left"),
         Case({**PUMP, "measured": "0 V"}, NOT_JUDGED, ["0 V measured is less than the 0.346 V of the wire alone", "measure both at once"], never=["within the"], why="10 A through 21 ft of 12 AWG drop something"),
         Case({**PUMP, "measured": "0.05 V"}, NOT_JUDGED, ["less than the 0.346 V"], never=["within the"], why="a seventh of what the wire drops: other current, run or size"),
+        Case({**PUMP, "current": "24 A", "measured": "0.1 V"}, NOT_JUDGED, ["0.1 V measured is less than the 0.83 V of the wire alone"], never=["within the"], why="24 A drop 0.83 V over that wire: 0.1 V is of no such current"),
+        Case({**SHORT, "current": "60 A", "measured": "0.1 V"}, OUT, ["too thin", "0.1 V measured is less than"], never=["within the"], why="beside too much current neither"),
         Case({**PUMP, "measured": "0.25 V"}, GOOD, ["0.25 V measured is within"], why="cold copper drops less than K = 10.75 says"),
         Case({**UNSAID, "current": "150.9 A", "run": "4 ft", "system": "12 V", "allowed": "10 %", "gauge": "AWG", "size": "3/0", "bundled": "2"}, OUT, ["150.9 A is more than the 150.8 A"], never=["151 A"], why=f"{CFR}, note 1: 0.58 of 260 A, not rounded over"),
         Case({**SHORT, "current": "100 A", "size": "4/0", "fuse": "667.8 A"}, OUT, ["667.5 A"], never=["668 A"], why=FUSE),

@@ -28,6 +28,7 @@ CASES = {
         Case(MEAN, NOT_JUDGED, ["400 h", "127.1 h"], why=f"{NIST} 8.4.5.1: 2 failures in 800 h, 90 % bounds"),
         Case({**MEAN, "events": "0"}, NOT_JUDGED, ["At least"], never=["400 h"], why=f"{NIST}: without failures only a lower bound"),
         Case({**MEAN, "events": "1"}, NOT_JUDGED, ["800 h"]),
+        Case({**MEAN, "events": "10000", "hours": "1 h"}, REFUSED, ["so short a time"], field="events", why="one every third of a second is no record of an engine"),
         Case({**MEAN, "events": "20"}, NOT_JUDGED, ["40 h"]),
         Case({**MEAN, "hours": "0 h"}, REFUSED, [], field="hours"),
         Case({**MEAN, "hours": "-800 h"}, REFUSED, [], field="hours"),

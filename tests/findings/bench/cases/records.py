@@ -67,6 +67,7 @@ CASES = {
         Case(failed(10, 20, 30, 40, 50, now="2000 h"), NOT_JUDGED, ["evidence that they come less often"], why="all in the first fortieth"),
         Case(failed(400, 650, 800, 890, 940, 965, 975, 980, now="985 h"), NOT_JUDGED, ["evidence that they come more often"]),
         Case(failed(100, 200, 300, 400, 500, 600, now="700 h"), NOT_JUDGED, ["No trend is seen", "4 times in 5"], why="evenly spread"),
+        Case(failed(100, 300, 400, 450, 470, now="480 h"), NOT_JUDGED, ["No trend is seen", "Laplace test: such a record comes by chance"], never=["weak hint", "getting shorter"], why="one judgment of all tests"),
         Case(failed(-10, 20, 30, 40), REFUSED, [], field="events-0-at"),
         Case(failed(10, 10, 10, 10, 10, now="20 h"), NOT_JUDGED, ["No trend is seen"], why="all at the middle"),
         Case(failed("1e9", 20, 30, 40), REFUSED, [], field="events-0-at", why="no engine runs so long"),

@@ -101,7 +101,7 @@ CASES = {
     "before-and-after": (
         slip({"second_hours": "0 h"}, REFUSED, ["more than 0"], field="second_hours"),slip({"first_events": "0", "second_events": "0"}, NOT_JUDGED, ["Not enough data"], never=["less often", "more often"]),),
     "failures-over-hours": (slip({"events": [("0 h",), ("100 h",), ("200 h",), ("300 h",)], "observed": "500 h"}, REFUSED, ["where the count begins"], never=["Strong evidence"], field="events-0-at", why="the start of the count is no failure, and ln(T/0) proves anything"),),
-    "mean-time-between": (slip({"events": "3", "hours": "0.1 h"}, NOT_JUDGED, never=["0 h on average"]),),
+    "mean-time-between": (slip({"events": "3", "hours": "0.1 h"}, REFUSED, ["so short a time"], field="events"),),
     "service-due": (slip({"every": "0 h"}, REFUSED, field="every"),),
     "units": (
         slip({"value": "nan"}, REFUSED, field="__all__"),

@@ -1,0 +1,84 @@
+"""What an issued report rests on that was corrected or voided after it was signed: the file still says the old."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.utils.text import Truncator
+
+from findings.reports.models import IssuedReport
+from findings.reports.record import from_json
+from vessels.log.afterwards import THAT_WAS_VOIDED
+from vessels.log.evidence import NOTE, RETRACTION
+from vessels.log.registry import kind_of
+from vessels.models import LogEntry
+from vessels.wording import day_words, known_as
+
+HISTORY = frozenset({"scan", "clear"})
+"""Kinds of which every entry of the boat by the job's end is behind the history of a code, on whichever job it was."""
+
+
+@dataclass(frozen=True)
+class CorrectedSince:
+    """One entry that the report rests on, and what was written about it later."""
+
+    entry: LogEntry
+    later: LogEntry
+    is_void: bool
+    """Whether what was written later was itself voided."""
+
+    @property
+    def of(self) -> str:
+        """What it is, of which day, in its first words."""
+        said = Truncator(self.entry.text or known_as(self.entry)).chars(120)
+        return f"{kind_of(self.entry.kind).label} of {day_words(self.entry.happened_at)}: “{said}”"
+
+    @property
+    def done(self) -> str:
+        """What was done to it, by whom and when: "voided by Ada Moss, Nov 28, 2026"."""
+        took_back = self.later.kind == RETRACTION and self.later.amends_id != self.entry.pk
+        done = (
+            "a correction of it was voided" if took_back else "voided" if self.later.kind == RETRACTION else "corrected"
+        )
+        void = f" {THAT_WAS_VOIDED}" if self.is_void else ""
+        return f"{done} by {self.later.author.name}, {day_words(self.later.recorded_at)}{void}"
+
+
+def corrected_since(report: IssuedReport) -> list[CorrectedSince]:
+    """What the report rests on that was corrected or voided since, in the order in which that was written."""
+    amending = (
+        LogEntry.objects.filter(vessel_id=report.job.vessel_id, amends__isnull=False, recorded_at__gt=report.signed_at)
+        .select_related("author", "amends__amends")
+        .order_by("position")
+    )
+    found = list(amending)
+    return list(_rested_on(report, found)) if found else []
+
+
+def _rested_on(report: IssuedReport, amending: list[LogEntry]) -> Iterator[CorrectedSince]:
+    void = {later.amends_id for later in amending if later.kind == RETRACTION}
+    for later in amending:
+        entry = _first(later)
+        if entry.recorded_at <= report.signed_at and _rests_on(report, entry):
+            yield CorrectedSince(entry, later, later.pk in void)
+
+
+def _first(later: LogEntry) -> LogEntry:
+    """What an entry is about in the end: of a note about a note, or of a voided note, what that note corrects."""
+    entry = later.amends
+    while entry is not None and entry.kind == NOTE and entry.amends is not None:
+        entry = entry.amends
+    assert entry is not None  # noqa: S101  (only entries that amend are asked)
+    return entry
+
+
+def _rests_on(report: IssuedReport, entry: LogEntry) -> bool:
+    if entry.job_id == report.job_id:
+        return kind_of(entry.kind).evidence
+    findings = from_json(report.record).findings
+    if entry.kind in HISTORY:
+        end = findings.job.ended_at
+        return end is None or entry.happened_at <= end
+    told = (fault.last_work for fault in findings.faults)
+    return any(one is not None and one.at == entry.happened_at and one.text == entry.text for one in told)
