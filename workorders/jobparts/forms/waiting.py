@@ -15,12 +15,10 @@ class AwaitForm(NamedPartForm):
     """A part that is waited for. ``answers()`` goes into ``await_part``, ``changes()`` into ``change_awaited``."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    supplier = forms.CharField(
-        label="From", max_length=80, required=False, help_text="The supplier, where it is ordered."
-    )
+    supplier = forms.CharField(label="From", max_length=80, required=False, help_text="The supplier.")
     ordered_on = DayField(label="Ordered on", required=False)
     expected_on = DayField(
-        label="Expected on", required=False, help_text="Leave empty if nobody has named a day. Until then it says so."
+        label="Expected on", required=False, help_text="Leave empty as long as nobody has named a day."
     )
     remark = forms.CharField(max_length=200, required=False, help_text="Order number, for example.")
 
@@ -35,6 +33,7 @@ class AwaitForm(NamedPartForm):
             self.initial["seen_version"] = record.version
             for name in (*self.changeable, "line"):
                 self.initial[name] = record.line_id if name == "line" else getattr(record, name)
+            self.initial["quantity"] = record.quantity_words
 
     changeable: ClassVar[tuple[str, ...]] = (
         "number", "maker", "description", "quantity", "supplier", "ordered_on", "expected_on", "remark",
