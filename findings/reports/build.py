@@ -43,8 +43,8 @@ from vessels.hours import unread_since
 from vessels.models import LogEntry
 from vessels.queries.doubts import hours_in_doubt
 from vessels.wording import label_of
-from workorders.models import Charge, Job, JobChange, JobLine
-from workorders.money import ChargeKind
+from workorders.jobparts.queries.fitted import parts_on
+from workorders.models import Job, JobChange, JobLine
 
 CORRECTION = label_of(JobLine(), "correction")
 
@@ -63,7 +63,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     source = gather.Source(job=job, zone=zone, aboard=there)
     engines, units = tuple(_engines(source)), tuple(_units(source))
     scans, readings, work = tuple(source.scans()), tuple(source.readings()), tuple(source.work())
-    parts = parts_of(job, zone)
+    parts = parts_of(job, source)
     findings = Findings(
         shop=shop_facts(shop),
         customer=_customer(job),
@@ -277,18 +277,36 @@ def _corrected(job: Job) -> dict[int, LogEntry]:
     return {change.line_id: change.entry for change in ordered if change.line_id}
 
 
-def parts_of(job: Job, zone: ZoneInfo) -> dict[int | None, list[PartFacts]]:
-    """The parts charged on a job and not voided, by the line they belong to."""
+def parts_of(job: Job, source: gather.Source) -> dict[int | None, list[PartFacts]]:
+    """The parts fitted on a job, by the line they belong to, and those of which there is a charge alone."""
     found: dict[int | None, list[PartFacts]] = {}
-    charges = Charge.objects.filter(job=job, kind=ChargeKind.PART.value, struck_at=None)
-    for charge in charges.select_related("part", "added_by").order_by("pk"):
+    beside = parts_on(job)
+    for fitted in (one.fitted for one in beside.fitted):
+        entry = fitted.entry
+        maker = f" ({fitted.maker})" if fitted.maker and fitted.description else ""
+        found.setdefault(fitted.line_id, []).append(
+            PartFacts(
+                number=fitted.number,
+                description=f"{fitted.description}{maker}" or fitted.maker,
+                quantity=fitted.quantity,
+                by=entry.author.name,
+                at=entry.happened_at.astimezone(source.zone),
+                is_fitted=True,
+                condition=fitted.condition,
+                serial=fitted.serial,
+                engine=source.engine_name(entry.engine_id),
+                hours=entry.engine_hours,
+                is_correction=fitted.first_id is not None,
+            )
+        )
+    for charge in beside.unmatched:
         found.setdefault(charge.line_id, []).append(
             PartFacts(
                 number=charge.part.number if charge.part else "",
                 description=charge.description,
                 quantity=charge.quantity,
                 by=charge.added_by.name,
-                at=charge.added_at.astimezone(zone),
+                at=charge.added_at.astimezone(source.zone),
             )
         )
     return found

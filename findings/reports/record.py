@@ -302,13 +302,23 @@ class ReadingFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartFacts:
-    """One part that was charged on the job, with who wrote it down and when."""
+    """One part that was fitted on the job, or only charged, with who wrote it down and when.
+
+    Of one that was fitted ``at`` is when that was, and the log has it: in which condition, with which serial number, on
+    which engine at how many hours.
+    """
 
     number: str
     description: str
     quantity: Decimal
     by: str
     at: datetime
+    is_fitted: bool = False
+    condition: str = ""
+    serial: str = ""
+    engine: str = ""
+    hours: Decimal | None = None
+    is_correction: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -64,7 +64,7 @@ def test_what_a_surveyor_reads_is_so(cast, told):
         "SPN 110 FMI 0 Engine control unit (port) Replaced the thermostat. Flushed the circuit.",
         # who charged a part did not fit it
         "1 × Thermostat (charged by Mina Sparrow,",
-        "Parts charged that belong to no single concern 3 × Shop rags (charged by Mina Sparrow,",
+        "Parts that belong to no single concern 3 × Shop rags (charged by Mina Sparrow,",
         "Done by: Orla Brandt, Tomas Reef. Done on: Apr 12, 2025. Recorded by Mina Sparrow, Apr 13, 2025",
         "Tightened four bolts. Done by: not recorded. Done on: not recorded.",
         # instruments: of the register, typed, and none

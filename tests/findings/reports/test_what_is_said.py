@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import MISSING, fields, is_dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -12,6 +13,7 @@ from django.urls import reverse
 from jsonschema import Draft202012Validator
 
 from commands.refusals import Refused
+from engineering.hours import hours_words
 from findings.faults.actions import log_scan
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument
 from findings.readings.actions import log_reading
@@ -31,7 +33,10 @@ from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import check_number
 from tests.findings import story
 from tests.findings.reports import sample, scene
+from vessels.actions import retract
+from vessels.hours import hours_around
 from workorders.actions import add_charge, change_line
+from workorders.jobparts.actions import charge_fitted, fit_part
 
 pytestmark = pytest.mark.django_db
 
@@ -118,6 +123,34 @@ def test_each_correction_says_by_whom_when_and_with_which_parts(cast, job):
     words = words_of(found)
     assert "2 × Thermostat" in words
     assert "Recorded by Tomas Reef, Apr 13, 2025" in words
+
+
+def test_what_was_fitted_is_said_with_its_correction_and_a_charge_for_it_is_not_said_again(cast, job):
+    line = job.lines.get()
+
+    around = hours_around(cast.port, story.at(12))
+    known = around.before or around.after
+
+    def fit(**told):
+        told = {"by": cast.tech, "job": job, "quantity": Decimal(1), "condition": "new", **told}
+        return fit_part(**told, happened_at=story.at(12))
+
+    pump = fit(number="TW-150", maker="Tidewright", description="Pump", line=line, engine=cast.port, serial="P7")
+    right = fit(number="TW-150", maker="Tidewright", description="Pump", line=line, engine=cast.port, serial="P8",
+                condition="rebuilt", engine_hours=known.hours, amends=pump.entry)  # fmt: skip
+    gone = fit(description="Hose")
+    retract(by=cast.tech, entry=gone.entry, reason="Other boat.")
+    charge_fitted(by=cast.manager, fitted=right, unit_price=Decimal(5))
+    add_charge(by=cast.manager, job=job, kind="part", description="Shop rags", unit_price=Decimal(9))
+    found = build_findings(actions.draft_report(by=cast.tech, job=job))
+    (part,) = found.lines[0].parts
+    assert (part.is_fitted, part.serial, part.condition, part.hours) == (True, "P8", "rebuilt", known.hours)
+    assert (part.at, part.by, part.is_correction) == (story.at(12), "Tomas Reef", True)
+    assert [(one.description, one.is_fitted) for one in found.other_parts] == [("Shop rags", False)]
+    words = re.sub(r"<[^>]+>", "", words_of(found)).replace("\xa0", " ")
+    assert "1 × Pump (Tidewright) TW-150, rebuilt, serial P8 (fitted on " in words
+    assert f"{hours_words(known.hours)}, Apr 13, 2025, recorded by Tomas Reef, corrected)" in words
+    assert "Hose" not in words
 
 
 def test_who_made_a_correction_is_not_who_wrote_it_down(cast, job):

@@ -69,9 +69,11 @@ def parts_on(job: Job) -> JobParts:
         )
     }
     matched = {link.charge_id for link in links.values()}
-    charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).order_by("pk")
+    charges = (
+        job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by").order_by("pk")
+    )
     shown = [_beside(one, links.pop(one.first_key, None)) for one in counting]
-    return JobParts(shown, list(links.values()), [one for one in charges if one.pk not in matched])
+    return JobParts(shown, list(links.values()), [one for one in charges.order_by("pk") if one.pk not in matched])
 
 
 def _beside(fitted: PartFitted, link: FittedCharge | None) -> FittedOnJob:
