@@ -225,6 +225,18 @@ class TestCharging:
         assert "is already charged" in text_of(page)
         assert Charge.objects.count() == 1
 
+    def test_a_refusal_stands_beside_the_part_that_it_is_about(self, cast, job, fit):
+        made, dear = fit(), fit(quantity=Decimal(9000))
+        data = {"entry_id": str(uuid.uuid4()), "key": [str(made.pk), str(dear.pk)]}
+        for one in (made, dear):
+            data |= {f"take-{one.pk}": "on", f"price-{one.pk}": "99"}
+        page = signed_in(cast.desk).post(f"/jobs/{job.number}/parts/charge/", data)
+        assert page.status_code == 422
+        assert "That comes to" in str(page.context["form"].errors[f"price-{dear.pk}"])
+        assert not Charge.objects.exists()
+        key = lxml.html.fromstring(page.content.decode()).xpath("//input[@name='asked']/@value")
+        assert signed_in(cast.desk).post(f"/jobs/{job.number}/parts/charge/", {**data, "asked": key}).status_code == 302
+
     def test_an_existing_charge_is_chosen(self, cast, job, fit, impeller):
         charge = add_charge(by=cast.desk, job=job, kind="part", part=impeller)
         made, client = fit(), signed_in(cast.desk)

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from commands.envelope import together
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -61,9 +62,22 @@ def _charge(by: Person, form_id: UUID | None, wanted: list[Wanted]) -> int:
     """Each has an id derived from the form's, so that a repeat is known."""
     form_id = form_id or uuid4()
     for one in wanted:
-        entry_id = uuid5(form_id, str(one.fitted.pk))
-        if one.charge is not None:
-            match_charge(by=by, fitted=one.fitted, charge=one.charge, entry_id=entry_id)
-        else:
-            charge_fitted(by=by, fitted=one.fitted, unit_price=one.unit_price, entry_id=entry_id)
+        try:
+            _charge_one(by, one, uuid5(form_id, str(one.fitted.pk)))
+        except Refused as refusal:
+            refusal.fields = {_field_of(one, name): words for name, words in refusal.fields.items()}
+            raise
     return len(wanted)
+
+
+def _charge_one(by: Person, one: Wanted, entry_id: UUID) -> None:
+    if one.charge is not None:
+        match_charge(by=by, fitted=one.fitted, charge=one.charge, entry_id=entry_id)
+    else:
+        charge_fitted(by=by, fitted=one.fitted, unit_price=one.unit_price, entry_id=entry_id)
+
+
+def _field_of(one: Wanted, name: str) -> str:
+    """The field of the page, where each part has its own, that a refusal is about."""
+    mine = {"unit_price": f"price-{one.fitted.pk}", "charge": f"charge-{one.fitted.pk}"}
+    return mine.get(name, name)
