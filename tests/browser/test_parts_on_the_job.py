@@ -37,7 +37,7 @@ def job(cast: Cast) -> Job:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Runs hot"], technician=cast.tech)
     for state in ("authorized", "in-work"):
         job.refresh_from_db()
-        move_job(by=cast.manager, job=job, to=state, seen_version=job.version)
+        move_job(by=cast.manager, job=job, to=state, reason="By phone: find it.", seen_version=job.version)
     return job
 
 
@@ -88,7 +88,7 @@ def wait_by_keys(page: Page, job: Job) -> None:
     assert AwaitedPart.objects.get().description == "Exchanger core"
     page.goto(f"/jobs/{job.number}/")
     press(page.get_by_role("button", name="Wait for parts"))
-    expect(page.locator("#waiting")).to_contain_text("1 part, day not known")
+    expect(page.locator("#waiting")).to_contain_text("1 part to come, day not known")
 
 
 def charge_by_keys(page: Page, job: Job) -> None:
