@@ -16,9 +16,9 @@ from findings.instruments.models import Instrument
 from findings.readings.actions import add_parameter, log_reading
 from findings.readings.judging import compare
 from findings.readings.models import Parameter
+from findings.readings.results import log_words
 from staff.models import Person
 from staff.policy import Permission
-from vessels.actions import write_note
 from vessels.models import Engine, LogEntry
 from workorders.models import Job
 
@@ -44,7 +44,7 @@ def log_result(
     entry_id: uuid.UUID | None = None,
     happened_at: datetime | None = None,
 ) -> LogEntry:
-    """Log a tool's answer on a job: as a reading with how it was worked out, or as a note where it is no one value.
+    """Log a tool's answer on a job: as a reading with how it was worked out, or in words where it is no one value.
 
     Raises:
         Refused: the tool's results are not logged, the value cannot be, or the hours are impossible.
@@ -54,12 +54,12 @@ def log_result(
     if not answer.may_be_logged:
         raise Refused("This says nothing of what was asked, so there is no result to log. Log the reading itself.")
     if answer.measure is None or not answer.logs_as:
-        return write_note(
+        return log_words(
             by=by,
-            vessel=job.vessel,
-            text=note_of(tool, answer, text),
+            job=job,
             engine=engine,
-            job_id=job.pk,
+            title=tool.title,
+            text=note_of(tool, answer, text),
             engine_hours=engine_hours,
             entry_id=entry_id,
             happened_at=happened_at,

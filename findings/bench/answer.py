@@ -55,6 +55,8 @@ class Answer:
     band_from: str = ""
     not_judged: str = ""
     may_be_logged: bool = True
+    is_as_read: bool = False
+    """Whether the main figure is one that was typed as somebody read it, and nothing was worked out of it."""
     entered: Sequence[Input] = field(default_factory=tuple)
 
     @property
@@ -133,6 +135,7 @@ def answer_of(tool: Tool, outcome: Outcome, form: BenchForm, at: ToolContext) ->
         main=(outcome.main.label, measure_words(measure, outcome.main.word)),
         measure=measure,
         compared=compared,
+        is_as_read=outcome.main.entered in form.typed,
         verdict=verdict,
         judged=compared.judgment.sentence if compared else "",
         strip=strip_of("result", outcome.main.label, measure.value, measure.unit, compared)

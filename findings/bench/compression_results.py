@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.amounts import AmountProblem
 from engineering.mechanical import (
@@ -70,6 +70,9 @@ def all_low(given: Given, judged: CompressionSet, *, has_least: bool) -> list[st
     ]
 
 
+_LEAST = "the least compression"
+
+
 @dataclass(frozen=True)
 class ToLog:
     """The one reading of a set that stands for it: that which broke a limit, with the limit it broke."""
@@ -87,11 +90,15 @@ def figure_to_log(judged: CompressionSet, limits: Band | None, share: Band | Non
     low_figure, high_figure = _figure("Lowest cylinder", lowest), _figure("Highest cylinder", highest)
     count = len(judged.cylinders)
     if judged.passes or judged.low:
-        band = Band(judged.lowest_allowed_kpa, None, "kPa", source=rule_source(limits, share, judged.highest_kpa))
+        source = rule_source(limits, share, judged.highest_kpa)
+        band = Band(judged.lowest_allowed_kpa, None, "kPa", source=source)
+        if limits is not None and source.startswith(_LEAST):
+            band = replace(band, typed=limits.typed, typed_unit=limits.typed_unit)
         return ToLog(low_figure, high_figure, band, f"lowest of {count}" if count > 1 else "")
     which = f"cylinder {highest.number}, highest of {count}" if count > 1 else ""
     if highest.above_most and limits is not None:
         band = Band(None, limits.high, "kPa", source=f"the most compression {_told(limits)}")
+        band = replace(band, typed=limits.typed, typed_unit=limits.typed_unit)
     else:
         others_kpa = max(one.dry_kpa for one in judged.cylinders if one is not highest)
         most_kpa = others_kpa * 100 / (share.low or 100) if share is not None else others_kpa
@@ -146,7 +153,7 @@ def rule_source(limits: Band | None, share: Band | None, highest_kpa: float) -> 
     by_limit = (limits.low or 0) if limits is not None else 0
     if share is not None and by_share >= by_limit:
         return f"the share of the highest cylinder {_told(share)}"
-    return f"the least compression {_told(limits)}"
+    return f"{_LEAST} {_told(limits)}"
 
 
 def _told(band: Band | None) -> str:

@@ -42,9 +42,16 @@ class Told:
     text: str
 
 
+AS_TYPED = "as typed"
+
+
 @dataclass(frozen=True)
 class Band:
-    """What the main figure is judged by, in ``unit``. ``source`` names the document, or says that it was typed."""
+    """What the main figure is judged by, in ``unit``. ``source`` names the document, or says that it was typed.
+
+    ``typed`` are the limits as they were typed ("0.006 to 0.010 in"), in ``typed_unit`` where they share one: shown in
+    another unit, they are told so as well.
+    """
 
     low: float | None
     high: float | None
@@ -52,7 +59,14 @@ class Band:
     _: KW_ONLY
     nominal: float | None = None
     near_percent: float = 10
-    source: str = "as typed"
+    source: str = AS_TYPED
+    typed: str = ""
+    typed_unit: str = ""
+
+    def source_in(self, unit: str) -> str:
+        """Where the limits are from, for one who sees them in a unit."""
+        as_typed = self.typed and self.typed_unit != unit and self.source.endswith(AS_TYPED)
+        return f"{self.source}: {self.typed}" if as_typed else self.source
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -99,6 +99,7 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: ToolContext) -> Read:
     """
     unit = data.get(f"{one.name}_unit") or first_unit(one, at.system)
     ends: dict[str, float] = {}
+    typed: dict[str, tuple[str, str]] = {}
     entered: list[Input] = []
     units: dict[str, str] = {}
     problems: list[tuple[str, str]] = []
@@ -112,6 +113,7 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: ToolContext) -> Read:
             problems += problem.sentences
             continue
         ends[side] = _in_unit(measure, one.to)
+        typed[side] = (number_written(text) or plain_decimal(measure.value), measure.unit)
         entered.append(_entered(one, f"{one.label}, {words}", text, measure))
         units[one.name] = measure.unit
     if problems:
@@ -122,10 +124,23 @@ def read_bounds(one: Bounds, data: Mapping[str, Any], at: ToolContext) -> Read:
         return Read(None)
     if "low" in ends and "high" in ends and ends["low"] > ends["high"]:
         raise FieldProblem((f"{one.name}_high", "The lower limit is above the upper one. Swap them."))
-    return Read(_band(one, ends, data, at), entered, units)
+    words, shared = _as_typed(typed)
+    return Read(replace(_band(one, ends, at), typed=words, typed_unit=shared), entered, units)
 
 
-def _band(one: Bounds, ends: Mapping[str, float], data: Mapping[str, Any], at: ToolContext) -> Band:
+def _as_typed(typed: Mapping[str, tuple[str, str]]) -> tuple[str, str]:
+    """Limits in the figures that were typed, and the unit that they share: "0.006 to 0.010 in", "at most 1.5 psi"."""
+    units = {unit for _, unit in typed.values()}
+    shared = units.pop() if len(units) == 1 else ""
+    said = {side: f"{number} {UNITS[unit].label}" for side, (number, unit) in typed.items()}
+    if len(said) > 1:
+        low = typed["low"][0] if shared else said["low"]
+        return f"{low} to {said['high']}", shared
+    side, words = next(iter(said.items()))
+    return f"{'at least' if side == 'low' else 'at most'} {words}", shared
+
+
+def _band(one: Bounds, ends: Mapping[str, float], at: ToolContext) -> Band:
     """The limits, and whether they are the spec card's or were typed."""
     limit = at.limit(one.parameter, one.condition) if one.parameter else None
     low, high = ends.get("low"), ends.get("high")

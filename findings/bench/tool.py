@@ -88,7 +88,9 @@ Rules.
 - **Logging**: ``logs_as`` keeps ``main`` as a reading of that parameter with ``worked_from`` (inputs as typed,
   sentence, formula, source). Without it the result is a note with the same words. ``is_logged=False`` for what is no
   finding (a converter). ``is_of_boat=True`` for what belongs to no engine (a tank, a house battery): the page then
-  starts with the boat chosen. Choose ``main``'s unit so that four decimals are enough (mΩ, not Ω).
+  starts with the boat chosen. ``is_of_instruments=True`` where the figure is worked out of nothing but what
+  instruments showed of the engine, so that a report counts it as measured; one that is kept as typed counts so by
+  itself. Choose ``main``'s unit so that four decimals are enough (mΩ, not Ω).
 '''
 
 from __future__ import annotations
@@ -209,6 +211,7 @@ class Tool:
     logs_as: str = ""
     is_logged: bool = True
     is_of_boat: bool = False
+    is_of_instruments: bool = False
     presets: Sequence[Preset] = ()
 
     def field_for(self, name: str) -> Field | None:

@@ -17,13 +17,14 @@ def working_of(tool: Tool, answer: Answer) -> Working:
         figures=answer.figures,
         formula=tool.formula,
         source=tool.source,
+        is_measured=answer.is_as_read or tool.is_of_instruments,
         not_judged=answer.not_judged,
     )
 
 
 def note_of(tool: Tool, answer: Answer, remark: str) -> str:
-    """The words of a note, for a result that is no reading of one parameter."""
-    lines = [f"{tool.title}: {answer.words}"]
+    """The words to log, for a result that is no reading of one parameter."""
+    lines = [answer.words]
     if answer.main is not None:
         lines.append(f"{answer.main[0]}: {answer.main[1]}")
     lines += [f"{label}: {text}" for label, text in answer.figures]

@@ -212,5 +212,5 @@ def _figure(value: float) -> str:
     if not value:
         return "0"
     places = max(0, 3 - math.floor(math.log10(abs(value))))
-    text = f"{value:,.{places}f}"
+    text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

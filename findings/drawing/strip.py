@@ -36,8 +36,8 @@ COLOR_BY_VERDICT = {
 def figures(value: float, decimals: int | None) -> str:
     """A value as it is shown: with the given decimals, else with up to four that say something."""
     if decimals is not None:
-        return f"{value:,.{decimals}f}"
-    return f"{value:,.4f}".rstrip("0").rstrip(".")
+        return f"{value:.{decimals}f}"
+    return f"{value:.4f}".rstrip("0").rstrip(".")
 
 
 def strip_sentence(strip: RangeStrip) -> str:

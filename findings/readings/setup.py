@@ -8,6 +8,7 @@ from django.db.models.signals import post_migrate
 
 from findings.readings import log_details
 from findings.readings.parameters import seed_parameters
+from findings.readings.results import RESULT
 from vessels import tabs
 from vessels.log.registry import LogKind, register
 
@@ -26,7 +27,9 @@ def set_up(app: AppConfig) -> None:
             facts=log_details.READING,
             draw=log_details.reading,
             evidence=True,
-        )
+        ),
+        # Of no one parameter, so that it has words and no value: a wire size, whether something comes more often.
+        LogKind(RESULT, "Result", icon="reading", evidence=True),
     )
     tabs.register(tabs.Tab("Readings", "findings:vessel_readings", 40))
     post_migrate.connect(seed_parameters, sender=app, dispatch_uid="seed_parameters")

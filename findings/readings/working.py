@@ -37,6 +37,8 @@ class Working:
     figures: Sequence[tuple[str, str]]
     formula: str
     source: str
+    is_measured: bool = False
+    """Whether it was worked out of what instruments showed of that engine, and not of figures alone."""
     not_judged: str = ""
     """Why the tool gave no verdict where one would be expected; empty where it judged, or had nothing to judge by."""
 
@@ -50,6 +52,7 @@ class Working:
             "figures": [{"label": label, "value": text} for label, text in self.figures],
             "formula": self.formula,
             "source": self.source,
+            "is_measured": self.is_measured,
             "not_judged": self.not_judged,
         }
 
@@ -66,6 +69,7 @@ def working_from_json(kept: Mapping[str, Any] | None) -> Working | None:
         figures=[(one["label"], one["value"]) for one in kept["figures"]],
         formula=kept["formula"],
         source=kept["source"],
+        is_measured=kept.get("is_measured", False),
         not_judged=why_not_judged(kept),
     )
 

@@ -89,6 +89,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
         ),
         other_parts=tuple(parts.get(None, [])),
         clears=tuple(source.clears()),
+        results=tuple(source.results()),
     )
     return replace(findings, revision=_revision(draft, findings, zone))
 

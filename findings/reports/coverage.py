@@ -36,8 +36,8 @@ def is_on_arrival(phase: str) -> bool:
 
 
 def is_calculated(reading: ReadingFacts) -> bool:
-    """Whether a value was worked out from others; whether those were measured, nobody said."""
-    return reading.working is not None
+    """Whether a value was worked out from figures alone, and not read off an instrument or out of what those showed."""
+    return reading.working is not None and not reading.working.is_measured
 
 
 def look_on_arrival(unit: str, scans: Sequence[ScanFacts]) -> Look:

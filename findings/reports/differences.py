@@ -27,7 +27,20 @@ from findings.reports.record import (
 
 MOST = 40
 TEXTS = {"summary": "summary was", "remarks": "remarks were", "not_inspected": "list of what was not inspected was"}
-SAME_FACTS = ("customer", "vessel", "job", "engines", "units", "scans", "faults", "readings", "lines", "work", "clears")
+SAME_FACTS = (
+    "customer",
+    "vessel",
+    "job",
+    "engines",
+    "units",
+    "scans",
+    "faults",
+    "readings",
+    "lines",
+    "work",
+    "clears",
+    "results",
+)
 LATER = {"changed_since", "is_correction"}
 TOLD = {
     "Scan": {"unit", "at", "phase", "is_complete", "seen"},
@@ -75,6 +88,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
         yield from _rows(old.clears, new.clears or (), lambda one: (one.at, one.unit), _clear_words, "Clear")
     yield from _rows(old.faults, new.faults, lambda one: (one.unit, one.code), _fault_words, "Code")
     yield from _rows(old.readings, new.readings, _reading_key, _reading_words, "Reading")
+    yield from _rows(old.results, new.results, lambda one: (one.at, one.title), lambda one: one.title, "Result")
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
     yield from _rows(old.lines, new.lines, lambda one: one.concern, _line_words, "Concern")
     if old.other_parts != new.other_parts and old.coverage:

@@ -29,6 +29,7 @@ from findings.readings.queries import (
     effective_readings,
     value_remark,
 )
+from findings.readings.results import results_of_job
 from findings.readings.working import Working, working_from_json
 from findings.reports.aboard import Aboard
 from findings.reports.record import (
@@ -38,6 +39,7 @@ from findings.reports.record import (
     FaultFacts,
     InputFacts,
     ReadingFacts,
+    ResultFacts,
     ScanFacts,
     SeenFacts,
     WorkFacts,
@@ -77,6 +79,7 @@ def _working_facts(working: Working | None) -> WorkingFacts | None:
         outcome=working.outcome,
         formula=working.formula,
         source=working.source,
+        is_measured=working.is_measured,
     )
 
 
@@ -319,6 +322,17 @@ class Source:
         first = _first_authors(reading.entry for reading in in_order)
         for reading in in_order:
             yield self._reading_facts(reading, first)
+
+    def results(self) -> Iterator[ResultFacts]:
+        """The calculated results in words that stand on the job, in order of happening."""
+        for entry in results_of_job(self.job):
+            yield ResultFacts(
+                at=self._time(entry.happened_at),
+                hours=entry.engine_hours,
+                title=entry.summary,
+                text=entry.text,
+                by=entry.author.name,
+            )
 
     def _reading_facts(self, reading: Reading, first: Mapping[UUID, str]) -> ReadingFacts:
         judgment = stored_judgment(reading)

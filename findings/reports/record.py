@@ -250,13 +250,17 @@ class InputFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkingFacts:
-    """How a reading was worked out: by which calculation, from what, by which formula from which source."""
+    """How a reading was worked out: by which calculation, from what, by which formula from which source.
+
+    ``is_measured`` where that was what instruments showed of the engine, and not figures alone.
+    """
 
     title: str
     inputs: tuple[InputFacts, ...]
     outcome: str
     formula: str
     source: str
+    is_measured: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -298,6 +302,17 @@ class ReadingFacts:
     remark: str = ""
     by_hand: str = ""
     corrections: tuple[CorrectionFacts, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultFacts:
+    """A calculated result in words, which is no reading of one parameter. ``title`` says of what it is."""
+
+    at: datetime
+    hours: Decimal | None
+    title: str
+    text: str
+    by: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -393,7 +408,7 @@ class CoverageFacts:
 
     ``unit`` is empty for the engine itself, ``engine`` is empty for the vessel. Of a unit, ``arrival`` and ``after``
     are "complete", "partial" or "not scanned"; after means after the last work about its codes. Of an engine both are
-    empty. ``readings`` were measured; ``calculated`` were worked out from what was entered, measured or not.
+    empty. ``readings`` were measured, or worked out of what instruments showed; ``calculated`` of figures alone.
     """
 
     engine: str
@@ -447,6 +462,7 @@ class Findings:
     other_parts: tuple[PartFacts, ...] = ()
     clears: tuple[ClearFacts, ...] | None = None
     """Every clear of the units by the job's end. None in a record of an older form, which does not say."""
+    results: tuple[ResultFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

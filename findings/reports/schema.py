@@ -23,12 +23,14 @@ from findings.reports.record import (
     ClearFacts,
     CoverageFacts,
     FaultFacts,
+    Findings,
     IssueFacts,
     ReadingFacts,
     Recommendation,
     Record,
     ScanFacts,
     WorkFacts,
+    WorkingFacts,
 )
 
 DECIMAL = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
@@ -47,6 +49,8 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (ClearFacts, "corrections"),
         (ReadingFacts, "corrections"),
         (ReadingFacts, "by_hand"),
+        (Findings, "results"),
+        (WorkingFacts, "is_measured"),
     }
 )
 """What a record of this format did not say from the beginning: those signed before lack it, and stay of the format."""

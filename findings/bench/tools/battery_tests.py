@@ -29,6 +29,7 @@ from findings.bench.tool import (
     Quantity,
     Rows,
     Tool,
+    ToolContext,
 )
 from findings.bench.tools.batteries import DISCONNECT
 
@@ -127,6 +128,15 @@ def _doubts(given: Given, tested: LoadTest) -> list[str]:
     return doubts
 
 
+def _table_rows(at: ToolContext) -> list[tuple[str, str]]:
+    """The nominal table in the shop's degrees, the warmest first: 20 °C is 68 °F, exactly."""
+    us = at.system == "us"
+    return [
+        (f"{celsius * 1.8 + 32:g} °F" if us else f"{celsius:g} °C", f"{volts:g} V")
+        for celsius, volts in sorted(LOAD_TEST.points, reverse=True)
+    ]
+
+
 TOOLS = (
     Tool(
         slug="battery-load-test",
@@ -182,7 +192,7 @@ TOOLS = (
                     Quantity("volts", "At least", Kind.VOLTAGE, "V"),
                 ),
                 row_label="Row",
-                rows=[(f"{at:g} °C", f"{volts:g} V") for at, volts in sorted(LOAD_TEST.points, reverse=True)],
+                rows=_table_rows,
                 start=8,
                 least=2,
                 most=12,

@@ -260,6 +260,7 @@ TOOLS = (
         formula="R = U / I",
         source="Ohm's law",
         cautions=(SHORT_CIRCUIT, ROTATING, DIRECT_CURRENT),
+        is_of_instruments=True,
         logs_as="Circuit resistance",
         example=Example(
             {"drop": "2.0 V", "current": "200 A"},

@@ -180,6 +180,7 @@ TOOLS = (
             Preset("0.004 from 80 °F", {"correction": "0.004", "reference": "80 °F"}, source=GRAVITY_80_F.source),
             Preset("0.003 from 77 °F", {"correction": "0.003", "reference": "77 °F"}, source=GRAVITY_77_F.source),
         ),
+        is_of_instruments=True,
         logs_as="Battery cell spread",
         example=Example(
             {

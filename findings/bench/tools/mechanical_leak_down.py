@@ -162,6 +162,7 @@ TOOLS = (
         formula="leakage = (supply − held) / supply",
         source="FAA AC 43.13-1B (1998, change 1 of 2001), chapter 8, 8-14; the maker's data take precedence",
         cautions=(COMPRESSED_AIR, HOT_COOLANT, FUEL),
+        is_of_instruments=True,
         logs_as="Leak-down",
         presets=(
             Preset(

@@ -152,7 +152,7 @@ TOOLS = (
                 "valves",
                 "Valves",
                 (
-                    Quantity("gap", "Clearance", Kind.LENGTH, "mm", us="mm", metric="mm", least=0, most=3),
+                    Quantity("gap", "Clearance", Kind.LENGTH, "mm", us="in", metric="mm", least=0, most=3),
                     Quantity(
                         "shim", "Fitted shim", Kind.LENGTH, "mm", us="mm", metric="mm", required=False, least=0, most=10
                     ),
@@ -170,7 +170,7 @@ TOOLS = (
                 Kind.LENGTH,
                 "mm",
                 parameter="Valve clearance",
-                us="mm",
+                us="in",
                 metric="mm",
                 argument="least_mm",
             ),

@@ -293,6 +293,26 @@ def test_page_one_tells_calculated_from_measured(readings: list[ReadingFacts], s
     assert after.none_out == says
 
 
+def of_instruments(verdict: str = "in range") -> ReadingFacts:
+    one = calculated(verdict=verdict)
+    assert one.working is not None
+    return replace(one, working=replace(one.working, is_measured=True))
+
+
+def test_what_was_worked_out_of_gauges_counts_as_measured() -> None:
+    rows = coverage_of(sample.findings().engines, (), (), [calculated(), of_instruments()], ())
+    row = next(one for one in rows if one.engine == "Port")
+    assert (row.readings, row.calculated) == (1, 1)
+    _, after = stands(replace(sample.findings(), readings=(of_instruments("out"),)))
+    assert "calculated" not in after.out[0]
+
+
+def test_an_out_value_without_limits_says_why() -> None:
+    one = replace(calculated(verdict="out"), low=None, high=None)
+    _, after = stands(replace(sample.findings(), readings=(one,)))
+    assert after.out[0].endswith(": So much.")
+
+
 def test_an_out_value_that_was_calculated_says_so() -> None:
     _, after = stands(replace(sample.findings(), readings=(calculated(verdict="out"),)))
     assert after.out[0].startswith("Oil pressure, port: calculated ")
