@@ -152,6 +152,7 @@ class TestAJob:
         page = shown(client, at)
         assert "Charge 2.5 h" not in page
         assert "Clocked <b>1.53 h</b>, charged <b>1.5 h</b>" in page
+        assert "The job: clocked 2.53 h, charged 2.5 h, not charged yet 0 h." in page
         assert "Clocked <b>1.53 h</b>, charged <b>1.5 h</b>" in shown(client, f"/jobs/{job.number}/lines/")
 
     def test_hours_changed_after_they_were_charged_are_told(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
