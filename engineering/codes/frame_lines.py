@@ -23,6 +23,7 @@ from engineering.codes.service_replies import (
     refusal,
 )
 from engineering.codes.spn import Dtc
+from engineering.codes.status_replies import FORMAT_UNKNOWN, is_status_reply, read_status_reply
 from engineering.codes.transport import TP_CM, TP_DT, Lost, Message, Transport
 
 _FLOW_CONTROL = re.compile(r"\s*(?:7E[0-7]|18DA[0-9A-F]{2}F1) ?#?3[0-2]", re.IGNORECASE)
@@ -32,6 +33,13 @@ _MOST_BETWEEN_PACKETS = 0.75
 _LONGEST_HEX = 260
 _LENGTH_LINE = re.compile(r"0[0-9A-Fa-f]{2}")
 _NUMBERED_SENDER = -1
+_LABELED = re.compile(
+    r"(?P<name>DM[0-9]{1,2})(?: ?\(?(?:SA|source|address)[ :=]{0,2}(?P<hex>0x)?(?P<source>[0-9]{1,3})\)?)?"
+    r"(?: (?:data|raw|bytes|payload))?"
+    r" ?[:=] ?(?P<data>(?:[0-9A-F]{2} ){5,120}[0-9A-F]{2})",
+    re.IGNORECASE,
+)
+_PGN_OF = {name: pgn for pgn, (name, _) in DM_NAMES.items()}
 _SERVICE_NAMES = {0x43: "03", 0x47: "07", 0x4A: "0A"}
 
 
@@ -69,7 +77,17 @@ class FrameReader:
         if plain is not None:
             self._read_frame(draft, plain)
             return True
-        return self._read_bare(draft)
+        return self._read_labeled(draft) or self._read_bare(draft)
+
+    def _read_labeled(self, draft: Draft) -> bool:
+        """A whole message in hex behind its name: "DM1: 04 FF 6E 00 00 01 FF FF"."""
+        match = _LABELED.fullmatch(draft.text.strip()) if "DM" in draft.text[:12].upper() else None
+        pgn = _PGN_OF.get(match["name"].upper()) if match else None
+        if match is None or pgn is None:
+            return False
+        source = int(match["source"], 16 if match["hex"] else 10) if match["source"] else None
+        self._read_message(draft, Message(pgn, source, bytes.fromhex(match["data"]), (draft.number,)))
+        return True
 
     def _read_bare(self, draft: Draft) -> bool:
         """A reply in hex without the notation of a frame."""
@@ -143,6 +161,9 @@ class FrameReader:
         if is_reply(line.data):
             self._take_reply(draft, read_bare_reply(line.data), None)
             return True
+        if is_status_reply(line.data):
+            _take_status_reply(draft, line.data, None, is_sure=False)
+            return True
         return self._read_older_bus(draft, line.data) or self._read_framed(draft, line.data)
 
     def _read_older_bus(self, draft: Draft, data: bytes) -> bool:
@@ -176,7 +197,7 @@ class FrameReader:
         if refused:
             draft.set("reply", refused)
             return True
-        if kind > 3 or (kind in (0, 1) and not is_reply(body)):
+        if kind > 3 or (kind in (0, 1) and not (is_reply(body) or is_status_reply(body))):
             return False
         sender = can_id & 0xFF if can_id > 0x7FF else can_id
         if kind == 3 and not self._replies.is_waiting_for(sender):
@@ -185,7 +206,7 @@ class FrameReader:
         return True
 
     def _read_numbered(self, draft: Draft, number: int, data: bytes) -> bool:
-        if number == 0 and is_reply(data):
+        if number == 0 and (is_reply(data) or (self._announced and is_status_reply(data))):
             total = 2 + 2 * data[1]
             if self._announced:
                 total, before = self._announced
@@ -202,7 +223,11 @@ class FrameReader:
     def _take_part(self, draft: Draft, part: Part, sender: int | None) -> None:
         draft.set("reply", part.sentence, understood=part.understood)
         self._lost += part.lost
-        if part.payload is not None and is_reply(part.payload):
+        if part.payload is not None and is_status_reply(part.payload):
+            _take_status_reply(draft, part.payload, sender, is_sure=(sender or 0) > 0xFF)
+            if not part.in_order:
+                draft.codes = [replace(seen, reason=_MAY_BE_MIXED) for seen in draft.codes]
+        elif part.payload is not None and is_reply(part.payload):
             self._take_reply(draft, read_reply_with_count(part.payload), sender)
             if not part.in_order:
                 draft.codes = [replace(seen, reason=_MAY_BE_MIXED) for seen in draft.codes]
@@ -224,14 +249,35 @@ class FrameReader:
         draft.set("reply", f"{draft.sentence} Reply to service {service}, {status} codes, read {how}: {what}.".strip())
 
 
-def _seen_dtc(dtc: Dtc, status: CodeStatus, line: int, source: int) -> SeenCode:
+def _take_status_reply(draft: Draft, payload: bytes, sender: int | None, *, is_sure: bool) -> None:
+    """Put the codes of a reply of service 19 into its line. ``is_sure``: it came from where such codes are usual."""
+    listed = read_status_reply(payload)
+    if isinstance(listed, str):
+        draft.set("reply", f"{draft.sentence} Reply to service 19: {listed}".strip(), understood=False)
+        return
+    there = [one for one in listed if one.is_there]
+    reason = None if is_sure else FORMAT_UNKNOWN
+    for one in there:
+        code = Code(CodeSystem.OBD, one.text)
+        draft.codes.append(SeenCode(code, one.status, None, draft.number, sender, one.text, None, reason, one.unread))
+    said = [f"{one.text}, {one.status or 'status not read'}" for one in there]
+    others = [one.text for one in listed if not one.is_there]
+    if others:
+        said.append(
+            f"{', '.join(others)} not failing, pending or confirmed: not read as {'codes' if others[1:] else 'a code'}"
+        )
+    what = "; ".join(said) or "none of the status that was asked for"
+    draft.set("reply", f"{draft.sentence} Reply to service 19, codes by their status: {what}.".strip())
+
+
+def _seen_dtc(dtc: Dtc, status: CodeStatus, line: int, source: int | None) -> SeenCode:
     problem = f"FMI {dtc.fmi} is reserved." if 22 <= dtc.fmi <= 30 else None
     return SeenCode(Code(CodeSystem.SPN, dtc.text), status, dtc.count, line, source, dtc.raw.hex(" ").upper(), problem)
 
 
-def _dm_sentence(read: DmMessage, source: int) -> str:
+def _dm_sentence(read: DmMessage, source: int | None) -> str:
     lamps = ", ".join(str(lamp) for lamp in read.lamps_not_off)
-    start = f"{read.name} from address {source}, {read.status} codes"
+    start = f"{read.name}{'' if source is None else f' from address {source}'}, {read.status} codes"
     listed = [
         f"SPN {d.spn} FMI {d.fmi}{f' count {d.count}' if d.count is not None else ''}" for d in read.dtcs if d.text
     ]

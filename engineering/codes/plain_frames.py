@@ -22,6 +22,8 @@ _BEFORE = re.compile(r"[\s,;:|()=.\-/0-9TZ]*")
 _PAIRS = re.compile(r"(?:0[xX])?([0-9A-Fa-f]{2})(?=[\s,;:|\]]|$)[\s,;:|\]]*")
 _JOINED = re.compile(r"((?:[0-9A-Fa-f]{2}){8})\s*")
 _LENGTH = re.compile(r"[\s,;:|(\[=]*([0-8])(?=[\s,;:|)\]])[\s,;:|)\]=]*")
+_TRAILER = re.compile(r"(?:\s{1,4}(?:Length|BitCount|ID) ?= ?[0-9]{1,12}x?){1,4}\s*$", re.IGNORECASE)
+"""What some loggers add behind the bytes: how long the frame took, its bits, its identifier in tens."""
 _SPLIT = re.compile(r"\s*((?:[0-9A-Fa-f]{2}[\s,]+){11}[0-9A-Fa-f]{2})\s*")
 _READ_HERE = frozenset((*DM_NAMES, TP_CM, TP_DT))
 
@@ -30,6 +32,7 @@ def read_plain_frame(line: str) -> Frame | None:
     """The frame of a line in plain hex, or None where it is not surely one."""
     if len(line) > 200 or not re.search(r"FE|EC|EB", line, re.IGNORECASE):
         return None
+    line = _TRAILER.sub("", line)
     split = _SPLIT.fullmatch(line)
     if split:
         content = bytes.fromhex("".join(split[1].replace(",", " ").split()))

@@ -14,10 +14,10 @@ _REQUEST, _CLEAR, _END, _ANNOUNCE, _ABORT = 16, 17, 19, 32, 255
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One whole message: what it is, who sent it, and the lines of the log that its packets stood in."""
+    """One whole message: what it is, who sent it if that is known, and the lines that its packets stood in."""
 
     pgn: int
-    source: int
+    source: int | None
     payload: bytes
     lines: tuple[int, ...]
     in_order: bool = True
