@@ -5,11 +5,15 @@ import re
 from engineering.codes.code import CodeStatus
 from engineering.codes.records import Line
 from engineering.codes.text_tokens import Mark, Token
-from engineering.codes.vocabulary import NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
+from engineering.codes.vocabulary import EMPTY_LIST, NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
 
 _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
 _PLAIN_ERRORS = re.compile(r"(?<![A-Z])(?:ERRORS?|TROUBLES?)(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
+_OTHER_KEYS = re.compile(
+    r"(?<![A-Z])(?:CLEARED|ERASED|OLD|KEY|PART|ZIP|AREA|DATE|BAR|PAINT|COLOU?R|SUPPORTED)(?![A-Z])"
+)
+_LONGEST_DATA = 300
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
 _NONE_ALONE = re.compile(rf"\W*(?:NONE|(?:{NONE_ELSEWHERE})\W*$)(?![A-Z])")
 _UNTICKED = re.compile(r"^\W{0,3}(?:\[ ?\]|\( ?\)|[☐□❏])|(?:\[ ?\]|[☐□❏])\W{0,3}$")
@@ -38,6 +42,9 @@ def blanked(line: str, tokens: list[Token]) -> str:
 
 def no_codes(line: str) -> list[CodeStatus] | None:
     """The statuses that a line says there is no code of; None where it says no such thing."""
+    empty = EMPTY_LIST.search(line) if "[]" in line and len(line) <= _LONGEST_DATA else None
+    if empty and not _PLAIN_ERRORS.search(empty["key"]) and not _OTHER_KEYS.search(empty["key"]):
+        return [status_of(match) for match in STATUSES.finditer(empty["key"].replace("_", " "))]
     if len(line) > 120 or _UNTICKED.search(line):
         return None
     statuses = [status_of(match) for match in STATUSES.finditer(line)]
@@ -51,11 +58,8 @@ def no_codes(line: str) -> list[CodeStatus] | None:
         return None
     says_codes = NOUN.search(rest if rest is not None else line)
     is_flag = rest is None and _FLAG_END.search(line) is not None
-    if is_flag and not statuses:
-        return None
-    if not says_codes and (is_flag or not statuses) and not _NONE_ALONE.match(line):
-        return None
-    return statuses
+    is_of_else = not says_codes and (is_flag or not statuses) and not _NONE_ALONE.match(line)
+    return None if is_of_else or (is_flag and not statuses) else statuses
 
 
 def is_bare(line: Line) -> bool:

@@ -1,5 +1,7 @@
 """The lines of a text in words, gathered before they are read: what goes on, and what stands together."""
 
+import re
+
 from engineering.codes.blanking import blanked, no_codes, with_bars
 from engineering.codes.code import CodeSystem
 from engineering.codes.first_words import first_word
@@ -12,6 +14,10 @@ from engineering.codes.text_tokens import Mark, tokens_in
 from engineering.codes.vocabulary import tidied
 from engineering.codes.wordings import lamps_in
 
+_NUMBERED_FIELD = re.compile(
+    r"(?<![A-Z0-9_.])(?:[A-Z]{2,8}[_.])?(?:DTC|CODE|FAULT)S?[_.]?(?P<number>[0-9]{1,3})[_.](?P<name>SPN|FMI|OC|COUNT|STATUS)"
+    r"(?= ?[:=])"
+)
 _MOST_TOKENS = 12_000
 
 
@@ -30,14 +36,29 @@ class Gathering:
         self._typed = typed
         self._unclean: set[int] = set()
         self._tokens = 0
+        self._numbered: str | None = None
         self.lines: list[Line] = []
 
     def take(self, draft: Draft, *, is_frame: bool) -> None:
         """Keep a line."""
         raw = draft.text
-        text = "" if is_frame else tidied(with_bars(without_markup(raw)))
+        text = "" if is_frame else self._without_numbers(tidied(with_bars(without_markup(raw))))
         indent = len(raw) - len(raw.lstrip(" \t"))
         self.lines.append(Line(draft, text, indent=indent, is_blank=not text and not is_frame, is_frame=is_frame))
+
+    def _without_numbers(self, text: str) -> str:
+        """The names of numbered fields without what all of one code share: "dtc_1_spn: 110" is "spn: 110".
+
+        An FMI or a status whose number is not that of the SPN before it stays as it is: it is another code's.
+        """
+        if "_" not in text and "." not in text:
+            return text
+        return _NUMBERED_FIELD.sub(self._plain_name, text)
+
+    def _plain_name(self, found: re.Match[str]) -> str:
+        if found["name"] == "SPN":
+            self._numbered = found["number"]
+        return found["name"] if found["number"] == self._numbered else found[0]
 
     def close(self) -> None:
         """Find the codes of all lines, and put together what belongs to one."""

@@ -20,7 +20,9 @@ _KIND = (
 )
 _UNIT = re.compile(
     r"(?<![A-Z0-9])(?=[A-Z]{2})"
-    rf"(?:(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
+    r"(?:(?:SOURCE ADDRESS|ADDRESS|SA|NODE): ?(?:0X)?[0-9]{1,3}"
+    rf"(?: ?\((?:{_KIND})(?: ?#?[0-9]{{1,2}})?\)|(?![A-Z0-9]))"
+    rf"|(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
     rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?|= ?(?:0X)?|0X"
     rf"|#)?[0-9]{{1,3}}(?: ?[&+] ?[0-9]{{1,2}}| (?:AND|UND|ET|Y|E|EN|OG|OCH|JA) [0-9]{{1,2}})?)?(?![A-Z0-9])"
 )

@@ -49,6 +49,8 @@ UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
 _FIELDS = re.compile(r"(?<![A-Z0-9_=])[A-Z_]{1,20}=[A-Z0-9_.:+-]{1,30}(?=[ ,;]{1,2}[A-Z])")
 """The other fields in front of a code's own: "time=09:12 unit=ECM dtc="."""
+_FREEZE_FRAME = re.compile(r"(?:FREEZE FRAME|SNAPSHOT)(?: [0-9]{1,2}(?: OF [0-9]{1,2})?)? ?: ?$")
+"""The values of a moment stand under the code that took them."""
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
 ONE_OF_THEM = "“Or” leaves open which of them it is: write each code that the unit lists."
 _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
@@ -209,6 +211,8 @@ def _named(before: str, after: str, place: Place, around: Around, *, listed: boo
 def _is_found(before: str, place: Place) -> bool:
     """Whether a sentence leads up to a code as to one that was found: not "ticket P0217"."""
     if place.letter == "" and place.is_named:
+        return True
+    if _FREEZE_FRAME.search(before):
         return True
     word = LAST_WORD.search(before)
     if word is None:

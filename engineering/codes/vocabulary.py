@@ -110,6 +110,14 @@ _FOUND = (
     r"FOUND|DETECTED|REPORTED|PRESENT[EI]?|VORHANDEN|TROUVEE?S?|DETECTEE?S?|GEFUNDEN|FUNNET|FUNDET|HITTADES|LOYTYNYT"
 )
 _ALSO = r"AND|OR|UND|ODER|ET|OU|O|Y|E|EN|OG|ELLER|OCH|TAI|DE|DI|DIAGNOSTIC|TROUBLE|ARE|WERE|IN|THE|MEMORY|UNIT"
+_HOW_MANY = (
+    r"(?:(?:TOTAL )?(?:NUMBER|COUNT|TOTAL)(?: OF)?"
+    r"|ANZAHL(?: DER)?|NOMBRE(?: DE| D')?|NUMERO(?: DE| DI)?|AANTAL|ANTALL?)"
+)
+EMPTY_LIST = re.compile(
+    rf"(?<![A-Z_])\"?(?P<key>(?:[A-Z]{{2,12}}[_ ])?(?:{NOUNS}))\"?(?: ?: ?|=)(?:\[\]|\"\[\]\")(?= ?(?:$|[,;}}\]]))"
+)
+"""A list of codes with nothing in it, as data are written; a box to be ticked has a blank in it or before it."""
 NONE_ELSEWHERE = r"KEINE|AUCUNE?|NESSUN[OA]|NINGUN[OA]|NENHUMA?|GEEN|INGEN|INGA"
 """“None” of other languages, where it is all that a line says."""
 NO_CODES = (
@@ -117,7 +125,8 @@ NO_CODES = (
         rf"^\W*(?:(?:{_NEGATOR})\W+)+(?P<rest>(?:(?:{NOUNS}|{_FOUND}|{_ALSO}|STATUS)(?![A-Z0-9])[\W]*){{1,8}})$"
     ),
     re.compile(
-        rf"^\W*(?:(?:{NOUNS}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
+        rf"^\W*(?:{_HOW_MANY} )?(?:(?:{NOUNS}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}"
+        rf"(?:COUNT ?)?[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
         rf"|NINGUNO|RAS)\)?\W*$"
     ),
     re.compile(rf"^\W*(?:NONE(?: FOUND| PRESENT| STORED| DETECTED)?|{NONE_ELSEWHERE})\W*$"),

@@ -45,6 +45,15 @@ def test_shorter_texts_stay_read_as_they_were_judged():
     assert {name: one.offered_wrong for name, one in found.items() if one.offered_wrong} == {}
 
 
+def test_shorter_texts_that_say_there_are_no_codes_are_heard():
+    silent = [case.name for case in shorter_cases() if case.says_none and not _says_none(case)]
+    assert silent == []
+
+
+def _says_none(case: PasteCase) -> bool:
+    return read_text(case.text, preferred=case.preferred).no_codes_stated
+
+
 def test_hardly_anything_wrong_is_even_offered():
     every = _verdicts([*known_cases(), *held_out_cases()])
     offered = list(chain.from_iterable(found.offered_wrong for found in every.values()))
