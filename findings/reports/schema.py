@@ -25,6 +25,7 @@ from findings.reports.record import (
     FaultFacts,
     Findings,
     IssueFacts,
+    PartFacts,
     ReadingFacts,
     Recommendation,
     Record,
@@ -51,6 +52,12 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (ReadingFacts, "by_hand"),
         (Findings, "results"),
         (WorkingFacts, "is_measured"),
+        (PartFacts, "is_fitted"),
+        (PartFacts, "condition"),
+        (PartFacts, "serial"),
+        (PartFacts, "engine"),
+        (PartFacts, "hours"),
+        (PartFacts, "is_correction"),
     }
 )
 """What a record of this format did not say from the beginning: those signed before lack it, and stay of the format."""
