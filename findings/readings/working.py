@@ -52,7 +52,7 @@ class Working:
             "figures": [{"label": label, "value": text} for label, text in self.figures],
             "formula": self.formula,
             "source": self.source,
-            "is_measured": self.is_measured,
+            "is_measured": "yes" if self.is_measured else "",
             "not_judged": self.not_judged,
         }
 
@@ -69,7 +69,7 @@ def working_from_json(kept: Mapping[str, Any] | None) -> Working | None:
         figures=[(one["label"], one["value"]) for one in kept["figures"]],
         formula=kept["formula"],
         source=kept["source"],
-        is_measured=kept.get("is_measured", False),
+        is_measured=bool(kept.get("is_measured")),
         not_judged=why_not_judged(kept),
     )
 

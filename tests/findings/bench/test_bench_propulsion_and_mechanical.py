@@ -185,7 +185,7 @@ def test_too_much_compression_is_out_as_well():
         "compression", {**COMPRESSION, "readings": [("150 psi",), ("200 psi",)], "limits": ("", "190 psi")}
     )
     assert answer is not None
-    assert answer.sentence == "Cylinder 2 is higher than the manual allows."
+    assert answer.sentence == "Cylinder 2 is higher than the manual allows: 200 psi, at most 190 psi."
     assert answer.verdict is Verdict.OUT
 
 
