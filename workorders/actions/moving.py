@@ -11,7 +11,7 @@ from staff.models import Person
 from staff.policy import Permission
 from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
-from workorders.models import Job, JobChange, JobLine, JobMove
+from workorders.models import Job, JobChange, JobLine, JobMove, Stretch
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 from workorders.waiting import explained
 
@@ -108,16 +108,21 @@ def asks_why(job: Job, start: JobState, end: JobState) -> str:
 
     Waiting, canceling and opening again have a reason; what a job waits for may be on record already. A job that is
     authorized with nothing priced says what was agreed to, once; one that is said to be done explains each line without
-    a correction.
+    a correction, and a clock that still runs.
     """
     if needs_reason(start, end):
         if start in OPEN and explained(job, end):
             return ""
         return _WHY.get(end, "Write why the job is opened again.")
-    if end is JobState.AUTHORIZED and not _has_a_price(job) and not _was_agreed(job):
-        return _NO_PRICE
-    if end not in FINISHING:
-        return ""
+    if end is JobState.AUTHORIZED:
+        return "" if _has_a_price(job) or _was_agreed(job) else _NO_PRICE
+    return _why_it_is_done(job, end) if end in FINISHING else ""
+
+
+def _why_it_is_done(job: Job, end: JobState) -> str:
+    """What has to be explained of a job that is said to be done: a running clock, lines without a correction."""
+    if clocks := _clocks_of(job):
+        return f"{clocks} on this job. Stop it first, or write here why it goes on."
     unfinished = unfinished_lines(job)
     if not unfinished or (end is JobState.CLOSED and _was_explained(job, unfinished)):
         return ""
@@ -137,6 +142,13 @@ _WHY = {
 _NO_PRICE = (
     "Nothing is priced on this job. Write what the customer agreed to, and how: “by phone, 2:10 PM: find the cause”."
 )
+
+
+def _clocks_of(job: Job) -> str:
+    """Whose clock runs on it, in words; empty where none does."""
+    running = Stretch.objects.filter(line__job=job, minutes=None, corrected_by=None, voided=None)
+    names = sorted(set(running.values_list("person__name", flat=True)))
+    return f"The clock of {' and of '.join(names)} still runs" if names else ""
 
 
 def _has_a_price(job: Job) -> bool:

@@ -23,8 +23,8 @@ from workorders.money import ChargeKind
 class LineLabor:
     """The hours of one line, in minutes that count, and what of them is charged.
 
-    ``clocked`` is always ``sold`` and ``unsold`` together. ``charged_hours`` are the hours that the customer pays
-    for: those of every labor charge, ``by_hand`` those that were typed.
+    ``clocked`` is always ``sold`` and ``unsold`` together. ``charged_hours`` are the hours of charges that were made of
+    clocked ones, ``by_hand`` the quantity of labor charges that were typed: hours, or one for a flat price.
     """
 
     line: JobLine
@@ -48,7 +48,7 @@ class LineLabor:
     @property
     def is_empty(self) -> bool:
         """Whether nobody worked on it, as far as is known, and nothing was charged."""
-        return not (self.clocked or self.running or self.asked or self.charged_hours)
+        return not (self.clocked or self.running or self.asked or self.charged_hours or self.by_hand)
 
 
 @dataclass
@@ -86,7 +86,7 @@ class JobLabor:
 
     @property
     def charged_hours(self) -> Decimal:
-        """The hours that the customer pays for."""
+        """The hours of charges that were made of clocked ones."""
         return sum((one.charged_hours for one in self.lines.values()), Decimal(0))
 
     @property
@@ -106,8 +106,13 @@ class JobLabor:
 
     @property
     def by_hand(self) -> Decimal:
-        """Hours of labor charges that were typed, on lines of which something would be charged."""
+        """The quantity of labor charges that were typed, on lines of which something would be charged."""
         return sum((one.by_hand for one in self.offers), Decimal(0))
+
+    @property
+    def all_by_hand(self) -> Decimal:
+        """The quantity of labor charges that were typed, on all lines."""
+        return sum((one.by_hand for one in self.lines.values()), Decimal(0))
 
     @property
     def running(self) -> list[Stretch]:
@@ -152,8 +157,10 @@ def job_labor(
     clocked = {one.charge_id for one in sold}
     for charge in charges.values():
         if charge.line_id is not None and charge.line_id in by_line:
-            by_line[charge.line_id].charged_hours += charge.quantity
-            by_line[charge.line_id].by_hand += 0 if charge.pk in clocked else charge.quantity
+            if charge.pk in clocked:
+                by_line[charge.line_id].charged_hours += charge.quantity
+            else:
+                by_line[charge.line_id].by_hand += charge.quantity
     for one in by_line.values():
         one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
     return JobLabor(by_line, stretches, _changed(charges, sold, stretches), zone)

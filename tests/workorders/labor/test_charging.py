@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
@@ -9,6 +10,7 @@ from uuid import uuid4
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.test import Client
 
 from commands.models import Command
 from commands.refusals import Refused
@@ -152,7 +154,16 @@ def test_a_charge_by_hand_stands_beside_the_clock(cast: Cast, job: Job, lines: l
     add_charge(by=cast.desk, job=job, kind="fee", line=lines[0], description="Haul-out", unit_price=Decimal(80))
     note(cast, lines[0], 60)
     one = labor(job).lines[lines[0].pk]
-    assert (one.charged_hours, one.by_hand, one.clocked, one.unsold) == (Decimal("2.5"), Decimal("2.5"), 60, 60)
+    assert (one.charged_hours, one.by_hand, one.clocked, one.unsold) == (0, Decimal("2.5"), 60, 60)
+
+
+def test_labor_at_a_flat_price_is_told_as_no_hours(cast: Cast, job: Job, lines: list[JobLine], client: Client) -> None:
+    add_charge(by=cast.desk, job=job, kind="labor", line=lines[0], quantity=Decimal(1), unit_price=Decimal(450))
+    note(cast, lines[0], 90)
+    client.force_login(cast.desk)
+    text = " ".join(re.sub(r"<[^>]+>", "", client.get(f"/jobs/{job.number}/lines/").content.decode()).split())
+    assert "Clocked 1.5 h, charged 0 h, by hand: 1" in text
+    assert "charged 1 h" not in text
 
 
 def test_who_prices_charges_hours(cast: Cast, job: Job, lines: list[JobLine]) -> None:

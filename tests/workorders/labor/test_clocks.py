@@ -273,3 +273,17 @@ class TestTheTablesGrow:
                 rows._raw_delete(rows.db)  # type: ignore[attr-defined]
         with pytest.raises(IntegrityError), transaction.atomic():
             StretchEnd.objects.update(at=local("2026-03-10 07:59"))
+
+
+def test_a_job_is_not_said_to_be_done_over_a_running_clock_without_a_word(cast: Cast, job: Job, now: Now) -> None:
+    line = job.lines.get(position=1)
+    job.lines.update(correction="Done.")
+    for state, why in (("authorized", "By phone."), ("in-work", "")):
+        job = move_job(by=cast.desk, job=job, to=state, reason=why, seen_version=job.version)
+    stretch = start_clock(by=cast.tech, line=line)
+    with pytest.raises(Refused) as refused:
+        move_job(by=cast.desk, job=job, to="ready", seen_version=job.version)
+    assert refused.value.fields["reason"].startswith("The clock of Tomas Reef still runs on this job. Stop it first")
+    now("2026-03-10 09:00")
+    stop_clock(by=cast.tech, stretch=stretch)
+    assert move_job(by=cast.desk, job=job, to="ready", seen_version=job.version).state == "ready"
