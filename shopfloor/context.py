@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from shopfloor.version import VERSION
 from staff.policy import Permission, may
-from workorders.labor.strip import strip_of
+from workorders.labor.strip import own_clocks
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
         ],
         "shop": shop,
         "version": VERSION,
-        "own_clocks": lambda: strip_of(user),
+        "own_clocks": lambda: own_clocks(request),
     }
 
 

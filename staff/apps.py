@@ -2,6 +2,10 @@
 
 from django.apps import AppConfig
 
+from web.sentences import speak_plainly
+
+speak_plainly()  # before any app makes a form: a field takes its words when it is made
+
 
 class StaffConfig(AppConfig):
     """Set-up of the staff app."""
@@ -9,14 +13,12 @@ class StaffConfig(AppConfig):
     name = "staff"
 
     def ready(self) -> None:
-        """Let forms speak the house's words, and have an eye on the doors."""
+        """Have an eye on the doors."""
         from django.contrib.auth.signals import user_logged_in
         from django_structlog.signals import bind_extra_request_metadata
 
         from staff.doors.events import bind_address
         from staff.doors.logging_in import on_login
-        from web.sentences import speak_plainly
 
-        speak_plainly()
         bind_extra_request_metadata.connect(bind_address, dispatch_uid="address")
         user_logged_in.connect(on_login, dispatch_uid="login")

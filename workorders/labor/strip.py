@@ -1,4 +1,8 @@
-"""The clock on top of every page: what runs, what is paused, and what has to be answered, for who is logged in."""
+"""The clock on top of the pages: what runs, what is paused, and what has to be answered, for who is logged in.
+
+Most pages are looked at while nobody's clock runs, and must not ask about it each time: the session of whoever clocks
+on, or saw a clock on Today or among the hours, remembers that there is something to show.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Q, Subquery
+from django.http import HttpRequest
 from django.utils import timezone
 
 from staff.models import Person
@@ -23,6 +28,31 @@ class Strip:
     running: Stretch | None
     paused: Stretch | None
     asked: Sequence[Stretch]
+
+
+REMEMBERED = "has_clocks"
+"""In the session: that this person has a clock to show."""
+LOOKS = ("/hours/",)
+"""Addresses whose pages look for clocks themselves, as Today does."""
+
+
+def own_clocks(request: HttpRequest) -> Strip | None:
+    """What this page tells the person of their own clocks; without a question where nothing is to tell."""
+    remembered = bool(request.session.get(REMEMBERED))
+    if not (remembered or request.path_info == "/" or request.path_info.startswith(LOOKS)):
+        return None
+    strip = strip_of(request.user)
+    if bool(strip) is not remembered:
+        remember(request, has_clocks=strip is not None)
+    return strip
+
+
+def remember(request: HttpRequest, *, has_clocks: bool) -> None:
+    """Have this session show a clock on its pages, or no longer."""
+    if has_clocks:
+        request.session[REMEMBERED] = True
+    else:
+        request.session.pop(REMEMBERED, None)
 
 
 def strip_of(person: Any) -> Strip | None:

@@ -40,6 +40,7 @@ from workorders.labor.days import days_of
 from workorders.labor.forms import CorrectForm, NoteForm, UntilForm, VoidForm
 from workorders.labor.models import Stretch
 from workorders.labor.queries import hours_of, hours_words, job_labor, open_clocks
+from workorders.labor.strip import remember
 from workorders.labor.table import as_table
 from workorders.models import JobLine
 
@@ -161,6 +162,7 @@ def start(request: HttpRequest, number: int, position: int) -> HttpResponse:
     if attempted(
         request, lambda: made.append(start_clock(by=me, line=line, happened_at=at, entry_id=sent_id(request)))
     ):
+        remember(request, has_clocks=True)
         messages.success(request, f"Your clock runs on job {number}, line {position}.{_stopped(ran, made[0])}")
     return _back(request, number)
 
@@ -190,6 +192,7 @@ def _touch(request: HttpRequest, pk: UUID, act: Act, say: Callable[[Stretch], st
     given["happened_at"] = moment_of(request.POST.get("happened_at", ""))
     if attempted(request, lambda: made.append(act(**given))):
         stretch.refresh_from_db()
+        remember(request, has_clocks=True)
         messages.success(request, say(stretch))
     return _back(request, stretch.line.job.number)
 

@@ -102,20 +102,33 @@ class TestTheButtons:
 class TestTheStrip:
     def test_the_front_desk_has_none(self, cast: Cast, lines: list[JobLine]) -> None:
         start_clock(by=cast.tech, line=lines[0])
-        assert "clock-strip" in shown(signed_in(cast.tech), "/vessels/")
-        assert "clock-strip" not in shown(signed_in(cast.desk), "/vessels/")
-        assert "clock-strip" not in shown(signed_in(cast.manager), "/vessels/")
+        for person, has_one in ((cast.tech, True), (cast.desk, False), (cast.manager, False)):
+            client = signed_in(person)
+            assert ("clock-strip" in shown(client, "/")) is has_one
+            assert ("clock-strip" in shown(client, "/vessels/")) is has_one, "seen once, it is on every page"
+
+    def test_who_clocks_on_sees_it_at_once(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
+        client = signed_in(cast.tech)
+        client.post(f"/jobs/{job.number}/lines/1/clock/", {"back": "/vessels/"})
+        assert "clock-strip" in shown(client, "/vessels/")
 
     def test_it_goes_with_the_clock(self, cast: Cast, lines: list[JobLine], now: Now) -> None:
+        client = signed_in(cast.tech)
         stretch = start_clock(by=cast.tech, line=lines[0])
+        assert "clock-strip" in shown(client, "/")
         stop_clock(by=cast.tech, stretch=stretch)
-        assert "clock-strip" not in shown(signed_in(cast.tech), "/vessels/")
+        assert "clock-strip" not in shown(client, "/vessels/")
+        now("2026-03-10 09:00")
         paused = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 10:00")
         pause_clock(by=cast.tech, stretch=paused)
+        assert "clock-strip" in shown(client, "/")
         now("2026-03-11 08:00")
-        assert "clock-strip" not in shown(signed_in(cast.tech), "/vessels/"), "a pause ends with its day"
+        assert "clock-strip" not in shown(client, "/vessels/"), "a pause ends with its day"
 
-    def test_it_asks_the_database_once(self, cast: Cast, lines: list[JobLine], now: Now) -> None:
+    def test_it_asks_the_database_only_where_there_is_something_to_show(
+        self, cast: Cast, lines: list[JobLine], now: Now
+    ) -> None:
         client = signed_in(cast.tech)
         client.get("/vessels/")
         with asked() as before:
@@ -124,9 +137,10 @@ class TestTheStrip:
             start_clock(by=cast.tech, line=line)
         now("2026-03-11 08:00")
         start_clock(by=cast.tech, line=lines[0])
+        client.get("/")
         with asked() as then:
             client.get("/vessels/")
-        assert then.queries == before.queries
+        assert then.queries == before.queries + 1
 
 
 class TestAJob:
