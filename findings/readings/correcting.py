@@ -100,7 +100,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
         right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines, is_anew=is_anew))
         if right is not None:
             shown = reading_row(right).shown
-            said = f"{shown} is logged anew." if is_anew else f"{shown} is now the corrected value. Both stay visible."
+            said = f"{shown} is logged again." if is_anew else f"{shown} is now the corrected value. Both stay visible."
             messages.success(request, said)
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)

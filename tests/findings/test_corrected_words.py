@@ -117,7 +117,7 @@ def test_a_scan_whose_correction_was_voided_says_so_and_can_be_logged_anew(
     client.force_login(cast.manager)
     form = client.get(reverse("vessels:void", args=[right.pk])).content.decode()
     assert "What it corrected does not count again" in form
-    assert "log it anew" in form
+    assert "log it again" in form
     retract(by=cast.manager, entry=right.entry, reason="It was active after all.")
     page = client.get(reverse("findings:job", args=[job.number])).content.decode()
     assert "(that correction was voided): no longer counts" in page

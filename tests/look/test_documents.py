@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 from django.core.management import get_commands
@@ -56,7 +57,9 @@ def wrong_addresses(document: str) -> list[str]:
     for words in coded(document):
         for path in re.findall(r"^(?:GET |POST )?(/[a-z][a-z0-9/<>_…-]*/)$", words):
             try:
-                resolve(re.sub(r"<[^>]*>|…", "1", path.replace("<sha256>", "0" * 64)))
+                resolve(
+                    re.sub(r"<[^>]*>|…", "1", path.replace("<sha256>", "0" * 64).replace("<uuid>", str(UUID(int=1))))
+                )
             except Resolver404:
                 found.append(path)
     return found

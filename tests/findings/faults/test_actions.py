@@ -59,7 +59,7 @@ def test_the_whole_life_of_a_fault(cast: Cast) -> None:
     one = fault()
     assert (one.state, one.status_now, one.returns) == ("returned", "active", 1)
     first, second = one.appearances.all()
-    assert (first.outcome, first.outcome_hours, first.outcome_days, first.is_repair) == ("returned", 18, 19, True)
+    assert (first.outcome, first.outcome_hours, first.outcome_days, first.is_repair) == ("returned", 18, 20, True)
     assert (second.gap_hours, second.is_comeback, second.outcome) == (18, True, "open")
     clear(cast, 21, 120)
     scan(cast, 90, 175)

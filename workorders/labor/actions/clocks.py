@@ -60,7 +60,7 @@ def start_clock(
     stored = fresh_line(line)
     refuse_ended_by(stored.job, at)
     hold_people(by.pk)
-    return _begin(by, stored, at, key_of(entry_id))
+    return _set_going(by, stored, at, key_of(entry_id))
 
 
 @command("stop_clock", needs=of_oneself_or_led("stretch"), writes_to="stretch.line.job.vessel")
@@ -109,7 +109,7 @@ def take_over(
     key = key_of(entry_id)
     hold_people(by.pk, stretch.person_id)
     _say_end(by, stretch, StretchEnd(pk=following_id(key, "handed-over"), kind=HANDED_OVER, at=at))
-    return _begin(by, line, at, key)
+    return _set_going(by, line, at, key)
 
 
 @command("answer_clock", needs=of_oneself_or_led("stretch"), writes_to="stretch.line.job.vessel")
@@ -147,7 +147,7 @@ def answer_clock(*, by: Person, stretch: Stretch, until: datetime, entry_id: uui
     return stretch
 
 
-def _begin(person: Person, line: JobLine, at: datetime, key: uuid.UUID) -> Stretch:
+def _set_going(person: Person, line: JobLine, at: datetime, key: uuid.UUID) -> Stretch:
     """Add a clock, and work out anew the one that ran before it."""
     zone = shop_zone()
     made = Stretch.objects.create(
