@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from types import SimpleNamespace
 from typing import Any
 
@@ -13,6 +13,7 @@ from django.core.cache import cache
 from django.core.management import call_command
 from django.db import connection
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
@@ -31,6 +32,8 @@ from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.jobparts.models import AwaitedPart, PartFitted
+from workorders.labor.actions import note_hours, start_clock
+from workorders.labor.models import Stretch
 from workorders.models import Charge, Job
 
 # The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
@@ -38,6 +41,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), 
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
+    "labor:job_csv", "labor:person_csv",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
@@ -51,12 +55,23 @@ def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str,
         assert connection.settings_dict["NAME"].startswith("test_")
         cache.clear()
         sign_demo_reports(play_scenario(LAST_DAY))
+        clock_hours()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
     server = LiveServer("localhost")
     yield server.url, sessions
     server.stop()
     with django_db_blocker.unblock():
         call_command("flush", verbosity=0, interactive=False)
+
+
+def clock_hours() -> None:
+    """A clock that somebody left running two days ago, and hours that were noted, on the job with a draft."""
+    line = ReportDraft.objects.get(state="reviewed").job.lines.first()
+    tech = Person.objects.filter(role=Role.TECHNICIAN.value).first()
+    assert line is not None
+    assert tech is not None
+    start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
+    note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
 
 
 @pytest.fixture
@@ -103,6 +118,8 @@ def scene() -> Any:
         fitted=PartFitted.objects.filter(entry__job__state="in-work").latest("entry__position"),
         awaited=AwaitedPart.objects.filter(arrived_at=None).first(),
         arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),
+        clock=Stretch.objects.get(source="clock"),
+        noted=Stretch.objects.exclude(source="clock").get(),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
     )
