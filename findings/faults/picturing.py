@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -58,13 +58,10 @@ def lanes_by_engine(
     jobs = _jobs_of(vessel) if faults else []
     doubts = hours_in_doubt(ids) if ids else {}
     return [
-        replace(
-            _lanes_of(
-                key,
-                members,
-                latest.get(key) if key is not None else None,
-                [job for job in jobs if job.engine_id == key],
-            ),
+        _lanes_of(
+            members,
+            latest=latest.get(key) if key is not None else None,
+            jobs=[job for job in jobs if job.engine_id == key],
             doubts=doubts.get(key, ()) if key is not None else (),
         )
         for key, members in sorted(engines.items(), key=lambda item: (item[0] is None, item[0] or 0))
@@ -93,7 +90,7 @@ def _jobs_of(vessel: Vessel) -> list[_JobSeen]:
 
 
 def _lanes_of(
-    engine_id: int | None, members: Sequence[FaultSeen], latest: Decimal | None, jobs: Sequence[_JobSeen]
+    members: Sequence[FaultSeen], *, latest: Decimal | None, jobs: Sequence[_JobSeen], doubts: Sequence[str]
 ) -> EngineLanes:
     shown = list(members[:MOST_LANES])
     axis = _axis(shown, latest)
@@ -101,7 +98,7 @@ def _lanes_of(
     where = engine.get_position_display().lower() + " engine" if engine else "boat"
     place = _Placing(axis)
     picture = LanesPicture(
-        key=f"lanes-{engine_id or 'boat'}",
+        key=f"lanes-{shown[0].fault.engine_id or 'boat'}",
         title=f"Faults of the {where} over {axis.value}",
         lanes=[_lane(seen, place) for seen in shown],
         axis=axis,
@@ -110,7 +107,7 @@ def _lanes_of(
         ],
         now=float(latest) if axis is Axis.HOURS and latest is not None else day_position(timezone.localtime()),
     )
-    return EngineLanes(engine, picture, len(members) - len(shown))
+    return EngineLanes(engine, picture, len(members) - len(shown), doubts)
 
 
 def _axis(faults: Sequence[FaultSeen], latest: Decimal | None) -> Axis:
