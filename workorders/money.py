@@ -1,31 +1,29 @@
-"""What a job comes to: pure arithmetic in Decimal, without database or request.
-
-The amount of a charge is its quantity times its price, rounded once, half up, to what the currency has in coins.
-Everything above it adds rounded amounts. Tax is worked out once, on the sum of the taxed amounts, and rounded once.
-"""
+"""What a job comes to, and money in words. The adding itself is ``workorders.reckoning``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
-from enum import StrEnum
+from decimal import Decimal
 from typing import Protocol
 
-from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
+from babel.numbers import format_currency, get_currency_symbol
+
+from workorders.reckoning import ChargeKind, Item, Tax, reckon, rounded, step_of
+
+__all__ = [
+    "ChargeKind",
+    "Priced",
+    "Totals",
+    "amount",
+    "currency_sign",
+    "money_words",
+    "rounded",
+    "step_of",
+    "totals",
+]
 
 LOCALE = "en_US"
-MOST_PLACES = 2
-"""Prices are stored with two decimals, whatever the currency."""
-
-
-class ChargeKind(StrEnum):
-    """What is charged for."""
-
-    LABOR = "labor"
-    PART = "part"
-    SUBLET = "sublet"
-    FEE = "fee"
 
 
 class Priced(Protocol):
@@ -71,16 +69,6 @@ class Totals:
         return self.subtotal + self.tax
 
 
-def step_of(currency: str) -> Decimal:
-    """The smallest step of a currency that can be stored: 0.01 for USD, 1 for JPY."""
-    return Decimal(1).scaleb(-min(get_currency_precision(currency), MOST_PLACES))
-
-
-def rounded(value: Decimal, currency: str = "USD") -> Decimal:
-    """A sum of money rounded half up to the currency's step."""
-    return value.quantize(step_of(currency), rounding=ROUND_HALF_UP)
-
-
 def amount(charge: Priced, currency: str = "USD") -> Decimal:
     """Quantity times price, rounded once."""
     return rounded(charge.quantity * charge.unit_price, currency)
@@ -88,21 +76,17 @@ def amount(charge: Priced, currency: str = "USD") -> Decimal:
 
 def totals(charges: Iterable[Priced], *, tax_percent: Decimal, currency: str = "USD") -> Totals:
     """Add up charges; those voided must be left out by the caller."""
-    by_kind = dict.fromkeys(ChargeKind, rounded(Decimal(0), currency))
-    taxed = rounded(Decimal(0), currency)
-    for charge in charges:
-        due = amount(charge, currency)
-        by_kind[ChargeKind(charge.kind)] += due
-        if charge.taxable:
-            taxed += due
+    items = [Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable) for one in charges]
+    found = reckon(items, taxes=[Tax("tax", "Tax", tax_percent)], currency=currency)
+    (tax,) = found.taxes
     return Totals(
-        labor=by_kind[ChargeKind.LABOR],
-        parts=by_kind[ChargeKind.PART],
-        sublet=by_kind[ChargeKind.SUBLET],
-        fees=by_kind[ChargeKind.FEE],
-        taxed=taxed,
+        labor=found.by_kind[ChargeKind.LABOR],
+        parts=found.by_kind[ChargeKind.PART],
+        sublet=found.by_kind[ChargeKind.SUBLET],
+        fees=found.by_kind[ChargeKind.FEE],
+        taxed=tax.base,
         tax_percent=tax_percent,
-        tax=rounded(taxed * tax_percent / 100, currency),
+        tax=tax.due,
     )
 
 

@@ -31,6 +31,13 @@ SUBJECTS = [
         ],
     ),
     Subject(
+        "workorders/reckoning.py",
+        [
+            "tests/workorders/test_reckoning.py",
+            "tests/published/test_money_rounding.py",
+        ],
+    ),
+    Subject(
         "workorders/money.py",
         [
             "tests/workorders/test_money.py",

@@ -1,0 +1,297 @@
+"""What charges, discounts and taxes come to: the one place that adds money up. Pure arithmetic in Decimal.
+
+The amount of an item is its quantity times its price, rounded once, half up, to what the currency has in coins. A
+discount of a percentage is rounded once as well. A discount of the whole is shared out by largest remainder, so that
+the shares add up to it. Each tax is worked out once, on the sum of what it is due on, and rounded once. Everything
+above that adds rounded amounts, so that what is shown always adds up. Half up means away from zero, so that a credit
+comes to what was charged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from babel.numbers import get_currency_precision
+
+MOST_PLACES = 2
+"""Prices are stored with two decimals, whatever the currency."""
+HUNDRED = Decimal(100)
+
+
+class ChargeKind(StrEnum):
+    """What is charged for."""
+
+    LABOR = "labor"
+    PART = "part"
+    SUBLET = "sublet"
+    FEE = "fee"
+
+
+ALL_KINDS = frozenset(ChargeKind)
+
+
+class DiscountTooLarge(ValueError):  # noqa: N818 - named after what it tells the user
+    """A discount is more than what it is taken from; ``discount`` and ``of`` are sums of money."""
+
+    def __init__(self, discount: Decimal, of: Decimal) -> None:
+        super().__init__(f"a discount of {discount} is more than the {of} that it is taken from")
+        self.discount, self.of = discount, of
+
+
+@dataclass(frozen=True)
+class Tax:
+    """A tax: its percentage, and the kinds of charges that it is due on.
+
+    Raises:
+        ValueError: the percentage is not from 0 to 100.
+    """
+
+    key: str
+    name: str
+    percent: Decimal
+    kinds: frozenset[ChargeKind] = ALL_KINDS
+
+    def __post_init__(self) -> None:
+        """Refuse what is no percentage."""
+        _check_percent(self.percent)
+
+
+@dataclass(frozen=True)
+class Discount:
+    """A discount: a percentage from 0 to 100, or a sum of money.
+
+    Raises:
+        ValueError: both are given or neither, or it is not a discount.
+    """
+
+    percent: Decimal | None = None
+    amount: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what is no discount."""
+        if (self.percent is None) == (self.amount is None):
+            raise ValueError("a discount is a percentage or a sum, and not both")
+        if self.percent is not None:
+            _check_percent(self.percent)
+        if self.amount is not None and self.amount < 0:
+            raise ValueError(f"a discount of {self.amount} is none")
+
+    def of(self, sum_: Decimal, currency: str) -> Decimal:
+        """What it comes to on a sum, rounded once.
+
+        Raises:
+            DiscountTooLarge: it is more than the sum.
+        """
+        if self.percent is not None:
+            return rounded(sum_ * self.percent / HUNDRED, currency)
+        due = rounded(self.amount or Decimal(0), currency)
+        if due and due > sum_:
+            raise DiscountTooLarge(due, sum_)
+        return due
+
+
+@dataclass(frozen=True)
+class Item:
+    """One priced line. ``taxable`` False takes it out of every tax, whatever its kind."""
+
+    kind: ChargeKind
+    quantity: Decimal
+    unit_price: Decimal
+    taxable: bool = True
+    discount: Discount | None = None
+
+
+@dataclass(frozen=True)
+class ReckonedItem:
+    """What an item comes to: ``amount`` before discounts, its own ``discount``, its ``share`` of the whole's."""
+
+    item: Item
+    amount: Decimal
+    discount: Decimal
+    share: Decimal
+
+    @property
+    def price(self) -> Decimal:
+        """The amount less its own discount: what stands at the end of its line."""
+        return self.amount - self.discount
+
+    @property
+    def net(self) -> Decimal:
+        """The amount less both discounts: what taxes are due on."""
+        return self.price - self.share
+
+
+@dataclass(frozen=True)
+class TaxDue:
+    """One tax: ``base`` is the sum that it is due on, or would be due on where the customer is exempt."""
+
+    tax: Tax
+    base: Decimal
+    due: Decimal
+    is_exempt: bool = False
+
+
+@dataclass(frozen=True)
+class Reckoning:
+    """What everything comes to. ``by_kind`` is before the discount of the whole; ``taxes`` are in the order given."""
+
+    items: tuple[ReckonedItem, ...]
+    by_kind: dict[ChargeKind, Decimal]
+    discount: Decimal
+    taxes: tuple[TaxDue, ...]
+    nothing: Decimal
+
+    @property
+    def subtotal(self) -> Decimal:
+        """The prices of all items, before the discount of the whole and before taxes."""
+        return sum(self.by_kind.values(), self.nothing)
+
+    @property
+    def item_discounts(self) -> Decimal:
+        """The items' own discounts together."""
+        return sum((one.discount for one in self.items), self.nothing)
+
+    @property
+    def net(self) -> Decimal:
+        """Everything before taxes."""
+        return self.subtotal - self.discount
+
+    @property
+    def tax(self) -> Decimal:
+        """All taxes together."""
+        return sum((one.due for one in self.taxes), self.nothing)
+
+    @property
+    def total(self) -> Decimal:
+        """What the customer owes."""
+        return self.net + self.tax
+
+
+def step_of(currency: str) -> Decimal:
+    """The smallest step of a currency that can be stored: 0.01 for USD, 1 for JPY."""
+    return Decimal(1).scaleb(-min(get_currency_precision(currency), MOST_PLACES))
+
+
+def rounded(value: Decimal, currency: str = "USD") -> Decimal:
+    """A sum of money rounded half up to the currency's step."""
+    return value.quantize(step_of(currency), rounding=ROUND_HALF_UP)
+
+
+def reckon(
+    items: Iterable[Item],
+    *,
+    taxes: Sequence[Tax] = (),
+    exempt: frozenset[str] = frozenset(),
+    currency: str = "USD",
+    discount: Discount | None = None,
+) -> Reckoning:
+    """Add everything up. ``exempt`` holds the keys of the taxes that the customer does not owe.
+
+    Splitting an item into items of the same kind changes no sum, as long as their amounts and discounts add up to its
+    own; nor does the order.
+
+    Raises:
+        DiscountTooLarge: a discount is more than what it is taken from.
+    """
+    priced = [_priced(item, currency) for item in items]
+    nothing = rounded(Decimal(0), currency)
+    subtotal = sum((one.price for one in priced), nothing)
+    whole = discount.of(subtotal, currency) if discount is not None else nothing
+    reckoned = _with_shares(priced, whole, step_of(currency))
+    by_kind = dict.fromkeys(ChargeKind, nothing)
+    for one in reckoned:
+        by_kind[one.item.kind] += one.price
+    due = tuple(_due(tax, reckoned, is_exempt=tax.key in exempt, currency=currency) for tax in taxes)
+    return Reckoning(tuple(reckoned), by_kind, whole, due, nothing)
+
+
+def percent_fee(
+    items: Iterable[Item],
+    *,
+    percent: Decimal,
+    kinds: frozenset[ChargeKind],
+    currency: str,
+    cap: Decimal | None = None,
+) -> Decimal:
+    """A fee that is a percentage of what some kinds of charges come to, and never more than ``cap``: shop supplies.
+
+    It is worked out once, on prices less the items' own discounts, and is never negative.
+
+    Raises:
+        ValueError: the percentage is not from 0 to 100, or the cap is below zero.
+    """
+    _check_percent(percent)
+    if cap is not None and cap < 0:
+        raise ValueError(f"a cap of {cap} is below zero")
+    base = sum((_priced(one, currency).price for one in items if one.kind in kinds), Decimal(0))
+    fee = rounded(max(base, Decimal(0)) * percent / HUNDRED, currency)
+    return fee if cap is None else min(fee, rounded(cap, currency))
+
+
+def shared(total: Decimal, weights: Sequence[Decimal], step: Decimal) -> list[Decimal]:
+    """Share a sum out by weights, in whole steps, so that the shares add up to it: by largest remainder.
+
+    Of equal remainders the first comes first. No share is more than its weight where the weights are whole steps and
+    come to the total or more.
+
+    Raises:
+        ValueError: the total is below zero or no whole number of steps, a weight is below zero, or nothing has a
+            weight.
+    """
+    steps = Fraction(total) / Fraction(step)
+    if steps < 0 or steps.denominator != 1 or any(weight < 0 for weight in weights):
+        raise ValueError(f"{total} cannot be shared out in steps of {step}")
+    whole = sum((Fraction(weight) for weight in weights), Fraction(0))
+    if not whole:
+        if steps:
+            raise ValueError(f"there is nothing to share {total} out to")
+        return [step * 0 for _ in weights]
+    exact = [steps * Fraction(weight) / whole for weight in weights]
+    counts = [int(one) for one in exact]
+    by_remainder = sorted(range(len(exact)), key=lambda place: (counts[place] - exact[place], place))
+    for place in by_remainder[: int(steps) - sum(counts)]:
+        counts[place] += 1
+    return [step * count for count in counts]
+
+
+def _check_percent(percent: Decimal) -> None:
+    if not 0 <= percent <= HUNDRED:
+        raise ValueError(f"{percent} is no percentage from 0 to 100")
+
+
+def _priced(item: Item, currency: str) -> ReckonedItem:
+    amount = rounded(item.quantity * item.unit_price, currency)
+    nothing = rounded(Decimal(0), currency)
+    own = item.discount.of(amount, currency) if item.discount is not None else nothing
+    return ReckonedItem(item, amount, own, nothing)
+
+
+def _with_shares(priced: Sequence[ReckonedItem], whole: Decimal, step: Decimal) -> list[ReckonedItem]:
+    """Give each item its share: first by kind and by whether it is taxed, then within, so that no split moves a cent.
+
+    What is credited, an item below zero, takes no share.
+    """
+    if not whole:
+        return list(priced)
+    groups: dict[tuple[str, bool], list[int]] = {}
+    for place, one in enumerate(priced):
+        groups.setdefault((one.item.kind.value, one.item.taxable), []).append(place)
+    keys = sorted(groups)
+    weights = [max(one.price, Decimal(0)) for one in priced]
+    of_groups = shared(whole, [sum((weights[place] for place in groups[key]), Decimal(0)) for key in keys], step)
+    shares = [step * 0] * len(priced)
+    for key, of_group in zip(keys, of_groups, strict=True):
+        places = groups[key]
+        for place, share in zip(places, shared(of_group, [weights[one] for one in places], step), strict=True):
+            shares[place] = share
+    return [ReckonedItem(one.item, one.amount, one.discount, share) for one, share in zip(priced, shares, strict=True)]
+
+
+def _due(tax: Tax, reckoned: Iterable[ReckonedItem], *, is_exempt: bool, currency: str) -> TaxDue:
+    nothing = rounded(Decimal(0), currency)
+    base = sum((one.net for one in reckoned if one.item.taxable and one.item.kind in tax.kinds), nothing)
+    return TaxDue(tax, base, nothing if is_exempt else rounded(base * tax.percent / HUNDRED, currency), is_exempt)
