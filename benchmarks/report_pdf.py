@@ -44,10 +44,11 @@ def draw_plainly(html: str, size: str) -> bytes:
     from weasyprint import CSS, HTML
     from weasyprint.text.fonts import FontConfiguration
 
-    from findings.reports.render import PAGE_SIZES, STYLES
+    from files.paper.drawing import FONTS, PAGE_SIZES, SHEET
+    from findings.reports.render import STYLES
 
     fonts = FontConfiguration()
-    styles = [CSS(filename=settings.BASE_DIR / "static" / name, font_config=fonts) for name in STYLES]
+    styles = [CSS(filename=settings.BASE_DIR / "static" / name, font_config=fonts) for name in (FONTS, SHEET, *STYLES)]
     page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
     data: bytes = HTML(string=html).write_pdf(stylesheets=[*styles, page], font_config=fonts)
     return data
@@ -69,10 +70,12 @@ def measure(rounds: int = 31) -> Figures:
     """Medians of a signed report and of WeasyPrint alone."""
     from django.test import override_settings
 
-    from findings.reports import render, signing
+    from files.paper import signing
+    from files.paper.drawing import Drawn, Stationery
+    from findings.reports import render
     from tests.findings.reports import sample
 
-    record, stationery = sample.record(), render.Stationery("letter")
+    record, stationery = sample.record(), Stationery("letter")
     html = render.paper_html(record, stationery)
     with tempfile.TemporaryDirectory() as folder:
         from pathlib import Path
@@ -80,7 +83,7 @@ def measure(rounds: int = 31) -> Figures:
         with override_settings(SIGNING_P12="", SIGNING_P12_PASSWORD="", VAR=Path(folder)):
             certificate = signing.make_certificate("Marlin Creek Marine")
 
-    def signed() -> render.Drawn:
+    def signed() -> Drawn:
         drawn = render.draw_pdf(record, stationery)
         signing.sign(drawn.data, certificate, name="Orla Brandt", reason="Benchmark", location="", contact="")
         return drawn

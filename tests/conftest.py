@@ -24,7 +24,7 @@ from shopfloor.database import ROOT, start_database
 if TYPE_CHECKING:
     from pytest_django import DjangoDbBlocker
 
-    from findings.reports.render import Drawn
+    from files.paper.drawing import Drawn
 
 AROUND = ROOT / "var" / "test"
 LONGEST = {
@@ -212,7 +212,8 @@ def project_root() -> Path:
 @pytest.fixture(scope="session")
 def drawn() -> Drawn:
     """A paper ready to be signed, drawn once for all tests that look at what becomes of it."""
-    from findings.reports.render import Stationery, draw_pdf
+    from files.paper.drawing import Stationery
+    from findings.reports.render import draw_pdf
     from tests.findings.reports import sample
 
     return draw_pdf(sample.record(), Stationery("letter"))

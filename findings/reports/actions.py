@@ -13,14 +13,16 @@ from django.utils import timezone
 from commands.background import ask
 from commands.envelope import command
 from commands.refusals import Refused
-from findings.reports import numbers, schema, signing
+from files.paper import signing
+from files.paper.codes import new_code
+from files.paper.drawing import Stationery
+from findings.reports import numbers, schema
 from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
 from findings.reports.cautions import NOT_INSPECTED
 from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, IssuedReport, ReportDraft, ReportWithdrawal
 from findings.reports.queries import issued_reports, standing_report, verify_address
 from findings.reports.record import IssueFacts, to_json
-from findings.reports.render import Stationery
 from findings.reports.tasks import ISSUE_REPORT
 from staff.doors.events import tell
 from staff.doors.own_word import ASKS_WHO, WRONG, is_own_word
@@ -148,7 +150,7 @@ def sign_report(
     stored.sequence = _next_sequence(stored.job)
     stored.signer, stored.signing_since, stored.problem = by, timezone.now(), ""
     head = current_head()
-    number, code = numbers.report_number(stored.job.number, stored.sequence), numbers.new_code()
+    number, code = numbers.report_number(stored.job.number, stored.sequence), new_code()
     issue = IssueFacts(
         number=number,
         code=code,

@@ -8,10 +8,11 @@ from contextlib import AbstractContextManager
 
 from django.db import transaction
 
-from findings.reports import signing
+from files.paper import signing
+from files.paper.drawing import Drawn, Stationery
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, from_json
-from findings.reports.render import Drawn, Stationery, draw_pdf
+from findings.reports.render import draw_pdf
 from findings.reports.storage import put_on_shelf
 from staff.queries import shop_profile
 from vessels.log.chain import NewEntry, append, begin

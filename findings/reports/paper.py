@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
+from files.paper.qr import qr_svg
 from findings.drawing.flags import flag_piece, flag_words
 from findings.drawing.lanes import fault_lanes
 from findings.drawing.pictures import FlagState
 from findings.drawing.svg import picture
 from findings.reports.lanes import lanes_pictures
 from findings.reports.page_one import Figure, Stand, figures_of, hin_words, open_before, stands
-from findings.reports.qr import qr_svg
 from findings.reports.reading_tables import EngineReadings, engine_readings
 from findings.reports.record import (
     URGENCIES,

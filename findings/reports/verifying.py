@@ -17,9 +17,10 @@ from hmac import compare_digest
 
 from django.db.models import QuerySet
 
+from files.paper.codes import tidy_code
+from files.paper.signing import signature_digests
 from findings.reports.models import IssuedReport
-from findings.reports.numbers import tidy_code, tidy_number
-from findings.reports.signing import signature_digests
+from findings.reports.numbers import tidy_number
 
 MOST_BYTES = 25 * 1024 * 1024
 MOST_STREAMS = 400

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from files.paper.signing import certificate_path, make_certificate
 from findings.reports.actions import draft_report, review_report, revise_report, sign_report, word_report
 from findings.reports.build import build_findings, findings_digest
 from findings.reports.issuing import issue
 from findings.reports.models import IssuedReport, ReportDraft
-from findings.reports.signing import certificate_path, make_certificate
 from shopfloor.demo.shop import HANDS, PROFILE
 from shopfloor.demo.stage import Stage
 from staff.models import Person

@@ -273,6 +273,7 @@ def test_paper_has_it_as_words_and_asks_for_nothing(poisoned: tuple[str, Any]) -
 
 
 def _draw_and_listen(scene: Any) -> None:
+    from files.paper import drawing
     from findings.reports import render
     from findings.reports.build import build_findings, draft_record, issued_record, person_facts
     from findings.reports.models import ReportDraft
@@ -281,7 +282,7 @@ def _draw_and_listen(scene: Any) -> None:
 
     draft = ReportDraft.objects.get(pk=scene.draft.pk)
     fetched: list[str] = []
-    original = render._fetcher
+    original = drawing._fetcher
 
     class Listening(type(original())):  # type: ignore[misc]
         def fetch(self, url: str, headers: Any = None) -> Any:
@@ -293,13 +294,13 @@ def _draw_and_listen(scene: Any) -> None:
         number="1-1", code="ABCD2345", supersedes="", signed_at=timezone.now(), signer=signer,
         verify_url="https://shop.example.com/verify/1-1/ABCD2345/",
     )  # fmt: skip
-    stationery = render.Stationery.of_shop(shop_profile())
+    stationery = drawing.Stationery.of_shop(shop_profile())
     issued = issued_record(build_findings(draft), issue)
     for record in (draft_record(draft), issued):
         markup = render.paper_html(record, stationery)
         assert injected(markup) == []
         assert len(words_of(markup)) > 20
-    with patch.object(render, "_fetcher", lambda *protocols: Listening(allowed_protocols=protocols)):
+    with patch.object(drawing, "_fetcher", lambda *protocols: Listening(allowed_protocols=protocols)):
         drawn = render.draw_pdf(issued, stationery)
     assert drawn.pages > 1
     assert [one for one in fetched if PLACE in one] == []

@@ -11,12 +11,12 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
+from files.paper.signing import certificate_path, make_certificate
 from findings.faults.models import Fault, Scan
 from findings.readings.actions import NewLimit, add_card
 from findings.readings.models import Parameter, Reading
 from findings.readings.parameters import seed_parameters
 from findings.reports.models import IssuedReport
-from findings.reports.signing import certificate_path, make_certificate
 from tests.browser.driving import Tablets, choose, go, main_button, said, touch, wait_for_count
 from tests.cast import PASSWORD, Cast
 from workorders.models import Job

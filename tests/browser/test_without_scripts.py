@@ -7,12 +7,12 @@ from decimal import Decimal
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from files.paper.signing import certificate_path, make_certificate
 from findings.faults.models import Fault, Scan, Sighting
 from findings.readings.actions import NewLimit, add_card
 from findings.readings.models import Parameter, Reading
 from findings.readings.parameters import seed_parameters
 from findings.reports.models import IssuedReport, ReportDraft
-from findings.reports.signing import certificate_path, make_certificate
 from tests.browser.driving import Tablets, choose, main_button, said
 from tests.cast import PASSWORD, Cast
 from workorders.models import Job

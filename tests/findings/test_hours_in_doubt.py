@@ -9,10 +9,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from files.paper.drawing import Stationery
 from findings.reports.actions import draft_report
 from findings.reports.build import build_findings
 from findings.reports.record import FORMAT, Record
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from staff.queries import shop_profile
 from tests.findings import story
 from tests.findings.story import COOLANT, at, fault, scan, seen

@@ -16,7 +16,9 @@ import pytest
 from PIL import Image
 
 from benchmarks.report_pdf import draw_plainly
-from findings.reports import render, signing
+from files.paper import signing
+from files.paper.drawing import Drawn, Stationery
+from findings.reports import render
 from tests.findings.reports import sample
 from tests.published.vera import broken_rules
 
@@ -28,16 +30,16 @@ def _logo() -> bytes:
 
 
 @pytest.fixture(scope="module")
-def signed(tmp_path_factory: pytest.TempPathFactory, drawn: render.Drawn) -> dict[str, Path]:
+def signed(tmp_path_factory: pytest.TempPathFactory, drawn: Drawn) -> dict[str, Path]:
     """Signed files of several kinds, by name."""
     from django.test import override_settings
 
     folder = tmp_path_factory.mktemp("papers")
     papers = {
         "letter": None,
-        "bad-day": (sample.bad_day(), render.Stationery("a4", _logo())),
-        "bare": (sample.bare(), render.Stationery("letter", _logo())),
-        "much": (sample.much(), render.Stationery("letter")),
+        "bad-day": (sample.bad_day(), Stationery("a4", _logo())),
+        "bare": (sample.bare(), Stationery("letter", _logo())),
+        "much": (sample.much(), Stationery("letter")),
     }
     made = {}
     with override_settings(SIGNING_P12="", SIGNING_P12_PASSWORD="of-the-test", VAR=folder):
@@ -66,7 +68,7 @@ def test_verapdf_finds_nothing_in_signed_reports(signed: dict[str, Path]) -> Non
 def test_verapdf_would_find_something(tmp_path: Path) -> None:
     """The harness is not blind: the same words by WeasyPrint alone are neither archive nor accessible."""
     plain = tmp_path / "plain.pdf"
-    plain.write_bytes(draw_plainly(render.paper_html(sample.record(), render.Stationery("letter")), "letter"))
+    plain.write_bytes(draw_plainly(render.paper_html(sample.record(), Stationery("letter")), "letter"))
     broken = broken_rules(plain)[str(plain)]
     assert any(rule.startswith(("6.6.2", "6.2")) for rule in broken["3a"])
     assert any(rule.startswith("6.2-1") for rule in broken["ua1"])

@@ -41,14 +41,16 @@ from pyhanko_certvalidator.context import CertValidationPolicySpec
 from pyhanko_certvalidator.policy_decl import CertRevTrustPolicy, RevocationCheckingPolicy
 from pyhanko_certvalidator.registry import SimpleTrustManager
 
-from findings.reports import render, signing
-from findings.reports.stamping import StampMissing
+from files.paper import signing
+from files.paper.drawing import Drawn, Stationery
+from files.paper.stamping import StampMissing
+from findings.reports import render
 from tests.findings.reports import sample
 from tests.published.stamping_service import PASSWORD, Service, stamping_service
 from tests.published.vera import broken_rules
 
 
-def certify(paper: render.Drawn, certificate: signing.Certificate) -> signing.SignedPdf:
+def certify(paper: Drawn, certificate: signing.Certificate) -> signing.SignedPdf:
     return signing.sign(
         paper.data,
         certificate,
@@ -60,9 +62,9 @@ def certify(paper: render.Drawn, certificate: signing.Certificate) -> signing.Si
 
 
 @pytest.fixture(scope="module")
-def paper() -> render.Drawn:
+def paper() -> Drawn:
     """A short one: who looks for changes reads every part of it, and test_pdf_archive.py signs long ones."""
-    return render.draw_pdf(sample.bare(), render.Stationery("letter"))
+    return render.draw_pdf(sample.bare(), Stationery("letter"))
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +77,7 @@ def own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[signing.Certificat
 
 
 @pytest.fixture(scope="module")
-def signed(own: signing.Certificate, paper: render.Drawn) -> bytes:
+def signed(own: signing.Certificate, paper: Drawn) -> bytes:
     done = certify(paper, own)
     assert done.level == "B-B"
     return done.data
@@ -88,7 +90,7 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
 
 
 @pytest.fixture(scope="module")
-def lasting(service: Service, own: signing.Certificate, paper: render.Drawn) -> dict[str, bytes]:
+def lasting(service: Service, own: signing.Certificate, paper: Drawn) -> dict[str, bytes]:
     """Signed with time stamps: by the shop's own certificate, and by one of an authority."""
     made = {}
     for name, p12, password in [("own", "", ""), ("of an authority", str(service.p12), PASSWORD)]:
@@ -169,7 +171,7 @@ def test_it_is_certified_and_allows_no_change(signed: bytes) -> None:
 
 
 def test_a_certificate_of_the_shop_s_own_with_an_elliptic_key_signs_as_well(
-    service: Service, paper: render.Drawn, tmp_path: Path
+    service: Service, paper: Drawn, tmp_path: Path
 ) -> None:
     with override_settings(SIGNING_P12=str(service.p12), SIGNING_P12_PASSWORD=PASSWORD):
         said = pdfsig(certify(paper, signing.shop_certificate()).data, tmp_path)
@@ -277,7 +279,7 @@ def test_it_stays_an_archive_and_accessible(lasting, tmp_path: Path) -> None:
     assert broken_rules(file)[str(file)] == {"3a": [], "ua1": []}
 
 
-def test_without_an_answer_nothing_is_signed(service: Service, own: signing.Certificate, paper: render.Drawn) -> None:
+def test_without_an_answer_nothing_is_signed(service: Service, own: signing.Certificate, paper: Drawn) -> None:
     broken = service.url.replace("/stamp", "/broken")
     for url, root, said in [(broken, str(service.root), "gave no stamp"), (service.url, "", "TIMESTAMP_CA")]:
         with override_settings(TIMESTAMP_URL=url, TIMESTAMP_CA=root), pytest.raises(StampMissing, match=said):

@@ -19,7 +19,7 @@ from pytest_django import Settings
 
 from commands.models import BackgroundTask
 from files import store
-from findings.reports import signing
+from files.paper import signing
 from shopfloor import health
 from shopfloor.health import note_heartbeat
 from staff.models import ShopProfile

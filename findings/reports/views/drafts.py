@@ -9,6 +9,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from commands.envelope import together, was_done
+from files.paper.drawing import Stationery
 from findings.reports import actions, queries
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
@@ -16,7 +17,7 @@ from findings.reports.gaps import gaps
 from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
-from findings.reports.render import Stationery, draw_pdf
+from findings.reports.render import draw_pdf
 from findings.reports.standing import standing_rows
 from staff.doors.own_word import proving
 from staff.policy import Permission, may, permission_required

@@ -8,11 +8,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from commands.refusals import Refused
+from files.paper.qr import qr_svg
 from findings.reports import actions
 from findings.reports.corrected_since import corrected_since
 from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport, ReportDraft
-from findings.reports.qr import qr_svg
 from findings.reports.queries import open_draft, verify_address
 from findings.reports.record import from_json
 from findings.reports.standing import StandingRow, standing_of

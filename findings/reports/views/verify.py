@@ -10,9 +10,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
 
+from files.paper.codes import tidy_code
 from findings.reports.forms import FileForm, NumberForm
 from findings.reports.limiting import CHECKS
-from findings.reports.numbers import tidy_code, tidy_number
+from findings.reports.numbers import tidy_number
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import MOST_BYTES, Check, check_file, check_number, check_whole_file
 from staff.doors.client import counted_address

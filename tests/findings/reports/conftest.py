@@ -24,7 +24,7 @@ def p12(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(autouse=True)
 def _certificate(p12: Path, settings, tmp_path: Path) -> None:
-    from findings.reports import signing
+    from files.paper import signing
 
     settings.SIGNING_P12, settings.SIGNING_P12_PASSWORD = "", ""
     if not p12.exists():

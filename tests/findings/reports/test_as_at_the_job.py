@@ -7,13 +7,14 @@ from decimal import Decimal
 import pytest
 
 from engineering.codes import CodeSystem
+from files.paper.drawing import Stationery
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
 from findings.reports import actions
 from findings.reports.build import build_findings
 from findings.reports.paper import paper_of
 from findings.reports.record import FORMAT, Findings, Record
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from tests.cast import Cast
 from tests.findings import story
 from vessels.actions import (

@@ -12,13 +12,14 @@ import pytest
 
 from engineering.codes import CodeStatus
 from engineering.faults import Seen, explain_state, replay
+from files.paper.drawing import Stationery
 from findings.readings.parameters import seed_parameters
 from findings.reports import actions, schema
 from findings.reports.build import build_findings
 from findings.reports.differences import differences
 from findings.reports.letters import unprintable
 from findings.reports.record import FORMAT, Findings, Record, to_json
-from findings.reports.render import Stationery, draw_pdf, paper_html
+from findings.reports.render import draw_pdf, paper_html
 from tests.findings import story
 from tests.findings.reports import awkward, sample
 from vessels.actions import log_hours

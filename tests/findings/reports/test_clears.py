@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 
+from files.paper.drawing import Stationery
 from findings.faults.actions import clear_codes
 from findings.faults.models import Clear
 from findings.reports import actions
@@ -16,7 +17,7 @@ from findings.reports.build import build_findings
 from findings.reports.differences import differences
 from findings.reports.lanes import lanes_pictures
 from findings.reports.record import FORMAT, ClearFacts, Record, to_json
-from findings.reports.render import Stationery, draw_pdf, paper_html
+from findings.reports.render import draw_pdf, paper_html
 from findings.reports.schema import check
 from tests.findings import story
 from tests.findings.reports import sample

@@ -8,7 +8,7 @@ import io
 import pytest
 from django.core.management import CommandError, call_command
 
-from findings.reports import signing
+from files.paper import signing
 from findings.reports.storage import take_from_shelf
 from tests.published.test_pdf_signature import with_another_title
 

@@ -9,6 +9,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from files.paper.drawing import Stationery
 from findings.faults.models import Clear, Scan, WorkDone
 from findings.readings.actions import log_reading
 from findings.readings.models import Reading
@@ -18,7 +19,7 @@ from findings.reports.corrected_since import corrected_since
 from findings.reports.differences import differences
 from findings.reports.instruments import made_with
 from findings.reports.record import FORMAT, Record, from_json, to_json
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from tests.findings import story
 from tests.findings.reports import sample
 from vessels.actions import amend_text, retract, write_note

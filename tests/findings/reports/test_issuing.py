@@ -14,7 +14,8 @@ from django.db.utils import DatabaseError, InternalError
 
 from commands.background import ask, do_now
 from commands.refusals import Conflict, Refused
-from findings.reports import actions, issuing, schema, signing, tasks
+from files.paper import signing
+from findings.reports import actions, issuing, schema, tasks
 from findings.reports.build import build_findings, findings_digest
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import from_json, to_json

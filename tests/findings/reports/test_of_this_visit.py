@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from engineering.codes import Code, CodeSystem
+from files.paper.drawing import Stationery
 from findings.drawing.flags import flag_words
 from findings.drawing.pictures import FlagState
 from findings.drawing.templatetags.drawings import fault_flag
@@ -15,7 +16,7 @@ from findings.readings.models import Parameter
 from findings.reports import actions
 from findings.reports.build import build_findings
 from findings.reports.record import FORMAT, Record
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from tests.findings import story
 
 MISFIRE = Code(CodeSystem.OBD, "P0307")

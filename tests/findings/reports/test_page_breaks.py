@@ -8,7 +8,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from findings.reports.render import Stationery, draw_pdf
+from files.paper.drawing import Stationery
+from findings.reports.render import draw_pdf
 from tests.findings.reports import sample
 
 HEADINGS = {

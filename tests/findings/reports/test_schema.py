@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
+from files.paper.drawing import Stationery
 from findings.reports import schema
 from findings.reports.record import from_json, to_json
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from tests.findings.reports import sample
 
 

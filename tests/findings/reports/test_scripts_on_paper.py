@@ -8,7 +8,7 @@ import unicodedata
 import pytest
 from django.conf import settings
 
-from findings.reports.letters import lacking_in, printable
+from files.paper.letters import lacking_in, printable
 
 # The letters of living languages by their blocks in Unicode: Cyrillic with its supplement, Arabic without the marks of
 # the Quran, and so on. From the Unicode Character Database, by the names that Python's unicodedata has of it.

@@ -10,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from files.paper.drawing import Stationery
 from findings.drawing.pictures import FlagState
 from findings.reports.record import Record
-from findings.reports.render import Stationery, draw_pdf, paper_html
+from findings.reports.render import draw_pdf, paper_html
 from tests.findings.reports import sample
 
 WITHIN_A_WORD = {"span", "b", "a", "tspan"}

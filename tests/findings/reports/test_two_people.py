@@ -10,10 +10,11 @@ from django.test import Client
 from django.urls import reverse
 
 from commands.refusals import Refused
+from files.paper.drawing import Stationery
 from findings.reports import actions
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.record import Record
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from tests.findings.reports import sample, scene
 
 ONE = "The same person reviewed and signed this report."

@@ -14,6 +14,8 @@ from jsonschema import Draft202012Validator
 
 from commands.refusals import Refused
 from engineering.hours import hours_words
+from files.paper.drawing import Stationery
+from files.paper.letters import lacking_in
 from findings.faults.actions import log_scan
 from findings.instruments.actions import add_calibration, add_instrument, change_instrument
 from findings.readings.actions import log_reading
@@ -24,11 +26,11 @@ from findings.reports.amounts import amount, verdict_words
 from findings.reports.build import build_findings
 from findings.reports.differences import MOST, differences
 from findings.reports.gaps import gaps
-from findings.reports.letters import lacking_in, unprintable
+from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.page_one import hin_words
 from findings.reports.record import FORMAT, Record, from_json, to_json
-from findings.reports.render import Stationery, paper_html
+from findings.reports.render import paper_html
 from findings.reports.verdicts import verdict_of
 from findings.reports.verifying import check_number
 from tests.findings import story

@@ -104,7 +104,7 @@ def test_what_is_undone_is_not_told(heard):
 
 
 def test_a_withdrawn_report_is_told(heard, tmp_path, settings):
-    from findings.reports import signing
+    from files.paper import signing
     from tests.findings.reports import scene
 
     settings.VAR, settings.MEDIA_ROOT = tmp_path, str(tmp_path / "media")

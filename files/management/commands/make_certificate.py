@@ -1,4 +1,4 @@
-"""Make the certificate that the shop signs its reports with."""
+"""Make the certificate that the shop signs its documents with."""
 
 from __future__ import annotations
 
@@ -7,14 +7,14 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from commands.refusals import Refused
-from findings.reports import signing
+from files.paper import signing
 from staff.queries import shop_profile
 
 
 class Command(BaseCommand):
     """Make the shop's certificate once."""
 
-    help = "Make the self-signed certificate that the shop signs its condition reports with."
+    help = "Make the self-signed certificate that the shop signs its documents with."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Say whether another one may take the place of the first."""

@@ -33,7 +33,7 @@ from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
 from pyhanko.stamp.noop import NoOpStampStyle
 
 from commands.refusals import Refused
-from findings.reports.stamping import TimeStamps
+from files.paper.stamping import TimeStamps
 
 FIELD = "signature"
 KEY_BITS = 3072

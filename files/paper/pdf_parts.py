@@ -4,23 +4,37 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any
 
 import pydyf
 from weasyprint.css import ColorProfile
 
-from findings.reports.signing import FIELD
+from files.paper.signing import FIELD
 
 PX_TO_PT = 0.75
 PRINTED_AND_LOCKED = 4 + 128
 SIGNATURES_EXIST_APPEND_ONLY = 3
 
-# ISO 14289-1, 5: the identification. ISO 19005-3, 6.6.2.3.3: a schema that PDF/A does not know has to be described.
-UA_METADATA = b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/>
-<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
- xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
-<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+
+@dataclass(frozen=True)
+class Metadata:
+    """What a document says of itself in XMP: its properties, and the schemas of those that PDF/A does not know.
+
+    ``properties``: elements ``rdf:Description`` with their own namespaces. ``schemas``: elements ``rdf:li`` that
+    describe them (ISO 19005-3, 6.6.2.3.3), which may use the prefixes of ``SCHEMAS_OPEN``.
+    """
+
+    properties: bytes = b""
+    schemas: bytes = b""
+
+
+# ISO 14289-1, 5: the identification.
+UA = Metadata(
+    b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/>
+""",
+    b"""<rdf:li rdf:parseType="Resource">
 <pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>
 <pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
 <pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
@@ -29,7 +43,13 @@ UA_METADATA = b"""<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.o
 <pdfaProperty:category>internal</pdfaProperty:category>
 <pdfaProperty:description>Part of ISO 14289 that the document conforms to</pdfaProperty:description>
 </rdf:li></rdf:Seq></pdfaSchema:property>
-</rdf:li></rdf:Bag></pdfaExtension:schemas></rdf:Description>"""
+</rdf:li>""",
+)
+# A property stands once in XMP: all schemas in one bag.
+SCHEMAS_OPEN = b"""<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+ xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfaExtension:schemas><rdf:Bag>"""
+SCHEMAS_CLOSE = b"""</rdf:Bag></pdfaExtension:schemas></rdf:Description>"""
 
 
 def give_color_profile(document: Any) -> str:
@@ -44,13 +64,16 @@ def give_color_profile(document: Any) -> str:
     return "given"
 
 
-def say_it_is_accessible(document: Any) -> None:
-    """Put the PDF/UA identification into the metadata that the document will write."""
+def describe_in_metadata(document: Any, more: Metadata) -> None:
+    """Put the PDF/UA identification, and what else is to be said, into the metadata that the document will write."""
     write = document.metadata.generate_rdf_metadata
+    described = b"".join(
+        [UA.properties, more.properties, SCHEMAS_OPEN, UA.schemas, more.schemas, SCHEMAS_CLOSE, b"</rdf:RDF>"]
+    )
 
     def with_identification(*variant: Any) -> bytes:
         rdf: bytes = write(*variant)
-        return rdf.replace(b"</rdf:RDF>", UA_METADATA + b"</rdf:RDF>")
+        return rdf.replace(b"</rdf:RDF>", described)
 
     document.metadata.generate_rdf_metadata = with_identification
 
