@@ -96,6 +96,7 @@ ANCHOR_FILE = text("ANCHOR_FILE")
 
 INSTALLED_APPS = [
     "shopfloor",
+    "billing.documents",
     "findings.reports",
     "findings.canlogs",
     "findings.bench",

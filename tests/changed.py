@@ -18,8 +18,8 @@ import grimp
 from shopfloor.database import ROOT
 
 PACKAGES = [
-    "benchmarks", "shopfloor", "findings", "workorders", "parts", "vessels", "files", "staff", "web", "commands",
-    "engineering", "tests",
+    "benchmarks", "shopfloor", "billing", "findings", "workorders", "parts", "vessels", "files", "staff", "web",
+    "commands", "engineering", "tests",
 ]  # fmt: skip
 LEFT_OUT = ("tests/browser/", "tests/acceptance/")
 OF_PAGES = ["tests/look"]  # what looks at every template and style sheet

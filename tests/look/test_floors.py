@@ -9,7 +9,10 @@ from django.apps import apps
 
 from shopfloor.database import ROOT
 
-FLOORS = ["engineering", "commands", "web", "staff", "files", "vessels", "parts", "workorders", "findings", "shopfloor"]
+FLOORS = [
+    "engineering", "commands", "web", "staff", "files", "vessels", "parts", "workorders", "findings", "billing",
+    "shopfloor",
+]  # fmt: skip
 
 
 def tables_above(floor: str) -> set[str]:

@@ -15,7 +15,15 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
-APPS = ["shopfloor", "findings", "workorders", "parts", "vessels", "staff"]  # the ground floor knows no markup
+APPS = [
+    "shopfloor",
+    "billing",
+    "findings",
+    "workorders",
+    "parts",
+    "vessels",
+    "staff",
+]  # the ground floor knows no markup
 MODULES = sorted(path for app in APPS for path in (ROOT / app).rglob("*.py") if "migrations" not in path.parts)
 THE_ONE = ROOT / "staff" / "markup.py"
 PICTURES_OF_LIBRARIES = {"files/paper/qr.py", "workorders/views/jobs.py"}  # nothing in them but a QR code's shapes

@@ -10,7 +10,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-APPS = ["commands", "engineering", "files", "findings", "parts", "shopfloor", "staff", "vessels", "web", "workorders"]
+APPS = [
+    "billing", "commands", "engineering", "files", "findings", "parts", "shopfloor", "staff", "vessels", "web",
+    "workorders",
+]  # fmt: skip
 MODULES = sorted(path for app in APPS for path in (ROOT / app).rglob("*.py") if "migrations" not in path.parts)
 TEMPLATES = sorted(path for path in (ROOT / "templates").rglob("*") if path.suffix in {".html", ".txt"})
 SCRIPTS = sorted((ROOT / "static" / "js").rglob("*.js"))
