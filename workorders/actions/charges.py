@@ -21,6 +21,7 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
+from workorders.guards import ask_before_adding, ask_before_striking
 from workorders.labor.sold import free_hours
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of, totals
@@ -76,6 +77,7 @@ def add_charge(
     )
     refuse_unsound(charge, ["description", "quantity", "unit_price"])
     _ask_about_much(charge)
+    ask_before_adding(by, charge)
     before = counted_charges(stored)
     charge.save()
     _tell_total(stored, before, [*before, charge])
@@ -90,6 +92,7 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     if charge.is_struck:
         return charge
     refuse_ended(stored)
+    ask_before_striking(by, charge)
     charge.struck_at, charge.struck_by = timezone.now(), by
     before = counted_charges(stored)
     charge.save(update_fields=["struck_at", "struck_by"])

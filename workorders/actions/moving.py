@@ -11,6 +11,7 @@ from staff.models import Person
 from staff.policy import Permission
 from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
+from workorders.guards import ask_before_moving
 from workorders.models import Job, JobChange, JobLine, JobMove, Stretch
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 from workorders.waiting import explained
@@ -43,6 +44,7 @@ def move_job(
         raise _conflict(stored, end)
     _refuse_unknown_move(start, end)
     _refuse_without_reason(stored, start, end, reason.strip())
+    ask_before_moving(by, stored, end)
     told = "" if reason.strip() else explained(stored, end)
     entry = append(
         NewEntry(

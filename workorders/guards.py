@@ -1,0 +1,57 @@
+"""What floors above have to say to what is done with a job, inside the act that does it.
+
+Whoever keeps something that rests on charges or on a job's state registers a guard in its app's ``ready``. A guard is
+called with the boat's turn held and before anything is written. It raises ``Refused``, or asks once
+(``commands.questions.ask_once``); otherwise it has nothing against it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from staff.models import Person
+from workorders.models import Charge, Job
+from workorders.states import JobState
+
+OfCharge = Callable[[Person, Charge], None]
+OfMove = Callable[[Person, Job, JobState], None]
+
+_adding: list[OfCharge] = []
+_striking: list[OfCharge] = []
+_moving: list[OfMove] = []
+
+
+def before_adding(guard: OfCharge) -> None:
+    """Have a guard look at every charge before it is put on a job; it is not saved yet."""
+    if guard not in _adding:
+        _adding.append(guard)
+
+
+def before_striking(guard: OfCharge) -> None:
+    """Have a guard look at every charge before it is voided."""
+    if guard not in _striking:
+        _striking.append(guard)
+
+
+def before_moving(guard: OfMove) -> None:
+    """Have a guard look at every move of a job that its own rules allow."""
+    if guard not in _moving:
+        _moving.append(guard)
+
+
+def ask_before_adding(by: Person, charge: Charge) -> None:
+    """Let every guard look at a charge that is about to be added."""
+    for guard in _adding:
+        guard(by, charge)
+
+
+def ask_before_striking(by: Person, charge: Charge) -> None:
+    """Let every guard look at a charge that is about to be voided."""
+    for guard in _striking:
+        guard(by, charge)
+
+
+def ask_before_moving(by: Person, job: Job, end: JobState) -> None:
+    """Let every guard look at a move that is about to be made."""
+    for guard in _moving:
+        guard(by, job, end)
