@@ -92,15 +92,17 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Correct one reading."""
     wrong = get_object_or_404(every_reading().select_related("entry__vessel"), pk=pk)
     vessel, row = wrong.entry.vessel, reading_row(wrong)
-    is_anew = row.later is not None and row.later.is_void and row.mark == "corrected"
+    is_again = row.later is not None and row.afterwards.can_be_corrected
     engines = [one for one in vessel.engines.all() if one.removed_on is None or one.pk == wrong.entry.engine_id]
     data = request.POST if request.method == "POST" else None
     form = CorrectForm(data, wrong=wrong, engines=engines, initial=_as_it_was(wrong))
     if data is not None:
-        right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines, is_anew=is_anew))
+        right = accepted(form, lambda: _log(request, wrong, form.cleaned_data, engines))
         if right is not None:
             shown = reading_row(right).shown
-            said = f"{shown} is logged again." if is_anew else f"{shown} is now the corrected value. Both stay visible."
+            said = (
+                f"{shown} is logged again." if is_again else f"{shown} is now the corrected value. Both stay visible."
+            )
             messages.success(request, said)
             if wrong.entry.job is not None:
                 return redirect("findings:job", wrong.entry.job.number)
@@ -111,7 +113,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
         "vessel": vessel,
         "form": form,
         "row": row,
-        "is_anew": is_anew,
+        "is_again": is_again,
     }
     return render(request, "findings/readings/correct.html", context, status=422 if form.errors else 200)
 
@@ -132,10 +134,8 @@ def _as_it_was(wrong: Reading) -> dict[str, Any]:
     }
 
 
-def _log(
-    request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: list[Engine], *, is_anew: bool
-) -> Reading:
-    """Log what was sent, in the place of the wrong one; ``is_anew`` where that no longer counts, by itself."""
+def _log(request: HttpRequest, wrong: Reading, data: dict[str, Any], engines: list[Engine]) -> Reading:
+    """Log what was sent, in the place of the wrong one."""
     engine = _engine(data, engines)
     moment = _moment(wrong.entry.happened_at, data["happened_at"])
     return log_reading(
@@ -153,11 +153,11 @@ def _log(
         job=wrong.entry.job,
         engine_hours=_hours(wrong, engine, data, moment),
         text=data["text"],
-        file_sha256=wrong.file_sha256 if not is_anew or _is_as_it_was(wrong, data) else None,
+        file_sha256=wrong.file_sha256,
         **_calculated(wrong, data),
         entry_id=data["entry_id"],
         happened_at=moment,
-        amends=None if is_anew else wrong.entry,
+        amends=wrong.entry,
     )
 
 

@@ -6,7 +6,9 @@ from decimal import Decimal
 
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import Kind
+from findings.drawing.pictures import Verdict
 from findings.readings.queries import OVER_LOG, band_words
+from findings.readings.working import NOT_JUDGED
 from findings.reports.record import ReadingFacts
 
 METRIC = frozenset(
@@ -105,3 +107,11 @@ def verdict_words(reading: ReadingFacts) -> str:
     value = show(reading.value, reading.unit)
     says = reading.says.removeprefix(f"{value}, ")
     return says if says != reading.says or value not in says else reading.says
+
+
+def why_unjudged(reading: ReadingFacts) -> str:
+    """Why the tool that worked it out did not judge it; empty where it was judged, or no limits were known."""
+    if reading.verdict != Verdict.NO_LIMITS:
+        return ""
+    before, _, why = verdict_words(reading).partition(f"{NOT_JUDGED.lower()} ")
+    return "" if before else why

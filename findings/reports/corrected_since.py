@@ -1,17 +1,18 @@
-"""What an issued report rests on that was corrected or voided after it was signed: the file still says the old."""
+"""What became of what an issued report rests on after it was signed: the file still says what was known before."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.db.models import Q
 from django.utils.text import Truncator
 
 from findings.reports.models import IssuedReport
 from findings.reports.record import from_json
 from vessels.log.afterwards import THAT_WAS_VOIDED
 from vessels.log.evidence import NOTE, RETRACTION
-from vessels.log.registry import kind_of
+from vessels.log.registry import all_kinds, kind_of
 from vessels.models import LogEntry
 from vessels.wording import day_words, known_as
 
@@ -31,8 +32,7 @@ class CorrectedSince:
     @property
     def of(self) -> str:
         """What it is, of which day, in its first words."""
-        said = Truncator(self.entry.text or known_as(self.entry)).chars(120)
-        return f"{kind_of(self.entry.kind).label} of {day_words(self.entry.happened_at)}: “{said}”"
+        return _named(self.entry)
 
     @property
     def done(self) -> str:
@@ -43,6 +43,37 @@ class CorrectedSince:
         )
         void = f" {THAT_WAS_VOIDED}" if self.is_void else ""
         return f"{done} by {self.later.author.name}, {day_words(self.later.recorded_at)}{void}"
+
+
+@dataclass(frozen=True)
+class EnteredSince:
+    """One entry that the report would tell of, had it been there when it was signed."""
+
+    entry: LogEntry
+
+    @property
+    def of(self) -> str:
+        """What it is, of which day, in its first words."""
+        return _named(self.entry)
+
+    @property
+    def done(self) -> str:
+        """By whom it was entered, and when."""
+        return f"entered by {self.entry.author.name}, {day_words(self.entry.recorded_at)}"
+
+
+def entered_since(report: IssuedReport) -> list[EnteredSince]:
+    """What was entered late, in the order in which that was: of the job, and what its histories of codes are made of.
+
+    What happened after a report on an open job was signed is no late entry: the report is of before.
+    """
+    end = from_json(report.record).findings.job.ended_at
+    of_job = Q(job_id=report.job_id, kind__in=[kind.slug for kind in all_kinds() if kind.evidence])
+    if end is None:
+        of_job &= Q(happened_at__lte=report.signed_at)
+    of_boat = Q(kind__in=HISTORY, happened_at__lte=end or report.signed_at)
+    found = LogEntry.objects.filter(vessel_id=report.job.vessel_id, amends=None, recorded_at__gt=report.signed_at)
+    return [EnteredSince(one) for one in found.filter(of_job | of_boat).select_related("author").order_by("position")]
 
 
 def corrected_since(report: IssuedReport) -> list[CorrectedSince]:
@@ -82,3 +113,8 @@ def _rests_on(report: IssuedReport, entry: LogEntry) -> bool:
         return end is None or entry.happened_at <= end
     told = (fault.last_work for fault in findings.faults)
     return any(one is not None and one.at == entry.happened_at and one.text == entry.text for one in told)
+
+
+def _named(entry: LogEntry) -> str:
+    said = Truncator(entry.text or known_as(entry)).chars(120)
+    return f"{kind_of(entry.kind).label} of {day_words(entry.happened_at)}: “{said}”"

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from engineering.hours import hours_words
 from engineering.measures import show
-from findings.reports.amounts import judged_by
+from findings.reports.amounts import judged_by, why_unjudged
 from findings.reports.field_names import CHOICES, name_of
 from findings.reports.record import (
     ClearFacts,
@@ -242,6 +242,8 @@ def _reading_words(one: ReadingFacts) -> str:
 
 
 def _verdict(one: ReadingFacts) -> str:
+    if why_unjudged(one):
+        return "not judged"
     by = judged_by(one)
     return f"{one.verdict} by its {' and '.join(by)}" if by else one.verdict
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
-from findings.reports.amounts import amount, band_of, judged_extremes
+from findings.reports.amounts import amount, band_of, judged_extremes, why_unjudged
 from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
@@ -46,23 +46,38 @@ class Stand:
     measured: int = 0
     calculated: int = 0
     judged: int = 0
+    left: list[str] = field(default_factory=list)
+    """Of each value that its tool did not judge, why."""
 
     @property
     def none_out(self) -> str:
-        """What is said where no reading is out of its limits, and what of the values was only calculated."""
+        """What is said where no reading is out of its limits: of how many, and of what was calculated or not judged."""
         counted = [
             *([f"{self.measured} reading{'' if self.measured == 1 else 's'}"] if self.measured else []),
             *([f"{self.calculated} calculated value{'' if self.calculated == 1 else 's'}"] if self.calculated else []),
         ]
-        unmeasured = "" if self.measured else "nothing was measured"
-        if not counted:
-            return unmeasured
-        if not self.judged:
-            return "; ".join(word for word in [unmeasured, f"{' and '.join(counted)}, no limits known"] if word)
-        judged = "" if self.out else f"none of {self.judged} with limits"
-        if self.calculated:
-            judged = "; ".join(word for word in [judged, f"{self.calculated} of the values calculated"] if word)
-        return "; ".join(word for word in [unmeasured, judged] if word)
+        said = [] if self.measured else ["nothing was measured"]
+        if counted and not self.judged:
+            said += self._of_none_judged(" and ".join(counted))
+        elif counted:
+            said += [] if self.out else [f"none of {self.judged} with limits"]
+            said += [f"{self.calculated} of the values calculated"] if self.calculated else []
+            said += [f"{len(self.left)} {self._not_judged}"] if self.left else []
+        return "; ".join(said)
+
+    def _of_none_judged(self, counted: str) -> list[str]:
+        """A value without limits and one that was left unjudged are two things."""
+        without = self.measured + self.calculated - len(self.left)
+        if not self.left:
+            return [f"{counted}, no limits known"]
+        if not without:
+            return [f"{counted}, {self._not_judged}"]
+        return [counted, f"no limits known for {without}", f"{len(self.left)} {self._not_judged}"]
+
+    @property
+    def _not_judged(self) -> str:
+        reasons = list(dict.fromkeys(self.left))
+        return f"not judged: {reasons[0]}" if len(reasons) == 1 else "not judged, why stands under Readings"
 
 
 def stands(findings: Findings) -> tuple[Stand, Stand]:
@@ -83,6 +98,7 @@ def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]
         measured=sum(not is_calculated(one) for one in readings),
         calculated=sum(map(is_calculated, readings)),
         judged=sum(1 for one in readings if one.verdict != "no limits known"),
+        left=[why for why in map(why_unjudged, readings) if why],
         out=_cut([_out(one, system) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
     )
     room = MOST_CODES
@@ -170,11 +186,19 @@ def _codes(findings: Findings) -> Iterator[Figure]:
 def _readings(readings: Sequence[ReadingFacts]) -> Figure:
     out = sum(1 for one in readings if one.verdict == "out")
     judged = any(one.verdict != "no limits known" for one in readings)
-    value = str(out) if judged else "no limits known" if readings else "none taken"
+    left = sum(1 for one in readings if why_unjudged(one))
+    value = str(out) if judged else _none_judged(left, len(readings))
     what = "reading" if value == "1" else "readings"
     if any(map(is_calculated, readings)):
         what = "measured or calculated value" if value == "1" else "measured or calculated values"
-    return Figure(f"{what} out of limits", value, bool(out))
+    return Figure(f"{what} out of limits{f', {left} not judged' if left and judged else ''}", value, bool(out))
+
+
+def _none_judged(left: int, taken: int) -> str:
+    """What stands for the number of readings that are out where none of them was judged."""
+    if not taken:
+        return "none taken"
+    return "not judged" if left == taken else "none judged" if left else "no limits known"
 
 
 def _urgent(findings: Findings) -> Figure:

@@ -13,8 +13,15 @@ from django.utils.safestring import SafeString
 from findings.drawing.pictures import RangeStrip, Verdict
 from findings.drawing.strip import range_strip
 from findings.readings.queries import OVER_LOG, limits_words
-from findings.readings.working import NOT_JUDGED
-from findings.reports.amounts import amount, band_of, extremes_words, is_over_log, judged_by, verdict_words
+from findings.reports.amounts import (
+    amount,
+    band_of,
+    extremes_words,
+    is_over_log,
+    judged_by,
+    verdict_words,
+    why_unjudged,
+)
 from findings.reports.instruments import MadeWith, made_with
 from findings.reports.record import ReadingFacts
 
@@ -43,7 +50,7 @@ class ReadingRow:
     @property
     def is_left_unjudged(self) -> bool:
         """Whether its tool says why it does not judge it, although there may be limits."""
-        return self.says.startswith(NOT_JUDGED.lower())
+        return bool(why_unjudged(self.reading))
 
     @property
     def in_other_unit(self) -> bool:

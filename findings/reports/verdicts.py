@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 
 from engineering.hours import hours_words
+from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.models import IssuedReport
 from findings.reports.page_one import figures_of, hin_words, stands
 from findings.reports.record import URGENCIES, Findings, Record, from_json
@@ -27,6 +28,7 @@ class Verdict:
     compare: list[tuple[str, str]] = field(default_factory=list)
     reason: str = ""
     how_to_compare: str = "This is what the signed report says. If the paper says something else, do not rely on it."
+    since: list[str] = field(default_factory=list)
 
 
 def verdict_of(check: Check) -> Verdict:
@@ -70,7 +72,37 @@ def verdict_of(check: Check) -> Verdict:
             how_to_compare="This is what the report said when it was signed. It no longer stands.",
         )
     return Verdict(
-        "Authentic", f"{whole} that was issued here, and it is valid.", "notice-done", "circle-check", facts, compare
+        "Authentic",
+        f"{whole} that was issued here, and it is valid.",
+        "notice-done",
+        "circle-check",
+        facts,
+        compare,
+        since=changed_since(report, record.findings),
+    )
+
+
+def changed_since(report: IssuedReport, findings: Findings) -> list[str]:
+    """How much of what the report rests on changed after it was signed: no names, and nothing of what it says."""
+    corrected, entered = corrected_since(report), entered_since(report)
+    words = []
+    if corrected:
+        times = [one.later.recorded_at for one in corrected]
+        said = _entries_since(len({one.entry.pk for one in corrected}), "corrected or voided", times, findings)
+        words.append(f"{said} The report still says what stood there before.")
+    if entered:
+        said = _entries_since(len(entered), "added", [one.entry.recorded_at for one in entered], findings)
+        words.append(f"{said} The report does not know of {'it' if len(entered) == 1 else 'them'}.")
+    return words
+
+
+def _entries_since(count: int, done: str, times: list[datetime], findings: Findings) -> str:
+    """What was done to how many entries: "2 entries … were added after it was signed, last time on May 3, 2027"."""
+    entries = "1 entry" if count == 1 else f"{count} entries"
+    last = "" if len(times) == 1 else "the last time "
+    return (
+        f"{entries} of the record that it rests on {'was' if count == 1 else 'were'} {done} after it was signed, "
+        f"{last}on {_day(max(times), findings)}."
     )
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.urls import reverse
 
+from commands.refusals import Refused
 from tests.findings.story import COOLANT, at, clear, fault, scan, seen, work
 from vessels.actions import amend_text, retract
 
@@ -109,7 +110,7 @@ def test_a_sister_engine_is_told_of_with_the_right_words(cast: Cast, told: Any, 
 # ---- a correction that is itself voided
 
 
-def test_a_scan_whose_correction_was_voided_says_so_and_can_be_logged_anew(
+def test_a_scan_whose_correction_was_voided_says_so_and_can_be_logged_again_once(
     cast: Cast, job: Job, client: Client
 ) -> None:
     wrong = scan(cast, 0, 100, [seen(COOLANT)], job=job)
@@ -124,12 +125,20 @@ def test_a_scan_whose_correction_was_voided_says_so_and_can_be_logged_anew(
     entry = client.get(reverse("vessels:entry", args=[wrong.pk])).content.decode()
     assert "Neither this entry nor its correction counts" in entry
     assert "(that correction was voided)" in entry
-    anew = reverse("findings:scan", args=[job.number]) + f"?anew={wrong.pk}"
-    assert anew in page
-    scan_form = client.get(anew)
+    again = reverse("findings:scan", args=[job.number]) + f"?corrects={wrong.pk}"
+    assert again in page
+    scan_form = client.get(again)
     assert [row.listed.label for row in scan_form.context["rows"]] == ["SPN 110 FMI 0"]
-    assert scan_form.context["form"]["corrects"].value() == ""
-    assert scan_form.context["corrected"] is None
+    assert scan_form.context["form"]["corrects"].value() == str(wrong.pk)
+    assert scan_form.context["corrected"] == wrong.entry
+    third = scan(cast, 0, 100, [seen(COOLANT)], job=job, amends=wrong.entry)
+    with pytest.raises(Refused, match="already corrected by"):
+        scan(cast, 0, 100, [seen(COOLANT)], job=job, amends=wrong.entry)
+    assert again not in client.get(reverse("findings:job", args=[job.number])).content.decode()
+    told = client.get(reverse("vessels:entry", args=[wrong.pk])).content.decode()
+    assert "Neither this entry nor its correction counts" not in told
+    assert reverse("vessels:entry", args=[third.pk]) in told
+    assert client.get(again).context["corrected"] is None
 
 
 def test_a_note_whose_correction_was_voided_no_longer_says_it(cast: Cast, client: Client) -> None:

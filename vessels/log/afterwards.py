@@ -16,6 +16,7 @@ from uuid import UUID
 from django.db.models import F, Func, TextField
 
 from vessels.log.evidence import NOTE, RETRACTION
+from vessels.models import LogEntry
 from vessels.wording import day_words
 
 _AFTERWARDS = """(
@@ -75,10 +76,18 @@ class Later:
 
 @dataclass(frozen=True, slots=True)
 class Afterwards:
-    """What was written about one entry later: what made it count no more, and the notes that correct its words."""
+    """What was written about one entry later: what made it count no more, and the notes that correct its words.
+
+    Of several corrections all but the last were voided; ``replaced`` is the last one.
+    """
 
     replaced: Later | None = None
     notes: Sequence[Later] = ()
+
+    @property
+    def can_be_corrected(self) -> bool:
+        """Whether another entry may take its place: nothing did, or what did was itself voided."""
+        return self.replaced is None or (self.replaced.kind != RETRACTION and self.replaced.is_void)
 
     @property
     def words(self) -> str:
@@ -101,7 +110,7 @@ def afterwards_of(told: str | None) -> Afterwards:
             UUID(row["pk"]), row["kind"], row["by"], datetime.fromisoformat(row["at"]), row["text"], row["voided"]
         )
         if one.kind != NOTE:
-            replaced = replaced or one
+            replaced = one
         elif one.is_void or UUID(row["amends"]) in void:
             void.add(one.pk)
         else:
@@ -119,3 +128,9 @@ class _Afterwards(TextField):  # type: ignore[type-arg]
 def afterwards(entry: str) -> Func:
     """A column of a queryset: what was written about an entry later; ``entry`` is the way to its key."""
     return Func(F(entry), template=_AFTERWARDS.format(entry="%(expressions)s"), output_field=_Afterwards())
+
+
+def afterwards_of_entry(entry: LogEntry) -> Afterwards:
+    """What was written about one entry later: one question."""
+    found: Afterwards | None = LogEntry.objects.filter(pk=entry.pk).values_list(afterwards("pk"), flat=True).first()
+    return found or NOTHING_AFTERWARDS

@@ -13,7 +13,7 @@ from django.db import models
 
 from commands.hooks import check_with
 from commands.refusals import Refused
-from vessels.log.afterwards import afterwards
+from vessels.log.afterwards import afterwards_of_entry
 from vessels.log.evidence import NOTE, RETRACTION, replaces
 from vessels.models import ControlUnit, LogEntry, Vessel
 from vessels.models import Engine as EngineRow
@@ -88,14 +88,18 @@ def refuse_amending(amends: LogEntry, *, vessel: Vessel, kind: str) -> None:
     if amends.vessel_id != vessel.pk or kind not in {amends.kind, NOTE, RETRACTION}:
         raise Refused(NOT_OF_ITS_KIND)
     if replaces(kind, amends.kind):
-        refuse_what_no_longer_counts(amends)
+        refuse_what_no_longer_counts(amends, may_be_logged_again=kind != RETRACTION)
 
 
-def refuse_what_no_longer_counts(entry: LogEntry) -> None:
-    """Refuse to correct or void an entry that was voided or replaced before: which of the two, by whom and when."""
-    told = LogEntry.objects.filter(pk=entry.pk).values_list(afterwards("pk"), flat=True).first()
-    if told is not None and told.replaced is not None:
-        raise Refused(f"This entry was already {told.replaced.words}.")
+def refuse_what_no_longer_counts(entry: LogEntry, *, may_be_logged_again: bool = False) -> None:
+    """Refuse to correct or void an entry that was voided or replaced before: which of the two, by whom and when.
+
+    One whose correction was voided can be logged again, in its own place, once: then something stands there.
+    """
+    told = afterwards_of_entry(entry)
+    if told.replaced is None or (may_be_logged_again and told.can_be_corrected):
+        return
+    raise Refused(f"This entry was already {told.replaced.words}.")
 
 
 def _refuse_strange_job(vessel: Vessel, job_id: int) -> None:

@@ -30,7 +30,7 @@ from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from vessels.log.evidence import is_effective
+from vessels.log.afterwards import afterwards_of_entry
 from vessels.models import ControlUnit
 from vessels.shown_hours import hours_text, shown_hours, true_hours
 from web.submission import accepted
@@ -73,15 +73,13 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
         return no_unit(request, job)
     if request.method == "POST":
         return _answer(request, job, units)
-    before, is_correction = _scan_before(job, request.GET)
-    if before is not None:
-        unit = unit_of(job, units, str(before.unit_id))
+    wrong = scan_to_correct(job, request.GET.get("corrects", ""))
+    if wrong is not None and afterwards_of_entry(wrong.entry).can_be_corrected:
+        unit = unit_of(job, units, str(wrong.unit_id))
         if unit is None:
-            return choose_unit(request, job, units, "Correct a scan" if is_correction else "Log a scan")
-        answers = _answers_of(before) | ({} if is_correction else {"corrects": ""})
-        form = ScanForm(units_offered=units, initial=answers)
-        wrong = before if is_correction else None
-        return _page(request, job, units, form, Capture(unit, codes_of(before), wrong=wrong))
+            return choose_unit(request, job, units, "Correct a scan")
+        form = ScanForm(units_offered=units, initial=_answers_of(wrong))
+        return _page(request, job, units, form, Capture(unit, codes_of(wrong), wrong=wrong))
     unit = unit_of(job, units, request.GET.get("unit", ""))
     if unit is None:
         return choose_unit(request, job, units, "Log a scan")
@@ -89,16 +87,8 @@ def scan(request: HttpRequest, number: int) -> HttpResponse:
     return _page(request, job, units, form, Capture(unit, []))
 
 
-def _scan_before(job: Job, asked: QueryDict) -> tuple[Scan | None, bool]:
-    """The scan whose answers the form begins with, and whether the new one corrects it or is logged anew."""
-    wrong = scan_to_correct(job, asked.get("corrects", ""))
-    if wrong is not None and is_effective(wrong.entry):
-        return wrong, True
-    return scan_to_correct(job, asked.get("anew", "")), False
-
-
 def _answers_of(wrong: Scan) -> dict[str, Any]:
-    """The answers of a scan that is about to be corrected, or logged anew."""
+    """The answers of a scan that is about to be corrected, or logged again."""
     return {
         "unit": wrong.unit_id,
         "corrects": wrong.pk,

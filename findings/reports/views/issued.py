@@ -10,7 +10,7 @@ from django.urls import reverse
 from commands.refusals import Refused
 from files.paper.qr import qr_svg
 from findings.reports import actions
-from findings.reports.corrected_since import corrected_since
+from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.queries import open_draft, verify_address
@@ -53,6 +53,7 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
         "superseded": successor_words(found, from_json(found.record).findings) if row.successor else "",
         "story": _story(found, row),
         "corrected": corrected_since(found) if row.stands else [],
+        "entered": entered_since(found) if row.stands else [],
         "report": found,
         "address": address,
         "qr": qr_svg(address, title=f"QR code of {address}"),

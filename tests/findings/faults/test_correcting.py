@@ -12,6 +12,7 @@ from django.utils import timezone
 from commands.refusals import Refused
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
+from findings.readings.queries import effective_readings
 from tests.findings.story import COOLANT, LEAN, OIL, at, scan, seen
 from vessels.actions import amend_text, retract
 
@@ -186,7 +187,7 @@ def test_what_only_some_codes_leave_open_is_counted_so(tech, cast, job):
 # ---- readings whose correction was voided, and values of a CAN log
 
 
-def test_a_reading_whose_correction_was_voided_is_logged_anew_and_no_dead_end(tech, cast, job, wrong):
+def test_a_reading_whose_correction_was_voided_is_logged_again_once_and_no_dead_end(tech, cast, job, wrong):
     wrong = put(cast, job, "44", day=2)
     right = put(cast, job, "44.5", day=2, amends=wrong.entry)
     retract(by=cast.tech, entry=right.entry, reason="The gauge did show 44.")
@@ -199,8 +200,25 @@ def test_a_reading_whose_correction_was_voided_is_logged_anew_and_no_dead_end(te
     assert "Neither counts." in form
     assert answers["value"] == "44"
     assert tech.post(url, answers).status_code == 302
-    anew = Reading.objects.filter(value=44).exclude(pk=wrong.pk).get()
-    assert (anew.entry.amends_id, anew.entry.happened_at) == (None, wrong.entry.happened_at)
+    again = Reading.objects.filter(value=44).exclude(pk=wrong.pk).get()
+    assert (again.entry.amends_id, again.entry.happened_at) == (wrong.pk, wrong.entry.happened_at)
+    assert [one.pk for one in effective_readings().filter(entry__happened_at=at(2))] == [again.pk]
+    page = tech.get(reverse("findings:job", args=[job.number])).content.decode()
+    assert url not in page
+    assert reverse("vessels:entry", args=[again.pk]) in page
+    second = tech.post(url, answers | {"entry_id": str(uuid.uuid4())})
+    assert second.status_code == 422
+    assert "This entry was already corrected by " in second.content.decode()
+    retract(by=cast.tech, entry=again.entry, reason="No, it did not.")
+    url, answers = sent(tech, wrong)
+    assert tech.post(url, answers).status_code == 302
+    assert effective_readings().filter(entry__happened_at=at(2)).count() == 1
+
+
+def test_a_reading_that_was_voided_itself_cannot_be_corrected(cast, job, wrong):
+    retract(by=cast.tech, entry=wrong.entry, reason="Another boat.")
+    with pytest.raises(Refused, match="already voided by"):
+        put(cast, job, "44.5", amends=wrong.entry)
 
 
 def test_a_note_about_a_reading_stands_beside_it(tech, cast, job, wrong):

@@ -9,8 +9,10 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from files.paper import signing
+from findings.faults.models import Scan
 from findings.reports.storage import take_from_shelf
 from tests.published.test_pdf_signature import with_another_title
+from vessels.actions import amend_text
 
 
 @pytest.fixture
@@ -80,6 +82,10 @@ def test_a_file_is_checked_to_the_last_byte(job, issue, tmp_path):
     file.write_bytes(data)
     call_command("check_report", file, stdout=said)
     assert f"Report: {report.number}" in said.getvalue()
+    assert "corrected or voided" not in said.getvalue()
+    amend_text(by=report.signer, entry=Scan.objects.earliest("entry__happened_at").entry, text="Read at the dock.")
+    call_command("check_report", file, stdout=said)
+    assert "1 entry of the record that it rests on was corrected or voided after it was signed, on " in said.getvalue()
     for changed in (data + b"\n", with_another_title(data), b"\n" + data):
         file.write_bytes(changed)
         with pytest.raises(CommandError, match=f"Altered. This file was made from report {report.number}"):

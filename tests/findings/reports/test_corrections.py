@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from files.paper.drawing import Stationery
 from findings.faults.models import Clear, Scan, WorkDone
@@ -15,7 +17,7 @@ from findings.readings.actions import log_reading
 from findings.readings.models import Reading
 from findings.reports import actions, schema
 from findings.reports.build import build_findings
-from findings.reports.corrected_since import corrected_since
+from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.differences import differences
 from findings.reports.instruments import made_with
 from findings.reports.record import FORMAT, Record, from_json, to_json
@@ -130,6 +132,62 @@ def test_a_history_rests_on_every_scan_of_the_boat_by_the_jobs_end(cast, job, is
     assert first.entry.job_id is None
     amend_text(by=cast.desk, entry=first.entry, text="Read at the dock.")
     assert [one.entry for one in corrected_since(report)] == [first.entry]
+
+
+def test_whoever_checks_a_paper_is_told_that_its_record_changed_and_no_more(cast, job, issue, client):
+    report = issue(job)
+    address = reverse("reports:verify_code", args=[report.number, report.code])
+
+    def told() -> str:
+        page = " ".join(client.get(address).content.decode().split())
+        assert "Authentic" in page
+        for private in (cast.desk.name, cast.tech.name, RIGHT, "other boat", "Oil changed", "Late"):
+            assert private not in page
+        return page.partition("<h2>The record has changed since it was signed</h2>")[2].partition("</div>")[0]
+
+    assert told() == ""
+    write_note(by=cast.desk, vessel=cast.vessel, job_id=job.pk, text="A note is in no report.")
+    story.work(cast, 30, 800, [], text="Oil changed.")
+    assert told() == ""
+    today = f"{date_format(timezone.localdate(), 'F j, Y')}"
+    work, cleared, *_ = entries_of(job)
+    note = amend_text(by=cast.desk, entry=work, text=RIGHT)
+    assert f"1 entry of the record that it rests on was corrected or voided after it was signed, on {today}." in told()
+    assert "The report still says what stood there before." in told()
+    retract(by=cast.manager, entry=note, reason="Three after all.")
+    assert (
+        f"1 entry of the record that it rests on was corrected or voided after it was signed, the last time on {today}."
+        in told()
+    )
+    retract(by=cast.tech, entry=cleared, reason="It was the other boat.")
+    assert (
+        "2 entries of the record that it rests on were corrected or voided after it was signed, the last time" in told()
+    )
+    assert "added" not in told()
+    story.scan(cast, 11.5, None, [], job=job, text="Late")
+    assert f"1 entry of the record that it rests on was added after it was signed, on {today}." in told()
+    story.scan(cast, 0.5, None, [], text="Late, on no job")
+    assert "2 entries of the record that it rests on were added after it was signed, the last time on" in told()
+    assert "The report does not know of them." in told()
+    actions.withdraw_report(by=cast.owner, report=report, reason="Superseded by events.")
+    page = client.get(address).content.decode()
+    assert "Withdrawn" in page
+    assert "The record has changed" not in page
+
+
+def test_what_was_entered_late_is_named_on_the_issued_reports_page(cast, job, issue, client):
+    report = issue(job)
+    client.force_login(cast.manager)
+    url = reverse("reports:issued", args=[report.number])
+    assert "Entered since it was signed" not in client.get(url).content.decode()
+    late = story.work(cast, 30, 800, [], text="Hoses tightened.", job=job)
+    after = story.scan(cast, (timezone.now() - story.DAY_ZERO) / timedelta(days=1), 900, [])
+    page = client.get(url).content.decode()
+    assert "Entered since it was signed" in page
+    assert "Hoses tightened." in page
+    assert f"entered by {late.entry.author.name}, " in page
+    assert [one.entry for one in entered_since(report)] == [late.entry]
+    assert after.entry.happened_at > report.signed_at
 
 
 def test_a_value_corrected_by_hand_is_not_said_to_be_of_the_log(cast, job):

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from engineering.measures import show
 from findings.reports.coverage import Look, coverage_of, last_work, look_after, look_on_arrival, scanned_units
 from findings.reports.gaps import gaps
 from findings.reports.page_one import figures_of, stands
@@ -275,22 +276,66 @@ def test_a_calculated_value_makes_no_engine_measured() -> None:
     assert (row.readings, row.calculated) == (1, 1)
 
 
+def unjudged(why: str = "the table does not reach there") -> ReadingFacts:
+    one = calculated(verdict="no limits known")
+    return replace(one, says=f"{show(one.value, one.unit)}, not judged: {why}")
+
+
+def unlimited() -> ReadingFacts:
+    return replace(calculated(verdict="no limits known"), working=None)
+
+
 @pytest.mark.parametrize(
-    ("readings", "says"),
+    ("readings", "says", "figure"),
     [
-        ([], "nothing was measured"),
-        ([calculated()], "nothing was measured; none of 1 with limits; 1 of the values calculated"),
-        ([calculated(verdict="no limits known")], "nothing was measured; 1 calculated value, no limits known"),
-        ([calculated(verdict="out")], "nothing was measured; 1 of the values calculated"),
-        ([replace(calculated(), working=None)], "none of 1 with limits"),
-        ([calculated(), replace(calculated(), working=None)], "none of 2 with limits; 1 of the values calculated"),
-        ([replace(calculated(), working=None, verdict="out")], ""),
+        ([], "nothing was measured", "none taken"),
+        ([calculated()], "nothing was measured; none of 1 with limits; 1 of the values calculated", "0"),
+        (
+            [calculated(verdict="no limits known")],
+            "nothing was measured; 1 calculated value, no limits known",
+            "no limits known",
+        ),
+        ([calculated(verdict="out")], "nothing was measured; 1 of the values calculated", "1"),
+        ([replace(calculated(), working=None)], "none of 1 with limits", "0"),
+        ([calculated(), replace(calculated(), working=None)], "none of 2 with limits; 1 of the values calculated", "0"),
+        ([replace(calculated(), working=None, verdict="out")], "", "1"),
+        ([unlimited(), unlimited()], "2 readings, no limits known", "no limits known"),
+        (
+            [unjudged()],
+            "nothing was measured; 1 calculated value, not judged: the table does not reach there",
+            "not judged",
+        ),
+        (
+            [unjudged(), unjudged("bubbles in the coolant")],
+            "nothing was measured; 2 calculated values, not judged, why stands under Readings",
+            "not judged",
+        ),
+        (
+            [unjudged(), unlimited()],
+            "1 reading and 1 calculated value; no limits known for 1; 1 not judged: the table does not reach there",
+            "none judged",
+        ),
+        (
+            [unjudged(), replace(calculated(), working=None)],
+            "none of 1 with limits; 1 of the values calculated; 1 not judged: the table does not reach there",
+            "0",
+        ),
+        (
+            [unjudged(), replace(calculated(), working=None, verdict="out")],
+            "1 of the values calculated; 1 not judged: the table does not reach there",
+            "1",
+        ),
     ],
 )
-def test_page_one_tells_calculated_from_measured(readings: list[ReadingFacts], says: str) -> None:
+def test_page_one_tells_calculated_from_measured_and_unjudged_from_without_limits(
+    readings: list[ReadingFacts], says: str, figure: str
+) -> None:
     found = replace(sample.findings(), readings=tuple(readings))
     _, after = stands(found)
     assert after.none_out == says
+    told = figures_of(found)[2]
+    assert told.value == figure
+    assert ("1 not judged" in told.label) == (figure in {"0", "1"} and "1 not judged" in says)
 
 
 def of_instruments(verdict: str = "in range") -> ReadingFacts:

@@ -63,3 +63,15 @@ def test_words_of_records_signed_before_are_still_understood():
     reading = sample.reading("Fuel pressure", "50", "out", "at its lowest 36 psi, 4 psi below the band")
     assert judged_by(reading) == ("lowest",)
     assert judged_by(sample.reading("Fuel pressure", "38", "out", "38 psi, 2 psi below the band")) == ()
+
+
+def test_what_a_tool_left_unjudged_is_not_told_as_without_limits():
+    says = "60 psi, not judged: the table does not reach there"
+    reading = replace(sample.reading("Oil pressure", "60", "no limits known", says), low=None, high=None)
+    assert _reading_words(reading).endswith(": 60 psi, not judged")
+    (group,) = engine_readings([reading], "us")
+    assert group.sittings[0].rows[0].is_left_unjudged
+    plain = sample.reading("Oil pressure", "60", "no limits known", "60 psi, no limits to compare with")
+    assert _reading_words(plain).endswith(": 60 psi, no limits known")
+    odd = sample.reading("Oil pressure", "60", "no limits known", "60 psi, no limits. Not judged: nothing")
+    assert _reading_words(odd).endswith(": 60 psi, no limits known")

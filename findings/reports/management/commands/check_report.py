@@ -39,5 +39,7 @@ class Command(BaseCommand):
         if check.standing is not Standing.AUTHENTIC:
             raise CommandError(said)
         self.stdout.write(said)
+        for sentence in verdict.since:
+            self.stdout.write(sentence)
         for label, value in verdict.facts:
             self.stdout.write(f"{label}: {value}")
