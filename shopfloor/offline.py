@@ -19,9 +19,9 @@ from django.views.decorators.http import require_safe
 
 _NEEDED = [
     "css/fonts.css", "css/tokens.css", "css/base.css", "css/layout.css", "css/forms.css", "css/components.css",
-    "css/findings/drawings.css", "css/print.css", "js/waiting.js",
+    "css/findings/drawings.css", "css/print.css", "css/workorders/labor.css", "js/waiting.js",
 ]  # fmt: skip
-_IMPORTED = ["js/drafts.js"]
+_IMPORTED = ["js/clock-queue.js", "js/drafts.js", "js/uuid.js"]
 """What a script of those imports: by its plain name, whatever name its content gives it."""
 
 

@@ -11,5 +11,6 @@ import "./ticks.js";
 import "./menu.js";
 import "./tabs.js";
 import "./keep.js";
+import "./clocks.js";
 import "./worker.js";
 import "./passkeys.js";

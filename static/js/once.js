@@ -8,7 +8,7 @@ function buttonsOf(form) {
   return [...inside, ...outside.filter((element) => element.matches("button, input[type=submit]"))];
 }
 
-function hold(form) {
+export function hold(form) {
   form.dataset[HELD] = "yes";
   for (const button of buttonsOf(form)) {
     button.setAttribute("aria-disabled", "true");
@@ -20,7 +20,7 @@ function hold(form) {
   }
 }
 
-function release(form) {
+export function release(form) {
   delete form.dataset[HELD];
   for (const button of buttonsOf(form)) {
     button.removeAttribute("aria-disabled");

@@ -1,6 +1,8 @@
 // The page without a connection: which forms wait on this device, for the person who used it last.
 
+import { clockRows, keepClock } from "./clock-queue.js";
 import { PREFIX, typedAt } from "./drafts.js";
+import { uuid } from "./uuid.js";
 
 const list = document.getElementById("waiting");
 const person = localStorage.getItem("garboard:person") ?? "nobody";
@@ -37,10 +39,33 @@ function row(draft) {
   return item;
 }
 
+// Clocks can be touched here as well: they are kept, and sent by the next page that comes from the server.
+function touched(touch) {
+  const skew = Number(localStorage.getItem("garboard:skew")) || 0;
+  try {
+    keepClock(person, { id: uuid(), at: new Date(Date.now() + skew).toISOString(), skew, said: {}, ...touch });
+  } catch {
+    document.getElementById("said").textContent = "This device has no room to keep it.";
+    return;
+  }
+  drawClocks();
+  clocks.querySelector("button")?.focus();
+  document.getElementById("said").textContent = `${touch.what}, ${touch.place}: kept on this device, and sent later with the time of now.`;
+}
+
+const clocks = document.getElementById("clocks");
+
+function drawClocks() {
+  const rows = clockRows(person, { touched, changed: drawClocks, alone: true });
+  clocks.replaceChildren(...rows);
+  clocks.hidden = !rows.length;
+  document.getElementById("nothing-waits").hidden = Boolean(found.length || rows.length);
+}
+
 const found = drafts();
 list.replaceChildren(...found.map(row));
 list.hidden = !found.length;
-document.getElementById("nothing-waits").hidden = Boolean(found.length);
+drawClocks();
 
 // The address in the browser is that of the page that was asked for: trying again asks for it.
 if (location.pathname !== "/offline/") document.getElementById("again").href = location.href;

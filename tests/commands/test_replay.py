@@ -9,10 +9,12 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
+from unittest import mock
 from uuid import UUID, uuid4, uuid5
 
 import pytest
 from django.db import transaction
+from django.utils import timezone
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
@@ -30,6 +32,7 @@ from vessels.log.evidence import effective
 from vessels.log.registry import kind_of
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
+from workorders.labor.models import Stretch
 from workorders.models import Charge, Job, JobLine
 
 WRITTEN = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
@@ -158,7 +161,12 @@ AFTER = {
     "cause": ["line"],
     "correction": ["cause"],
     "void scan": ["wrong scan"],
+    "hours corrected": ["clock on", "over", "clock off"],
+    "hours voided": ["hours noted"],
 }
+
+HOURS = {"clock on": "28", "over": "29", "elsewhere": "58", "back again": "29", "hours corrected": "25"}
+"""Minutes that each of these comes to: pressed off, or gone on with elsewhere, whichever was first."""
 
 
 def key(name: str) -> UUID:
@@ -211,6 +219,21 @@ def acts_of_a_job(cast: Cast, status: str) -> dict[str, Act]:
          {"job": job, "to": "authorized", "seen_version": 1, "seen_state": "estimate", "reason": "By phone."}),
         ("in work", "move_job", 2, cast.tech,
          {"job": job, "to": "in-work", "seen_version": 2, "seen_state": "authorized"}),
+        ("clock on", "start_clock", 6, cast.tech, {"line": f"act:{key('line')}"}),
+        ("over", "take_over", 6.02, cast.manager, {"stretch": f"workorders.stretch:{key('clock on')}"}),
+        ("clock off", "stop_clock", 6.03, cast.tech, {"stretch": f"workorders.stretch:{key('clock on')}"}),
+        ("pause", "pause_clock", 6.05, cast.manager,
+         {"stretch": f"workorders.stretch:{key('over')}", "reason": "Lunch"}),
+        ("elsewhere", "start_clock", 6.04, cast.manager, {"line": f"act:{key('line of hers')}"}),
+        ("back again", "start_clock", 6.08, cast.manager, {"line": f"act:{key('line')}"}),
+        ("off at last", "stop_clock", 6.1, cast.manager, {"stretch": f"workorders.stretch:{key('back again')}"}),
+        ("hours noted", "note_hours", 7, cast.tech,
+         {"line": f"act:{key('line')}", "day": at(6).date().isoformat(), "minutes": 45}),
+        ("hours voided", "void_hours", 7.1, cast.tech,
+         {"stretch": f"workorders.stretch:{key('hours noted')}", "reason": "Another boat."}),
+        ("hours corrected", "correct_hours", 7.2, cast.tech,
+         {"stretch": f"workorders.stretch:{key('clock on')}", "line": f"act:{key('line of hers')}",
+          "day": at(6).date().isoformat(), "minutes": 25, "reason": "Wrong line."}),
         ("waiting", "move_job", 8, cast.tech,
          {"job": job, "to": "waiting-parts", "seen_version": 3, "seen_state": "in-work", "reason": "A belt."}),
     ]  # fmt: skip
@@ -230,7 +253,8 @@ def arrive(cast: Cast, acts: dict[str, Act], order: Sequence[str]) -> None:
                 kept.append(name)
                 continue
             try:
-                replay(json.dumps(acts[name]), by=people[acts[name]["actor"]])
+                with mock.patch.object(timezone, "now", return_value=at(12)):
+                    replay(json.dumps(acts[name]), by=people[acts[name]["actor"]])
                 done.add(name)
             except NotYet:
                 kept.append(name)
@@ -301,6 +325,14 @@ def state(cast: Cast) -> dict[str, Any]:
             line.concern: [spelled(line, ["job", "position"]), sorted(map(str, line.done_by.all()))]
             for line in JobLine.objects.all()
         },
+        "hours": {
+            str(one.pk): [
+                spelled(one, ["recorded_at"]),
+                hasattr(one, "voided"),
+                sorted((end.kind, str(end.at), end.reason) for end in one.ends.all()),
+            ]
+            for one in Stretch.objects.all()
+        },
         "charges": [spelled(one, ["added_at", "job"]) for one in Charge.objects.all()],
         "journal": {str(act.pk): (act.kind, act.actor_id, act.at) for act in Command.objects.all()},
     }
@@ -347,10 +379,16 @@ def test_any_order_doubled_and_interleaved_ends_in_one_state(cast: Cast) -> None
 def test_the_state_tells_what_differs(cast: Cast) -> None:
     acts = acts_of_a_job(cast, "active")
     known = told(cast, acts, list(acts))
-    assert len(known["log"]) == len(acts) - 1  # a charge is in no log
+    in_no_log = [
+        name for name, act in acts.items() if act["act"].endswith(("_charge", "_clock", "_hours", "take_over"))
+    ]
+    assert len(known["log"]) == len(acts) - len(in_no_log) + 1  # hours of an engine are
     assert len(known["faults"]) == len(known["lines"]) / 2 == 2
+    minutes = {one: known["hours"][str(key(one))][0].get("minutes") for one in HOURS}
+    assert minutes == HOURS
     assert len(known["readings"]) == len(known["charges"]) == 1
-    for name, words in {"correction": "New belt", "spot": "B-1", "fee": "Haul-out", "amended": "Damp."}.items():
+    for name, words in {"correction": "New belt", "spot": "B-1", "fee": "Haul-out", "amended": "Damp.",
+        "pause": "Lunch", "hours corrected": "Wrong line."}.items():  # fmt: skip
         assert words in str(known)
         fewer = {one: act for one, act in acts.items() if one != name}
         assert told(cast, fewer, list(fewer)) != known, name

@@ -1,4 +1,4 @@
-"""The pages of hours: a job's, a person's, the clocks that run, and the buttons of a clock."""
+"""The pages of hours: a job's, a person's, the clocks that run, and what is said, corrected and charged of them."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_date
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from staff.models import Person
@@ -22,27 +22,15 @@ from staff.policy import Permission, permission_required
 from staff.queries import technicians
 from staff.requests import signed_in
 from web.submission import accepted, attempted
-from web.typed import moment_of, sent_id, whole_number
+from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
-from workorders.labor.actions import (
-    answer_clock,
-    charge_hours,
-    correct_hours,
-    note_hours,
-    pause_clock,
-    start_clock,
-    stop_clock,
-    take_over,
-    void_hours,
-)
-from workorders.labor.checking import moment_words, shop_zone
+from workorders.labor.actions import answer_clock, charge_hours, correct_hours, note_hours, void_hours
 from workorders.labor.days import days_of
 from workorders.labor.forms import CorrectForm, NoteForm, UntilForm, VoidForm
 from workorders.labor.models import Stretch
 from workorders.labor.queries import hours_of, hours_words, job_labor, open_clocks
-from workorders.labor.strip import remember
 from workorders.labor.table import as_table
-from workorders.models import JobLine
+from workorders.labor.touching import clock_rights, stretch_or_404, where_words
 
 LONGEST = timedelta(days=370)
 
@@ -56,10 +44,9 @@ def job_hours(request: HttpRequest, number: int) -> HttpResponse:
         "frame": job_frame(person, found, "labor:job"),
         "job": found,
         "labor": labor,
-        "may_clock": found.is_open and person.may(Permission.CLOCK_HOURS),
+        **clock_rights(person, found),
         "may_price": found.is_open and person.may(Permission.SET_PRICES),
         "may_correct": person.may(Permission.CLOCK_HOURS),
-        "may_correct_others": person.may(Permission.CORRECT_HOURS),
     }
     return render(request, "workorders/labor/job.html", context)
 
@@ -136,104 +123,6 @@ def _day(text: str) -> date | None:
     return found if found is not None and 1900 <= found.year <= 2999 else None
 
 
-def _back(request: HttpRequest, number: int) -> HttpResponse:
-    """Where a button was touched, or the job's hours."""
-    back = request.POST.get("back", "")
-    if back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None):
-        return redirect(back)
-    return redirect("labor:job", number)
-
-
-def _stretch(pk: UUID) -> Stretch:
-    return get_object_or_404(
-        Stretch.objects.select_related("person", "line__job__vessel", "line__job__customer"), pk=pk
-    )
-
-
-@permission_required(Permission.CLOCK_HOURS)
-@require_POST
-def start(request: HttpRequest, number: int, position: int) -> HttpResponse:
-    """Clock on to a line."""
-    line = get_object_or_404(JobLine.objects.select_related("job__vessel"), job__number=number, position=position)
-    me = signed_in(request)
-    ran = Stretch.objects.filter(person=me, is_open=True).select_related("line__job").first()
-    made: list[Stretch] = []
-    at = moment_of(request.POST.get("happened_at", ""))
-    if attempted(
-        request, lambda: made.append(start_clock(by=me, line=line, happened_at=at, entry_id=sent_id(request)))
-    ):
-        remember(request, has_clocks=True)
-        messages.success(request, f"Your clock runs on job {number}, line {position}.{_stopped(ran, made[0])}")
-    return _back(request, number)
-
-
-def _stopped(ran: Stretch | None, made: Stretch) -> str:
-    """What became of the clock that ran before."""
-    if ran is None or ran.pk == made.pk:
-        return ""
-    ran.refresh_from_db()
-    where = f"job {ran.line.job.number}, line {ran.line.position}"
-    if ran.is_left_open:
-        return f" Until when you worked on {where} has still to be said."
-    if ran.is_open or ran.minutes is None or ran.ended_at is None:
-        return ""
-    at = moment_words(ran.ended_at, shop_zone())
-    return f" The one on {where} stopped at that moment, {at}: {hours_words(ran.minutes)}."
-
-
-Act = Callable[..., Stretch]
-
-
-def _touch(request: HttpRequest, pk: UUID, act: Act, say: Callable[[Stretch], str], **more: Any) -> HttpResponse:
-    """One button of a clock."""
-    stretch = _stretch(pk)
-    made: list[Stretch] = []
-    given = {"by": signed_in(request), "stretch": stretch, "entry_id": sent_id(request), **more}
-    given["happened_at"] = moment_of(request.POST.get("happened_at", ""))
-    if attempted(request, lambda: made.append(act(**given))):
-        stretch.refresh_from_db()
-        remember(request, has_clocks=True)
-        messages.success(request, say(stretch))
-    return _back(request, stretch.line.job.number)
-
-
-def _length(stretch: Stretch) -> str:
-    return "" if stretch.minutes is None else f" after {hours_words(stretch.minutes)}"
-
-
-@permission_required(Permission.CLOCK_HOURS)
-@require_POST
-def stop(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Clock off."""
-    return _touch(request, pk, stop_clock, lambda one: f"The clock on {_where(one)} is off{_length(one)}.")
-
-
-@permission_required(Permission.CLOCK_HOURS)
-@require_POST
-def pause(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Interrupt the work on a line."""
-    reason = request.POST.get("reason", "")
-    return _touch(
-        request, pk, pause_clock, lambda one: f"The clock on {_where(one)} is paused{_length(one)}.", reason=reason
-    )
-
-
-@permission_required(Permission.CLOCK_HOURS)
-@require_POST
-def take(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Take a line over from another technician."""
-    return _touch(
-        request,
-        pk,
-        take_over,
-        lambda one: f"You took {_where(one)} over from {one.person}{_length(one)}. Your clock runs.",
-    )
-
-
-def _where(stretch: Stretch) -> str:
-    return f"job {stretch.line.job.number}, line {stretch.line.position}"
-
-
 def _refuse_others(me: Person, stretch: Stretch) -> None:
     if stretch.person_id != me.pk and not me.may(Permission.CORRECT_HOURS):
         raise PermissionDenied
@@ -242,12 +131,12 @@ def _refuse_others(me: Person, stretch: Stretch) -> None:
 @permission_required(Permission.CLOCK_HOURS)
 def until(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Say until when a clock that was left running was worked."""
-    stretch, me = _stretch(pk), signed_in(request)
+    stretch, me = stretch_or_404(pk), signed_in(request)
     _refuse_others(me, stretch)
     form = UntilForm(request.POST if request.method == "POST" else None, stretch=stretch)
     if request.method == "POST" and _done(form, lambda: answer_clock(by=me, stretch=stretch, **form.answers())):
         stretch.refresh_from_db()
-        messages.success(request, f"{hours_words(stretch.minutes or 0)} on {_where(stretch)}. Thank you.")
+        messages.success(request, f"{hours_words(stretch.minutes or 0)} on {where_words(stretch)}. Thank you.")
         return redirect("labor:job", stretch.line.job.number)
     return _form_page(request, "until", form, stretch)
 
@@ -255,7 +144,7 @@ def until(request: HttpRequest, pk: UUID) -> HttpResponse:
 @permission_required(Permission.CLOCK_HOURS)
 def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Put other hours in the place of some."""
-    stretch, me = _stretch(pk), signed_in(request)
+    stretch, me = stretch_or_404(pk), signed_in(request)
     _refuse_others(me, stretch)
     form = CorrectForm(request.POST if request.method == "POST" else None, stretch=stretch)
     if request.method == "POST":
@@ -269,7 +158,7 @@ def correct(request: HttpRequest, pk: UUID) -> HttpResponse:
 @permission_required(Permission.CLOCK_HOURS)
 def void(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Take hours back."""
-    stretch, me = _stretch(pk), signed_in(request)
+    stretch, me = stretch_or_404(pk), signed_in(request)
     _refuse_others(me, stretch)
     form = VoidForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and _done(form, lambda: void_hours(by=me, stretch=stretch, **form.answers())):
@@ -311,9 +200,12 @@ def charge(request: HttpRequest, number: int) -> HttpResponse:
     """Charge what is clocked and stands in no charge yet."""
     found = job_or_404(number)
     seen = whole_number(request.POST.get("seen_minutes", "")) or 0
+    position = whole_number(request.POST.get("line", ""))
+    line = None if position is None else get_object_or_404(found.lines, position=position)
     if attempted(
         request,
-        lambda: charge_hours(by=signed_in(request), job=found, seen_minutes=seen, entry_id=sent_id(request)),
+        lambda: charge_hours(by=signed_in(request), job=found, line=line, seen_minutes=seen, entry_id=sent_id(request)),
     ):
-        messages.success(request, f"{hours_words(seen)} of work are charged.")
-    return _back(request, number)
+        of_line = "" if line is None else f" on line {line.position}"
+        messages.success(request, f"{hours_words(seen)} of work{of_line} are charged.")
+    return redirect(f"{reverse('labor:job', args=[number])}#to-charge")

@@ -26,6 +26,7 @@ from workorders.actions import asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.queries import job_labor
+from workorders.labor.touching import clock_rights
 from workorders.models import Job, JobLine
 from workorders.queries import lines_of, moves_of
 from workorders.sections import OVERVIEW, shown_sections
@@ -64,7 +65,7 @@ def _overview(
         "moved_by_another": moved,
         "lines": lines,
         "labor": job_labor(found, shop=request.shop, lines=lines, reader=signed_in(request)),  # type: ignore[attr-defined]
-        "may_clock": found.is_open and signed_in(request).may(Permission.CLOCK_HOURS),
+        **clock_rights(signed_in(request), found),
         "unfinished": sum(not line.correction for line in lines) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
         "history": moves_of(found),

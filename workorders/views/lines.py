@@ -21,6 +21,7 @@ from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.queries import job_labor
+from workorders.labor.touching import clock_rights
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
 from workorders.sections import LINES, shown_sections
@@ -53,7 +54,7 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
             lines=[one.line for one in summed.lines if one.line],
             reader=person,
         ),
-        "may_clock": found.is_open and person.may(Permission.CLOCK_HOURS),
+        **clock_rights(person, found),
         "form": form,
         "may_write": found.is_open,
         "may_price": found.is_open and person.may(Permission.SET_PRICES),

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Callable
 from datetime import date, datetime
+from uuid import UUID, uuid4
 
 import pytest
 from django.test import Client
@@ -271,3 +272,58 @@ class TestTables:
         assert len(self.rows(client, f"{at}.csv?from=2026-03-01&to=2026-03-09")) == 2
         for odd in ("from=x", "from=2026-13-40", "from=2026-03-09&to=2026-03-01", "from=0001-01-01", "to=9999-12-31"):
             assert client.get(f"{at}/?{odd}").status_code == 200
+
+
+class TestSentLate:
+    """What a tablet kept without a connection, and sends by a script that has to know what became of it."""
+
+    def sent(self, client: Client, address: str, at: str, key: UUID, **more: object) -> tuple[int, str]:
+        told = {"happened_at": local(at).isoformat(), "entry_id": str(key), **more}
+        answer = client.post(address, told, headers={"accept": "application/json"})
+        return answer.status_code, answer.json()["said"]
+
+    def test_each_touch_at_its_time_also_twice(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        now("2026-03-10 17:00")
+        client, where = signed_in(cast.tech), f"job {job.number}, line 1"
+        on, off, key = f"/jobs/{job.number}/lines/1/clock/", "/hours/{}/stop/", uuid4()
+        late = (on, "2026-03-10 08:10", key), (off.format(key), "2026-03-10 11:40", uuid4())
+        said = [self.sent(client, *one) for one in (*late, *late)]
+        assert said[0] == (200, f"Your clock runs on {where}.")
+        assert said[1] == (200, f"The clock on {where} is off after 3.5 h.")
+        assert said[2] == (200, f"Your clock ran on {where} for 3.5 h.")
+        assert said[3] == said[1]
+        assert [(one.minutes, one.is_open) for one in Stretch.objects.all()] == [(210, False)]
+        page = client.get("/hours/")
+        assert list(page.context["messages"]) == []  # who touched it hours ago is not told as of now
+
+    def test_yesterday_is_as_true_as_today(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        now("2026-03-11 07:30")
+        client, key = signed_in(cast.tech), uuid4()
+        on, off = f"/jobs/{job.number}/lines/1/clock/", f"/hours/{key}/stop/"
+        assert self.sent(client, on, "2026-03-10 13:00", key)[0] == 200
+        assert "Until when was it?" in shown(client, "/")
+        assert self.sent(client, off, "2026-03-10 17:15", uuid4())[1].endswith("is off after 4.25 h.")
+        assert "Until when was it?" not in shown(client, "/")
+
+    def test_what_is_refused_says_why(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        client, on = signed_in(cast.tech), f"/jobs/{job.number}/lines/1/clock/"
+        refused = [
+            ("2026-03-10 09:30", {}, 422, "This time is in the future."),
+            ("2025-03-01 09:30", {}, 422, "This is more than a year ago."),
+            ("2026-03-10 08:00", {"touched_by": str(cast.manager.pk)}, 409, "Somebody else is logged in here now."),
+        ]
+        for at, more, status, words in refused:
+            answer = self.sent(client, on, at, uuid4(), **more)
+            assert answer[0] == status
+            assert answer[1].startswith(words)
+        assert self.sent(client, on, "2026-03-10 08:00", uuid4(), touched_by=str(cast.tech.pk))[0] == 200
+        assert client.post(f"/hours/{uuid4()}/stop/", headers={"accept": "application/json"}).status_code == 404
+        assert Stretch.objects.count() == 1
+
+    def test_the_page_that_follows_says_it_where_it_was_just_touched(
+        self, cast: Cast, job: Job, lines: list[JobLine], now: Now
+    ) -> None:
+        client = signed_in(cast.tech)
+        self.sent(client, f"/jobs/{job.number}/lines/1/clock/", "2026-03-10 08:00", uuid4(), follows="page")
+        page = client.get("/hours/")
+        assert [str(one) for one in page.context["messages"]] == [f"Your clock runs on job {job.number}, line 1."]

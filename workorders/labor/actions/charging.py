@@ -14,16 +14,19 @@ from workorders.actions.checking import lock_job, refuse_ended
 from workorders.labor.models import Sold
 from workorders.labor.queries import job_labor
 from workorders.labor.reckoning import plain_hours
-from workorders.models import Job
+from workorders.models import Job, JobLine
 from workorders.money import ChargeKind, totals
 from workorders.queries.sums import counted_charges
 
 
 @command("charge_hours", needs=Permission.SET_PRICES, writes_to="job.vessel")
-def charge_hours(*, by: Person, job: Job, seen_minutes: int, entry_id: uuid.UUID | None = None) -> Job:
+def charge_hours(
+    *, by: Person, job: Job, seen_minutes: int, line: JobLine | None = None, entry_id: uuid.UUID | None = None
+) -> Job:
     """Charge what is clocked and noted on a job and stands in no charge yet, line by line, at the shop's rate.
 
-    ``seen_minutes`` is what the person saw that would be charged.
+    ``line``: only this one; None: each of which something would be charged. ``seen_minutes`` is what the person saw
+    that would be charged.
 
     Raises:
         Refused: there is nothing to charge, it is no longer what the person saw, or the job has ended.
@@ -32,9 +35,10 @@ def charge_hours(*, by: Person, job: Job, seen_minutes: int, entry_id: uuid.UUID
     refuse_ended(stored)
     shop = shop_profile()
     labor = job_labor(stored, shop=shop)
-    offered = [one for one in labor.lines.values() if one.offered_hours > 0]
+    offered = [one for one in labor.offers if line is None or one.line.pk == line.pk]
     if not offered:
-        raise Refused("No hours are left to be charged on this job.")
+        where = "this job" if line is None else f"line {line.position}"
+        raise Refused(f"No hours are left to be charged on {where}.")
     now = sum(one.unsold for one in offered)
     if now != seen_minutes:
         raise Refused(

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import uuid
 from datetime import datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from commands.envelope import command
@@ -154,26 +154,23 @@ def _set_going(person: Person, line: JobLine, at: datetime, key: uuid.UUID) -> S
         pk=key, source="clock", line=line, person=person, started_at=at, day=at.astimezone(zone).date(), root_id=key,
         by=person, recorded_at=timezone.now(),
     )  # fmt: skip
-    before = _clocks_of(made).filter(started_at__lte=at).order_by("-started_at", "-pk")
-    for one in [*(two for two in before[:2] if _order(two) < _order(made))][:1]:
-        work_out(one, zone)
+    earlier = Q(started_at__lt=at) | Q(started_at=at, pk__lt=made.pk)
+    before = _clocks_of(made).filter(earlier).order_by("-started_at", "-pk").first()
+    if before is not None:
+        work_out(before, zone)
     work_out(made, zone)
     return made
 
 
-def _order(stretch: Stretch) -> tuple[datetime, str]:
-    assert stretch.started_at is not None  # noqa: S101  (for the type checker: it is a clock)
-    return stretch.started_at, str(stretch.pk)
-
-
-def _clocks_of(stretch: Stretch) -> Any:
-    return Stretch.objects.filter(person=stretch.person_id, source="clock").exclude(pk=stretch.pk)
+def _clocks_of(stretch: Stretch) -> QuerySet[Stretch]:
+    return Stretch.objects.filter(person=stretch.person_id, source="clock")
 
 
 def _following(stretch: Stretch) -> Stretch | None:
-    """The same person's next clock."""
-    later = _clocks_of(stretch).filter(started_at__gte=stretch.started_at).order_by("started_at", "pk")
-    return next((one for one in later[:5] if _order(one) > _order(stretch)), None)
+    """The same person's next clock; of several at one instant their ids say which comes first."""
+    at = stretch.started_at
+    later = Q(started_at__gt=at) | Q(started_at=at, pk__gt=stretch.pk)
+    return _clocks_of(stretch).filter(later).order_by("started_at", "pk").first()
 
 
 def _end(by: Person, stretch: Stretch, said: StretchEnd, happened_at: datetime | None) -> Stretch:
