@@ -41,6 +41,7 @@ NOT_TYPED = {
     "a number or a path that the program makes": {
         "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
         "staff.ShopProfile.logo", "staff.KnownAddress.address", "commands.Command.chain", "commands.CommandChain.name",
+        "documents.NumberSeries.name", "documents.NumberSeries.prefix",
     },
     "a sentence of the program, shown by those that keep it themselves": {"commands.BackgroundTask.problem"},
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
