@@ -14,6 +14,7 @@ def register_kinds() -> None:
             model="faults.Scan",
             facts=log_details.SCAN,
             draw=log_details.scan,
+            hours_from=log_details.read_from,
             children=("sightings",),
             evidence=True,
         ),

@@ -55,6 +55,11 @@ def scan(facts: dict[str, Any]) -> SafeString:
     )
 
 
+def read_from(facts: dict[str, Any]) -> str:
+    """What a scan was read from, where somebody did not log it by touch."""
+    return "from a CAN log" if facts["file"] else "from a pasted text" if facts["raw"] else ""
+
+
 def _sighting(row: Sequence[Any]) -> tuple[SafeString, str, SafeString | str]:
     fault, system, code, status, count = row
     times = "" if count is None else filled(' <span class="num">×{}</span>', count)

@@ -91,7 +91,7 @@ class SheetForm(MadeWithForm):
 
 
 class RowForm(forms.Form):
-    """One row of the sheet: a value for one limit of the spec card."""
+    """One row of the sheet: a value for one limit of a spec card; ``is_foreign`` where that is another engine's."""
 
     value = MeasureField()
     unit = forms.ChoiceField(required=False)
@@ -101,9 +101,9 @@ class RowForm(forms.Form):
     look = {"value": "half", "minimum": "quarter", "maximum": "quarter"}
     units = {"value": "unit"}
 
-    def __init__(self, *args: Any, limit: SpecLimit, system: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, limit: SpecLimit, system: str, is_foreign: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.limit = limit
+        self.limit, self.is_foreign = limit, is_foreign
         self.parameter = limit.parameter
         kind = Kind(limit.parameter.kind)
         field = self.fields["unit"]

@@ -47,6 +47,11 @@ def reading(facts: dict[str, Any]) -> SafeString:
     )
 
 
+def read_from(facts: dict[str, Any]) -> str:
+    """What a reading was read from, where that was a file."""
+    return "from a CAN log" if facts["reading"]["file_sha256"] else ""
+
+
 def _measured_with(said: MadeWithWords) -> str:
     if not said.words:
         return said.remark

@@ -26,6 +26,7 @@ def set_up(app: AppConfig) -> None:
             model="readings.Reading",
             facts=log_details.READING,
             draw=log_details.reading,
+            hours_from=log_details.read_from,
             evidence=True,
         ),
         # Of no one parameter, so that it has words and no value: a wire size, whether something comes more often.

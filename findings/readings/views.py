@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -14,23 +13,22 @@ from django.urls import reverse
 from commands.envelope import together
 from commands.refusals import Refused
 from engineering.measures import UNITS
-from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from findings.readings import queries
 from findings.readings.actions import add_card, add_parameter, change_card, log_reading
 from findings.readings.checking import unusual
-from findings.readings.forms import CardForm, Choice, LimitFormSet, OtherForm, RowForm, SheetForm, limit_initial
+from findings.readings.forms import CardForm, Choice, LimitFormSet, RowForm, limit_initial
 from findings.readings.judging import compare
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.series import readings_page, series, series_page
+from findings.readings.sheet import NO_ENGINE, SWITCH, Sheet, asked_sheet, switched_sheet
 from findings.readings.trending import no_longer_counting, trend_seen
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
-from vessels.forms.meters import ask_hours, label_if_of_several
 from vessels.frames import vessel_frame
 from vessels.models import Engine, Vessel
-from vessels.shown_hours import last_hours, show_hours_in_doubt, true_hours
+from vessels.shown_hours import true_hours
 from web.submission import Submission, show_refusal
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
@@ -38,61 +36,23 @@ from workorders.models import Job
 from workorders.queries.about import engine_of
 
 
-@dataclass
-class Sheet:
-    """The forms of one sitting: what is common, a row for each limit, and one reading of another kind."""
-
-    common: SheetForm
-    rows: list[RowForm]
-    other: OtherForm
-    logging: RowForm | OtherForm | None = None
-    """The row that is being logged, so that what is wrong with it is said there."""
-
-    @property
-    def forms(self) -> list[Any]:
-        """All of them, for the error summary."""
-        return [self.common, *self.rows, self.other]
-
-    def is_valid(self, engine: Engine | None) -> bool:
-        """Whether everything typed can be logged, and something was typed; what is asked is asked together."""
-        sound = all([form.is_valid() for form in self.forms])  # noqa: C419  (every form shows its errors)
-        if not sound:
-            show_hours_in_doubt(self.common, engine)
-        if sound and not any(row.was_filled for row in self.rows) and self.other.cleaned_data.get("number") is None:
-            self.common.add_error(None, "Nothing is filled in yet. Enter at least one value.")
-            return False
-        return sound
-
-
-def _sheet(request: HttpRequest, job: Job, engine: Engine | None) -> Sheet:
-    system = request.shop.units  # type: ignore[attr-defined]
-    data = request.POST if request.method == "POST" else None
-    limits = queries.limits_of(engine) if engine else []
-    common = SheetForm(data, initial={"phase": usual_phase(job, engine=engine, wanted=request.GET.get("phase", ""))})
-    ask_hours(common, "hours", last_hours(engine), label=label_if_of_several(engine))
-    return Sheet(
-        common=common,
-        rows=[RowForm(data, limit=limit, system=system, prefix=f"limit-{limit.pk}") for limit in limits],
-        other=OtherForm(data, system=system, prefix="other"),
-    )
-
-
 @permission_required(Permission.LOG_FINDINGS)
 def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     """Log readings of one engine on a job, or of the boat itself."""
     job = job_or_404(number)
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
-    wanted = request.GET.get("engine") or request.POST.get("engine", "")
+    chosen = request.POST.get(SWITCH, "")
+    wanted = chosen or request.GET.get("engine") or request.POST.get("engine", "")
     engine = next((one for one in engines if str(one.pk) == wanted), None)
     if wanted and engine is None and wanted != NO_ENGINE:
         raise Http404("this engine is not on this boat")
     engine = engine or (None if wanted else engine_of(job, engines))
     is_open = engine is None and wanted != NO_ENGINE and bool(engines)
-    sheet = _sheet(request, job, engine)
+    sheet = switched_sheet(request, job, engine) if chosen else asked_sheet(request, job, engine)
     if is_open:
         sheet.common.ask_engine([(str(one.pk), str(one)) for one in engines])
     status = 200
-    if request.method == "POST":
+    if request.method == "POST" and not chosen:
         if sheet.is_valid(engine):
             try:
                 logged = _log_sheet(signed_in(request), job, engine, sheet)
@@ -109,17 +69,17 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
         "job": job,
         "engine": engine,
         "is_open": is_open,
+        "address": request.path if is_open else f"{request.path}?engine={engine.pk if engine else NO_ENGINE}",
+        "is_carried": bool(chosen),
         "engines": _engine_choices(request.path, engines, engine, is_boat=wanted == NO_ENGINE),
         "sheet": sheet,
         "bands": {
-            row.limit.pk: queries.band_words(row.limit.low, row.limit.high, row.limit.unit) for row in sheet.rows
+            row.limit.pk: queries.band_words(row.limit.low, row.limit.high, row.limit.unit)
+            for row in sheet.rows
+            if not row.is_foreign
         },
     }
     return render(request, "findings/readings/sheet.html", context, status=status)
-
-
-NO_ENGINE = "boat"
-"""In an address: what is measured belongs to the boat itself, such as a house battery."""
 
 
 def _engine_choices(path: str, engines: list[Engine], chosen: Engine | None, *, is_boat: bool) -> list[Choice]:
@@ -171,7 +131,8 @@ def _log_sheet(by: Person, job: Job, engine: Engine | None, sheet: Sheet) -> lis
             made = log_reading(
                 **shared,
                 parameter=row.parameter,
-                limit=row.limit,
+                limit=None if row.is_foreign else row.limit,
+                condition=row.limit.condition if row.is_foreign else "",
                 value=data["number"],
                 unit=data["unit"],
                 minimum=data["low_seen"],

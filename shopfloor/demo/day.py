@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from datetime import datetime, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal
 
 from django.utils import timezone
 
@@ -37,7 +37,11 @@ WAYS: dict[str, tuple[str, ...]] = {
     "closed": ("authorized", "in-work", "ready", "closed"),
     "canceled": ("canceled",),
 }
-AGREED = "By phone: find the cause and call before any repair."
+AGREED = {
+    "to look": "By phone: find the cause and call before any repair.",
+    "to repair": "By phone: find the cause and repair it up to $1,500; call before it is more.",
+    "to do": "By phone: do it as asked; call before anything else.",
+}
 AT_THE_COUNTER = {"authorized", "closed", "canceled", "waiting-customer"}
 
 
@@ -81,6 +85,7 @@ class VisitDay:
         self.charge()
         if "in-work" in way:
             self.sea_trial()
+            self.say("correction")
         await_parts(self)
         self.finish(way[2:])
         take_delivery(self)
@@ -107,11 +112,17 @@ class VisitDay:
     def _reason(self, state: str) -> str:
         """What is said of a move: why it waits or ends, and what was agreed to before anything was priced."""
         if state == "authorized":
-            return AGREED
+            return AGREED[self._agreed()]
         return self.visit.reason if state.startswith("waiting") or state == "canceled" else ""
 
+    def _agreed(self) -> str:
+        """What the customer agreed to: what was done then was agreed to before."""
+        if self.visit.work:
+            return "to repair"
+        return "to do" if self.visit.correction else "to look"
+
     def work(self) -> None:
-        """What the technician did: hours, scans, readings, cause, correction, clear, proof."""
+        """What the technician did: hours, scans, readings, cause, work, clear, proof."""
         visit, start = self.visit, self.clock.at(self.visit.days_ago, "09:40")
         self.clock.turn(start)
         log_hours(
@@ -128,7 +139,8 @@ class VisitDay:
         self.readings("arrival", start + timedelta(minutes=35))
         if visit.key == "meter":
             self.new_meter(start + timedelta(hours=1))
-        self.say(start + timedelta(hours=2))
+        self.clock.turn(start + timedelta(hours=2))
+        self.say("cause")
         fit_parts(self, start + timedelta(hours=2, minutes=40))
         self.repair(start + timedelta(hours=3))
         self.hours += Decimal("0.2")
@@ -163,28 +175,30 @@ class VisitDay:
         )
         self.rig.meter_offset = self.hours
 
-    def say(self, at: datetime) -> None:
-        """Cause and correction on the job's line."""
-        words = {"cause": self.visit.cause, "correction": self.visit.correction}
-        changes: dict[str, Any] = {name: text for name, text in words.items() if text}
-        if self.visit.correction:
+    def say(self, what: Literal["cause", "correction"]) -> None:
+        """Cause or correction on the job's line: the one once it is found, the other once it is done and proven."""
+        text = getattr(self.visit, what)
+        if not text:
+            return
+        at = self.clock.turn(self.clock.now() + timedelta(minutes=5))
+        changes: dict[str, Any] = {what: text}
+        if what == "correction":
             changes |= {"done_by": [self.tech], "done_on": timezone.localdate(at)}
-        if changes:
-            self.clock.turn(at)
-            line = self.job.lines.get()
-            change_line(
-                by=self.tech,
-                line=line,
-                seen_version=line.version,
-                changes=changes,
-                happened_at=at,
-                entry_id=self.named("line"),
-            )
+        line = self.job.lines.get()
+        change_line(
+            by=self.tech,
+            line=line,
+            seen_version=line.version,
+            changes=changes,
+            happened_at=at,
+            entry_id=self.named("line", what),
+        )
 
     def repair(self, at: datetime) -> None:
         """The work about the faults found, and the clear."""
         visit = self.visit
-        about = list(Fault.objects.filter(unit=self.rig.unit, code__in=[code for code, _, _ in visit.arrival or ()]))
+        codes = visit.about or [code for code, _, _ in visit.arrival or ()]
+        about = list(Fault.objects.filter(unit=self.rig.unit, code__in=codes))
         if visit.work and about:
             self.clock.turn(at)
             log_work(

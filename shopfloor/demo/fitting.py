@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -23,9 +24,8 @@ AWAITED = (("N6-5107", "Oil pressure relief valve", 4, None), ("N6-5108", "Gaske
 
 def fit_parts(day: VisitDay, at: datetime) -> None:
     """The technician logs what went in, a few minutes apart."""
-    for index, (what, quantity) in enumerate(day.visit.charges):
-        if what == "labor" or what.startswith(USED_UP):
-            continue
+    for index, (what, quantity, position) in enumerate(_went_in(day)):
+        rig = day.stage.rigs[(day.visit.boat, position)]
         moment = day.clock.turn(at + timedelta(minutes=3 * index))
         serial = f"{what[:3].rstrip('-')}{day.visit.days_ago:05}" if what in WITH_SERIAL and quantity == "1" else ""
         fit_part(
@@ -36,12 +36,28 @@ def fit_parts(day: VisitDay, at: datetime) -> None:
             quantity=Decimal(quantity),
             condition="new",
             serial=serial,
-            engine=day.rig.engine,
-            engine_hours=day.hours,
+            engine=rig.engine,
+            engine_hours=day.hours if rig is day.rig else None,
             old_fate="scrapped" if serial else "",
             happened_at=moment,
             entry_id=day.named("fitted", index),
         )
+
+
+def _went_in(day: VisitDay) -> Iterator[tuple[str, str, str]]:
+    """What went into which engine: what is charged, and of a service of several engines the same into each."""
+    if day.visit.fits is not None:
+        yield from day.visit.fits
+        return
+    mains = [motor.position for motor in day.boat.motors if motor.position != "generator"]
+    for what, quantity in day.visit.charges:
+        if what == "labor" or what.startswith(USED_UP):
+            continue
+        each, left = divmod(int(quantity), len(mains))
+        if day.visit.is_of_one_engine or left:
+            yield what, quantity, day.visit.motor
+        else:
+            yield from ((what, str(each), position) for position in mains)
 
 
 def charge_parts(day: VisitDay) -> set[str]:

@@ -12,11 +12,17 @@ Codes = tuple[tuple[str, str, int | None], ...]
 Readings = tuple[tuple[str, str, str, str], ...]
 # A charge: "labor" with hours, or a part number with a quantity.
 Charges = tuple[tuple[str, str], ...]
+# A part that went in: its number, how many, and into which engine.
+Fits = tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True)
 class Visit:
-    """One job. ``ends`` is the state it is in today; findings go to one engine, ``motor`` (its position)."""
+    """One job. ``ends`` is the state it is in today; findings go to one engine, ``motor`` (its position).
+
+    ``about`` are the codes that the work was about, all that were found where it is empty. ``fits`` are the parts that
+    went in where those are not what is charged.
+    """
 
     boat: str
     days_ago: int
@@ -34,6 +40,8 @@ class Visit:
     ends: str = "closed"
     days: int = 2
     work: str = ""
+    about: tuple[str, ...] = ()
+    fits: Fits | None = None
     condition: str = ""
     contents: str = ""
     keys: str = ""
@@ -67,6 +75,7 @@ MARGUERITE = [
         ),
         charges=(("labor", "2.5"), ("N6-1107", "1")),
         work="Replaced coolant temperature sender N6-1107.",
+        about=("110-0",),
     ),
     Visit(
         "marguerite",
@@ -104,7 +113,7 @@ MARGUERITE = [
             ("Raw water pump pressure", "12.5", "2000 rpm", "after-repair"),
             ("Coolant temperature", "186", "warm, 2000 rpm", "sea-trial"),
         ),
-        charges=(("labor", "4.0"), ("N3-0150", "1")),
+        charges=(("labor", "4.0"), ("N6-2260", "1")),
         work="Replaced raw water impeller; removed loose vanes from the cooler.",
     ),
     Visit(
@@ -240,6 +249,7 @@ SKATE = [
         ),
         charges=(("labor", "1.5"), ("Z9-0712", "1")),
         work="Replaced throttle position sensor Z9-0712.",
+        about=("P0121",),
         days=1,
     ),
     Visit(
@@ -314,7 +324,7 @@ HARMONY = [
             ("Charging voltage", "14.2", "2000 rpm", "after-repair"),
             ("Oil pressure", "21", "warm, 850 rpm", "sea-trial"),
         ),
-        charges=(("labor", "2.5"), ("N3-0150", "1"), ("QG-0040", "1")),
+        charges=(("labor", "2.5"), ("N3-0150", "1"), ("N3-0171", "1")),
         work="New alternator brushes and belt.",
     ),
 ]
@@ -419,6 +429,7 @@ BELLWETHER = [
             ("Charging voltage", "14.3", "2000 rpm", "arrival"),
         ),
         charges=(("labor", "6.0"), ("H25-0818", "2")),
+        fits=(("H25-0818", "1", "starboard"),),
         ends="in-work",
         condition="Fender marks on the starboard quarter, old.",
         keys="Board, hook 4",
@@ -545,6 +556,7 @@ OTHERS = [
         clears=True,
         after=(),
         work="Replaced fuel filter.",
+        about=("E17-FUEL",),
         keys="Board, hook 1",
     ),
     Visit(
@@ -690,7 +702,8 @@ OTHERS = [
         clears=True,
         after=(),
         charges=(("labor", "1.5"), ("PV8-1420", "1")),
-        work="Replaced throttle position sensor.",
+        work="Replaced throttle position sensor PV8-1420.",
+        about=("P0123",),
     ),
     Visit(
         "pintail",

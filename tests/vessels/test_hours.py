@@ -311,12 +311,12 @@ def test_the_table_shows_hours_over_time(desk: Client, cast: Cast) -> None:
     )
     read(cast, "4.5", days=1)
     page = desk.get(reverse("vessels:hours", args=[cast.port.pk]))
-    rows = [(row.shown.entry.engine_hours, row.since) for row in page.context["rows"]]
+    rows = [(row.shown.entry.engine_hours, row.since) for row in page.context["over_time"].rows]
     assert rows == [
         (Decimal("1034.5"), Decimal("4.5")), (Decimal(1030), Decimal(30)), (Decimal(1090), None), (Decimal(1000), None),
     ]  # fmt: skip
     assert "voided" in page.content.decode()
-    assert "meter replaced" in page.content.decode()
+    assert "Hour meter replaced" in page.content.decode()
 
 
 def test_the_meter_page(desk: Client, cast: Cast) -> None:

@@ -79,10 +79,10 @@ def of_vessel(vessel: Vessel) -> EntryFilter:
     return EntryFilter(("entry.vessel_id = %(vessel)s",), {"vessel": vessel.pk})
 
 
-def of_engine(engine: Engine, kinds: Sequence[str]) -> EntryFilter:
-    """Entries of some kinds about an engine."""
-    of_kinds = "entry.engine_id = %(engine)s AND entry.kind = ANY(%(kinds)s)"
-    return EntryFilter((of_kinds,), {"engine": engine.pk, "kinds": list(kinds)})
+def telling_hours(engine: Engine) -> EntryFilter:
+    """Entries that tell the hours of an engine, and those about its meter."""
+    about = "entry.engine_id = %(engine)s AND (entry.engine_hours IS NOT NULL OR entry.kind = 'meter-replaced')"
+    return EntryFilter((about,), {"engine": engine.pk})
 
 
 def of_job(key: int) -> EntryFilter:
@@ -168,6 +168,12 @@ class ShownEntry:
         if amended is None or self.entry.kind == RETRACTION or not replaces(self.entry.kind, amended.kind):
             return None
         return amended
+
+    @property
+    def hours_from(self) -> str:
+        """What the entry was read from, beyond what its kind says: "from a CAN log"; else nothing."""
+        tell = self.kind.hours_from
+        return tell(self.detail) if tell is not None and self.detail is not None else ""
 
     @property
     def late(self) -> str:

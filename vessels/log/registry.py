@@ -27,6 +27,7 @@ class LogKind:
     queryset. Kinds that fill whole pages are read and drawn without models and templates: ``facts`` is a SELECT of
     ``entry_id`` and ``facts`` (a JSON object of what is shown) for the keys ``ANY(%(keys)s)``, and ``draw`` makes the
     markup of it. The facts of a page's entries are read in one query, whatever their kinds.
+    ``hours_from`` says of those facts what the entry was read from, where its kind does not say it.
     ``evidence`` says that something is derived from it; only evidence and notes can be voided, because a
     change of a record is undone by changing the record again. ``to_amend`` is what voiding it needs, and
     ``to_amend_others`` what it needs besides where somebody else wrote it.
@@ -42,6 +43,7 @@ class LogKind:
     select: tuple[str, ...] = ()
     prefetch: tuple[str, ...] = ()
     children: tuple[str, ...] = ()
+    hours_from: Callable[[Any], str] | None = None
     evidence: bool = False
     to_amend: Permission = Permission.AMEND_FINDINGS
     to_amend_others: Permission = Permission.AMEND_FINDINGS

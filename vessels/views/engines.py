@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -17,24 +15,14 @@ from vessels.actions import add_engine, change_engine, log_hours, remove_engine,
 from vessels.forms import EngineForm, HoursForm, MeterForm, NewEngineForm, RemoveForm
 from vessels.frames import vessel_frame
 from vessels.hours import not_known_words, unread_since
-from vessels.log.entries import ShownEntry, of_engine, shown_entries
 from vessels.models import Engine, Vessel
 from vessels.positions import next_position
 from vessels.queries import latest_hours, units_with_identity
 from vessels.queries.doubts import hours_in_doubt
+from vessels.queries.hours_over_time import hours_over_time
 from vessels.queries.lists import engines_with_hours
 from vessels.views.hulls import vessel_or_404
 from web.submission import Submission
-
-READINGS = 100
-
-
-@dataclass(frozen=True)
-class HoursRow:
-    """One line of the hours over time: what was read, the true hours, and how many have passed since the line below."""
-
-    shown: ShownEntry
-    since: Decimal | None
 
 
 def engine_or_404(pk: int) -> Engine:
@@ -134,7 +122,7 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
         "vessels/hours.html",
         engine=engine,
         vessel=engine.vessel,
-        rows=hours_rows(engine),
+        over_time=hours_over_time(engine),
         last=latest_hours(engine),
         doubts=hours_in_doubt([engine.pk]).get(engine.pk, []),
         not_known=not_known_words(since) if (since := unread_since(engine)) else "",
@@ -154,18 +142,3 @@ def meter_replace(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"The new meter is on record. {goes_on}")
         return redirect("vessels:hours", engine.pk)
     return sending.page("vessels/meter.html", engine=engine, vessel=engine.vessel, last=latest_hours(engine))
-
-
-def hours_rows(engine: Engine) -> list[HoursRow]:
-    """The last readings of an engine, newest first, with the hours run since the one before; voided ones stay."""
-    shown = shown_entries(of_engine(engine, ["hours", "meter-replaced"]), most=READINGS)
-    rows: list[HoursRow] = []
-    older: Decimal | None = None
-    for one in reversed(shown):
-        counts = one.counts and one.entry.engine_hours is not None
-        hours_now = one.entry.engine_hours
-        rows.append(
-            HoursRow(one, hours_now - older if counts and hours_now is not None and older is not None else None)
-        )
-        older = hours_now if counts else older
-    return rows[::-1]

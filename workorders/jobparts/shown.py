@@ -41,6 +41,7 @@ def on_lines(request: HttpRequest, job: Job, form: ChargeFittedForm | None = Non
             parts=[one.fitted for one in parts.uncharged],
             charges=parts.unmatched,
             currency=request.shop.currency,  # type: ignore[attr-defined]
+            auto_id="to-charge-%s",  # the page has a form for other charges as well
         )
     return OnLines(
         parts=parts,

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import transaction
+from django.db.models import Max
 from django.test import Client
 from django.utils import timezone
 
@@ -24,6 +25,7 @@ from staff.policy import Permission, Role, may
 from tests.shopfloor.demo.crawling import Crawl, PageReader
 from tests.shopfloor.demo.playing import LAST_DAY, empty_the_database, play
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
+from vessels.log.evidence import effective
 from vessels.models import Engine, LogEntry, Vessel
 from workorders.models import Job
 from workorders.states import JobState
@@ -150,6 +152,18 @@ def test_one_boat_changed_its_owner_and_kept_its_history() -> None:
 def test_a_report_was_issued_revised_and_another_waits_for_its_signature() -> None:
     first, second = IssuedReport.objects.order_by("sequence")
     assert second.supersedes == first
+
+
+def test_a_correction_is_written_once_it_is_done_and_proven() -> None:
+    found = effective(LogEntry.objects.filter(kind__in=["scan", "reading", "work-done", "clear", "part-fitted"]))
+    last = dict(found.values_list("job").annotate(Max("happened_at")).order_by())
+    written = [
+        (entry.happened_at, last[entry.job_id], entry.job_id)
+        for entry in LogEntry.objects.filter(kind="job-changed", summary__contains="correction").exclude(job=None)
+        if entry.job_id in last
+    ]
+    assert len(written) > 50
+    assert [job for at, before, job in written if at <= before] == []
 
 
 def test_one_job_has_a_can_log_and_what_was_logged_from_it() -> None:

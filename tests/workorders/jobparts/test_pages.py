@@ -175,6 +175,13 @@ class TestCorrecting:
 
 
 class TestCharging:
+    def test_the_page_of_lines_has_no_two_things_of_one_id(self, cast, job, fit):
+        fit()
+        page = signed_in(cast.desk).get(f"/jobs/{job.number}/lines/").content.decode()
+        assert "Fitted, and not charged yet" in page
+        ids = lxml.html.fromstring(page).xpath("//@id")
+        assert sorted(ids) == sorted(set(ids))
+
     def test_in_one_touch(self, cast, job, fit):
         fit(quantity=Decimal(2))
         fit(part=None, number="ZX-9", description="Belt")
