@@ -10,6 +10,7 @@ import fcntl
 import os
 import re
 import shutil
+import signal
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -105,9 +106,11 @@ LAST = float(os.environ.get("GARBOARD_LAST") or 0)  # when a run ends that may t
 
 
 def pytest_configure() -> None:
-    """Settings that only make sense in tests."""
+    """Settings that only make sense in tests. A shell that runs them beside others has Ctrl-C ignored: it is heard."""
     from django.conf import settings
 
+    if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
     settings.WHITENOISE_USE_FINDERS = settings.WHITENOISE_AUTOREFRESH = True

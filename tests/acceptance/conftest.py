@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import signal
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
@@ -24,16 +23,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if here in item.path.parents:
             item.add_marker(pytest.mark.acceptance)
             item.add_marker(pytest.mark.timeout(400))
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _ctrl_c_is_heard() -> Iterator[None]:
-    """A shell that runs the tests in the background has Ctrl-C ignored, and so would every process of theirs."""
-    before = signal.getsignal(signal.SIGINT)
-    if before == signal.SIG_IGN:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
-    yield
-    signal.signal(signal.SIGINT, before)
 
 
 @contextmanager

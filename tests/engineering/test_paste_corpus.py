@@ -94,13 +94,15 @@ def test_a_code_that_is_only_offered_says_why():
 
 
 def _took(text: str) -> float:
-    """The least of three, in time of this process alone: others on the machine do not count."""
-    took = []
-    for _ in range(3):
-        started = time.process_time()
-        read_text(text)
-        took.append(time.process_time() - started)
-    return min(took)
+    """In time of this process alone: others on the machine do not count."""
+    started = time.process_time()
+    read_text(text)
+    return time.process_time() - started
+
+
+def _is_read_within(seconds: float, text: str) -> bool:
+    """The best of three counts; the others are not made where the first is good enough."""
+    return any(_took(text) < seconds for _ in range(3))
 
 
 @pytest.mark.parametrize(
@@ -120,12 +122,12 @@ def test_reading_takes_no_more_than_its_share_of_a_longer_text(piece):
     line = (piece * 500)[:500]
     few, many = "\n".join([line] * 60), "\n".join([line] * 240)
     read_text(few)
-    assert _took(many) < 4 * _took(few) * 2 + 0.02
+    assert _is_read_within(4 * min(_took(few) for _ in range(3)) * 2 + 0.02, many)
 
 
 def test_long_lines_of_prose_are_read_in_a_moment():
     prose = "the boat ran fine at 3000 rpm with P0217 stored and 40-60 psi, no smoke; " * 7
-    assert _took("\n".join([prose[:500]] * 600)) < 2
+    assert _is_read_within(2, "\n".join([prose[:500]] * 600))
 
 
 @pytest.mark.parametrize("text", ["(" * 100_000, "[" * 100_000, "P0217" * 20_000, "-" * 100_000, "\x00" * 100_000])

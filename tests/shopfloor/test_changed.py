@@ -8,7 +8,10 @@ import subprocess
 import sys
 import time
 
+import pytest
+
 from shopfloor.database import ROOT
+from tests import conftest
 from tests.changed import nearest_first
 
 
@@ -39,15 +42,23 @@ def test_what_has_no_test_leads_to_none() -> None:
 
 
 def test_after_its_time_a_run_leaves_out_what_is_left_and_says_how_many() -> None:
+    file = "tests/shopfloor/test_queue_folder.py"
+    tests = len(re.findall(r"^def test_", (ROOT / file).read_text(), re.MULTILINE))
     surroundings = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
-    command = [sys.executable, "-m", "pytest", "-q", "-n", "2", "tests/shopfloor/test_queue_folder.py"]
-
-    def said(last: float) -> str:
-        environment = surroundings | {"GARBOARD_LAST": str(last)}
-        return subprocess.run(command, cwd=ROOT, env=environment, check=False, capture_output=True, text=True).stdout
-
-    passed = re.search(r"(\d+) passed", said(time.time() + 600))
-    assert passed
-    after = said(time.time() - 1)
-    assert f"{passed[1]} left out: the time is over" in after
+    over = surroundings | {"GARBOARD_LAST": str(time.time() - 1)}
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "2", "-p", "no:django", "-p", "no:playwright", file]
+    after = subprocess.run(command, cwd=ROOT, env=over, check=False, capture_output=True, text=True).stdout
+    assert f"{tests} left out: the time is over" in after
     assert "passed" not in after
+
+
+def test_before_its_time_is_over_a_run_leaves_out_nothing(
+    monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    for last, wanted in [(0.0, None), (time.time() + 600, None), (time.time() - 1, True)]:
+        monkeypatch.setattr(conftest, "LAST", last)
+        left = request.config.stash.get(conftest.LEFT_OUT, 0)
+        try:
+            assert conftest.pytest_runtest_protocol(request.node) is wanted
+        finally:
+            request.config.stash[conftest.LEFT_OUT] = left

@@ -10,8 +10,11 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
+    from pytest_django import Settings
+
     from findings.reports.models import IssuedReport
     from tests.cast import Cast
+    from tests.findings.reports.kept_report import KeptReport
     from tests.kept_rows import KeptRows
     from workorders.models import Job
 
@@ -23,7 +26,7 @@ def p12(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def _certificate(p12: Path, settings, tmp_path: Path) -> None:
+def _certificate(p12: Path, settings: Settings, tmp_path: Path) -> None:
     from files.paper import signing
 
     settings.SIGNING_P12, settings.SIGNING_P12_PASSWORD = "", ""
@@ -61,18 +64,37 @@ def told_once() -> KeptRows:
     return KeptRows(lambda: scene.job_with_findings(make_cast()))
 
 
+@pytest.fixture(scope="session")
+def issued_once() -> dict[bool, KeptReport]:
+    """That job with its report, which is signed: on the paper of all tests, and on its own."""
+    from tests.findings.reports.kept_report import KeptReport
+
+    return {is_own: KeptReport() for is_own in (False, True)}
+
+
 @pytest.fixture
-def cast(db, request: pytest.FixtureRequest) -> Cast:
-    """The people, the customer and the boat; where a test has the job as well, both as they were told once."""
+def cast(db, request: pytest.FixtureRequest, settings: Settings) -> Cast:
+    """The people, the customer and the boat; where a test has the job or the report as well, as they were told once."""
     from django.core.cache import cache
 
     from tests.cast import cast_on_stage, make_cast
 
     cache.clear()
-    if "job" not in request.fixturenames:
+    if "report" in request.fixturenames:
+        request.getfixturevalue("issued_once")["draws_its_paper" in request.keywords].put(Path(settings.MEDIA_ROOT))
+    elif "job" in request.fixturenames:
+        request.getfixturevalue("told_once").put()
+    else:
         return make_cast()
-    request.getfixturevalue("told_once").put()
     return cast_on_stage()
+
+
+@pytest.fixture
+def report(cast: Cast) -> IssuedReport:
+    """The report of the job with findings."""
+    from findings.reports.models import IssuedReport
+
+    return IssuedReport.objects.get()
 
 
 @pytest.fixture

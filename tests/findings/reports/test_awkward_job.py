@@ -117,6 +117,7 @@ def test_a_note_in_letters_that_the_paper_lacks_is_no_part_of_it(cast, told):
     assert unprintable(findings_of(cast, told)) == ""
 
 
+@pytest.mark.long  # drawing takes most of it, and the paper of as many that were not told through actions is drawn too
 @pytest.mark.slow
 @pytest.mark.draws_its_paper
 def test_as_many_codes_and_readings_as_a_bad_day_brings_fit_on_fourteen_pages(cast):

@@ -19,11 +19,6 @@ from tests.findings.reports import scene
 from tests.published.test_pdf_signature import with_another_title
 
 
-@pytest.fixture
-def report(job, issue) -> IssuedReport:
-    return issue(job)
-
-
 def upload(client: Client, data: bytes, name: str = "report.pdf"):
     file = io.BytesIO(data)
     file.name = name
