@@ -105,6 +105,7 @@ INSTALLED_APPS = [
     "findings.instruments",
     "findings.drawing",
     "workorders.jobparts",
+    "workorders.taxes",
     "workorders",
     "parts",
     "vessels",

@@ -17,6 +17,7 @@ urlpatterns = [
     path("parts/", include("parts.urls")),
     path("", include("workorders.urls")),
     path("", include("workorders.labor.urls")),
+    path("", include("workorders.taxes.urls")),
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),
 ]

@@ -242,8 +242,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("Letterhead", "As printed on reports and intake tags.",
          ["name", "address", "phone", "email", "new_logo", "remove_logo"]),
         ("Figures", "", ["units", "paper", "time_zone"]),
-        ("Money", "New jobs start with these. Jobs that are open keep what they began with.",
-         ["currency", "labor_rate", "labor_step", "tax_percent", "tax_on_labor"]),
+        ("Money", "What the taxes are stands on a page of its own.",
+         ["currency", "labor_rate", "labor_step"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
         ("Condition reports", "", ["two_for_a_report"]),
         ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
@@ -251,12 +251,11 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         ("Yourself", "Confirm that it is you: somebody else could be using this open page.", ["own_word"]),
     ]  # fmt: skip
     look: ClassVar[dict[str, str]] = {
-        "phone": "half", "email": "half", "time_zone": "half", "currency": "half", "tax_percent": "half",
+        "phone": "half", "email": "half", "time_zone": "half", "currency": "half",
         "labor_rate": "half", "labor_step": "half", "hold_hours": "half", "hold_days": "half", "idle_minutes": "half",
         "shared_idle_minutes": "half", "own_word": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {
-        "tax_percent": "%",
         "hold_hours": "h",
         "hold_days": "days",
         "idle_minutes": "min",
@@ -267,8 +266,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = ShopProfile
         fields = (
-            "name", "address", "phone", "email", "units", "paper", "time_zone", "currency", "tax_percent",
-            "tax_on_labor", "labor_rate", "labor_step", "hold_hours", "hold_days", "two_for_a_report",
+            "name", "address", "phone", "email", "units", "paper", "time_zone", "currency",
+            "labor_rate", "labor_step", "hold_hours", "hold_days", "two_for_a_report",
             "second_factor_roles", "idle_minutes", "shared_idle_minutes",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {
@@ -277,7 +276,6 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
             "address": forms.Textarea(attrs={"rows": 3}),
         }
         labels: ClassVar[dict[str, str]] = {
-            "tax_percent": "Sales tax",
             "labor_rate": "Labor rate",
             "labor_step": "Clocked hours are charged to the nearest",
             "hold_hours": "Fault stays away for, engine hours",
@@ -285,9 +283,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
             "idle_minutes": "Log out when idle for",
             "shared_idle_minutes": "On a shared device when idle for",
         }
-        field_classes: ClassVar[dict[str, Any]] = dict.fromkeys(
-            ["tax_percent", "labor_rate", "hold_hours"], FigureField
-        )
+        field_classes: ClassVar[dict[str, Any]] = dict.fromkeys(["labor_rate", "hold_hours"], FigureField)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

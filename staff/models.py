@@ -117,14 +117,6 @@ class ShopProfile(Versioned):
     currency = models.CharField(
         max_length=3, default="USD", validators=[RegexValidator(r"^[A-Z]{3}$", "Three capital letters, such as USD.")]
     )
-    tax_percent = models.DecimalField(
-        "sales tax, %",
-        max_digits=6,
-        decimal_places=3,
-        default=Decimal("0"),
-        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("100"))],
-    )
-    tax_on_labor = models.BooleanField("labor is taxed", default=False)
     labor_rate = models.DecimalField(
         "labor rate per hour",
         max_digits=9,

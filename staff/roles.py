@@ -37,6 +37,7 @@ class Permission(StrEnum):
     DRAFT_REPORTS = "draft and word a condition report"
     SIGN_REPORTS = "sign, revise and withdraw a condition report"
     SEE_INSIGHT = "see repeat-fault history across the shop"
+    SET_TAXES = "set the shop’s taxes and their rates"
     MANAGE_STAFF = "add people and set their roles"
     MANAGE_SHOP = "change the shop profile"
 
@@ -67,6 +68,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.DRAFT_REPORTS: _FLOOR,
     Permission.SIGN_REPORTS: _LEAD,
     Permission.SEE_INSIGHT: _LEAD,
+    Permission.SET_TAXES: _LEAD,
     Permission.MANAGE_STAFF: frozenset({Role.OWNER}),
     Permission.MANAGE_SHOP: frozenset({Role.OWNER}),
 }

@@ -62,8 +62,9 @@ class Job(Versioned):
     technician = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="jobs", null=True, blank=True
     )
-    tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=Decimal("0"))
-    tax_on_labor = models.BooleanField(default=False)
+    # Only on a job that was opened before taxes had dates: the one percentage that it keeps. See workorders.taxes.
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True, editable=False)
+    tax_on_labor = models.BooleanField(default=True, editable=False)
 
     class Meta:
         ordering = ["-number"]

@@ -24,6 +24,8 @@ from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
 from vessels.actions import add_customer, add_engine, add_unit, add_vessel, change_owner
 from vessels.models import EngineFamily, Vessel
+from workorders.reckoning import ChargeKind
+from workorders.taxes.actions import add_tax
 
 OWNER_CHANGED_AGO = 400
 OPENED_AGO = 30 + max(*(boat.first_seen for boat in BOATS), *(max(gauge.calibrated_ago) for gauge in INSTRUMENTS))
@@ -34,7 +36,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
 
     ``tell`` is told in plain words how far it has come, ten times or so.
     """
-    clock = Clock(today, ZoneInfo(PROFILE["time_zone"]))  # type: ignore[arg-type]
+    clock = Clock(today, ZoneInfo(PROFILE["time_zone"]))
     with transaction.atomic(), clock.running():
         clock.turn(clock.at(OPENED_AGO, "08:00"))
         stage = Stage(clock, _hire())
@@ -92,9 +94,16 @@ def _furnish(stage: Stage) -> None:
     """Profile, families, spec cards, parts and customers."""
     profile = shop_profile()
     for name, value in PROFILE.items():
-        setattr(profile, name, Decimal(value) if name in {"tax_percent", "labor_rate"} else value)  # type: ignore[arg-type]
+        setattr(profile, name, Decimal(value) if name == "labor_rate" else value)
     profile.save()
     ShopProfile.objects.get(pk=1).full_clean()
+    add_tax(
+        by=stage.people["otto"],
+        name="State sales tax",
+        percent=Decimal("5.5"),
+        kinds=[ChargeKind.PART, ChargeKind.SUBLET, ChargeKind.FEE],
+        entry_id=scenario_id("tax"),
+    )
     seed_parameters()
     parameters = {parameter.name: parameter for parameter in Parameter.objects.all()}
     for key, (maker, name) in FAMILIES.items():

@@ -34,8 +34,6 @@ PROFILE = {
     "email": "desk@saltmarsh.example",
     "units": "us",
     "currency": "USD",
-    "tax_percent": "5.500",
-    "tax_on_labor": False,
     "labor_rate": "138.00",
     "time_zone": "America/New_York",
     "paper": "letter",

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, FilteredRelation, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from workorders.jobparts.queries.waiting import all_parts_here, awaited_past
 from workorders.models import Charge, Job, JobLine
-from workorders.money import money_words, totals
+from workorders.money import money_words
 from workorders.queries import past_promise
 from workorders.states import LABELS, OPEN, JobState
+from workorders.taxes.queries import taxes_of_jobs
 from workorders.waiting import waits_of
 
 FEW = 8
@@ -120,9 +121,18 @@ def jobs_by_state() -> list[tuple[str, int]]:
 
 def ready_money(currency: str) -> ReadyMoney:
     """The jobs that are ready and what they come to together, tax included."""
-    jobs = list(Job.objects.filter(state=JobState.READY).only("pk", "tax_percent", "tax_on_labor"))
-    charges: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
-    for charge in Charge.objects.filter(job__state=JobState.READY, struck_at=None):
-        charges.setdefault(charge.job_id, []).append(charge)
-    sums = [totals(charges[job.pk], tax_percent=job.tax_percent, currency=currency).total for job in jobs]
+    jobs: dict[int, Job] = {}
+    charges: dict[int, list[Charge]] = {}
+    counted = FilteredRelation("charges", condition=Q(charges__struck_at=None))
+    columns = ("kind", "quantity", "unit_price", "taxable")
+    rows = Job.objects.filter(state=JobState.READY).order_by().annotate(counted=counted)
+    for pk, customer, percent, *charged in rows.values_list(
+        "pk", "customer_id", "tax_percent", *(f"counted__{name}" for name in columns)
+    ):
+        jobs[pk] = Job(pk=pk, customer_id=customer, tax_percent=percent, state=JobState.READY.value)
+        of_job = charges.setdefault(pk, [])
+        if charged[0] is not None:
+            of_job.append(Charge(**dict(zip(columns, charged, strict=True))))
+    rules = taxes_of_jobs(list(jobs.values()), today=timezone.localdate())
+    sums = [rules[pk].reckon(of_job, currency=currency).total for pk, of_job in charges.items()]
     return ReadyMoney(len(jobs), money_words(sum(sums, Decimal(0)), currency))

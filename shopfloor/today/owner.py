@@ -65,7 +65,6 @@ def hints(person: Person, shop: ShopProfile) -> list[Hint]:
                 ("the shop’s name", shop.name not in {"", "Our shop"}),
                 ("its address", bool(shop.address.strip())),
                 ("a phone number", bool(shop.phone.strip())),
-                ("the sales tax", shop.tax_percent > 0),
             ]
             if not is_there
         ]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import timedelta
 from types import SimpleNamespace
 from typing import Any
 from uuid import uuid4
@@ -147,6 +148,13 @@ FORMS: dict[str, Form] = {
     "labor:correct": Form(says(hours="1.25", reason="Lunch."), "correct_hours"),
     "labor:void": Form(says(reason="Another boat."), "void_hours"),
     "labor:charge": Form(says(seen_minutes="90"), "charge_hours", before=lambda scene: scene.noted),
+    "taxes:list": Form(says(name="County", percent="1", kinds=["part"]), "add_tax"),
+    "taxes:rate": Form(says(percent="7", kinds=["part"]), "add_tax_rate", before=lambda scene: scene.tax.rates.update(
+        starts_on=timezone.localdate() - timedelta(days=1))),
+    "taxes:end": Form(lambda scene: {"last_day": timezone.localdate().isoformat()}, "end_tax"),
+    "taxes:rate_remove": Form(lambda scene: {"starts_on": timezone.localdate().isoformat()}, "remove_tax_rate"),
+    "taxes:certificates": Form(says(certificate="CF-9"), "add_certificate"),
+    "taxes:certificate_end": Form(does="end_certificate"),
     "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
     "findings:scan": Form(
         lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',

@@ -6,6 +6,7 @@ import io
 import subprocess
 import tarfile
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from django.core.management.base import CommandError
 from django.db import connection
 from django.db.migrations.recorder import MigrationRecorder
 from django.test import Client
+from django.utils import timezone
 from pytest_django import Settings
 
 from findings.canlogs.models import CanLog
@@ -27,6 +29,9 @@ from shopfloor.readiness import NotReadyError, make_tables, refuse_strange_datab
 from staff.models import Person
 from staff.queries import shop_profile
 from vessels.models import LogEntry, Vessel
+from workorders.models import Job
+from workorders.reckoning import ALL_KINDS
+from workorders.taxes.queries import taxes_on
 
 RELEASES = sorted(Path(__file__).parent.glob("*.tar.gz"))
 
@@ -73,9 +78,15 @@ def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(relea
     with connection.cursor() as cursor:
         cursor.execute("SELECT id, digest FROM vessels_logentry ORDER BY id")
         digests = cursor.fetchall()
+        cursor.execute("UPDATE staff_shopprofile SET tax_percent = 6.25, tax_on_labor = true")
+        cursor.execute("SELECT id, tax_percent, tax_on_labor FROM workorders_job ORDER BY id")
+        taxed = cursor.fetchall()
     assert len(digests) > 8
     call_command("migrate", verbosity=0)
     assert list(LogEntry.objects.order_by("pk").values_list("pk", "digest")) == digests
+    assert list(Job.objects.order_by("pk").values_list("pk", "tax_percent", "tax_on_labor")) == taxed
+    (rate,) = taxes_on(timezone.localdate(), [1])[1].taxes
+    assert (rate.name, rate.percent, rate.kinds) == ("Sales tax", Decimal("6.25"), ALL_KINDS)
     assert "every digest agrees" in said_by("verify_log")
     assert "every fault is what its evidence says" in said_by("rebuild_faults", check=True)
     assert "every digest agrees" in said_by("check_files")

@@ -30,6 +30,9 @@ from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
 from workorders.labor.models import Stretch
 from workorders.models import Charge, Job, JobLine
+from workorders.reckoning import ChargeKind
+from workorders.taxes.actions import add_certificate, add_tax
+from workorders.taxes.models import SalesTax, TaxExemption
 
 
 @dataclass
@@ -82,6 +85,14 @@ class Scene:
     def noted(self) -> Stretch:
         yesterday = timezone.localdate() - timedelta(days=1)
         return note_hours(by=self.cast.tech, line=self.line, day=yesterday, minutes=90, remark="At the dock")
+
+    @cached_property
+    def tax(self) -> SalesTax:
+        return add_tax(by=self.cast.owner, name="State sales tax", percent=Decimal(6), kinds=[ChargeKind.PART])
+
+    @cached_property
+    def certificate(self) -> TaxExemption:
+        return add_certificate(by=self.cast.desk, customer=self.cast.customer, certificate="CF-118", tax=self.tax)
 
     @cached_property
     def part(self) -> Part:

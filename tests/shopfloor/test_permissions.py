@@ -32,6 +32,7 @@ AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
 FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
+TAXES = Permission.SET_TAXES
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 
 PUBLIC, ANYBODY, NOT_THERE = "everybody, logged in or not", "whoever is logged in", "no such method"
@@ -136,6 +137,14 @@ def clock(scene: Scene) -> Any:
 
 def noted(scene: Scene) -> Any:
     return scene.noted.pk
+
+
+def tax(scene: Scene) -> int:
+    return scene.tax.pk
+
+
+def certificate(scene: Scene) -> int:
+    return scene.certificate.pk
 
 
 def fault(scene: Scene) -> int:
@@ -296,6 +305,13 @@ ROWS = [
     Row("labor:until", CLOCK, CLOCK, clock),
     Row("labor:correct", CLOCK, CLOCK, noted),
     Row("labor:void", CLOCK, CLOCK, noted),
+    # taxes
+    Row("taxes:list", TAXES, TAXES),
+    Row("taxes:rate", TAXES, TAXES, tax),
+    Row("taxes:end", TAXES, TAXES, tax),
+    Row("taxes:rate_remove", NOT_THERE, TAXES, tax),
+    Row("taxes:certificates", SEE, PRICE, customer),
+    Row("taxes:certificate_end", NOT_THERE, PRICE, certificate),
     # findings
     Row("findings:job", SEE, SEE, job),
     Row("findings:bench", SEE, SEE, job),

@@ -280,10 +280,10 @@ def test_owner_sees_what_the_ready_jobs_come_to(client, cast):
 
 def test_owner_is_told_what_the_profile_lacks(client, cast):
     page, html = _page(client, cast.owner)
-    assert "the shop’s name, its address, a phone number and the sales tax" in page.hints[0].words
+    assert "the shop’s name, its address and a phone number" in page.hints[0].words
     assert reverse("staff:shop") in html
     profile = shop_profile()
-    profile.name, profile.address, profile.phone, profile.tax_percent = "Harrow Point", "3 Wharf Road", "555-0140", 6
+    profile.name, profile.address, profile.phone = "Harrow Point", "3 Wharf Road", "555-0140"
     profile.save()
     cast.tech.is_active = False
     cast.tech.save()

@@ -22,7 +22,7 @@ TYPED = {
     "seen_version": "1", "name": "Harrow Point Marine", "address": "3 Wharf Road\nHarrow Point",
     "phone": "(555) 555-0140",
     "email": "desk@example.com", "units": "metric", "paper": "a4", "time_zone": "America/Chicago", "currency": "usd",
-    "tax_percent": "6,25", "labor_rate": "135.50", "labor_step": "0.25", "hold_hours": "40", "hold_days": "300",
+    "labor_rate": "135,50", "labor_step": "0.25", "hold_hours": "40", "hold_days": "300",
     "idle_minutes": "240", "shared_idle_minutes": "10", "own_word": PASSWORD,
 }  # fmt: skip
 
@@ -43,7 +43,7 @@ def test_owner_saves_the_profile(client):
     assert client.post(reverse("staff:shop"), TYPED).status_code == 302
     shop = ShopProfile.objects.get()
     assert (shop.name, shop.units, shop.paper, shop.currency) == ("Harrow Point Marine", "metric", "a4", "USD")
-    assert (shop.tax_percent, shop.labor_rate, shop.hold_hours) == (Decimal("6.25"), Decimal("135.50"), Decimal("40"))
+    assert (shop.labor_rate, shop.hold_hours) == (Decimal("135.50"), Decimal("40"))
     assert shop.labor_step == Decimal("0.25")
     assert (shop.time_zone, shop.version, shop.changed_by) == ("America/Chicago", 2, cast.owner)
 
@@ -53,8 +53,8 @@ def test_owner_saves_the_profile(client):
     [
         ("currency", "dollars", "No more than 3"),
         ("currency", "U$D", "Three capital letters"),
-        ("tax_percent", "-1", "No less than 0"),
-        ("tax_percent", "lots", "is not a number"),
+        ("labor_rate", "-1", "No less than 0"),
+        ("labor_rate", "lots", "is not a number"),
         ("labor_rate", "1,200", "can mean 1200 or 1.200"),
         ("time_zone", "Mars/Olympus", "Choose one from the list"),
         ("hold_hours", "0", "No less than 0.1"),

@@ -142,7 +142,8 @@ def test_a_closed_job_stays_as_it_is(cast: Cast, job: Job) -> None:
             attempt()
 
 
-def test_labor_takes_the_shops_rate_and_the_jobs_tax(cast: Cast, job: Job) -> None:
+def test_labor_takes_the_shops_rate_and_what_the_job_keeps_of_taxes(cast: Cast, job: Job) -> None:
+    Job.objects.filter(pk=job.pk).update(tax_percent=Decimal(6), tax_on_labor=False)
     charge = add_charge(by=cast.desk, job=job, kind="labor", quantity=Decimal("1.5"), line=job.lines.get())
     assert (charge.unit_price, charge.description, charge.taxable) == (Decimal("120.00"), "Labor", False)
 
@@ -185,7 +186,7 @@ def test_a_charge_sent_twice_is_charged_once(cast: Cast, job: Job) -> None:
 
 def test_the_journal_says_what_a_charge_did_to_the_total(cast: Cast, job: Job) -> None:
     """Tax is part of it, and it counts for nothing that a charge is sent twice."""
-    Job.objects.filter(pk=job.pk).update(tax_percent=Decimal("7.5"))
+    Job.objects.filter(pk=job.pk).update(tax_percent=Decimal("7.5"), tax_on_labor=False)
     key = uuid.uuid4()
     one = {"by": cast.manager, "job": job, "kind": "part", "description": "Impeller", "entry_id": key}
     impeller = add_charge(**one, quantity=Decimal("3"), unit_price=Decimal("0.35"))

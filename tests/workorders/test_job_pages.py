@@ -289,7 +289,7 @@ def charge_data(**more: Any) -> dict[str, Any]:
 
 
 def test_charges_add_up_with_tax(cast: Cast, job: Job) -> None:
-    Job.objects.update(tax_percent=Decimal("6.25"))
+    Job.objects.update(tax_percent=Decimal("6.25"), tax_on_labor=False)
     client = signed_in(cast.desk)
     url = f"/jobs/{job.number}/charges/add/"
     assert client.post(url, charge_data(line=str(job.lines.get().pk))).status_code == 302

@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workorders.money import ChargeKind, amount, currency_sign, money_words, rounded, step_of, totals
+from workorders.money import ChargeKind, amount, currency_sign, money_words, rounded, step_of
+from workorders.reckoning import Tax
+from workorders.taxes.queries import TaxRules
 
 
 @dataclass(frozen=True)
@@ -19,6 +21,28 @@ class Item:
     quantity: Decimal
     unit_price: Decimal
     taxable: bool = True
+
+
+@dataclass(frozen=True)
+class Totals:
+    """What a job with one tax on everything that is taxed comes to, each sum by its name."""
+
+    labor: Decimal
+    parts: Decimal
+    sublet: Decimal
+    fees: Decimal
+    subtotal: Decimal
+    taxed: Decimal
+    tax_percent: Decimal
+    tax: Decimal
+    total: Decimal
+
+
+def totals(charges: list[Item], *, tax_percent: Decimal, currency: str = "USD") -> Totals:
+    found = TaxRules((Tax("t", "Tax", tax_percent),)).reckon(charges, currency=currency)
+    (due,) = found.taxes
+    by_kind = [found.by_kind[kind] for kind in ChargeKind]
+    return Totals(*by_kind, found.subtotal, due.base, due.tax.percent, due.due, found.total)
 
 
 def labor(hours: str, rate: str, *, taxable: bool = False) -> Item:

@@ -13,10 +13,9 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from commands.refusals import Refused
-from staff.queries import shop_profile
 from tests.cast import Cast, make_cast
 from vessels.log.verify import broken_link
-from vessels.models import LogEntry, Vessel
+from vessels.models import Customer, LogEntry, Vessel
 from vessels.queries import latest_hours
 from workorders.actions import open_job
 from workorders.models import Job, JobLine, JobMove
@@ -127,15 +126,12 @@ def test_a_spot_that_is_too_long_is_refused_with_its_field(cast: Cast) -> None:
     assert list(refusal.value.fields) == ["spot"]
 
 
-def test_the_days_tax_and_owner_stay_with_the_job(cast: Cast) -> None:
-    shop = shop_profile()
-    shop.tax_percent, shop.tax_on_labor = Decimal("6.5"), True
-    shop.save()
+def test_the_owner_of_the_day_stays_with_the_job(cast: Cast) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["One"])
-    shop.tax_percent = Decimal("9")
-    shop.save()
+    owner = Customer.objects.create(name="Ann Reed")
+    Vessel.objects.filter(pk=cast.vessel.pk).update(owner=owner)
     job.refresh_from_db()
-    assert (job.tax_percent, job.tax_on_labor) == (Decimal("6.500"), True)
+    assert job.customer == cast.customer
 
 
 def test_a_late_opening_keeps_the_time_when_it_happened(cast: Cast) -> None:

@@ -10,6 +10,7 @@ from django.urls import reverse
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.actions import add_customer, change_customer
+from vessels.customer_sections import shown_sections
 from vessels.forms import ContactForms, CustomerForm, NewCustomerForm
 from vessels.models import Customer
 from vessels.queries.lists import BY_NAME, customer_list
@@ -34,6 +35,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "customer": person,
         "boats": person.vessels.prefetch_related("engines"),
+        "sections": shown_sections(request, person),
         "former": person.ownerships.filter(until__isnull=False).select_related("vessel"),
     }
     return render(request, "vessels/customer.html", context)

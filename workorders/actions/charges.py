@@ -24,8 +24,9 @@ from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.guards import ask_before_adding, ask_before_striking
 from workorders.labor.sold import free_hours
 from workorders.models import Charge, Job, JobLine
-from workorders.money import ChargeKind, amount, money_words, step_of, totals
+from workorders.money import ChargeKind, amount, money_words, step_of
 from workorders.queries.sums import counted_charges
+from workorders.taxes.queries import taxes_of
 
 MOST_STEPS = 10_000_000
 """What one line seldom comes to, in the currency's smallest step: $100,000.00. Common practice, no source."""
@@ -49,8 +50,8 @@ def add_charge(
 ) -> Charge:
     """Put a charge on a job.
 
-    What is left out is taken from what the shop knows: the labor rate, a catalog part's description and price, and
-    whether labor is taxed.
+    What is left out is taken from what the shop knows: the labor rate, a catalog part's description and price. A
+    charge that is not ``taxable`` is left out of every tax; which taxes a kind of charge has, the shop's taxes say.
 
     Raises:
         Refused: a price or a description is missing and nothing says what it should be, or the job is closed.
@@ -80,7 +81,7 @@ def add_charge(
     ask_before_adding(by, charge)
     before = counted_charges(stored)
     charge.save()
-    _tell_total(stored, before, [*before, charge])
+    tell_total(stored, before, [*before, charge])
     return charge
 
 
@@ -97,7 +98,7 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     before = counted_charges(stored)
     charge.save(update_fields=["struck_at", "struck_by"])
     free_hours(charge)
-    _tell_total(stored, before, [one for one in before if one.pk != charge.pk])
+    tell_total(stored, before, [one for one in before if one.pk != charge.pk])
     return charge
 
 
@@ -113,11 +114,10 @@ def _ask_about_much(charge: Charge) -> None:
         ask_once(f"charge of {due}", said, field="unit_price", tick=money_words(due, currency))
 
 
-def _tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:
+def tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:
     """Tell the journal what the job comes to before and after."""
-    currency = shop_profile().currency
-    sums = [totals(charges, tax_percent=job.tax_percent, currency=currency).total for charges in (before, after)]
-    tell(job_total=[str(one) for one in sums])
+    currency, rules = shop_profile().currency, taxes_of(job)
+    tell(job_total=[str(rules.reckon(charges, currency=currency).total) for charges in (before, after)])
 
 
 def _known_kind(kind: ChargeKind | str) -> ChargeKind:

@@ -9,11 +9,13 @@ from commands.envelope import command
 from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission
+from staff.queries import local_day
 from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
 from workorders.guards import ask_before_moving
 from workorders.models import Job, JobChange, JobLine, JobMove, Stretch
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
+from workorders.taxes.actions import settle_taxes
 from workorders.waiting import explained
 
 
@@ -63,6 +65,8 @@ def move_job(
     stored.closed_at = None if end in OPEN else entry.happened_at
     stored.changed_by, stored.version = by, stored.version + 1
     stored.save(update_fields=["state", "state_since", "closed_at", "changed_by", "version"])
+    if (start in OPEN) is not (end in OPEN):
+        settle_taxes(stored, day=None if end in OPEN else local_day(entry.happened_at))
     job.refresh_from_db()
     return job
 

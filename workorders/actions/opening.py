@@ -14,7 +14,6 @@ from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
-from staff.queries import shop_profile
 from vessels.actions import log_hours
 from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import Engine, Vessel
@@ -71,7 +70,6 @@ def open_job(
     refuse_far_promise(promised_on)
     vessel.refresh_from_db(fields=["owner"])
     opened_at = happened_at or timezone.now()
-    shop = shop_profile()
     job = Job(
         vessel=vessel,
         customer=vessel.owner,
@@ -85,8 +83,6 @@ def open_job(
         contents=contents.strip(),
         condition=condition.strip(),
         technician=technician,
-        tax_percent=shop.tax_percent,
-        tax_on_labor=shop.tax_on_labor,
     )
     refuse_unsound(job, ["location", "spot", "keys"])
     job.number = _next_number()

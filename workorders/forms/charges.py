@@ -69,8 +69,11 @@ class ChargeForm(EntryForm):
         lines = self.fields["line"]
         assert isinstance(lines, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
         lines.queryset = job.lines.order_by("position")
-        labor = "taxed" if job.tax_on_labor else "not taxed"
-        self.fields["taxable"].help_text = f"As usual: labor is {labor}, everything else is taxed."
+        self.fields["taxable"].help_text = (
+            "As usual: by the shop’s taxes."
+            if job.tax_percent is None
+            else f"As usual: labor is {'taxed' if job.tax_on_labor else 'not taxed'}, everything else is taxed."
+        )
         self.fields[
             "unit_price"
         ].help_text = f"If empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from workorders.models import Charge, Job, JobLine
-from workorders.money import Totals, totals
 from workorders.queries.jobs import lines_of
+from workorders.reckoning import Reckoning
+from workorders.taxes.queries import TaxRules, taxes_of
+from workorders.taxes.shown import TaxRow, tax_rows
 
 
 @dataclass
@@ -23,7 +25,13 @@ class JobSum:
 
     lines: list[ChargedLine]
     rest: ChargedLine
-    totals: Totals
+    totals: Reckoning
+    rules: TaxRules
+
+    @property
+    def taxes(self) -> list[TaxRow]:
+        """Each tax by its name."""
+        return tax_rows(self.rules, self.totals.taxes)
 
     @property
     def is_empty(self) -> bool:
@@ -32,7 +40,7 @@ class JobSum:
 
 
 def job_sum(job: Job, *, currency: str) -> JobSum:
-    """Lines and charges of a job and what they come to, in three queries."""
+    """Lines and charges of a job and what they come to, in at most five queries."""
     lines = lines_of(job)
     by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
@@ -41,7 +49,8 @@ def job_sum(job: Job, *, currency: str) -> JobSum:
         (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
         if not charge.is_struck:
             counted.append(charge)
-    return JobSum(list(by_line.values()), rest, totals(counted, tax_percent=job.tax_percent, currency=currency))
+    rules = taxes_of(job)
+    return JobSum(list(by_line.values()), rest, rules.reckon(counted, currency=currency), rules)
 
 
 def counted_charges(job: Job) -> list[Charge]:

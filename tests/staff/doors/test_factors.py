@@ -260,7 +260,7 @@ def test_the_owner_chooses_the_roles_in_the_profile(client):
     assert page.count('name="second_factor_roles"') == 4
     typed = {
         "name": "S", "units": "us", "paper": "letter", "time_zone": "America/New_York", "currency": "USD",
-        "tax_percent": "0", "labor_rate": "120", "labor_step": "0.10",
+        "labor_rate": "120", "labor_step": "0.10",
         "hold_hours": "50", "hold_days": "365", "idle_minutes": "480",
         "shared_idle_minutes": "15", "seen_version": "1", "second_factor_roles": ["manager", "technician"],
         "own_word": PASSWORD,

@@ -13,7 +13,7 @@ GOOD = "tidal-lantern-88"
 PERSON = {"name": "Rosa Blom", "username": "rosa", "role": "owner", "password": GOOD}
 SHOP = {
     "name": "Other name", "units": "us", "paper": "letter", "time_zone": "America/New_York", "currency": "USD",
-    "tax_percent": "0", "labor_rate": "120", "labor_step": "0.10",
+    "labor_rate": "120", "labor_step": "0.10",
     "hold_hours": "50", "hold_days": "365", "idle_minutes": "480",
     "shared_idle_minutes": "15", "seen_version": "1",
 }  # fmt: skip

@@ -9,13 +9,13 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
-from workorders.actions.charges import add_charge
+from workorders.actions.charges import add_charge, tell_total
 from workorders.actions.checking import lock_job, refuse_ended
 from workorders.labor.models import Sold
 from workorders.labor.queries import job_labor
 from workorders.labor.reckoning import plain_hours
 from workorders.models import Job, JobLine
-from workorders.money import ChargeKind, totals
+from workorders.money import ChargeKind
 from workorders.queries.sums import counted_charges
 
 
@@ -52,9 +52,6 @@ def charge_hours(
             Sold(charge=charge, root_id=stretch.root_id, stretch=stretch, minutes=stretch.minutes or 0)
             for stretch in one.offered
         )
-    sums = [
-        totals(charges, tax_percent=stored.tax_percent, currency=shop.currency).total
-        for charges in (before, counted_charges(stored))
-    ]
-    tell(job_total=[str(one) for one in sums], hours=[None, str(sum(one.offered_hours for one in offered))])
+    tell_total(stored, before, counted_charges(stored))
+    tell(hours=[None, str(sum(one.offered_hours for one in offered))])
     return job

@@ -1,0 +1,136 @@
+"""Which taxes a job has. An open job has those of today; a closed one keeps those of the day on which it was closed.
+
+A job that was opened before taxes had dates keeps the one percentage that it began with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Q
+from django.utils import timezone
+
+from engineering.canonical import plain_decimal
+from staff.queries import local_day
+from vessels.wording import date_words
+from workorders.models import Job
+from workorders.money import Priced
+from workorders.reckoning import ChargeKind, Item, Reckoning, Tax, TaxDue, reckon
+from workorders.taxes.models import JobTaxes, TaxExemption, TaxRate
+
+KEPT_NAME = "Tax"
+
+
+@dataclass(frozen=True)
+class TaxRules:
+    """The taxes of a job or a customer: ``certificates`` by the key of the tax that they exempt from."""
+
+    taxes: tuple[Tax, ...] = ()
+    certificates: Mapping[str, str] = field(default_factory=dict)
+    run_out: tuple[str, ...] = ()
+    """A sentence for each certificate that has run out, so that a tax is charged again."""
+
+    @property
+    def exempt(self) -> frozenset[str]:
+        """The keys of the taxes that the customer does not owe."""
+        return frozenset(self.certificates)
+
+    def words(self, due: TaxDue) -> str:
+        """What stands before the sum of a tax: “State sales tax, 6 %”."""
+        return f"{due.tax.name}, {plain_decimal(due.tax.percent)} %"
+
+    def reckon(self, charges: Iterable[Priced], *, currency: str) -> Reckoning:
+        """What charges come to with these taxes; those voided must be left out by the caller."""
+        items = [Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable) for one in charges]
+        return reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency)
+
+
+def taxes_of(job: Job) -> TaxRules:
+    """The taxes of a job, in at most two queries."""
+    return taxes_of_jobs([job])[job.pk]
+
+
+def taxes_of_jobs(jobs: Sequence[Job], *, today: date | None = None) -> dict[int, TaxRules]:
+    """The taxes of several jobs, in at most three queries; ``today`` where the caller knows the shop's day."""
+    found = {job.pk: _kept(job.tax_percent) for job in jobs if job.tax_percent is not None}
+    ended = [job.pk for job in jobs if job.pk not in found and not job.is_open]
+    if ended:
+        found |= {row.job_id: read_rules(row.taxes) for row in JobTaxes.objects.filter(job__in=ended)}
+    rest = [job for job in jobs if job.pk not in found]
+    if rest:
+        by_customer = taxes_on(today or local_day(timezone.now()), {job.customer_id for job in rest})
+        found |= {job.pk: by_customer[job.customer_id] for job in rest}
+    return found
+
+
+def taxes_on(day: date, customers: Iterable[int]) -> dict[int, TaxRules]:
+    """The taxes of a day for customers, by their keys: two queries, one where there are no taxes."""
+    wanted = list(customers)
+    rates = list(
+        TaxRate.objects.filter(Q(ends_on=None) | Q(ends_on__gte=day), starts_on__lte=day)
+        .select_related("tax")
+        .order_by("tax")
+    )
+    if not rates:
+        return dict.fromkeys(wanted, TaxRules())
+    certificates: dict[int, list[TaxExemption]] = {one: [] for one in wanted}
+    for one in (
+        TaxExemption.objects.filter(customer__in=wanted, ended_at=None).select_related("customer").order_by("pk")
+    ):
+        certificates[one.customer_id].append(one)
+    return {one: _rules(rates, certificates[one], day) for one in wanted}
+
+
+def _rules(rates: Sequence[TaxRate], certificates: Sequence[TaxExemption], day: date) -> TaxRules:
+    taxes, exempt, run_out = [], {}, []
+    for rate in rates:
+        tax = Tax(str(rate.tax_id), rate.tax.name, rate.percent, rate.kinds)
+        taxes.append(tax)
+        of_it = [one for one in certificates if one.tax_id in {None, rate.tax_id}]
+        holding = [one for one in of_it if one.holds_on(day)]
+        if holding:
+            exempt[tax.key] = holding[-1].certificate
+            continue
+        latest = max(
+            (one for one in of_it if one.has_run_out_by(day)), key=lambda one: one.last_day or day, default=None
+        )
+        if latest is not None and latest.last_day is not None:
+            run_out.append(
+                f"The certificate {latest.certificate} of {latest.customer} was valid until "
+                f"{date_words(latest.last_day)}. {tax.name} is charged."
+            )
+    return TaxRules(tuple(taxes), exempt, tuple(run_out))
+
+
+def _kept(percent: Decimal) -> TaxRules:
+    """One percentage on whatever is marked as taxed, as a job had it before taxes had dates."""
+    return TaxRules((Tax("kept", KEPT_NAME, percent),)) if percent else TaxRules()
+
+
+def written_rules(rules: TaxRules) -> list[dict[str, Any]]:
+    """Rules as they are kept with a job or a document."""
+    return [
+        {
+            "key": tax.key,
+            "name": tax.name,
+            "percent": str(tax.percent),
+            "kinds": sorted(kind.value for kind in tax.kinds),
+            "certificate": rules.certificates.get(tax.key, ""),
+        }
+        for tax in rules.taxes
+    ]
+
+
+def read_rules(written: Iterable[Mapping[str, Any]]) -> TaxRules:
+    """Rules as they were kept."""
+    taxes, certificates = [], {}
+    for one in written:
+        kinds = frozenset(ChargeKind(kind) for kind in one["kinds"])
+        taxes.append(Tax(one["key"], one["name"], Decimal(one["percent"]), kinds))
+        if one["certificate"]:
+            certificates[one["key"]] = one["certificate"]
+    return TaxRules(tuple(taxes), certificates)
