@@ -98,10 +98,15 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT, *, width: float
         least = [step.share if step.least is None else step.least for step in steps]
         parts.append(pen.path(_stairs(least, ends, across, up), stroke="action", thick=1.5, dash="5 4"))
     parts.append(pen.path(_stairs([step.share for step in steps], ends, across, up), stroke="action", thick=2.5))
-    key, dress = one.key, "drawing drawing-chart"
+    return _picture(one.sentence, one.key, width, parts)
+
+
+def _picture(sentence: str, key: str, width: float, parts: Sequence[SafeString]) -> SafeString:
+    """The parts as one picture; one for a phone has a name of its own, as both stand on the page."""
+    dress = "drawing drawing-chart"
     if width < WIDTH:
         key, dress = f"{key}-narrow", f"{dress} is-narrow"
-    return picture(one.sentence, key, (width, HEIGHT), dress, *parts)
+    return picture(sentence, key, (width, HEIGHT), dress, *parts)
 
 
 def _stairs(shares: Sequence[float], ends: Sequence[float], across: Scale, up: Scale) -> str:
@@ -109,12 +114,15 @@ def _stairs(shares: Sequence[float], ends: Sequence[float], across: Scale, up: S
     return f"M{LEFT:.1f} {TOP:.1f}" + "".join(f"V{up.at(share):.1f}H{across.at(end):.1f}" for share, end in steps)
 
 
-def trend_chart(one: TrendPicture, palette: Palette = PRINT) -> SafeString:
-    """Readings as disks, limits as posts across, the trend as a line, and the hours in which it meets its limit."""
-    pen = Pen(palette)
-    across, up = _trend_scales(one)
+def trend_chart(one: TrendPicture, palette: Palette = PRINT, *, width: float = WIDTH) -> SafeString:
+    """Readings as disks, limits as posts across, the trend as a line, and the hours in which it meets its limit.
+
+    A picture for a phone is less wide, and its letters keep their size.
+    """
+    pen, right = Pen(palette), width - WIDTH + RIGHT
+    across, up = _trend_scales(one, right)
     marks = hour_ticks(up.low, up.high, max(2, int((BOTTOM - TOP) / VALUES_ROOM)))
-    parts = [_sheet(pen, across, up, marks, "engine hours"), _limits(pen, one, up)]
+    parts = [_sheet(pen, across, up, marks, "engine hours", right=right), _limits(pen, one, up, right)]
     if one.line is not None:
         (from_h, from_value), (to_h, to_value) = one.line
         last_h = one.points[-1][0]
@@ -125,10 +133,10 @@ def trend_chart(one: TrendPicture, palette: Palette = PRINT) -> SafeString:
     if one.meets is not None and one.limit is not None:
         parts.append(_meeting(pen, across, up.at(one.limit), one.meets))
     parts.append(pen.text(LEFT, TOP - 9, one.unit, size=SIZE, color="soft_ink"))
-    return picture(one.sentence, one.key, (WIDTH, HEIGHT), "drawing drawing-chart", *parts)
+    return _picture(one.sentence, one.key, width, parts)
 
 
-def _trend_scales(one: TrendPicture) -> tuple[Scale, Scale]:
+def _trend_scales(one: TrendPicture, right: float) -> tuple[Scale, Scale]:
     """Scales that show every reading, the line, and the limits that leave the readings their room."""
     hours = [hours for hours, _ in one.points]
     values = [value for _, value in one.points]
@@ -142,7 +150,7 @@ def _trend_scales(one: TrendPicture) -> tuple[Scale, Scale]:
     for limit in (one.low, one.high):
         if limit is not None and (abs(limit - middle) <= 4 * spread or limit == one.limit or not spread):
             values.append(limit)
-    return _scale(hours, LEFT + 8, RIGHT - 8), _scale(values, BOTTOM - 8, TOP + 8)
+    return _scale(hours, LEFT + 8, right - 8), _scale(values, BOTTOM - 8, TOP + 8)
 
 
 def _scale(values: Sequence[float], begin: float, end: float) -> Scale:
@@ -153,7 +161,7 @@ def _scale(values: Sequence[float], begin: float, end: float) -> Scale:
     return Scale(low, high, begin, end)
 
 
-def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str, *, right: float = RIGHT) -> SafeString:
+def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str, *, right: float) -> SafeString:
     """Paper, rules, and the words along both edges."""
     drawn = pen.box(LEFT, TOP, right - LEFT, BOTTOM - TOP, fill="surface", stroke="rule")
     for tick in marks:
@@ -167,7 +175,7 @@ def _sheet(pen: Pen, across: Scale, up: Scale, marks: Sequence[Tick], name: str,
     return drawn + pen.text(right, BOTTOM + 40, name, size=SIZE, color="soft_ink", anchor="end")
 
 
-def _limits(pen: Pen, one: TrendPicture, up: Scale) -> SafeString:
+def _limits(pen: Pen, one: TrendPicture, up: Scale, right: float) -> SafeString:
     drawn = NOTHING
     for limit, words in ((one.low, "at least"), (one.high, "at most")):
         if limit is None or not up.low <= limit <= up.high:
@@ -175,7 +183,7 @@ def _limits(pen: Pen, one: TrendPicture, up: Scale) -> SafeString:
         y = up.at(limit)
         said = f"{words} {_figure(limit)} {one.unit}".strip()
         above = y - 6 if words == "at least" else y + 16
-        drawn += pen.line(LEFT, y, RIGHT, y, stroke="signal", thick=2)
+        drawn += pen.line(LEFT, y, right, y, stroke="signal", thick=2)
         drawn += pen.text(LEFT + 8, above, said, size=SIZE, color="signal", weight=600)
     return drawn
 

@@ -106,13 +106,23 @@ def test_words_do_not_leave_the_paper():
             assert box.right <= WIDTH
 
 
-def test_a_phones_chart_says_the_same_in_less_width_and_in_letters_as_large():
-    wide, narrow = drawn(holding_chart(HOLDING)), drawn(holding_chart(HOLDING, width=PHONE_WIDTH))
-    assert [float(one) for one in narrow.get("viewBox").split()] == [0, 0, PHONE_WIDTH, HEIGHT]
+@pytest.mark.parametrize(
+    ("draw", "one", "said"),
+    [(holding_chart, HOLDING, "half back by 140 h"), (trend_chart, TREND, "at least 38 psi")],
+)
+def test_a_phones_chart_says_the_same_in_less_width_and_in_letters_as_large(draw, one, said):
+    wide, narrow = drawn(draw(one)), drawn(draw(one, width=PHONE_WIDTH))
+    assert [float(side) for side in narrow.get("viewBox").split()] == [0, 0, PHONE_WIDTH, HEIGHT]
     for node in narrow.iter(f"{SVG}text"):
         assert 0 <= float(node.get("x")) <= PHONE_WIDTH - 10
         assert node.get("font-size") == "13"
-    assert "half back by 140 h" in texts(holding_chart(HOLDING, width=PHONE_WIDTH))
-    named = [one.find(f"{SVG}title").get("id") for one in (wide, narrow)]
+    for box in text_boxes(draw(one, width=PHONE_WIDTH)):
+        assert box.left >= 0
+        assert box.right <= PHONE_WIDTH
+    for node in narrow.iter():
+        assert all(float(node.get(name, "0")) <= PHONE_WIDTH for name in ("x1", "x2"))
+    assert said in texts(draw(one, width=PHONE_WIDTH))
+    assert "is-narrow" in narrow.get("class").split()
+    named = [picture.find(f"{SVG}title").get("id") for picture in (wide, narrow)]
     assert None not in named
     assert len(set(named)) == 2

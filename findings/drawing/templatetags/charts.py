@@ -26,3 +26,9 @@ def holding_chart_narrow(one: charts.HoldingPicture) -> SafeString:
 def trend_chart(one: charts.TrendPicture) -> SafeString:
     """A reading over engine hours, as a picture."""
     return charts.trend_chart(one)
+
+
+@register.simple_tag
+def trend_chart_narrow(one: charts.TrendPicture) -> SafeString:
+    """The same for a phone."""
+    return charts.trend_chart(one, width=charts.PHONE_WIDTH)
