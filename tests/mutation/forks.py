@@ -20,7 +20,19 @@ from pathlib import Path
 from types import CodeType
 from typing import Any
 
-OWN = ("shopfloor", "findings", "workorders", "parts", "vessels", "files", "staff", "web", "commands", "engineering")
+OWN = (
+    "shopfloor",
+    "findings",
+    "workorders",
+    "billing",
+    "parts",
+    "vessels",
+    "files",
+    "staff",
+    "web",
+    "commands",
+    "engineering",
+)
 KILLED, SURVIVED, ENDLESS = "killed", "survived", "endless"
 NOTHING_RAN = 5
 

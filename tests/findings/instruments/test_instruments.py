@@ -22,11 +22,10 @@ from findings.instruments.queries import made_with
 from findings.instruments.wording import calibration_words, instrument_words
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
-from findings.readings.parameters import seed_parameters
 from findings.readings.queries import instrument_remark
 from findings.readings.trending import readings_kept
 from staff.queries import shop_profile
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from tests.findings import story
 from vessels.log.chain import row_facts
 from vessels.log.verify import broken_link
@@ -37,12 +36,6 @@ from workorders.models import Job
 pytestmark = pytest.mark.django_db
 ZONE = ZoneInfo("America/New_York")
 MADE, DUE = date(2025, 3, 3), date(2026, 3, 3)
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 @pytest.fixture

@@ -9,20 +9,13 @@ from django.urls import reverse
 
 from findings.readings.actions import NewLimit, add_card
 from findings.readings.models import Parameter, Reading
-from findings.readings.parameters import seed_parameters
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from vessels.models import EngineFamily
 from workorders.actions import open_job
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
 SWITCH = "switch-engine"
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 @pytest.fixture

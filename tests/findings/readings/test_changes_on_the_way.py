@@ -10,21 +10,14 @@ from django.urls import reverse
 from findings.readings.actions import NewLimit, add_card, change_card, log_reading
 from findings.readings.changes import changes_between, same_limits
 from findings.readings.models import Parameter, Reading, SpecCard
-from findings.readings.parameters import seed_parameters
 from findings.readings.series import series, series_page
 from findings.readings.trending import readings_kept, trend_seen
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from tests.findings import story
 from vessels.actions import retract
 
 pytestmark = pytest.mark.django_db
 DOCUMENT = "Norrland D6T manual, ed. 4, p. 112"
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 @pytest.fixture

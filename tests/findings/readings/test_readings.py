@@ -14,9 +14,8 @@ from commands.refusals import Refused
 from findings.readings import queries
 from findings.readings.actions import NewLimit, add_card, add_parameter, change_card, log_reading
 from findings.readings.models import Parameter, Reading, SpecCard
-from findings.readings.parameters import seed_parameters
 from findings.readings.series import series_page
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from tests.findings.story import scan
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry
@@ -24,12 +23,6 @@ from workorders.actions import open_job
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 @pytest.fixture

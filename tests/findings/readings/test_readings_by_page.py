@@ -12,21 +12,14 @@ from django.urls import reverse
 from engineering.trend import MOST_READINGS
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
-from findings.readings.parameters import seed_parameters
 from findings.readings.series import READINGS_A_PAGE, SERIES_A_PAGE, readings_page, series, series_page
 from tests.asking import asked
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from tests.findings import story
 from vessels.actions import retract
 from vessels.models import Engine
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 def measure(cast: Cast, engine: Engine | None, name: str, value: int, condition: str, minute: float) -> Reading:

@@ -20,22 +20,15 @@ from commands.refusals import Refused
 from commands.replay import queued, replay
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
-from findings.readings.parameters import seed_parameters
 from findings.readings.queries import reading_row
 from staff.queries import shop_profile
-from tests.cast import Cast, make_cast
+from tests.cast import Cast
 from vessels.actions import log_hours
 from vessels.models import LogEntry
 from workorders.actions import open_job
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def cast() -> Cast:
-    seed_parameters()
-    return make_cast()
 
 
 @pytest.fixture
