@@ -44,6 +44,8 @@ class Frame:
 
 def read_frame(line: str) -> Frame | str | None:
     """The frame in a line, a sentence saying why it cannot be read, or None where the line is no candump at all."""
+    if "#" not in line and "[" not in line:
+        return None
     text = line.strip()
     if not _LOOKS_LIKE_FRAME.search(text[:120]):
         return None

@@ -18,6 +18,7 @@ _NUMBERED_FIELD = re.compile(
     r"(?<![A-Z0-9_.])(?:[A-Z]{2,8}[_.])?(?:DTC|CODE|FAULT)S?[_.]?(?P<number>[0-9]{1,3})[_.](?P<name>SPN|FMI|OC|COUNT|STATUS)"
     r"(?= ?[:=])"
 )
+_NAMES_FIELDS = re.compile("DTC|CODE|FAULT")
 _MOST_TOKENS = 12_000
 
 
@@ -51,7 +52,7 @@ class Gathering:
 
         An FMI or a status whose number is not that of the SPN before it stays as it is: it is another code's.
         """
-        if "_" not in text and "." not in text:
+        if ("_" not in text and "." not in text) or not _NAMES_FIELDS.search(text):
             return text
         return _NUMBERED_FIELD.sub(self._plain_name, text)
 

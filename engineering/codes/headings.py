@@ -26,6 +26,9 @@ _UNIT = re.compile(
     rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?|= ?(?:0X)?|0X"
     rf"|#)?[0-9]{{1,3}}(?: ?[&+] ?[0-9]{{1,2}}| (?:AND|UND|ET|Y|E|EN|OG|OCH|JA) [0-9]{{1,2}})?)?(?![A-Z0-9])"
 )
+_LETTERS = re.compile("[A-Z]+")
+_FIRST_OF_UNIT = frozenset(re.split(r"\||\s", f"{_SIDE}|{_KIND}|SOURCE|ADDRESS|SA|NODE"))
+"""Without one of these in it, no line names an engine or unit."""
 _UNIT_BEHIND = re.compile(
     rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:{_KIND})|STARBOARD|STBD|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?"
     rf"|#)?[0-9]{{1,2}}"
@@ -158,7 +161,7 @@ def _other_list(line: str) -> str:
 
 def without_units(line: str) -> str:
     """A tidied line without the names of engines and units in it."""
-    return _UNIT.sub(" ", line)
+    return _UNIT.sub(" ", line) if may_name_units(line) else line
 
 
 def is_unit(cell: str) -> bool:
@@ -171,6 +174,8 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
 
     In front of a code it counts for that and the codes after it; behind one ("P0217 on the port engine") for it alone.
     """
+    if not may_name_units(line):
+        return [""] * len(spans)
     named, found = "", []
     for number, (start, end) in enumerate(spans):
         lead = line[spans[number - 1][1] if number else 0 : start]
@@ -187,6 +192,11 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
             continue
         found.append(behind["unit"] if behind else named)
     return found
+
+
+def may_name_units(line: str) -> bool:
+    """Whether one of the words is in a tidied line that the names of engines and units begin with."""
+    return not _FIRST_OF_UNIT.isdisjoint(_LETTERS.findall(line))
 
 
 def is_one_of_several(name: str) -> bool:

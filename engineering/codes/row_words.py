@@ -3,7 +3,7 @@
 import re
 
 from engineering.codes.standing import NOT_NOW
-from engineering.codes.standing_words import DENIED_ALONE, FOUND, HARMLESS
+from engineering.codes.standing_words import DENIED_ALONE, FOUND, without_harmless
 from engineering.codes.vocabulary import NO
 
 _EXPLAINS = re.compile(
@@ -40,7 +40,7 @@ def row_denies(status: str, beside: tuple[tuple[str, str], ...]) -> str:
             continue
         if DENIED_ALONE.search(cell) or _OVER.fullmatch(cell):
             return NOT_NOW
-        if (found := FOUND.search(HARMLESS.sub(" ", cell))) and len(cell) <= len(found[0]) + 8:
+        if (found := FOUND.search(without_harmless(cell))) and len(cell) <= len(found[0]) + 8:
             return NOT_NOW
     return ""
 
@@ -52,12 +52,12 @@ def row_doubt(
     for head, cell in beside:
         if _ENDED.search(head) and not _EMPTY.fullmatch(cell):
             return f"The row says “{cell}” under “{head}”: check whether the code is there now."
-        if (found := FOUND.search(HARMLESS.sub(" ", cell))) is not None:
+        if (found := FOUND.search(without_harmless(cell))) is not None:
             return f"The row says “{found[0]}”: check what it says of the code."
         if not is_said and _IS_NO.fullmatch(cell) and not _ASIDE.search(head):
             return f"The row says “{cell}” under “{head}”: check whether the code is there."
     if _IS_NO.fullmatch(status) or _NOTHING.fullmatch(status):
         return f"The row says “{status}” for its status: check whether the code is there."
-    if found := FOUND.search(HARMLESS.sub(" ", status)):
+    if found := FOUND.search(without_harmless(status)):
         return f"The row says “{found[0]}”: check what it says of the code."
     return EXPLAINED if not (is_said or is_counted) and any(_EXPLAINS.search(head) for head in heads) else ""

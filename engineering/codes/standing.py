@@ -7,7 +7,7 @@ there, or only may be, or is a part or a place, is told and not offered. Common 
 import re
 from dataclasses import dataclass
 
-from engineering.codes.headings import before_next_unit, without_units
+from engineering.codes.headings import before_next_unit, may_name_units, without_units
 from engineering.codes.standing_words import (
     ANY,
     ASKED,
@@ -20,7 +20,6 @@ from engineering.codes.standing_words import (
     FINDING,
     FIRST_WORD,
     FOUND,
-    HARMLESS,
     HEDGES,
     JOINS,
     LAST_WORD,
@@ -36,6 +35,7 @@ from engineering.codes.standing_words import (
     TIMES,
     WORDS,
     YEAR,
+    without_harmless,
 )
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
 from engineering.codes.wordings import DESCRIPTION
@@ -112,6 +112,7 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
     found: list[Standing] = []
     listed = True
     parts = bool(PARTS.search(line[:300]))
+    has_units = may_name_units(line)
     for number, place in enumerate(places):
         before = line[places[number - 1].end if number else 0 : place.start]
         after = line[place.end : places[number + 1].start if number + 1 < len(places) else len(line)]
@@ -125,7 +126,7 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         clause = CLAUSE_END.split(before[-80:] + " ")[-1]
         if number + 1 < len(places):
             after = _without_next(after)
-        after = before_next_unit(after[:160])
+        after = before_next_unit(after[:160]) if has_units else after
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
         unsure = number and found[-1].reason == NO_SIGN and not joined and standing == Standing()
         if unsure and not (place.has_status or place.is_named or around.under_heading or NOUN.search(before)):
@@ -240,7 +241,7 @@ def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Stan
     is_empty = not evidence and EMPTY_RESULT.fullmatch(after) is not None
     if is_empty or (not ANY.search(after) and "?" not in after):
         return Standing() if not is_empty and (evidence or around.in_list) else Standing(reason=NO_SIGN)
-    rest = HARMLESS.sub(" ", after)
+    rest = without_harmless(after)
     first = FIRST_WORD.match(rest)
     is_sentence = bool((first and SENTENCE_WORDS.fullmatch(first[1])) or PAST.search(rest))
     may_be_part = place.letter in ("C", "B")
@@ -271,12 +272,12 @@ def _told(before: str, clause: str, after: str, place: Place) -> str:
     """Why the code is not offered at all, or nothing."""
     if place.denied or CLEARED_LABEL.search(before) or ASKED.search(clause):
         return NOT_NOW
-    denied = DENIED_BEFORE.search(HARMLESS.sub(" ", clause))
+    denied = DENIED_BEFORE.search(without_harmless(clause))
     if denied:
         return _BEFORE_COLON if place.has_status and ":" in clause[denied.end() :] else NOT_NOW
     if not place.has_status and (MAYBE_BEFORE.search(before)):
         return NOT_NOW
-    if DENIED_ALONE.search(after) or FOUND.search(HARMLESS.sub(" ", after)):
+    if DENIED_ALONE.search(after) or FOUND.search(without_harmless(after)):
         return NOT_NOW
     if MAYBE_AFTER.search(after) and not place.has_status:
         return NOT_NOW

@@ -134,6 +134,14 @@ HARMLESS = re.compile(
     r"|GEEN SIGNAAL"
     r"|INTET SIGNAL|INGEN SIGNAL|EI SIGNAALIA)(?![A-Z0-9])"
 )
+_MAY_BE_HARMLESS = re.compile("NO|MEMORY RESET|KEIN|PAS|SIN|NESSUN|GEEN|INTET|INGEN|EI SIG")
+
+
+def without_harmless(line: str) -> str:
+    """A tidied text without the words that deny a signal or the like, and not the code that is about it."""
+    return HARMLESS.sub(" ", line) if _MAY_BE_HARMLESS.search(line) else line
+
+
 TIMES = re.compile(
     r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}T?|[0-9]{1,2}[/.][0-9]{1,2}[/.][0-9]{2,4}"
     r"|[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:[.,][0-9]+)?)?(?: ?[AP]M)?"

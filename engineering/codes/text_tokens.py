@@ -9,7 +9,17 @@ from enum import Enum, auto
 
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.notation import pair_could_be_else
-from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, FLAG, NOUN, NOUNS, STATUSES, WHOLE_STATUS, status_of
+from engineering.codes.vocabulary import (
+    COUNT_AFTER,
+    COUNT_WORDS,
+    FLAG,
+    MAY_BE_WHOLE,
+    NOUN,
+    NOUNS,
+    STATUSES,
+    WHOLE_STATUS,
+    status_of,
+)
 
 __all__ = ["Mark", "Token", "tokens_in"]
 
@@ -66,7 +76,7 @@ _SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w]|,[0-9]{3}(?![0-9]))")
 _FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
 CONVERSION_METHOD = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(
-    r"(?<![A-Z0-9_.@\\])([PCBU][0-3][0-9A-F]{3})(?:"
+    r"([PCBU](?<![A-Z0-9_.@\\].)[0-3][0-9A-F]{3})(?:"
     r"(?P<joined>[0-9A-F]{2})(?![A-Z0-9])"
     r"|[/._](?P<slashed>[0-9A-F]{2})(?![A-Z0-9./-])"
     r"|[-:](?P<signed>[0-9A-F]{2})H?(?![A-Z0-9])"
@@ -79,14 +89,14 @@ _OBD = re.compile(
     r")?(?![A-Z0-9_])"
 )
 _APART = re.compile(
-    r"(?:^|(?<=[\s|,;:(.#]))(?P<letter>[PCBU])(?: |-| - ?)(?P<rest>[0-3][0-9A-F]{3}(?:-[0-9A-F]{2})?)"
+    r"(?P<letter>[PCBU](?<![^\s|,;:(.#].))(?: |-| - ?)(?P<rest>[0-3][0-9A-F]{3}(?:-[0-9A-F]{2})?)"
     r"(?![A-Z0-9_/%]|[.,-][0-9A-Z]"
     r"| ?(?:PSI|BAR|KPA|MPA|RPM|MM|CM|IN|FT|V|VOLTS?|AMPS?|GAL|L|HP|KW|USD|EUR|LB|LBS|PCS)(?![A-Z0-9])| ?[$€%°])"
 )
 _LEAD_APART = re.compile(rf"[\W0-9]*(?:(?:{NOUNS}|{STATUSES.pattern})[\W0-9]*){{0,4}}")
 """All that may stand before a code that is written apart: after any other word "P 1200" is a page or a pressure."""
 _MOST_APART = 200
-_SLIP = re.compile(r"(?<![A-Z0-9_.@/\\-])[PCBUРСВ][0-9OIL][0-9A-FOIL]{3}(?![A-Z0-9_])")
+_SLIP = re.compile(r"[PCBUРСВ](?<![A-Z0-9_.@/\\-].)[0-9OIL][0-9A-FOIL]{3}(?![A-Z0-9_])")
 _PART_OF_LONGER = re.compile(r"[-./](?:[A-Z]?[0-9]|[0-9A-Z]{1,2}(?![A-Z0-9])|JPE?G|PDF|TXT|CSV|LOG|PNG|DOC)|\.[A-Z]|@")
 _FLASH = re.compile(
     r"\b(?:FLASH|BLINK)(?: ?CODES?)?[ :=#]{0,3}"
@@ -96,7 +106,7 @@ _PAIR = re.compile(_BEFORE + r"([0-9]{1,6}) ?([-/]) ?([0-9]{1,2})" + _AFTER)
 _POINTED = re.compile(r"^\W*([0-9]{1,6})\.([0-9]{1,2})" + _AFTER)
 _COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.\"']{{0,4}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
 _TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
-_TIMES_AFTER = re.compile(rf"(?<![\w.,/:-])([0-9]{{1,6}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
+_TIMES_AFTER = re.compile(rf"([0-9](?<![\w.,/:-].)[0-9]{{0,5}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
 _NUMBER_CODE = re.compile(r"\W*(?:[A-Z]{2,8} ){0,2}[0-9-]{1,7} ?")
 """A flash code that begins its line, before its count."""
 _ABOUT = re.compile(
@@ -160,7 +170,7 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
         _add_codes(taken, line)
     if _WORD.search(line):
         _add_statuses(taken, line)
-        if taken.has_code():
+        if taken.has_code() and MAY_BE_WHOLE.search(line):
             _add_whole_words(taken, line)
     if _DIGIT.search(line):
         _add_counts(taken, line, is_number_code=preferred in (CodeSystem.FLASH, CodeSystem.MAKER))
@@ -181,7 +191,8 @@ def _add_codes(taken: "_Taken", line: str) -> None:
         taken.add(Mark.FMI, _FMI, line, named=True)
         if taken.has_code():
             taken.skip(CONVERSION_METHOD, line)
-    taken.add(Mark.SPN_PAIR, _SHORT, line)
+    if "F" in line:
+        taken.add(Mark.SPN_PAIR, _SHORT, line)
     for match in _OBD.finditer(line):
         _add_obd(taken, line, match)
     taken.drop_record_keys()
@@ -189,7 +200,8 @@ def _add_codes(taken: "_Taken", line: str) -> None:
     for match in _SLIP.finditer(line):
         if sum(sign.isdigit() for sign in match[0]) >= 2 and not _OBD.fullmatch(match[0]):
             taken.add_match(Mark.SLIP, match, (match[0],))
-    taken.add(Mark.FLASH, _FLASH, line, named=True)
+    if "FLASH" in line or "BLINK" in line:
+        taken.add(Mark.FLASH, _FLASH, line, named=True)
 
 
 def _add_apart(taken: "_Taken", line: str) -> None:
@@ -229,7 +241,8 @@ def _add_obd(taken: "_Taken", line: str, match: re.Match[str]) -> None:
         doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be a count or something else."
     elif kind == "joined":
         doubt = UNCLEAR_JOINED
-    if before in ": " and _RECORD_KEY.search(line, max(0, match.start() - 14), match.start()):
+    at = max(0, match.start() - 14)
+    if before in ": " and ":" in line[at : match.start()] and _RECORD_KEY.search(line, at, match.start()):
         doubt = MAY_NUMBER_A_RECORD
     text = f"{match[1]}-{match[kind]}" if kind else match[1]
     taken.add_match(Mark.OBD, match, (text,), doubt=doubt, named=kind in ("named", "hexed"))

@@ -62,6 +62,8 @@ WHOLE_STATUS = re.compile(
     r"|VORHANDEN|AANWEZIG|NYKYINEN)"
     r"(?= ?(?:$|[,;|).]))"
 )
+MAY_BE_WHOLE = re.compile("CURRENT|PRESENT|VORHANDEN|AANWEZIG|NYKYINEN")
+"""Without one of these in it, no line has a WHOLE_STATUS."""
 UNSURE_STATUS = re.compile(
     r"(?<![A-Z0-9])(?=[A-Z])(?:LOGGED|MEMORY|PAST|PREVIOUS|OLD|OTHERS?|EARLIER|RECORDED|ANSTEHENDE?[NR]?|SPORADISCHE?[NR]?"
     r"|INTERMITTENT"
