@@ -7,7 +7,7 @@ from engineering.codes.records import Line
 from engineering.codes.text_tokens import Mark, Token
 from engineering.codes.vocabulary import EMPTY_LIST, NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
 
-_BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
+_BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.STATUS_LETTER, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)
 _PLAIN_ERRORS = re.compile(r"(?<![A-Z])(?:ERRORS?|TROUBLES?)(?![A-Z])")
 """Programs and radios count errors too: that there are none says nothing of codes."""
 _OTHER_KEYS = re.compile(
@@ -16,6 +16,11 @@ _OTHER_KEYS = re.compile(
 _LONGEST_DATA = 300
 _FLAG_END = re.compile(r"[:=] ?(?:NO|N|FALSE|NEIN|NON|NEE|NEJ|NEI|NAO|EI)\W*$")
 _NONE_ALONE = re.compile(rf"\W*(?:NONE|(?:{NONE_ELSEWHERE})\W*$)(?![A-Z])")
+_LEADS_TO_NONE = re.compile(
+    r"^\W*(?:(?:DIAGNOSTIC |FULL |QUICK )?(?:SCAN|READ-?OUT|READING|DIAGNOSIS)(?: IS)? (?:COMPLETED?|DONE|FINISHED|OK)"
+    r"|(?:MIL|CHECK ENGINE)(?: LAMP| LIGHT)?(?: IS)?[ :=]{1,3}OFF|RIEN A SIGNALER)[.,:;!-]+ ?(?=[A-Z0-9])"
+)
+"""A sentence of its own that changes nothing in the one after it, that there are no codes."""
 _UNTICKED = re.compile(r"^\W{0,3}(?:\[ ?\]|\( ?\)|[☐□❏])|(?:\[ ?\]|[☐□❏])\W{0,3}$")
 """A box without a tick before or behind what a form offers."""
 _ANYTHING = re.compile(r"[A-Z0-9]")
@@ -47,6 +52,7 @@ def no_codes(line: str) -> list[CodeStatus] | None:
         return [status_of(match) for match in STATUSES.finditer(empty["key"].replace("_", " "))]
     if len(line) > 120 or _UNTICKED.search(line):
         return None
+    line = _LEADS_TO_NONE.sub("", line)
     statuses = [status_of(match) for match in STATUSES.finditer(line)]
     plain = STATUSES.sub(" STATUS ", line) if statuses else line
     plain = " ".join(plain.split())

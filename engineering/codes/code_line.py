@@ -51,6 +51,7 @@ class FoundCode:
     not_so: list[Token] = field(default_factory=list)
     count: int | None = None
     count_unread: str = ""
+    letter: str = ""
 
     def unread(self) -> tuple[str, ...]:
         """What was said and could not be told."""
@@ -62,6 +63,8 @@ class FoundCode:
             said.append(f"Status not read: “{self.not_so[0].raw}” stands beside another.")
         elif self.not_so and not self.statuses:
             said.append(f"Status not read: “{self.not_so[0].raw}”.")
+        if self.letter and not (self.statuses or self.not_so):
+            said.append(f"Status not read: “{self.letter}”.")
         if self.count_unread:
             said.append(f"Count not read: “{self.count_unread}”.")
         return tuple(said)
@@ -123,14 +126,21 @@ class LineOfCodes:
             self._take_half(token)
         elif token.mark is Mark.UNCLEAR_PAIR:
             self._unclear.append(token)
-        elif token.mark is Mark.UNCLEAR_COUNT:
-            for one in self.found[-1:]:
-                one.count_unread = token.raw
+        elif token.mark in (Mark.STATUS_LETTER, Mark.UNCLEAR_COUNT):
+            self._take_unclear(token)
         elif token.mark is Mark.UNCLEAR_NUMBER:
             number = token.values[0]
             self.problems.append(f"“{number}” was not read: write “count {number}” after its code if it is a count.")
         else:
             self._take_whole(token)
+
+    def _take_unclear(self, token: Token) -> None:
+        """What may be the status or the count of the code before it, and is said to be unread."""
+        for one in self.found[-1:]:
+            if token.mark is Mark.STATUS_LETTER:
+                one.letter = token.values[0]
+            else:
+                one.count_unread = token.raw.strip(' |,"')
 
     def _take_no_status(self, token: Token) -> None:
         """One that is said not to be so is its own code's; one that is not where a status stands may be of all."""

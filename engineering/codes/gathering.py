@@ -8,7 +8,7 @@ from engineering.codes.first_words import first_word
 from engineering.codes.headings import heading_of
 from engineering.codes.lines import Draft
 from engineering.codes.markup import without_markup
-from engineering.codes.records import JOINED_IN_DOUBT, Line, ends_open, goes_on, joins, put_together
+from engineering.codes.records import JOINED_IN_DOUBT, Line, ends_open, goes_on, joins, put_in_turns, put_together
 from engineering.codes.tables import is_rule
 from engineering.codes.text_tokens import Mark, tokens_in
 from engineering.codes.vocabulary import tidied
@@ -17,6 +17,9 @@ from engineering.codes.wordings import lamps_in
 _NUMBERED_FIELD = re.compile(
     r"(?<![A-Z0-9_.])(?:[A-Z]{2,8}[_.])?(?:DTC|CODE|FAULT)S?[_.]?(?P<number>[0-9]{1,3})[_.](?P<name>SPN|FMI|OC|COUNT|STATUS)"
     r"(?= ?[:=])"
+)
+_COUNT_COLUMN = re.compile(
+    r"\s{0,8}(?P<code>[PCBUpcbu][0-3][0-9A-Fa-f]{3}(?:-[0-9A-Fa-f]{2})?) {2,20}(?P<number>[0-9]{1,5}) {2,20}(?=\S)"
 )
 _NAMES_FIELDS = re.compile("DTC|CODE|FAULT")
 _MOST_TOKENS = 12_000
@@ -64,8 +67,10 @@ class Gathering:
     def close(self) -> None:
         """Find the codes of all lines, and put together what belongs to one."""
         self._find_tokens()
-        for block in self._blocks():
+        blocks = self._blocks()
+        for block in blocks:
             put_together(block)
+        put_in_turns(blocks)
         self._find_unclean()
 
     @property
@@ -79,6 +84,7 @@ class Gathering:
 
     def _find_tokens(self) -> None:
         above: Line | None = None
+        self._set_off_counts()
         for line in self.lines:
             if line.is_blank or line.is_frame:
                 above = None
@@ -100,6 +106,19 @@ class Gathering:
                 line.is_done = True
                 continue
             above = line
+
+    def _set_off_counts(self) -> None:
+        """Part a number in a column of its own from the code in front of it, where not all are two digits long.
+
+        A column of two digits may as well be the failure types of the codes.
+        """
+        found = [(line, match) for line in self.lines if (match := _COUNT_COLUMN.match(line.draft.text))]
+        if all(len(match["number"]) == 2 for _, match in found):
+            return
+        for line, match in found:
+            if line.text:
+                cells = (match["code"], match["number"], line.draft.text[match.end() :])
+                line.text = tidied(" | ".join(cells))
 
     def _blocks(self) -> list[list[Line]]:
         blocks: list[list[Line]] = [[]]

@@ -10,7 +10,8 @@ from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, STATUSES
 _SIDE = (
     r"PORT|STARBOARD|STBD|CENTER|CENTRE|LEFT|RIGHT|INNER|OUTER|MIDDLE|MAIN|BACKBORD|STEUERBORD|BABORD|TRIBORD|BABOR"
     r"|ESTRIBOR|BB|STB"
-    r"|BAKBOORD|STUURBOORD|BOMBORDO|ESTIBORDO|STYRBORD|PAAPUURI|TYYRPUURI|SINISTRA|DESTRA"
+    r"|BAKBOORD|STUURBOORD|BOMBORDO|ESTIBORDO|STYRBORD|PAAPUURI|TYYRPUURI|SINISTR[AO]|DESTR[AO]|IZQUIERD[AO]|DERECH[AO]"
+    r"|ESQUERD[AO]|DIREIT[AO]|GAUCHE|DROITE?|LINKS|RECHTS"
 )
 _KIND = (
     r"ENGINE|MOTOR|MOTEUR|MOTORE|MOOTTORI|ENG|GENERATOR|GENSET|TRANSMISSION|GEARBOX|GEAR|DRIVE|ECM|ECU|PCM|TCM|TCU"
@@ -18,11 +19,13 @@ _KIND = (
     r"|CONTROLLER|NODE|ADDRESS|SOURCE ADDRESS|SA|HELM|THRUSTER|GEN|TRANS|GENERATEUR|GETRIEBE|STEUERGERAT"
     r"|CALCULATEUR|CENTRALINA"
 )
+_ROW = r"INNER|OUTER|INBOARD|OUTBOARD|CENTER|CENTRE|MIDDLE|FORWARD|AFT"
+"""Which of the engines on a side."""
 _UNIT = re.compile(
     r"(?<![A-Z0-9])(?=[A-Z]{2})"
     r"(?:(?:SOURCE ADDRESS|ADDRESS|SA|NODE): ?(?:0X)?[0-9]{1,3}"
     rf"(?: ?\((?:{_KIND})(?: ?#?[0-9]{{1,2}})?\)|(?![A-Z0-9]))"
-    rf"|(?:{_SIDE})(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
+    rf"|(?:{_SIDE})(?:[ -](?:{_ROW}))?(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"
     rf"|GENERATOR|TRANSMISSION))?)(?: ?(?:NO\.? ?|NR\.? ?|= ?(?:0X)?|0X"
     rf"|#)?[0-9]{{1,3}}(?: ?[&+] ?[0-9]{{1,2}}| (?:AND|UND|ET|Y|E|EN|OG|OCH|JA) [0-9]{{1,2}})?)?(?![A-Z0-9])"
 )
@@ -30,8 +33,8 @@ _LETTERS = re.compile("[A-Z]+")
 _FIRST_OF_UNIT = frozenset(re.split(r"\||\s", f"{_SIDE}|{_KIND}|SOURCE|ADDRESS|SA|NODE"))
 """Without one of these in it, no line names an engine or unit."""
 _UNIT_BEHIND = re.compile(
-    rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:{_KIND})|STARBOARD|STBD|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?"
-    rf"|#)?[0-9]{{1,2}}"
+    rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:(?:{_ROW})[ -])?(?:{_KIND})|STARBOARD|STBD"
+    rf"|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?|#)?[0-9]{{1,2}}"
     r"|(?<=\()(?:PORT|STBD|STARBOARD|CENTER)(?=\)))(?![A-Z0-9])"
 )
 _LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")

@@ -21,6 +21,8 @@ _OTHER_KEY = re.compile(
     r"[^A-Z0-9]*+(?:DESC(?:RIPTION)?|NAME|TEXT|TITLE|MEANING|CM|CONVERSION METHOD|BESCHREIBUNG|DESCRIPCION"
     r"|DESCRIZIONE|LAMP|SEVERITY|SYSTEM|PRIORITY) ?[:=].*"
 )
+_IS_WORDS = re.compile("[A-Z ]+")
+"""A line without a sign in it: with one, or with a number, it may be a heading."""
 BELONGS = "Belongs to the code above or below it."
 JOINED_IN_DOUBT = (
     "Not understood: no code, status, lamp or frame known here. It was read together with the line above, in case it "
@@ -66,6 +68,9 @@ def put_together(block: list[Line]) -> None:
     """Give each code of a block what the lines around it say of it alone."""
     _drop_record_keys(block)
     kinds = [_kind(line) for line in block]
+    for at in range(1, len(block)):
+        if kinds[at] == "other" and kinds[at - 1] in ("fmi", "count") and _flag(block[at].text, digits=True):
+            kinds[at] = "status"
     if not any(kind in ("status", "count", "fmi") for kind in kinds):
         return
     _halves(block, kinds)
@@ -75,6 +80,31 @@ def put_together(block: list[Line]) -> None:
     for line, kind in zip(block[first:], kinds[first:], strict=True):
         if kind == "other" and _OTHER_KEY.fullmatch(line.text):
             _belongs(line)
+
+
+def put_in_turns(blocks: list[list[Line]]) -> None:
+    """Give each code the status on the line below it, where all codes of a text are followed by one in that way.
+
+    Of one list alone that might be the heading of the next code.
+    """
+    pairs: list[tuple[Line, Line]] = []
+    for block in blocks:
+        if not any(line.codes for line in block):
+            continue
+        if len(block) % 2 or not all(map(_is_turn, block[::2], block[1::2])):
+            return
+        pairs += zip(block[::2], block[1::2], strict=True)
+    for code, said in pairs:
+        _give(code, said, "status")
+
+
+def _is_turn(code: Line, said: Line) -> bool:
+    is_open = code.codes == 1 and all(token.mark in CODE_MARKS for token in code.tokens)
+    return is_open and not said.codes and _IS_WORDS.fullmatch(said.text) is not None and _says_status(said.text)
+
+
+def _says_status(text: str) -> bool:
+    return status_alone(text) is not None
 
 
 def _drop_record_keys(block: list[Line]) -> None:
@@ -95,13 +125,15 @@ def _kind(line: Line) -> str:
     return "count" if _COUNT_KEY.fullmatch(line.text) else "other"
 
 
-def _flag(text: str) -> tuple[CodeStatus, str] | None:
-    """A status with yes or no as a whole line: "active: no"."""
+def _flag(text: str, *, digits: bool = False) -> tuple[CodeStatus, str] | None:
+    """A status with yes or no as a whole line: "active: no"; with ``digits`` also "active=0", in a record of keys."""
     match = STATUSES.match(text.lstrip(" -*"))
     flag = FLAG.fullmatch(text.lstrip(" -*"), match.end()) if match else None
-    if match is None or flag is None or flag["digit"] or flag["no"] == "0":
+    if match is None or flag is None:
         return None
-    return status_of(match), "yes" if flag["yes"] else "no"
+    if (flag["digit"] or flag["no"] == "0") and not (digits and "=" in flag[0]):
+        return None
+    return status_of(match), "yes" if flag["yes"] or flag["digit"] else "no"
 
 
 def _halves(block: list[Line], kinds: list[str]) -> None:
@@ -147,9 +179,9 @@ def _give(code: Line, said: Line, wanted: str) -> None:
         code.add(Mark.COUNT, said.text, (match[1],) if match else ())
         _belongs(said)
         return
-    flag = _flag(said.text)
+    flag = _flag(said.text, digits=True)
     match = _STATUS_KEY.fullmatch(said.text)
-    status = flag[0] if flag else status_alone(match[1]) if match else None
+    status = flag[0] if flag else status_alone(match[1] if match else said.text)
     if status is None or (flag and flag[1] == "no"):
         code.add(Mark.NO_STATUS, said.text, (), status)
     else:

@@ -1,6 +1,7 @@
 """Rows below the names of engines side by side: each cell is read as a line of its own engine."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from engineering.codes.above import Above
 from engineering.codes.code import CodeSystem
@@ -10,6 +11,8 @@ from engineering.codes.side_by_side import Sides
 from engineering.codes.tables import is_rule
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import tidied
+
+_WHOSE = "Engines stand side by side above it: whose it is could not be told."
 
 
 def begin_sides(line: Line, sides: Sides, above: Above) -> None:
@@ -33,7 +36,10 @@ def read_beside(
     parts = sides.parts(draft.text)
     if parts is None:
         above.unit = ""
-        return False
+        read_codes(line)
+        draft.codes = [replace(seen, reason=seen.reason or _WHOSE) for seen in draft.codes]
+        draft.set(draft.kind, f"{draft.sentence} {_WHOSE}".strip(), understood=False)
+        return True
     said: list[str] = []
     understood = True
     for name, cell in parts:

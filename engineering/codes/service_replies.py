@@ -5,7 +5,8 @@ project's published checks, the header layouts of older buses from memory.
 
 A reply on CAN has a count byte after the service, a reply on an older bus has none. Without a CAN header the length
 tells: six bytes after the service (or a multiple) have no count, an odd number has one, which must then fit, and
-anything else is not read, as it could be either. Service 0A exists on CAN only, so its reply always has the count.
+anything else is not read, as it could be either. Nor are six bytes that may as well be a count, its codes and zeros.
+Service 0A exists on CAN only, so its reply always has the count.
 """
 
 import re
@@ -90,13 +91,26 @@ def read_bare_reply(payload: bytes) -> Reply:
     service, body = payload[0], payload[1:]
     if service == 0x4A or len(body) % 2:
         return read_reply_with_count(payload)
-    if len(body) % 6 == 0:
+    filling = _after_counted(body)
+    if filling is not None and filling != {0x00}:
+        return read_reply_with_count(payload)
+    if len(body) % 6 == 0 and filling is None:
         return Reply(service, _codes(body), False)
     told = (
         f"{len(body)} bytes after the service can be read with or without a count byte. Paste the reply with its "
         f"header, or type the codes."
     )
     return Reply(service, (), False, told)
+
+
+def _after_counted(body: bytes) -> set[int] | None:
+    """What fills a reply up behind its count and as many codes; None where it can't be read so.
+
+    A second byte of zero is hardly a code's, and ends a code and begins an empty place where there is no count.
+    """
+    counted, rest = body[1 : 1 + 2 * body[0]], set(body[1 + 2 * body[0] :])
+    fits = 0 < len(counted) == 2 * body[0] and all(counted[1::2])
+    return rest if fits and rest in _PADDING else None
 
 
 def read_reply_without_count(payload: bytes) -> Reply:

@@ -1,7 +1,8 @@
 """Replies of diagnostic service 19 that list codes by their status: 59 02, a mask, then four bytes for each code.
 
-Source: ISO 14229-1 as open libraries implement it (the layout and the bits of the status byte), from memory. A code's
-three bytes are read as SAE J2012 has them, the third as its failure type; the reply does not say which format it has.
+Source: ISO 14229-1 as open libraries implement it: the layout by python-udsoncan's tests, the bits of the status byte
+(D.2) by public lists that agree. A code's three bytes are read as SAE J2012 has them, the third as its failure type;
+the reply does not say which format it has.
 """
 
 from dataclasses import dataclass

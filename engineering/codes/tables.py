@@ -12,13 +12,16 @@ from engineering.codes.vocabulary import NO, YES, status_alone, tidied
 _ROLES = {
     "spn": "SPN",
     "fmi": "FMI",
-    "count": r"OC|OCC|COUNTS?|OCCURRENCES?|OCCURRENCE COUNT|ANZAHL|HAE?UFIGKEIT|NOMBRE|OCURRENCIAS|RECUENTO"
+    "ftb": r"FTB|FAILURE TYPE(?: BYTE)?|FAULT TYPE",
+    "count": r"OC|OCC|COUNTS?|CNTS?|FREQ(?:UENCY)?|(?:NUMBER|NO\.?) OF OCCURRENCES"
+    r"|OCCURRENCES?|OCCURRENCE COUNT|ANZAHL|HAE?UFIGKEIT|NOMBRE|OCURRENCIAS|RECUENTO"
     r"|OCCORRENZE|CONTEGGIO|AANTAL"
     r"|OCORRENCIAS|CONTAGEM|ANTALL?|LUKUMAARA|MAARA|TIMES",
     "code": r"(?:FAULT |TROUBLE |ERROR |DIAGNOSTIC |FLASH )?CODES?|DTCS?|FEHLERCODES?|CODES? DEFAUTS?|CODIGOS?|CODICE"
     r"|STORINGSCODE|FOUTCODE|FEJLKODE|FEILKODE|FELKOD|VIKAKOODI|P-CODE|SPN ?[/-] ?FMI|SPN\.FMI|KODE|KOD|KOODI",
     "status": r"STATUS|STATE|CONDITION|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND|TILLSTAND|TILA",
-    "unit": r"ENGINE|UNIT|MODULE|ECU|CONTROLLER|MOTOR|MOTEUR|MOTORE|STEUERGERAT|SIDE",
+    "unit": r"ENGINE|UNIT|MODULE|ECU|CONTROLLER|CONTROL (?:UNIT|MODULE)"
+    r"|SOURCE(?: ADDRESS)?|SRC|SA|ADDRESS|NODE|DEVICE|MOTOR|MOTEUR|MOTORE|STEUERGERAT|SIDE",
     "active": "ACTIVE|AKTIV|ACTIF|ACTIVO|ATTIVO|ACTIEF|ATIVO|AKTIIVINEN",
     "stored": "STORED|CONFIRMED|GESPEICHERT|MEMORISE|ALMACENADO|MEMORIZZATO|OPGESLAGEN|ARMAZENADO|GEMT|LAGRET|LAGRAD"
     "|TALLENNETTU",
@@ -147,6 +150,9 @@ class Columns:
             code, spn, fmi = self._cell(cells, "code"), "", ""
             if not re.search(r"[0-9]", code):
                 return None
+            failure_type = self._cell(cells, "ftb").removeprefix("0X").removesuffix("H")
+            if re.fullmatch("[0-9A-F]{2}", failure_type) and re.fullmatch("[PCBU][0-9A-F]{4}", code):
+                code = f"{code}-{failure_type}"
         else:
             code, spn, fmi = "", self._cell(cells, "spn"), self._cell(cells, "fmi")
             if not (re.fullmatch(r"[0-9]{1,7}", spn) and re.fullmatch(r"[0-9]{1,7}", fmi)):

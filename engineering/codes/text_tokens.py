@@ -41,6 +41,8 @@ class Mark(Enum):
     UNCLEAR_COUNT = auto()
     COUNT = auto()
     STATUS = auto()
+    STATUS_LETTER = auto()
+    """A letter right behind a code that may stand for its status: "(A)"."""
     NO_STATUS = auto()
     """A status that is said not to be so, or may not be: "stored: no"."""
 
@@ -72,8 +74,8 @@ _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
 _SPN_FMI = re.compile(r"\bSPN ?[/-] ?FMI[ :=#]{0,3}([0-9]{1,9}) ?[-/. ] ?([0-9]{1,4})\b")
 _SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
-_SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?![\w]|,[0-9]{3}(?![0-9]))")
-_FMI = re.compile(r"\bFMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
+_SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?!(?!FMI)\w|,[0-9]{3}(?![0-9]))")
+_FMI = re.compile(r"(?<![A-Z_])FMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
 CONVERSION_METHOD = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(
     r"([PCBU](?<![A-Z0-9_.@\\].)[0-3][0-9A-F]{3})(?:"
@@ -120,11 +122,15 @@ _OTHER_COUNT = re.compile(
     r"|PIN|WIRE|BOAT"
     r"|ENGINE|ZYLINDER|INJECTION|STEP|RETRY|BIT|BYTE|MISFIRE|LINE|PAGE|NUMBER OF CODES|CODE|FAULTS?|DTC)[ -]?$"
 )
+_COUNT_UNKNOWN = re.compile(rf"(?<![A-Z0-9])(?:{COUNT_WORDS}) ?[:=] ?(?:N/?A|UNKNOWN|NOT AVAILABLE|-+)(?![A-Z0-9])")
 _BRACKETED = re.compile(r"[(\[] ?([0-9]{1,6}) ?[)\]]")
-_CELL_NUMBER = re.compile(r"(?:\| |,\")([0-9]{1,6})(?= ?\||\"|$)")
+_CELL_NUMBER = re.compile(r"(?:\| ?|,\")([0-9]{1,6})(?= ?\||\"|$)")
 """A number that is a cell of a row, and nobody says of what."""
 _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
 """A bare number at the end of a line, right after its last token."""
+_LETTER = re.compile(r" ?\((?:[ACHIMPS]|PA)\)| ?\[(?:[ACHIMPS]|PA)\]| (?:[ACHIMPS]|PA)(?= ?$| ?[,;|/])")
+_NUMBER_BETWEEN = re.compile(r" ([0-9]{1,3})(?= [0-9])")
+"""A bare number between a status and another number."""
 _MOST_BARE_COUNT = 255
 _ROUGH = re.compile(
     r"[PCBUРСВ][ -]{0,3}[0-9OIL][0-9A-FOIL]{3}|SPN|FMI|(?<![A-Z])S[0-9]|FLASH|BLINK|[0-9] ?[-/.] ?[0-9]"
@@ -180,6 +186,8 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
         taken.add(Mark.UNCLEAR_COUNT, _CELL_NUMBER, line)
     if "(" in line and taken.has_code():
         taken.add(Mark.UNCLEAR_COUNT, _BRACKETED, line)
+    if taken.has_code():
+        taken.add_letters(line)
     return taken.in_order()
 
 
@@ -309,6 +317,8 @@ def _add_counts(taken: "_Taken", line: str, *, is_number_code: bool) -> None:
     has_letters, has_x = _LETTERS.search(line), "X" in line
     if "CLEAR" in line:
         taken.add(Mark.COUNT, _SINCE_CLEAR, line)
+    if has_letters and (":" in line or "=" in line):
+        taken.add(Mark.UNCLEAR_COUNT, _COUNT_UNKNOWN, line)
     for match in _COUNTED.finditer(line) if has_letters else ():
         other = _OTHER_COUNT.search(line, max(0, match.start() - 20), match.start())
         other = other or _MORE_OR_LESS.match(line, match.end())
@@ -331,9 +341,11 @@ def _add_bare_count(taken: "_Taken", line: str, preferred: CodeSystem | None) ->
     tokens = taken.in_order()
     codes = sum(1 + len(re.findall("[,;]", token.values[0])) for token in tokens if token.mark in _WHOLE_CODES)
     match = _LAST_NUMBER.match(line, tokens[-1].end) if tokens else None
+    after_status = bool(tokens) and tokens[-1].mark is Mark.STATUS
     if match is None:
+        if codes and after_status and (between := _NUMBER_BETWEEN.match(line, tokens[-1].end)):
+            taken.add_match(Mark.UNCLEAR_COUNT, between, (between[1],))
         return
-    after_status = tokens[-1].mark is Mark.STATUS
     if not codes and preferred in (CodeSystem.FLASH, CodeSystem.MAKER) and after_status:
         before = line[: tokens[-1].start]
         codes = 1 if re.search(r"[0-9]", before) and not re.search(r"[,;]", before) else 0
@@ -396,6 +408,12 @@ class _Taken:
 
     def last_code_ends(self) -> int:
         return max(token.end for token in self._tokens if token.mark in CODE_MARKS)
+
+    def add_letters(self, line: str) -> None:
+        """The letters right behind codes that may stand for a status."""
+        for token in list(self._tokens):
+            if token.mark in CODE_MARKS and (letter := _LETTER.match(line, token.end)):
+                self.add_match(Mark.STATUS_LETTER, letter, (letter[0].strip(" ()[]"),))
 
     def drop_record_keys(self) -> None:
         """Where another code stands in the line, what may only number the record is none."""
