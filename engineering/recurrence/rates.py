@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from engineering.recurrence.distributions import beta_quantile, binomial_at_least, chi_square_quantile
 from engineering.recurrence.problem import NotEnough, RecurrenceProblem, refuse_unless_confidence, refuse_unless_finite
 from engineering.recurrence.strength import Strength, chance_words, strength_of
-from engineering.recurrence.wording import figure, times
+from engineering.recurrence.wording import figure, sureness, times
 from engineering.recurrence.wording import hours as hours_words
 
 
@@ -30,9 +30,9 @@ class Rate:
         """The rate for a person, per 100 hours."""
         low, high = figure(100 * self.low_per_hour, 2), figure(100 * self.high_per_hour, 2)
         often = f"{times(self.events).capitalize()} in {hours_words(self.hours)}"
-        sure = f"({self.confidence:.0%} sure)"
+        sure = f"({sureness(self.confidence)} sure)"
         if not self.events:
-            return f"{often}: in the long run at most {high} per 100 h ({self.confidence:.0%} sure, two-sided)."
+            return f"{often}: in the long run at most {high} per 100 h ({sureness(self.confidence)} sure, two-sided)."
         rate = figure(100 * self.per_hour, 2)
         if self.hours_least is not None:
             often += f", {hours_words(self.hours_least)} of them proven" if self.hours_least else ""
@@ -158,11 +158,11 @@ class MeanTime:
     @property
     def sentence(self) -> str:
         """The answer for a person."""
-        sure = f"({self.confidence:.0%} sure)"
+        sure = f"({sureness(self.confidence)} sure)"
         if self.mean_h is None:
             return (
                 f"Nothing in {hours_words(self.hours)}. If it comes at a steady rate at all, it is less often than "
-                f"once in {hours_words(self.low_h, 3)} ({self.confidence:.0%} sure, one-sided)."
+                f"once in {hours_words(self.low_h, 3)} ({sureness(self.confidence)} sure, one-sided)."
             )
         upper = f" to {hours_words(self.high_h, 3)}" if self.high_h is not None else " h or more"
         bounds = f"{figure(self.low_h)}{upper}"

@@ -36,3 +36,8 @@ def counted(count: int, what: str) -> str:
 def times(count: int) -> str:
     """How often: "never", "once", "twice", "3 times"."""
     return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count:,} times")
+
+
+def sureness(confidence: float) -> str:
+    """A confidence (a fraction) as people say it, never rounded up to certainty: "95%", "99.99%"."""
+    return f"{100 * confidence:.8g}%"

@@ -53,7 +53,8 @@ def use_rate(readings: Iterable[HoursOn], *, since_on: date | None = None) -> Us
     """Hours run between the first and the last reading, over the days between them; in any order.
 
     With ``since_on`` only readings from that day on count, such as those of the last 12 months. None where there are
-    not two days with readings: then the use is not known, which is not the same as laid up.
+    not two days with readings: then the use is not known, which is not the same as laid up. More than 24 hours a day
+    would be impossible: then both days count in full.
 
     Raises ``AmountProblem`` (``field`` "hours") for a reading lower than an earlier one, naming both, as a rate is
     never negative, and for more hours than the clock has. Source: common practice, no source.
@@ -68,7 +69,8 @@ def use_rate(readings: Iterable[HoursOn], *, since_on: date | None = None) -> Us
     if not known or known[0][0] == known[-1][0]:
         return None
     (first_on, first), (last_on, last) = known[0], known[-1]
-    return UseRate(last - first, (last_on - first_on).days)
+    days = (last_on - first_on).days
+    return UseRate(last - first, days if last - first <= 24 * days else days + 1)
 
 
 def _refuse_impossible(earlier_on: date, earlier: Decimal, later_on: date, later: Decimal) -> None:

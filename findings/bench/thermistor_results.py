@@ -17,6 +17,8 @@ FIGURES = 5
 _BAND_FIGURES = 7
 _COLDEST_BOAT_C = -50.0
 """A sensor that says less is open, or has a poor contact. Common practice, no source."""
+_HOTTEST_SENSOR_C = 250.0
+"""A thermistor that says more is shorted: air, coolant and oil stay far below. Common practice, no source."""
 _MOST_LINES = 14
 _STEPS = (1, 2, 5, 10, 20, 50)
 
@@ -87,6 +89,8 @@ def _read(sensor: Thermistor, ohm: float) -> _Reading:
         return _Reading(ohm, None, problem.sentence, isinstance(sensor, SensorTable) and sensor.is_near(ohm))
     if found_c < _COLDEST_BOAT_C:
         return _Reading(ohm, None, f"{ohms(ohm)} would be colder than any boat: look for an open circuit.")
+    if found_c > _HOTTEST_SENSOR_C:
+        return _Reading(ohm, None, f"{ohms(ohm)} would be hotter than such a sensor stands: look for a short.")
     return _Reading(ohm, found_c)
 
 

@@ -60,7 +60,7 @@ def test_back_pressure_stands_in_one_place(measured, one, other):
     assert judged.share == pytest.approx(measured / most)
 
 
-@given(st.floats(5, 50), st.integers(5, 200), st.floats(-0.2, 0.4), st.floats(0.005, 0.1))
+@given(st.floats(5, 50), st.integers(5, 200), st.floats(-0.12, 0.12), st.floats(0.005, 0.1))
 def test_elongation_gives_back_how_much_longer(pitch, links, longer, most):
     nominal = nominal_length_mm(pitch_mm=pitch, links=links)
     wear = judge_elongation(measured_mm=nominal * (1 + longer), nominal_mm=nominal, most=most)
@@ -69,6 +69,12 @@ def test_elongation_gives_back_how_much_longer(pitch, links, longer, most):
         assert wear.needs_new_set is (longer > most)
     if longer < -1e-6:
         assert "Shorter than new" in wear.sentence
+
+
+@pytest.mark.parametrize("times_new", [0.4, 0.87, 1.13, 1.25, 2])
+def test_a_length_that_no_chain_in_use_has_is_counted_again(times_new):
+    with pytest.raises(AmountProblem, match="count the links again"):
+        judge_elongation(measured_mm=600 * times_new, nominal_mm=600, most=0.03)
 
 
 @given(st.integers(1, 400))

@@ -73,16 +73,20 @@ def _load(given: Given) -> Outcome:
     judged = given.judge(main, band)
     doubts = _doubts(given, tested)
     verdict = "This cannot be judged" if doubts else "It does not hold up" if judged.is_out else "It holds up"
+    is_for_kind = kind_of(given) not in (GEL_KIND, LITHIUM_KIND)
+    wanted = f", {judged.low} needed at this temperature{' under half the rating' if doubts else ''}"
     notes = [f"{doubt[0].upper()}{doubt[1:]}." for doubt in doubts]
     if not doubts and judged.is_out:
         notes.append("Charge it, let it rest and test again before you condemn it; look at posts and clamps too.")
     return Outcome(
-        f"{verdict}: {judged.shown} after 15 s, {judged.low} needed at this temperature.",
+        f"{verdict}: {judged.shown} after 15 s{wanted if is_for_kind else ''}.",
         main=main,
         figures=(
             Figure("Load to draw", tested.load_a, "A"),
             Figure("Least voltage", round(tested.minimum_v, 2), "V", decimals=2),
-        ),
+        )
+        if is_for_kind
+        else (),
         band=None if doubts else band,
         not_judged=doubts[0] if doubts else "",
         warnings=charging_warnings(kind_of(given), given.number("temperature"), percent=_percent_before(given)),

@@ -68,10 +68,14 @@ def _hydrometer(given: Given) -> Outcome:
         cells += f"; {_cells(behind)} {word} too low as well"
     if not spread.spread:
         cells = f"All cells are alike, about {high} charged"
+    is_strong = exceeds(spread.highest, _STRONGEST)
+    if is_strong:
+        strongest = given.show(spread.highest, "SG", decimals=3)
+        cells = f"The acid has up to {strongest}, more than a full battery's: how full it is cannot be told by it"
     is_low = max(percents) < _SPREAD_COUNTS_FROM
     doubt = "" if judged.is_out else _doubt(len(numbers), spread.highest, is_low=is_low)
     rows: list[list[float | str | None]] = [
-        [f"Cell {number}", gravity, percent]
+        [f"Cell {number}", gravity, None if exceeds(gravity, _STRONGEST) else percent]
         for number, gravity, percent in zip(numbers, corrected, percents, strict=True)
     ]
     return Outcome(
@@ -86,7 +90,7 @@ def _hydrometer(given: Given) -> Outcome:
         figures=(
             Told("Weakest cell", str(weakest)),
             Figure("Its specific gravity", spread.lowest, "SG", decimals=3),
-            Figure("Charge of the weakest cell", min(percents), "%", decimals=0),
+            *([] if is_strong else [Figure("Charge of the weakest cell", min(percents), "%", decimals=0)]),
         ),
         band=band,
         not_judged=doubt,

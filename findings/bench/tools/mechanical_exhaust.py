@@ -61,10 +61,16 @@ def _back_pressure(given: Given) -> Outcome:
     )
 
 
+_LEAST_DRY_MM = 10.0
+"""Common practice, no source."""
+
+
 def _wet_exhaust(given: Given) -> Outcome:
     """The diameter of a wet exhaust in place of a dry one."""
     dry = given.number("dry")
     wet = wet_diameter_mm(dry_diameter_mm=dry)
+    if dry < _LEAST_DRY_MM:
+        raise ToolProblem("No engine's exhaust is so narrow. Check the figure and its unit.", field="dry")
     return Outcome(
         f"In place of a dry pipe of {given.show(dry, 'mm', like='dry')}, a wet one of about "
         f"{given.show(wet, 'mm', like='dry')} holds the same back-pressure.",

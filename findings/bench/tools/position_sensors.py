@@ -88,7 +88,9 @@ def _wiring(given: Given) -> Outcome:
             ground_resistance_check(ground_ohm, limits), Figure("Ground at rest", ground_ohm, "ohm", entered="ground"),
             Band(None, limits.ground_ohm, "ohm"), "Sensor ground resistance", f"{sensor} sensor unplugged, key off",
         ))  # fmt: skip
-    if drop_v is not None:
+    is_dead = supply_v is not None and supply_v < limits.supply_low_v / 2
+    is_unproven = drop_v is not None and is_dead and ground_drop_check(drop_v, limits).is_good
+    if drop_v is not None and not is_unproven:
         entered = "drop" if drop_v >= 0 else ""
         done.append((
             ground_drop_check(drop_v, limits), Figure("Ground under current", abs(drop_v), "V", entered=entered),
@@ -97,6 +99,8 @@ def _wiring(given: Given) -> Outcome:
     if not done:
         raise ToolProblem("Enter at least one measurement.", field="supply")
     notes = [check.sentence if len(done) == 1 else f"{check.subject}: {check.sentence}" for check, *_ in done]
+    if is_unproven:
+        notes.append("Ground under current: without a supply hardly any current flows, so this proves nothing yet.")
     if len(done) == 1:
         _, figure, band, logs_as, condition = done[0]
         judged = given.judge(figure, band)

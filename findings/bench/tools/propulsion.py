@@ -147,6 +147,9 @@ def _gear(given: Given) -> Outcome:
     return Outcome(
         f"{_turns(given.show(ratio, decimals=3))} of the engine for each turn of the propeller.",
         main=Figure("Gear ratio", ratio, decimals=3),
+        notes=["The propeller turns faster than the engine, which is seldom: see that the two are not swapped."]
+        if ratio < 1
+        else [],
     )
 
 

@@ -19,6 +19,8 @@ CASES = {
         slip({"rest": "-12.4 V"}, REFUSED, field="rest", why="probes exchanged"),
     ),
     "battery-load-test": (
+        slip({"kind": "lithium", "measured": "12.1 V"}, NOT_JUDGED, ["test a lithium one by its maker's"], never=["needed at this temperature", "9.6 V"], why="the table is not of lithium: nothing in it is needed"),
+        slip({"measured": "11.9 V", "load": "20 A"}, NOT_JUDGED, ["under half the rating"], why="9.6 V is asked for under half the rating, and 20 A is not that"),
         slip({"measured": "0 V"}, REFUSED, ["more than 0"], field="measured"),
         slip({"measured": "-9.6 V"}, REFUSED, field="measured"),
         slip({"rating": "0 A"}, REFUSED, field="rating"),
@@ -28,6 +30,7 @@ CASES = {
         slip({"low": "14.8 V", "high": "13.8 V"}, REFUSED, ["Swap"], field="low"),
     ),
     "hydrometer": (
+        slip({"readings": ["1.400"] * 6, "temperature": "80 °F"}, NOT_JUDGED, ["more than a full battery's", "cannot be told"], never=["100 %"], why="no full battery has acid so strong"),
         slip({"readings": EVEN_SIX, "temperature": "70 °F"}, NOT_JUDGED, ["The whole battery is low"], never=["100 % charged"], why="water"),
     ),
     "cranking-drops": (
@@ -46,6 +49,7 @@ CASES = {
     ),
     "resistance-from-drop": (slip({"current": "-200 A"}, REFUSED, field="current"),),
     "position-sensor-wiring": (
+        slip({"supply": "0 V", "ground": "0.2 Ω", "drop": "0 V"}, OUT, ["Fix supply first", "proves nothing yet"], never=["loses no more"], why="no supply, no current, no drop: a ground is proven under current"),
         slip({"supply": "12.4 V"}, OUT, ["12.4 V"], why="battery voltage on a 5 V line"),
         slip({"ground": "1 MΩ"}, OUT, ["1"], never=["reads true"], why="an open ground"),
         slip({"drop": "-0.25 V"}, OUT, ["0.25 V"], never=["-0.25"], why="the probes are exchanged; the drop is the same"),
@@ -55,7 +59,8 @@ CASES = {
         slip({"samples": [("9 V", ""), ("9 V", ""), ("9 V", "")]}, REFUSED, field="samples-0-first", why="more than the supply"),
     ),
     "thermistor-table": (slip({"entries": [("0 °C", "32128 Ω")]}, REFUSED, field="entries-1-celsius"),),
-    "thermistor-beta": (slip({"temperature": "-300 °C"}, REFUSED, ["absolute zero"], field="temperature"),),
+    "thermistor-beta": (
+        slip({"resistance": "12 Ω"}, OUT, ["look for a short"], never=["stands for"], why="300 °C in a sensor for air or coolant: shorted"),slip({"temperature": "-300 °C"}, REFUSED, ["absolute zero"], field="temperature"),),
     "ratiometric-transducer": (slip({"known": "500"}, REFUSED, field="known", why="beyond the range of 0 to 100 psi"),),
     "current-loop": (
         slip({"current": "0 mA"}, OUT, why="a broken wire"),
@@ -74,6 +79,15 @@ CASES = {
     "tank-cylinder": (slip({"dip": "60 in"}, REFUSED, field="dip", why="deeper than the tank"),),
     "tank-box": (slip({"width": "0 in"}, REFUSED, field="width"),),
     "tank-fills": (slip({"fills": [("8 in", "3 gal"), ("4 in", "5 gal")]}, REFUSED, field="fills-1-level", why="it rises while it is filled"),),
+    "gear-ratio": (
+        slip({"turns": "2700 rpm", "propeller": "5400 rpm"}, NOT_JUDGED, ["seldom", "swapped"], why="the two typed the wrong way around"),
+    ),
+    "thermistor-coefficients": (
+        slip({"resistance": "5 Ω"}, OUT, ["look for a short"], never=["735"], why="390 °C by the equation: shorted"),
+    ),
+    "thermistor-points": (
+        slip({"resistance": "5 Ω"}, OUT, ["look for a short"], never=["stands for"], why="shorted"),
+    ),
     "propeller-slip": (slip({"pitch": "0 in"}, REFUSED, field="pitch"),),
     "fuel-burn": (slip({"measured": "0 gal/h"}, REFUSED, field="measured", why="an engine that makes power burns something"),),
     "full-throttle": (slip({"revs": "600 rpm"}, REFUSED, field="revs", why="that is idle"),),
@@ -85,9 +99,11 @@ CASES = {
         slip({"deflection": "0 in"}, NOT_JUDGED, ["too tight"], never=["in range"], why="no slack wears chain and bearings"),
         slip({"deflection": "-0.5 in"}, REFUSED, field="deflection"),
     ),
-    "chain-elongation": (slip({"measured": "23.5 in"}, NOT_JUDGED, ["Shorter than new", "count the links again"], why="no chain gets shorter"),),
+    "chain-elongation": (
+        slip({"measured": "30 in"}, REFUSED, ["count the links again"], never=["Worn out"], field="measured", why="30 links of 1 in: no chain a quarter longer than new still runs"),slip({"measured": "23.5 in"}, NOT_JUDGED, ["Shorter than new", "count the links again"], why="no chain gets shorter"),),
     "exhaust-back-pressure": (slip({"measured": "-1 psi"}, REFUSED, field="measured"),),
-    "wet-exhaust-diameter": (slip({"dry": "0 in"}, REFUSED, field="dry"),),
+    "wet-exhaust-diameter": (
+        slip({"dry": "0.1 in"}, REFUSED, field="dry", why="no engine breathes through that"),slip({"dry": "0 in"}, REFUSED, field="dry"),),
     "leak-down": (
         slip({"held": [("90 psi",), ("74 psi",)]}, REFUSED, field="held-0-pressure", why="more than was given"),
         slip({"held": [("0 psi",), ("74 psi",)]}, OUT, ["100 %"]),
@@ -101,8 +117,10 @@ CASES = {
     "before-and-after": (
         slip({"second_hours": "0 h"}, REFUSED, ["more than 0"], field="second_hours"),slip({"first_events": "0", "second_events": "0"}, NOT_JUDGED, ["Not enough data"], never=["less often", "more often"]),),
     "failures-over-hours": (slip({"events": [("0 h",), ("100 h",), ("200 h",), ("300 h",)], "observed": "500 h"}, REFUSED, ["where the count begins"], never=["Strong evidence"], field="events-0-at", why="the start of the count is no failure, and ln(T/0) proves anything"),),
-    "mean-time-between": (slip({"events": "3", "hours": "0.1 h"}, REFUSED, ["so short a time"], field="events"),),
-    "service-due": (slip({"every": "0 h"}, REFUSED, field="every"),),
+    "mean-time-between": (
+        slip({"confidence": "99.99 %"}, NOT_JUDGED, ["99.99% sure"], never=["100% sure"], why="nothing is certain"),slip({"events": "3", "hours": "0.1 h"}, REFUSED, ["so short a time"], field="events"),),
+    "service-due": (
+        slip({"last_on": "2026-07-30", "now_hours": "460 h"}, NOT_JUDGED, ["140.0 h a week"], never=["210"], why="60 h over two nights: both days count, as a week has 168 h"),slip({"every": "0 h"}, REFUSED, field="every"),),
     "units": (
         slip({"value": "nan"}, REFUSED, field="__all__"),
         slip({"value": "1e400", "unit": "psi"}, REFUSED, field="__all__"),
