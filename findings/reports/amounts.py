@@ -77,6 +77,8 @@ def extremes_words(reading: ReadingFacts) -> str:
     """What it went down and up to: "between 36 and 41 psi"; nothing where that was not read."""
     low, high, unit = reading.minimum, reading.maximum, reading.unit
     over = f" {OVER_LOG}" if is_over_log(reading) else ""
+    if low is not None and low == high == reading.value:
+        return f"the same{over or ' all the time'}"
     if low is not None and high is not None:
         return f"between {low.normalize():f} and {show(high, unit)}{over}"
     if low is not None:

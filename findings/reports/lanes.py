@@ -36,10 +36,11 @@ def lanes_pictures(findings: Findings) -> Iterator[LanesPicture]:
         pieces = [faults[start : start + LANES_ON_A_PICTURE] for start in range(0, len(faults), LANES_ON_A_PICTURE)]
         for number, piece in enumerate(pieces, start=1):
             name = engine or "Vessel"
+            of = {"": "the vessel", "Single": "the engine"}.get(engine, engine)
             part = f", part {number} of {len(pieces)}" if len(pieces) > 1 else ""
             yield LanesPicture(
                 key=f"report-lanes-{name}-{number}",
-                title=f"Codes of {name} over {axis.value}{part}",
+                title=f"Codes of {of} over {axis.value}{part}",
                 lanes=[_lane(fault, axis) for fault in piece],
                 axis=axis,
                 jobs=_job_rules(findings, faults, axis),

@@ -212,7 +212,10 @@ def hin_words(findings: Findings) -> str:
     found = findings.inspection.hin_found if findings.inspection else ""
     words = _HIN_THERE if hin else _HIN_MISSING
     said = words.get(found, words[""])
-    return ", ".join(word for word in [hin, said, remark] if word)
+    known = ", ".join(word for word in [hin, said] if word)
+    if not remark:
+        return known
+    return f"{known}. {remark}" if remark[0].isupper() else f"{known}, {remark}"
 
 
 _HIN_THERE = {

@@ -36,10 +36,10 @@ def dock_run_text(start: datetime, port_hours: Decimal, starboard_hours: Decimal
         [
             (
                 Motor(
-                    0, 0, 702 + step % 5, 138 - step / 2, 80 + step / 20, 13.8, float(port_hours),
+                    0, 0, 702 + step % 5, 138 - step / 2, 80 + step / 20, 27.6, float(port_hours),
                     LOW_OIL_PRESSURE if step > 20 else 0,
                 ),
-                Motor(1, 1, 698 + step % 4, 204 + step % 3, 79 + step / 20, 13.9, float(starboard_hours)),
+                Motor(1, 1, 698 + step % 4, 204 + step % 3, 79 + step / 20, 27.7, float(starboard_hours)),
             )
             for step in range(HALF_SECONDS)
         ],

@@ -18,7 +18,7 @@ SURVEY = {
         "overheating of earlier seasons has not come back since its heat exchanger was cleaned."
     ),
     "remarks": "Port raw water pump pressure is inside its limits, near the lower one.",
-    "soon": "Replace the starboard pencil anode at the next haul-out.",
+    "soon": "Fit a new impeller in the port raw water pump at the next service.",
     "hin_found": "matches",
     "watch": "Port raw water pump pressure: measure again within 50 engine hours.",
 }
@@ -39,8 +39,8 @@ def sign_demo_reports(stage: Stage) -> None:
     first = _sign(_reviewed(draft_report(by=tech, job=job), tech, SURVEY), owner)
     revised = revise_report(by=owner, report=first)
     words = {
-        "remarks": f"{SURVEY['remarks']} The pump's cover plate was measured after the first report: no wear.",
-        "why_revised": "The pump's cover plate was measured after the first report.",
+        "remarks": f"{SURVEY['remarks']} The pump's cover plate was looked at after the first report: no wear.",
+        "why_revised": "The pump's cover plate was looked at after the first report.",
     }
     _sign(_reviewed(revised, tech, words), owner)
     pilots = Job.objects.get(vessel=stage.boats["bellwether"][1], state="in-work")

@@ -113,6 +113,7 @@ PARTS = [
     ("H15-0606", "Halcyra", "Low-pressure fuel filter", "18.95"),
     ("H15-0611", "Halcyra", "Fuel pump, vapor separator", "318.00"),
     ("H15-0304", "Halcyra", "Spark plug", "9.85"),
+    ("H25-0606", "Halcyra", "Low-pressure fuel filter", "21.40"),
     ("H25-0818", "Halcyra", "Water pump repair kit", "94.20"),
     ("H25-0905", "Halcyra", "Shift position switch", "57.30"),
     ("PV8-1414", "Pellmar", "Ignition coil", "69.00"),

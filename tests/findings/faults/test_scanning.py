@@ -396,7 +396,7 @@ class TestACorrectionByAnother:
         again = corrects(corrects(pasted), phase="sea-trial")
         assert again.entry.author.name == "Mina Sparrow"
         page = client.get(reverse("findings:fault", args=[Fault.objects.get().pk])).content.decode()
-        people = page.split("Who scanned it")[1]
+        people = page.split("Who saw it in a scan")[1]
         assert "<dt>Tomas Reef</dt><dd>1 scan," in people
         assert "Mina" not in people
         for where in (page, client.get(reverse("findings:job", args=[job.number])).content.decode()):

@@ -7,11 +7,15 @@ from decimal import Decimal
 
 import pytest
 
+from files.paper.drawing import Stationery
 from findings.reports.amounts import extremes_words, judged_by
 from findings.reports.differences import _reading_words
 from findings.reports.gaps import _of_readings
+from findings.reports.lanes import lanes_pictures
 from findings.reports.page_one import figures_of, stands
 from findings.reports.reading_tables import engine_readings
+from findings.reports.record import FORMAT, Record
+from findings.reports.render import paper_html
 from tests.findings.reports import sample
 
 
@@ -57,6 +61,10 @@ def test_the_extremes_of_a_log_are_told_as_those_of_the_whole_log():
     read = replace(reading, file_sha256="a" * 64)
     assert extremes_words(read) == "between 58 and 63 psi over the whole log"
     assert extremes_words(replace(read, is_correction=True)) == "between 58 and 63 psi"
+    still = replace(read, minimum=Decimal(60), maximum=Decimal("60.0"))
+    assert extremes_words(still) == "the same over the whole log"
+    assert extremes_words(replace(still, file_sha256="")) == "the same all the time"
+    assert extremes_words(replace(still, value=Decimal(59))) == "between 60 and 60 psi over the whole log"
 
 
 def test_words_of_records_signed_before_are_still_understood():
@@ -75,3 +83,17 @@ def test_what_a_tool_left_unjudged_is_not_told_as_without_limits():
     assert _reading_words(plain).endswith(": 60 psi, no limits known")
     odd = sample.reading("Oil pressure", "60", "no limits known", "60 psi, no limits. Not judged: nothing")
     assert _reading_words(odd).endswith(": 60 psi, no limits known")
+
+
+def test_an_engine_is_called_as_people_call_it_and_one_rated_speed_is_said_once():
+    findings = sample.record().findings
+    fault = replace(findings.faults[0], engine="Single")
+    (picture,) = lanes_pictures(replace(findings, faults=(fault,)))
+    assert picture.title == "Codes of the engine over engine hours"
+    (picture,) = lanes_pictures(replace(findings, faults=(replace(fault, engine=""),)))
+    assert picture.title.startswith("Codes of the vessel over ")
+    engine = replace(findings.engines[0], rated_rpm_low=1800, rated_rpm_high=1800)
+    record = Record(format=FORMAT, issue=None, findings=replace(findings, engines=(engine,)))
+    paper = " ".join(paper_html(record, Stationery("letter")).split())
+    assert "full throttle 1800 rpm" in paper
+    assert "1800 to 1800" not in paper

@@ -91,6 +91,7 @@ def test_what_nobody_said_is_not_given(cast):
         ),
         ("", "", "", "not known"),
         ("", "", "built 1968", "not known, built 1968"),
+        ("", "", "Built 1968, before HINs.", "not known. Built 1968, before HINs."),
         ("", "not-read", "", "not known: not read on this job"),
         ("", "unreadable", "", "not known: not legible on the hull"),
         ("", "none", "built 1968", "none: the hull carries none, built 1968"),

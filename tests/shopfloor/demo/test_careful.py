@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import re
+from datetime import UTC, datetime
+from decimal import Decimal
 
 import pytest
 
+from engineering.canlog import summarize
+from shopfloor.demo.dock_run import dock_run_text
 from shopfloor.demo.fleet import BOATS
-from shopfloor.demo.shop import FAMILIES, PARTS
+from shopfloor.demo.shop import CARDS, FAMILIES, PARTS
 from shopfloor.demo.visits import Visit, all_visits
 
 CURED_BY = {
@@ -63,3 +68,25 @@ def test_what_is_in_work_has_nothing_fitted_that_was_not_said() -> None:
     for visit in unfinished:
         parts = [number for number, _ in visit.charges if number[:3] not in {"lab", "OIL", "CON"}]
         assert not parts or visit.fits is not None, name_of(visit)
+
+
+def test_what_is_said_to_be_near_its_limit_is():
+    told = [one for one in all_visits() if "near its lower limit" in one.cause]
+    assert told
+    families = {(boat.key, motor.position): motor.family for boat in BOATS for motor in boat.motors}
+    for visit in told:
+        limits = {(row[0], row[1]): row for row in CARDS[families[visit.boat, visit.motor]]}
+        near = []
+        for name, value, condition, _ in visit.readings:
+            _, _, low, _, high, _ = limits[name, condition]
+            near.append(Decimal(low) <= Decimal(value) <= Decimal(low) + (Decimal(high) - Decimal(low)) / 10)
+        assert any(near), name_of(visit)
+
+
+def test_a_run_at_the_dock_charges_as_the_engines_card_expects():
+    text = dock_run_text(datetime(2026, 11, 8, 10, tzinfo=UTC), Decimal(800), Decimal(800))
+    summary = summarize(io.BytesIO(text.encode()), name="run.log")
+    volts = [span.median for span in summary.parameters if span.unit == "V"]
+    low = next(row[2] for row in CARDS["N6"] if row[0] == "Charging voltage")
+    assert volts
+    assert all(value is not None and value >= Decimal(low) for value in volts), volts
