@@ -32,16 +32,20 @@ PLACES = [
 ]
 WORDS = {
     "": "today",
-    **dict.fromkeys(["jobs", "reports", "hours"], "workorders:board"),
+    **dict.fromkeys(
+        ["jobs", "reports", "hours", "invoices", "write-offs", "payments", "credit-notes"], "workorders:board"
+    ),
     **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults"], "vessels:list"),
     "parts": "parts:list",
     "insight": "findings:insight",
 }
 PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
+    ("Invoices and notices", "invoices:shop", "file-text", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
+    ("Invoices", "invoices:list", "banknote", Permission.SEE_MONEY),
     ("Clocks and hours", "labor:running", "timer", Permission.SEE_RECORDS),
     ("Your login", "staff:own_login", "key-round", Permission.SEE_RECORDS),
 ]

@@ -96,6 +96,7 @@ ANCHOR_FILE = text("ANCHOR_FILE")
 
 INSTALLED_APPS = [
     "shopfloor",
+    "billing.invoices",
     "billing.documents",
     "findings.reports",
     "findings.canlogs",

@@ -18,6 +18,7 @@ urlpatterns = [
     path("", include("workorders.urls")),
     path("", include("workorders.labor.urls")),
     path("", include("workorders.taxes.urls")),
+    path("", include("billing.invoices.urls")),
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),
 ]

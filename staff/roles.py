@@ -38,6 +38,11 @@ class Permission(StrEnum):
     SIGN_REPORTS = "sign, revise and withdraw a condition report"
     SEE_INSIGHT = "see repeat-fault history across the shop"
     SET_TAXES = "set the shop’s taxes and their rates"
+    SEE_MONEY = "see invoices, payments and what customers owe"
+    MAKE_INVOICES = "make invoices"
+    TAKE_MONEY = "note payments and deposits"
+    CREDIT_INVOICES = "credit invoices and pay money back"
+    WRITE_OFF = "write off what is not paid"
     MANAGE_STAFF = "add people and set their roles"
     MANAGE_SHOP = "change the shop profile"
 
@@ -69,6 +74,11 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.SIGN_REPORTS: _LEAD,
     Permission.SEE_INSIGHT: _LEAD,
     Permission.SET_TAXES: _LEAD,
+    Permission.SEE_MONEY: _OFFICE,
+    Permission.MAKE_INVOICES: _OFFICE,
+    Permission.TAKE_MONEY: _OFFICE,
+    Permission.CREDIT_INVOICES: _LEAD,
+    Permission.WRITE_OFF: _LEAD,
     Permission.MANAGE_STAFF: frozenset({Role.OWNER}),
     Permission.MANAGE_SHOP: frozenset({Role.OWNER}),
 }

@@ -1,9 +1,11 @@
-"""The numbers of documents about money."""
+"""What documents about money share: their numbers, and the notices that the shop prints on them."""
 
 from __future__ import annotations
 
 from django.core.validators import RegexValidator
 from django.db import models
+
+from web.versions import Versioned
 
 
 class NumberSeries(models.Model):
@@ -24,3 +26,24 @@ class NumberSeries(models.Model):
 
     def __str__(self) -> str:
         return f"{self.prefix}{self.last}"
+
+
+class Notice(Versioned):
+    """A notice that the shop prints on its papers: of a lien, a warranty, or what the law of its place asks for.
+
+    None comes with the program. ``citation`` says where it is from; local law decides what has to stand there.
+    """
+
+    title = models.CharField(max_length=80)
+    text = models.TextField()
+    citation = models.CharField("where it is from", max_length=160, blank=True, help_text="A statute, or “our terms”.")
+    on_estimates = models.BooleanField("on estimates", default=False)
+    on_invoices = models.BooleanField("on invoices", default=False)
+    position = models.PositiveSmallIntegerField(default=100, help_text="The lowest comes first.")
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [models.CheckConstraint(condition=~models.Q(title="") & ~models.Q(text=""), name="notice_said")]
+
+    def __str__(self) -> str:
+        return self.title

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import date, timedelta
+from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 
@@ -17,6 +18,11 @@ from django.utils import timezone
 from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
+from billing.documents.actions import add_notice
+from billing.documents.models import Notice
+from billing.invoices.actions import make_invoice, receive_deposit, receive_payment, write_off
+from billing.invoices.models import Invoice, Payment, WriteOff
+from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
 from findings.instruments.models import Instrument
@@ -31,6 +37,7 @@ from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
+from workorders.actions import add_charge
 from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
 from workorders.labor.models import Stretch
@@ -41,7 +48,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), 
 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
-    "labor:job_csv", "labor:person_csv",
+    "labor:job_csv", "labor:person_csv", "invoices:list_csv", "invoices:journal_csv", "invoices:account",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
@@ -56,6 +63,7 @@ def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str,
         cache.clear()
         sign_demo_reports(play_scenario(LAST_DAY))
         clock_hours()
+        bill()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
     server = LiveServer("localhost")
     yield server.url, sessions
@@ -72,6 +80,18 @@ def clock_hours() -> None:
     assert tech is not None
     start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
     note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
+
+
+def bill() -> None:
+    """An invoice with a payment and a write-off, and a notice, on the job with a draft."""
+    job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
+    assert owner is not None
+    fee = add_charge(by=owner, job=job, kind="fee", description="Launch", unit_price=Decimal(60))
+    invoice = make_invoice(by=owner, job=job, charges=[fee], seen_total=priced(job, [fee], currency="USD").sums.total)
+    receive_payment(by=owner, invoice=invoice, amount=Decimal(20), means="check", reference="1021")
+    write_off(by=owner, invoice=invoice, amount=Decimal(5), reason="Agreed at the counter")
+    receive_deposit(by=owner, job=job, amount=Decimal(100), means="card")
+    add_notice(by=owner, title="Lien", text="The boat stays until it is paid.", on_invoices=True)
 
 
 @pytest.fixture
@@ -120,6 +140,10 @@ def scene() -> Any:
         arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),
         clock=Stretch.objects.get(source="clock"),
         noted=Stretch.objects.exclude(source="clock").get(),
+        invoice=Invoice.objects.latest("pk"),
+        payment=Payment.objects.filter(kind="received").earliest("pk"),
+        write_off=WriteOff.objects.latest("pk"),
+        notice=Notice.objects.latest("pk"),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
     )

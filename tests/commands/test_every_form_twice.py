@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import timedelta
+from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 from uuid import uuid4
@@ -22,6 +23,8 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from billing.invoices.actions import receive_deposit, receive_payment
+from billing.invoices.queries.shop import billing_profile
 from commands.models import Command
 from findings.canlogs.models import CanLogState
 from findings.reports.models import DraftState, ReportDraft
@@ -61,6 +64,12 @@ def signing(scene: Scene) -> None:
         state=DraftState.SIGNING, summary="Sound.", record="{}", sequence=1, signer=scene.cast.owner,
         signing_since=timezone.now(), problem="The disk was full.",
     )  # fmt: skip
+
+
+def held(scene: Scene) -> object:
+    """A deposit came in after the invoice, which is paid in part."""
+    receive_payment(by=scene.cast.desk, invoice=scene.invoice, amount=Decimal(40), means="cash")
+    return receive_deposit(by=scene.cast.desk, job=scene.job, amount=Decimal(40), means="cash")
 
 
 def new_boat(scene: Scene) -> dict[str, Any]:
@@ -155,6 +164,20 @@ FORMS: dict[str, Form] = {
     "taxes:rate_remove": Form(lambda scene: {"starts_on": timezone.localdate().isoformat()}, "remove_tax_rate"),
     "taxes:certificates": Form(says(certificate="CF-9"), "add_certificate"),
     "taxes:certificate_end": Form(does="end_certificate"),
+    "invoices:make": Form(says(), "make_invoice", before=lambda scene: scene.charge),
+    "invoices:deposit": Form(says(amount="50", means="cash"), "receive_deposit"),
+    "invoices:pay": Form(says(amount="20", means="card"), "receive_payment"),
+    "invoices:use": Form(says(amount="10"), "use_credit", before=held),
+    "invoices:credit": Form(says(how="sum", amount="10", reason="Agreed."), "credit_invoice"),
+    "invoices:write_off": Form(says(amount="10", reason="Gone away."), "write_off"),
+    "invoices:write_off_reverse": Form(says(reason="Paid."), "reverse_write_off"),
+    "invoices:payment_reverse": Form(says(reason="Not honored."), "reverse_payment"),
+    "invoices:refund": Form(says(amount="10", means="cash", reason="Too much."), "refund_credit", before=held),
+    "invoices:details": Form(says(country="US"), "change_customer_billing"),
+    "invoices:shop": Form(says(terms_days="14"), "change_billing", before=lambda scene: billing_profile()),
+    "invoices:account": Form(says(code="1000", name="Till"), "name_account", query="?role=means:cash"),
+    "invoices:notice_add": Form(says(title="Lien", text="It stays."), "add_notice"),
+    "invoices:notice": Form(says(title="A lien"), "change_notice"),
     "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
     "findings:scan": Form(
         lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',
@@ -211,6 +234,7 @@ LOOKED_AT = {
     "vessels:customers", "vessels:customer", "vessels:list", "vessels:vessel", "vessels:engines", "vessels:log",
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
     "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
+    "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
     "labor:job", "labor:running", "labor:person",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",

@@ -29,7 +29,8 @@ NOT_TYPED = {
         "reports.IssuedReport.signature_sha256", "reports.IssuedReport.certificate_sha256", "staff.Person.password",
         "staff.Counter.key", "staff.Session.session_key", "staff.Session.session_data", "commands.Command.digest",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
-        "commands.Command.link", "commands.CommandChain.digest",
+        "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
+        "invoices.CreditNote.record_sha256",
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
@@ -37,16 +38,19 @@ NOT_TYPED = {
         "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
         "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",
         "commands.Command.outcome", "commands.BackgroundTask.kind", "commands.BackgroundTask.subject",
+        "invoices.Invoice.currency", "invoices.CreditNote.currency", "invoices.Payment.currency",
+        "invoices.Account.role", "invoices.BillingProfile.country", "invoices.CustomerBilling.country",
     },
     "a number or a path that the program makes": {
         "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
         "staff.ShopProfile.logo", "staff.KnownAddress.address", "commands.Command.chain", "commands.CommandChain.name",
-        "documents.NumberSeries.name", "documents.NumberSeries.prefix",
+        "documents.NumberSeries.name", "documents.NumberSeries.prefix", "invoices.Invoice.number",
+        "invoices.CreditNote.number",
     },
     "a sentence of the program, shown by those that keep it themselves": {"commands.BackgroundTask.problem"},
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
         "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
-        "reports.IssuedReport.record",
+        "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record",
     },
     "the code of its fault, which is poisoned and given to them": {
         "faults.Sighting.code", "faults.ClearedFault.code", "faults.WorkOnFault.code",

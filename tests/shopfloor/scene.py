@@ -9,6 +9,11 @@ from functools import cached_property
 
 from django.utils import timezone
 
+from billing.documents.actions import add_notice
+from billing.documents.models import Notice
+from billing.invoices.actions import make_invoice, receive_payment, write_off
+from billing.invoices.models import Invoice, Payment, WriteOff
+from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
 from findings.instruments.actions import add_instrument
@@ -56,6 +61,32 @@ class Scene:
         return Charge.objects.create(
             job=self.job, kind="fee", description="Haul-out", unit_price=Decimal(90), added_by=self.cast.desk
         )
+
+    @cached_property
+    def invoice(self) -> Invoice:
+        """Over $60, of a charge of its own: half of it is paid, $5 is written off."""
+        fee = Charge.objects.create(
+            job=self.job, kind="fee", description="Launch", unit_price=Decimal(60), added_by=self.cast.desk
+        )
+        total = priced(self.job, [fee], currency="USD").sums.total
+        return make_invoice(by=self.cast.desk, job=self.job, charges=[fee], seen_total=total)
+
+    @cached_property
+    def payment(self) -> Payment:
+        return receive_payment(
+            by=self.cast.desk, invoice=self.invoice, amount=Decimal(30), means="check", reference="1021", remark="Half",
+        )  # fmt: skip
+
+    @cached_property
+    def write_off(self) -> WriteOff:
+        return write_off(by=self.cast.owner, invoice=self.invoice, amount=Decimal(5), reason="Gone away")
+
+    @cached_property
+    def notice(self) -> Notice:
+        return add_notice(
+            by=self.cast.owner, title="Lien", text="The boat stays until it is paid.", citation="Our terms",
+            on_invoices=True,
+        )  # fmt: skip
 
     @cached_property
     def fitted(self) -> PartFitted:

@@ -7,6 +7,8 @@ from decimal import Decimal
 from django.test import Client
 from django.utils import timezone
 
+from billing.invoices.actions import change_billing, change_customer_billing, credit_invoice, name_account
+from billing.invoices.queries.shop import billing_profile
 from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
@@ -57,6 +59,7 @@ def full_stage() -> Scene:
     correct_hours(by=cast.tech, stretch=wrong, **{**worked, "minutes": 30}, reason="Lunch")
     void_hours(by=cast.tech, stretch=note_hours(by=cast.tech, **worked, remark="Twice"), reason="Noted twice")
     pause_clock(by=cast.owner, stretch=start_clock(by=cast.owner, line=scene.line), reason="Phone")
+    _bill(scene)
     report = scene.report
     begin(cast.vessel, entry_id=None, kind="report-withdrawn")
     append(
@@ -69,6 +72,17 @@ def full_stage() -> Scene:
         not_inspected="Rigging",
     )  # fmt: skip
     return scene
+
+
+def _bill(scene: Scene) -> None:
+    """An invoice with all that may happen to one, and what the shop says of its invoices."""
+    cast = scene.cast
+    scene.notice, scene.payment, scene.write_off  # noqa: B018  (each is made when it is asked for)
+    credit_invoice(by=cast.owner, invoice=scene.invoice, reason="The launch was free", amount=Decimal(10))
+    name_account(by=cast.owner, role="means:cash", code="1000", name="Till")
+    said = {"how_to_pay": "To the desk", "registration": "R-1", "vat_id": "V-1"}
+    change_billing(by=cast.owner, seen_version=billing_profile().version, changes=said)
+    change_customer_billing(by=cast.owner, customer=cast.customer, seen_version=1, changes={"vat_id": "V-2"})
 
 
 _WORKED = {

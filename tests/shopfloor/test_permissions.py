@@ -34,6 +34,8 @@ FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
 TAXES = Permission.SET_TAXES
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
+MONEY, INVOICE, TAKE = Permission.SEE_MONEY, Permission.MAKE_INVOICES, Permission.TAKE_MONEY
+CREDIT, WRITE_OFF = Permission.CREDIT_INVOICES, Permission.WRITE_OFF
 
 PUBLIC, ANYBODY, NOT_THERE = "everybody, logged in or not", "whoever is logged in", "no such method"
 Needs = Permission | str
@@ -108,6 +110,22 @@ def line(scene: Scene) -> tuple[int, int]:
 
 def charge(scene: Scene) -> tuple[int, int]:
     return scene.job.number, scene.charge.pk
+
+
+def invoice(scene: Scene) -> int:
+    return scene.invoice.pk
+
+
+def payment(scene: Scene) -> int:
+    return scene.payment.pk
+
+
+def written_off(scene: Scene) -> int:
+    return scene.write_off.pk
+
+
+def notice(scene: Scene) -> int:
+    return scene.notice.pk
 
 
 def fitted(scene: Scene) -> Any:
@@ -347,6 +365,29 @@ ROWS = [
     Row("findings:insight_comebacks", INSIGHT, INSIGHT),
     Row("findings:insight_repairs", INSIGHT, INSIGHT),
     Row("findings:insight_recurrence", INSIGHT, INSIGHT),
+    # invoices
+    Row("invoices:job", MONEY, MONEY, job),
+    Row("invoices:make", INVOICE, INVOICE, job),
+    Row("invoices:deposit", TAKE, TAKE, job),
+    Row("invoices:list", MONEY, MONEY),
+    Row("invoices:list_csv", MONEY, NOT_THERE),
+    Row("invoices:invoice", MONEY, MONEY, invoice),
+    Row("invoices:pay", TAKE, TAKE, invoice),
+    Row("invoices:use", TAKE, TAKE, invoice),
+    Row("invoices:credit", CREDIT, CREDIT, invoice),
+    Row("invoices:write_off", WRITE_OFF, WRITE_OFF, invoice),
+    Row("invoices:write_off_reverse", WRITE_OFF, WRITE_OFF, written_off),
+    Row("invoices:payment_reverse", TAKE, TAKE, payment),
+    Row("invoices:aging", MONEY, MONEY),
+    Row("invoices:day_book", MONEY, MONEY),
+    Row("invoices:journal_csv", MONEY, NOT_THERE),
+    Row("invoices:customer", MONEY, MONEY, customer),
+    Row("invoices:refund", CREDIT, CREDIT, customer),
+    Row("invoices:details", INVOICE, INVOICE, customer),
+    Row("invoices:shop", SHOP, SHOP),
+    Row("invoices:account", SHOP, SHOP, status=302),
+    Row("invoices:notice_add", SHOP, SHOP),
+    Row("invoices:notice", SHOP, SHOP, notice),
     # reports
     Row("reports:job", SEE, DRAFT, drafted_job),
     Row("reports:start", NOT_THERE, DRAFT, job),

@@ -96,7 +96,8 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
         found = job_or_404(number)
         show_refusal(form, refusal)
         end = _wanted(data["to"])
-        if "reason" in refusal.fields and end is not None:
+        asked = end is not None and may_move(JobState(found.state), end) and asks_why(found, JobState(found.state), end)
+        if end is not None and ("reason" in refusal.fields or asked):
             return _why_page(request, found, end, form, status=422)
         return _overview(request, found, form, status=422)
     messages.success(request, f"Job {found.number} is “{found.get_state_display()}” now.")

@@ -1,0 +1,27 @@
+"""Everything that a person does with invoices and the money for them."""
+
+from billing.invoices.actions.invoicing import credit_invoice, make_invoice
+from billing.invoices.actions.receiving import (
+    receive_deposit,
+    receive_payment,
+    refund_credit,
+    reverse_payment,
+    use_credit,
+)
+from billing.invoices.actions.settings import change_billing, change_customer_billing, name_account
+from billing.invoices.actions.writing_off import reverse_write_off, write_off
+
+__all__ = [
+    "change_billing",
+    "change_customer_billing",
+    "credit_invoice",
+    "make_invoice",
+    "name_account",
+    "receive_deposit",
+    "receive_payment",
+    "refund_credit",
+    "reverse_payment",
+    "reverse_write_off",
+    "use_credit",
+    "write_off",
+]

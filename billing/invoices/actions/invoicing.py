@@ -1,0 +1,257 @@
+"""An invoice is made from what of a job was not invoiced yet, and is frozen; what of it is wrong is credited."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from datetime import timedelta
+from decimal import Decimal
+
+from django.utils import timezone
+
+from billing.documents.frozen import freeze, thawed
+from billing.documents.numbers import Series, next_number
+from billing.invoices.actions.checking import said_why, sum_of_money
+from billing.invoices.balance import taken_from
+from billing.invoices.building import credit_document, invoice_document, shop_party
+from billing.invoices.crediting import of_lines, of_sum, what_is_left
+from billing.invoices.models import (
+    NOTHING,
+    CreditedCharge,
+    CreditNote,
+    Invoice,
+    InvoicedCharge,
+    Use,
+)
+from billing.invoices.pricing import priced
+from billing.invoices.queries.balances import balance_now, deposits_of
+from billing.invoices.queries.jobs import charges_to_invoice
+from billing.invoices.queries.shop import billing_profile, notices_on_invoices, terms_of
+from billing.invoices.record import DepositPart, Document, Parts
+from commands.envelope import command, tell
+from commands.journal import take_turn
+from commands.questions import ask_once
+from commands.refusals import Refused
+from staff.models import Person
+from staff.policy import Permission
+from staff.queries import local_day, shop_profile
+from workorders.actions.checking import lock_job
+from workorders.models import Charge, Job
+from workorders.money import money_words
+from workorders.states import JobState
+
+INVOICES, CREDITS = Series("invoices", "INV-"), Series("credit notes", "CN-")
+UNPRICED = "Nothing is left to be invoiced on this job."
+
+
+@command("make_invoice", needs=Permission.MAKE_INVOICES, writes_to="job.vessel")
+def make_invoice(
+    *,
+    by: Person,
+    job: Job,
+    seen_total: Decimal,
+    charges: Sequence[Charge] | None = None,
+    entry_id: uuid.UUID | None = None,
+) -> Invoice:
+    """Invoice what of a job was not invoiced yet, or some of it, and take what was deposited for the job.
+
+    ``seen_total`` is what the person saw that it comes to.
+
+    Raises:
+        Refused: nothing is left or chosen, a charge is voided, invoiced or of another job, the sum is no longer what
+            the person saw, or the job is canceled.
+    """
+    stored = lock_job(job)
+    take_turn(stored.customer)
+    if stored.state == JobState.CANCELED:
+        raise Refused(f"Job {job.number} is canceled. Open it again before you invoice it.")
+    chosen = _chosen(stored, charges)
+    shop, billing = shop_profile(), billing_profile()
+    worth = priced(stored, chosen, currency=shop.currency)
+    if worth.sums.total != seen_total:
+        raise Refused(
+            f"This comes to {money_words(worth.sums.total, shop.currency)} now, not to "
+            f"{money_words(seen_total, shop.currency)}: something was changed since this page was opened. "
+            "Look at it below, then make the invoice."
+        )
+    _ask_before(stored, worth.sums.total, shop.currency)
+    today = local_day(timezone.now())
+    days, of_customer = terms_of(stored.customer)
+    due_on = today + timedelta(days=days)
+    purses = deposits_of(stored, shop.currency)
+    most = min(worth.sums.total, sum((purse.rest for purse in purses), NOTHING))
+    taken = taken_from(most, ((purse.payment, purse.rest) for purse in purses))
+    document = invoice_document(
+        job=stored,
+        charges=chosen,
+        priced=worth,
+        number=next_number(INVOICES),
+        issued_on=today,
+        due_on=due_on,
+        shop=shop,
+        billing=billing,
+        of_customer=of_customer,
+        deposits=[
+            DepositPart(day=payment.day, means=payment.means, reference=payment.reference, amount=part)
+            for payment, part in taken
+        ],
+        notices=notices_on_invoices(),
+    )
+    frozen = freeze(document)
+    invoice = Invoice.objects.create(
+        number=document.number,
+        job=stored,
+        customer=stored.customer,
+        issued_on=today,
+        due_on=due_on,
+        currency=document.currency,
+        net=document.net,
+        tax=document.tax,
+        total=document.total,
+        record=frozen.text,
+        record_sha256=frozen.sha256,
+        made_by=by,
+    )
+    InvoicedCharge.objects.bulk_create(
+        InvoicedCharge(invoice=invoice, charge=charge, position=place) for place, charge in enumerate(chosen, start=1)
+    )
+    for payment, part in taken:
+        Use.objects.create(payment=payment, amount=part, invoice=invoice, day=today, by=by)
+    tell(invoiced=[None, str(document.total)], deposits=[None, str(most)], open=[None, str(document.due)])
+    return invoice
+
+
+@command("credit_invoice", needs=Permission.CREDIT_INVOICES, writes_to="invoice.customer")
+def credit_invoice(
+    *,
+    by: Person,
+    invoice: Invoice,
+    reason: str,
+    charges: Sequence[Charge] = (),
+    amount: Decimal | None = None,
+    entry_id: uuid.UUID | None = None,
+) -> CreditNote:
+    """Credit an invoice: some of its charges, or a sum with the taxes in it; neither is all that is left of it.
+
+    What was paid and is no longer owed is held for the customer.
+
+    Raises:
+        Refused: nobody says why, it is more than is left, a charge is not on the invoice or was credited, or part of
+            the invoice was credited as a sum or written off.
+    """
+    why = said_why(reason, "Say why it is credited. It is printed on the credit note.")
+    if charges and amount is not None:
+        raise Refused("Credit lines, or a sum, and not both.", fields={"amount": "Leave it empty, or choose no lines."})
+    document = thawed(Document, invoice.record)
+    notes = list(invoice.credits.all())
+    left = what_is_left(document, [thawed(Document, note.record) for note in notes])
+    credited = {
+        one.charge_id for one in CreditedCharge.objects.filter(credit__invoice=invoice)
+    }  # fmt: skip
+    parts, whole = _credited_parts(document, left, credited, charges, amount)
+    total = sum(parts.values(), NOTHING)
+    before = balance_now(invoice)
+    _refuse_too_much(total, before.most_credit, before.written_off, document.currency)
+    today = local_day(timezone.now())
+    note_document = credit_document(
+        document,
+        number=next_number(CREDITS),
+        issued_on=today,
+        parts=parts,
+        charges=whole,
+        reason=why,
+        shop=shop_party(shop_profile(), billing_profile()),
+    )
+    frozen = freeze(note_document)
+    note = CreditNote.objects.create(
+        number=note_document.number,
+        invoice=invoice,
+        customer=invoice.customer,
+        issued_on=today,
+        currency=note_document.currency,
+        net=note_document.net,
+        tax=note_document.tax,
+        total=note_document.total,
+        reason=why,
+        record=frozen.text,
+        record_sha256=frozen.sha256,
+        made_by=by,
+    )
+    CreditedCharge.objects.bulk_create(CreditedCharge(credit=note, charge_id=key) for key in sorted(whole))
+    _set_free(by, invoice, note, before.set_free_by(total))
+    tell(credited=[None, str(total)], open=[str(before.open), str(balance_now(invoice).open)])
+    return note
+
+
+def _chosen(job: Job, charges: Sequence[Charge] | None) -> list[Charge]:
+    """The charges that are to be invoiced, in the order of the job."""
+    left = charges_to_invoice(job)
+    if charges is None:
+        chosen = left
+    else:
+        wanted = {charge.pk for charge in charges}
+        chosen = [charge for charge in left if charge.pk in wanted]
+        if len(chosen) != len(wanted):
+            raise Refused(
+                "One of these charges was invoiced or voided meanwhile. Look at what is left, and choose again."
+            )
+    if not chosen:
+        raise Refused(UNPRICED if not left else "Choose what is to be invoiced.")
+    return chosen
+
+
+def _ask_before(job: Job, total: Decimal, currency: str) -> None:
+    """Ask once about what is seldom meant: an invoice over nothing, and one before anybody agreed."""
+    if total == 0:
+        said = f"This invoice comes to {money_words(total, currency)}."
+        ask_once(f"nothing on job {job.number}", said, field="seen_total", tick="It is over nothing")
+    if job.state == JobState.ESTIMATE:
+        said = f"Job {job.number} is still an estimate: it is not noted that the customer agreed."
+        ask_once(f"estimate {job.number}", said, field="agreed", tick="The customer agreed to it")
+
+
+def _credited_parts(
+    document: Document, left: Parts, credited: set[int], charges: Sequence[Charge], amount: Decimal | None
+) -> tuple[Parts, set[int]]:
+    """What is credited by parts, and which charges whole."""
+    every = {line.charge for line in document.lines}
+    if charges:
+        wanted = {charge.pk for charge in charges}
+        if wanted - every:
+            raise Refused("One of these lines is not on this invoice.")
+        if wanted & credited:
+            raise Refused("One of these lines is credited already. Look at the invoice again.")
+        parts = of_lines(document, wanted, credited)
+        if any(sum_ > left.get(name, NOTHING) for name, sum_ in parts.items()):
+            raise Refused("Part of this invoice was credited as a sum. Credit the rest as a sum, or all that is left.")
+        return parts, wanted
+    if amount is not None:
+        wanted_sum = sum_of_money(amount, document.currency)
+        rest = sum(left.values(), NOTHING)
+        if wanted_sum > rest:
+            words = money_words(rest, document.currency)
+            sentence = f"Only {words} of this invoice is left to be credited."
+            raise Refused(sentence, fields={"amount": sentence})
+        return of_sum(left, wanted_sum, document.currency), set()
+    return left, every - credited
+
+
+def _refuse_too_much(total: Decimal, most: Decimal, written_off: Decimal, currency: str) -> None:
+    if total <= 0:
+        raise Refused("Nothing of this is left to be credited.")
+    if total > most:
+        words = money_words(written_off, currency)
+        raise Refused(f"{words} of this invoice was written off. Reverse that first, then credit it.")
+
+
+def _set_free(by: Person, invoice: Invoice, note: CreditNote, amount: Decimal) -> None:
+    """What was paid and is no longer owed is held for the customer: what was paid last comes first."""
+    if amount <= 0:
+        return
+    kept: dict[int, Decimal] = {}
+    for use in invoice.uses.order_by("-pk"):
+        kept[use.payment_id] = kept.get(use.payment_id, NOTHING) + use.amount
+    for payment, part in taken_from(amount, kept.items()):
+        Use.objects.create(
+            payment_id=payment, amount=-part, invoice=invoice, credit=note, day=note.issued_on, by=by
+        )  # fmt: skip

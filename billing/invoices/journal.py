@@ -1,0 +1,114 @@
+"""Journal lines for any bookkeeping: what each document and each sum of money does to the shop's accounts.
+
+Each entry balances by itself: what is debited is what is credited. The accounts are kinds of sums here; which account
+of the shop's books each is kept under, the shop says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from billing.invoices.record import FEE, LABOR, PART, SUBLET, Parts
+
+NOTHING = Decimal(0)
+TAX = "tax:"
+RECEIVABLE, HELD, WRITTEN_OFF = "receivable", "held", "written-off"
+MEANS = "means:"
+SALES = "sales:"
+
+ROLES: dict[str, str] = {
+    RECEIVABLE: "Owed by customers",
+    HELD: "Held for customers: deposits and credit",
+    f"{MEANS}cash": "Cash",
+    f"{MEANS}card": "Card payments",
+    f"{MEANS}transfer": "Bank transfers",
+    f"{MEANS}check": "Checks",
+    f"{MEANS}other": "Other payments",
+    f"{SALES}{LABOR}": "Sales of labor",
+    f"{SALES}{PART}": "Sales of parts",
+    f"{SALES}{SUBLET}": "Sales of sublet work",
+    f"{SALES}{FEE}": "Fees",
+    WRITTEN_OFF: "Written off",
+}
+"""The kinds of sums, with what each is called where the shop has no name for it; taxes besides, each by its key."""
+
+
+@dataclass(frozen=True)
+class Posting:
+    """One line: ``amount`` is debited where it is above zero, credited where it is below."""
+
+    role: str
+    amount: Decimal
+
+    @property
+    def debit(self) -> Decimal:
+        """What is debited."""
+        return max(self.amount, NOTHING)
+
+    @property
+    def credit(self) -> Decimal:
+        """What is credited."""
+        return max(-self.amount, NOTHING)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What one act did, in lines that balance."""
+
+    day: date
+    document: str
+    customer: str
+    text: str
+    postings: tuple[Posting, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse what does not balance: it is a mistake of the program, and nothing may be handed out with it."""
+        left = sum((one.amount for one in self.postings), NOTHING)
+        if left:
+            raise ValueError(f"{self.text} of {self.document} is out of balance by {left}")
+
+
+def postings(*pairs: tuple[str, Decimal]) -> tuple[Posting, ...]:
+    """Lines without those over nothing."""
+    return tuple(Posting(role, amount) for role, amount in pairs if amount)
+
+
+def of_invoice(parts: Parts, total: Decimal) -> tuple[Posting, ...]:
+    """An invoice: the customer owes it; sales and taxes have it."""
+    return postings((RECEIVABLE, total), *((_role(name), -sum_) for name, sum_ in parts.items()))
+
+
+def of_credit(parts: Parts, total: Decimal) -> tuple[Posting, ...]:
+    """A credit note: the other way around."""
+    return postings((RECEIVABLE, -total), *((_role(name), sum_) for name, sum_ in parts.items()))
+
+
+def of_payment(means: str, amount: Decimal) -> tuple[Posting, ...]:
+    """Money that came in, or went out where the amount is below zero: it is held for the customer until it is used."""
+    return postings((f"{MEANS}{means}", amount), (HELD, -amount))
+
+
+def of_use(amount: Decimal) -> tuple[Posting, ...]:
+    """Money that is held pays an invoice, or is held again where the amount is below zero."""
+    return postings((HELD, amount), (RECEIVABLE, -amount))
+
+
+def of_write_off(amount: Decimal) -> tuple[Posting, ...]:
+    """What is no longer expected."""
+    return postings((WRITTEN_OFF, amount), (RECEIVABLE, -amount))
+
+
+def balance_of(entries: Iterable[Entry]) -> dict[str, Decimal]:
+    """What entries come to by kind of sum, debits above zero."""
+    sums: dict[str, Decimal] = {}
+    for entry in entries:
+        for one in entry.postings:
+            sums[one.role] = sums.get(one.role, NOTHING) + one.amount
+    return sums
+
+
+def _role(part: str) -> str:
+    return part if part.startswith(TAX) else f"{SALES}{part}"

@@ -1,0 +1,1 @@
+"""What others ask about invoices and money."""

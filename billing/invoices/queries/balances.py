@@ -1,0 +1,99 @@
+"""What is open on invoices and what the shop holds for customers, worked out from the rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, cast
+
+from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef, Q, QuerySet, Subquery, Sum, Value
+from django.db.models.functions import Coalesce
+
+from billing.invoices.balance import Balance
+from billing.invoices.models import NOTHING, CreditNote, Invoice, Payment, Use, WriteOff
+from vessels.models import Customer
+from workorders.models import Job
+
+MONEY: DecimalField[Decimal, Decimal] = DecimalField(max_digits=14, decimal_places=2)
+
+
+def _summed(rows: QuerySet[Any], by: str, what: str = "amount") -> Coalesce:
+    sums = rows.filter(**{by: OuterRef("pk")}).order_by().values(by).annotate(sum=Sum(what)).values("sum")
+    return Coalesce(Subquery(sums, output_field=MONEY), Value(NOTHING, MONEY))
+
+
+def with_balance(invoices: QuerySet[Invoice]) -> QuerySet[Invoice]:
+    """Invoices with the sums that ``balance_of`` needs, and ``open_sum``, in one query."""
+    summed = invoices.annotate(
+        paid_sum=_summed(Use.objects.filter(amount__gt=0), "invoice"),
+        freed_sum=_summed(Use.objects.filter(amount__lt=0), "invoice"),
+        credited_sum=_summed(CreditNote.objects.all(), "invoice", "total"),
+        written_off_sum=_summed(WriteOff.objects.all(), "invoice"),
+    )
+    left = F("total") - F("paid_sum") - F("freed_sum") - F("credited_sum") - F("written_off_sum")
+    return summed.annotate(open_sum=ExpressionWrapper(left, MONEY))
+
+
+def balance_of(invoice: Invoice) -> Balance:
+    """What became of an invoice; asks for the sums where ``with_balance`` did not give them."""
+    row = cast("Any", invoice if hasattr(invoice, "paid_sum") else with_balance(_only(invoice)).get())
+    return Balance(
+        total=row.total,
+        paid=row.paid_sum,
+        freed=-row.freed_sum,
+        credited=row.credited_sum,
+        written_off=row.written_off_sum,
+    )
+
+
+def balance_now(invoice: Invoice) -> Balance:
+    """The same from the rows as they are now, whatever the caller's record was read with."""
+    return balance_of(with_balance(_only(invoice)).get())
+
+
+def _only(invoice: Model) -> QuerySet[Invoice]:
+    return Invoice.objects.filter(pk=invoice.pk)
+
+
+@dataclass(frozen=True)
+class Purse:
+    """Money that was received, and what of it has no use yet."""
+
+    payment: Payment
+    rest: Decimal
+
+    @property
+    def is_deposit(self) -> bool:
+        """Whether it is held for a job that is not over."""
+        return self.payment.job is not None and self.payment.job.is_open
+
+
+def purses_of(customers: Iterable[Customer], currency: str) -> list[Purse]:
+    """What the shop holds for customers, oldest first."""
+    paid = Payment.objects.filter(customer__in=list(customers), kind="received", currency=currency)
+    used = paid.annotate(used=_summed(Use.objects.all(), "payment"))
+    rows: Any = used.filter(amount__gt=F("used")).select_related("job").order_by("day", "pk")
+    return [Purse(row, row.amount - row.used) for row in rows]
+
+
+def held_for(customer: Customer, currency: str) -> Decimal:
+    """What the shop holds for a customer: deposits, overpayments, and what credit notes set free."""
+    return sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
+
+
+def deposits_of(job: Job, currency: str) -> list[Purse]:
+    """What of the deposits for a job has no use yet, oldest first."""
+    return [purse for purse in purses_of([job.customer], currency) if purse.payment.job_id == job.pk]
+
+
+def usable_on(invoice: Invoice) -> list[Purse]:
+    """What may pay an invoice: deposits for its job, then what is held for no job, or for one that is over."""
+    purses = purses_of([invoice.customer], invoice.currency)
+    own = [purse for purse in purses if purse.payment.job_id == invoice.job_id]
+    return own + [purse for purse in purses if purse not in own and not purse.is_deposit]
+
+
+def open_invoices(invoices: QuerySet[Invoice] | None = None) -> QuerySet[Invoice]:
+    """Invoices on which something is open."""
+    return with_balance(Invoice.objects.all() if invoices is None else invoices).filter(~Q(open_sum=0))

@@ -1,0 +1,218 @@
+"""Invoices in lists, what happened to one, and what is owed by how long."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import QuerySet
+
+from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
+from billing.invoices.queries.balances import open_invoices, purses_of, with_balance
+from vessels.models import Customer
+
+BUCKETS = ("Not due yet", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
+LIMITS = (0, 30, 60, 90)
+
+
+def filtered(state: str, today: date) -> QuerySet[Invoice]:
+    """Invoices that are open, overdue, paid (nothing is open on them), or all."""
+    rows: QuerySet[Any] = with_balance(Invoice.objects.select_related("customer", "job__vessel"))
+    if state == "paid":
+        return rows.filter(open_sum=0)
+    if state == "all":
+        return rows
+    rows = rows.exclude(open_sum=0)
+    return rows.filter(due_on__lt=today) if state == "overdue" else rows
+
+
+@dataclass(frozen=True)
+class Happened:
+    """Something that happened to an invoice: ``amount`` is what it made less of what is open, ``row`` who did it."""
+
+    at: datetime
+    day: date
+    what: str
+    amount: Decimal
+    row: Any
+    kind: str
+    note: str = ""
+
+
+def history_of(invoice: Invoice) -> list[Happened]:
+    """Payments, credits and write-offs of an invoice, in the order in which they were noted."""
+    found = [*_uses(invoice), *_credits(invoice), *_write_offs(invoice)]
+    return sorted(found, key=lambda one: one.at)
+
+
+def _uses(invoice: Invoice) -> list[Happened]:
+    means = dict(MEANS)
+    found = []
+    for use in invoice.uses.select_related("payment__reversed_by", "payment__job", "credit", "by"):
+        payment = use.payment
+        paid = f"{means[payment.means]}{f', {payment.reference}' if payment.reference else ''}"
+        if use.amount > 0:
+            was_held = payment.invoice_id != invoice.pk
+            what = ("Deposit taken" if payment.job_id == invoice.job_id else "Held money used") if was_held else "Paid"
+            found.append(Happened(use.at, use.day, f"{what}: {paid}", use.amount, use, "use", payment.remark))
+        elif use.credit:
+            what = f"No longer owed since credit note {use.credit}, held for the customer: {paid}"
+            found.append(Happened(use.at, use.day, what, use.amount, use, "freed"))
+        else:
+            why = payment.reversed_by.remark if hasattr(payment, "reversed_by") else ""
+            found.append(Happened(use.at, use.day, f"Payment reversed: {paid}", use.amount, use, "freed", why))
+    return found
+
+
+def _credits(invoice: Invoice) -> list[Happened]:
+    notes = invoice.credits.select_related("made_by")
+    return [
+        Happened(note.made_at, note.issued_on, f"Credit note {note}", note.total, note, "credit", note.reason)
+        for note in notes
+    ]
+
+
+def _write_offs(invoice: Invoice) -> list[Happened]:
+    found = []
+    for row in invoice.write_offs.select_related("by", "reversed_by"):
+        what = "Written off" if row.amount > 0 else "Write-off reversed"
+        found.append(Happened(row.at, row.day, what, row.amount, row, "off", row.reason))
+    return found
+
+
+@dataclass
+class Owed:
+    """What one customer owes, by how long it is overdue, and what is held for them besides."""
+
+    customer: Customer
+    sums: list[Decimal] = field(default_factory=lambda: [NOTHING] * len(BUCKETS))
+    held: Decimal = NOTHING
+
+    @property
+    def cells(self) -> list[tuple[str, Decimal]]:
+        """Each column's name and sum."""
+        return list(zip(BUCKETS, self.sums, strict=True))
+
+    @property
+    def total(self) -> Decimal:
+        """All that is open."""
+        return sum(self.sums, NOTHING)
+
+
+@dataclass(frozen=True)
+class Aging:
+    """What is owed to the shop on a day."""
+
+    day: date
+    rows: Sequence[Owed]
+
+    @property
+    def buckets(self) -> tuple[str, ...]:
+        """The columns."""
+        return BUCKETS
+
+    @property
+    def sums(self) -> list[Decimal]:
+        """The sum of each column."""
+        return [sum((row.sums[place] for row in self.rows), NOTHING) for place in range(len(BUCKETS))]
+
+    @property
+    def total(self) -> Decimal:
+        """All that is open."""
+        return sum(self.sums, NOTHING)
+
+    @property
+    def held(self) -> Decimal:
+        """All that is held for these customers."""
+        return sum((row.held for row in self.rows), NOTHING)
+
+
+def bucket_of(due_on: date, today: date) -> int:
+    """The column of an invoice: days after the day on which it was due."""
+    late = (today - due_on).days
+    return next((place for place, limit in enumerate(LIMITS) if late <= limit), len(LIMITS))
+
+
+def receivables(today: date, currency: str) -> Aging:
+    """What customers owe in a currency, those who owe most first."""
+    rows: dict[int, Owed] = {}
+    for invoice in open_invoices(Invoice.objects.filter(currency=currency).select_related("customer")):
+        owed = rows.setdefault(invoice.customer_id, Owed(invoice.customer))
+        owed.sums[bucket_of(invoice.due_on, today)] += invoice.open_sum  # type: ignore[attr-defined]
+    for purse in purses_of([row.customer for row in rows.values()], currency):
+        rows[purse.payment.customer_id].held += purse.rest
+    return Aging(today, sorted(rows.values(), key=lambda row: (-row.total, row.customer.name)))
+
+
+@dataclass(frozen=True)
+class StatementRow:
+    """One line of a statement. ``amount`` above zero is owed, below zero paid or credited; ``after`` is the balance."""
+
+    day: date
+    what: str
+    amount: Decimal
+    after: Decimal
+    url: str = ""
+
+
+@dataclass(frozen=True)
+class Statement:
+    """What a customer owes: each document and each sum of money, with the balance after it."""
+
+    customer: Customer
+    currency: str
+    day: date
+    rows: Sequence[StatementRow]
+    open: Sequence[Invoice]
+    held: Decimal
+
+    @property
+    def balance(self) -> Decimal:
+        """What is owed less what is held: below zero the shop owes it to the customer."""
+        return self.rows[-1].after if self.rows else NOTHING
+
+    @property
+    def owed(self) -> Decimal:
+        """What is open on invoices."""
+        return sum((invoice.open_sum for invoice in self.open), NOTHING)  # type: ignore[attr-defined]
+
+
+def statement_of(customer: Customer, currency: str, day: date) -> Statement:
+    """Everything between the shop and a customer, by day."""
+    rows: list[tuple[date, datetime, str, Decimal]] = []
+    mine: dict[str, Any] = {"customer": customer, "currency": currency}
+    for invoice in Invoice.objects.filter(**mine).select_related("job"):
+        what = f"Invoice {invoice}, job {invoice.job.number}"
+        rows.append((invoice.issued_on, invoice.made_at, what, invoice.total))
+    for note in CreditNote.objects.filter(**mine).select_related("invoice"):
+        what = f"Credit note {note} on invoice {note.invoice}"
+        rows.append((note.issued_on, note.made_at, what, -note.total))
+    for payment in Payment.objects.filter(**mine).select_related("job", "invoice", "reverses"):
+        rows.append((payment.day, payment.at, payment_words(payment), -payment.amount))
+    for off in WriteOff.objects.filter(invoice__in=Invoice.objects.filter(**mine)).select_related("invoice"):
+        what = f"{'Written off' if off.amount > 0 else 'Write-off reversed'}, invoice {off.invoice}"
+        rows.append((off.day, off.at, what, -off.amount))
+    after, shown = NOTHING, []
+    for on, _, what, amount in sorted(rows, key=lambda row: row[:2]):
+        after += amount
+        shown.append(StatementRow(on, what, amount, after))
+    is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
+    held = sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
+    return Statement(customer, currency, day, shown, is_open, held)
+
+
+def payment_words(payment: Payment) -> str:
+    """What a sum of money was: “Payment on invoice INV-1004, check 1021”."""
+    about = (
+        f" on invoice {payment.invoice}" if payment.invoice else f" for job {payment.job.number}" if payment.job else ""
+    )
+    what = {
+        "received": "Deposit" if payment.job else "Payment",
+        "refunded": "Paid back",
+        "reversed": "Reversed: payment",
+    }
+    how = payment.get_means_display().lower() + (f" {payment.reference}" if payment.reference else "")
+    return f"{what[payment.kind]}{about}, {how}"

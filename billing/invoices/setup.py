@@ -1,0 +1,22 @@
+"""What invoices add to the rest of the house."""
+
+from __future__ import annotations
+
+from billing.invoices.guarding import ask_about_money, refuse_invoiced
+from staff.policy import Permission
+from workorders import guards, tabs
+
+
+def set_up() -> None:
+    """Called once from the app's ``ready``."""
+    guards.before_striking(refuse_invoiced)
+    guards.before_moving(ask_about_money)
+    tabs.register(
+        tabs.Tab(
+            "Invoices",
+            "invoices:job",
+            30,
+            permission=Permission.SEE_MONEY,
+            count="SELECT count(*) FROM invoices_invoice WHERE job_id = %(job)s",
+        )
+    )

@@ -1,0 +1,78 @@
+"""Invoices and journal lines as tables to keep: CSV."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from django.http import StreamingHttpResponse
+
+from billing.invoices.journal import Entry
+from billing.invoices.models import Invoice
+from billing.invoices.queries.books import ShownAccount
+from staff.journal import harmless
+
+INVOICES = ["Number", "Day", "Due", "Customer", "Job", "Vessel", "Currency", "Net", "Tax", "Total", "Open"]
+JOURNAL = ["Entry", "Day", "Document", "Customer", "Text", "Account", "Account name", "Debit", "Credit"]
+
+
+class _Line:
+    def write(self, line: str) -> str:
+        return line
+
+
+def _csv(name: str, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> StreamingHttpResponse:
+    def lines() -> Iterator[str]:
+        writer: Any = csv.writer(_Line())
+        yield writer.writerow(headings)
+        for row in rows:
+            yield writer.writerow([harmless(cell) for cell in row])
+
+    answer = StreamingHttpResponse(lines(), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
+
+
+def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpResponse:
+    """A row for each invoice."""
+    rows = (
+        [
+            one.number,
+            one.issued_on.isoformat(),
+            one.due_on.isoformat(),
+            one.customer.name,
+            str(one.job.number),
+            str(one.job.vessel),
+            one.currency,
+            str(one.net),
+            str(one.tax),
+            str(one.total),
+            str(one.open_sum),  # type: ignore[attr-defined]
+        ]
+        for one in invoices
+    )
+    return _csv(name, INVOICES, rows)
+
+
+def journal_table(name: str, entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> StreamingHttpResponse:
+    """A row for each line of each entry; the lines of an entry bear its number, and balance."""
+    return _csv(name, JOURNAL, journal_rows(entries, accounts))
+
+
+def journal_rows(entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> Iterator[list[str]]:
+    """The same as rows."""
+    for number, entry in enumerate(entries, start=1):
+        for one in entry.postings:
+            account = accounts.get(one.role, ShownAccount(one.role, one.role))
+            yield [
+                str(number),
+                entry.day.isoformat(),
+                entry.document,
+                entry.customer,
+                entry.text,
+                account.code,
+                account.words,
+                str(one.debit) if one.debit else "",
+                str(one.credit) if one.credit else "",
+            ]

@@ -1,0 +1,99 @@
+"""What is between the shop and a customer: statement, refund, and what their invoices need."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+
+from billing.invoices.actions import change_customer_billing, refund_credit
+from billing.invoices.forms import CustomerBillingForm, RefundForm
+from billing.invoices.models import CustomerBilling, Payment
+from billing.invoices.queries.balances import held_for, purses_of
+from billing.invoices.queries.lists import statement_of
+from billing.invoices.views.finding import Act, act_page, customer_or_404
+from staff.policy import Permission, permission_required
+from staff.requests import signed_in
+from web.submission import Submission
+from workorders.money import money_words
+
+
+@permission_required(Permission.SEE_MONEY)
+def customer(request: HttpRequest, pk: int) -> HttpResponse:
+    """A customer's money: what is open, what is held, and everything that led there."""
+    found, person = customer_or_404(pk), signed_in(request)
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    context = {
+        "customer": found,
+        "statement": statement_of(found, currency, timezone.localdate()),
+        "purses": purses_of([found], currency),
+        "payments": Payment.objects.filter(customer=found)
+        .select_related("job", "invoice", "by", "reversed_by", "reverses")
+        .order_by("-day", "-pk"),
+        "billing": CustomerBilling.objects.filter(customer=found).first(),
+        "may_take": person.may(Permission.TAKE_MONEY),
+        "may_refund": person.may(Permission.CREDIT_INVOICES),
+        "may_change": person.may(Permission.MAKE_INVOICES),
+    }
+    return render(request, "billing/invoices/customer.html", context)
+
+
+@permission_required(Permission.CREDIT_INVOICES)
+def refund(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note money that was paid back."""
+    found = customer_or_404(pk)
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    held = held_for(found, currency)
+    form = RefundForm(
+        request.POST if request.method == "POST" else None,
+        currency=currency,
+        initial={"amount": held} if held else {},
+    )
+    act = Act(
+        title="Pay back",
+        lede=f"{money_words(held, currency)} is held for {found}. What is paid back is noted here, not processed.",
+        button="Note what was paid back",
+        back=reverse("invoices:customer", args=[pk]),
+        eyebrow=f"Money of {found}",
+    )
+
+    def do(answers: dict[str, Any]) -> str:
+        made = refund_credit(by=signed_in(request), customer=found, **answers)
+        return f"{money_words(-made.amount, currency)} was paid back to {found}."
+
+    return act_page(request, act, form, do)
+
+
+@permission_required(Permission.MAKE_INVOICES)
+def details(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a customer's invoices need beyond name and address."""
+    found = customer_or_404(pk)
+    record = CustomerBilling.objects.filter(customer=found).first() or CustomerBilling(customer=found)
+    form = CustomerBillingForm(request.POST if request.method == "POST" else None, record=record)
+    sending = Submission(request, form, record=record if record.pk else None)
+
+    def act() -> None:
+        change_customer_billing(
+            by=signed_in(request),
+            customer=found,
+            seen_version=form.version,
+            changes=form.changes(),
+            entry_id=form.cleaned_data["entry_id"],
+        )
+
+    if sending.save(act):
+        messages.success(request, "Saved. Invoices that were made before stay as they are.")
+        return redirect("invoices:customer", pk)
+    back = reverse("invoices:customer", args=[pk])
+    shown = Act(
+        title="Details for invoices",
+        lede="What the structured data in an invoice needs of a customer, and when their invoices are due.",
+        button="Save",
+        back=back,
+        eyebrow=f"Money of {found}",
+    )
+    return sending.page("billing/invoices/act.html", act=shown)

@@ -1,0 +1,225 @@
+"""An invoice with what became of it, the list of all, and what is done about one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from billing.documents.frozen import thawed
+from billing.invoices.actions import (
+    credit_invoice,
+    receive_payment,
+    reverse_payment,
+    reverse_write_off,
+    use_credit,
+    write_off,
+)
+from billing.invoices.crediting import what_is_left
+from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
+from billing.invoices.models import NOTHING, CreditedCharge, Invoice, Payment, WriteOff
+from billing.invoices.queries.balances import balance_of, usable_on
+from billing.invoices.queries.lists import filtered, history_of, receivables
+from billing.invoices.record import Document
+from billing.invoices.structured import what_is_missing
+from billing.invoices.tables import invoices_table
+from billing.invoices.views.finding import Act, act_page, invoice_or_404
+from staff.policy import Permission, permission_required
+from staff.requests import signed_in
+from web.pager import asked_page
+from workorders.money import money_words
+
+NEWEST_FIRST = "-pk"
+
+
+@permission_required(Permission.SEE_MONEY)
+def invoices(request: HttpRequest) -> HttpResponse:
+    """All invoices, newest first: those that are open, overdue, paid, or all."""
+    form = FilterForm(request.GET, auto_id="filter_%s")
+    state = form.chosen()
+    page = asked_page(filtered(state, timezone.localdate()), NEWEST_FIRST, request)
+    kept = {"state": state} if state != "open" else {}
+    context = {
+        "form": form,
+        "page": page,
+        "state": state,
+        "today": timezone.localdate(),
+        **page.addresses(request.path, kept),
+    }
+    return render(request, "billing/invoices/list.html", context)
+
+
+@permission_required(Permission.SEE_MONEY)
+@require_safe
+def invoices_csv(request: HttpRequest) -> HttpResponseBase:
+    """The same as a table to keep, whole."""
+    state = FilterForm(request.GET).chosen()
+    return invoices_table(f"invoices-{state}.csv", filtered(state, timezone.localdate()).order_by("pk"))
+
+
+@permission_required(Permission.SEE_MONEY)
+def invoice(request: HttpRequest, pk: int) -> HttpResponse:
+    """An invoice as it was made, and everything that happened to it since."""
+    found, person = invoice_or_404(pk), signed_in(request)
+    document = thawed(Document, found.record)
+    context = {
+        "invoice": found,
+        "document": document,
+        "balance": balance_of(found),
+        "history": history_of(found),
+        "usable": sum((purse.rest for purse in usable_on(found)), NOTHING),
+        "missing": what_is_missing(document),
+        "is_overdue": bool(found.open_sum) and found.due_on < timezone.localdate(),  # type: ignore[attr-defined]
+        "may_take": person.may(Permission.TAKE_MONEY),
+        "may_credit": person.may(Permission.CREDIT_INVOICES),
+        "may_write_off": person.may(Permission.WRITE_OFF),
+    }
+    return render(request, "billing/invoices/invoice.html", context)
+
+
+def _act_of(found: Invoice, title: str, lede: str, button: str, **more: Any) -> Act:
+    back = reverse("invoices:invoice", args=[found.pk])
+    return Act(title=title, lede=lede, button=button, back=back, eyebrow=f"Invoice {found}", **more)
+
+
+@permission_required(Permission.TAKE_MONEY)
+def pay(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note money that was received for an invoice."""
+    found = invoice_or_404(pk)
+    due = found.open_sum  # type: ignore[attr-defined]
+    form = PaymentForm(
+        request.POST if request.method == "POST" else None,
+        currency=found.currency,
+        initial={"amount": due} if due else {},
+    )
+    words = money_words(due, found.currency)
+    act = _act_of(found, "Note a payment", f"{words} is open. What is paid is noted here, not processed.", "Note it")
+
+    def do(answers: dict[str, Any]) -> str:
+        made = receive_payment(by=signed_in(request), invoice=found, **answers)
+        return f"{money_words(made.amount, made.currency)} is noted on invoice {found}."
+
+    return act_page(request, act, form, do)
+
+
+@permission_required(Permission.TAKE_MONEY)
+def use(request: HttpRequest, pk: int) -> HttpResponse:
+    """Pay an invoice from what is held for its customer."""
+    found = invoice_or_404(pk)
+    held = sum((purse.rest for purse in usable_on(found)), NOTHING)
+    most = min(found.open_sum, held)  # type: ignore[attr-defined]
+    form = SumForm(
+        request.POST if request.method == "POST" else None,
+        currency=found.currency,
+        initial={"amount": most} if most else {},
+    )
+    lede = (
+        f"{money_words(held, found.currency)} is held for {found.customer} and may be used, "
+        f"{money_words(found.open_sum, found.currency)} is open."  # type: ignore[attr-defined]
+    )
+
+    def do(answers: dict[str, Any]) -> str:
+        use_credit(by=signed_in(request), invoice=found, **answers)
+        return f"{money_words(answers['amount'], found.currency)} of what is held pays invoice {found} now."
+
+    return act_page(request, _act_of(found, "Use what is held", lede, "Use it"), form, do)
+
+
+@permission_required(Permission.CREDIT_INVOICES)
+def credit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Credit an invoice."""
+    found = invoice_or_404(pk)
+    document = thawed(Document, found.record)
+    gone = set(CreditedCharge.objects.filter(credit__invoice=found).values_list("charge", flat=True))
+    notes = [thawed(Document, note.record) for note in found.credits.all()]
+    left = sum(what_is_left(document, notes).values(), NOTHING)
+    words = {
+        line.charge: f"{line.description}, {money_words(line.net, found.currency)} before tax"
+        for line in document.lines
+        if line.charge not in gone
+    }
+    form = CreditForm(request.POST if request.method == "POST" else None, invoice=found, words=words)
+    lede = (
+        f"{money_words(left, found.currency)} of this invoice can be credited. The invoice stays as it is; "
+        "what was paid and is no longer owed is held for the customer."
+    )
+
+    def do(answers: dict[str, Any]) -> str:
+        made = credit_invoice(by=signed_in(request), invoice=found, **answers)
+        return f"Credit note {made} over {money_words(made.total, made.currency)} is made."
+
+    return act_page(request, _act_of(found, "Credit this invoice", lede, "Make the credit note"), form, do)
+
+
+@permission_required(Permission.WRITE_OFF)
+def off(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write off what will not be paid."""
+    found = invoice_or_404(pk)
+    due = found.open_sum  # type: ignore[attr-defined]
+    form = WriteOffForm(
+        request.POST if request.method == "POST" else None,
+        currency=found.currency,
+        initial={"amount": due} if due else {},
+    )
+    lede = f"{money_words(due, found.currency)} is open. What is written off is no longer expected."
+
+    def do(answers: dict[str, Any]) -> str:
+        made = write_off(by=signed_in(request), invoice=found, **answers)
+        return f"{money_words(made.amount, found.currency)} of invoice {found} is written off."
+
+    return act_page(request, _act_of(found, "Write off", lede, "Write it off", is_danger=True), form, do)
+
+
+@permission_required(Permission.WRITE_OFF)
+def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
+    """Expect again what was written off."""
+    row = get_object_or_404(WriteOff.objects.select_related("invoice__customer"), pk=pk)
+    words = money_words(row.amount, row.invoice.currency)
+    act = _act_of(row.invoice, "Reverse a write-off", f"{words} will be open again.", "Reverse it")
+    form = ReasonForm(request.POST if request.method == "POST" else None, label="Why it is expected again")
+
+    def do(answers: dict[str, Any]) -> str:
+        reverse_write_off(by=signed_in(request), write_off=row, **answers)
+        return f"{words} of invoice {row.invoice} is open again."
+
+    return act_page(request, act, form, do)
+
+
+@permission_required(Permission.TAKE_MONEY)
+def payment_reverse(request: HttpRequest, pk: int) -> HttpResponse:
+    """Reverse what was noted wrongly."""
+    row = get_object_or_404(Payment.objects.select_related("customer", "invoice", "job"), pk=pk)
+    if row.invoice is not None:
+        back = reverse("invoices:invoice", args=[row.invoice.pk])
+    else:
+        back = reverse("invoices:customer", args=[row.customer_id])
+    words = money_words(abs(row.amount), row.currency)
+    act = Act(
+        title="Reverse a payment",
+        lede=f"{row.get_kind_display()}: {words}, {row.get_means_display().lower()}, {row.day:%b} {row.day.day}. "
+        "Both rows stay: this one, and the one that reverses it. What it paid is open again.",
+        button="Reverse it",
+        back=back,
+        eyebrow=f"Money of {row.customer}",
+        is_danger=True,
+    )
+    form = ReasonForm(request.POST if request.method == "POST" else None, label="What was wrong with it")
+
+    def do(answers: dict[str, Any]) -> str:
+        reverse_payment(by=signed_in(request), payment=row, **answers)
+        return f"{words} is reversed."
+
+    return act_page(request, act, form, do)
+
+
+@permission_required(Permission.SEE_MONEY)
+def aging(request: HttpRequest) -> HttpResponse:
+    """What customers owe, by how long it is overdue."""
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    context = {"aging": receivables(timezone.localdate(), currency), "currency": currency}
+    return render(request, "billing/invoices/aging.html", context)

@@ -1,0 +1,357 @@
+"""What is open and what is held, as a careful bookkeeper would have it: told step by step, and whatever happens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.db import DatabaseError, transaction
+from django.db.models import Sum
+from django.utils import timezone
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from billing.invoices import journal
+from billing.invoices.actions import make_invoice, receive_payment, reverse_payment, reverse_write_off, use_credit
+from billing.invoices.balance import Balance, taken_from
+from billing.invoices.models import Invoice, Payment, Use
+from billing.invoices.queries.balances import balance_now, held_for
+from billing.invoices.queries.books import day_book, journal_entries, means_sums
+from commands.questions import Questions, asking
+from commands.refusals import Refused
+from staff.queries import shop_profile
+from workorders.actions import add_charge, open_job, strike_charge
+
+# What is done, and what the invoice of $100 says then: paid, set free, credited, written off, open; and what is held.
+STORIES: dict[str, list[tuple[Callable[[Any, Invoice], Any], tuple[str, ...], str]]] = {
+    "paid at once": [(lambda m, i: m.pay(i, "100"), ("100.00", "0", "0", "0", "0.00"), "0")],
+    "paid in two parts": [
+        (lambda m, i: m.pay(i, "30", "card"), ("30.00", "0", "0", "0", "70.00"), "0"),
+        (lambda m, i: m.pay(i, "70", "check"), ("100.00", "0", "0", "0", "0.00"), "0"),
+    ],
+    "overpaid, and the rest paid back": [
+        (lambda m, i: m.pay(i, "130"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
+        (lambda m, i: m.refund("30"), ("100.00", "0", "0", "0", "0.00"), "0"),
+    ],
+    "paid twice": [
+        (lambda m, i: m.pay(i, "100"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (lambda m, i: m.pay(i, "100", "card"), ("100.00", "0", "0", "0", "0.00"), "100.00"),
+    ],
+    "credited before it was paid": [
+        (lambda m, i: m.credit(i, "40"), ("0", "0", "40.00", "0", "60.00"), "0"),
+        (lambda m, i: m.pay(i, "60"), ("60.00", "0", "40.00", "0", "0.00"), "0"),
+    ],
+    "credited after it was paid: what is no longer owed is held": [
+        (lambda m, i: m.pay(i, "100"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (lambda m, i: m.credit(i, "40"), ("100.00", "40.00", "40.00", "0", "0.00"), "40.00"),
+        (lambda m, i: m.refund("25"), ("100.00", "40.00", "40.00", "0", "0.00"), "15.00"),
+        (lambda m, i: m.credit(i), ("100.00", "100.00", "100.00", "0", "0.00"), "75.00"),
+    ],
+    "half paid, half written off, paid after all": [
+        (lambda m, i: m.pay(i, "50"), ("50.00", "0", "0", "0", "50.00"), "0"),
+        (lambda m, i: m.write_off(i, "50"), ("50.00", "0", "0", "50.00", "0.00"), "0"),
+        (lambda m, i: m.pay(i, "50", "transfer"), ("50.00", "0", "0", "50.00", "0.00"), "50.00"),
+        (
+            lambda m, i: reverse_write_off(by=m.cast.manager, write_off=i.write_offs.get(), reason="Paid"),
+            ("50.00", "0", "0", "0.00", "50.00"),
+            "50.00",
+        ),
+        (
+            lambda m, i: use_credit(by=m.cast.desk, invoice=i, amount=Decimal(50)),
+            ("100.00", "0", "0", "0.00", "0.00"),
+            "0",
+        ),
+    ],
+    "a check that was not honored": [
+        (lambda m, i: m.pay(i, "100", "check", reference="1021"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (
+            lambda m, i: reverse_payment(by=m.cast.desk, payment=Payment.objects.get(), reason="Not honored"),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "0",
+        ),
+        (lambda m, i: m.pay(i, "100", "cash"), ("200.00", "100.00", "0", "0", "0.00"), "0"),
+    ],
+    "a refund that was not made": [
+        (lambda m, i: m.pay(i, "130"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
+        (lambda m, i: m.refund("20"), ("100.00", "0", "0", "0", "0.00"), "10.00"),
+        (
+            lambda m, i: reverse_payment(
+                by=m.cast.desk, payment=Payment.objects.get(kind="refunded"), reason="Not sent"
+            ),
+            ("100.00", "0", "0", "0", "0.00"),
+            "30.00",
+        ),
+    ],
+}
+
+
+def plain(told: str) -> Decimal:
+    return Decimal(told)
+
+
+@pytest.mark.parametrize("story", STORIES)
+def test_each_step_is_what_a_bookkeeper_would_write(money, story: str) -> None:
+    invoice = money.invoice("100")
+    for act, expected, held in STORIES[story]:
+        act(money, invoice)
+        assert [plain(one) for one in money.balance(invoice)] == [plain(one) for one in expected]
+        assert plain(money.held) == plain(held)
+
+
+REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
+    ("a tenth of a cent", lambda m, i: m.pay(i, "0.001"), "smallest coin is \\$0.01"),
+    ("nothing", lambda m, i: m.pay(i, "0"), "above zero"),
+    ("less than nothing", lambda m, i: m.pay(i, "-5"), "above zero"),
+    ("more than there is", lambda m, i: m.pay(i, "99999999"), "Check the sum"),
+    ("in shells", lambda m, i: m.pay(i, "5", "shells"), "Choose how it was paid"),
+    ("tomorrow", lambda m, i: m.pay(i, "5", day=timezone.localdate() + timedelta(days=2)), "in the future"),
+    ("a long reference", lambda m, i: m.pay(i, "5", reference="x" * 81), "80 characters"),
+    ("credit above the invoice", lambda m, i: m.credit(i, "100.01"), "Only \\$100.00 of this invoice is left"),
+    ("credit of nothing", lambda m, i: m.credit(i, "0"), "above zero"),
+    ("write-off above what is open", lambda m, i: m.write_off(i, "100.01"), "Only \\$100.00 is open"),
+    ("paid back what is not held", lambda m, i: m.refund("0.01"), "Only \\$0.00 is held"),
+    (
+        "used what is not held",
+        lambda m, i: use_credit(by=m.cast.desk, invoice=i, amount=Decimal(1)),
+        "Only \\$0.00 is held",
+    ),
+    (
+        "written off, then credited whole",
+        lambda m, i: (m.write_off(i, "20"), m.credit(i)),
+        "\\$20.00 of this invoice was written off",
+    ),
+    (
+        "reversed twice",
+        lambda m, i: [
+            reverse_payment(by=m.cast.desk, payment=one, reason="Wrong") for one in [m.pay(i, "5")] for _ in "12"
+        ],
+        "already reversed",
+    ),
+    (
+        "a reversal of a reversal",
+        lambda m, i: reverse_payment(
+            by=m.cast.desk, payment=reverse_payment(by=m.cast.desk, payment=m.pay(i, "5"), reason="x"), reason="x"
+        ),
+        "a reversal itself",
+    ),
+    (
+        "reversed what was paid back",
+        lambda m, i: (
+            m.pay(i, "130"),
+            m.refund("30"),
+            reverse_payment(by=m.cast.desk, payment=Payment.objects.get(kind="received"), reason="Wrong"),
+        ),
+        "\\$30.00 of this payment was paid back",
+    ),
+    ("credited whole, then once more", lambda m, i: (m.credit(i), m.credit(i)), "Nothing of this is left"),
+]
+
+
+@pytest.mark.parametrize(("act", "sentence"), [row[1:] for row in REFUSALS], ids=[row[0] for row in REFUSALS])
+def test_what_cannot_be_is_refused_with_a_sentence(money, act: Callable[..., Any], sentence: str) -> None:
+    invoice = money.invoice("100")
+    with pytest.raises(Refused, match=sentence):
+        act(money, invoice)
+
+
+def test_a_currency_without_cents_has_no_part_of_a_coin(money):
+    shop = shop_profile()
+    shop.currency = "JPY"
+    shop.save()
+    invoice = money.invoice("100")
+    with pytest.raises(Refused, match=r"smallest coin is ¥1"):
+        money.pay(invoice, "0.5")
+    money.pay(invoice, "40")
+    assert money.balance(invoice)[-1] == "60.00"
+
+
+def test_no_money_is_noted_in_another_currency_than_the_shops(money):
+    invoice = money.invoice("100")
+    shop = shop_profile()
+    shop.currency = "EUR"
+    shop.save()
+    with pytest.raises(Refused, match=r"in USD, and the shop’s currency is EUR now"):
+        money.pay(invoice, "100")
+
+
+def test_a_deposit_is_held_for_its_job_and_taken_into_its_invoice(money):
+    money.deposit("80")
+    assert money.held == "80.00"
+    invoice = money.invoice("100")
+    assert (money.balance(invoice)[-1], plain(money.held)) == ("20.00", 0)
+
+
+def test_a_deposit_above_the_invoice_stays_for_the_next_one_of_the_job(money):
+    money.deposit("150")
+    first = money.invoice("100")
+    assert (money.balance(first)[-1], money.held) == ("0.00", "50.00")
+    second = money.invoice("70")
+    assert (money.balance(second)[-1], plain(money.held)) == ("20.00", 0)
+
+
+def test_the_deposit_of_another_job_that_goes_on_is_left_alone(money, cast):
+    money.deposit("150")
+    other = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Paint"])
+    add_charge(by=cast.desk, job=other, kind="fee", description="Paint", unit_price=Decimal(100))
+    invoice = make_invoice(by=cast.desk, job=other, seen_total=Decimal(100))
+    with pytest.raises(Refused, match=r"Only \$0.00 is held"):
+        use_credit(by=cast.desk, invoice=invoice, amount=Decimal(100))
+    assert money.held == "150.00"
+
+
+def test_a_payment_sent_twice_is_one_and_with_other_content_none(money, cast):
+    invoice, key = money.invoice("100"), uuid4()
+    sent = {"by": cast.desk, "invoice": invoice, "means": "cash", "entry_id": key}
+    assert receive_payment(amount=Decimal(40), **sent) == receive_payment(amount=Decimal(40), **sent)
+    assert money.balance(invoice)[-1] == "60.00"
+    with pytest.raises(Refused, match="other content"):
+        receive_payment(amount=Decimal(41), **sent)
+
+
+def test_too_much_and_the_same_once_more_are_asked_about(money):
+    invoice = money.invoice("100")
+    with asking(list), pytest.raises(Questions, match=r"Only \$100.00 is open.*\$20.00 would be held"):
+        money.pay(invoice, "120")
+    money.pay(invoice, "50")
+    with asking(list), pytest.raises(Questions, match="same payment is noted already"):
+        money.pay(invoice, "50")
+    money.pay(invoice, "50")  # nobody waits: late sends are taken as they are
+    with asking(list), pytest.raises(Questions, match=r"Nothing is open.*\$10.00 would be held"):
+        money.pay(invoice, "10")
+    assert (money.balance(invoice)[-1], plain(money.held)) == ("0.00", 0)
+
+
+def test_who_may(money, cast):
+    invoice = money.invoice("100")
+    for act in [
+        lambda: receive_payment(by=cast.tech, invoice=invoice, amount=Decimal(1), means="cash"),
+        lambda: make_invoice(by=cast.tech, job=money.job, seen_total=Decimal(0)),
+    ]:
+        with pytest.raises(Refused, match="Your role does not allow"):
+            act()
+    money.cast.manager = cast.desk
+    for act in [lambda: money.credit(invoice, "1"), lambda: money.write_off(invoice, "1"), lambda: money.refund("1")]:
+        with pytest.raises(Refused, match="Your role does not allow"):
+            act()
+
+
+def test_rows_of_money_are_changed_by_nobody(money):
+    invoice = money.invoice("100")
+    money.pay(invoice, "10")
+    for change in [
+        lambda: Invoice.objects.update(total=1),
+        lambda: Payment.objects.update(means="card"),
+        lambda: Use.objects.all().delete(),
+    ]:
+        with pytest.raises(DatabaseError), transaction.atomic():
+            change()
+
+
+def test_what_was_invoiced_is_voided_only_when_it_was_credited_whole(money, cast):
+    charge = money.charge("100")
+    other = money.charge("5")
+    invoice = money.invoice()
+    for _ in range(2):
+        with pytest.raises(Refused, match=r"stands on invoice INV-1001\. Credit it there first"):
+            strike_charge(by=cast.desk, charge=charge)
+        money.credit(invoice, charges=[other]) if not invoice.credits.exists() else None
+    money.credit(invoice, charges=[charge])
+    strike_charge(by=cast.desk, charge=charge)
+    charge.refresh_from_db()
+    assert charge.is_struck
+
+
+# --- whatever happens, in whatever order ---
+
+SUMS = st.sampled_from(["0.01", "7.77", "25", "33.33", "50", "100", "123.45", "250"])
+ACTS = st.lists(
+    st.tuples(st.sampled_from(["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back"]), SUMS),
+    min_size=3,
+    max_size=14,
+)
+
+
+def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
+    """One act, whatever comes of it."""
+    first, second = invoices
+    off = first.write_offs.filter(amount__gt=0, reversed_by=None).first()
+    paid = Payment.objects.exclude(kind="reversed").filter(reversed_by=None).order_by("?").first()
+    acts: dict[str, Callable[[], Any]] = {
+        "pay": lambda: money.pay(first, amount),
+        "pay2": lambda: money.pay(second, amount, "card"),
+        "deposit": lambda: money.deposit(amount),
+        "credit": lambda: money.credit(first, amount),
+        "refund": lambda: money.refund(amount, "transfer"),
+        "off": lambda: money.write_off(first, amount),
+        "on": lambda: off and reverse_write_off(by=money.cast.owner, write_off=off, reason="Paid"),
+        "use": lambda: use_credit(by=money.cast.desk, invoice=second, amount=Decimal(amount)),
+        "back": lambda: paid and reverse_payment(by=money.cast.desk, payment=paid, reason="Wrong"),
+    }
+    try:
+        acts[act]()
+    except Refused:
+        return
+
+
+def test_any_sequence_of_money_closes_to_the_cent(money):
+    """Each invoice is its payments, credits and write-offs less what was set free, and what is open; never below zero.
+
+    What came in and did not go out pays an invoice or is held. The journal balances, and says the same.
+    """
+    invoices = [money.invoice("100"), money.invoice("123.45", "0.10")]
+
+    @settings(max_examples=25, deadline=None)
+    @given(ACTS)
+    def closes(acts: list[tuple[str, str]]) -> None:
+        with transaction.atomic():
+            for act, amount in acts:
+                done(money, invoices, act, amount)
+            kept, is_open = Decimal(0), Decimal(0)
+            for invoice in invoices:
+                one = balance_now(invoice)
+                credited = invoice.credits.aggregate(sum=Sum("total"))["sum"] or 0
+                assert one.total == one.paid - one.freed + credited + one.written_off + one.open
+                assert min(one.open, one.kept, one.credited, one.written_off) >= 0
+                kept, is_open = kept + one.kept, is_open + one.open
+            held = held_for(money.job.customer, "USD")
+            in_hand = Payment.objects.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
+            assert (held >= 0, in_hand) == (True, kept + held)
+            today = timezone.localdate()
+            days = day_book(today - timedelta(days=2), today + timedelta(days=2))
+            assert sum(sum_ for _, sum_ in means_sums(days)) == in_hand
+            sums = journal.balance_of(journal_entries(today - timedelta(days=2), today + timedelta(days=2)))
+            assert sum(sums.values()) == 0
+            assert sums.get(journal.RECEIVABLE, 0) == is_open
+            assert -sums.get(journal.HELD, 0) == held
+            transaction.set_rollback(True)
+
+    closes()
+
+
+@given(st.lists(st.integers(0, 500)), st.integers(0, 3000))
+def test_what_is_taken_from_purses_is_what_was_wanted(holds: list[int], wanted: int) -> None:
+    purses = [(place, Decimal(one) / 100) for place, one in enumerate(holds)]
+    amount = Decimal(wanted) / 100
+    if wanted > sum(holds):
+        with pytest.raises(ValueError, match="is not there"):
+            taken_from(amount, purses)
+        return
+    taken = taken_from(amount, purses)
+    assert sum((part for _, part in taken), Decimal(0)) == amount
+    assert all(0 < part <= dict(purses)[key] for key, part in taken)
+    assert [key for key, _ in taken] == sorted(key for key, _ in taken)
+
+
+@given(st.integers(0, 10_000), st.integers(0, 10_000), st.integers(0, 10_000))
+def test_a_credit_sets_free_what_is_no_longer_owed(total: int, paid: int, credit: int) -> None:
+    balance = Balance(total=Decimal(total), paid=Decimal(min(paid, total)))
+    given_ = Decimal(min(credit, total))
+    freed = balance.set_free_by(given_)
+    after = Balance(total=balance.total, paid=balance.paid, freed=freed, credited=given_)
+    assert after.open >= 0
+    assert freed == 0 or after.open == 0
+    assert freed <= balance.paid
