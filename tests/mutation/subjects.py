@@ -100,6 +100,7 @@ SUBJECTS = [
     Subject(
         "findings/faults/replaying.py",
         [
+            "tests/findings/faults/test_episode_rows.py",
             "tests/findings/faults/test_clearing_and_work.py",
             "tests/findings/faults/test_recurrence.py",
             "tests/findings/faults/test_replaying.py",
@@ -121,12 +122,14 @@ SUBJECTS = [
     Subject(
         "findings/reports/standing.py",
         [
+            "tests/findings/reports/test_aboard.py",
             "tests/findings/reports/test_verifying.py",
         ],
     ),
     Subject(
         "findings/reports/gather.py",
         [
+            "tests/findings/reports/test_gather.py",
             "tests/findings/reports/test_as_at_the_job.py",
             "tests/findings/reports/test_what_is_said.py",
             "tests/findings/reports/test_awkward_job.py",
@@ -135,6 +138,7 @@ SUBJECTS = [
     Subject(
         "findings/reports/aboard.py",
         [
+            "tests/findings/reports/test_aboard.py",
             "tests/findings/reports/test_as_at_the_job.py",
         ],
     ),

@@ -337,6 +337,18 @@ def test_a_unit_that_the_job_scanned_is_in_its_report_whenever_it_was_removed(ca
     assert "P0171" in {fault.code for fault in found.faults if fault.unit == "Gateway"}
 
 
+def test_a_unit_that_was_entered_after_the_job_is_in_its_report_where_the_job_scanned_or_cleared_it(cast, job):
+    """Scanned at the dock, and entered as fitted on the wrong day: what was found on it is not lost."""
+    scanned = add_unit(by=cast.manager, vessel=cast.vessel, name="Gateway", happened_at=story.at(50))
+    cleared = add_unit(by=cast.manager, vessel=cast.vessel, name="Gauge", happened_at=story.at(50))
+    add_unit(by=cast.manager, vessel=cast.vessel, name="Charger", happened_at=story.at(50))
+    story.scan(cast, 12, None, [story.seen(story.LEAN)], unit=scanned, job=job)
+    story.clear(cast, 12, None, unit=cleared, job=job)
+    names = unit_names(cast, close(job, 13))
+    assert {"Gateway", "Gauge"} <= set(names)
+    assert "Charger" not in names
+
+
 def test_a_code_that_the_job_only_cleared_is_one_of_the_job(cast):
     """Nobody scanned it and nobody repaired it; wiping it out is what the job did to it, and the report says so."""
     story.scan(cast, 0, 700, [story.seen(story.COOLANT)])
