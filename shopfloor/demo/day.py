@@ -16,6 +16,7 @@ from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
+from shopfloor.demo.hours import charge_labor, clock_trial, clock_work, has_clocks, is_charged_by_the_clock
 from shopfloor.demo.shop import CARDS, PROFILE
 from shopfloor.demo.stage import Stage, scenario_id
 from shopfloor.demo.visits import Codes, Visit
@@ -77,19 +78,30 @@ class VisitDay:
         )
         if visit.key:
             self.stage.jobs[visit.key] = self.job
-        way = WAYS[visit.ends]
+        way = self.way
         for state, minutes in zip(way[:2], (25, 70), strict=False):
             self.move(state, at + timedelta(minutes=minutes))
         if "in-work" in way:
             self.work()
+        if has_clocks(self):
+            clock_work(self)
         self.charge()
         if "in-work" in way:
             self.sea_trial()
             self.say("correction")
+        if has_clocks(self):
+            clock_trial(self)
+        if is_charged_by_the_clock(self):
+            charge_labor(self)
         await_parts(self)
         self.finish(way[2:])
         take_delivery(self)
         self.afterthoughts()
+
+    @property
+    def way(self) -> tuple[str, ...]:
+        """The states that the job goes through."""
+        return WAYS[self.visit.ends]
 
     def named(self, *words: object) -> uuid.UUID:
         """The id of something of this visit."""
@@ -284,7 +296,7 @@ class VisitDay:
         line = self.job.lines.get()
         done = charge_parts(self)
         for what, quantity in self.visit.charges:
-            if what in done:
+            if what in done or (what == "labor" and is_charged_by_the_clock(self)):
                 continue
             part = None if what == "labor" else self.stage.parts[what]
             add_charge(

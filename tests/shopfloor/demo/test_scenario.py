@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import F, Max
 from django.test import Client
 from django.utils import timezone
 
@@ -22,11 +22,14 @@ from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.demo.stage import Stage
 from staff.models import Person
 from staff.policy import Permission, Role, may
+from staff.queries import shop_profile
 from tests.shopfloor.demo.crawling import Crawl, PageReader
 from tests.shopfloor.demo.playing import LAST_DAY, empty_the_database, play
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.log.evidence import effective
 from vessels.models import Engine, LogEntry, Vessel
+from workorders.labor.days import overlaps_among
+from workorders.labor.queries import job_labor
 from workorders.models import Job
 from workorders.states import JobState
 
@@ -198,6 +201,36 @@ def test_a_filled_database_is_left_alone() -> None:
     assert {(role, user) for _, role, user, _ in told} == set(Person.objects.values_list("role", "username"))
     for _, _, user, password in told:
         assert Person.objects.get(username=user).check_password(password)
+
+
+def test_the_hours_are_those_in_which_the_work_was_logged() -> None:
+    jobs = list(Job.objects.filter(lines__stretches__isnull=False).distinct())
+    assert len(jobs) >= 8
+    shop, found = shop_profile(), {}
+    for job in jobs:
+        labor = found[job.number] = job_labor(job, shop=shop)
+        assert labor.sold + labor.unsold == labor.clocked > 0
+        assert labor.running == []
+        assert labor.changed == []
+        clocked = [one for one in labor.stretches if one.source == "clock"]
+        for person in {one.person for one in clocked}:
+            assert overlaps_among([one for one in clocked if one.person == person]) == set()
+        # Whoever logs a scan, a reading or work had a clock running then, or left it running.
+        entries = LogEntry.objects.filter(job=job, kind__in=["scan", "work", "cleared", "part-fitted"])
+        for entry in entries.exclude(recorded_at__date__gt=F("happened_at__date")):
+            assert any(
+                one.person_id == entry.author_id
+                and one.started_at <= entry.happened_at <= (one.ended_at or entry.happened_at)
+                for one in clocked
+            ), f"{entry} {entry.happened_at}"
+    every = [one for labor in found.values() for one in labor.stretches]
+    kinds = {end.kind for one in every for end in one.ends.all()}
+    assert kinds == {"off", "pause", "handed-over"}
+    assert {one.source for one in every} == {"clock", "noted", "corrected"}
+    assert len([one for labor in found.values() for one in labor.asked]) == 1
+    assert any(labor.sold and not labor.unsold for labor in found.values())
+    assert any(labor.unsold and labor.all_by_hand for labor in found.values())
+    assert sum(labor.clocked for labor in found.values()) > sum(labor.sold for labor in found.values()) > 0
 
 
 def facts() -> dict[str, list[Any]]:
