@@ -72,6 +72,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
         ],
         "shop": shop,
         "version": VERSION,
+        "sees_prices": may(user, Permission.SEE_PRICES),
         "own_clocks": lambda: own_clocks(request),
     }
 

@@ -246,6 +246,8 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
          ["currency", "labor_rate", "labor_step"]),
         ("When a repair has held", "A fault that comes back before this is a comeback.", ["hold_hours", "hold_days"]),
         ("Condition reports", "", ["two_for_a_report"]),
+        ("Technicians", "In a small shop everybody does everything. What is not selected is for the office alone.",
+         ["technicians_open_jobs", "technicians_see_insight", "technicians_see_prices"]),
         ("Logins", "Nobody stays logged in for more than a week, or on a shared device for more than half a day.",
          ["second_factor_roles", "idle_minutes", "shared_idle_minutes"]),
         ("Yourself", "Confirm that it is you: somebody else could be using this open page.", ["own_word"]),
@@ -268,6 +270,7 @@ class ShopForm(AsksAgain, forms.ModelForm):  # type: ignore[type-arg]
         fields = (
             "name", "address", "phone", "email", "units", "paper", "time_zone", "currency",
             "labor_rate", "labor_step", "hold_hours", "hold_days", "two_for_a_report",
+            "technicians_open_jobs", "technicians_see_insight", "technicians_see_prices",
             "second_factor_roles", "idle_minutes", "shared_idle_minutes",
         )  # fmt: skip
         widgets: ClassVar[dict[str, Any]] = {

@@ -102,6 +102,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "set_password": "Password of somebody set",
         "sign_report": "Report signed",
         "start_clock": "Clock on a line started",
+        "start_clock_since": "Clock on a line started, since an earlier time",
         "stop_clock": "Clock stopped",
         "strike_calibration": "Calibration of an instrument voided",
         "strike_charge": "Charge voided",

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
 from staff.queries import shop_profile
+from staff.roles import shop_in_force
 
 
 class ShopMiddleware:
@@ -23,5 +24,6 @@ class ShopMiddleware:
         request.shop = SimpleLazyObject(shop_profile)  # type: ignore[attr-defined]
         if not request.user.is_authenticated:
             return self.get_response(request)
-        with timezone.override(zoneinfo.ZoneInfo(request.shop.time_zone)):  # type: ignore[attr-defined]
+        shop = request.shop  # type: ignore[attr-defined]
+        with timezone.override(zoneinfo.ZoneInfo(shop.time_zone)), shop_in_force(shop):
             return self.get_response(request)

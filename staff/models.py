@@ -165,6 +165,13 @@ class ShopProfile(Versioned):
         default=False,
         help_text="Then nobody signs a condition report that they reviewed themselves.",
     )
+    technicians_open_jobs = models.BooleanField("technicians open jobs and write concerns", default=True)
+    technicians_see_insight = models.BooleanField("technicians see Insight", default=True)
+    technicians_see_prices = models.BooleanField(
+        "technicians see prices",
+        default=True,
+        help_text="Where they do not, no price, rate or sum shows on any page or table that they can open.",
+    )
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop_profile")]

@@ -11,12 +11,16 @@ from django.utils import timezone
 from engineering.faults import Hold
 from staff.models import AccountEvent, Person, ShopProfile
 from staff.policy import Role
+from staff.roles import look_up_with
 
 
 def shop_profile() -> ShopProfile:
     """The shop's profile, made with defaults the first time."""
     profile, _ = ShopProfile.objects.get_or_create(pk=1)
     return profile
+
+
+look_up_with(shop_profile)
 
 
 def local_day(at: datetime) -> date:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from enum import StrEnum
 
 
@@ -23,6 +26,7 @@ class Permission(StrEnum):
     MOVE_JOBS = "move a job from state to state"
     WRITE_CORRECTIONS = "write cause and correction on a job line"
     SET_PRICES = "add and change priced lines"
+    SEE_PRICES = "see prices, rates and sums"
     CLOCK_HOURS = "clock and note hours of work"
     CORRECT_HOURS = "note, correct and void hours of somebody else"
     LOG_FINDINGS = "log scans, clears, readings and work done"
@@ -59,6 +63,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.MOVE_JOBS: _EVERYONE,
     Permission.WRITE_CORRECTIONS: _FLOOR,
     Permission.SET_PRICES: _OFFICE,
+    Permission.SEE_PRICES: _OFFICE,
     Permission.CLOCK_HOURS: _FLOOR,
     Permission.CORRECT_HOURS: _LEAD,
     Permission.LOG_FINDINGS: _FLOOR,
@@ -84,8 +89,44 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
 }
 
 
+LEFT_TO_THE_SHOP: dict[Permission, str] = {
+    Permission.OPEN_JOBS: "technicians_open_jobs",
+    Permission.SEE_PRICES: "technicians_see_prices",
+    Permission.SEE_INSIGHT: "technicians_see_insight",
+}
+"""What technicians may do besides, where the shop's profile says so: in a shop of three everybody does everything."""
+
+_shop: ContextVar[object | None] = ContextVar("shop_in_force", default=None)
+_looks_up: list[Callable[[], object]] = []
+
+
+def look_up_with(profile: Callable[[], object]) -> None:
+    """Make known where the shop's profile is found by what is no request."""
+    _looks_up[:] = [profile]
+
+
+@contextmanager
+def shop_in_force(shop: object) -> Iterator[None]:
+    """Inside, what is left to the shop is as this profile says, and no other is looked up."""
+    token = _shop.set(shop)
+    try:
+        yield
+    finally:
+        _shop.reset(token)
+
+
 def may(person: object, permission: Permission) -> bool:
     """Whether the person may do it. A person who is not signed in, or no longer works here, may do nothing."""
     if not getattr(person, "is_authenticated", False) or not getattr(person, "is_active", False):
         return False
-    return Role(getattr(person, "role", "")) in ALLOWED[permission]
+    role = Role(getattr(person, "role", ""))
+    if role in ALLOWED[permission]:
+        return True
+    return role is Role.TECHNICIAN and permission in LEFT_TO_THE_SHOP and _shop_says(LEFT_TO_THE_SHOP[permission])
+
+
+def _shop_says(name: str) -> bool:
+    shop = _shop.get()
+    if shop is None:
+        shop = _looks_up[0]()
+    return bool(getattr(shop, name))

@@ -7,8 +7,10 @@ than the decorator beside the view.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 
@@ -18,12 +20,14 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, path, reverse
 
+from parts.models import Part
 from shopfloor.health import note_heartbeat
-from staff.models import Person
+from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role, may
 from tests.cast import Cast, make_cast, session_of
 from tests.shopfloor.scene import Scene
 from vessels.actions import write_note
+from workorders.models import Charge
 
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
@@ -314,6 +318,7 @@ ROWS = [
     Row("labor:note", CLOCK, CLOCK, job),
     Row("labor:charge", NOT_THERE, PRICE, job),
     Row("labor:start", NOT_THERE, CLOCK, line),
+    Row("labor:since", CLOCK, CLOCK, line),
     Row("labor:running", SEE, SEE),
     Row("labor:person", SEE, SEE, technician),
     Row("labor:person_csv", SEE, NOT_THERE, technician),
@@ -492,6 +497,39 @@ class Stage:
             close()
         return answer.status_code, answer.headers.get("Location", "")
 
+    def words(self, address: str, role: Role) -> str:
+        """What an answer holds, whatever it is."""
+        with transaction.atomic():
+            answer = self.client(role).get(address)
+            held = b"".join(answer.streaming_content) if answer.streaming else answer.content
+            transaction.set_rollback(True)
+        for close in answer._resource_closers:
+            close()
+        return held.decode(errors="replace")
+
+
+PRICE_SHOWN = re.compile(r"\$ ?[0-9]|USD|246\.81|137\.77")
+"""The sign before a figure, the currency, and the prices of the scene."""
+
+
+def priced(scene: Scene) -> Scene:
+    """With a part, labor and a fee that have their prices, and hours that would have theirs."""
+    ShopProfile.objects.update(labor_rate=Decimal("137.77"))
+    Part.objects.filter(pk=scene.part.pk).update(unit_price=Decimal("246.81"))
+    for kind, part in (("labor", None), ("part", scene.part)):
+        Charge.objects.create(
+            job=scene.job, line=scene.line, kind=kind, description=kind, part=part, added_by=scene.cast.desk,
+            unit_price=Decimal("137.77") if part is None else Decimal("246.81"), quantity=Decimal("1.5"),
+        )  # fmt: skip
+    assert scene.charge
+    assert scene.noted
+    assert scene.fitted
+    return scene
+
+
+def _needed(needs: Needs) -> Permission:
+    return needs if isinstance(needs, Permission) else SEE
+
 
 def _is_right(row: Row, method: str, needs: Needs, somebody: Person | None, status: int, leads_to: str) -> bool:
     asks_for_login = status == 302 and leads_to.startswith("/accounts/login/?next=")
@@ -541,6 +579,33 @@ class TestEveryAddress:
                 if not _is_right(row, method, needs, somebody, status, leads_to):
                     wrong.append(f"{method} by {role or 'nobody'}: {status} {leads_to}; it needs: {needs}")
         assert not wrong, f"{address}\n" + "\n".join(wrong)
+
+    def test_no_page_of_a_technician_shows_a_price_where_the_shop_says_so(self, stage, monkeypatch):
+        monkeypatch.setattr("findings.reports.views.drafts.draw_pdf", lambda *_: SimpleNamespace(data=b"%PDF"))
+        note_heartbeat()
+        scene = priced(Scene(stage.cast))
+        shown: dict[str, dict[bool, set[str]]] = {}
+        for sees in (True, False):
+            ShopProfile.objects.update(technicians_see_prices=sees)
+            for row in ROWS:
+                if row.status == 200 and row.name in ROUTES and may(stage.cast.tech, _needed(row.to_get)):
+                    address = reverse(row.name, args=row.arguments(scene))
+                    words = stage.words(f"{address}?q=TW&all=on", Role.TECHNICIAN)
+                    shown.setdefault(row.name, {})[sees] = set(PRICE_SHOWN.findall(words))
+        assert {name: found[False] for name, found in shown.items() if found[False]} == {}
+        pages = {name for name, found in shown.items() if found[True]}
+        assert pages >= {"workorders:lines", "parts:list", "parts:part"}  # which show one where they may
+        assert len(shown) > 60
+
+    def test_what_is_left_to_the_shop_is_as_the_shop_says(self, stage):
+        scene = Scene(stage.cast)
+        client = stage.client(Role.TECHNICIAN)
+        for says in (True, False):
+            ShopProfile.objects.update(technicians_open_jobs=says, technicians_see_insight=says)
+            assert ("/insight/" in client.get("/").content.decode()) is says
+            for address in ("/insight/", "/jobs/open/", reverse("workorders:intake", args=[scene.job.number])):
+                assert (client.get(address).status_code == 200) is says, address
+            assert stage.client(Role.FRONT_DESK).get("/insight/").status_code == 403
 
     @pytest.mark.parametrize("row", [row for row in ROWS if row.to_post != NOT_THERE], ids=lambda row: row.name)
     def test_a_form_sent_from_elsewhere_is_refused(self, row, stage):

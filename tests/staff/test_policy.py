@@ -9,8 +9,9 @@ from django.http import HttpResponse
 from django.test import RequestFactory
 
 from commands.refusals import Refused
-from staff.models import Person
+from staff.models import Person, ShopProfile
 from staff.policy import ALLOWED, Permission, Role, may, permission_required, require
+from staff.roles import shop_in_force
 
 DESK, TECH, MANAGER, OWNER = Role.FRONT_DESK, Role.TECHNICIAN, Role.MANAGER, Role.OWNER
 
@@ -21,6 +22,7 @@ TABLE = {
     "MOVE_JOBS": {DESK, TECH, MANAGER, OWNER},
     "WRITE_CORRECTIONS": {TECH, MANAGER, OWNER},
     "SET_PRICES": {DESK, MANAGER, OWNER},
+    "SEE_PRICES": {DESK, MANAGER, OWNER},
     "CLOCK_HOURS": {TECH, MANAGER, OWNER},
     "CORRECT_HOURS": {MANAGER, OWNER},
     "LOG_FINDINGS": {TECH, MANAGER, OWNER},
@@ -52,6 +54,7 @@ WORDS = {
     "MOVE_JOBS": "move a job from state to state",
     "WRITE_CORRECTIONS": "write cause and correction on a job line",
     "SET_PRICES": "add and change priced lines",
+    "SEE_PRICES": "see prices, rates and sums",
     "CLOCK_HOURS": "clock and note hours of work",
     "CORRECT_HOURS": "note, correct and void hours of somebody else",
     "LOG_FINDINGS": "log scans, clears, readings and work done",
@@ -81,10 +84,36 @@ def test_table_and_policy_name_the_same_permissions():
     assert set(TABLE) == {permission.name for permission in Permission} == {permission.name for permission in ALLOWED}
 
 
+LEFT = {"technicians_open_jobs": "OPEN_JOBS", "technicians_see_prices": "SEE_PRICES",
+        "technicians_see_insight": "SEE_INSIGHT"}  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _strict():
+    """A shop that leaves nothing of it to its technicians."""
+    with shop_in_force(ShopProfile(**dict.fromkeys(LEFT, False))):
+        yield
+
+
 @pytest.mark.parametrize("permission", Permission)
 @pytest.mark.parametrize("role", Role)
 def test_role_may_what_the_table_says(role, permission):
     assert may(Person(username="x", name="X", role=role), permission) is (role in TABLE[permission.name])
+
+
+@pytest.mark.parametrize("name", LEFT)
+@pytest.mark.parametrize("role", Role)
+def test_what_is_left_to_the_shop_is_given_to_technicians_alone(role, name):
+    somebody = Person(username="x", name="X", role=role)
+    before = {one for one in Permission if may(somebody, one)}
+    with shop_in_force(ShopProfile(**{**dict.fromkeys(LEFT, False), name: True})):
+        now = {one for one in Permission if may(somebody, one)}
+    assert now - before == ({Permission[LEFT[name]]} if role == TECH else set())
+    assert before <= now
+
+
+def test_a_shop_that_never_said_anything_leaves_it_to_them():
+    assert all(getattr(ShopProfile(), name) for name in LEFT)
 
 
 def test_front_desk_does_not_touch_findings():
