@@ -78,7 +78,7 @@ def test_a_correction_is_the_same_part_and_is_not_charged_again(cast, job, fit):
     charge = charge_fitted(by=cast.desk, fitted=wrong)
     right = fit(quantity=Decimal(2), amends=wrong.entry)
     assert "already charged" in refused(lambda: charge_fitted(by=cast.desk, fitted=right)).sentence
-    assert "corrected or voided" in refused(lambda: charge_fitted(by=cast.desk, fitted=wrong)).sentence
+    assert "was corrected by Tomas Reef, " in refused(lambda: charge_fitted(by=cast.desk, fitted=wrong)).sentence
     one = parts_on(job).fitted[0]
     assert (one.fitted, one.charge, one.remarks) == (right, charge, ["2 fitted, 4 charged"])
     third = fit(part=None, number="ZX-9", quantity=Decimal(4), amends=right.entry)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import uuid
 from datetime import timedelta
 from decimal import Decimal
@@ -16,7 +17,7 @@ from django.utils import timezone
 from tests.asking import asked
 from tests.cast import Cast
 from tests.workorders.counter import signed_in
-from vessels.actions import add_vessel, log_hours, remove_engine, retract
+from vessels.actions import add_vessel, amend_text, log_hours, remove_engine, retract
 from vessels.models import LogEntry
 from workorders.actions import add_charge, add_line, move_job, open_job
 from workorders.jobparts.actions import charge_fitted, part_arrived
@@ -164,7 +165,37 @@ class TestCorrecting:
         assert "corrected" in page
         assert page.count("TW-150 Raw water impeller (Tidewright)") >= 1
         assert "2 ×" not in page
-        assert "This entry was corrected or voided" in text_of(client.get(address))
+        assert "It was corrected by Tomas Reef, " in text_of(client.get(address))
+
+    def test_a_note_that_corrects_it_stands_beside_it_everywhere(self, cast, job, fit):
+        made = fit(text="Housing scored.")
+        amend_text(by=cast.manager, entry=made.entry, text="The housing of the other pump was.")
+        client = signed_in(cast.tech)
+        for path in (
+            f"/jobs/{job.number}/lines/",
+            f"/vessels/{cast.vessel.pk}/parts/",
+            f"/parts-fitted/{made.pk}/correct/",
+        ):
+            assert re.search(r"Corrected by Mina Sparrow, \S+ \d+, \d+: The housing of the other pump was\.",
+                             text_of(client.get(path))), path  # fmt: skip
+        assert (
+            "The housing of the other pump was." in client.get(f"/vessels/{cast.vessel.pk}/parts.csv").content.decode()
+        )
+
+    def test_charged_and_voided_says_who_voided_it(self, cast, job, fit):
+        made = fit()
+        charge_fitted(by=cast.desk, fitted=made)
+        retract(by=cast.manager, entry=made.entry, reason="Other boat.")
+        assert "the entry was voided by Mina Sparrow, " in text_of(
+            signed_in(cast.desk).get(f"/jobs/{job.number}/lines/")
+        )
+
+    def test_the_newest_of_how_many(self, cast, fit, monkeypatch):
+        monkeypatch.setattr("workorders.jobparts.queries.aboard.MOST", 2)
+        for number in range(3):
+            fit(serial=f"S-{number}")
+        page = text_of(signed_in(cast.tech).get(f"/vessels/{cast.vessel.pk}/parts/"))
+        assert "The newest 2 of 3 are shown; the file has all." in page
 
     def test_what_was_voided_is_not_corrected(self, cast, fit):
         wrong = fit()

@@ -251,3 +251,68 @@ def test_the_list_has_what_is_still_awaited_on_top(cast, job, wait_for):
     came, late, soon = wait_for("A"), wait_for("B"), wait_for("C", expected_on=today(1))
     part_arrived(by=cast.tech, awaited=came)
     assert awaited_on(job) == [soon, late, came]
+
+
+# ---- a part of the order
+
+
+def rows_of(job: Job) -> list[tuple[Decimal, bool]]:
+    return sorted((one.quantity, one.is_open) for one in AwaitedPart.objects.filter(job=job))
+
+
+def test_a_part_of_an_order_comes_and_the_rest_is_waited_for(cast, job, wait_for):
+    made = wait_for(quantity=Decimal(5), supplier="Harbor Supply", expected_on=today(3))
+    now_waiting(cast, job)
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal(2), seen_quantity=Decimal(5))
+    assert (made.quantity, made.is_open, made.expected_on) == (Decimal(3), True, today(3))
+    assert rows_of(job) == [(Decimal(2), False), (Decimal(3), True)]
+    assert said(job).startswith("1 part to come (1 here already), expected ")
+    assert changes_words(Command.objects.get(kind="part_arrived").told) == "still to come: 5 → 3"
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal("0.5"), seen_quantity=Decimal(3))
+    part_arrived(by=cast.desk, awaited=made)  # all that was left
+    assert rows_of(job) == [(Decimal("0.50"), False), (Decimal(2), False), (Decimal("2.50"), False)]
+    assert said(job) == "Every part is here"
+    came = AwaitedPart.objects.get(quantity=2)
+    assert (came.supplier, came.arrived_by, str(came)) == ("Harbor Supply", cast.desk, "2 × TW-900")
+    void_arrival(by=cast.desk, awaited=came)  # two of the wrong kind
+    assert sum(quantity for quantity, is_open in rows_of(job) if is_open) == 2
+
+
+def test_what_cannot_have_come_is_refused_and_changes_nothing(cast, job, wait_for):
+    made = wait_for(quantity=Decimal(5))
+    cases = [
+        ({"quantity": Decimal(6)}, "Only 5 are waited for. If more came, change the order first."),
+        ({"quantity": Decimal(0)}, "Enter how many."),
+        ({"quantity": Decimal(-2)}, "Enter how many."),
+        ({"quantity": Decimal("0.001")}, "At most two decimals are kept."),
+        ({"quantity": Decimal(2), "seen_quantity": Decimal(7)},
+         "Somebody noted an arrival of “TW-900” before you: 5 of it are still to come. Look again."),
+    ]  # fmt: skip
+    for told, sentence in cases:
+        assert refused(lambda told=told: part_arrived(by=cast.tech, awaited=made, **told)).sentence == sentence
+    part_arrived(by=cast.tech, awaited=made)
+    refusal = refused(lambda: part_arrived(by=cast.tech, awaited=made, quantity=Decimal(1)))
+    assert refusal.sentence.endswith("before you: nothing of it is still to come. Look again.")
+    assert rows_of(job) == [(Decimal(5), False)]
+
+
+def test_sent_twice_a_part_comes_once(cast, job, wait_for):
+    made, key = wait_for(quantity=Decimal(3)), uuid.uuid4()
+    for _ in range(2):
+        part_arrived(by=cast.tech, awaited=made, quantity=Decimal(1), seen_quantity=Decimal(3), entry_id=key)
+    assert rows_of(job) == [(Decimal(1), False), (Decimal(2), True)]
+
+
+def test_so_many_are_here_is_said_on_the_page(cast, job, wait_for, client):
+    made = wait_for(quantity=Decimal(3))
+    client.force_login(cast.tech)
+    at = f"/jobs/{job.number}/parts/{made.pk}/arrived/"
+    for typed, words in (
+        ("2", "“TW-900”: 2 are here. 1 is still to come."),
+        ("two", "TW-900: “two” is not a number."),
+        ("1", "“TW-900”: 1 is here."),
+    ):
+        made.refresh_from_db()
+        answer = client.post(at, {"quantity": typed, "seen_quantity": made.quantity_words}, follow=True)
+        assert any(str(one).startswith(words) for one in answer.context["messages"]), list(answer.context["messages"])
+    assert [is_open for _, is_open in rows_of(job)] == [False, False]

@@ -9,6 +9,7 @@ from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
+from vessels.log.afterwards import afterwards_of_entry
 from vessels.log.evidence import is_effective
 from workorders.actions import add_charge
 from workorders.actions.checking import lock_job
@@ -101,6 +102,7 @@ def _job_of(fitted: PartFitted) -> Job:
 
 def _refuse_charged_twice(fitted: PartFitted) -> None:
     if not is_effective(fitted.entry):
-        raise Refused(f"“{fitted}” was corrected or voided in the log. Open the Lines tab again.")
+        later = afterwards_of_entry(fitted.entry).words
+        raise Refused(f"“{fitted}” was {later}. Open the Lines tab again.")
     if FittedCharge.objects.filter(fitted_id=fitted.first_key, charge__struck_at=None).exists():
         raise Refused(f"“{fitted}” is already charged.")

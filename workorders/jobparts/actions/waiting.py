@@ -16,6 +16,7 @@ from django.utils import timezone
 from commands.envelope import command, tell
 from commands.questions import ask_once
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
 from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission
@@ -124,16 +125,28 @@ def change_awaited(
 
 @command("part_arrived", needs=Permission.AWAIT_PARTS, writes_to="awaited.job.vessel")
 def part_arrived(
-    *, by: Person, awaited: AwaitedPart, entry_id: uuid.UUID | None = None, happened_at: datetime | None = None
+    *,
+    by: Person,
+    awaited: AwaitedPart,
+    quantity: Decimal | None = None,
+    seen_quantity: Decimal | None = None,
+    entry_id: uuid.UUID | None = None,
+    happened_at: datetime | None = None,
 ) -> AwaitedPart:
-    """Note that a part is here. Who notes it second changes nothing.
+    """Note that a part is here: all of it, or ``quantity`` of it, and then the rest is still waited for.
+
+    What came of a part order stands beside it on the list as a row of its own; both together are what was ordered.
+    ``seen_quantity`` is what the person saw that was waited for. Who notes all of it second changes nothing.
 
     Raises:
-        Refused: it is no longer waited for, or the time cannot be.
+        Refused: it is no longer waited for, the time cannot be, so many are not waited for, or somebody else noted an
+            arrival in the meantime.
     """
     stored = AwaitedPart.objects.get(pk=awaited.pk)
     if stored.canceled_at is not None:
         raise Refused(f"“{stored}” is no longer waited for. Add it to the list again.")
+    if quantity is not None:
+        _refuse_other_quantity(stored, quantity, seen_quantity)
     if stored.arrived_at is None:
         at = happened_at or timezone.now()
         if at > timezone.now() + FUTURE_ALLOWED:
@@ -141,9 +154,34 @@ def part_arrived(
         if stored.ordered_on is not None and timezone.localdate(at) < stored.ordered_on:
             sentence = f"It was ordered on {date_words(stored.ordered_on)}, and cannot have arrived before."
             raise Refused(sentence, fields={"happened_at": sentence})
-        _mark(stored, by, arrived_at=at, arrived_by=by)
+        if quantity is None or quantity == stored.quantity:
+            _mark(stored, by, arrived_at=at, arrived_by=by)
+        else:
+            _part_of_it(stored, by, quantity, at)
     awaited.refresh_from_db()
     return awaited
+
+
+def _refuse_other_quantity(stored: AwaitedPart, quantity: Decimal, seen: Decimal | None) -> None:
+    refuse_odd_quantity(quantity)
+    if stored.arrived_at is not None or (seen is not None and seen != stored.quantity):
+        still = "nothing of it is" if stored.arrived_at is not None else f"{stored.quantity_words} of it are"
+        raise Refused(f"Somebody noted an arrival of “{stored.words}” before you: {still} still to come. Look again.")
+    if quantity > stored.quantity:
+        sentence = f"Only {stored.quantity_words} are waited for. If more came, change the order first."
+        raise Refused(sentence, fields={"quantity": sentence})
+
+
+def _part_of_it(stored: AwaitedPart, by: Person, quantity: Decimal, at: datetime) -> None:
+    """Set apart what came; the row that was ordered keeps the rest."""
+    came = AwaitedPart.objects.get(pk=stored.pk)
+    came.pk, came._state.adding = None, True
+    came.quantity, came.arrived_at, came.arrived_by, came.changed_by, came.version = quantity, at, by, by, 1
+    came.save(force_insert=True)
+    before = stored.quantity
+    stored.quantity, stored.version, stored.changed_by = before - quantity, stored.version + 1, by
+    stored.save(update_fields=["quantity", "version", "changed_by"])
+    tell(still_to_come=[plain_decimal(before), plain_decimal(stored.quantity)])
 
 
 @command("void_arrival", needs=Permission.AWAIT_PARTS, writes_to="awaited.job.vessel")

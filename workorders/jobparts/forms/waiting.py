@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 
 from django import forms
 
+from web.fields import FigureField
 from workorders.forms.fields import DayField
 from workorders.jobparts.forms.naming import NamedPartForm
 from workorders.jobparts.models import AwaitedPart
@@ -46,3 +47,10 @@ class AwaitForm(NamedPartForm):
     def changes(self) -> dict[str, Any]:
         """What the changing action gets as ``changes``."""
         return {name: self.cleaned_data[name] for name in (*self.changeable, "line")}
+
+
+class PartlyForm(forms.Form):
+    """How many came of what is waited for, and how many were waited for when that was typed."""
+
+    quantity = FigureField(max_digits=6, decimal_places=2)
+    seen_quantity = FigureField(max_digits=6, decimal_places=2, required=False)

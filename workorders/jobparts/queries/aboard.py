@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 from uuid import UUID
 
 from engineering.canonical import plain_decimal
+from vessels.log.afterwards import Later, afterwards_of, afterwards_sql
 from vessels.log.evidence import SUPERSEDED
 from vessels.models import Vessel
 from vessels.models.hulls import engine_words
@@ -49,7 +51,14 @@ class PartAboard(NamedTuple):
     engine_model: str
     engine_serial: str
     out_at: datetime | None
+    told_later: str | None
+    in_all: int
     hours_since: Decimal | None = None
+
+    @property
+    def notes(self) -> Sequence[Later]:
+        """The notes that say what is right of its words."""
+        return afterwards_of(self.told_later).notes
 
     @property
     def words(self) -> str:
@@ -90,7 +99,8 @@ _ABOARD = f"""
            COALESCE(engine.model, '') AS engine_model, COALESCE(engine.serial, '') AS engine_serial,
            (SELECT min(later.happened_at) FROM aboard later
             WHERE aboard.tight <> '' AND later.old_tight = aboard.tight AND later.entry_id <> aboard.entry_id
-              AND later.happened_at >= aboard.happened_at) AS out_at
+              AND later.happened_at >= aboard.happened_at) AS out_at,
+           {afterwards_sql("aboard.entry_id")} AS told_later, count(*) OVER () AS in_all
     FROM aboard JOIN staff_person author ON author.id = aboard.author_id
     LEFT JOIN workorders_job job ON job.id = aboard.job_id
     LEFT JOIN vessels_engine engine ON engine.id = aboard.engine_id
@@ -99,8 +109,13 @@ _ABOARD = f"""
 """  # noqa: S608  (put together from what the program says)
 
 
-def parts_aboard(vessel: Vessel, *, engine: int | None = None, most: int | None = MOST) -> list[PartAboard]:
-    """What was fitted into a boat, or into one of its engines, newest first: two queries.
+def newest_aboard(vessel: Vessel, *, engine: int | None = None) -> list[PartAboard]:
+    """As many of them as one page has; each says how many there are in all."""
+    return parts_aboard(vessel, engine=engine, most=MOST)
+
+
+def parts_aboard(vessel: Vessel, *, engine: int | None = None, most: int | None = None) -> list[PartAboard]:
+    """What was fitted into a boat, or into one of its engines, newest first, ``most`` of it if given: two queries.
 
     ``hours_since`` are the engine's hours from then to the last that are known of it, for what is still aboard.
     """

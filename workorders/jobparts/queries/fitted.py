@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engineering.canonical import plain_decimal
+from vessels.log.afterwards import afterwards
 from vessels.log.evidence import superseded
 from workorders.jobparts.actions.charging import invoice_words, proposed_price
 from workorders.jobparts.log_details import old_part_words
@@ -58,15 +59,15 @@ def parts_on(job: Job) -> JobParts:
     """Both, in three queries however many there are."""
     entries = PartFitted.objects.filter(entry__job=job).exclude(superseded("entry"))
     counting = list(
-        entries.select_related("entry__author", "entry__engine", "line", "part").order_by(
-            "entry__happened_at", "entry__position"
-        )
+        entries.annotate(later=afterwards("pk"))
+        .select_related("entry__author", "entry__engine", "line", "part")
+        .order_by("entry__happened_at", "entry__position")
     )
     links = {
         link.fitted_id: link
-        for link in FittedCharge.objects.filter(fitted__entry__job=job, charge__struck_at=None).select_related(
-            "charge", "as_charged"
-        )
+        for link in FittedCharge.objects.filter(fitted__entry__job=job, charge__struck_at=None)
+        .annotate(later=afterwards("as_charged"))
+        .select_related("charge", "as_charged")
     }
     matched = {link.charge_id for link in links.values()}
     charges = (

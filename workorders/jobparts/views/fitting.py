@@ -17,7 +17,7 @@ from staff.journal import harmless
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
-from vessels.log.evidence import is_effective
+from vessels.log.afterwards import NOTHING_AFTERWARDS, afterwards_of_entry
 from vessels.models import Engine, Vessel
 from vessels.queries import engine_choices
 from vessels.shown_hours import hours_text
@@ -27,7 +27,7 @@ from workorders.frames import job_or_404
 from workorders.jobparts.actions import fit_part
 from workorders.jobparts.forms.fitting import THE_BOAT, FitForm
 from workorders.jobparts.models import PartFitted
-from workorders.jobparts.queries.aboard import MOST, PartAboard, parts_aboard
+from workorders.jobparts.queries.aboard import PartAboard, newest_aboard, parts_aboard
 from workorders.jobparts.views import choosing
 from workorders.models import Job, JobLine
 from workorders.queries.about import engine_of
@@ -79,6 +79,7 @@ def _found(request: HttpRequest, text: str) -> HttpResponse:
 
 
 def _page(request: HttpRequest, job: Job, form: FitForm, text: str, *, wrong: PartFitted | None = None) -> HttpResponse:
+    later = NOTHING_AFTERWARDS if wrong is None else afterwards_of_entry(wrong.entry)
     context = {
         "job": job,
         "form": form,
@@ -86,7 +87,8 @@ def _page(request: HttpRequest, job: Job, form: FitForm, text: str, *, wrong: Pa
         "text": text,
         "parts": choosing.found(text),
         "wrong": wrong,
-        "counts": wrong is None or is_effective(wrong.entry),
+        "counts": not later.words,
+        "later": later,
         "back": at_parts(job),
         "here": request.path,
     }
@@ -136,12 +138,12 @@ def vessel_parts(request: HttpRequest, pk: int) -> HttpResponse:
     """What was fitted into a boat, or into one of its engines, with the hours."""
     vessel = get_object_or_404(Vessel.objects.select_related("owner"), pk=pk)
     engine = whole_number(request.GET.get("engine", ""))
-    found = parts_aboard(vessel, engine=engine, most=MOST + 1)
+    found = newest_aboard(vessel, engine=engine)
     context = {
         "frame": vessel_frame(request.user, vessel, "workorders:vessel_parts"),
         "vessel": vessel,
-        "found": found[:MOST],
-        "has_more": len(found) > MOST,
+        "found": found,
+        "in_all": found[0].in_all if found else 0,
         "engines": engine_choices(vessel),
         "engine": "" if engine is None else str(engine),
         "may_correct": signed_in(request).may(Permission.AMEND_FINDINGS),
@@ -152,6 +154,7 @@ def vessel_parts(request: HttpRequest, pk: int) -> HttpResponse:
 HEADINGS = (
     "fitted at", "engine", "engine serial", "engine hours", "hours since", "part number", "description", "maker",
     "quantity", "condition", "serial", "old part", "removed on", "job", "logged by", "remark", "corrected",
+    "notes that correct it",
 )  # fmt: skip
 
 
@@ -164,7 +167,7 @@ def vessel_parts_csv(request: HttpRequest, pk: int) -> HttpResponse:
     writer = csv.writer(answer)
     writer.writerow(HEADINGS)
     engine = whole_number(request.GET.get("engine", ""))
-    for one in parts_aboard(vessel, engine=engine, most=None):
+    for one in parts_aboard(vessel, engine=engine):
         writer.writerow([harmless(cell) for cell in _cells(one)])
     return answer
 
@@ -188,4 +191,5 @@ def _cells(one: PartAboard) -> list[str]:
         one.author,
         one.text,
         "yes" if one.is_correction else "",
+        "; ".join(f"{note.words}: {note.text}" for note in one.notes),
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -10,13 +11,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from engineering.canonical import plain_decimal
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders.frames import job_or_404
 from workorders.jobparts.actions import await_part, cancel_awaited, change_awaited, part_arrived, void_arrival
-from workorders.jobparts.forms.waiting import AwaitForm
+from workorders.jobparts.forms.waiting import AwaitForm, PartlyForm
 from workorders.jobparts.models import AwaitedPart
 from workorders.jobparts.queries.waiting import awaited_on
 from workorders.jobparts.views import choosing
@@ -87,11 +89,13 @@ def change(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     )
 
 
-def _mark(request: HttpRequest, awaited: AwaitedPart, act: Callable[..., object], words: str) -> HttpResponse:
+def _mark(
+    request: HttpRequest, awaited: AwaitedPart, act: Callable[..., object], said: str, **more: object
+) -> HttpResponse:
     """Do what a button says, and go back to where it was pressed."""
-    done = attempted(request, lambda: act(by=signed_in(request), awaited=awaited, entry_id=sent_id(request)))
+    done = attempted(request, lambda: act(by=signed_in(request), awaited=awaited, entry_id=sent_id(request), **more))
     if done:
-        messages.success(request, words.format(awaited))
+        messages.success(request, said)
         job = awaited.job
         if act is part_arrived and job.state == JobState.WAITING_PARTS and not any(o.is_open for o in awaited_on(job)):
             messages.success(request, f"Every part of job {job.number} is here. The work can go on.")
@@ -102,19 +106,36 @@ def _mark(request: HttpRequest, awaited: AwaitedPart, act: Callable[..., object]
 @permission_required(Permission.AWAIT_PARTS)
 @require_POST
 def arrived(request: HttpRequest, number: int, pk: int) -> HttpResponse:
-    """Note that a part is here. Where it was the last one, the job's page says so and offers to go on."""
-    return _mark(request, _awaited_or_404(number, pk), part_arrived, "“{}” is here.")
+    """Note that a part is here, or so many of it. Was it the last one, the job's page says so and offers to go on."""
+    awaited = _awaited_or_404(number, pk)
+    if not request.POST.get("quantity", "").strip():
+        return _mark(request, awaited, part_arrived, f"“{awaited}” is here.")
+    form = PartlyForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, f"{awaited.words}: {' '.join(form.errors['quantity'])} Nothing is noted.")
+        return redirect(at_parts(awaited.job, f"awaited-{awaited.pk}"))
+    came, seen = form.cleaned_data["quantity"], form.cleaned_data["seen_quantity"]
+    rest = awaited.quantity - came
+    still = f" {_so_many(rest)} still to come." if rest > 0 else ""
+    said = f"“{awaited.words}”: {_so_many(came)} here.{still}"
+    return _mark(request, awaited, part_arrived, said, quantity=came, seen_quantity=seen)
+
+
+def _so_many(quantity: Decimal) -> str:
+    return f"{plain_decimal(quantity)} {'is' if quantity == 1 else 'are'}"
 
 
 @permission_required(Permission.AWAIT_PARTS)
 @require_POST
 def not_arrived(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Note that a part is not here after all."""
-    return _mark(request, _awaited_or_404(number, pk), void_arrival, "“{}” is waited for again.")
+    awaited = _awaited_or_404(number, pk)
+    return _mark(request, awaited, void_arrival, f"“{awaited}” is waited for again.")
 
 
 @permission_required(Permission.AWAIT_PARTS)
 @require_POST
 def cancel(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Wait for a part no longer."""
-    return _mark(request, _awaited_or_404(number, pk), cancel_awaited, "“{}” is no longer waited for.")
+    awaited = _awaited_or_404(number, pk)
+    return _mark(request, awaited, cancel_awaited, f"“{awaited}” is no longer waited for.")
