@@ -12,6 +12,7 @@ from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import lxml.html
 import pytest
@@ -82,6 +83,11 @@ def at_once(scene: Scene) -> dict[str, Any]:
     return {"happened_at": started.isoformat() if started else ""}
 
 
+def since_now(scene: Scene) -> dict[str, Any]:
+    """This minute, by the shop's clock."""
+    return {"since": f"{timezone.localtime(timezone.now(), ZoneInfo(shop_profile().time_zone)):%H:%M}"}
+
+
 FORMS: dict[str, Form] = {
     "staff:add": Form(
         says(name="Ida Shoal", username="ida", role="technician", password="quiet-lantern-harbor-9", **OWN),
@@ -149,6 +155,7 @@ FORMS: dict[str, Form] = {
     "workorders:part_not_arrived": Form(does="void_arrival"),
     "workorders:part_cancel": Form(does="cancel_awaited"),
     "labor:start": Form(does="start_clock"),
+    "labor:since": Form(since_now, "start_clock_since"),
     "labor:stop": Form(at_once, "stop_clock"),
     "labor:pause": Form(at_once, "pause_clock"),
     "labor:take_over": Form(at_once, "take_over"),

@@ -168,3 +168,30 @@ class UntilForm(EntryForm):
         """What ``answer_clock`` is called with."""
         until: datetime = self.cleaned_data["until"]
         return {"until": until, "entry_id": self.cleaned_data["entry_id"]}
+
+
+class SinceForm(EntryForm):
+    """Since when somebody works who clocks on only now."""
+
+    day = DayField(label="Day")
+    since = ClockTimeField(label="Since")
+    look: ClassVar[dict[str, str]] = {"day": "half", "since": "half"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("day", timezone.localdate())
+        self.fields["since"].error_messages["required"] = "Say since when it is."
+
+    def clean(self) -> dict[str, Any]:
+        """The moment, in the shop's zone."""
+        data: dict[str, Any] = super().clean() or self.cleaned_data
+        if isinstance(data.get("since"), time) and isinstance(data.get("day"), date):
+            try:
+                data["since"] = moment_of_day(data["day"], data["since"], shop_zone())
+            except ValueError as problem:
+                self.add_error("since", str(problem))
+        return data
+
+    def answers(self) -> dict[str, Any]:
+        """What ``start_clock_since`` is called with."""
+        return {"since": self.cleaned_data["since"], "entry_id": self.cleaned_data["entry_id"]}

@@ -11,6 +11,7 @@ urlpatterns = [
     path("jobs/<int:number>/hours/note/", views.note, name="note"),
     path("jobs/<int:number>/hours/charge/", views.charge, name="charge"),
     path("jobs/<int:number>/lines/<int:position>/clock/", touching.start, name="start"),
+    path("jobs/<int:number>/lines/<int:position>/clock/since/", views.since, name="since"),
     path("hours/", views.running, name="running"),
     path("hours/of/<int:pk>/", views.person_hours, name="person"),
     path("hours/of/<int:pk>.csv", views.person_csv, name="person_csv"),

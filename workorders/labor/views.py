@@ -24,13 +24,23 @@ from staff.requests import signed_in
 from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
-from workorders.labor.actions import answer_clock, charge_hours, correct_hours, note_hours, void_hours
+from workorders.labor.actions import (
+    answer_clock,
+    charge_hours,
+    correct_hours,
+    note_hours,
+    start_clock_since,
+    void_hours,
+)
+from workorders.labor.checking import moment_words, shop_zone
 from workorders.labor.days import days_of
-from workorders.labor.forms import CorrectForm, NoteForm, UntilForm, VoidForm
+from workorders.labor.forms import CorrectForm, NoteForm, SinceForm, UntilForm, VoidForm
 from workorders.labor.models import Stretch
 from workorders.labor.queries import hours_of, hours_words, job_labor, open_clocks
+from workorders.labor.strip import remember
 from workorders.labor.table import as_table
 from workorders.labor.touching import clock_rights, stretch_or_404, where_words
+from workorders.models import JobLine
 
 LONGEST = timedelta(days=370)
 
@@ -47,6 +57,7 @@ def job_hours(request: HttpRequest, number: int) -> HttpResponse:
         **clock_rights(person, found),
         "may_price": found.is_open and person.may(Permission.SET_PRICES),
         "may_correct": person.may(Permission.CLOCK_HOURS),
+        "shows_since": True,
     }
     return render(request, "workorders/labor/job.html", context)
 
@@ -174,6 +185,23 @@ def _done(form: Any, act: Callable[[], Stretch]) -> bool:
 def _form_page(request: HttpRequest, name: str, form: Any, stretch: Stretch) -> HttpResponse:
     context = {"form": form, "stretch": stretch, "job": stretch.line.job}
     return render(request, f"workorders/labor/{name}.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.CLOCK_HOURS)
+def since(request: HttpRequest, number: int, position: int) -> HttpResponse:
+    """Clock on to a line on which one has worked for a while."""
+    line = get_object_or_404(JobLine.objects.select_related("job__vessel"), job__number=number, position=position)
+    form = SinceForm(request.POST if request.method == "POST" else None)
+    me = signed_in(request)
+    if request.method == "POST":
+        made = accepted(form, lambda: start_clock_since(by=me, line=line, **form.answers()))
+        if made is not None and made.started_at is not None:
+            remember(request, has_clocks=True)
+            at = moment_words(made.started_at, shop_zone())
+            messages.success(request, f"Your clock runs on {where_words(made)}, since {at}.")
+            return redirect("labor:job", number)
+    context = {"form": form, "job": line.job, "line": line}
+    return render(request, "workorders/labor/since.html", context, status=422 if form.errors else 200)
 
 
 @permission_required(Permission.CLOCK_HOURS)

@@ -13,10 +13,19 @@ from django.db import IntegrityError, transaction
 from commands.models import Command
 from commands.refusals import Refused
 from tests.cast import Cast
+from tests.workorders.counter import signed_in
 from tests.workorders.labor.conftest import local
 from vessels.models import LogEntry
 from workorders.actions import move_job
-from workorders.labor.actions import answer_clock, pause_clock, start_clock, stop_clock, take_over, void_hours
+from workorders.labor.actions import (
+    answer_clock,
+    pause_clock,
+    start_clock,
+    start_clock_since,
+    stop_clock,
+    take_over,
+    void_hours,
+)
 from workorders.labor.models import Stretch, StretchEnd
 from workorders.models import Job, JobLine
 
@@ -287,3 +296,57 @@ def test_a_job_is_not_said_to_be_done_over_a_running_clock_without_a_word(cast: 
     now("2026-03-10 09:00")
     stop_clock(by=cast.tech, stretch=stretch)
     assert move_job(by=cast.desk, job=job, to="ready", seen_version=job.version).state == "ready"
+
+
+ANOTHER_DAY = "That was another day. Note its hours instead, and clock on for today."
+WORKED = (
+    "Your work on job {job}, line 1 ended Tue, Mar 10, 9:00 AM. Enter a time after that, or correct those hours first."
+)
+
+
+class TestSinceEarlier:
+    """What is remembered now of when work began: it cuts nothing, and is of today."""
+
+    @pytest.mark.parametrize(
+        ("now_is", "since", "sentence"),
+        [
+            ("2026-03-10 11:00", "2026-03-10 11:01", "This time has not come yet."),
+            ("2026-03-10 11:00", "2026-03-09 16:00", ANOTHER_DAY),
+            ("2026-03-10 11:00", "2026-03-10 08:30", WORKED),
+            ("2026-03-11 04:10", "2026-03-11 03:50", ANOTHER_DAY),
+            ("2026-03-10 11:00", "2026-03-10 09:00", ""),
+            ("2026-03-11 03:50", "2026-03-10 22:00", ""),  # an evening that went past midnight is one working day
+        ],
+    )  # fmt: skip
+    def test_what_can_have_been(
+        self, cast: Cast, job: Job, lines: list[JobLine], now: Now, now_is: str, since: str, sentence: str
+    ) -> None:
+        before = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 09:00")
+        stop_clock(by=cast.tech, stretch=before)
+        now(now_is)
+        if sentence:
+            with pytest.raises(Refused) as refusal:
+                start_clock_since(by=cast.tech, line=lines[1], since=local(since))
+            assert refusal.value.sentence == sentence.format(job=job.number)
+        else:
+            assert start_clock_since(by=cast.tech, line=lines[1], since=local(since)).started_at == local(since)
+        assert told(before) == ("10 09:00", 60, False)
+
+    def test_a_clock_that_runs_since_before_stops_then(self, cast: Cast, lines: list[JobLine], now: Now) -> None:
+        running = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 11:00")
+        made = start_clock_since(by=cast.tech, line=lines[1], since=local("2026-03-10 10:15"))
+        assert (told(running), told(made)) == (("10 10:15", 135, False), RUNS)
+        with pytest.raises(Refused, match=r"line 1 ended Tue, Mar 10, 10:15 AM\. Enter a time after that"):
+            start_clock_since(by=cast.tech, line=lines[0], since=local("2026-03-10 10:00"))
+
+    def test_on_its_page(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        now("2026-03-10 11:00")
+        client, at = signed_in(cast.tech), f"/jobs/{job.number}/lines/2/clock/since/"
+        assert f'href="{at}"' in client.get(f"/jobs/{job.number}/hours/").content.decode()
+        assert client.post(at, {"day": "2026-03-10", "since": ""}).status_code == 422
+        answer = client.post(at, {"day": "2026-03-10", "since": "10:20"}, follow=True)
+        assert [str(one) for one in answer.context["messages"]] == [
+            f"Your clock runs on job {job.number}, line 2, since Tue, Mar 10, 10:20 AM."
+        ]

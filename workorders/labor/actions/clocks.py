@@ -31,7 +31,7 @@ from workorders.labor.checking import (
     shop_zone,
 )
 from workorders.labor.models import Stretch, StretchEnd
-from workorders.labor.overlaps import ask_about_overlap
+from workorders.labor.overlaps import ask_about_overlap, overlapping
 from workorders.labor.reckoning import (
     ANSWERED,
     HANDED_OVER,
@@ -61,6 +61,43 @@ def start_clock(
     refuse_ended_by(stored.job, at)
     hold_people(by.pk)
     return _set_going(by, stored, at, key_of(entry_id))
+
+
+@command("start_clock_since", needs=Permission.CLOCK_HOURS, writes_to="line.job.vessel")
+def start_clock_since(*, by: Person, line: JobLine, since: datetime, entry_id: uuid.UUID | None = None) -> Stretch:
+    """Clock on to a line on which one has worked for a while, as is remembered now.
+
+    A touch of the time says what was, and cuts what lies over it; what is remembered does not. A clock that runs
+    elsewhere since before stops at that moment.
+
+    Raises:
+        Refused: it is of another working day, has not come yet, lies over other hours of that person, or as
+            ``start_clock``.
+    """
+    now, zone = timezone.now(), shop_zone()
+    if since > now:
+        raise Refused("This time has not come yet.", fields={"since": "A time that has been."})
+    if not is_same_day(since, now, zone):
+        sentence = "That was another day. Note its hours instead, and clock on for today."
+        raise Refused(sentence, fields={"since": sentence})
+    stored = fresh_line(line)
+    refuse_ended_by(stored.job, since)
+    hold_people(by.pk)
+    _refuse_work_until_later(by, since, now, zone)
+    return _set_going(by, stored, since, key_of(entry_id))
+
+
+def _refuse_work_until_later(person: Person, since: datetime, now: datetime, zone: ZoneInfo) -> None:
+    """What is remembered cuts nothing off; only a clock that runs since before stops then."""
+    for one in overlapping(person.pk, since, now):
+        began = one.started_at
+        assert began is not None  # noqa: S101  (for the type checker: it was looked for by its times)
+        if one.is_open and began < since:
+            continue
+        how = f"ended {moment_words(one.ended_at, zone)}" if one.ended_at else f"started {moment_words(began, zone)}"
+        where = f"job {one.line.job.number}, line {one.line.position}"
+        sentence = f"Your work on {where} {how}. Enter a time after that, or correct those hours first."
+        raise Refused(sentence, fields={"since": sentence})
 
 
 @command("stop_clock", needs=of_oneself_or_led("stretch"), writes_to="stretch.line.job.vessel")
