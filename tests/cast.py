@@ -119,3 +119,13 @@ def session_of(person: Person) -> str:
     client = Client()
     client.force_login(person)
     return str(client.cookies["sessionid"].value)
+
+
+def keep_to_the_office() -> None:
+    """The shop says that technicians open no jobs, write no concerns, and see neither Insight nor prices."""
+    from staff.models import ShopProfile
+    from staff.queries import shop_profile
+    from staff.roles import LEFT_TO_THE_SHOP
+
+    shop_profile()
+    ShopProfile.objects.update(**dict.fromkeys(LEFT_TO_THE_SHOP.values(), False))

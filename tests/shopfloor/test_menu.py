@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from staff.policy import Role
-from tests.cast import make_cast
+from tests.cast import keep_to_the_office, make_cast
 from workorders.actions import open_job
 
 pytestmark = pytest.mark.django_db
@@ -36,6 +36,7 @@ pytestmark = pytest.mark.django_db
     ],
 )
 def test_menus_of_each_role_and_every_link_opens(client, role, places, own):
+    keep_to_the_office()
     client.force_login(make_cast().person(role))
     context = client.get("/").context
     assert [place.label for place in context["places"]] == places

@@ -15,7 +15,7 @@ from findings.reports.models import IssuedReport, ReportDraft
 from parts.actions import add_part
 from shopfloor.search import search_everything, typed
 from tests.asking import asked
-from tests.cast import make_cast
+from tests.cast import keep_to_the_office, make_cast
 from tests.findings.story import COOLANT, LEAN, clear, scan, seen
 from vessels.actions import write_note
 from vessels.models import ControlUnit, Customer, Engine, Vessel
@@ -239,6 +239,7 @@ def test_many_are_cut_and_the_rest_is_a_list_away(cast, client):
 
 
 def test_nothing_found_says_what_to_do(cast, client):
+    keep_to_the_office()
     client.force_login(cast.desk)
     html = _html(client, "xyzzy <b>")
     assert "Nothing found for “xyzzy &lt;b&gt;”" in html

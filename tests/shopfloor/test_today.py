@@ -15,7 +15,7 @@ from shopfloor.next_steps import OnRecord, next_step
 from staff.policy import Role
 from staff.queries import shop_profile
 from tests.asking import asked
-from tests.cast import make_cast
+from tests.cast import keep_to_the_office, make_cast
 from tests.findings.story import COOLANT, at, clear, fault, scan, seen, work
 from tests.workorders.counter import many_jobs
 from vessels.actions import retract
@@ -158,6 +158,7 @@ def test_days_are_the_shops(client, cast):
 
 
 def test_technician_sees_own_jobs_in_working_order_with_the_next_step(client, cast):
+    keep_to_the_office()
     waits = _job(cast, 1, "waiting-parts", promised=0, technician=cast.tech)
     later = _job(cast, 2, promised=5, technician=cast.tech)
     sooner = _job(cast, 3, promised=1, technician=cast.tech)
@@ -294,6 +295,7 @@ def test_owner_is_told_what_the_profile_lacks(client, cast):
 
 
 def test_a_new_shop_is_told_what_to_do_first(client, cast):
+    keep_to_the_office()
     _forget_boats(cast)
     for person, words in [(cast.desk, "Open the first job"), (cast.tech, "The front desk opens the first job")]:
         page, html = _page(client, person)

@@ -13,7 +13,7 @@ from commands.models import Command
 from commands.refusals import Conflict, Refused
 from parts.models import Part
 from staff.journal_words import changes_words
-from tests.cast import Cast
+from tests.cast import Cast, keep_to_the_office
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge, add_line, change_intake, change_line, open_job, strike_charge
 from workorders.models import Charge, Job, JobChange
@@ -74,6 +74,7 @@ def test_the_number_of_a_job_is_not_part_of_its_intake(cast: Cast, job: Job) -> 
 
 
 def test_a_technician_writes_cause_and_correction_and_no_concern(cast: Cast, job: Job) -> None:
+    keep_to_the_office()
     line = job.lines.get()
     change_line(
         by=cast.tech, line=line, seen_version=1, changes={"cause": "Thermostat stuck", "correction": "New thermostat"}

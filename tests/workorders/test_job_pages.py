@@ -16,7 +16,7 @@ from parts.models import Part
 from staff.models import Person, ShopProfile
 from staff.policy import Role
 from staff.queries import shop_profile
-from tests.cast import Cast
+from tests.cast import Cast, keep_to_the_office
 from tests.workorders.counter import signed_in
 from workorders.actions import add_charge, add_line, change_intake, change_line, move_job, strike_charge
 from workorders.models import Charge, Job
@@ -217,6 +217,7 @@ def test_a_third_save_in_between_is_shown_as_well(cast: Cast, job: Job) -> None:
 
 
 def test_each_role_gets_the_fields_of_a_line_that_it_writes(cast: Cast, job: Job) -> None:
+    keep_to_the_office()
     url = f"/jobs/{job.number}/lines/1/"
     offered = {
         person.username: {"concern", "engine", "cause", "correction"}
@@ -231,6 +232,7 @@ def test_each_role_gets_the_fields_of_a_line_that_it_writes(cast: Cast, job: Job
 
 
 def test_a_technician_writes_cause_and_correction(cast: Cast, job: Job) -> None:
+    keep_to_the_office()
     client = signed_in(cast.tech)
     url = f"/jobs/{job.number}/lines/1/"
     data = form_data(client.get(url), cause="Fuel filter", correction="New filter", concern="Hacked")

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from staff.policy import Role
 from tests.asking import asked
-from tests.cast import Cast
+from tests.cast import Cast, keep_to_the_office
 from tests.workorders.counter import many_jobs, signed_in
 from web.pager import page_of
 from workorders.models import Job
@@ -87,6 +87,7 @@ def test_the_boards_filter_by_address(cast: Cast) -> None:
 
 
 def test_an_empty_shop_is_told_what_to_do_first(cast: Cast) -> None:
+    keep_to_the_office()
     assert "find or add the boat" in signed_in(cast.desk).get("/jobs/").content.decode()
     assert "The front desk opens a job" in signed_in(cast.tech).get("/jobs/").content.decode()
 

@@ -14,7 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from tests.cast import Cast
+from tests.cast import Cast, keep_to_the_office
 from tests.workorders.counter import many_jobs, signed_in
 from vessels.actions import log_hours, replace_meter
 from vessels.log.verify import broken_link
@@ -304,6 +304,7 @@ def test_a_choice_that_leads_nowhere_is_no_choice(desk: Client, cast: Cast) -> N
 
 
 def test_a_technician_does_not_open_jobs(cast: Cast) -> None:
+    keep_to_the_office()
     tech = signed_in(cast.tech)
     assert tech.get(URL).status_code == 403
     assert tech.post(URL, sent(f"boat:{cast.vessel.pk}")).status_code == 403

@@ -13,7 +13,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from commands.refusals import Refused
-from tests.cast import Cast, make_cast
+from tests.cast import Cast, keep_to_the_office, make_cast
 from vessels.log.verify import broken_link
 from vessels.models import Customer, LogEntry, Vessel
 from vessels.queries import latest_hours
@@ -116,6 +116,7 @@ def test_front_desk_is_not_given_a_job_to_repair(cast: Cast) -> None:
 
 
 def test_a_technician_does_not_open_jobs(cast: Cast) -> None:
+    keep_to_the_office()
     with pytest.raises(Refused, match="Your role does not allow you to open a job"):
         open_job(by=cast.tech, vessel=cast.vessel, concerns=["One"])
 

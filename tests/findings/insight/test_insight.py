@@ -14,7 +14,7 @@ from findings.faults.actions import clear_codes, log_scan, log_work
 from findings.faults.models import Episode, Fault
 from findings.faults.queries import returns_among
 from findings.insight.queries import Scope, figures, holding, returned_faults
-from tests.cast import make_cast
+from tests.cast import keep_to_the_office, make_cast
 from tests.findings.story import COOLANT, LEAN, OIL, open_job, seen
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 
@@ -222,6 +222,7 @@ def test_a_clear_alone_is_no_repair(cast):
 
 @pytest.mark.parametrize("path", ["/insight/", "/insight/returned/", "/insight/comebacks/", "/insight/repairs/"])
 def test_only_manager_and_owner_see_it(client, cast, path):
+    keep_to_the_office()
     for person, status in [(cast.desk, 403), (cast.tech, 403), (cast.manager, 200), (cast.owner, 200)]:
         client.force_login(person)
         assert client.get(path).status_code == status
