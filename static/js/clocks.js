@@ -105,7 +105,15 @@ async function sendEach(followed) {
 
 // ---- what the page shows
 
-const done = []; // what arrived while this page was open
+// What arrived while this page was open, or before it was loaded again for that.
+const TOLD = "garboard:clocks-sent";
+const done = JSON.parse(sessionStorage.getItem(TOLD) ?? "[]");
+sessionStorage.removeItem(TOLD);
+let isStale = false;
+let isTyped = false;
+document.addEventListener("input", () => {
+  isTyped = true;
+});
 
 function section() {
   const there = document.getElementById("kept-clocks");
@@ -120,8 +128,7 @@ function sentRow({ item, words }) {
   const row = Object.assign(document.createElement("div"), { className: "clock-row" });
   const line = document.createElement("p");
   line.textContent = `Sent: ${item.what}, ${item.place}, ${clockTime(item)}. ${words} `;
-  const again = Object.assign(document.createElement("a"), { href: location.href, textContent: "Load the page again" });
-  line.append(again);
+  if (isStale) line.append(Object.assign(document.createElement("a"), { href: location.href, textContent: "Load the page again" }));
   row.append(line);
   return row;
 }
@@ -129,9 +136,9 @@ function sentRow({ item, words }) {
 function draw() {
   const rows = [...done.map(sentRow), ...clockRows(person, { touched, changed: draw })];
   if (rows.length || document.getElementById("kept-clocks")) section().replaceChildren(...rows);
-  // What the server drew of a clock is not so any more while something waits.
-  const waits = waitingClocks(person).some((one) => !one.problem);
-  for (const row of document.querySelectorAll("[data-clock-now]")) row.hidden = waits;
+  // What the server drew of a clock is not so any more while something waits, or was sent since.
+  const isOld = isStale || waitingClocks(person).some((one) => !one.problem);
+  for (const row of document.querySelectorAll("[data-clock-now]")) row.hidden = isOld;
 }
 
 // The button that had the focus may be gone.
@@ -147,6 +154,12 @@ async function sendLate() {
   const { ended } = await sendAll();
   if (!ended.length) return;
   done.push(...ended.filter((one) => one.end === "sent"));
+  if (!isTyped) {
+    sessionStorage.setItem(TOLD, JSON.stringify(done));
+    location.reload(); // the page says what was so before
+    return;
+  }
+  isStale = true;
   draw();
   const refused = ended.filter((one) => one.end === "refused").length;
   const sent = ended.length - refused;
