@@ -20,7 +20,9 @@ from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
 from findings.readings.models import Parameter, Reading, SpecCard
+from findings.reports.build import build_findings, issued_record, person_facts
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
+from findings.reports.record import IssueFacts, to_json
 from findings.reports.storage import put_on_shelf
 from parts.actions import add_part
 from parts.models import Part
@@ -204,8 +206,13 @@ class Scene:
         begin(self.cast.vessel, entry_id=None, kind="report-issued")
         number = f"{self.job.number}-1"
         digest = put_on_shelf(b"%PDF-1.7 a plain file")
+        issue = IssueFacts(
+            number=number, code="ABCD2345", supersedes="", signed_at=timezone.now(),
+            signer=person_facts(self.cast.owner), verify_url="https://shop.example/verify/",
+        )  # fmt: skip
+        record = to_json(issued_record(build_findings(self.draft), issue)).decode()
         detail = IssuedReport(
-            draft=self.draft, job=self.job, sequence=1, number=number, code="ABCD2345", record="{}",
+            draft=self.draft, job=self.job, sequence=1, number=number, code="ABCD2345", record=record,
             record_sha256="0" * 64, pdf_sha256=digest, pdf_size=21, pages=1, signature_sha256="1" * 64,
             certificate_sha256="2" * 64, signer=self.cast.owner, signed_at=timezone.now(),
         )  # fmt: skip
