@@ -112,7 +112,7 @@ def arrived(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         return _mark(request, awaited, part_arrived, f"“{awaited}” is here.")
     form = PartlyForm(request.POST)
     if not form.is_valid():
-        messages.error(request, f"{awaited.words}: {' '.join(form.errors['quantity'])} Nothing is noted.")
+        messages.error(request, f"{awaited.words}: {' '.join(map(str, form.errors['quantity']))} Nothing is noted.")
         return redirect(at_parts(awaited.job, f"awaited-{awaited.pk}"))
     came, seen = form.cleaned_data["quantity"], form.cleaned_data["seen_quantity"]
     rest = awaited.quantity - came
