@@ -76,7 +76,7 @@ def test_what_came_of_an_end(items: list[Evidence], wanted: tuple[str, Decimal |
 
 def test_what_is_back_on_the_unfinished_job_was_never_fixed_and_has_no_length() -> None:
     visit = "7.0"
-    items = [
+    items: list[Evidence] = [
         Seen("a", day(0), Decimal(100), CodeStatus.ACTIVE, visit),
         Cleared("b", day(0.1), Decimal(101), visit),
         Seen("c", day(0.2), Decimal(102), CodeStatus.ACTIVE, visit),
