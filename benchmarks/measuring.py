@@ -89,6 +89,7 @@ class Measured:
     small: Samples
     large: Samples
     bare: Samples
+    goal: float = 3.0
 
     def ratio(self, clock: str) -> float:
         """Against the bare page, in the large shop."""
@@ -138,6 +139,6 @@ def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], objec
             tell(f"half of {rounds} rounds done")
     framed = Measured("the bare page itself", "bare", bare["small"], bare["large"], bare["large"])
     return [framed] + [
-        Measured(page.label, page.short, samples[index, "small"], samples[index, "large"], bare["large"])
+        Measured(page.label, page.short, samples[index, "small"], samples[index, "large"], bare["large"], page.goal)
         for index, page in enumerate(PAGES)
     ]

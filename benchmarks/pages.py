@@ -14,11 +14,15 @@ MIDDLE = "middle of the long log"
 
 @dataclass(frozen=True)
 class Page:
-    """One kind of page: its address for a hull. ``short`` names it in code, ``label`` in the table."""
+    """One kind of page: its address for a hull. ``short`` names it in code, ``label`` in the table.
+
+    ``goal`` is how many times a bare page it may take: three where rows are read and drawn by hand, else six.
+    """
 
     short: str
     label: str
     address: Callable[[int], str]
+    goal: float = 3.0
 
 
 def _search(text: str) -> str:
@@ -31,6 +35,10 @@ def _customer(hull: int) -> str:
 
 def _fault(hull: int) -> str:
     return f"/faults/{layout.fault_key(hull * 2 + 1, 0)}/"
+
+
+def _open_found(hull: int) -> str:
+    return f"/jobs/open/?q={layout.FIRST_WORDS[hull % 5]}"
 
 
 def _code(hull: int) -> str:
@@ -51,9 +59,9 @@ PAGES = [
     Page("search-serial", "search: an engine's serial", lambda hull: _search(layout.serial(hull, 0))),
     Page("search-code", "search: a code of many faults", lambda hull: _search(_code(hull))),
     Page("search-job", "search: a job's number", lambda hull: _search(f"job {layout.job_number(hull, 0)}")),
-    Page("open-found", "job open: boats found by a word", lambda hull: f"/jobs/open/?q={layout.FIRST_WORDS[hull % 5]}"),
-    Page("open-boat", "job open: a boat chosen", lambda hull: f"/jobs/open/?vessel={hull + 1}"),
-    Page("job", "job overview", lambda hull: f"/jobs/{layout.job_number(hull, 0)}/"),
+    Page("open-found", "job open: boats found by a word", _open_found, 6.0),
+    Page("open-boat", "job open: a boat chosen", lambda hull: f"/jobs/open/?vessel={hull + 1}", 6.0),
+    Page("job", "job overview", lambda hull: f"/jobs/{layout.job_number(hull, 0)}/", 6.0),
 ]  # fmt: skip
 
 

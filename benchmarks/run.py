@@ -24,7 +24,7 @@ from benchmarks.report_pdf import Figures
 from benchmarks.web_memory import Memory, worker_memory
 from shopfloor.database import ROOT
 
-PAGE_GOAL, GROWTH_GOAL, REPORT_GOAL = 3.0, 1.2, 1.5
+GROWTH_GOAL, REPORT_GOAL = 1.2, 1.5
 MEMORY_ROUNDS = 10
 
 
@@ -150,15 +150,15 @@ def _table_of_pages(pages: Sequence[Measured], small: Layout, large: Layout, wan
         f"Large: {large.hulls:,} hulls, {large.entries:,} log entries. Small: {small.hulls:,} hulls, "
         f"{small.entries:,} log entries. The long log has {large.long:,}. Medians of {wanted.rounds}, in turns.",
         "",
-        "| page | ms | against a bare page, wall (goal ≤ 3) | processor | growth, wall (goal ≤ 1.2) | processor "
-        "| queries | KB |",
+        "| page | ms | against a bare page, wall (goal ≤ 3, job pages ≤ 6) | processor | growth, wall (goal ≤ 1.2) "
+        "| processor | queries | KB |",
         "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
     ]
     for page in pages:
         cells = [
             page.label,
             f"{page.milliseconds('wall'):.1f}",
-            *(_judged(page.ratio(clock), PAGE_GOAL) for clock in ("wall", "cpu")),
+            *(_judged(page.ratio(clock), page.goal) for clock in ("wall", "cpu")),
             *(_judged(page.growth(clock), GROWTH_GOAL) for clock in ("wall", "cpu")),
             page.queries,
             f"{page.large.size / 1024:.0f}",

@@ -478,6 +478,21 @@ def test_pages_cost_the_same_with_a_short_and_a_long_history(cast: Cast, job: Jo
     assert counts[1] <= 24
 
 
+def test_the_overview_reads_lines_and_hours_once_for_all_that_it_says_of_them(cast: Cast, job: Job) -> None:
+    """Each move that has to be explained is told from what the page has read already."""
+    job.state = "in-work"
+    job.save()
+    add_line(by=cast.tech, job=job, concern="Bilge pump runs often")
+    client = signed_in(cast.manager)
+    client.get(f"/jobs/{job.number}/")
+    with CaptureQueriesContext(connection) as queries:
+        page = client.get(f"/jobs/{job.number}/")
+    from_tables = [query["sql"].partition(" FROM ")[2].split()[0] for query in queries if " FROM " in query["sql"]]
+    assert from_tables.count('"workorders_jobline"') == 1
+    assert from_tables.count('"workorders_stretch"') == 1
+    assert {move["to"] for move in page.context["moves"] if move["asks_why"]} >= {"ready", "waiting-customer"}
+
+
 def test_who_made_a_correction_on_the_pages_of_the_job(cast: Cast, job: Job) -> None:
     client = signed_in(cast.tech)
     address = f"/jobs/{job.number}/lines/1/"

@@ -3,11 +3,12 @@
 from workorders.actions.charges import add_charge, strike_charge
 from workorders.actions.intake import change_intake
 from workorders.actions.lines import add_line, change_line
-from workorders.actions.moving import asks_why, move_job
+from workorders.actions.moving import OnJob, asks_why, move_job
 from workorders.actions.opening import open_job
 from workorders.actions.taking_in import take_in
 
 __all__ = [
+    "OnJob",
     "add_charge",
     "add_line",
     "asks_why",

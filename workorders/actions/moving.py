@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from commands.envelope import command
@@ -109,7 +111,15 @@ def _refuse_without_reason(job: Job, start: JobState, end: JobState, reason: str
         raise Refused(sentence, fields={"reason": sentence})
 
 
-def asks_why(job: Job, start: JobState, end: JobState) -> str:
+@dataclass(frozen=True)
+class OnJob:
+    """What a page has read of a job already: lines without a correction, in order, and whose clock runs on it."""
+
+    unfinished: Sequence[JobLine]
+    clocks: Collection[str]
+
+
+def asks_why(job: Job, start: JobState, end: JobState, known: OnJob | None = None) -> str:
     """What has to be explained before a job is moved; nothing where it may be moved without a word.
 
     Waiting, canceling and opening again have a reason; what a job waits for may be on record already. A job that is
@@ -122,14 +132,15 @@ def asks_why(job: Job, start: JobState, end: JobState) -> str:
         return _WHY.get(end, "Write why the job is opened again.")
     if end is JobState.AUTHORIZED:
         return "" if _has_a_price(job) or _was_agreed(job) else _NO_PRICE
-    return _why_it_is_done(job, end) if end in FINISHING else ""
+    return _why_it_is_done(job, end, known) if end in FINISHING else ""
 
 
-def _why_it_is_done(job: Job, end: JobState) -> str:
+def _why_it_is_done(job: Job, end: JobState, known: OnJob | None) -> str:
     """What has to be explained of a job that is said to be done: a running clock, lines without a correction."""
-    if clocks := _clocks_of(job):
+    if names := sorted(set(known.clocks if known else _clocks_of(job))):
+        clocks = f"The clock of {' and of '.join(names)} still runs"
         return f"{clocks} on this job. Stop it first, or write here why it goes on."
-    unfinished = unfinished_lines(job)
+    unfinished = known.unfinished if known else unfinished_lines(job)
     if not unfinished or (end is JobState.CLOSED and _was_explained(job, unfinished)):
         return ""
     numbers = [str(line.position) for line in unfinished]
@@ -150,11 +161,10 @@ _NO_PRICE = (
 )
 
 
-def _clocks_of(job: Job) -> str:
-    """Whose clock runs on it, in words; empty where none does."""
+def _clocks_of(job: Job) -> Collection[str]:
+    """Whose clock runs on it."""
     running = Stretch.objects.filter(line__job=job, minutes=None, corrected_by=None, voided=None)
-    names = sorted(set(running.values_list("person__name", flat=True)))
-    return f"The clock of {' and of '.join(names)} still runs" if names else ""
+    return list(running.values_list("person__name", flat=True))
 
 
 def _has_a_price(job: Job) -> bool:
@@ -168,7 +178,7 @@ def _was_agreed(job: Job) -> bool:
     return moves.exclude(reason="").exists()
 
 
-def _was_explained(job: Job, unfinished: list[JobLine]) -> bool:
+def _was_explained(job: Job, unfinished: Sequence[JobLine]) -> bool:
     """Whether the last move to ready said why these lines have no correction; none of them is newer than that."""
     ready = (
         JobMove.objects.filter(entry__job=job, to_state=JobState.READY.value)

@@ -22,7 +22,7 @@ from vessels.models import Vessel
 from vessels.queries import engine_choices, fitted_engines
 from web.markup import filled, picture_of_a_library
 from web.submission import show_refusal
-from workorders.actions import asks_why, change_intake, move_job
+from workorders.actions import OnJob, asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.queries import job_labor
@@ -54,19 +54,22 @@ def _overview(
     request: HttpRequest, found: Job, form: MoveForm, *, status: int = 200, moved: Any = None
 ) -> HttpResponse:
     start, lines = JobState(found.state), lines_of(found)
+    labor = job_labor(found, shop=request.shop, lines=lines, reader=signed_in(request))  # type: ignore[attr-defined]
+    unfinished = [line for line in lines if not line.correction]
+    known = OnJob(unfinished, {clock.person.name for clock in (*labor.running, *labor.asked)})
     context = {
         "frame": job_frame(request.user, found, "workorders:job"),
         "job": found,
         "form": form,
         "moves": [
-            {"to": end.value, "label": move_words(start, end), "asks_why": bool(asks_why(found, start, end))}
+            {"to": end.value, "label": move_words(start, end), "asks_why": bool(asks_why(found, start, end, known))}
             for end in MOVES[start]
         ],
         "moved_by_another": moved,
         "lines": lines,
-        "labor": job_labor(found, shop=request.shop, lines=lines, reader=signed_in(request)),  # type: ignore[attr-defined]
+        "labor": labor,
         **clock_rights(signed_in(request), found),
-        "unfinished": sum(not line.correction for line in lines) if found.is_open else 0,
+        "unfinished": len(unfinished) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
         "history": moves_of(found),
         "sections": shown_sections(OVERVIEW, request, found),
