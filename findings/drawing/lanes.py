@@ -14,14 +14,14 @@ from django.utils.safestring import SafeString
 
 from findings.drawing.flags import Drawn, flag_piece, flag_width
 from findings.drawing.lane_bars import BAR_HEIGHT, LABEL_SIZE, Loop, PlacedLane, draw_lane, loops_of, placed_lane
-from findings.drawing.lanes_legend import UNKNOWN, draw_legend
+from findings.drawing.lanes_legend import UNKNOWN, draw_legend, fitted_wedge
 from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width, wrapped_text
 from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
 from findings.drawing.scale import Scale, place_label, scale_over, ticks
 from findings.drawing.spread import RowLabel, stagger
 from findings.drawing.svg import Pen, element, number
 from findings.drawing.svg import picture as whole_picture
-from web.markup import NOTHING, joined
+from web.markup import NOTHING, filled, joined
 
 WIDTH = 980.0
 WIDE = 900.0
@@ -130,8 +130,8 @@ def _positions(picture: LanesPicture) -> Iterator[float]:
             yield from (hold.start, hold.end)
         for back in lane.returns:
             yield from (back.ended_at, back.returned_at)
-    for job in picture.jobs:
-        yield job.at
+    for mark in (*picture.jobs, *picture.fitted):
+        yield mark.at
 
 
 def _rows(lanes: Sequence[Lane], scale: Scale, top: float, gutter: float) -> Iterator[Row]:
@@ -165,7 +165,7 @@ def fault_lanes(picture: LanesPicture, width: float = WIDTH, palette: Palette = 
     if not plan.rows:
         words = "No faults on record"
         parts.append(pen.text(plan.scale.left, plan.lanes_top + 30, words, size=NAME_SIZE, color="soft_ink"))
-    parts += [_job_labels(pen, plan), _axis(pen, plan, picture)]
+    parts += [_job_labels(pen, plan), _axis(pen, plan, picture), _fitted(pen, plan, picture)]
     bottom = plan.lanes_bottom + AXIS_HEIGHT + (NAME_LINE if plan.is_narrow else 0)
     legend = draw_legend(pen, picture, bottom, width, _remark(plan))
     parts.append(legend.markup)
@@ -252,6 +252,18 @@ def _note(pen: Pen, plan: Plan, row: Row) -> SafeString:
     width = text_width(words, LABEL_SIZE) + 4
     back = pen.box(right - width, base - 10, width + 2, 13, fill="surface")
     return back + pen.text(right, base, words, size=LABEL_SIZE, color="soft_ink", anchor="end")
+
+
+def _fitted(pen: Pen, plan: Plan, picture: LanesPicture) -> SafeString:
+    """A wedge on the axis wherever parts were fitted, with their words for who points at it."""
+    return joined(
+        element(
+            "g",
+            {},
+            filled("<title>{}</title>", mark.words) + fitted_wedge(pen, plan.scale.at(mark.at), plan.lanes_bottom),
+        )
+        for mark in picture.fitted
+    )
 
 
 def _axis(pen: Pen, plan: Plan, picture: LanesPicture) -> SafeString:

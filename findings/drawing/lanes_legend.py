@@ -11,13 +11,14 @@ from findings.drawing.lane_bars import ARROW, draw_lane, loops_of, placed_lane
 from findings.drawing.lettering import text_width, wrapped_text
 from findings.drawing.pictures import Bar, ClearMark, FlagState, HoldLine, Lane, LanesPicture, ReturnLoop
 from findings.drawing.scale import Scale
-from findings.drawing.svg import Pen
+from findings.drawing.svg import Pen, number
 from web.markup import joined
 
 LEFT = 8.0
 LINE = 28.0
 REMARK_LINE = 17.0
 SAMPLE = 30.0
+FITTED = "part fitted"
 UNKNOWN = "not known whether still there"
 GAP = 8.0
 PAPER_WIDTH = 800.0
@@ -50,7 +51,14 @@ def draw_legend(pen: Pen, picture: LanesPicture, top: float, width: float, remar
     return Drawn(joined(parts), width, y + LINE / 2 + 3 - top)
 
 
+def fitted_wedge(pen: Pen, x: float, y: float) -> SafeString:
+    """A wedge that stands on a line at ``y``."""
+    return pen.path(f"M{number(x - 5)} {number(y - 9)}h10l-5 9z", fill="ink")
+
+
 def _sample(pen: Pen, lane: Lane, x: float, y: float) -> SafeString:
+    if lane.note == FITTED:
+        return fitted_wedge(pen, x + SAMPLE / 2, y + 5)
     if lane.note:
         return pen.line(x + SAMPLE / 2, y - 9, x + SAMPLE / 2, y + 9, stroke="soft_ink", dash="1 2.5")
     is_open = any(bar.end is None for bar in lane.bars)
@@ -81,6 +89,8 @@ def _samples(picture: LanesPicture) -> Iterator[tuple[Lane, str]]:
         yield _lane(bars=ends, returns=loop), "gap"
     if picture.jobs:
         yield _lane(note="job"), "job"
+    if picture.fitted:
+        yield _lane(note=FITTED), FITTED
 
 
 def _lane(

@@ -127,6 +127,14 @@ class JobRule:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FittedMark:
+    """Parts that were fitted at one place of the axis, drawn as a wedge on it; ``words`` are for who points at it."""
+
+    at: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LanesPicture:
     """The picture of a hull's or an engine's history.
 
@@ -139,6 +147,7 @@ class LanesPicture:
     lanes: Sequence[Lane]
     axis: Axis = Axis.HOURS
     jobs: Sequence[JobRule] = ()
+    fitted: Sequence[FittedMark] = ()
     now: float | None = None
     start: float | None = None
 

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
+from uuid import UUID
 
 from django.utils import timezone
 
+from engineering.canonical import plain_decimal
 from engineering.codes import CodeStatus
 from engineering.days import days_words
 from engineering.faults import Episode as ReplayedEpisode
@@ -18,6 +20,7 @@ from findings.drawing.pictures import (
     Axis,
     Bar,
     ClearMark,
+    FittedMark,
     FlagState,
     HoldLine,
     JobRule,
@@ -31,8 +34,28 @@ from vessels.log.evidence import SUPERSEDED
 from vessels.models import Engine, Vessel
 from vessels.queries.doubts import hours_in_doubt
 from web.rows import rows
+from workorders.jobparts.models import part_words
 
 MOST_LANES = 40
+
+
+@dataclass(frozen=True)
+class PartSeen:
+    """A part that was fitted on an engine, and counts."""
+
+    pk: UUID
+    engine_id: int | None
+    at: datetime
+    hours: Decimal | None
+    number: str
+    maker: str
+    description: str
+    quantity: Decimal
+
+    @property
+    def words(self) -> str:
+        """How many of what."""
+        return f"{plain_decimal(self.quantity)} × {part_words(self.number, self.maker, self.description)}"
 
 
 @dataclass(frozen=True)
@@ -43,25 +66,27 @@ class EngineLanes:
     picture: LanesPicture
     left_out: int
     doubts: Sequence[str] = ()
+    fitted: Sequence[PartSeen] = ()
 
 
 def lanes_by_engine(
     vessel: Vessel, faults: Sequence[FaultSeen], *, latest: Mapping[int, Decimal] | None = None
 ) -> list[EngineLanes]:
-    """One picture for each engine, as each has its own hours: three queries for all, two where ``latest`` is known."""
+    """One picture for each engine, as each has its own hours: four queries for all, three where ``latest`` is known."""
     engines: dict[int | None, list[FaultSeen]] = {}
     for seen in faults:
         engines.setdefault(seen.fault.engine_id, []).append(seen)
     ids = [key for key in engines if key is not None]
     if latest is None:
         latest = latest_hours_by_engine(ids) if ids else {}
-    jobs = _jobs_of(vessel) if faults else []
+    jobs, fitted = (_jobs_of(vessel), _fitted_into(vessel)) if faults else ([], [])
     doubts = hours_in_doubt(ids) if ids else {}
     return [
         _lanes_of(
             members,
             latest=latest.get(key) if key is not None else None,
             jobs=[job for job in jobs if job.engine_id == key],
+            fitted=[part for part in fitted if part.engine_id == key],
             doubts=doubts.get(key, ()) if key is not None else (),
         )
         for key, members in sorted(engines.items(), key=lambda item: (item[0] is None, item[0] or 0))
@@ -89,8 +114,37 @@ def _jobs_of(vessel: Vessel) -> list[_JobSeen]:
     return rows(_JobSeen, _JOBS, {"vessel": vessel.pk})
 
 
+_FITTED = f"""
+    SELECT entry.id AS pk, entry.engine_id, entry.happened_at AS at, entry.engine_hours AS hours, fitted.number,
+           fitted.maker, fitted.description, fitted.quantity
+    FROM vessels_logentry entry JOIN jobparts_partfitted fitted ON fitted.entry_id = entry.id
+    WHERE entry.vessel_id = %(vessel)s AND entry.kind = 'part-fitted' AND NOT {SUPERSEDED}
+    ORDER BY entry.happened_at, entry.position
+"""  # noqa: S608  (put together from what the program says)
+
+
+def _fitted_into(vessel: Vessel) -> list[PartSeen]:
+    """What was fitted on each engine, and on the boat itself."""
+    return rows(PartSeen, _FITTED, {"vessel": vessel.pk})
+
+
+def _marks(fitted: Sequence[PartSeen], place: _Placing) -> list[FittedMark]:
+    """One mark for what was fitted at one place; what has none is named under the picture alone."""
+    at: dict[float, list[str]] = {}
+    for part in fitted:
+        where = place.of(part.at, part.hours)
+        if where is not None:
+            at.setdefault(where, []).append(part.words)
+    return [FittedMark(at=where, words="; ".join(words)) for where, words in at.items()]
+
+
 def _lanes_of(
-    members: Sequence[FaultSeen], *, latest: Decimal | None, jobs: Sequence[_JobSeen], doubts: Sequence[str]
+    members: Sequence[FaultSeen],
+    *,
+    latest: Decimal | None,
+    jobs: Sequence[_JobSeen],
+    fitted: Sequence[PartSeen],
+    doubts: Sequence[str],
 ) -> EngineLanes:
     shown = list(members[:MOST_LANES])
     axis = _axis(shown, latest)
@@ -105,9 +159,10 @@ def _lanes_of(
         jobs=[
             JobRule(at=at, number=str(job.number)) for job in jobs if (at := place.of(job.at, job.hours)) is not None
         ],
+        fitted=_marks(fitted, place),
         now=float(latest) if axis is Axis.HOURS and latest is not None else day_position(timezone.localtime()),
     )
-    return EngineLanes(engine, picture, len(members) - len(shown), doubts)
+    return EngineLanes(engine, picture, len(members) - len(shown), doubts, fitted)
 
 
 def _axis(faults: Sequence[FaultSeen], latest: Decimal | None) -> Axis:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from findings.drawing.lanes import PHONE_WIDTH, fault_lanes, plan_lanes
-from findings.drawing.pictures import Axis, Bar, FlagState, JobRule, Lane, LanesPicture, day_position
+from findings.drawing.pictures import Axis, Bar, FittedMark, FlagState, JobRule, Lane, LanesPicture, day_position
 from findings.drawing.spread import Extent, spread_bars, stagger
 from tests.look.pictures import SVG, bar, crowd, history, text_boxes
 from tests.look.stylesheet import CSS
@@ -32,7 +32,17 @@ NO_HOURS = LanesPicture(
     lanes=[Lane(code="B0001", name="x", state=FlagState.STORED, note="3 sightings without hours")],
 )
 EMPTY = LanesPicture(key="e", title="Nothing", lanes=[])
-PICTURES = {"history": history(), "crowd": crowd(), "one point": ONE_POINT, "no hours": NO_HOURS, "empty": EMPTY}
+FITTED = replace(
+    history(), fitted=[FittedMark(at=861, words="1 × TW-150 Impeller"), FittedMark(at=1100.5, words="2 × <Anode>")]
+)
+PICTURES = {
+    "fitted": FITTED,
+    "history": history(),
+    "crowd": crowd(),
+    "one point": ONE_POINT,
+    "no hours": NO_HOURS,
+    "empty": EMPTY,
+}
 
 
 @pytest.mark.parametrize("width", [PHONE_WIDTH, 700.0, 980.0])
@@ -128,6 +138,20 @@ def test_every_job_has_its_rule_and_no_number_is_lost() -> None:
     assert sum(len(label.marks) for label in plan.jobs) == 60
     joined = sum(int(label.words.split("+")[1]) for label in plan.jobs if "+" in label.words)
     assert len(plan.jobs) + joined == 60
+
+
+@pytest.mark.parametrize("width", [PHONE_WIDTH, 980.0])
+def test_a_part_that_was_fitted_stands_on_the_axis_with_its_words(width: float) -> None:
+    svg, plan = fault_lanes(FITTED, width), plan_lanes(FITTED, width)
+    root = ElementTree.fromstring(svg)
+    assert [one.text for one in root.iter(f"{SVG}title")][1:] == ["1 × TW-150 Impeller", "2 × <Anode>"]
+    wedges = [one.get("d") for one in root.iter(f"{SVG}path") if "h10l-5 9z" in (one.get("d") or "")]
+    tips = [float(way[1:].split(" ")[0]) + 5 for way in wedges]
+    places = [plan.scale.at(mark.at) for mark in FITTED.fitted]
+    assert tips[:2] == pytest.approx(places, abs=0.1)
+    assert len(wedges) == 3  # one of them in the legend
+    assert "part fitted" in svg
+    assert "part fitted" not in fault_lanes(history(), width)
 
 
 def test_dates_stand_along_the_bottom_where_hours_are_unknown() -> None:
