@@ -111,6 +111,10 @@ const done = JSON.parse(sessionStorage.getItem(TOLD) ?? "[]");
 sessionStorage.removeItem(TOLD);
 let isStale = false;
 let isTyped = false;
+let isLeaving = false;
+window.addEventListener("beforeunload", () => {
+  isLeaving = true;
+});
 document.addEventListener("input", () => {
   isTyped = true;
 });
@@ -155,8 +159,8 @@ async function sendLate() {
   if (!ended.length) return;
   done.push(...ended.filter((one) => one.end === "sent"));
   if (!isTyped) {
-    sessionStorage.setItem(TOLD, JSON.stringify(done));
-    location.reload(); // the page says what was so before
+    sessionStorage.setItem(TOLD, JSON.stringify(done)); // the next page tells it
+    if (!isLeaving) location.reload(); // this one says what was so before
     return;
   }
   isStale = true;
@@ -229,7 +233,15 @@ document.addEventListener("submit", (event) => {
   sendAll().finally(() => form.requestSubmit());
 });
 
-if (person) {
+// A page that came while something was being sent may have been drawn before it arrived.
+function wasDrawnBefore() {
+  return done.length > 0 && performance.getEntriesByType("navigation")[0]?.type !== "reload";
+}
+
+if (person && wasDrawnBefore()) {
+  sessionStorage.setItem(TOLD, JSON.stringify(done));
+  location.reload();
+} else if (person) {
   learnSkew();
   const strip = document.querySelector("[data-clock-runs]");
   rememberRunning(person, strip && { id: strip.dataset.clockRuns, place: strip.dataset.place, number: strip.dataset.number, position: strip.dataset.position, at: strip.dataset.since, zone });
