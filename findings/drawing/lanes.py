@@ -130,8 +130,8 @@ def _positions(picture: LanesPicture) -> Iterator[float]:
             yield from (hold.start, hold.end)
         for back in lane.returns:
             yield from (back.ended_at, back.returned_at)
-    for mark in (*picture.jobs, *picture.fitted):
-        yield mark.at
+    yield from (job.at for job in picture.jobs)
+    yield from (mark.at for mark in picture.fitted)
 
 
 def _rows(lanes: Sequence[Lane], scale: Scale, top: float, gutter: float) -> Iterator[Row]:
