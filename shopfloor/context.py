@@ -35,7 +35,7 @@ WORDS = {
     **dict.fromkeys(
         ["jobs", "reports", "hours", "invoices", "write-offs", "payments", "credit-notes"], "workorders:board"
     ),
-    **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults"], "vessels:list"),
+    **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults", "service"], "vessels:list"),
     "parts": "parts:list",
     "insight": "findings:insight",
 }
@@ -43,6 +43,7 @@ PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
     ("Invoices and notices", "invoices:shop", "file-text", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
+    ("Service due", "upkeep:list", "history", Permission.SEE_RECORDS),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
     ("Invoices", "invoices:list", "banknote", Permission.SEE_MONEY),

@@ -107,6 +107,7 @@ INSTALLED_APPS = [
     "findings.drawing",
     "workorders.jobparts",
     "workorders.taxes",
+    "workorders.upkeep",
     "workorders",
     "parts",
     "vessels",

@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("workorders.labor.urls")),
     path("", include("workorders.taxes.urls")),
     path("", include("billing.invoices.urls")),
+    path("", include("workorders.upkeep.urls")),
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),
 ]

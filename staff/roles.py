@@ -34,6 +34,8 @@ class Permission(StrEnum):
     WRITE_NOTES = "write a note in the log"
     VOID_OTHERS_NOTES = "void a note that somebody else wrote"
     EDIT_SPEC_CARDS = "add and change spec cards"
+    EDIT_SERVICE_PLANS = "add and change service plans"
+    REMIND_OWNERS = "note reminders of service due"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
     FIT_PARTS = "log parts that were fitted"
@@ -71,6 +73,8 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.WRITE_NOTES: _EVERYONE,
     Permission.VOID_OTHERS_NOTES: _LEAD,
     Permission.EDIT_SPEC_CARDS: _FLOOR,
+    Permission.EDIT_SERVICE_PLANS: _FLOOR,
+    Permission.REMIND_OWNERS: _OFFICE,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
     Permission.FIT_PARTS: _FLOOR,

@@ -2,21 +2,35 @@
 
 from engineering.service.calendar import calendar_dates, first_date_after, months_after
 from engineering.service.due import Because, DueStanding, ServiceDue, ServiceInterval, next_due
+from engineering.service.running import Expected, LaidUp, Use, expected, use_of
+from engineering.service.standing import ByHours, ByMonths, Judged, Seen, Standing, Unknown, judge
 from engineering.service.use import HoursOn, UseRate, use_rate
 from engineering.service.wording import say_day, say_due
 
 __all__ = [
     "Because",
+    "ByHours",
+    "ByMonths",
     "DueStanding",
+    "Expected",
     "HoursOn",
+    "Judged",
+    "LaidUp",
+    "Seen",
     "ServiceDue",
     "ServiceInterval",
+    "Standing",
+    "Unknown",
+    "Use",
     "UseRate",
     "calendar_dates",
+    "expected",
     "first_date_after",
+    "judge",
     "months_after",
     "next_due",
     "say_day",
     "say_due",
+    "use_of",
     "use_rate",
 ]

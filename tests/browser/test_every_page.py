@@ -50,7 +50,7 @@ LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "invoices:list_csv", "invoices:journal_csv", "invoices:account",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
-    "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv",
+    "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 

@@ -154,6 +154,24 @@ FORMS: dict[str, Form] = {
     "workorders:part_arrived": Form(does="part_arrived"),
     "workorders:part_not_arrived": Form(does="void_arrival"),
     "workorders:part_cancel": Form(does="cancel_awaited"),
+    "upkeep:plan_add": Form(
+        lambda scene: {"family": scene.cast.family.pk, "name": "Impeller", "every_months": "24"}, "add_plan"
+    ),
+    "upkeep:plan": Form(says(manual="D6T manual, ed. 5"), "change_plan"),
+    "upkeep:plan_end": Form(does="end_plan"),
+    "upkeep:reminded": Form(says(way="call"), "note_reminder", before=lambda scene: scene.followed),
+    "upkeep:lay_up": Form(says(from_on="2026-01-02"), "lay_up"),
+    "upkeep:stay": Form(says(remark="Shed 3"), "change_lay_up"),
+    "upkeep:stay_strike": Form(does="strike_lay_up"),
+    "upkeep:adopt": Form(
+        lambda scene: {"plans": scene.service_plan.pk, "basis": "unknown", "source": ""}, "adopt_plans"
+    ),
+    "upkeep:done": Form(lambda scene: {"plans": scene.service_plan.pk}, "log_service"),
+    "upkeep:adoption": Form(says(remark="By another yard"), "change_adoption"),
+    "upkeep:adoption_end": Form(does="end_adoption"),
+    "upkeep:done_correct": Form(says(text="Filter too"), "log_service"),
+    "upkeep:line_done": Form(does="log_service"),
+    "upkeep:add_to_job": Form(does="add_line"),
     "labor:start": Form(does="start_clock"),
     "labor:since": Form(since_now, "start_clock_since"),
     "labor:stop": Form(at_once, "stop_clock"),
@@ -242,6 +260,7 @@ LOOKED_AT = {
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
     "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
+    "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:vessel",
     "labor:job", "labor:running", "labor:person",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",

@@ -40,6 +40,8 @@ from workorders.models import Charge, Job, JobLine
 from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_certificate, add_tax
 from workorders.taxes.models import SalesTax, TaxExemption
+from workorders.upkeep.actions import add_plan, adopt_plans, lay_up, log_service, note_reminder, plan_line
+from workorders.upkeep.models import Adoption, LayUp, PlannedLine, Reminder, ServiceDone, ServicePlan
 
 
 @dataclass
@@ -102,6 +104,48 @@ class Scene:
         return await_part(
             by=self.cast.tech, job=self.job, number="TW-9", maker="Tidewright", description="Core", quantity=Decimal(1),
             supplier="Harbor Supply", remark="Order 7",
+        )  # fmt: skip
+
+    @cached_property
+    def service_plan(self) -> ServicePlan:
+        return add_plan(
+            by=self.cast.tech, family=self.cast.family, name="Oil and filter", every_hours=Decimal(100),
+            every_months=12, tasks="Change the oil", manual="D6T manual, ed. 4, p. 12",
+        )  # fmt: skip
+
+    @cached_property
+    def followed(self) -> Adoption:
+        """Due long ago, as somebody told."""
+        (made,) = adopt_plans(
+            by=self.cast.desk, engine=self.cast.port, plans=[self.service_plan], basis="done",
+            last_on=timezone.localdate() - timedelta(days=900), source="told", remark="By the yard",
+        )  # fmt: skip
+        return made
+
+    @cached_property
+    def planned(self) -> PlannedLine:
+        """The line of the job, done and for that service."""
+        JobLine.objects.filter(pk=self.line.pk).update(correction="Changed the oil.")
+        return plan_line(by=self.cast.desk, line=self.line, adoption=self.followed)
+
+    @cached_property
+    def serviced(self) -> ServiceDone:
+        return log_service(
+            by=self.cast.tech, engine=self.cast.port, plans=[self.followed.plan], line=self.line, text="Filter was full"
+        )
+
+    @cached_property
+    def stay(self) -> LayUp:
+        return lay_up(
+            by=self.cast.desk, vessel=self.cast.vessel, from_on=timezone.localdate() - timedelta(days=60),
+            until_on=timezone.localdate() - timedelta(days=30), remark="Shed 2",
+        )  # fmt: skip
+
+    @cached_property
+    def reminder(self) -> Reminder:
+        return note_reminder(
+            by=self.cast.desk, vessel=self.followed.engine.vessel, way="call", told="Oil and filter: overdue",
+            remark="Calls back",
         )  # fmt: skip
 
     @cached_property

@@ -34,6 +34,7 @@ def full_stage() -> Scene:
     AccountEvent.objects.create(person=cast.owner, kind="logged-in", by=cast.owner, address="192.0.2.7", detail="New")
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
+    scene.serviced, scene.stay, scene.reminder  # noqa: B018  (each is made when it is asked for)
     scene.fitted, scene.awaited  # noqa: B018  (each is made when it is asked for)
     scene.charge, scene.part, scene.note, scene.can_log  # noqa: B018  (each is made when it is asked for)
     change_vessel(by=cast.owner, vessel=cast.vessel, seen_version=cast.vessel.version, changes={"color": "White"})

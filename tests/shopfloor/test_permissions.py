@@ -37,6 +37,7 @@ DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permissi
 FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
 TAXES = Permission.SET_TAXES
+PLAN, REMIND = Permission.EDIT_SERVICE_PLANS, Permission.REMIND_OWNERS
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 MONEY, INVOICE, TAKE = Permission.SEE_MONEY, Permission.MAKE_INVOICES, Permission.TAKE_MONEY
 CREDIT, WRITE_OFF = Permission.CREDIT_INVOICES, Permission.WRITE_OFF
@@ -98,6 +99,39 @@ def hours_read(scene: Scene) -> Any:
 
 def job(scene: Scene) -> int:
     return scene.job.number
+
+
+def service_plan(scene: Scene) -> int:
+    return scene.service_plan.pk
+
+
+def engine_with_plan(scene: Scene) -> int:
+    scene.service_plan  # noqa: B018  (something to follow)
+    return scene.cast.starboard.pk
+
+
+def serviced_engine(scene: Scene) -> int:
+    return scene.followed.engine_id
+
+
+def followed(scene: Scene) -> int:
+    return scene.followed.pk
+
+
+def stay(scene: Scene) -> int:
+    return scene.stay.pk
+
+
+def serviced(scene: Scene) -> Any:
+    return scene.serviced.pk
+
+
+def planned_line(scene: Scene) -> tuple[int, int]:
+    return scene.job.number, scene.planned.line.position
+
+
+def due_on_job(scene: Scene) -> tuple[int, int]:
+    return scene.job.number, scene.followed.pk
 
 
 def job_and_tool(scene: Scene) -> tuple[int, str]:
@@ -313,6 +347,25 @@ ROWS = [
     Row("workorders:part_cancel", NOT_THERE, AWAIT, awaited),
     Row("workorders:vessel_parts", SEE, SEE, vessel),
     Row("workorders:vessel_parts_csv", SEE, SEE, vessel),
+    Row("upkeep:list", SEE, SEE),
+    Row("upkeep:list_csv", SEE, SEE),
+    Row("upkeep:plans", SEE, SEE),
+    Row("upkeep:plan_add", PLAN, PLAN),
+    Row("upkeep:plan", SEE, PLAN, service_plan),
+    Row("upkeep:plan_end", NOT_THERE, PLAN, service_plan),
+    Row("upkeep:reminders", SEE, SEE),
+    Row("upkeep:reminded", NOT_THERE, REMIND, vessel),
+    Row("upkeep:vessel", SEE, SEE, vessel),
+    Row("upkeep:lay_up", EDIT, EDIT, vessel),
+    Row("upkeep:stay", EDIT, EDIT, stay),
+    Row("upkeep:stay_strike", NOT_THERE, EDIT, stay),
+    Row("upkeep:adopt", EDIT, EDIT, engine_with_plan),
+    Row("upkeep:done", LOG, LOG, serviced_engine),
+    Row("upkeep:adoption", EDIT, EDIT, followed),
+    Row("upkeep:adoption_end", NOT_THERE, EDIT, followed),
+    Row("upkeep:done_correct", AMEND, AMEND, serviced),
+    Row("upkeep:line_done", NOT_THERE, LOG, planned_line),
+    Row("upkeep:add_to_job", NOT_THERE, OPEN, due_on_job),
     Row("labor:job", SEE, SEE, job),
     Row("labor:job_csv", SEE, NOT_THERE, job),
     Row("labor:note", CLOCK, CLOCK, job),

@@ -49,11 +49,12 @@ def hours_in_doubt(engine_ids: Iterable[int], *, until: datetime | None = None) 
     for pair in rows(_Pair, _PAIRS, {"engines": list(engine_ids), "slack": slack}):
         earlier, later = Known(pair.hours_before, pair.at_before), Known(pair.hours, pair.at)
         if (until is None or pair.at <= until) and ran_faster(earlier, later) is not None:
-            found[pair.engine_id].append(_words(earlier, later))
+            found[pair.engine_id].append(doubt_words(earlier, later))
     return dict(found)
 
 
-def _words(earlier: Known, later: Known) -> str:
+def doubt_words(earlier: Known, later: Known) -> str:
+    """What two readings contradict the clock by, in a sentence."""
     began, ended = (f"{hours_words(one.hours)} on {moment_words(one.local_at)}" for one in (earlier, later))
     return (
         f"{began} and {ended} cannot both be right: more hours than have passed. Lengths in engine hours from before "

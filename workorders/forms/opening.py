@@ -19,6 +19,7 @@ from vessels.queries.hours import hours_on_record
 from web.typed import whole_number
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
+from workorders.offered import Offered, offered_for
 from workorders.queries.jobs import usual_place
 
 MOST_CONCERNS = 12
@@ -189,6 +190,24 @@ class ArrivalForm(EntryForm):
         return day
 
 
+class OffersForm(forms.Form):
+    """What the boat could have done now, each with a tick."""
+
+    def __init__(self, *args: Any, offers: Sequence[Offered], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.offers = {f"offer-{one.key}": one for one in offers}
+        for name, one in self.offers.items():
+            self.fields[name] = forms.BooleanField(label=one.words, required=False, help_text=one.hint)
+
+    def taken(self) -> list[Offered]:
+        """What was ticked."""
+        return [one for name, one in self.offers.items() if self.cleaned_data.get(name)]
+
+    def is_any_ticked(self) -> bool:
+        """Whether something was, before the form is judged."""
+        return any(self.data.get(self.add_prefix(name)) for name in self.offers)
+
+
 class Opening:
     """All forms of the screen, for one choice of boat.
 
@@ -220,6 +239,10 @@ class Opening:
             self._made(ConcernForm, f"concern-{index}", engines=self._engine_choices(), position=index)
             for index in range(min(max(concerns, 1), MOST_CONCERNS))
         ]
+        offers = offered_for(choice.vessel) if choice.vessel else []
+        self.offers = self._made(OffersForm, "", offers=offers) if offers else None
+        if self.offers is not None and self.offers.is_any_ticked():
+            self.concerns[0].fields["text"].required = False
         self.arrival = self._made(ArrivalForm, "", known=self._known())
         self._know_what_it_made()
 
@@ -269,6 +292,8 @@ class Opening:
             yield self.boat
         yield from self.engines
         yield from self.concerns
+        if self.offers is not None:
+            yield self.offers
         yield self.arrival
         yield from self.hours
 
@@ -280,6 +305,10 @@ class Opening:
         """Each concern with the key of its engine, or nothing."""
         found = [(form.cleaned_data["text"], form.cleaned_data.get("engine", "")) for form in self.concerns]
         return [(text, engine) for text, engine in found if text.strip()]
+
+    def taken(self) -> list[Offered]:
+        """What was ticked of what the boat could have done now."""
+        return self.offers.taken() if self.offers is not None else []
 
 
 def _fitted(vessel: Vessel) -> list[Engine]:

@@ -14,10 +14,12 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from commands.envelope import together
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from vessels.log.chain import following_id
 from web.typed import whole_number
 from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
@@ -122,14 +124,20 @@ def _opened(by: Person, opening: Opening) -> Job:
     if vessel is not None:
         engines = {str(engine.pk): engine for engine in opening.fitted}
         read = [(form.engine, form.cleaned_data["shown"]) for form in opening.hours]
-        return open_job(
-            by=by,
-            vessel=vessel,
-            concerns=[(text, engines.get(key)) for text, key in opening.said()],
-            hours=[(engine, shown) for engine, shown in read if shown is not None],
-            entry_id=entry_id,
-            **arrival,
-        )
+        said = [(text, engines.get(key)) for text, key in opening.said()]
+        taken = opening.taken()
+        with together():
+            job = open_job(
+                by=by,
+                vessel=vessel,
+                concerns=[*said, *((one.concern, engines.get(str(one.engine_id))) for one in taken)],
+                hours=[(engine, shown) for engine, shown in read if shown is not None],
+                entry_id=entry_id,
+                **arrival,
+            )
+            for position, one in enumerate(taken, start=len(said) + 1):
+                one.taken(by, job.lines.get(position=position), following_id(entry_id, one.key))
+        return job
     told = [form for form in opening.engines if form.is_told]
     places = {f"new-{index}": told.index(form) for index, form in enumerate(opening.engines) if form in told}
     assert opening.boat is not None  # noqa: S101  (for the type checker: without a vessel there is a new boat)

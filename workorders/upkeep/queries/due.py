@@ -1,0 +1,262 @@
+"""Where each service stands that an engine follows: of one boat, of some, or of all, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from decimal import Decimal
+from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
+from uuid import UUID
+
+from django.utils import timezone
+
+from engineering.service import HoursOn, Judged, LaidUp, Seen, ServiceInterval, Standing, judge, use_of
+from engineering.service.running import WINDOW
+from engineering.service.standing import URGENT
+from vessels.hours import Known, hours_at_zero, ran_faster
+from vessels.log.evidence import SUPERSEDED
+from vessels.models import HourMeter
+from vessels.models.hulls import engine_words
+from vessels.queries.doubts import doubt_words
+from vessels.queries.hours import HoursKnown, hours_by_key
+from web.rows import rows
+from workorders.upkeep.models import Basis, LayUp, Source, interval_words
+
+
+class Followed(NamedTuple):
+    """An engine's adoption of a plan, with what was done last by the log."""
+
+    pk: int
+    version: int
+    plan_id: int
+    plan: str
+    every_hours: Decimal | None
+    every_months: int | None
+    first_hours: Decimal | None
+    first_months: int | None
+    engine_id: int
+    position: str
+    maker: str
+    model: str
+    vessel_id: int
+    vessel: str
+    berth: str
+    owner_id: int
+    owner: str
+    basis: str
+    last_on: date | None
+    last_hours: Decimal | None
+    source: str
+    done_id: UUID | None
+    done_at: datetime | None
+    done_hours: Decimal | None
+    open_job: int | None
+
+    @property
+    def engine(self) -> str:
+        """The engine, by its place and what it is."""
+        return engine_words(self.position, self.maker, self.model)
+
+    @property
+    def is_done(self) -> bool:
+        """Whether what counts as the last time stands in the log."""
+        return self.done_at is not None and (self.last_on is None or self._done_on >= self.last_on)
+
+    @property
+    def _done_on(self) -> date:
+        return timezone.localdate(self.done_at)
+
+    @property
+    def last(self) -> HoursOn | None:
+        """When it was last done, or when the new engine began; None where nobody said."""
+        if self.is_done:
+            return HoursOn(self._done_on, self.done_hours)
+        return None if self.last_on is None else HoursOn(self.last_on, self.last_hours)
+
+    @property
+    def is_first(self) -> bool:
+        """Whether the next one is the first of a new engine."""
+        return not self.is_done and self.basis == Basis.NEW
+
+    @property
+    def is_told(self) -> bool:
+        """Whether the last time is what somebody told, and not our own work."""
+        return not self.is_done and self.source == Source.TOLD
+
+    @property
+    def interval(self) -> ServiceInterval:
+        """The interval that counts now."""
+        if self.is_first and (self.first_hours is not None or self.first_months is not None):
+            return ServiceInterval(self.first_hours, self.first_months)
+        return ServiceInterval(self.every_hours, self.every_months)
+
+    @property
+    def interval_words(self) -> str:
+        """That interval in words."""
+        return interval_words(self.interval.hours, self.interval.months)
+
+
+@dataclass(frozen=True)
+class Due:
+    """Where one service of one engine stands today."""
+
+    followed: Followed
+    seen: Seen
+    doubts: Sequence[str]
+    today: date
+
+    @cached_property
+    def judged(self) -> Judged:
+        """The judgment."""
+        one = self.followed
+        return judge(
+            interval=one.interval, last=one.last, seen=self.seen, today=self.today, last_is_read=not one.is_told
+        )
+
+    @property
+    def standing(self) -> Standing:
+        """Where it stands."""
+        return self.judged.standing
+
+    @property
+    def laid_up(self) -> LaidUp | None:
+        """The lay-up that today falls into."""
+        return self.seen.laid_up_on(self.today)
+
+    @property
+    def is_asked_for(self) -> bool:
+        """Whether it is due, overdue or soon."""
+        return self.standing in ASKED_FOR
+
+    @property
+    def order(self) -> tuple[int, date, str, int]:
+        """The most urgent first, then by day and boat."""
+        return URGENT.index(self.standing), self.judged.due_on or date.max, self.followed.vessel, self.followed.pk
+
+
+ASKED_FOR = (Standing.OVERDUE, Standing.DUE, Standing.SOON)
+
+_READ_SUPERSEDED = SUPERSEDED.replace("entry.", "reading.")
+_FOLLOWED = f"""
+    WITH done AS (
+        SELECT DISTINCT ON (entry.engine_id, version.plan_id) entry.engine_id, version.plan_id, entry.id,
+               entry.happened_at, COALESCE(entry.engine_hours, (
+                   SELECT reading.engine_hours FROM vessels_logentry reading
+                   WHERE reading.id = done.read_in_id AND NOT {_READ_SUPERSEDED})) AS hours
+        FROM upkeep_serviceof service
+        JOIN upkeep_planversion version ON version.id = service.plan_version_id
+        JOIN upkeep_servicedone done ON done.entry_id = service.done_id
+        JOIN vessels_logentry entry ON entry.id = done.entry_id
+        WHERE {{of_entries}} AND NOT {SUPERSEDED}
+        ORDER BY entry.engine_id, version.plan_id, entry.happened_at DESC, entry.position DESC
+    )
+    SELECT adoption.id AS pk, adoption.version, plan.id AS plan_id, plan.name AS plan, plan.every_hours,
+           plan.every_months, plan.first_hours, plan.first_months, engine.id AS engine_id, engine.position,
+           engine.maker, engine.model, vessel.id AS vessel_id,
+           COALESCE(NULLIF(vessel.name, ''), NULLIF(concat_ws(
+             ' ', NULLIF(vessel.maker, ''), NULLIF(vessel.model, '')), ''), 'Vessel ' || vessel.id) AS vessel,
+           vessel.berth, owner.id AS owner_id, owner.name AS owner, adoption.basis, adoption.last_on,
+           adoption.last_hours, adoption.source, done.id AS done_id, done.happened_at AS done_at,
+           done.hours AS done_hours,
+           (SELECT max(job.number) FROM upkeep_plannedline planned
+            JOIN workorders_jobline line ON line.id = planned.line_id JOIN workorders_job job ON job.id = line.job_id
+            WHERE planned.adoption_id = adoption.id AND job.closed_at IS NULL) AS open_job
+    FROM upkeep_adoption adoption JOIN upkeep_serviceplan plan ON plan.id = adoption.plan_id
+    JOIN vessels_engine engine ON engine.id = adoption.engine_id
+    JOIN vessels_vessel vessel ON vessel.id = engine.vessel_id
+    JOIN vessels_customer owner ON owner.id = vessel.owner_id
+    LEFT JOIN done ON done.engine_id = engine.id AND done.plan_id = plan.id
+    WHERE adoption.ended_at IS NULL AND plan.ended_at IS NULL AND engine.removed_on IS NULL AND {{of_engines}}
+    ORDER BY vessel.id, engine.id, plan.name, adoption.id
+"""  # noqa: S608  (put together from what the program says)
+
+
+class _Read(NamedTuple):
+    engine_id: int
+    hours: Decimal
+    at: datetime
+
+
+_READ = f"""
+    SELECT entry.engine_id, entry.engine_hours AS hours, entry.happened_at AS at
+    FROM unnest(%(engines)s::bigint[], %(since)s::timestamptz[]) AS asked(engine_id, since)
+    JOIN vessels_logentry entry ON entry.engine_id = asked.engine_id AND entry.happened_at >= asked.since
+    WHERE entry.engine_hours IS NOT NULL AND NOT {SUPERSEDED}
+    ORDER BY entry.engine_id, entry.happened_at, entry.position
+"""  # noqa: S608
+
+
+def due_of(vessel: int | None = None, *, today: date | None = None) -> list[Due]:
+    """Every service that engines follow now, of one boat or of all, the most urgent first: six queries at most.
+
+    Engines that were removed and plans that have ended have none.
+    """
+    today = today or timezone.localdate()
+    of_entries = "entry.vessel_id = %(vessel)s" if vessel is not None else "true"
+    of_engines = "engine.vessel_id = %(vessel)s" if vessel is not None else "true"
+    found = rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"vessel": vessel})
+    if not found:
+        return []
+    engines = sorted({one.engine_id for one in found})
+    last, read = hours_by_key(engines), _read_since(found, today)
+    unread, stays = _unread_since(engines), laid_up_of({one.vessel_id for one in found})
+    made = []
+    for one in found:
+        engine, away = one.engine_id, stays[one.vessel_id]
+        latest = last.get(engine)
+        made.append(_due(one, latest, read[engine], Seen(laid_up=away, unread_since=unread.get(engine)), today=today))
+    return sorted(made, key=lambda one: one.order)
+
+
+def _due(one: Followed, last: HoursKnown | None, read: Sequence[Known], seen: Seen, *, today: date) -> Due:
+    base = one.last
+    if one.interval.hours is None:
+        return Due(one, seen, (), today)
+    doubts = [
+        doubt_words(earlier, later)
+        for earlier, later in pairwise(read)
+        if base is not None and later.local_at.date() >= base.on and ran_faster(earlier, later) is not None
+    ]
+    latest = None if last is None else HoursOn(timezone.localdate(last.happened_at), last.engine_hours)
+    use = None if doubts or seen.unread_since else use_of(_days(read), today, seen.laid_up)
+    return Due(one, replace(seen, read=latest, use=use, in_doubt=bool(doubts)), doubts, today)
+
+
+def _days(read: Iterable[Known]) -> list[HoursOn]:
+    return [HoursOn(one.local_at.date(), one.hours) for one in read]
+
+
+def _read_since(found: Iterable[Followed], today: date) -> Mapping[int, list[Known]]:
+    """The hours read of each engine over the days that matter: since the use counts, or the last service."""
+    since: dict[int, date] = {}
+    for one in found:
+        begins = min(today - WINDOW, one.last.on if one.last is not None else today)
+        since[one.engine_id] = min(begins, since.get(one.engine_id, begins))
+    moments = [timezone.make_aware(datetime.combine(day, time.min)) for day in since.values()]
+    read: dict[int, list[Known]] = defaultdict(list)
+    for seen in rows(_Read, _READ, {"engines": list(since), "since": moments}):
+        read[seen.engine_id].append(Known(seen.hours, seen.at))
+    return read
+
+
+def _unread_since(engines: Sequence[int]) -> dict[int, date]:
+    """Of each engine whose meter was replaced unread, since when its true hours are not known."""
+    now: dict[int, HourMeter] = {}
+    for meter in HourMeter.objects.filter(engine__in=engines, fitted_at__lte=timezone.now()).order_by(
+        "fitted_at", "pk"
+    ):
+        now[meter.engine_id] = meter
+    known = hours_at_zero(now.values())
+    return {key: timezone.localdate(meter.fitted_at) for key, meter in now.items() if meter.pk not in known}
+
+
+def laid_up_of(vessels: Iterable[int]) -> Mapping[int, list[LaidUp]]:
+    """When each boat is or was laid up: one query."""
+    found: dict[int, list[LaidUp]] = defaultdict(list)
+    for stay in LayUp.objects.filter(vessel__in=list(vessels), struck_at=None).order_by("from_on"):
+        found[stay.vessel_id].append(stay.days)
+    return found

@@ -1,0 +1,86 @@
+"""What pages of boats and jobs show of service due: the sections that this room adds to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest
+
+from engineering.service import Standing
+from staff.policy import Permission
+from staff.requests import signed_in
+from vessels.models import Vessel
+from workorders.models import Job
+from workorders.upkeep.models import Adoption
+from workorders.upkeep.queries.done import LineForService, lines_for_service
+from workorders.upkeep.queries.due import Due, due_of
+from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A service as a page shows it."""
+
+    due: Due
+    head: str
+    last: str
+    day: str
+    reasons: list[str]
+
+    @property
+    def tag(self) -> str:
+        """How the tag of its standing looks: the word says it as well."""
+        urgent = self.due.standing in {Standing.OVERDUE, Standing.DUE}
+        return "tag-signal" if urgent else "tag-strong" if self.due.standing is Standing.SOON else "tag-soft"
+
+
+def shown(due: Due) -> Shown:
+    """That in words."""
+    return Shown(due, head_words(due), last_words(due), day_words_of(due), reasons(due))
+
+
+@dataclass(frozen=True)
+class OnVessel:
+    """Service due on a boat's overview."""
+
+    asked_for: list[Shown]
+    not_known: int
+    followed: int
+
+
+def on_vessel(request: HttpRequest, vessel: Vessel) -> Any:
+    """What is overdue, due or due soon, and how much is not known; nothing where no engine follows a plan."""
+    found = due_of(vessel.pk)
+    if not found:
+        return None
+    not_known = sum(due.standing is Standing.NOT_KNOWN for due in found)
+    return OnVessel([shown(due) for due in found if due.is_asked_for], not_known, len(found))
+
+
+@dataclass(frozen=True)
+class OnLines:
+    """The services of a job on its Lines tab, and what is due and not on the job."""
+
+    lines: list[LineForService]
+    others: list[Shown]
+    may_log: bool
+    may_add: bool
+
+
+def on_lines(request: HttpRequest, job: Job) -> Any:
+    """The lines that are for a service, and what is due besides; nothing where there is neither."""
+    person = signed_in(request)
+    lines = lines_for_service(job)
+    taken = {one.planned.adoption_id for one in lines}
+    others = []
+    if job.is_open and Adoption.objects.filter(engine__vessel=job.vessel, ended_at=None).exists():
+        others = [shown(due) for due in due_of(job.vessel_id) if due.is_asked_for and due.followed.pk not in taken]
+    if not lines and not others:
+        return None
+    return OnLines(
+        lines,
+        others,
+        may_log=person.may(Permission.LOG_FINDINGS),
+        may_add=job.is_open and person.may(Permission.OPEN_JOBS),
+    )
