@@ -5,12 +5,12 @@ What is ticked becomes a line of the job, and the room that offered it learns wh
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
 from staff.models import Person
-from vessels.models import Vessel
+from vessels.models import Engine, Vessel
 from web.registry import Registry
 from workorders.models import JobLine
 
@@ -35,7 +35,7 @@ class Source:
     """A room that offers: its name, where it stands among others, and what it offers for a boat."""
 
     name: str
-    offers: Callable[[Vessel], list[Offered]]
+    offers: Callable[[Vessel, Sequence[Engine]], list[Offered]]
     position: int
 
 
@@ -43,6 +43,6 @@ _sources: Registry[Source] = Registry(lambda source: source.name)
 register = _sources.register
 
 
-def offered_for(vessel: Vessel) -> list[Offered]:
-    """What every room offers for a boat, in order."""
-    return [offered for source in _sources.in_order() for offered in source.offers(vessel)]
+def offered_for(vessel: Vessel, engines: Sequence[Engine]) -> list[Offered]:
+    """What every room offers for a boat with these engines in it, in order."""
+    return [offered for source in _sources.in_order() for offered in source.offers(vessel, engines)]

@@ -239,7 +239,7 @@ class Opening:
             self._made(ConcernForm, f"concern-{index}", engines=self._engine_choices(), position=index)
             for index in range(min(max(concerns, 1), MOST_CONCERNS))
         ]
-        offers = offered_for(choice.vessel) if choice.vessel else []
+        offers = offered_for(choice.vessel, self.fitted) if choice.vessel else []
         self.offers = self._made(OffersForm, "", offers=offers) if offers else None
         if self.offers is not None and self.offers.is_any_ticked():
             self.concerns[0].fields["text"].required = False

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
 from commands.refusals import Refused
 from staff.models import Person
-from vessels.models import Vessel
+from vessels.models import Engine, Vessel
 from workorders.models import JobLine
 from workorders.offered import Offered
 from workorders.upkeep.actions.taking import plan_line
@@ -23,8 +24,10 @@ def concern_of(due: Due) -> str:
     return f"Service due: {due.followed.plan}"
 
 
-def offers(vessel: Vessel) -> list[Offered]:
-    """The services of a boat that are overdue, due or due soon."""
+def offers(vessel: Vessel, engines: Sequence[Engine]) -> list[Offered]:
+    """The services of a boat that are overdue, due or due soon. An engine of no family follows no plan."""
+    if all(engine.family_id is None for engine in engines):
+        return []
     return [_offered(due) for due in due_of(vessel.pk) if due.is_asked_for]
 
 

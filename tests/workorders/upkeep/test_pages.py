@@ -118,7 +118,7 @@ def test_the_form_of_a_service_done_and_its_correction(cast, overdue):
         correcting, {"entry_id": str(uuid.uuid4()), "plans": overdue.plan_id, "hours": "503.5", "text": "Misread"}
     )
     assert LogEntry.objects.get(amends=done.pk).engine_hours == H("503.5")
-    assert "corrected by Tomas Reef" in text_of(tech.get(reverse("vessels:entry", args=[done.pk])))
+    assert "Corrected by Tomas Reef" in text_of(tech.get(reverse("vessels:entry", args=[done.pk])))
 
 
 def test_an_interval_of_two_hours_is_asked_about(cast):

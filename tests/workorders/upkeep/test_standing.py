@@ -6,13 +6,15 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from commands.refusals import Conflict, Refused
 from engineering.service import Standing
 from tests.asking import asked
+from tests.workorders.counter import signed_in
 from vessels.actions import add_engine, change_owner, log_hours, remove_engine, replace_meter, retract
-from vessels.models import Customer, Engine, LogEntry, Vessel
+from vessels.models import Customer, Engine, EngineFamily, LogEntry, Vessel
 from workorders.actions import add_line
 from workorders.upkeep.actions import (
     add_plan,
@@ -204,6 +206,14 @@ def test_a_boat_that_was_sold_goes_on_with_its_new_owner(cast, oil, ago):
     (row,) = to_remind()
     assert (row.owner, row.last) == (buyer, None)
     assert Reminder.objects.get().customer == cast.customer
+
+
+def test_an_engine_that_turns_out_to_be_of_another_family(cast, oil, ago):
+    follow(cast, oil, basis="done", last_on=ago(800), source="own")
+    Engine.objects.filter(pk=cast.port.pk).update(family=EngineFamily.objects.create(maker="Norrland", name="D4"))
+    assert due_of(cast.vessel.pk) == []
+    page = signed_in(cast.desk).get(reverse("upkeep:vessel", args=[cast.vessel.pk])).content.decode()
+    assert "is said to be of another family now: nothing is due by it" in page
 
 
 def test_a_plan_that_ended_and_one_no_longer_followed(cast, oil, impeller, ago):

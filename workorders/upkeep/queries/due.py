@@ -170,7 +170,8 @@ _FOLLOWED = f"""
     JOIN vessels_vessel vessel ON vessel.id = engine.vessel_id
     JOIN vessels_customer owner ON owner.id = vessel.owner_id
     LEFT JOIN done ON done.engine_id = engine.id AND done.plan_id = plan.id
-    WHERE adoption.ended_at IS NULL AND plan.ended_at IS NULL AND engine.removed_on IS NULL AND {{of_engines}}
+    WHERE adoption.ended_at IS NULL AND plan.ended_at IS NULL AND engine.removed_on IS NULL
+      AND plan.family_id = engine.family_id AND {{of_engines}}
     ORDER BY vessel.id, engine.id, plan.name, adoption.id
 """  # noqa: S608  (put together from what the program says)
 
@@ -193,7 +194,7 @@ _READ = f"""
 def due_of(vessel: int | None = None, *, today: date | None = None) -> list[Due]:
     """Every service that engines follow now, of one boat or of all, the most urgent first: six queries at most.
 
-    Engines that were removed and plans that have ended have none.
+    Engines that were removed, plans that have ended, and plans of another family than the engine is of now have none.
     """
     today = today or timezone.localdate()
     of_entries = "entry.vessel_id = %(vessel)s" if vessel is not None else "true"

@@ -14,6 +14,7 @@ from staff.journal import harmless
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
+from vessels.models import Vessel
 from vessels.views.hulls import vessel_or_404
 from web.typed import whole_number
 from workorders.upkeep.forms.standing import ASKED, DueFilterForm
@@ -51,14 +52,23 @@ def vessel(request: HttpRequest, pk: int) -> HttpResponse:
             }
             for engine in engines
         ],
+        "strange": _of_other_families(boat),
         "stays": list(LayUp.objects.filter(vessel=boat, struck_at=None)),
         "reminders": list(Reminder.objects.filter(vessel=boat).select_related("customer", "by")[:FEW]),
         "may_log": person.may(Permission.LOG_FINDINGS),
+        "may_correct": person.may(Permission.AMEND_FINDINGS),
         "removed": Adoption.objects.filter(
             engine__vessel=boat, engine__removed_on__isnull=False, ended_at=None
         ).exists(),
     }
     return render(request, "workorders/upkeep/vessel.html", context)
+
+
+def _of_other_families(boat: Vessel) -> list[Adoption]:
+    """What engines took up before they were said to be of another family, or of none."""
+    taken = Adoption.objects.filter(engine__vessel=boat, engine__removed_on=None, ended_at=None, plan__ended_at=None)
+    found = taken.select_related("engine", "plan__family").order_by("engine", "plan__name")
+    return [one for one in found if one.plan.family_id != one.engine.family_id]
 
 
 @permission_required(Permission.SEE_RECORDS)
