@@ -282,4 +282,30 @@ class WriteOff(models.Model):
         return f"{self.amount}"
 
 
+class DrawnPaper(models.Model):
+    """The PDF of an invoice or a credit note, drawn from its record and signed: one each, kept in the store."""
+
+    invoice = models.OneToOneField(Invoice, on_delete=models.PROTECT, related_name="drawn", null=True)
+    credit = models.OneToOneField(CreditNote, on_delete=models.PROTECT, related_name="drawn", null=True)
+    pdf_sha256 = models.CharField(max_length=64)
+    pdf_size = models.PositiveIntegerField()
+    pages = models.PositiveSmallIntegerField()
+    signature_sha256 = models.CharField(max_length=64)
+    certificate_sha256 = models.CharField(max_length=64)
+    level = models.CharField(max_length=8)
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        triggers = append_only()
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(invoice=None, credit__isnull=False) | models.Q(invoice__isnull=False, credit=None),
+                name="drawn_of_one_paper",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return str(self.invoice or self.credit)
+
+
 NOTHING = Decimal(0)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from billing.invoices.filing import kept_papers
 from billing.invoices.guarding import ask_about_money, refuse_invoiced
+from files import references
 from staff.policy import Permission
 from workorders import guards, tabs
 
 
 def set_up() -> None:
     """Called once from the app's ``ready``."""
+    references.register("invoices", kept_papers)
     guards.before_striking(refuse_invoiced)
     guards.before_moving(ask_about_money)
     tabs.register(

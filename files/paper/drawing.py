@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import io
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Any
 
 from django.conf import settings
@@ -16,7 +15,13 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
 from commands.refusals import Refused
-from files.paper.pdf_parts import Metadata, add_signature_field, describe_in_metadata, give_color_profile
+from files.paper.pdf_parts import (
+    Metadata,
+    add_signature_field,
+    describe_in_metadata,
+    give_color_profile,
+    name_each_file_once,
+)
 from staff.models import ShopProfile
 
 SIGNATURE_BOX = "signature"
@@ -86,9 +91,12 @@ def draw(
     a signature is called, laid over the element with the id ``SIGNATURE_BOX``; empty where none is to be signed.
     ``metadata``: what else it says of itself in XMP.
     """
-    finish: Callable[[Any, Any], None] | None = None
-    if signature_title:
-        finish = partial(add_signature_field, anchor=SIGNATURE_BOX, title=signature_title)
+
+    def finish(drawn: Any, pdf: Any) -> None:
+        name_each_file_once(pdf)
+        if signature_title:
+            add_signature_field(drawn, pdf, anchor=SIGNATURE_BOX, title=signature_title)
+
     document = _layout(html, size, (FONTS, SHEET, *styles))
     describe_in_metadata(document, metadata)
     written = document.write_pdf(

@@ -38,10 +38,11 @@ def lacking_in(text: str) -> list[str]:
     )
 
 
-def unprintable(facts: dict[str, Any], document: str) -> str:
+def unprintable(facts: dict[str, Any], document: str, *, then: str = "sign") -> str:
     """What of a document's facts cannot be printed, and where it stands, in a sentence; empty where all of it can.
 
-    ``facts`` are plain values under the names of their fields; ``document`` is what the paper is called: "report".
+    ``facts`` are plain values under the names of their fields; ``document`` is what the paper is called: "report";
+    ``then`` what is done afterwards.
     """
     lacking: dict[str, str] = {}
     for where, text in _texts(facts, ""):
@@ -53,7 +54,7 @@ def unprintable(facts: dict[str, Any], document: str) -> str:
     more = f" and {len(lacking) - MOST_NAMED} more" if len(lacking) > MOST_NAMED else ""
     return (
         f"The printed {document} has no characters for {', '.join(named)}{more}, so it would show empty boxes. "
-        "Write them in another script, such as Latin, then sign."
+        f"Write them in another script, such as Latin, then {then}."
     )
 
 

@@ -78,6 +78,12 @@ def describe_in_metadata(document: Any, more: Metadata) -> None:
     document.metadata.generate_rdf_metadata = with_identification
 
 
+def name_each_file_once(pdf: Any) -> None:
+    """Let the list of associated files name each file once: WeasyPrint finds each in two places and names it twice."""
+    if "AF" in pdf.catalog:
+        pdf.catalog["AF"] = pydyf.Array(dict.fromkeys(pdf.catalog["AF"]))
+
+
 def add_signature_field(document: Any, pdf: Any, *, anchor: str, title: str) -> None:
     """Lay an empty signature field over the element with this id, and tag it as a form field."""
     page_number, box = _place_of(document, anchor)

@@ -20,8 +20,8 @@ from pytest_django.live_server_helper import LiveServer
 
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
-from billing.invoices.actions import make_invoice, receive_deposit, receive_payment, write_off
-from billing.invoices.models import Invoice, Payment, WriteOff
+from billing.invoices.actions import credit_invoice, make_invoice, receive_deposit, receive_payment, write_off
+from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -49,6 +49,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), 
 LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "invoices:list_csv", "invoices:journal_csv", "invoices:account",
+    "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
@@ -90,6 +91,7 @@ def bill() -> None:
     invoice = make_invoice(by=owner, job=job, charges=[fee], seen_total=priced(job, [fee], currency="USD").sums.total)
     receive_payment(by=owner, invoice=invoice, amount=Decimal(20), means="check", reference="1021")
     write_off(by=owner, invoice=invoice, amount=Decimal(5), reason="Agreed at the counter")
+    credit_invoice(by=owner, invoice=invoice, amount=Decimal(10), reason="The launch was late")
     receive_deposit(by=owner, job=job, amount=Decimal(100), means="card")
     add_notice(by=owner, title="Lien", text="The boat stays until it is paid.", on_invoices=True)
 
@@ -144,6 +146,7 @@ def scene() -> Any:
         payment=Payment.objects.filter(kind="received").earliest("pk"),
         write_off=WriteOff.objects.latest("pk"),
         notice=Notice.objects.latest("pk"),
+        credit=CreditNote.objects.latest("pk"),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
     )

@@ -10,7 +10,13 @@ from findings.drawing.pictures import PRINT
 from tests.look.stylesheet import CSS, SCHEMES, contrast, tokens
 
 GROUNDS = ("paper", "surface", "sunk")
-FOR_PAPER = ("paper.css", "findings/report.css", "findings/report-screen.css", "workorders/tag.css")
+FOR_PAPER = (
+    "paper.css",
+    "findings/report.css",
+    "findings/report-screen.css",
+    "workorders/tag.css",
+    "billing/paper.css",
+)
 WASHES = ("action-wash", "signal-wash", "second-signal-wash", "kept-wash")
 TEXT_PAIRS = (
     [(ink, ground) for ink in ("ink", "soft-ink", "action", "action-deep", "signal") for ground in GROUNDS]

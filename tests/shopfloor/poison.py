@@ -30,7 +30,8 @@ NOT_TYPED = {
         "staff.Counter.key", "staff.Session.session_key", "staff.Session.session_data", "commands.Command.digest",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
-        "invoices.CreditNote.record_sha256",
+        "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",
+        "invoices.DrawnPaper.signature_sha256", "invoices.DrawnPaper.certificate_sha256", "invoices.DrawnPaper.level",
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",

@@ -11,8 +11,8 @@ from django.utils import timezone
 
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
-from billing.invoices.actions import make_invoice, receive_payment, write_off
-from billing.invoices.models import Invoice, Payment, WriteOff
+from billing.invoices.actions import credit_invoice, make_invoice, receive_payment, write_off
+from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -80,6 +80,12 @@ class Scene:
         return receive_payment(
             by=self.cast.desk, invoice=self.invoice, amount=Decimal(30), means="check", reference="1021", remark="Half",
         )  # fmt: skip
+
+    @cached_property
+    def credit(self) -> CreditNote:
+        return credit_invoice(
+            by=self.cast.owner, invoice=self.invoice, reason="The launch was free", amount=Decimal(10)
+        )
 
     @cached_property
     def write_off(self) -> WriteOff:

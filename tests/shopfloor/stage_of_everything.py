@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.test import Client
 from django.utils import timezone
 
-from billing.invoices.actions import change_billing, change_customer_billing, credit_invoice, name_account
+from billing.invoices.actions import change_billing, change_customer_billing, name_account
 from billing.invoices.queries.shop import billing_profile
 from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
@@ -78,8 +78,7 @@ def full_stage() -> Scene:
 def _bill(scene: Scene) -> None:
     """An invoice with all that may happen to one, and what the shop says of its invoices."""
     cast = scene.cast
-    scene.notice, scene.payment, scene.write_off  # noqa: B018  (each is made when it is asked for)
-    credit_invoice(by=cast.owner, invoice=scene.invoice, reason="The launch was free", amount=Decimal(10))
+    scene.notice, scene.payment, scene.write_off, scene.credit  # noqa: B018  (each is made when it is asked for)
     name_account(by=cast.owner, role="means:cash", code="1000", name="Till")
     said = {"how_to_pay": "To the desk", "registration": "R-1", "vat_id": "V-1"}
     change_billing(by=cast.owner, seen_version=billing_profile().version, changes=said)

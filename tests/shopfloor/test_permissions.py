@@ -158,6 +158,10 @@ def payment(scene: Scene) -> int:
     return scene.payment.pk
 
 
+def credit_note(scene: Scene) -> int:
+    return scene.credit.pk
+
+
 def written_off(scene: Scene) -> int:
     return scene.write_off.pk
 
@@ -430,6 +434,9 @@ ROWS = [
     Row("invoices:list", MONEY, MONEY),
     Row("invoices:list_csv", MONEY, NOT_THERE),
     Row("invoices:invoice", MONEY, MONEY, invoice),
+    Row("invoices:pdf", MONEY, NOT_THERE, invoice),
+    Row("invoices:credit_pdf", MONEY, NOT_THERE, credit_note),
+    Row("invoices:statement_pdf", MONEY, NOT_THERE, customer),
     Row("invoices:pay", TAKE, TAKE, invoice),
     Row("invoices:use", TAKE, TAKE, invoice),
     Row("invoices:credit", CREDIT, CREDIT, invoice),
@@ -619,7 +626,12 @@ class TestEveryAddress:
 
     @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
     def test_matrix(self, row, stage, monkeypatch):
-        monkeypatch.setattr("findings.reports.views.drafts.draw_pdf", lambda *_: SimpleNamespace(data=b"%PDF"))
+        for drawing in (
+            "findings.reports.views.drafts.draw_pdf",
+            "billing.invoices.filing.draw_document",
+            "billing.invoices.views.customers.draw_statement",
+        ):
+            monkeypatch.setattr(drawing, lambda *_, **__: SimpleNamespace(data=b"%PDF"))
         if row.name not in ROUTES:
             pytest.skip("told by the test of gaps")
         note_heartbeat()  # of the worker that the health page asks for

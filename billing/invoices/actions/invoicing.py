@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import uuid
 from collections.abc import Sequence
 from datetime import timedelta
@@ -32,6 +33,7 @@ from commands.envelope import command, tell
 from commands.journal import take_turn
 from commands.questions import ask_once
 from commands.refusals import Refused
+from files.paper.letters import unprintable
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day, shop_profile
@@ -97,6 +99,7 @@ def make_invoice(
         ],
         notices=notices_on_invoices(),
     )
+    _refuse_unprintable(document, "invoice")
     frozen = freeze(document)
     invoice = Invoice.objects.create(
         number=document.number,
@@ -162,6 +165,7 @@ def credit_invoice(
         reason=why,
         shop=shop_party(shop_profile(), billing_profile()),
     )
+    _refuse_unprintable(note_document, "credit note")
     frozen = freeze(note_document)
     note = CreditNote.objects.create(
         number=note_document.number,
@@ -198,6 +202,12 @@ def _chosen(job: Job, charges: Sequence[Charge] | None) -> list[Charge]:
     if not chosen:
         raise Refused(UNPRICED if not left else "Choose what is to be invoiced.")
     return chosen
+
+
+def _refuse_unprintable(document: Document, name: str) -> None:
+    """Nothing of a document can be changed later, so what cannot be printed is said before it is made."""
+    if lacking := unprintable(json.loads(freeze(document).text), name, then=f"make the {name}"):
+        raise Refused(lacking)
 
 
 def _ask_before(job: Job, total: Decimal, currency: str) -> None:

@@ -9,13 +9,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.views.decorators.http import require_safe
 
 from billing.invoices.actions import change_customer_billing, refund_credit
 from billing.invoices.forms import CustomerBillingForm, RefundForm
 from billing.invoices.models import CustomerBilling, Payment
+from billing.invoices.paper import draw_statement, plain_statement
 from billing.invoices.queries.balances import held_for, purses_of
 from billing.invoices.queries.lists import statement_of
 from billing.invoices.views.finding import Act, act_page, customer_or_404
+from files.paper.drawing import Stationery
+from files.paper.letters import unprintable
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import Submission
@@ -40,6 +44,24 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         "may_change": person.may(Permission.MAKE_INVOICES),
     }
     return render(request, "billing/invoices/customer.html", context)
+
+
+@permission_required(Permission.SEE_MONEY)
+@require_safe
+def statement_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """A customer's statement on paper, as it is today."""
+    found = customer_or_404(pk)
+    shop = request.shop  # type: ignore[attr-defined]
+    statement = statement_of(found, shop.currency, timezone.localdate())
+    if lacking := unprintable(plain_statement(statement), "statement", then="draw it"):
+        messages.error(request, lacking)
+        return redirect("invoices:customer", pk)
+    stationery, problem = Stationery.for_looking(shop)
+    if problem:
+        messages.warning(request, problem)
+    answer = HttpResponse(draw_statement(statement, shop, stationery).data, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="statement-{pk}-{statement.day}.pdf"'
+    return answer
 
 
 @permission_required(Permission.CREDIT_INVOICES)

@@ -17,10 +17,12 @@ from hypothesis import strategies as st
 from billing.documents.frozen import freeze, thawed
 from billing.invoices.actions import make_invoice
 from billing.invoices.crediting import of_lines, of_sum, what_is_left
-from billing.invoices.models import CreditNote, Invoice, InvoicedCharge
+from billing.invoices.filing import kept_papers
+from billing.invoices.models import CreditNote, DrawnPaper, Invoice, InvoicedCharge
 from billing.invoices.record import Document, Line, Party, TaxPart, parts_of
 from commands.questions import Questions, asking
 from commands.refusals import Refused
+from files.paper import signing
 from vessels.actions import change_customer
 from workorders.actions import move_job, strike_charge
 from workorders.reckoning import ChargeKind
@@ -309,3 +311,38 @@ def test_who_may_not_see_money_sees_no_tab(money, cast, job):
         client.force_login(person)
         page = client.get(reverse("workorders:job", args=[job.number])).content.decode()
         assert (reverse("invoices:job", args=[job.number]) in page) is sees
+
+
+# --- on paper ---
+
+
+def test_a_paper_is_signed_and_kept_once_and_without_a_certificate_it_says_so(money, settings, tmp_path):
+    settings.MEDIA_ROOT, settings.VAR = str(tmp_path / "media"), tmp_path
+    settings.SIGNING_P12, settings.SIGNING_P12_PASSWORD = "", "of-the-test"
+    invoice = money.invoice("100")
+    note = money.credit(invoice, "30")
+    client = Client()
+    client.force_login(money.cast.desk)
+    plain = client.get(reverse("invoices:pdf", args=[invoice.pk]))
+    assert plain.content.startswith(b"%PDF")
+    assert b"/Sig" not in plain.content
+    page = client.get(reverse("invoices:invoice", args=[invoice.pk])).content.decode()
+    assert "The PDF is drawn without a signature. The shop has no certificate to sign with yet." in page
+    assert "no structured data (EN 16931). Missing: the shop’s country;" in page
+    signing.make_certificate("Marlin Creek Marine")
+    for address in (reverse("invoices:pdf", args=[invoice.pk]), reverse("invoices:credit_pdf", args=[note.pk])):
+        first, again = client.get(address).content, client.get(address).content
+        assert first == again
+        assert len(list(signing.signature_digests(first))) == 1
+    assert [digest for digest, _, _ in kept_papers()] == list(DrawnPaper.objects.values_list("pdf_sha256", flat=True))
+    statement = client.get(reverse("invoices:statement_pdf", args=[invoice.customer_id]))
+    assert statement.content.startswith(b"%PDF")
+
+
+def test_what_cannot_be_printed_is_said_before_anything_is_frozen(money, cast, job):
+    job.lines.update(concern="It goes \U0001f6a4")
+    money.charge("10", "labor")
+    with pytest.raises(Refused, match=r"printed invoice has no characters .* then make the invoice"):
+        money.invoice()
+    assert money.worth() == Decimal(10)
+    assert not Invoice.objects.exists()
