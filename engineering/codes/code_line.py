@@ -65,6 +65,8 @@ class FoundCode:
             said.append(f"Status not read: “{self.not_so[0].raw}”.")
         if self.letter and not (self.statuses or self.not_so):
             said.append(f"Status not read: “{self.letter}”.")
+        if len(set(self.statuses)) > 1 and set(self.statuses) != _TWO_TOGETHER and self.count is not None:
+            said.append(f"Count not read: “{self.count}”, of one of the two.")
         if self.count_unread:
             said.append(f"Count not read: “{self.count_unread}”.")
         return tuple(said)

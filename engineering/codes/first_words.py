@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from engineering.codes.code import CodeSystem
+from engineering.codes.headings import is_unit
 from engineering.codes.standing import LOOKS_LIKE, NO_SIGN
 from engineering.codes.wordings import DESCRIPTION
 
@@ -68,6 +69,8 @@ def first_word(
         return None
     text = match["codes"].rstrip("._/+-")
     end = match.start("codes") + len(text)
+    if re.fullmatch("0+", text) or is_unit(text):
+        return None
     text = _JOINED_BY_WORDS.sub(", ", text)
     if has_status and re.fullmatch(r" *[:=(-]{1,2} ?[0-9] ?\)?", blanked):
         return None

@@ -45,6 +45,11 @@ def row_denies(status: str, beside: tuple[tuple[str, str], ...]) -> str:
     return ""
 
 
+def says_no(status: str) -> bool:
+    """Whether a cell for the status is no more than “no”, as the later line of a log of events has it."""
+    return _IS_NO.fullmatch(status) is not None
+
+
 def row_doubt(
     status: str, beside: tuple[tuple[str, str], ...], heads: tuple[str, ...], *, is_said: bool, is_counted: bool
 ) -> str:

@@ -6,7 +6,7 @@ from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.code_line import LineOfCodes, seen_sentence
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.notation import make_code
-from engineering.codes.row_words import row_denies, row_doubt
+from engineering.codes.row_words import row_denies, row_doubt, says_no
 from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
 from engineering.codes.tables import MOST_CELLS, Row, cells_of
 from engineering.codes.text_tokens import tokens_in
@@ -60,6 +60,8 @@ def read_row(
     doubt = doubt or row_doubt(
         "" if row.status else row.status_said, row.beside, heads, is_said=status is not None, is_counted=bool(count)
     )
+    if row.status is None and says_no(row.status_said):
+        draft.denied.append((code, row.unit or unit))
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"
     seen = SeenCode(

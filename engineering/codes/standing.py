@@ -154,7 +154,7 @@ def _back_over_lists(line: str, places: list[Place], found: list[Standing]) -> l
 def _without_next(after: str) -> str:
     """What follows a code, less the word at its end that denies the next one."""
     denied = next(reversed(list(NEXT_DENIED.finditer(after[-40:]))), None)
-    if denied and not ANY.search(after[-40:][denied.end() :]):
+    if denied and not after[-40:][denied.end() :].strip(" :"):
         return after[: max(0, len(after) - 40) + denied.start()]
     return after
 

@@ -158,7 +158,7 @@ ANY = re.compile(r"[A-Z0-9]")
 FIRST_WORD = re.compile(r"[\W_]*([A-Z']+)")
 PAST = re.compile(r"(?=[A-Z])(?<![A-Z])(?:WAS|WERE|BEEN|HAD|ETAIT|FUE|ERA)(?![A-Z])")
 ONLY_JOINS = re.compile(r"[ ,/&+]*(?:(?:OR|AND|ODER|UND|OU|ET|Y|O|E|OF|EN|OG|ELLER|OCH|JA|TAI)[ ,/&+]+)?")
-EMPTY_RESULT = re.compile(r"[ |:;,]*-+[ |:;,]*|[ ]?=.*")
+EMPTY_RESULT = re.compile(r"[ |:;,/]*(?:-+|\++)[ |:;,/]*|[ ]?=.*")
 CLEARED_LABEL = re.compile(
     r"(?=[A-Z])(?<![A-Z])(?:CLEARED|ERASED|DELETED"
     r"|RESOLVED|FIXED|REPAIRED|RULED OUT|BEFORE|OLD|GELOSCHT|EFFACES?|BORRADOS?"

@@ -218,13 +218,11 @@ def cells_of(line: str, separator: str | None) -> list[str]:
             ]
         except (csv.Error, StopIteration):
             return [line]
-    return [
-        cell.strip()
-        for cell in line.strip(separator if separator == "|" else "\r\n")
-        .strip(" ")
-        .strip("|" if separator == "|" else "\r\n")
-        .split(separator)
-    ]
+    plain = line.strip("\r\n")
+    if separator == "|":
+        plain = plain.strip()
+        plain = plain[1:].removesuffix("|") if plain.startswith("|") else plain
+    return [cell.strip() for cell in plain.split(separator)]
 
 
 def _looks_like_head(line: str) -> bool:

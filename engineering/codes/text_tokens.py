@@ -150,6 +150,8 @@ _RECORD_KEY = re.compile(
     r"(?:^|[^A-Z0-9 ] ?)(?:ID|UUID|GUID|REF|REFERENCE|HW|SW|FW|REV|VER(?:SION)?|CAL|BUILD|ASSET|LOT) ?: ?$"
 )
 MAY_NUMBER_A_RECORD = "The key in front of it may number the record, or tell a version: write the code by itself."
+_LEGEND = re.compile(r"(?:^|[(\[,; ])(?:[A-Z]|[*+#]{1,2}) ?= ?$")
+"""Before a status that a sign or a letter is said to stand for."""
 _TALLY = re.compile(r" ?[:=] ?[0-9]{1,3}(?![A-Z0-9.:/-])")
 _ADDED = re.compile(r" ?: ?[A-Z0-9]")
 _IN_A_SENTENCE = re.compile(
@@ -279,7 +281,11 @@ def _add_statuses(taken: "_Taken", line: str) -> None:
             continue
         flag = FLAG.match(line, match.end())
         negated = _is_negated(line, end, match.start())
-        is_so = not (negated or _leads_to_words(taken, line, match))
+        is_so = not (
+            negated
+            or _leads_to_words(taken, line, match)
+            or _LEGEND.search(line, max(0, match.start() - 6), match.start())
+        )
         end = flag.end() if flag else match.end()
         if flag and not (flag["yes"] == "S" and flag.end() < len(line) and line[flag.end()] != " "):
             mark = Mark.STATUS if flag["yes"] and is_so else Mark.NO_STATUS

@@ -131,7 +131,7 @@ NO_CODES = (
         rf"^\W*(?:(?:{_NEGATOR})\W+)+(?P<rest>(?:(?:{NOUNS}|{_FOUND}|{_ALSO}|STATUS)(?![A-Z0-9])[\W]*){{1,8}})$"
     ),
     re.compile(
-        rf"^\W*(?:{_HOW_MANY} )?(?:(?:{NOUNS}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}"
+        rf"^\W*(?:{_HOW_MANY} )?(?:(?:{NOUNS}|{_FOUND}|{_ALSO}|STATUS)(?![A-Z0-9])[ ,()]*){{1,6}}"
         rf"(?:COUNT ?)?[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
         rf"|NINGUNO|RAS)\)?\W*$"
     ),
