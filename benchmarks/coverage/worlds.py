@@ -180,8 +180,13 @@ def _same_repairs(hulls: int, each: int, frailty: float | None) -> Trial:
 # ---- the trend of a reading
 
 
-def _slope(readings: int, memory: float) -> Trial:
-    """The slope of a line with noise whose neighbors resemble each other by ``memory`` (0: not at all)."""
+def _trend(readings: int, rise: float, memory: float, what: str) -> Trial:
+    """A line that rises over the record by so many times its noise, whose neighbors resemble each other by ``memory``.
+
+    Its limit lies three tenths of the record ahead. Only what is told counts: bounds of the slope, or of the hours.
+    """
+    span = (readings - 1) * 10.0
+    slope, ahead = rise / span, 0.3 * span
 
     def trial(rng: Generator) -> bool | None:
         noise = np.empty(readings)
@@ -189,8 +194,15 @@ def _slope(readings: int, memory: float) -> Trial:
         for index in range(1, readings):
             noise[index] = memory * noise[index - 1] + math.sqrt(1 - memory**2) * rng.normal()
         hours = np.arange(readings) * 10.0
-        told = trend_of(readings_of(list(zip(hours.tolist(), (0.02 * hours + noise).tolist(), strict=True))))
-        return None if isinstance(told, TooFew) else told.line.slope_low <= 0.02 <= told.line.slope_high
+        pairs = list(zip(hours.tolist(), (slope * hours + noise).tolist(), strict=True))
+        found = trend_of(readings_of(pairs), high=1.3 * rise)
+        if isinstance(found, TooFew) or found.told is None:
+            return None
+        if what == "slope":
+            return found.told.slope_low <= slope <= found.told.slope_high
+        if found.soonest_h is None:
+            return None
+        return found.soonest_h <= ahead <= (math.inf if found.latest_h is None else found.latest_h)
 
     return trial
 
@@ -262,8 +274,10 @@ SEEN_AT_ONCE: Sequence[Scenario] = [
         for frailty, words in ((None, "all alike"), (1.0, "repairs of one hull alike"))
     ),
     *(
-        Scenario("slope of a reading", f"{readings} readings, memory {memory:g}", _slope(readings, memory))
+        Scenario(name, f"{readings} readings, rise {rise:g}, memory {memory:g}", _trend(readings, rise, memory, what))
+        for name, what in (("slope of a reading", "slope"), ("hours until a limit", "hours"))
         for readings in (6, 12, 30)
+        for rise in (3, 6)
         for memory in (0.0, 0.3, 0.6)
     ),
 ]

@@ -8,7 +8,7 @@ from enum import StrEnum
 from statistics import median
 
 from engineering.trend.mann_kendall import MannKendall, score_of
-from engineering.trend.memory import inflation_of, memory_of
+from engineering.trend.memory import inflation_of, memory_of, unseen_memory
 from engineering.trend.problem import TrendProblem
 from engineering.trend.series import Readings, TooFew, too_few_for_a_trend
 from engineering.trend.theil_sen import Line, line_of
@@ -16,7 +16,12 @@ from engineering.trend.theil_sen import Line, line_of
 FURTHEST = 2.0
 """How far ahead a crossing is told, in lengths of the record (common practice, no source)."""
 STRONG = 0.01
-"""A trend that chance makes more often than this is too weak to name an hour (common practice, no source)."""
+"""A trend that chance makes more often than this is too weak to say how fast it goes, or to name an hour (common
+practice, no source)."""
+WIDER = 5.0
+"""What is told is worked with bounds that miss so many times less often: a trend is only told where the readings happen
+to show it, and then its own bounds hold less often than they say (measured in benchmarks/README.md)."""
+SUREST = 0.9999
 
 
 class Outlook(StrEnum):
@@ -35,10 +40,12 @@ class Outlook(StrEnum):
 class Trend:
     """A reading's trend over engine hours, and what it says of the limits. Values are in the unit of the readings.
 
-    ``limit`` is the one that the trend goes to, or the one that ``last``, the last reading, is beyond. ``memory`` is
-    how much readings resemble their neighbors; bounds and test allow for it. The hours are counted from ``from_h``:
-    ``soonest_h`` and ``latest_h`` by the bounds of the slope, ``hours_left`` by the slope itself; ``latest_h`` is None
-    where the slope's flatter bound meets the limit further ahead than can be told.
+    ``told`` has the bounds that may be told, None where the trend is too weak for any: ``line`` holds as often as it
+    says only over all records, whether they show a trend or not. ``limit`` is the one that the trend goes to, or the
+    one that ``last``, the last reading, is beyond. ``memory`` is how much readings resemble their neighbors; bounds and
+    test allow for it. The hours are counted from ``from_h``: ``soonest_h`` and ``latest_h`` by the bounds that may be
+    told, ``hours_left`` by the slope itself; ``latest_h`` is None where the flatter bound meets the limit further ahead
+    than can be told.
     """
 
     line: Line
@@ -51,6 +58,7 @@ class Trend:
     latest_h: float | None = None
     last: float | None = None
     memory: float = 0.0
+    told: Line | None = None
 
     @property
     def is_trend(self) -> bool:
@@ -72,9 +80,11 @@ def trend_of(
     A last reading beyond a limit is out, whatever the line says, and no hours are told; also with too few readings for
     a trend. Ten readings or more are asked whether neighbors resemble each other, and test and bounds widened by it.
 
-    There is a trend where Mann and Kendall's test says so at 5 % *and* Sen's bounds of the slope leave out zero. The
-    crossing is then worked three times, with the slope and with each of its bounds, every line through the median of
-    what it leaves over (its own intercept median(value − slope·hours)): as Fieller's interval of a ratio does, this
+    There is a trend where Mann and Kendall's test says so at 5 % *and* Sen's bounds of the slope leave out zero. How
+    fast it goes is told where the test says so at 1 % and wider bounds leave out zero as well; these also allow for a
+    likeness of neighbors that ten readings or more may have and not show. The crossing is then worked three times, with
+    the slope and with each of those wider bounds, every line through the median of what it leaves over (its own
+    intercept median(value − slope·hours)): as Fieller's interval of a ratio does, this
     lets level and slope go together, and gives no upper end where the flatter slope does not get there. It bounds where
     the line meets the limit; single readings scatter around the line. ``now_h`` are the engine's hours now, by default
     the last reading's; ``last`` is the last reading where that has no hours. Nothing is told further ahead than twice
@@ -98,6 +108,10 @@ def trend_of(
     test = score_of(readings, inflation=inflation)
     from_h = readings.hours[-1] if now_h is None else now_h
     found = Trend(line, test, Outlook.NO_TREND, broken, from_h, last=last, memory=memory)
+    allowed = inflation_of(unseen_memory(memory, len(readings.values)), len(readings.values))
+    wider = line_of(readings, confidence=min(SUREST, 1 - (1 - confidence) / WIDER), inflation=allowed)
+    if found.is_trend and test.p_value <= STRONG and not wider.slope_low <= 0 <= wider.slope_high:
+        found = replace(found, told=wider)
     if broken is not None:
         return replace(found, outlook=Outlook.OUT)
     return _ahead(readings, found, low, high) if found.is_trend else found
@@ -112,17 +126,17 @@ def _broken(value: float, low: float | None, high: float | None) -> float | None
 
 def _ahead(readings: Readings, found: Trend, low: float | None, high: float | None) -> Trend:
     """What a trend says of the limit that it goes to, while the last reading is within it."""
-    line, from_h = found.line, found.from_h
-    limit = high if line.slope > 0 else low
+    from_h, limit = found.from_h, high if found.line.slope > 0 else low
     found = replace(found, limit=limit)
     if limit is None:
         return replace(found, outlook=Outlook.NO_LIMIT_AHEAD)
-    crossings = [_crossing(readings, slope, limit) - from_h for slope in (line.slope, line.slope_low, line.slope_high)]
-    left, soonest, latest = crossings[0], min(crossings), max(crossings)
+    left = _crossing(readings, found.line.slope, limit) - from_h
     if left <= 0:
         return replace(found, outlook=Outlook.PAST)
-    if found.test.p_value > STRONG:
+    if found.told is None:
         return replace(found, outlook=Outlook.WEAK)
+    bounds = [_crossing(readings, slope, limit) - from_h for slope in (found.told.slope_low, found.told.slope_high)]
+    soonest, latest = min(left, *bounds), max(left, *bounds)
     furthest = FURTHEST * readings.span_h
     if left > furthest:
         return replace(found, outlook=Outlook.FAR_AHEAD, soonest_h=max(0.0, soonest))

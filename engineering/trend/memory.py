@@ -32,6 +32,15 @@ def memory_of(readings: Readings, slope: float) -> float:
     return min(MOST, max(0.0, (count * serial + 2) / (count - 4)))
 
 
+def unseen_memory(memory: float, readings: int) -> float:
+    """The memory to allow for where a trend is told: what was seen, or half of the chance error of seeing it, 0.5/√n.
+
+    Records in which a memory happens not to show are the very ones that seem to have a trend (measured in
+    benchmarks/README.md). Fewer than ten readings are taken as they are.
+    """
+    return max(memory, 0.5 / math.sqrt(readings)) if readings >= FEWEST_TO_SEE else memory
+
+
 def inflation_of(memory: float, readings: int) -> float:
     """By how much so many such readings make the variance of Kendall's score larger: (1 + m)/(1 − m) · (1 + 4/n).
 

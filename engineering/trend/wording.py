@@ -33,7 +33,9 @@ def _out_words(last: float, limit: float, show: Show) -> str:
 def _way_words(trend: Trend, change: Show) -> str:
     count = trend.test.readings
     way = "rises" if trend.line.slope > 0 else "falls"
-    moves = [abs(slope) * 100 for slope in (trend.line.slope_low, trend.line.slope_high)]
+    if trend.told is None:
+        return f"It {way}, but over {count} readings how fast is too uncertain to say."
+    moves = [abs(slope) * 100 for slope in (trend.told.slope_low, trend.told.slope_high)]
     alike = ", neighbors resemble each other" if trend.memory else ""
     return (
         f"It {way} by about {change(abs(trend.line.slope) * 100)} every 100 h "

@@ -126,7 +126,7 @@ def test_a_creeping_reading_meets_its_limit_within_an_interval():
     # the line falls 5.2 psi in 460 h, and stands 0.4 psi above the limit or a little more
     assert trend.hours_left == pytest.approx(50, abs=15)
     assert explain_trend(trend, psi) == (
-        "It falls by about 1.13 psi every 100 h (1 psi to 1.25 psi, 95% sure, 7 readings). It meets its limit of 38 "
+        "It falls by about 1.13 psi every 100 h (1 psi to 1.29 psi, 95% sure, 7 readings). It meets its limit of 38 "
         f"psi in about {trend.hours_left:.0f} h of running, at the soonest {trend.soonest_h:.0f} h, at the latest "
         f"{trend.latest_h:.0f} h, if nothing is done about it."
     )
@@ -226,7 +226,23 @@ def test_a_weak_trend_names_no_hour():
     trend = trend_of(readings_of([(100 * at, value) for at, value in enumerate(UNCERTAIN)]), low=39)
     assert 0.01 < trend.test.p_value < 0.05
     assert (trend.outlook, trend.hours_left, trend.soonest_h) == (Outlook.WEAK, None, None)
+    assert trend.told is None
+    assert explain_trend(trend, psi).startswith(
+        "It falls, but over 8 readings how fast is too uncertain to say. It goes"
+    )
     assert "too weak to name an hour" in explain_trend(trend, psi)
+
+
+def test_what_is_told_has_wider_bounds_than_the_line():
+    trend = trend_of(CREEP, low=38)
+    assert trend.told is not None
+    assert trend.told.slope_low < trend.line.slope_low < trend.line.slope_high <= trend.told.slope_high < 0
+    level = [0, 1, -1, 0.5, -0.5, 1, 0, -1, 0.5, 0, 1, -0.5]
+    twelve = trend_of(readings_of([(50 * at, 0.8 * at + off) for at, off in enumerate(level)]))
+    assert twelve.memory == 0, "none is seen, and some is allowed for"
+    assert twelve.told is not None
+    wider = theil_sen(readings_of([(50 * at, 0.8 * at + off) for at, off in enumerate(level)]), confidence=0.99)
+    assert twelve.told.slope_high - twelve.told.slope_low > wider.slope_high - wider.slope_low
 
 
 def test_an_uncertain_slope_gives_no_latest_hour():
