@@ -4,7 +4,7 @@ import re
 
 from engineering.codes.code import CodeStatus
 from engineering.codes.records import Line
-from engineering.codes.text_tokens import Mark, Token
+from engineering.codes.tokens import Mark, Token
 from engineering.codes.vocabulary import EMPTY_LIST, NO_CODES, NONE_ELSEWHERE, NOUN, STATUSES, status_of
 
 _BLANKED = (Mark.STATUS, Mark.NO_STATUS, Mark.STATUS_LETTER, Mark.COUNT, Mark.UNCLEAR_COUNT, Mark.UNCLEAR_PAIR)

@@ -9,7 +9,7 @@ from engineering.codes.lines import SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
 from engineering.codes.standing import Place
-from engineering.codes.text_tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
+from engineering.codes.tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
 
 _BETWEEN = re.compile(
     r"[\s,;:|/()\[\]\"'=>*-]*(?:(?:IS|STATUS|STATE|NOW|STILL|ALSO|AND|AS|SET|OC|CM|DTC|CODE)[\s:=,-]+){0,2}"

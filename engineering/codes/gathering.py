@@ -10,7 +10,8 @@ from engineering.codes.lines import Draft
 from engineering.codes.markup import without_markup
 from engineering.codes.records import JOINED_IN_DOUBT, Line, ends_open, goes_on, joins, put_in_turns, put_together
 from engineering.codes.tables import is_rule
-from engineering.codes.text_tokens import Mark, tokens_in
+from engineering.codes.text_tokens import tokens_in
+from engineering.codes.tokens import Mark
 from engineering.codes.vocabulary import tidied
 from engineering.codes.wordings import lamps_in
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from engineering.codes.code import CodeStatus
 from engineering.codes.headings import without_units
-from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
+from engineering.codes.tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NONE_ELSEWHERE, NOUNS
 
 _LABEL = re.compile(rf"(?: (?:{NOUNS}))?(?: ?\([0-9]{{1,3}}\))? ?: ?")

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from engineering.codes.code import CodeStatus
 from engineering.codes.lines import Draft
-from engineering.codes.text_tokens import CODE_MARKS, MAY_NUMBER_A_RECORD, Mark, Token
+from engineering.codes.tokens import CODE_MARKS, MAY_NUMBER_A_RECORD, Mark, Token
 from engineering.codes.vocabulary import COUNT_WORDS, FLAG, STATUSES, status_alone, status_of
 from engineering.codes.wordings import DESCRIPTION
 

@@ -19,7 +19,7 @@ from engineering.codes.rows_beside import begin_sides, read_beside
 from engineering.codes.side_by_side import Sides
 from engineering.codes.standing import Around, Standing, standings
 from engineering.codes.tables import Columns, is_rule, separator_of
-from engineering.codes.text_tokens import CODE_MARKS, Mark, Token
+from engineering.codes.tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NOUN, UNSURE_BESIDE
 from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says_not, why_unknown
 
