@@ -183,7 +183,8 @@ def _basis(trend: Trend) -> list[str]:
     test = trend.test
     said = [
         f"Mann–Kendall: S = {test.score}, p = {test.p_value:.2g} over {test.readings} readings "
-        "(a trend is reported at 0.05 or less). Slope by Theil and Sen, with Sen's interval."
+        "(a trend is reported at 0.05 or less, and how fast at 0.01). Slope by Theil and Sen, with Sen's interval, "
+        "made wider because only trends are told."
     ]
     if trend.memory:
         said.append(

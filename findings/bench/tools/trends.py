@@ -105,7 +105,7 @@ def _outcome(trend: Trend | TooFew, sentence: str, word: str, notes: Sequence[st
     if isinstance(trend, TooFew):
         return Outcome(sentence, notes=notes, verdict=None if trend.limit is None else Verdict.OUT)
     figures: list[Figure | Told] = [
-        Figure("Slope in 100 h", 100 * trend.line.slope, word=word),
+        *([Figure("Slope in 100 h", 100 * trend.line.slope, word=word)] if trend.told else []),
         Told("Mann–Kendall", f"S = {trend.test.score}, p = {trend.test.p_value:.2g}"),
     ]
     if trend.hours_left is not None:

@@ -89,8 +89,9 @@ def test_one_sure_beyond_reason_is_refused_by_its_field(world):
 def test_trend_of_a_parameter_on_record(world):
     assert list(options_of(world, "reading-trend").values()) == ["Oil pressure, 5 readings"]
     answer = answer_of(world, "reading-trend")
-    assert answer.sentence.startswith("It falls by about")
+    assert answer.sentence.startswith("It falls, but over 5 readings how fast is too uncertain to say. ")
     assert "limit of 30 psi" in answer.sentence
+    assert [label for label, _ in answer.figures] == ["Mann–Kendall"], "no figure says what the sentence does not"
 
 
 def test_a_corrected_reading_is_marked_where_a_trend_uses_its_correction(world):
