@@ -13,6 +13,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
@@ -59,13 +60,15 @@ def where_words(stretch: Stretch) -> str:
 def start(request: HttpRequest, number: int, position: int) -> HttpResponse:
     """Clock on to a line."""
     line = get_object_or_404(JobLine.objects.select_related("job__vessel"), job__number=number, position=position)
-    me = signed_in(request)
-    ran = Stretch.objects.filter(person=me, is_open=True).select_related("line__job").first()
+    me, said = signed_in(request), _said(request)
+    own = Stretch.objects.filter(person=me, source="clock").select_related("line__job")
+    ran = own.filter(is_open=True).first()
+    before = own.filter(started_at__lt=said["happened_at"] or timezone.now()).order_by("-started_at", "-pk").first()
 
     def act() -> str:
-        made = start_clock(by=me, line=line, **_said(request))
+        made = start_clock(by=me, line=line, **said)
         made.refresh_from_db()
-        return f"{_runs_or_ran(made)}{_stopped(ran, made)}"
+        return f"{_runs_or_ran(made)}{_stopped(ran, made)}{_cut(before, made)}"
 
     return _answered(request, number, act)
 
@@ -176,5 +179,19 @@ def _stopped(ran: Stretch | None, made: Stretch) -> str:
     return f" The one on {where} stopped at that moment, {at}: {hours_words(ran.minutes)}."
 
 
+def _cut(before: Stretch | None, made: Stretch) -> str:
+    """What became of hours that were known, and that a clock which was sent late begins within."""
+    was = before.minutes if before is not None and before.pk != made.pk else None
+    if before is None or was is None:
+        return ""
+    before.refresh_from_db()
+    if before.minutes is None or before.minutes == was:
+        return ""
+    end = f"Your hours on {where_words(before)} end at that moment now"
+    return f" {end}: {hours_words(before.minutes)} instead of {hours_words(was)}."
+
+
 def _length(stretch: Stretch) -> str:
-    return "" if stretch.minutes is None else f" after {hours_words(stretch.minutes)}"
+    if stretch.minutes is None:
+        return ""
+    return f" after {hours_words(stretch.minutes) if stretch.minutes else 'less than a minute'}"

@@ -305,6 +305,23 @@ class TestSentLate:
         assert self.sent(client, off, "2026-03-10 17:15", uuid4())[1].endswith("is off after 4.25 h.")
         assert "Until when was it?" not in shown(client, "/")
 
+    def test_hours_that_it_cuts_are_told(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
+        first = start_clock(by=cast.tech, line=lines[0])
+        now("2026-03-10 15:00")
+        stop_clock(by=cast.tech, stretch=first)
+        late = f"/jobs/{job.number}/lines/2/clock/", "2026-03-10 10:00", uuid4()
+        client = signed_in(cast.tech)
+        runs = f"Your clock runs on job {job.number}, line 2."
+        cut = f"Your hours on job {job.number}, line 1 end at that moment now: 2 h instead of 7 h."
+        assert [self.sent(client, *late)[1] for _ in range(2)] == [f"{runs} {cut}", runs]
+
+    def test_a_slip_of_the_finger_is_less_than_a_minute(
+        self, cast: Cast, job: Job, lines: list[JobLine], now: Now
+    ) -> None:
+        stretch = start_clock(by=cast.tech, line=lines[0])
+        said = self.sent(signed_in(cast.tech), f"/hours/{stretch.pk}/stop/", "2026-03-10 08:00", uuid4())[1]
+        assert said == f"The clock on job {job.number}, line 1 is off after less than a minute."
+
     def test_what_is_refused_says_why(self, cast: Cast, job: Job, lines: list[JobLine], now: Now) -> None:
         client, on = signed_in(cast.tech), f"/jobs/{job.number}/lines/1/clock/"
         refused = [
