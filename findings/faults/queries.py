@@ -227,6 +227,22 @@ def codes_beside(fault: Fault) -> list[Code]:
     return [Code(CodeSystem(fault.system), text) for text in known.values_list("code", flat=True)]
 
 
+def on_other_units(fault: Fault) -> str:
+    """That other units of its engine, such as the one before it, had the same code too; else nothing. One query."""
+    if fault.engine_id is None:
+        return ""
+    same = Fault.objects.filter(engine_id=fault.engine_id, system=fault.system, code=fault.code).exclude(state="none")
+    others = same.exclude(pk=fault.pk).select_related("unit__engine").order_by("unit_id")
+    return other_units_words([str(one.unit) for one in others])
+
+
+def other_units_words(names: Sequence[str]) -> str:
+    """The sentence for those units: what a code did there is no part of this history."""
+    if not names:
+        return ""
+    return f"The same code is on record of {' and '.join(names)} as well, with a history of its own."
+
+
 def unit_choices(vessel: Vessel) -> Sequence[ControlUnit]:
     """The units that a vessel has now, engine by engine."""
     return list(vessel.units.filter(removed_on=None).select_related("engine").order_by("engine_id", "pk"))

@@ -84,7 +84,7 @@ def aboard(job: Job) -> Aboard:
         taken_out=out,
         changed_since=_put_back_engines(job, end, engines),
         units=units,
-        unit_names=unit_names(units, names),
+        unit_names=unit_names(units, names, removed_by=day or date.max),
     )
 
 
@@ -96,12 +96,18 @@ def engine_names(engines: Iterable[Engine], taken_out: Iterable[int] = ()) -> di
     )
 
 
-def unit_names(units: Iterable[ControlUnit], engines: dict[int, str]) -> dict[int, str]:
-    """What each unit is called on the paper: its name with its engine, with a number where several share both."""
-    return _numbered(
-        (one.pk, f"{one.name} ({engines[one.engine_id].lower()})" if one.engine_id in engines else one.name)
-        for one in units
-    )
+def unit_names(units: Iterable[ControlUnit], engines: dict[int, str], *, removed_by: date) -> dict[int, str]:
+    """What each unit is called on the paper: its name with its engine, with a number where several share both.
+
+    One that was taken out by that day is said to be removed, as the one in its place often has the same name.
+    """
+    return _numbered((one.pk, _unit_name(one, engines, removed_by)) for one in units)
+
+
+def _unit_name(one: ControlUnit, engines: dict[int, str], removed_by: date) -> str:
+    words = f"{one.name} ({engines[one.engine_id].lower()})" if one.engine_id in engines else one.name
+    is_out = one.removed_on is not None and one.removed_on <= removed_by
+    return f"{words}, removed" if is_out and not words.endswith("removed)") else words
 
 
 def _numbered(called: Iterable[tuple[int, str]]) -> dict[int, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -17,6 +17,7 @@ from engineering.measures import UNITS
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
 from findings.faults.models import Clear, Fault, Scan, WorkDone, WorkOnFault
+from findings.faults.queries import other_units_words
 from findings.instruments.models import MadeWith
 from findings.instruments.wording import instrument_words
 from findings.readings.judging import stored_judgment
@@ -61,6 +62,14 @@ STATES_FIRST = [
     FaultState.CLEARED,
     FaultState.HISTORIC,
 ]
+
+
+_Kind = tuple[int | None, str, str]
+"""An engine, and a code by its system and text: the same on whichever unit."""
+
+
+def _kind_of(fault: Fault) -> _Kind:
+    return fault.engine_id, fault.system, fault.code
 
 
 def _ended_by(episode: Episode, clears: Mapping[str, datetime]) -> bool:
@@ -201,11 +210,25 @@ class Source:
         codes: dict[int, list[Code]] = defaultdict(list)
         for fault, _ in known:
             codes[fault.unit_id].append(fault.as_code)
+        elsewhere = self._by_unit([fault for fault, _ in known])
         for fault, history in sorted(known, key=lambda pair: STATES_FIRST.index(pair[1].state)):
             work = last_work.get(fault.pk)
             of_job = fault.pk in touched or any(_ended_by(episode, clears) for episode in history.episodes)
-            same = same_words(fault.as_code, codes[fault.unit_id])
+            others = [name for unit, name in elsewhere[_kind_of(fault)] if unit != fault.unit_id]
+            same = f"{same_words(fault.as_code, codes[fault.unit_id])} {other_units_words(others)}".strip()
             yield self._fault_facts(fault, history, in_this_job=of_job, work=work, same=same)
+
+    def _by_unit(self, aboard: Sequence[Fault]) -> Mapping[_Kind, Sequence[tuple[int, str]]]:
+        """Of each code of an engine the units that had it: those aboard, and those that were taken out before."""
+        opened = self.job.opened_at.astimezone(self.zone).date()
+        gone = Fault.objects.filter(vessel_id=self.job.vessel_id, unit__removed_on__lt=opened).exclude(state="none")
+        before = gone.exclude(unit__in=self.aboard.units).select_related("unit__engine").order_by("unit_id")
+        found: dict[_Kind, list[tuple[int, str]]] = defaultdict(list)
+        for fault in [*aboard, *before]:
+            if fault.engine_id is not None:
+                name = self.aboard.unit_names.get(fault.unit_id) or str(fault.unit)
+                found[_kind_of(fault)].append((fault.unit_id, name))
+        return found
 
     def _histories(self) -> Iterator[tuple[Fault, FaultHistory]]:
         """Each fault with its history. What is cached knows all that came later, so that is replayed without it."""

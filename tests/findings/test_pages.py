@@ -7,11 +7,12 @@ from decimal import Decimal
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
-from tests.findings.story import COOLANT, OIL, clear, fault, open_job, scan, seen, work
+from tests.findings.story import COOLANT, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.models import ControlUnit, Engine, Vessel
 
 
@@ -278,3 +279,20 @@ def test_pages_cost_the_same_at_any_size(tech, cast, job):
     few = costs()
     more(cast, job, 600, 110, ["Bea", "Cleo", "Dot"])
     assert costs() == few
+
+
+def test_a_code_of_the_unit_before_is_named_on_the_page_of_the_new_ones(tech, cast):
+    from findings.faults.models import Fault
+    from vessels.actions import add_unit, remove_unit
+
+    scan(cast, 0, 100, [seen(COOLANT)])
+    remove_unit(by=cast.manager, unit=cast.port_unit, happened_at=at(1))
+    new = add_unit(by=cast.manager, vessel=cast.vessel, engine=cast.port, name=cast.port_unit.name, happened_at=at(1.1))
+    scan(cast, 2, 110, [seen(COOLANT), seen(OIL)], unit=new)
+    page = tech.get(reverse("findings:fault", args=[Fault.objects.get(unit=new, code="110-0").pk])).content.decode()
+    assert f"The same code is on record of {new}, removed as well" in page
+    other = tech.get(reverse("findings:fault", args=[Fault.objects.get(unit=new, code="100-1").pk])).content.decode()
+    assert "The same code" not in other
+    old = tech.get(reverse("findings:fault", args=[Fault.objects.get(unit=cast.port_unit).pk])).content.decode()
+    assert f"The same code is on record of {new} as well" in old
+    assert f"{new}, removed" in old

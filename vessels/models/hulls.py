@@ -229,7 +229,8 @@ class ControlUnit(Versioned):
         ordering = ["vessel", "engine", "pk"]
 
     def __str__(self) -> str:
-        return unit_words(self.name, self.engine.position if self.engine else None)
+        words = unit_words(self.name, self.engine.position if self.engine else None)
+        return words if self.removed_on is None else f"{words}, removed"
 
 
 def unit_words(name: str, engine_position: str | None) -> str:

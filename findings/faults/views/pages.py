@@ -16,7 +16,7 @@ from findings.faults.fault_page import (
     work_about,
 )
 from findings.faults.picturing import lanes_by_engine
-from findings.faults.queries import FaultSeen, codes_beside, faults_of_vessel
+from findings.faults.queries import FaultSeen, codes_beside, faults_of_vessel, on_other_units
 from findings.faults.wording import Now, last_time
 from staff.policy import Permission, may, permission_required
 from vessels.frames import vessel_frame
@@ -82,7 +82,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
             job_number=on_job,
             fates={entry.afterwards.replaced.done for entry in evidence if entry.afterwards.replaced},
         ),
-        "same": same_words(one.as_code, codes_beside(one)),
+        "same": " ".join(filter(None, [same_words(one.as_code, codes_beside(one)), on_other_units(one)])),
         "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
