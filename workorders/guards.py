@@ -14,11 +14,13 @@ from workorders.models import Charge, Job
 from workorders.states import JobState
 
 OfCharge = Callable[[Person, Charge], None]
+OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 
 _adding: list[OfCharge] = []
 _striking: list[OfCharge] = []
 _moving: list[OfMove] = []
+_prices: list[OfPrice] = []
 
 
 def before_adding(guard: OfCharge) -> None:
@@ -55,3 +57,14 @@ def ask_before_moving(by: Person, job: Job, end: JobState) -> None:
     """Let every guard look at a move that is about to be made."""
     for guard in _moving:
         guard(by, job, end)
+
+
+def counts_as_a_price(told: OfPrice) -> None:
+    """Have something else than charges count as a price of a job: an estimate that was given."""
+    if told not in _prices:
+        _prices.append(told)
+
+
+def is_priced_elsewhere(job: Job) -> bool:
+    """Whether something else than charges says what the job will cost."""
+    return any(told(job) for told in _prices)

@@ -25,7 +25,7 @@ from staff.queries import shop_profile
 from vessels.actions import add_customer, add_engine, add_unit, add_vessel, change_owner
 from vessels.models import EngineFamily, Vessel
 from workorders.reckoning import ChargeKind
-from workorders.taxes.actions import add_tax
+from workorders.taxes.actions import add_certificate, add_tax
 
 OWNER_CHANGED_AGO = 400
 OPENED_AGO = 30 + max(*(boat.first_seen for boat in BOATS), *(max(gauge.calibrated_ago) for gauge in INSTRUMENTS))
@@ -139,6 +139,13 @@ def _furnish(stage: Stage) -> None:
             contact=client.contact,
             address=client.address,
         )
+    add_certificate(
+        by=stage.desk,
+        customer=stage.customers["pilots"],
+        certificate="PX-20417",
+        reason="Pilot boats",
+        entry_id=scenario_id("certificate"),
+    )
 
 
 def _bring_in(stage: Stage, boat: Boat) -> None:

@@ -20,6 +20,15 @@ from pytest_django.live_server_helper import LiveServer
 
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
+from billing.estimates.actions import (
+    add_estimate_line,
+    add_estimate_option,
+    add_kit,
+    add_kit_line,
+    give_estimate,
+    start_estimate,
+)
+from billing.estimates.models import Estimate, Kit
 from billing.invoices.actions import credit_invoice, make_invoice, receive_deposit, receive_payment, write_off
 from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import priced
@@ -42,6 +51,7 @@ from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
 from workorders.labor.models import Stretch
 from workorders.models import Charge, Job
+from workorders.taxes.models import SalesTax, TaxExemption
 
 # The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), pytest.mark.django_db]
@@ -64,6 +74,7 @@ def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str,
         cache.clear()
         sign_demo_reports(play_scenario(LAST_DAY))
         clock_hours()
+        estimate()
         bill()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
     server = LiveServer("localhost")
@@ -81,6 +92,21 @@ def clock_hours() -> None:
     assert tech is not None
     start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
     note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
+
+
+def estimate() -> None:
+    """A version that was given, and the next with an option, on the job with a draft; and a kit."""
+    job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
+    assert owner is not None
+    made = start_estimate(by=owner, job=job)
+    told = {"kind": "fee", "description": "Launch", "unit_price": Decimal(60), "taxable": False}
+    add_estimate_line(by=owner, estimate=made, told=told)
+    give_estimate(by=owner, estimate=made, how="printed", seen_total=Decimal(60))
+    later = start_estimate(by=owner, job=job)
+    option = add_estimate_option(by=owner, estimate=later, name="Wax", alternatives="Finish")
+    add_estimate_line(by=owner, estimate=later, told={"kind": "labor", "description": "Wax", "option": option})
+    kit = add_kit(by=owner, name="Impeller service")
+    add_kit_line(by=owner, kit=kit, told={"kind": "labor", "description": "Fit it", "quantity": Decimal("1.5")})
 
 
 def bill() -> None:
@@ -147,6 +173,11 @@ def scene() -> Any:
         write_off=WriteOff.objects.latest("pk"),
         notice=Notice.objects.latest("pk"),
         credit=CreditNote.objects.latest("pk"),
+        estimate=Estimate.objects.get(given_at=None),
+        estimate_given=Estimate.objects.get(given_at__isnull=False),
+        kit=Kit.objects.get(),
+        tax=SalesTax.objects.get(),
+        certificate=TaxExemption.objects.get(),
         draft=draft,
         report=IssuedReport.objects.latest("sequence"),
     )

@@ -203,6 +203,26 @@ FORMS: dict[str, Form] = {
     "invoices:account": Form(says(code="1000", name="Till"), "name_account", query="?role=means:cash"),
     "invoices:notice_add": Form(says(title="Lien", text="It stays."), "add_notice"),
     "invoices:notice": Form(says(title="A lien"), "change_notice"),
+    "estimates:start": Form(does="start_estimate"),
+    "estimates:discard": Form(says(revision="2"), "discard_estimate", before=lambda scene: scene.estimate),
+    "estimates:fill": Form(says(source="concerns"), "fill_estimate"),
+    "estimates:terms": Form(says(deposit="50"), "change_estimate_terms"),
+    "estimates:line_add": Form(says(kind="fee", description="Haul-out", unit_price="90"), "add_estimate_line"),
+    "estimates:line": Form(says(unit_price="61"), "change_estimate_line"),
+    "estimates:line_remove": Form(
+        lambda scene: {"key": str(scene.estimate.lines.latest("pk").key)}, "remove_estimate_line"
+    ),
+    "estimates:option_add": Form(says(name="Polish"), "add_estimate_option"),
+    "estimates:option": Form(says(name="Polish"), "change_estimate_option"),
+    "estimates:option_remove": Form(
+        lambda scene: {"key": str(scene.estimate.options.get().key)}, "remove_estimate_option"
+    ),
+    "estimates:give": Form(says(revision="2", how="shown", seen_total="90"), "give_estimate"),
+    "estimates:kits": Form(says(name="Winter layup"), "add_kit"),
+    "estimates:kit": Form(says(note="For jets"), "change_kit"),
+    "estimates:kit_line_add": Form(says(kind="labor", description="Fit it", quantity="1"), "add_kit_line"),
+    "estimates:kit_line": Form(says(quantity="2"), "change_kit_line"),
+    "estimates:kit_line_remove": Form(says(position="1"), "remove_kit_line"),
     "findings:bench_tool": Form(says(), "log_result", query="?current=12&drop=0.3&work-out=1"),
     "findings:scan": Form(
         lambda scene: {"do": "log", "unit": scene.cast.port_unit.pk, "listed": '[["spn","110-0","active",1]]',
@@ -245,6 +265,7 @@ DOORS = "a login, a logout or a second factor: nothing of it may be repeated, an
 ELSEWHERE = {
     "reports:sign": "needs a certificate: tests/findings/reports/test_signing.py",
     "reports:verify": READS,
+    "estimates:paper": "draws a paper once: tests/billing/estimates/test_paper.py",
 }
 
 
@@ -262,6 +283,7 @@ LOOKED_AT = {
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
     "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:vessel",
     "labor:job", "labor:running", "labor:person",
+    "estimates:job", "estimates:given", "estimates:pdf",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",

@@ -28,6 +28,7 @@ NOT_TYPED = {
         "readings.Reading.file_sha256", "reports.IssuedReport.record_sha256", "reports.IssuedReport.pdf_sha256",
         "reports.IssuedReport.signature_sha256", "reports.IssuedReport.certificate_sha256", "staff.Person.password",
         "staff.Counter.key", "staff.Session.session_key", "staff.Session.session_data", "commands.Command.digest",
+        "estimates.Estimate.sha256", "estimates.Estimate.pdf_sha256",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
         "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",
@@ -35,7 +36,8 @@ NOT_TYPED = {
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
-        "readings.Reading.unit", "readings.Reading.phase", "readings.Reading.verdict", "workorders.JobMove.from_state",
+        "estimates.Estimate.given_how", "readings.Reading.unit", "readings.Reading.phase",
+        "readings.Reading.verdict", "workorders.JobMove.from_state",
         "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
         "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",
         "commands.Command.outcome", "commands.BackgroundTask.kind", "commands.BackgroundTask.subject",
@@ -51,7 +53,8 @@ NOT_TYPED = {
     "a sentence of the program, shown by those that keep it themselves": {"commands.BackgroundTask.problem"},
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
         "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
-        "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record",
+        "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
+        "estimates.Estimate.snapshot",
     },
     "the code of its fault, which is poisoned and given to them": {
         "faults.Sighting.code", "faults.ClearedFault.code", "faults.WorkOnFault.code",

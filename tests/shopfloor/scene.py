@@ -11,6 +11,15 @@ from django.utils import timezone
 
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
+from billing.estimates.actions import (
+    add_estimate_line,
+    add_estimate_option,
+    add_kit,
+    add_kit_line,
+    give_estimate,
+    start_estimate,
+)
+from billing.estimates.models import Estimate, Kit
 from billing.invoices.actions import credit_invoice, make_invoice, receive_payment, write_off
 from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import priced
@@ -176,6 +185,31 @@ class Scene:
     @cached_property
     def certificate(self) -> TaxExemption:
         return add_certificate(by=self.cast.desk, customer=self.cast.customer, certificate="CF-118", tax=self.tax)
+
+    @cached_property
+    def kit(self) -> Kit:
+        made = add_kit(by=self.cast.owner, name="Impeller service", note="Not for jets")
+        told = {"kind": "labor", "description": "Fit the impeller", "quantity": Decimal("1.5")}
+        add_kit_line(by=self.cast.owner, kit=made, told=told)
+        return made
+
+    @cached_property
+    def estimate_given(self) -> Estimate:
+        """A version that was given, without its paper."""
+        made = start_estimate(by=self.cast.desk, job=self.job)
+        told = {"kind": "fee", "description": "Haul-out", "unit_price": Decimal(90)}
+        add_estimate_line(by=self.cast.desk, estimate=made, told=told)
+        return give_estimate(by=self.cast.desk, estimate=made, how="printed", seen_total=Decimal(90))
+
+    @cached_property
+    def estimate(self) -> Estimate:
+        """The next version, being written."""
+        self.estimate_given  # noqa: B018  (comes before)
+        made = start_estimate(by=self.cast.desk, job=self.job)
+        option = add_estimate_option(by=self.cast.desk, estimate=made, name="Wax", alternatives="Finish")
+        told = {"kind": "fee", "description": "Wax", "unit_price": Decimal(60), "option": option}
+        add_estimate_line(by=self.cast.desk, estimate=made, told=told)
+        return made
 
     @cached_property
     def part(self) -> Part:

@@ -35,6 +35,11 @@ def full_stage() -> Scene:
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
     scene.serviced, scene.stay, scene.reminder  # noqa: B018  (each is made when it is asked for)
+    scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
+    scene.estimate.words = "As we said on the phone."
+    scene.estimate.save()
+    scene.certificate.reason = "Commercial fishing"
+    scene.certificate.save()
     scene.fitted, scene.awaited  # noqa: B018  (each is made when it is asked for)
     scene.charge, scene.part, scene.note, scene.can_log  # noqa: B018  (each is made when it is asked for)
     change_vessel(by=cast.owner, vessel=cast.vessel, seen_version=cast.vessel.version, changes={"color": "White"})

@@ -207,6 +207,30 @@ def certificate(scene: Scene) -> int:
     return scene.certificate.pk
 
 
+def estimated(scene: Scene) -> int:
+    return scene.estimate.job.number
+
+
+def estimate_line(scene: Scene) -> tuple[int, int]:
+    return scene.estimate.job.number, scene.estimate.lines.latest("pk").pk
+
+
+def estimate_option(scene: Scene) -> tuple[int, int]:
+    return scene.estimate.job.number, scene.estimate.options.get().pk
+
+
+def estimate_given(scene: Scene) -> tuple[int, int]:
+    return scene.estimate.job.number, scene.estimate_given.revision
+
+
+def kit(scene: Scene) -> int:
+    return scene.kit.pk
+
+
+def kit_line(scene: Scene) -> int:
+    return scene.kit.lines.latest("pk").pk
+
+
 def fault(scene: Scene) -> int:
     return scene.fault.pk
 
@@ -392,6 +416,27 @@ ROWS = [
     Row("taxes:rate_remove", NOT_THERE, TAXES, tax),
     Row("taxes:certificates", SEE, PRICE, customer),
     Row("taxes:certificate_end", NOT_THERE, PRICE, certificate),
+    # estimates
+    Row("estimates:job", SEE, SEE, job),
+    Row("estimates:start", NOT_THERE, PRICE, job),
+    Row("estimates:discard", NOT_THERE, PRICE, estimated),
+    Row("estimates:fill", NOT_THERE, PRICE, estimated),
+    Row("estimates:terms", PRICE, PRICE, estimated),
+    Row("estimates:line_add", PRICE, PRICE, estimated),
+    Row("estimates:line", PRICE, PRICE, estimate_line),
+    Row("estimates:line_remove", NOT_THERE, PRICE, estimated),
+    Row("estimates:option_add", PRICE, PRICE, estimated),
+    Row("estimates:option", PRICE, PRICE, estimate_option),
+    Row("estimates:option_remove", NOT_THERE, PRICE, estimated),
+    Row("estimates:give", NOT_THERE, PRICE, estimated),
+    Row("estimates:given", SEE, SEE, estimate_given),
+    Row("estimates:pdf", SEE, SEE, estimate_given, status=404),
+    Row("estimates:paper", NOT_THERE, PRICE, estimate_given),
+    Row("estimates:kits", SEE, PARTS),
+    Row("estimates:kit", SEE, PARTS, kit),
+    Row("estimates:kit_line_add", PARTS, PARTS, kit),
+    Row("estimates:kit_line", PARTS, PARTS, kit_line),
+    Row("estimates:kit_line_remove", NOT_THERE, PARTS, kit),
     # findings
     Row("findings:job", SEE, SEE, job),
     Row("findings:bench", SEE, SEE, job),

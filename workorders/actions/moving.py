@@ -14,7 +14,7 @@ from staff.policy import Permission
 from staff.queries import local_day
 from vessels.log.chain import NewEntry, append
 from workorders.actions.checking import lock_job
-from workorders.guards import ask_before_moving
+from workorders.guards import ask_before_moving, is_priced_elsewhere
 from workorders.models import Job, JobChange, JobLine, JobMove, Stretch
 from workorders.states import FINISHING, LABELS, MOVES, OPEN, JobState, may_move, needs_reason
 from workorders.taxes.actions import settle_taxes
@@ -131,7 +131,7 @@ def asks_why(job: Job, start: JobState, end: JobState, known: OnJob | None = Non
             return ""
         return _WHY.get(end, "Write why the job is opened again.")
     if end is JobState.AUTHORIZED:
-        return "" if _has_a_price(job) or _was_agreed(job) else _NO_PRICE
+        return "" if _has_a_price(job) or is_priced_elsewhere(job) or _was_agreed(job) else _NO_PRICE
     return _why_it_is_done(job, end, known) if end in FINISHING else ""
 
 

@@ -1,0 +1,100 @@
+"""An estimate is filled in one touch: from what the customer said, from what was recommended, from a kit."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import Any
+
+from billing.estimates.actions.checking import draft_to_write
+from billing.estimates.actions.lines import place, total_of
+from billing.estimates.lines import from_kit
+from billing.estimates.models import Estimate, Kit
+from commands.envelope import command, tell
+from commands.refusals import Refused
+from findings.reports.build import recommendations_of
+from findings.reports.models import ReportDraft
+from staff.models import Person
+from staff.policy import Permission
+from workorders.models import Job, JobLine
+from workorders.money import ChargeKind
+
+WATCH = "watch"
+
+
+class Source(StrEnum):
+    """Where the lines come from."""
+
+    CONCERNS = "concerns"
+    RECOMMENDATIONS = "recommendations"
+    KIT = "kit"
+
+
+@command("fill_estimate", needs=Permission.SET_PRICES, writes_to="estimate.job.vessel")
+def fill_estimate(
+    *,
+    by: Person,
+    estimate: Estimate,
+    source: Source,
+    kit: Kit | None = None,
+    job_line: JobLine | None = None,
+    entry_id: uuid.UUID | None = None,
+) -> Estimate:
+    """Put lines on an estimate: one of labor for each concern or recommendation that has none, or those of a kit.
+
+    Hours are not guessed: such a line has no price until somebody enters them.
+
+    Raises:
+        Refused: there is nothing to take lines from, or the estimate was given.
+    """
+    stored = draft_to_write(estimate)
+    told = list(_told(stored, source, kit, job_line))
+    if not told:
+        raise Refused(_NOTHING[source])
+    before = total_of(stored)
+    for one in told:
+        place(stored, one, by)
+    tell(estimate_total=[before, total_of(stored)])
+    return estimate
+
+
+_NOTHING = {
+    Source.CONCERNS: "Every concern of the job has a line on the estimate.",
+    Source.RECOMMENDATIONS: "No report of this job recommends anything that is not on the estimate.",
+    Source.KIT: "This kit has no lines.",
+}
+
+
+def _told(estimate: Estimate, source: Source, kit: Kit | None, job_line: JobLine | None) -> Iterable[dict[str, Any]]:
+    if source is Source.KIT:
+        if kit is None:
+            sentence = "Choose a kit."
+            raise Refused(sentence, fields={"kit": sentence})
+        for line in kit.lines.select_related("part"):
+            yield from_kit(line) | {"job_line": job_line}
+        return
+    there = {words.casefold() for words in estimate.lines.values_list("description", flat=True)}
+    if source is Source.CONCERNS:
+        with_line = set(estimate.lines.exclude(job_line=None).values_list("job_line", flat=True))
+        for concern in estimate.job.lines.order_by("position"):
+            if concern.pk not in with_line:
+                yield _labor(concern.concern) | {"job_line": concern}
+        return
+    for words in recommended(estimate.job):
+        if _labor(words)["description"].casefold() not in there:
+            yield _labor(words)
+
+
+def recommended(job: Job) -> list[str]:
+    """What the latest report of a job recommends to do; what is only to be watched is no work."""
+    draft = ReportDraft.objects.filter(job=job).order_by("-pk").first()
+    if draft is None:
+        return []
+    return [one.text for one in recommendations_of(draft) if one.urgency != WATCH]
+
+
+def _labor(words: str) -> dict[str, Any]:
+    first = " ".join(words.split())
+    said = first if len(first) <= 160 else f"{first[:159]}…"
+    return {"kind": ChargeKind.LABOR.value, "description": said}

@@ -1,0 +1,27 @@
+"""Estimates, an app of its own inside billing."""
+
+from django.apps import AppConfig
+
+
+class EstimatesConfig(AppConfig):
+    """Set-up of estimates."""
+
+    name = "billing.estimates"
+    label = "estimates"
+
+    def ready(self) -> None:
+        """Make the job's tab and the kept papers known, and that an estimate that was given is a price."""
+        from billing.estimates.queries import has_given_sum, kept_papers
+        from files import references
+        from workorders import guards, tabs
+
+        tabs.register(
+            tabs.Tab(
+                "Estimate",
+                "estimates:job",
+                22,
+                count="SELECT count(*) FROM estimates_estimate WHERE job_id = %(job)s AND given_at IS NOT NULL",
+            )
+        )
+        references.register("estimates", kept_papers)
+        guards.counts_as_a_price(has_given_sum)

@@ -1,0 +1,230 @@
+"""Forms of estimates and kits."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from django import forms
+
+from billing.estimates.lines import FIELDS, ON_ESTIMATES
+from billing.estimates.models import HUNDRED, MOST, PERCENT_OF, Estimate, EstimateOption, Kit, PricedLine
+from parts.models import Part
+from staff.models import ShopProfile
+from vessels.forms.fields import RecordForm
+from web.fields import FigureField, MoneyField
+from workorders.forms.charges import LineField
+from workorders.forms.fields import DayField, WordsField
+from workorders.models import Charge, JobLine
+from workorders.money import currency_sign
+
+NOTHING = Decimal("0")
+
+
+def _money(label: str, **more: Any) -> MoneyField:
+    return MoneyField(
+        label=label, min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2, required=False, **more
+    )
+
+
+def _percent(label: str, **more: Any) -> FigureField:
+    return FigureField(
+        label=label, min_value=NOTHING, max_value=HUNDRED, max_digits=6, decimal_places=3, required=False, **more
+    )
+
+
+class PricedLineForm(RecordForm):
+    """A line of a kit. ``told()`` goes into the action."""
+
+    kind = forms.ChoiceField(label="Kind", choices=Charge.KINDS, initial="labor", widget=forms.RadioSelect)
+    description = forms.CharField(max_length=160, required=False, help_text="As it reads on the estimate.")
+    part_number = forms.CharField(
+        label="Number in the catalog",
+        max_length=40,
+        required=False,
+        help_text="For a part: its words and price come with it.",
+    )
+    quantity = FigureField(
+        label="Hours or quantity", min_value=Decimal("0.01"), max_digits=9, decimal_places=2, required=False
+    )
+    unit_price = _money("Price or rate")
+    is_flat = forms.BooleanField(label="Flat: this price for all of it", required=False)
+    taxable = forms.BooleanField(label="Taxed, as the shop’s taxes say for its kind", required=False, initial=True)
+    percent = _percent("Fee as a percentage")
+    percent_of = forms.ChoiceField(label="Of", choices=[("", "labor and parts"), *[
+        one for one in PERCENT_OF if one[0] != "both"]], required=False)  # fmt: skip
+    cap = _money("At most")
+    feet = FigureField(label="Feet", min_value=Decimal("0.01"), max_digits=6, decimal_places=2, required=False)
+    days = forms.IntegerField(
+        label="Days",
+        min_value=1,
+        max_value=3660,
+        required=False,
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+    )
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("What", "", ["kind", "description", "part_number"]),
+        ("Price", "", ["quantity", "unit_price", "is_flat", "taxable"]),
+        ("Fee by percentage", "Shop supplies, for example.", ["percent", "percent_of", "cap"]),
+        ("Storage by foot and day", "The price is for one foot and one day.", ["feet", "days"]),
+    ]
+    look: ClassVar[dict[str, str]] = {
+        "description": "two-thirds", "part_number": "third", "quantity": "half", "unit_price": "half",
+        "percent": "third", "percent_of": "third", "cap": "third", "feet": "half", "days": "half",
+    }  # fmt: skip
+    names: ClassVar[tuple[str, ...]] = FIELDS
+
+    def __init__(self, *args: Any, shop: ShopProfile, record: PricedLine | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        sign = currency_sign(shop.currency)
+        self.units = dict.fromkeys(("unit_price", "cap", "discount_amount"), sign) | {
+            "percent": "%", "discount_percent": "%", "feet": "ft",
+        }  # fmt: skip
+        self.fields[
+            "unit_price"
+        ].help_text = (
+            f"Empty: {shop.labor_rate} an hour for labor, the catalog’s price for a part. Not known yet is fine, too."
+        )
+        self.part: Part | None = record.part if record is not None else None
+        if record is not None:
+            self.initial["seen_version"] = record.version
+            for name in self.names:
+                if name != "part":
+                    self.initial.setdefault(name, _initial(record, name))
+            self.initial.setdefault("part_number", record.part.number if record.part is not None else "")
+            if record.percent_of == "both":
+                self.initial["percent_of"] = ""
+
+    def clean_part_number(self) -> str:
+        """A number of the catalog."""
+        number = str(self.cleaned_data["part_number"]).strip()
+        if not number:
+            self.part = None
+            return ""
+        if self.part is not None and self.part.number == number:
+            return number
+        found = list(Part.objects.filter(number__iexact=number, is_active=True)[:2])
+        if len(found) != 1:
+            few = "No part of the catalog has" if not found else "More than one part of the catalog has"
+            raise forms.ValidationError(f"{few} this number. Leave it empty and describe the part instead.")
+        self.part = found[0]
+        return number
+
+    def told(self) -> dict[str, Any]:
+        """What the action gets."""
+        return {name: self.part if name == "part" else self.cleaned_data[name] for name in self.names}
+
+
+def _initial(record: PricedLine, name: str) -> Any:
+    value = getattr(record, name)
+    return value.pk if name in {"option", "job_line"} and value is not None else value
+
+
+class EstimateLineForm(PricedLineForm):
+    """A line of an estimate."""
+
+    job_line = LineField()
+    option = forms.ModelChoiceField(
+        label="On", queryset=EstimateOption.objects.none(), required=False, empty_label="The work itself"
+    )
+    discount_percent = _percent("Discount")
+    discount_amount = _money("Or a sum off")
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("What", "", ["kind", "description", "part_number", "job_line", "option"]),
+        *PricedLineForm.sections[1:2],
+        ("Discount", "", ["discount_percent", "discount_amount"]),
+        *PricedLineForm.sections[2:],
+    ]
+    look: ClassVar[dict[str, str]] = {
+        **PricedLineForm.look, "job_line": "half", "option": "half", "discount_percent": "half",
+        "discount_amount": "half",
+    }  # fmt: skip
+    names: ClassVar[tuple[str, ...]] = ON_ESTIMATES
+
+    def __init__(self, *args: Any, estimate: Estimate, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, rows in [("job_line", estimate.job.lines.order_by("position")), ("option", estimate.options.all())]:
+            field = self.fields[name]
+            assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
+            field.queryset = rows
+
+
+class TermsForm(RecordForm):
+    """How long an estimate holds, its words, and what is asked beforehand."""
+
+    valid_until = DayField(label="Valid until")
+    words = WordsField(label="Words to the customer", required=False, max_length=2000)
+    discount_percent = _percent("Discount on the whole")
+    discount_amount = _money("Or a sum off the whole")
+    deposit = _money("Deposit asked")
+    contingency_percent = _percent("Contingency", help_text="Told beside the total, and no part of it.")
+    look: ClassVar[dict[str, str]] = dict.fromkeys(
+        ("valid_until", "discount_percent", "discount_amount", "deposit", "contingency_percent"), "half"
+    )
+    sections: ClassVar[list[tuple[str, str, list[str]]]] = [
+        ("", "", ["valid_until", "words", "discount_percent", "discount_amount", "deposit", "contingency_percent"])
+    ]
+
+    def __init__(self, *args: Any, estimate: Estimate, shop: ShopProfile, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        sign = currency_sign(shop.currency)
+        self.units = {"discount_percent": "%", "contingency_percent": "%", "discount_amount": sign, "deposit": sign}
+        self.initial["seen_version"] = estimate.version
+        for name in self.sections[0][2]:
+            self.initial[name] = getattr(estimate, name)
+
+    def told(self) -> dict[str, Any]:
+        """What the action gets."""
+        return {name: self.cleaned_data[name] for name in self.sections[0][2]}
+
+
+class OptionForm(RecordForm):
+    """An option of an estimate."""
+
+    name = forms.CharField(max_length=80, help_text="“Rebuild”, for example.")
+    alternatives = forms.CharField(
+        label="One of",
+        max_length=40,
+        required=False,
+        help_text="“Engine”, for example: of options with the same word here the customer takes one.",
+    )
+    look: ClassVar[dict[str, str]] = {"name": "half", "alternatives": "half"}
+
+    def __init__(self, *args: Any, record: EstimateOption | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if record is not None:
+            self.initial.update({
+                "seen_version": record.version, "name": record.name, "alternatives": record.alternatives,
+            })  # fmt: skip
+
+    def told(self) -> dict[str, Any]:
+        """What the action gets."""
+        return {name: self.cleaned_data[name] for name in ("name", "alternatives")}
+
+
+class KitForm(RecordForm):
+    """A kit's name and note."""
+
+    name = forms.CharField(max_length=80, help_text="“Impeller service, N6”, for example.")
+    note = forms.CharField(max_length=200, required=False, help_text="For whom it fits, or what it leaves out.")
+    is_sold = forms.BooleanField(label="Offered on estimates", required=False, initial=True)
+
+    def __init__(self, *args: Any, record: Kit | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if record is None:
+            del self.fields["is_sold"]
+        else:
+            self.initial.update({
+                "seen_version": record.version, "name": record.name, "note": record.note, "is_sold": record.is_sold,
+            })  # fmt: skip
+
+    def told(self) -> dict[str, Any]:
+        """What the action gets."""
+        return {name: self.cleaned_data[name] for name in ("name", "note", "is_sold") if name in self.cleaned_data}
+
+
+class FillForm(forms.Form):
+    """From where an estimate is filled."""
+
+    kit = forms.ModelChoiceField(queryset=Kit.objects.filter(is_sold=True), required=False)
+    job_line = forms.ModelChoiceField(queryset=JobLine.objects.all(), required=False)

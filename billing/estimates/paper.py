@@ -1,0 +1,89 @@
+"""The paper of an estimate that was given: drawn from its record alone, signed, and kept."""
+
+from __future__ import annotations
+
+import base64
+import zoneinfo
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.template.loader import render_to_string
+from django.utils import timezone
+
+from billing.estimates.models import Estimate
+from billing.estimates.record import thawed
+from commands.refusals import Refused
+from files import store
+from files.paper import signing
+from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
+from staff.queries import shop_profile
+
+RECORD_NAME = "estimate.json"
+STYLES = ("css/billing/paper.css",)
+
+
+def paper_html(record: dict[str, Any], stationery: Stationery) -> str:
+    """The whole document as HTML."""
+    logo = stationery.logo_png
+    context = {
+        "record": record,
+        "given_at": datetime.fromisoformat(record["given_at"]),
+        "logo": f"data:image/png;base64,{base64.b64encode(logo).decode()}" if logo else "",
+    }
+    with timezone.override(zoneinfo.ZoneInfo(record["time_zone"])):
+        return render_to_string("billing/estimates/paper/document.html", context)
+
+
+def draw_pdf(record: dict[str, Any], stationery: Stationery, *, data: bytes) -> Drawn:
+    """The record as a PDF, ready to be signed; ``data`` is its JSON as it was frozen, which is attached."""
+    return draw(
+        paper_html(record, stationery),
+        size=stationery.size,
+        styles=STYLES,
+        signature_title=f"Signature of {record['shop']['name']} on estimate {record['number']}",
+        attachments=[AttachedFile(RECORD_NAME, data, "The same estimate as data")],
+    )
+
+
+def file_paper(estimate: Estimate) -> Estimate:
+    """Draw, sign and keep the paper, unless it is kept already.
+
+    Raises:
+        Refused: it cannot be drawn or signed as things are; the estimate is given all the same.
+    """
+    if estimate.pdf_sha256:
+        return estimate
+    record = thawed(estimate)
+    certificate = signing.shop_certificate()
+    drawn = draw_pdf(record, Stationery.of_shop(shop_profile()), data=estimate.snapshot.encode())
+    shop = record["shop"]
+    signed = signing.sign(
+        drawn.data,
+        certificate,
+        name=shop["name"],
+        reason=f"Estimate {record['number']} version {record['version']}",
+        location=shop["name"],
+        contact=shop["email"],
+    )
+    kept = store.keep_bytes(signed.data)
+    with transaction.atomic():
+        stored = Estimate.objects.select_for_update(of=("self",)).get(pk=estimate.pk)
+        if not stored.pdf_sha256:
+            stored.pdf_sha256, stored.pdf_size = kept.digest, len(signed.data)
+            stored.save(update_fields=["pdf_sha256", "pdf_size"])
+    estimate.refresh_from_db()
+    return estimate
+
+
+def take_paper(estimate: Estimate) -> bytes:
+    """The paper exactly as it was signed.
+
+    Raises:
+        Refused: the file is missing, or is not what was signed.
+    """
+    try:
+        return store.read(estimate.pdf_sha256)
+    except store.FileProblem as problem:
+        state = "is missing from the media folder" if problem.is_missing else "is not what was signed"
+        raise Refused(f"The file of this estimate {state}. Restore it from a backup.") from problem

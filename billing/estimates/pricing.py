@@ -1,0 +1,142 @@
+"""What an estimate comes to: the work, each option on top of it, and what is asked beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, field
+from decimal import Decimal
+from uuid import UUID
+
+from billing.estimates.models import PERCENT_KINDS, Estimate, EstimateLine, EstimateOption
+from workorders.money import money_words
+from workorders.reckoning import (
+    ChargeKind,
+    Discount,
+    DiscountTooLarge,
+    Item,
+    ReckonedItem,
+    Reckoning,
+    percent_fee,
+    reckon,
+    rounded,
+)
+from workorders.taxes.queries import TaxRules
+
+ONE = Decimal(1)
+
+
+@dataclass(frozen=True)
+class OptionFigures:
+    """What an option adds to the work, and what both come to, tax included."""
+
+    adds: Decimal
+    total: Decimal
+
+
+@dataclass(frozen=True)
+class Figures:
+    """All figures of an estimate. ``lines`` are by key; a line without a price has none and counts as nothing."""
+
+    base: Reckoning
+    lines: Mapping[UUID, ReckonedItem]
+    options: Mapping[UUID, OptionFigures]
+    contingency: Decimal | None
+    problem: str = ""
+    unpriced: tuple[str, ...] = field(default=())
+
+
+def discount_of(percent: Decimal | None, amount: Decimal | None) -> Discount | None:
+    """A discount as it stands in two columns, of which one is filled at most."""
+    if percent:
+        return Discount(percent=percent)
+    return Discount(amount=amount) if amount else None
+
+
+def figures(
+    estimate: Estimate,
+    lines: Sequence[EstimateLine],
+    options: Sequence[EstimateOption],
+    *,
+    rules: TaxRules,
+    currency: str,
+) -> Figures:
+    """Work an estimate out. A discount larger than what it is taken from is told as a ``problem``, and left out."""
+    own = [line for line in lines if line.option_id is None]
+    whole = discount_of(estimate.discount_percent, estimate.discount_amount)
+    problem = ""
+    try:
+        base, by_key = _reckoned(own, [], whole, rules, currency)
+    except DiscountTooLarge as error:
+        problem = (
+            f"A discount of {money_words(error.discount, currency)} is more than the "
+            f"{money_words(error.of, currency)} that it is taken from."
+        )
+        whole, own = None, [_without_discount(line) for line in own]
+        base, by_key = _reckoned(own, [], whole, rules, currency)
+    found: dict[UUID, OptionFigures] = {}
+    for option in options:
+        of_option = [line for line in lines if line.option_id == option.pk]
+        try:
+            total, with_option = _reckoned(own, of_option, whole, rules, currency)
+        except DiscountTooLarge as error:
+            problem = (
+                f"“{option}”: a discount of {money_words(error.discount, currency)} is more than the "
+                f"{money_words(error.of, currency)} that it is taken from."
+            )
+            of_option = [_without_discount(line) for line in of_option]
+            total, with_option = _reckoned(own, of_option, None, rules, currency)
+        keys = {line.key for line in of_option}
+        by_key |= {key: one for key, one in with_option.items() if key in keys}
+        found[option.key] = OptionFigures(total.total - base.total, total.total)
+    percent = estimate.contingency_percent
+    return Figures(
+        base=base,
+        lines=by_key,
+        options=found,
+        contingency=rounded(base.total * percent / 100, currency) if percent else None,
+        problem=problem,
+        unpriced=tuple(line.description for line in lines if not line.is_priced),
+    )
+
+
+def _without_discount(line: EstimateLine) -> EstimateLine:
+    bare = copy(line)
+    bare.discount_percent = bare.discount_amount = None
+    return bare
+
+
+def _reckoned(
+    own: Iterable[EstimateLine],
+    more: Iterable[EstimateLine],
+    whole: Discount | None,
+    rules: TaxRules,
+    currency: str,
+) -> tuple[Reckoning, dict[UUID, ReckonedItem]]:
+    """The sums of lines together with those of an option, and what each line comes to."""
+    taken = [line for line in (*own, *more) if line.is_priced]
+    counted = {line.key: _item(line) for line in taken if line.percent is None}
+    optional = {line.key for line in more}
+    items: dict[UUID, Item] = {}
+    for line in taken:
+        if line.percent is None:
+            items[line.key] = counted[line.key]
+            continue
+        # A fee of the work is on all that is done; one of an option is on that option.
+        of = [item for key, item in counted.items() if line.key not in optional or key in optional]
+        fee = percent_fee(
+            of, percent=line.percent, kinds=PERCENT_KINDS[line.percent_of or "both"], currency=currency, cap=line.cap
+        )
+        items[line.key] = Item(ChargeKind.FEE, ONE, fee, line.taxable, _own_discount(line))
+    found = reckon(items.values(), taxes=rules.taxes, exempt=rules.exempt, currency=currency, discount=whole)
+    return found, dict(zip(items, found.items, strict=True))
+
+
+def _item(line: EstimateLine) -> Item:
+    return Item(
+        ChargeKind(line.kind), line.quantity or ONE, line.unit_price or Decimal(0), line.taxable, _own_discount(line)
+    )
+
+
+def _own_discount(line: EstimateLine) -> Discount | None:
+    return discount_of(line.discount_percent, line.discount_amount)

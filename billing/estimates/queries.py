@@ -1,0 +1,55 @@
+"""What is asked about estimates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from billing.estimates.pricing import Figures, figures
+from workorders.models import Job, JobLine
+from workorders.taxes.queries import TaxRules, taxes_of
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A draft with everything on it, worked out with the taxes of today."""
+
+    estimate: Estimate
+    lines: Sequence[EstimateLine]
+    options: Sequence[EstimateOption]
+    concerns: Sequence[JobLine]
+    rules: TaxRules
+    figures: Figures
+
+
+def draft_of(job: Job) -> Estimate | None:
+    """The estimate of a job that is being written, if there is one."""
+    return Estimate.objects.filter(job=job, given_at=None).select_related("job", "replaces").first()
+
+
+def given_of(job: Job) -> list[Estimate]:
+    """The versions that were given, the latest first."""
+    return list(job.estimates.exclude(given_at=None).select_related("given_by").order_by("-revision"))
+
+
+def worked_out(estimate: Estimate, *, currency: str) -> Draft:
+    """A draft with its figures."""
+    lines = list(estimate.lines.select_related("part", "job_line", "option").order_by("position", "pk"))
+    options = list(estimate.options.order_by("position", "pk"))
+    concerns = list(estimate.job.lines.select_related("engine").order_by("position"))
+    rules = taxes_of(estimate.job)
+    found = figures(estimate, lines, options, rules=rules, currency=currency)
+    return Draft(estimate, lines, options, concerns, rules, found)
+
+
+def has_given_sum(job: Job) -> bool:
+    """Whether an estimate of more than nothing was given for a job."""
+    return job.estimates.filter(given_at__isnull=False, total__gt=0).exists()
+
+
+def kept_papers() -> Iterator[tuple[str, int | None, str]]:
+    """The paper of every estimate that has one, for ``files.references``."""
+    rows = Estimate.objects.exclude(pdf_sha256="").select_related("job").order_by("pk")
+    for one in rows.iterator():
+        yield one.pdf_sha256, one.pdf_size, str(one).lower()

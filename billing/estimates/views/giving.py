@@ -1,0 +1,109 @@
+"""Giving an estimate to the customer, and the versions that were given."""
+
+from __future__ import annotations
+
+from decimal import Decimal, InvalidOperation
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from billing.estimates.actions import give_estimate
+from billing.estimates.models import Estimate
+from billing.estimates.paper import file_paper, take_paper
+from billing.estimates.queries import draft_of
+from billing.estimates.record import thawed
+from commands.refusals import Refused
+from staff.policy import Permission, permission_required
+from staff.queries import local_day
+from staff.requests import signed_in
+from web.submission import attempted
+from web.typed import sent_id, whole_number
+from workorders.frames import job_frame, job_or_404
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def give(request: HttpRequest, number: int) -> HttpResponse:
+    """Freeze the draft as it is given, and draw its paper."""
+    job = job_or_404(number)
+    revision = whole_number(request.POST.get("revision", ""), digits=4) or 0
+    estimate = Estimate.objects.filter(job=job, revision=revision).select_related("job__vessel").first() or draft_of(
+        job
+    )
+    if estimate is None:
+        raise Http404
+    found = estimate
+    try:
+        seen = Decimal(request.POST.get("seen_total", "")).quantize(Decimal("0.01"))
+    except InvalidOperation:
+        seen = Decimal(-1)
+    if not attempted(
+        request,
+        lambda: give_estimate(
+            by=signed_in(request),
+            estimate=found,
+            how=request.POST.get("how", ""),
+            seen_total=seen,
+            entry_id=sent_id(request),
+        ),
+    ):
+        return redirect("estimates:job", number)
+    _draw(request, found)
+    return redirect("estimates:given", number, found.revision)
+
+
+def _draw(request: HttpRequest, estimate: Estimate) -> None:
+    try:
+        file_paper(estimate)
+    except Refused as problem:
+        messages.warning(request, f"The estimate is given, but its paper is not drawn yet. {problem.sentence}")
+
+
+def _given_or_404(number: int, revision: int) -> Estimate:
+    return get_object_or_404(
+        Estimate.objects.select_related("job__vessel", "given_by", "replaces"),
+        job__number=number,
+        revision=revision,
+        given_at__isnull=False,
+    )
+
+
+@permission_required(Permission.SEE_RECORDS)
+def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
+    """A version as it was given."""
+    estimate = _given_or_404(number, revision)
+    job = job_or_404(number)
+    person = signed_in(request)
+    later = job.estimates.filter(revision__gt=revision, given_at__isnull=False).order_by("-revision").first()
+    context = {
+        "frame": job_frame(person, job, "estimates:job"),
+        "job": job,
+        "estimate": estimate,
+        "record": thawed(estimate),
+        "later": later,
+        "has_run_out": estimate.has_run_out_by(local_day(timezone.now())),
+        "may_write": person.may(Permission.SET_PRICES),
+    }
+    return render(request, "billing/estimates/given.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def pdf(request: HttpRequest, number: int, revision: int) -> HttpResponse:
+    """The paper as it was signed."""
+    estimate = _given_or_404(number, revision)
+    if not estimate.pdf_sha256:
+        raise Http404
+    answer = HttpResponse(take_paper(estimate), content_type="application/pdf")
+    answer["Content-Disposition"] = f'attachment; filename="estimate-{number}-{revision}.pdf"'
+    return answer
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def paper(request: HttpRequest, number: int, revision: int) -> HttpResponse:
+    """Draw the paper of a version that has none yet."""
+    _draw(request, _given_or_404(number, revision))
+    return redirect("estimates:given", number, revision)
