@@ -97,6 +97,7 @@ ANCHOR_FILE = text("ANCHOR_FILE")
 INSTALLED_APPS = [
     "shopfloor",
     "billing.invoices",
+    "billing.authorizations",
     "billing.estimates",
     "billing.documents",
     "findings.reports",

@@ -20,6 +20,7 @@ urlpatterns = [
     path("", include("workorders.taxes.urls")),
     path("", include("billing.invoices.urls")),
     path("", include("workorders.upkeep.urls")),
+    path("", include("billing.authorizations.urls")),
     path("", include("billing.estimates.urls")),
     path("", include("findings.urls")),
     path("", include("findings.reports.urls")),

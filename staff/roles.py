@@ -44,6 +44,7 @@ class Permission(StrEnum):
     SIGN_REPORTS = "sign, revise and withdraw a condition report"
     SEE_INSIGHT = "see repeat-fault history across the shop"
     SET_TAXES = "set the shop’s taxes and their rates"
+    GO_BEYOND = "go on past what a customer authorized"
     SEE_MONEY = "see invoices, payments and what customers owe"
     MAKE_INVOICES = "make invoices"
     TAKE_MONEY = "note payments and deposits"
@@ -83,6 +84,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.SIGN_REPORTS: _LEAD,
     Permission.SEE_INSIGHT: _LEAD,
     Permission.SET_TAXES: _LEAD,
+    Permission.GO_BEYOND: _LEAD,
     Permission.SEE_MONEY: _OFFICE,
     Permission.MAKE_INVOICES: _OFFICE,
     Permission.TAKE_MONEY: _OFFICE,

@@ -18,6 +18,9 @@ from django.utils import timezone
 from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
+from billing.authorizations.actions import note_authorization
+from billing.authorizations.models import Authorization
+from billing.authorizations.queries import standing_of
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
 from billing.estimates.actions import (
@@ -98,6 +101,11 @@ def estimate() -> None:
     """A version that was given, and the next with an option, on the job with a draft; and a kit."""
     job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
     assert owner is not None
+    standing = standing_of(job)
+    note_authorization(
+        by=owner, job=job, amount=standing.total + 5000, how="phone", who="The owner", reached="(555) 555-0121",
+        said_at=timezone.now(), seen_total=standing.total, seen_authorized=None,
+    )  # fmt: skip
     made = start_estimate(by=owner, job=job)
     told = {"kind": "fee", "description": "Launch", "unit_price": Decimal(60), "taxable": False}
     add_estimate_line(by=owner, estimate=made, told=told)
@@ -173,6 +181,7 @@ def scene() -> Any:
         write_off=WriteOff.objects.latest("pk"),
         notice=Notice.objects.latest("pk"),
         credit=CreditNote.objects.latest("pk"),
+        authorization=Authorization.objects.latest("pk"),
         estimate=Estimate.objects.get(given_at=None),
         estimate_given=Estimate.objects.get(given_at__isnull=False),
         kit=Kit.objects.get(),

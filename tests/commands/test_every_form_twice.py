@@ -24,6 +24,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from billing.authorizations.queries import rules as authorization_rules
 from billing.invoices.actions import receive_deposit, receive_payment
 from billing.invoices.queries.shop import billing_profile
 from commands.models import Command
@@ -203,6 +204,12 @@ FORMS: dict[str, Form] = {
     "invoices:account": Form(says(code="1000", name="Till"), "name_account", query="?role=means:cash"),
     "invoices:notice_add": Form(says(title="Lien", text="It stays."), "add_notice"),
     "invoices:notice": Form(says(title="A lien"), "change_notice"),
+    "authorizations:job": Form(says(amount="500", how="person", who="Wes", words="Go on."), "note_authorization"),
+    "authorizations:go_on": Form(says(up_to="900", reason="Nobody answers."), "go_on"),
+    "authorizations:withdraw": Form(says(reason="Called off."), "withdraw_authorization"),
+    "authorizations:rules": Form(
+        says(tolerance_percent="10"), "change_authorization_rules", before=lambda scene: authorization_rules()
+    ),
     "estimates:start": Form(does="start_estimate"),
     "estimates:discard": Form(says(revision="2"), "discard_estimate", before=lambda scene: scene.estimate),
     "estimates:fill": Form(says(source="concerns"), "fill_estimate"),

@@ -36,7 +36,8 @@ NOT_TYPED = {
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
-        "estimates.Estimate.given_how", "readings.Reading.unit", "readings.Reading.phase",
+        "authorizations.Authorization.how", "estimates.Estimate.given_how",
+        "readings.Reading.unit", "readings.Reading.phase",
         "readings.Reading.verdict", "workorders.JobMove.from_state",
         "workorders.JobMove.to_state", "vessels.LogEntry.kind", "staff.ShopProfile.currency",
         "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",

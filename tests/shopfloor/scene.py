@@ -9,6 +9,9 @@ from functools import cached_property
 
 from django.utils import timezone
 
+from billing.authorizations.actions import note_authorization
+from billing.authorizations.models import Authorization
+from billing.authorizations.queries import standing_of
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
 from billing.estimates.actions import (
@@ -210,6 +213,15 @@ class Scene:
         told = {"kind": "fee", "description": "Wax", "unit_price": Decimal(60), "option": option}
         add_estimate_line(by=self.cast.desk, estimate=made, told=told)
         return made
+
+    @cached_property
+    def authorization(self) -> Authorization:
+        self.charge  # noqa: B018  (there is something to agree to)
+        standing = standing_of(self.job)
+        return note_authorization(
+            by=self.cast.desk, job=self.job, amount=Decimal(500), how="phone", who="Wes Harrow", reached="555-0140",
+            said_at=timezone.now(), words="Go ahead.", seen_total=standing.total, seen_authorized=None,
+        )  # fmt: skip
 
     @cached_property
     def part(self) -> Part:

@@ -7,6 +7,8 @@ from decimal import Decimal
 from django.test import Client
 from django.utils import timezone
 
+from billing.authorizations.actions import change_authorization_rules, go_on, withdraw_authorization
+from billing.authorizations.queries import rules as authorization_rules
 from billing.invoices.actions import change_billing, change_customer_billing, name_account
 from billing.invoices.queries.shop import billing_profile
 from engineering.codes import Code, CodeSystem
@@ -25,6 +27,15 @@ from workorders.labor.actions import correct_hours, note_hours, pause_clock, sta
 MAKERS_CODE = Code(CodeSystem.MAKER, "A17")
 
 
+def agree(scene: Scene) -> None:
+    """What a customer agreed to and called off again, a manager's word beside it, and where the shop's rule is from."""
+    own = authorization_rules()
+    change_authorization_rules(by=scene.cast.owner, rules=own, seen_version=1, changes={"citation": "our terms"})
+    agreed = scene.authorization
+    go_on(by=scene.cast.owner, job=agreed.job, up_to=Decimal(9000), reason="The boat is on the lift")
+    withdraw_authorization(by=scene.cast.desk, authorization=agreed, reason="Called off")
+
+
 def full_stage() -> Scene:
     """A scene in which nothing is left out."""
     shop_profile()
@@ -35,6 +46,7 @@ def full_stage() -> Scene:
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
     scene.serviced, scene.stay, scene.reminder  # noqa: B018  (each is made when it is asked for)
+    agree(scene)
     scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
     scene.estimate.words = "As we said on the phone."
     scene.estimate.save()

@@ -36,8 +36,8 @@ AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
 FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
-TAXES = Permission.SET_TAXES
 PLAN, REMIND = Permission.EDIT_SERVICE_PLANS, Permission.REMIND_OWNERS
+TAXES, BEYOND = Permission.SET_TAXES, Permission.GO_BEYOND
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 MONEY, INVOICE, TAKE = Permission.SEE_MONEY, Permission.MAKE_INVOICES, Permission.TAKE_MONEY
 CREDIT, WRITE_OFF = Permission.CREDIT_INVOICES, Permission.WRITE_OFF
@@ -205,6 +205,14 @@ def tax(scene: Scene) -> int:
 
 def certificate(scene: Scene) -> int:
     return scene.certificate.pk
+
+
+def authorized(scene: Scene) -> int:
+    return scene.authorization.job.number
+
+
+def authorization(scene: Scene) -> tuple[int, int]:
+    return scene.authorization.job.number, scene.authorization.pk
 
 
 def estimated(scene: Scene) -> int:
@@ -416,6 +424,11 @@ ROWS = [
     Row("taxes:rate_remove", NOT_THERE, TAXES, tax),
     Row("taxes:certificates", SEE, PRICE, customer),
     Row("taxes:certificate_end", NOT_THERE, PRICE, certificate),
+    # authorizations
+    Row("authorizations:job", SEE, PRICE, job),
+    Row("authorizations:go_on", BEYOND, BEYOND, authorized),
+    Row("authorizations:withdraw", PRICE, PRICE, authorization),
+    Row("authorizations:rules", SHOP, SHOP),
     # estimates
     Row("estimates:job", SEE, SEE, job),
     Row("estimates:start", NOT_THERE, PRICE, job),

@@ -1,0 +1,1 @@
+"""What customers authorized, up to what sum, and what happens where charges go past it."""

@@ -1,0 +1,114 @@
+"""What a customer authorized, when a manager went on past it, and the shop's own rules."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.utils import timezone
+
+from web.versions import Versioned
+from workorders.models import Job, JobLine
+
+NOTHING, MOST = Decimal("0"), Decimal("9999999")
+
+
+def _sum(label: str, **more: object) -> models.DecimalField:  # type: ignore[type-arg]
+    return models.DecimalField(
+        label,
+        max_digits=11,
+        decimal_places=2,
+        validators=[MinValueValidator(NOTHING), MaxValueValidator(MOST)],
+        **more,  # type: ignore[arg-type]
+    )
+
+
+class AuthorizationRules(Versioned):
+    """How far past an authorized sum the shop goes without asking again. There is one row; nothing is preset."""
+
+    tolerance_percent = models.DecimalField(
+        "allowed on top, %",
+        max_digits=6,
+        decimal_places=3,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(NOTHING), MaxValueValidator(Decimal("100"))],
+    )
+    tolerance_amount = _sum("allowed on top", null=True, blank=True)
+    citation = models.CharField("where the rule is from", max_length=160, blank=True)
+
+    class Meta:
+        verbose_name_plural = "authorization rules"
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_row_of_authorization_rules")]
+
+    def __str__(self) -> str:
+        return "Rules of authorization"
+
+
+class Authorization(models.Model):
+    """What a customer agreed to: a sum, or one that must not be passed. It is never changed; it may be withdrawn."""
+
+    PHONE, MESSAGE, PAPER, PERSON = "phone", "message", "paper", "person"
+    HOW = [
+        (PHONE, "by phone"),
+        (MESSAGE, "by mail or message"),
+        (PAPER, "on paper"),
+        (PERSON, "in person, by word"),
+    ]
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="authorizations")
+    line = models.ForeignKey(
+        JobLine, on_delete=models.PROTECT, related_name="+", null=True, blank=True, verbose_name="for line"
+    )
+    revision = models.PositiveSmallIntegerField("version of the estimate", null=True, blank=True)
+    amount = _sum("sum, with tax")
+    adds = models.BooleanField("on top of what was authorized before", default=False)
+    is_ceiling = models.BooleanField("not to exceed", default=False)
+    how = models.CharField(max_length=7, choices=HOW)
+    who = models.CharField("who agreed", max_length=80)
+    reached = models.CharField("phone number or address", max_length=80, blank=True)
+    said_at = models.DateTimeField("when it was agreed")
+    words = models.TextField("what was agreed", blank=True, max_length=3000)
+    noted_at = models.DateTimeField(default=timezone.now, editable=False)
+    noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+    withdrawn_at = models.DateTimeField("withdrawn", null=True, blank=True, editable=False)
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
+    )
+    why_withdrawn = models.CharField(max_length=200, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["job", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(amount__gte=0), name="authorized_not_negative"),
+            models.CheckConstraint(condition=~models.Q(who=""), name="authorized_by_somebody"),
+            models.CheckConstraint(
+                condition=models.Q(withdrawn_at=None, withdrawn_by=None)
+                | models.Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),
+                name="authorization_withdrawn_by_somebody",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Authorization of {self.job}"
+
+
+class GoingOn(models.Model):
+    """A manager's word to go on past what was authorized, up to a sum, with the reason."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="goings_on")
+    after = models.ForeignKey(Authorization, on_delete=models.PROTECT, related_name="+", null=True)
+    up_to = _sum("up to, with tax")
+    reason = models.CharField(max_length=300)
+    noted_at = models.DateTimeField(default=timezone.now, editable=False)
+    noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+
+    class Meta:
+        ordering = ["job", "pk"]
+        verbose_name = "going on past the authorized sum"
+        constraints = [models.CheckConstraint(condition=~models.Q(reason=""), name="going_on_has_a_reason")]
+
+    def __str__(self) -> str:
+        return f"Going on with {self.job}"

@@ -1,0 +1,65 @@
+"""What is asked about authorizations."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from billing.authorizations.limits import Limit, limit_of
+from billing.authorizations.models import Authorization, AuthorizationRules, GoingOn
+from staff.queries import shop_profile
+from workorders.models import Job
+from workorders.queries.sums import counted_charges
+from workorders.taxes.queries import taxes_of
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a job stands: what limits it, what it comes to now, and the last word of the customer."""
+
+    limit: Limit
+    total: Decimal
+    last: Authorization | None
+    going_on: GoingOn | None
+    currency: str
+
+    @property
+    def left(self) -> Decimal | None:
+        """What may still be charged; below zero where charges went past it."""
+        return None if self.limit.sum is None else self.limit.sum - self.total
+
+
+def rules() -> AuthorizationRules:
+    """The shop's rules; made when first asked for, with nothing allowed on top."""
+    found, _ = AuthorizationRules.objects.get_or_create(pk=1)
+    return found
+
+
+def authorizations_of(job: Job) -> list[Authorization]:
+    """Everything that was authorized, in the order in which it was noted."""
+    return list(job.authorizations.select_related("noted_by", "withdrawn_by", "line").order_by("pk"))
+
+
+def standing_of(job: Job) -> Standing:
+    """Where a job stands now."""
+    currency = shop_profile().currency
+    agreed = [one for one in authorizations_of(job) if one.withdrawn_at is None]
+    total = taxes_of(job).reckon(counted_charges(job), currency=currency).total
+    if not agreed:
+        return Standing(Limit(None, Decimal(0), None), total, None, None, currency)
+    # A manager's word holds until the customer has given another one.
+    going_on = job.goings_on.filter(after=agreed[-1]).select_related("noted_by").order_by("-pk").first()
+    own = AuthorizationRules.objects.filter(pk=1).first()
+    limit = limit_of(
+        agreed,
+        percent=own.tolerance_percent if own is not None else None,
+        amount=own.tolerance_amount if own is not None else None,
+        up_to=going_on.up_to if going_on is not None else None,
+        currency=currency,
+    )
+    return Standing(limit, total, agreed[-1], going_on, currency)
+
+
+def has_sum(job: Job) -> bool:
+    """Whether the customer authorized a sum of more than nothing."""
+    return job.authorizations.filter(withdrawn_at=None, amount__gt=0).exists()

@@ -1,0 +1,278 @@
+"""What a customer authorized, and what stops where charges would pass it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from hypothesis import given
+from hypothesis import strategies as st
+
+from billing.authorizations.actions import (
+    change_authorization_rules,
+    go_on,
+    note_authorization,
+    withdraw_authorization,
+)
+from billing.authorizations.limits import limit_of
+from billing.authorizations.models import Authorization
+from billing.authorizations.queries import rules, standing_of
+from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
+from commands.models import Command
+from commands.refusals import Refused
+from staff.policy import Role
+from tests.cast import Cast
+from workorders.actions import add_charge, move_job, strike_charge
+from workorders.models import Charge, Job
+from workorders.reckoning import ChargeKind
+from workorders.taxes.actions import add_tax
+
+D = Decimal
+
+
+@dataclass(frozen=True)
+class Said:
+    amount: Decimal
+    adds: bool = False
+    is_ceiling: bool = False
+
+
+@pytest.mark.parametrize(
+    ("agreed", "percent", "amount", "up_to", "expected"),
+    [
+        ([], "10", "50", None, None),
+        ([("500",)], None, None, None, "500"),
+        ([("500",)], "10", None, None, "550"),
+        ([("500",)], "10", "40", None, "540"),  # the smaller of both
+        ([("500",)], "10", "60", None, "550"),
+        ([("500",)], None, "40", None, "540"),
+        ([("500",)], "0", "40", None, "500"),
+        ([("33.33",)], "10", None, None, "36.66"),  # 3.333
+        ([("500", False, True)], "10", "40", None, "500"),  # not to exceed: nothing on top
+        ([("500",), ("300", True)], None, None, None, "800"),
+        ([("500", False, True), ("300", True)], "10", None, None, "800"),  # the ceiling still stands
+        ([("500", False, True), ("900",)], "10", None, None, "990"),  # another word takes its place
+        ([("500",), ("200",)], None, None, None, "200"),  # less than before
+        ([("500",), ("0",)], None, None, None, "0"),
+        ([("500",)], None, None, "650", "650"),
+        ([("500", False, True)], "10", None, "650", "650"),
+        ([("500",)], "10", None, "510", "550"),
+        ([("200", True)], None, None, None, "200"),
+    ],
+)
+def test_where_charges_stop(
+    agreed: list[tuple[Any, ...]], percent: str | None, amount: str | None, up_to: str | None, expected: str | None
+) -> None:
+    found = limit_of(
+        [Said(D(one[0]), *one[1:]) for one in agreed],
+        percent=None if percent is None else D(percent),
+        amount=None if amount is None else D(amount),
+        up_to=None if up_to is None else D(up_to),
+        currency="USD",
+    )
+    assert found.sum == (None if expected is None else D(expected))
+
+
+money = st.decimals(min_value=0, max_value=10**6, places=2)
+
+
+@given(
+    st.lists(st.builds(Said, money, st.booleans(), st.booleans()), min_size=1, max_size=6),
+    st.none() | st.decimals(min_value=0, max_value=100, places=3),
+    st.none() | money,
+)
+def test_the_shop_never_goes_further_than_it_says(
+    agreed: list[Said], percent: Decimal | None, amount: Decimal | None
+) -> None:
+    found = limit_of(agreed, percent=percent, amount=amount, up_to=None, currency="USD")
+    assert found.authorized is not None
+    assert found.sum is not None
+    assert found.sum >= found.authorized
+    if agreed[-1].is_ceiling:
+        assert found.sum == found.authorized
+    if amount is not None:
+        assert found.sum - found.authorized <= amount
+    if percent is not None:
+        assert found.sum - found.authorized <= found.authorized * percent / 100 + D("0.005")
+
+
+def note(cast: Cast, job: Job, amount: str, **more: Any) -> Authorization:
+    standing = standing_of(job)
+    said = {
+        "how": "phone", "who": "Wes Harrow", "reached": "(555) 555-0123", "said_at": timezone.now(),
+        "seen_total": standing.total, "seen_authorized": standing.limit.authorized,
+    }  # fmt: skip
+    return note_authorization(**{"by": cast.desk, "job": job, "amount": D(amount), **said, **more})
+
+
+def charge(cast: Cast, job: Job, price: str, **more: Any) -> Charge:
+    return add_charge(by=cast.desk, job=job, kind="part", description="Part", unit_price=D(price), **more)
+
+
+@pytest.mark.django_db
+class TestOnAJob:
+    def test_a_charge_past_the_sum_is_stopped_until_the_customer_is_asked_again(self, cast: Cast, job: Job) -> None:
+        add_tax(by=cast.owner, name="State sales tax", percent=D(6), kinds=[ChargeKind.PART])
+        charge(cast, job, "900")  # nothing is authorized: nothing stops
+        note(cast, job, "1000")
+        charge(cast, job, "43.39")
+        with pytest.raises(Refused) as refusal:
+            charge(cast, job, "0.02")
+        day = timezone.localdate()
+        assert refusal.value.sentence == (
+            f"This brings the job to $1,000.01 with tax. Wes Harrow agreed to $1,000.00 (authorized) by phone on "
+            f"{day:%b} {day.day}, {day.year}. Ask the customer again and note the answer under “Authorization” on the "
+            "Lines tab, or have a manager go on with a reason."
+        )
+        assert job.charges.count() == 2
+        note(cast, job, "100", adds=True)
+        charge(cast, job, "94")
+        assert standing_of(job).left == D("0.37")
+
+    def test_what_costs_nothing_or_less_is_never_stopped(self, cast: Cast, job: Job) -> None:
+        first = charge(cast, job, "900")
+        note(cast, job, "500", words="Stop there.")
+        assert standing_of(job).left == D("-400.00")
+        charge(cast, job, "0")
+        with pytest.raises(Refused, match=r"brings the job to \$900\.01"):
+            charge(cast, job, "0.01")
+        strike_charge(by=cast.desk, charge=first)
+        charge(cast, job, "500")
+
+    def test_a_manager_goes_on_with_a_reason_until_the_customer_says_something_else(self, cast: Cast, job: Job) -> None:
+        with pytest.raises(Refused, match="Nothing is authorized"):
+            go_on(by=cast.manager, job=job, up_to=D(900), reason="The boat is on the lift")
+        note(cast, job, "500")
+        with pytest.raises(Refused, match="go on past what a customer authorized"):
+            go_on(by=cast.desk, job=job, up_to=D(900), reason="The boat is on the lift")
+        for up_to, reason, field in [("500", "Lift", "up_to"), ("900", " ", "reason")]:
+            with pytest.raises(Refused) as refusal:
+                go_on(by=cast.manager, job=job, up_to=D(up_to), reason=reason)
+            assert list(refusal.value.fields) == [field]
+        go_on(by=cast.manager, job=job, up_to=D(900), reason="The boat is on the lift")
+        assert Command.objects.get(kind="go_on").told == {"limit": ["500.00", "900"]}
+        charge(cast, job, "900")
+        with pytest.raises(Refused, match=r"Mina Sparrow went on up to \$900\.00"):
+            charge(cast, job, "0.01")
+        note(cast, job, "600")
+        assert standing_of(job).limit.sum == D(600)
+
+    def test_the_shops_own_rule_is_allowed_on_top_but_not_of_a_ceiling(self, cast: Cast, job: Job) -> None:
+        own = rules()
+        said = {"tolerance_percent": D(10), "tolerance_amount": D(40), "citation": "our terms"}
+        change_authorization_rules(by=cast.owner, rules=own, seen_version=own.version, changes=said)
+        note(cast, job, "500")
+        charge(cast, job, "540")
+        with pytest.raises(Refused, match=r"The shop allows \$40\.00 on top"):
+            charge(cast, job, "0.01")
+        note(cast, job, "600", is_ceiling=True)
+        charge(cast, job, "60")
+        with pytest.raises(Refused, match=r"agreed to \$600\.00 \(not to exceed\)"):
+            charge(cast, job, "0.01")
+
+    @pytest.mark.parametrize(
+        ("said", "field"),
+        [
+            ({"reached": ""}, "reached"),
+            ({"said_at": None}, "said_at"),
+            ({"who": " "}, "who"),
+            ({"how": "pigeon"}, "how"),
+            ({"how": "message"}, "words"),
+            ({"how": "person"}, "words"),
+            ({"how": "paper", "said_at": None}, "said_at"),
+            ({"amount": "0"}, "words"),
+            ({"amount": "-1"}, "amount"),
+            ({"said_at": timezone.now() + timedelta(days=1)}, "said_at"),
+            ({"said_at": timezone.now() - timedelta(days=800)}, "said_at"),
+        ],
+    )
+    def test_what_has_to_be_known_of_an_answer(self, cast: Cast, job: Job, said: dict[str, Any], field: str) -> None:
+        with pytest.raises(Refused) as refusal:
+            note(cast, job, **{"amount": "500", **said})
+        assert list(refusal.value.fields) == [field]
+        assert not job.authorizations.exists()
+
+    def test_an_answer_and_a_charge_that_cross_are_told(self, cast: Cast, job: Job) -> None:
+        """The page was opened, a charge came in, then the answer arrives; and an answer of somebody else."""
+        before = {"seen_total": standing_of(job).total, "seen_authorized": None}
+        charge(cast, job, "300")
+        with pytest.raises(Refused, match=r"comes to \$300\.00 now, and nothing is authorized"):
+            note(cast, job, "250", **before)
+        note(cast, job, "400")
+        with pytest.raises(Refused, match=r"and \$400\.00 is authorized"):
+            note(cast, job, "350", seen_authorized=None)
+        with pytest.raises(Refused, match="Ask the customer again"):
+            charge(cast, job, "100.01")
+
+    def test_what_is_withdrawn_counts_no_longer_and_stays_visible(self, cast: Cast, job: Job) -> None:
+        note(cast, job, "500")
+        second = note(cast, job, "900")
+        with pytest.raises(Refused, match="Write why"):
+            withdraw_authorization(by=cast.desk, authorization=second, reason=" ")
+        withdraw_authorization(by=cast.desk, authorization=second, reason="Called again: no")
+        assert standing_of(job).limit.sum == D(500)
+        assert Command.objects.get(kind="withdraw_authorization").told == {"authorized": ["900.00", "500.00"]}
+        text = signed_in(cast.desk).get(reverse("authorizations:job", args=[job.number])).content.decode()
+        assert "withdrawn by Dora Quill" in text
+        assert "Called again: no" in text
+
+    def test_a_job_with_a_sum_is_authorized_without_another_word(self, cast: Cast, job: Job) -> None:
+        note(cast, job, "0", words="Look at it at no charge")
+        job.refresh_from_db()
+        with pytest.raises(Refused, match="Nothing is priced on this job"):
+            move_job(by=cast.desk, job=job, to="authorized", seen_version=job.version)
+        note(cast, job, "500")
+        move_job(by=cast.desk, job=job, to="authorized", seen_version=job.version)
+        assert job.state == "authorized"
+
+    def test_an_answer_names_the_version_that_it_is_about(self, cast: Cast, job: Job) -> None:
+        made = start_estimate(by=cast.desk, job=job)
+        told = {"kind": "fee", "description": "Haul-out", "unit_price": D(90)}
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+        give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(90))
+        assert note(cast, job, "90").revision == 1
+
+    def test_who_notes_answers_and_makes_rules(self, cast: Cast, job: Job) -> None:
+        with pytest.raises(Refused, match="priced lines"):
+            note(cast, job, "500", by=cast.tech)
+        own = rules()
+        for role in (Role.FRONT_DESK, Role.TECHNICIAN, Role.MANAGER):
+            with pytest.raises(Refused, match="change the shop profile"):
+                change_authorization_rules(by=cast.person(role), rules=own, seen_version=1, changes={"citation": "x"})
+
+    def test_the_pages(self, cast: Cast, job: Job) -> None:
+        client, at = signed_in(cast.desk), reverse("authorizations:job", args=[job.number])
+        assert "Nothing is authorized yet." in client.get(at).content.decode()
+        told = {"amount": "500", "adds": "no", "how": "phone", "who": "Wes Harrow", "reached": "",
+                "said_at": "2026-11-02T14:10", "seen_total": "0.00", "seen_authorized": ""}  # fmt: skip
+        refused = client.post(at, told)
+        assert (refused.status_code, "Enter the number" in refused.content.decode()) == (422, True)
+        yesterday = (timezone.localtime() - timedelta(days=1)).strftime("%Y-%m-%dT%H:%M")
+        assert client.post(at, told | {"reached": "555-0123", "said_at": yesterday}).status_code == 302
+        add = reverse("workorders:charge_add", args=[job.number])
+        fee = {"step": "add", "kind": "fee", "description": "Haul-out", "quantity": "1", "unit_price": "501"}
+        stopped = client.post(add, fee)
+        assert (stopped.status_code, "This brings the job to $501.00" in stopped.content.decode()) == (422, True)
+        lines = client.get(reverse("workorders:lines", args=[job.number])).content.decode()
+        assert "$500.00</b> may still be charged" in lines
+        assert at in lines
+        on = reverse("authorizations:go_on", args=[job.number])
+        assert client.get(on).status_code == 403
+        assert signed_in(cast.manager).post(on, {"up_to": "600", "reason": "On the lift"}).status_code == 302
+        assert client.post(add, fee).status_code == 302
+        assert "On the lift" in client.get(at).content.decode()
+        page = signed_in(cast.owner).get(reverse("authorizations:rules")).content.decode()
+        assert "California Harbors and Navigation Code, §§ 410–418" in page
+        assert "local law decides" in page
+
+
+def signed_in(person: Any) -> Client:
+    client = Client()
+    client.force_login(person)
+    return client
