@@ -120,8 +120,8 @@ class BenchForm(forms.Form):
         if one.name in self.fields:
             self.fields[one.name].help_text = " ".join(filter(None, [one.hint, self.notes.get(one.name, "")]))
             is_figure = one.keys == "decimal" if isinstance(one, Words) else isinstance(one, Quantity | Whole)
-            dress = "bench-figure" if is_figure and one.name not in self.units else ""
-            self.look[one.name] = f"{_width(one)} {dress}".strip()
+            css_classes = "bench-figure" if is_figure and one.name not in self.units else ""
+            self.look[one.name] = f"{_width(one)} {css_classes}".strip()
 
     def _add_unit(self, one: Quantity | Bounds, number: str, name: str = "") -> None:
         """The units beside a number, to choose or fixed."""

@@ -103,10 +103,10 @@ def holding_chart(one: HoldingPicture, palette: Palette = PRINT, *, width: float
 
 def _picture(sentence: str, key: str, width: float, parts: Sequence[SafeString]) -> SafeString:
     """The parts as one picture; one for a phone has a name of its own, as both stand on the page."""
-    dress = "drawing drawing-chart"
+    css_classes = "drawing drawing-chart"
     if width < WIDTH:
-        key, dress = f"{key}-narrow", f"{dress} is-narrow"
-    return picture(sentence, key, (width, HEIGHT), dress, *parts)
+        key, css_classes = f"{key}-narrow", f"{css_classes} is-narrow"
+    return picture(sentence, key, (width, HEIGHT), css_classes, *parts)
 
 
 def _stairs(shares: Sequence[float], ends: Sequence[float], across: Scale, up: Scale) -> str:

@@ -13,9 +13,9 @@ from files.paper.drawing import Drawn, Stationery
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, from_json
 from findings.reports.render import draw_pdf
-from findings.reports.storage import put_on_shelf
+from findings.reports.storage import store_pdf
 from staff.queries import shop_profile
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append, lock_log
 
 Finishing = Callable[[], AbstractContextManager[None]]
 
@@ -50,7 +50,7 @@ def _draw_and_issue(draft: ReportDraft, finishing: Finishing = transaction.atomi
         location=shop.name,
         contact=shop.email,
     )
-    put_on_shelf(signed.data)
+    store_pdf(signed.data)
     with finishing():
         return _write_down(draft, facts, drawn, signed, certificate)
 
@@ -65,7 +65,7 @@ def _write_down(
 ) -> IssuedReport | None:
     """Add the report to the log, unless somebody was quicker or the signing was canceled meanwhile."""
     vessel = draft.job.vessel
-    if known := begin(vessel, entry_id=draft.entry_id, kind="report-issued"):
+    if known := lock_log(vessel, entry_id=draft.entry_id, kind="report-issued"):
         return IssuedReport.objects.get(pk=known.pk)
     stored = ReportDraft.objects.select_for_update().get(pk=draft.pk)
     if stored.state != DraftState.SIGNING or stored.record != draft.record:

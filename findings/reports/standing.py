@@ -19,7 +19,7 @@ class StandingRow:
     successor: IssuedReport | None
 
     @property
-    def stands(self) -> bool:
+    def is_effective(self) -> bool:
         """Whether it counts."""
         return self.withdrawal is None and self.successor is None
 

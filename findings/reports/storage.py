@@ -8,15 +8,15 @@ from commands.refusals import Refused
 from files import store
 from findings.reports.models import IssuedReport
 
-shelf_name = store.name_of
+stored_name = store.name_of
 
 
-def put_on_shelf(data: bytes) -> str:
+def store_pdf(data: bytes) -> str:
     """Keep a PDF for good, unless it is kept already. Returns its SHA-256."""
     return store.keep_bytes(data).digest
 
 
-def take_from_shelf(report: IssuedReport) -> bytes:
+def stored_pdf(report: IssuedReport) -> bytes:
     """The PDF of a report, exactly as it was signed.
 
     Raises:

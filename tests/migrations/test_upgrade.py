@@ -23,7 +23,7 @@ from pytest_django import Settings
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault
 from findings.reports.models import IssuedReport
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 from shopfloor.backup import postgresql
 from shopfloor.readiness import NotReadyError, make_tables, refuse_strange_database
 from staff.models import Person
@@ -91,7 +91,7 @@ def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(relea
     assert "every fault is what its evidence says" in said_by("rebuild_faults", check=True)
     assert "every digest agrees" in said_by("check_files")
     for report in IssuedReport.objects.all():
-        assert take_from_shelf(report).startswith(b"%PDF")
+        assert stored_pdf(report).startswith(b"%PDF")
     assert {Fault.objects.exists(), CanLog.objects.exists(), IssuedReport.objects.exists()} == {True}
     with shop_profile().logo.open("rb") as logo:
         assert logo.read().startswith(b"\x89PNG")

@@ -15,7 +15,7 @@ import resource
 import sys
 import traceback
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import CodeType
 from typing import Any
@@ -168,7 +168,17 @@ def begin(subject: Subject) -> float:
 
 
 def judge(subject: Subject, source: str, *, seconds: int) -> str:
-    """What became of a mutant under the tests about it."""
+    """What became of a mutant under the tests about it: the quickest file alone, and the others where it survives that.
+
+    Collecting the others takes longer than the quickest takes to fail.
+    """
+    for tests in (subject.tests[:1], subject.tests[1:]):
+        if tests and (verdict := _judge(replace(subject, tests=tests), source, seconds=seconds)) != SURVIVED:
+            return verdict
+    return SURVIVED
+
+
+def _judge(subject: Subject, source: str, *, seconds: int) -> str:
     code = _in_a_fork(lambda: _tests(subject, source, is_ready=True, is_quiet=True), seconds=seconds)
     if code == NOTHING_RAN:
         raise RuntimeError(f"No test of {subject.path} was run.")

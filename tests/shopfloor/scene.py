@@ -35,14 +35,14 @@ from findings.readings.models import Parameter, Reading, SpecCard
 from findings.reports.build import build_findings, issued_record, person_facts
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, to_json
-from findings.reports.storage import put_on_shelf
+from findings.reports.storage import store_pdf
 from parts.actions import add_part
 from parts.models import Part
 from tests.cast import Cast
 from tests.findings.canlogs.samples import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append, lock_log
 from vessels.models import LogEntry
 from workorders.jobparts.actions import await_part, fit_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, PartFitted
@@ -299,9 +299,9 @@ class Scene:
     def report(self) -> IssuedReport:
         """A plain row with a plain file: who may see it is asked, not whether it is well signed."""
         ReportDraft.objects.filter(pk=self.draft.pk).update(state=DraftState.ISSUED)
-        begin(self.cast.vessel, entry_id=None, kind="report-issued")
+        lock_log(self.cast.vessel, entry_id=None, kind="report-issued")
         number = f"{self.job.number}-1"
-        digest = put_on_shelf(b"%PDF-1.7 a plain file")
+        digest = store_pdf(b"%PDF-1.7 a plain file")
         issue = IssueFacts(
             number=number, code="ABCD2345", supersedes="", signed_at=timezone.now(),
             signer=person_facts(self.cast.owner), verify_url="https://shop.example/verify/",

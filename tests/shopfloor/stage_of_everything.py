@@ -20,7 +20,7 @@ from tests.cast import make_cast
 from tests.findings import story
 from tests.shopfloor.scene import Scene
 from vessels.actions import change_vessel, identify_unit, write_note
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append, lock_log
 from workorders.actions import change_intake, move_job
 from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, void_hours
 
@@ -79,7 +79,7 @@ def full_stage() -> Scene:
     pause_clock(by=cast.owner, stretch=start_clock(by=cast.owner, line=scene.line), reason="Phone")
     _bill(scene)
     report = scene.report
-    begin(cast.vessel, entry_id=None, kind="report-withdrawn")
+    lock_log(cast.vessel, entry_id=None, kind="report-withdrawn")
     append(
         NewEntry(kind="report-withdrawn", vessel=cast.vessel, author=cast.owner, summary="Withdrawn", job_id=job.pk),
         detail=ReportWithdrawal(report=report, reason="The wrong engine"),

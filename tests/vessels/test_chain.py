@@ -16,7 +16,7 @@ from django.utils import timezone
 from commands.refusals import Refused
 from tests.cast import Cast, make_cast
 from vessels import actions
-from vessels.log.chain import NewEntry, append, begin
+from vessels.log.chain import NewEntry, append, lock_log
 from vessels.log.verify import broken_link
 from vessels.models import ControlUnit, Engine, HourReading, LogEntry, Vessel
 
@@ -190,7 +190,7 @@ def test_an_entry_needs_the_detail_of_its_kind(cast: Cast) -> None:
 
 
 def test_begin_without_an_id_finds_nothing(cast: Cast) -> None:
-    assert begin(cast.vessel, entry_id=None, kind="note") is None
+    assert lock_log(cast.vessel, entry_id=None, kind="note") is None
 
 
 @pytest.mark.parametrize(("read", "kept"), [("812.25", "812.3"), ("812.24", "812.2"), ("812.35", "812.4")])

@@ -17,7 +17,7 @@ from tests.findings.story import COOLANT, OIL, scan, seen
 from tests.vessels.test_triggers import as_superuser, sql
 from vessels import actions
 from vessels.log import registry, verify
-from vessels.log.chain import NewEntry, append, begin, entry_body, following_id, recorded, row_facts
+from vessels.log.chain import NewEntry, append, entry_body, following_id, lock_log, recorded, row_facts
 from vessels.log.entries import of_vessel, read_entries
 from vessels.log.registry import LogKind, all_kinds, kind_of, on_amended, register
 from vessels.log.verify import BrokenLink, broken_link
@@ -122,11 +122,11 @@ def test_a_sending_is_found_by_its_id_its_kind_and_its_boat(lived: Cast) -> None
     assert recorded(known.pk, kind="note") == known
     assert recorded(uuid.uuid4(), kind="note") is None
     assert recorded(None, kind="note") is None
-    assert begin(lived.vessel, entry_id=known.pk, kind="note") == known
+    assert lock_log(lived.vessel, entry_id=known.pk, kind="note") == known
     other = actions.add_vessel(by=lived.desk, owner=lived.customer, name="Ibis")
     for ask in (
         lambda: recorded(known.pk, kind="hours"),
-        lambda: begin(other, entry_id=known.pk, kind="note"),
+        lambda: lock_log(other, entry_id=known.pk, kind="note"),
     ):
         with pytest.raises(Refused, match="already used for something else"):
             ask()

@@ -49,7 +49,7 @@ class NewEntry:
     amends: LogEntry | None = None
 
 
-def begin(vessel: Vessel, *, entry_id: uuid.UUID | None, kind: str) -> LogEntry | None:
+def lock_log(vessel: Vessel, *, entry_id: uuid.UUID | None, kind: str) -> LogEntry | None:
     """Take the vessel's turn to write, and find whether this entry was recorded before.
 
     Call first in every action that logs, inside its transaction. Returns the entry that an earlier sending of the

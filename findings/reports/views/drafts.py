@@ -78,7 +78,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         issued=issued,
         may_draft=may(request.user, Permission.DRAFT_REPORTS),
         may_sign=may(request.user, Permission.SIGN_REPORTS),
-        may_start=not any(row.stands for row in issued),
+        may_start=not any(row.is_effective for row in issued),
         **_still_open(draft, work),
     )
 

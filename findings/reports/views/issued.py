@@ -16,7 +16,7 @@ from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.queries import open_draft, verify_address
 from findings.reports.record import from_json
 from findings.reports.standing import StandingRow, standing_of
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 from findings.reports.verdicts import successor_words
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
@@ -52,8 +52,8 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
         "row": row,
         "superseded": successor_words(found, from_json(found.record).findings) if row.successor else "",
         "story": _story(found, row),
-        "corrected": corrected_since(found) if row.stands else [],
-        "entered": entered_since(found) if row.stands else [],
+        "corrected": corrected_since(found) if row.is_effective else [],
+        "entered": entered_since(found) if row.is_effective else [],
         "report": found,
         "address": address,
         "qr": qr_svg(address, title=f"QR code of {address}"),
@@ -76,7 +76,7 @@ def pdf(request: HttpRequest, report: str) -> HttpResponse:
     """The file as it was signed; one that is not what was signed is not handed out."""
     found = _report(report)
     try:
-        data = take_from_shelf(found)
+        data = stored_pdf(found)
     except Refused as refusal:
         messages.error(request, refusal.sentence)
         return redirect("reports:issued", found.number)

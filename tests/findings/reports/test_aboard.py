@@ -144,7 +144,7 @@ def test_what_became_of_a_report_is_one_word() -> None:
         (StandingRow(report, withdrawal, None), "withdrawn", False),
         (StandingRow(report, withdrawal, successor), "withdrawn", False),
     ]
-    assert [(row.word, row.stands) for row, _, _ in standing] == [(word, stands) for _, word, stands in standing]
+    assert [(row.word, row.is_effective) for row, _, _ in standing] == [(word, stands) for _, word, stands in standing]
 
 
 def test_the_standing_of_a_report_is_read_off_what_refers_to_it() -> None:

@@ -10,7 +10,7 @@ from django.core.management import CommandError, call_command
 
 from files.paper import signing
 from findings.faults.models import Scan
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 from tests.published.test_pdf_signature import with_another_title
 from vessels.actions import amend_text
 
@@ -78,7 +78,7 @@ def test_a_report_is_exported_byte_by_byte(job, issue, tmp_path):
 def test_a_file_is_checked_to_the_last_byte(job, issue, tmp_path):
     report = issue(job)
     file, said = tmp_path / "brought.pdf", io.StringIO()
-    data = take_from_shelf(report)
+    data = stored_pdf(report)
     file.write_bytes(data)
     call_command("check_report", file, stdout=said)
     assert f"Report: {report.number}" in said.getvalue()

@@ -19,7 +19,7 @@ from findings.reports import actions, issuing, schema, tasks
 from findings.reports.build import build_findings, findings_digest
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import from_json, to_json
-from findings.reports.storage import shelf_name, take_from_shelf
+from findings.reports.storage import stored_name, stored_pdf
 from tests.cast import PASSWORD
 from tests.files.disk import safe_when_written
 from tests.findings import story
@@ -32,7 +32,7 @@ def test_a_report_goes_from_draft_to_signed_file(cast, job, issue):
     report = issue(job)
     assert report.number == f"{job.number}-1"
     assert report.draft.state == DraftState.ISSUED
-    data = take_from_shelf(report)
+    data = stored_pdf(report)
     assert hashlib.sha256(data).hexdigest() == report.pdf_sha256
     entry = LogEntry.objects.get(pk=report.pk)
     assert (entry.kind, entry.author, entry.job) == ("report-issued", cast.owner, job)
@@ -43,7 +43,7 @@ def test_a_report_goes_from_draft_to_signed_file(cast, job, issue):
 @pytest.mark.draws_its_paper
 def test_the_embedded_record_is_the_snapshot_and_of_the_published_form(job, issue):
     report = issue(job)
-    with pikepdf.open(io.BytesIO(take_from_shelf(report))) as pdf:
+    with pikepdf.open(io.BytesIO(stored_pdf(report))) as pdf:
         embedded = pdf.attachments["record.json"].get_file().read_bytes()
         assert pdf.Root.AF[0].AFRelationship == "/Data"
     assert embedded.decode() == report.record
@@ -53,13 +53,13 @@ def test_the_embedded_record_is_the_snapshot_and_of_the_published_form(job, issu
 
 def test_what_is_logged_later_changes_no_issued_report(cast, job, issue):
     report = issue(job)
-    before, data = report.record, take_from_shelf(report)
+    before, data = report.record, stored_pdf(report)
     story.scan(cast, 20, 800, [story.seen(story.COOLANT)], job=job)
     cast.customer.name = "Somebody else"
     cast.customer.save()
     again = IssuedReport.objects.get(pk=report.pk)
     assert again.record == before
-    assert take_from_shelf(again) == data
+    assert stored_pdf(again) == data
 
 
 def test_the_record_goes_to_json_and_back(job, issue):
@@ -233,16 +233,16 @@ def test_a_draft_can_be_thrown_away_but_not_while_it_is_signed(cast, job):
     assert not ReportDraft.objects.exists()
 
 
-def test_the_file_on_the_shelf_is_checked_before_it_is_handed_out(job, issue, settings):
+def test_the_stored_file_is_checked_before_it_is_handed_out(job, issue, settings):
     report = issue(job)
-    file = Path(settings.MEDIA_ROOT) / shelf_name(report.pdf_sha256)
-    data = take_from_shelf(report)
+    file = Path(settings.MEDIA_ROOT) / stored_name(report.pdf_sha256)
+    data = stored_pdf(report)
     file.unlink()
     with pytest.raises(Refused, match="missing"):
-        take_from_shelf(report)
+        stored_pdf(report)
     file.write_bytes(data[:-1] + b"x")
     with pytest.raises(Refused, match="not what was signed"):
-        take_from_shelf(report)
+        stored_pdf(report)
 
 
 def test_the_file_is_safe_from_a_power_cut_before_the_report_is_written_down(job, issue, settings, monkeypatch):
@@ -275,10 +275,10 @@ def test_what_an_older_worker_drew_is_not_issued_after_the_report_was_signed_ane
     draft = scene.reviewed(cast, job)
     with django_capture_on_commit_callbacks(execute=False):
         scene.sign(cast.owner, draft)
-    put = issuing.put_on_shelf
+    put = issuing.store_pdf
 
     def signed_anew_meanwhile(data: bytes) -> None:
-        monkeypatch.setattr(issuing, "put_on_shelf", put)
+        monkeypatch.setattr(issuing, "store_pdf", put)
         put(data)
         again = actions.cancel_signing(by=cast.owner, draft=draft)
         again = actions.word_report(
@@ -288,7 +288,7 @@ def test_what_an_older_worker_drew_is_not_issued_after_the_report_was_signed_ane
         with django_capture_on_commit_callbacks(execute=False):
             scene.sign(cast.owner, again)
 
-    monkeypatch.setattr(issuing, "put_on_shelf", signed_anew_meanwhile)
+    monkeypatch.setattr(issuing, "store_pdf", signed_anew_meanwhile)
     assert issuing.issue(draft.pk) is None
     assert not IssuedReport.objects.exists()
     report = issuing.issue(draft.pk)

@@ -12,7 +12,7 @@ from django.template.loader import render_to_string
 
 from findings.reports.paper import paper_of
 from findings.reports.record import from_json
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 from vessels.log.anchor import current_head
 from vessels.models import LogAnchor
 
@@ -25,7 +25,7 @@ def test_the_head_as_it_was_when_it_was_signed_is_on_paper_and_in_the_file(job, 
     assert facts["log_head"] == anchor.head
     assert [job.vessel_id, report.entry.position - 1] in [pin[:2] for pin in anchor.changed]
     assert current_head().number == anchor.number + 1, "the report's own entry came after it"
-    with pikepdf.open(io.BytesIO(take_from_shelf(report))) as pdf:
+    with pikepdf.open(io.BytesIO(stored_pdf(report))) as pdf:
         assert anchor.head in pdf.attachments["record.json"].get_file().read_bytes().decode()
     markup = render_to_string("findings/reports/paper/document.html", {"paper": paper_of(from_json(report.record))})
     assert f"Fingerprint no. {anchor.number} of the shop’s whole log" in markup

@@ -13,7 +13,7 @@ from django.urls import reverse
 from findings.reports import actions, limiting, verifying
 from findings.reports.models import IssuedReport
 from findings.reports.standing import standing_rows
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 from findings.reports.verifying import Standing, check_file, check_number
 from tests.findings.reports import scene
 from tests.published.test_pdf_signature import with_another_title
@@ -26,7 +26,7 @@ def upload(client: Client, data: bytes, name: str = "report.pdf"):
 
 
 def test_the_file_as_signed_is_authentic(client, report):
-    answer = upload(client, take_from_shelf(report))
+    answer = upload(client, stored_pdf(report))
     assert answer.status_code == 200
     assert b"Authentic" in answer.content
     assert report.pdf_sha256.encode() in answer.content
@@ -42,7 +42,7 @@ def test_what_is_shown_is_no_more_than_the_paper_says(client, report, cast):
 
 @pytest.mark.draws_its_paper
 def test_any_changed_byte_is_altered_and_never_authentic(report):
-    data = take_from_shelf(report)
+    data = stored_pdf(report)
     dice = random.Random(7)
     places = [0, 9, len(data) // 2, len(data) - 2, data.rindex(b"/Contents <") + 40, data.rindex(b" code ") + 8]
     for place in places + [dice.randrange(len(data)) for _ in range(150)]:
@@ -53,7 +53,7 @@ def test_any_changed_byte_is_altered_and_never_authentic(report):
 
 @pytest.mark.draws_its_paper
 def test_appended_cut_and_saved_again_are_altered(report):
-    data = take_from_shelf(report)
+    data = stored_pdf(report)
     assert check_file(data + b"\n").standing is Standing.ALTERED
     assert check_file(b"\n" + data).standing is Standing.ALTERED
     assert check_file(data[: len(data) * 2 // 3]).standing is Standing.ALTERED
@@ -67,7 +67,7 @@ def test_appended_cut_and_saved_again_are_altered(report):
 
 def test_a_changed_title_is_altered(report):
     """An update leaves every signed byte in place; the digest of the whole file does not."""
-    again = check_file(with_another_title(take_from_shelf(report)))
+    again = check_file(with_another_title(stored_pdf(report)))
     assert (again.standing, again.report) == (Standing.ALTERED, report)
 
 
@@ -141,7 +141,7 @@ def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_
     assert second.number in page
     assert second.code not in page
     actions.withdraw_report(by=cast.owner, report=second, reason="Hours were misread.")
-    page = upload(client, take_from_shelf(second)).content.decode()
+    page = upload(client, stored_pdf(second)).content.decode()
     assert "Withdrawn" in page
     assert "Hours were misread." in page
     assert check_number(second.number, second.code).standing is Standing.WITHDRAWN
@@ -166,12 +166,12 @@ def test_guessing_is_slowed_down_but_finding_is_not(client, report):
     wrong = reverse("reports:verify_code", args=[report.number, "AAAAA-ZZZZZ"])
     assert client.get(wrong).status_code == 429
     assert b"Authentic" in client.get(good).content
-    assert b"Authentic" in upload(client, take_from_shelf(report)).content
+    assert b"Authentic" in upload(client, stored_pdf(report)).content
     assert client.get(wrong, REMOTE_ADDR="192.0.2.9").status_code == 200
 
 
 def test_files_to_look_through_are_few_at_one_address(client, report):
-    altered = take_from_shelf(report) + b"\n% more"
+    altered = stored_pdf(report) + b"\n% more"
     statuses = [upload(client, altered).status_code for _ in range(limiting.CHECKS.most + 1)]
     assert statuses == [200] * limiting.CHECKS.most + [429]
 
@@ -203,8 +203,8 @@ def test_a_report_withdrawn_and_then_replaced_stays_withdrawn(client, report, ca
     assert second.supersedes == report
     old = IssuedReport.objects.get(pk=report.pk)
     assert check_number(old.number, old.code).standing is Standing.WITHDRAWN
-    assert check_file(take_from_shelf(old)).standing is Standing.WITHDRAWN
-    assert [(row.word, row.stands) for row in standing_rows(job)] == [("issued", True), ("withdrawn", False)]
+    assert check_file(stored_pdf(old)).standing is Standing.WITHDRAWN
+    assert [(row.word, row.is_effective) for row in standing_rows(job)] == [("issued", True), ("withdrawn", False)]
     page = client.get(reverse("reports:verify_code", args=[old.number, old.code])).content.decode()
     assert "Withdrawn" in page
     assert "Hours were misread." in page

@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from commands.refusals import Refused
 from findings.reports.models import IssuedReport
 from findings.reports.numbers import tidy_number
-from findings.reports.storage import take_from_shelf
+from findings.reports.storage import stored_pdf
 
 
 class Command(BaseCommand):
@@ -29,7 +29,7 @@ class Command(BaseCommand):
         if report is None:
             raise CommandError(f"There is no report {number}.")
         try:
-            data = take_from_shelf(report)
+            data = stored_pdf(report)
             out.write_bytes(data)
         except Refused as refusal:
             raise CommandError(refusal.sentence) from refusal
