@@ -31,7 +31,7 @@ from vessels.actions import (
     replace_meter,
     retract,
 )
-from vessels.models import Customer, LogEntry
+from vessels.models import Customer, Engine, HourMeter, LogEntry
 from workorders.models import Job
 
 pytestmark = pytest.mark.django_db
@@ -144,6 +144,19 @@ def test_what_was_fitted_after_the_job_was_not_there(cast, closed):
     found = findings_of(cast, closed)
     assert [engine.position for engine in found.engines] == ["Port", "Starboard"]
     assert len(found.units) == 2
+
+
+def test_an_engine_of_which_the_job_found_nothing_was_there_all_the_same(cast, job):
+    """One that was taken out on the job, and one that nobody entered and that is first written of long after it."""
+    center = add_engine(by=cast.manager, vessel=cast.vessel, position="center", happened_at=story.at(1))
+    remove_engine(by=cast.manager, engine=center, happened_at=story.at(12))
+    gone = add_engine(by=cast.manager, vessel=cast.vessel, position="wing", happened_at=story.at(1))
+    remove_engine(by=cast.manager, engine=gone, happened_at=story.at(5))
+    generator = Engine.objects.create(vessel=cast.vessel, position="generator")
+    HourMeter.objects.create(engine=generator)
+    log_hours(by=cast.tech, engine=generator, shown=Decimal(90), happened_at=story.at(200))
+    found = {engine.position for engine in findings_of(cast, close(job, 13)).engines}
+    assert found == {"Port", "Starboard", "Center, removed", "Generator"}
 
 
 def test_a_unit_identified_later_was_not_identified_then(cast, closed):
