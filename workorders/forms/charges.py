@@ -69,11 +69,14 @@ class ChargeForm(EntryForm):
         lines = self.fields["line"]
         assert isinstance(lines, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
         lines.queryset = job.lines.order_by("position")
-        self.fields["taxable"].help_text = (
-            "As usual: by the shop’s taxes."
-            if job.tax_percent is None
-            else f"As usual: labor is {'taxed' if job.tax_on_labor else 'not taxed'}, everything else is taxed."
-        )
+        taxable = self.fields["taxable"]
+        assert isinstance(taxable, forms.ChoiceField)  # noqa: S101  (the same)
+        if job.tax_percent is None:  # which kinds are taxed, the shop's taxes say; here a charge can only be left out
+            taxable.choices = [("", "By the shop’s taxes"), ("no", "Not taxed")]
+            taxable.help_text = "Each tax says on which kinds of charge it is due."
+        else:
+            labor = "taxed" if job.tax_on_labor else "not taxed"
+            taxable.help_text = f"As usual: labor is {labor}, everything else is taxed."
         self.fields[
             "unit_price"
         ].help_text = f"If empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."

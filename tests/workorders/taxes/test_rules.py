@@ -262,6 +262,22 @@ def test_rules_are_read_as_they_were_written(cast: Cast, county: SalesTax, state
     assert read_rules(written_rules(rules)) == rules
 
 
+def test_no_choice_says_taxed_where_no_tax_would_be_charged_by_it(cast: Cast, job: Job, state: SalesTax) -> None:
+    add = reverse("workorders:charge_add", args=[job.number])
+    html = page(cast.desk, add)
+    assert "By the shop’s taxes" in html
+    assert ">Taxed<" not in html
+    client = Client()
+    client.force_login(cast.desk)
+    labor = {"step": "add", "kind": "labor", "quantity": "1", "taxable": "yes"}
+    assert client.post(add, labor).status_code == 422
+    Job.objects.filter(pk=job.pk).update(tax_percent=D(6), tax_on_labor=False)
+    assert ">Taxed<" in page(cast.desk, add)
+    assert client.post(add, labor).status_code == 302
+    job.refresh_from_db()
+    assert told(job) == [("Tax, 6 %", "120.00", "7.20")]
+
+
 def page(person: Any, address: str) -> str:
     client = Client()
     client.force_login(person)
