@@ -36,6 +36,14 @@ class Balance:
         """The most that can still be credited: what was neither credited nor written off."""
         return self.total - self.credited - self.written_off
 
+    @property
+    def settled(self) -> str:
+        """How an invoice came to have nothing open, in a word; empty while something is."""
+        if self.open:
+            return ""
+        whole = {"paid": self.kept, "credited": self.credited, "written off": self.written_off}
+        return next((word for word, sum_ in whole.items() if sum_ == self.total), "settled")
+
     def set_free_by(self, credit: Decimal) -> Decimal:
         """What of the payments a credit sets free: what is more than is open."""
         return max(credit - self.open, NOTHING)

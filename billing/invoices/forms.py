@@ -15,7 +15,7 @@ from workorders.forms.fields import DayField, WordsField
 from workorders.models import Charge
 from workorders.money import currency_sign
 
-STATES = [("open", "Open"), ("overdue", "Overdue"), ("paid", "Paid"), ("all", "All")]
+STATES = [("open", "Open"), ("overdue", "Overdue"), ("paid", "Nothing open"), ("all", "All")]
 
 
 def _money(label: str, **more: Any) -> MoneyField:
@@ -94,7 +94,6 @@ class CreditForm(SumForm):
         label="What is credited",
         choices=[("all", "All that is left"), ("lines", "Lines"), ("sum", "A sum, taxes in it")],
         widget=forms.RadioSelect,
-        initial="all",
     )
     charges = LinesField(queryset=Charge.objects.none(), required=False, label="Which lines")
     amount = _money("Which sum", required=False)
@@ -113,6 +112,10 @@ class CreditForm(SumForm):
     def clean(self) -> dict[str, Any]:
         """Say what is missing for what was chosen."""
         data: dict[str, Any] = super().clean() or self.cleaned_data
+        if data.get("how") != "lines" and data.get("charges"):
+            self.add_error("charges", "You selected lines. Choose “Lines” above, or clear them.")
+        if data.get("how") != "sum" and data.get("amount") is not None:
+            self.add_error("amount", "You entered a sum. Choose “A sum” above, or clear it.")
         if data.get("how") == "lines" and not data.get("charges"):
             self.add_error("charges", "Choose at least one line.")
         if data.get("how") == "sum" and data.get("amount") is None and "amount" not in self.errors:

@@ -4,17 +4,39 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from django.http import StreamingHttpResponse
 
 from billing.invoices.journal import Entry
 from billing.invoices.models import Invoice
+from billing.invoices.queries.balances import balance_of
 from billing.invoices.queries.books import ShownAccount
 from staff.journal import harmless
 
-INVOICES = ["Number", "Day", "Due", "Customer", "Job", "Vessel", "Currency", "Net", "Tax", "Total", "Open"]
+INVOICES = [
+    "Number",
+    "Day",
+    "Due",
+    "Customer",
+    "Job",
+    "Vessel",
+    "Currency",
+    "Net",
+    "Tax",
+    "Total",
+    "Paid",
+    "Credited",
+    "Written off",
+    "Open",
+]
 JOURNAL = ["Entry", "Day", "Document", "Customer", "Text", "Account", "Account name", "Debit", "Credit"]
+
+
+def coins(value: Decimal) -> str:
+    """A sum with two decimals."""
+    return str(value.quantize(Decimal("0.01")))
 
 
 class _Line:
@@ -36,6 +58,7 @@ def _csv(name: str, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> S
 
 def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpResponse:
     """A row for each invoice."""
+    balances = ((one, balance_of(one)) for one in invoices)
     rows = (
         [
             one.number,
@@ -48,9 +71,9 @@ def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpRespo
             str(one.net),
             str(one.tax),
             str(one.total),
-            str(one.open_sum),  # type: ignore[attr-defined]
+            *(coins(sum_) for sum_ in (balance.kept, balance.credited, balance.written_off, balance.open)),
         ]
-        for one in invoices
+        for one, balance in balances
     )
     return _csv(name, INVOICES, rows)
 
@@ -73,6 +96,6 @@ def journal_rows(entries: Iterable[Entry], accounts: Mapping[str, ShownAccount])
                 entry.text,
                 account.code,
                 account.words,
-                str(one.debit) if one.debit else "",
-                str(one.credit) if one.credit else "",
+                coins(one.debit) if one.debit else "",
+                coins(one.credit) if one.credit else "",
             ]

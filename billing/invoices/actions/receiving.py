@@ -62,7 +62,7 @@ def receive_payment(
         day=day,
         remark=remark,
         currency=invoice.currency,
-        invoice=invoice,
+        invoice=invoice if due > 0 else None,  # where nothing is open, it is no payment of this invoice
     )
     _ask_about_too_much(invoice, payment.amount, due)
     payment.save()

@@ -12,7 +12,9 @@ from django.db.models import QuerySet
 
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.queries.balances import open_invoices, purses_of, with_balance
+from staff.queries import shop_profile
 from vessels.models import Customer
+from workorders.money import money_words
 
 BUCKETS = ("Not due yet", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
 LIMITS = (0, 30, 60, 90)
@@ -57,7 +59,8 @@ def _uses(invoice: Invoice) -> list[Happened]:
         if use.amount > 0:
             was_held = payment.invoice_id != invoice.pk
             what = ("Deposit taken" if payment.job_id == invoice.job_id else "Held money used") if was_held else "Paid"
-            found.append(Happened(use.at, use.day, f"{what}: {paid}", use.amount, use, "use", payment.remark))
+            of = f", of {money_words(payment.amount, payment.currency)}" if payment.amount != use.amount else ""
+            found.append(Happened(use.at, use.day, f"{what}: {paid}{of}", use.amount, use, "use", payment.remark))
         elif use.credit:
             what = f"No longer owed since credit note {use.credit}, held for the customer: {paid}"
             found.append(Happened(use.at, use.day, what, use.amount, use, "freed"))
@@ -216,3 +219,21 @@ def payment_words(payment: Payment) -> str:
     }
     how = payment.get_means_display().lower() + (f" {payment.reference}" if payment.reference else "")
     return f"{what[payment.kind]}{about}, {how}"
+
+
+@dataclass(frozen=True)
+class CustomerMoney:
+    """What a customer's page tells of their money."""
+
+    customer: Customer
+    open: Decimal
+    held: Decimal
+    currency: str
+
+
+def on_customer(customer: Customer) -> CustomerMoney:
+    """What is open and held, in two queries beside the shop's own."""
+    currency = shop_profile().currency
+    owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
+    held = sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
+    return CustomerMoney(customer, sum((one.open_sum for one in owed), NOTHING), held, currency)  # type: ignore[attr-defined]

@@ -25,7 +25,7 @@ from billing.invoices.crediting import what_is_left
 from billing.invoices.filing import pdf_of, safe_name, why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
 from billing.invoices.models import NOTHING, CreditedCharge, CreditNote, Invoice, Payment, WriteOff
-from billing.invoices.queries.balances import balance_of, usable_on
+from billing.invoices.queries.balances import balance_of, held_for, usable_on
 from billing.invoices.queries.lists import filtered, history_of, receivables
 from billing.invoices.record import Document
 from billing.invoices.structured import what_is_missing
@@ -78,6 +78,7 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
         "usable": sum((purse.rest for purse in usable_on(found)), NOTHING),
         "missing": what_is_missing(document),
         "is_overdue": bool(found.open_sum) and found.due_on < timezone.localdate(),  # type: ignore[attr-defined]
+        "held": held_for(found.customer, found.currency),
         "unsigned": why_unsigned(found),
         "may_take": person.may(Permission.TAKE_MONEY),
         "may_credit": person.may(Permission.CREDIT_INVOICES),
@@ -133,7 +134,12 @@ def pay(request: HttpRequest, pk: int) -> HttpResponse:
 
     def do(answers: dict[str, Any]) -> str:
         made = receive_payment(by=signed_in(request), invoice=found, **answers)
-        return f"{money_words(made.amount, made.currency)} is noted on invoice {found}."
+        used = sum((one.amount for one in made.uses.all()), NOTHING)
+        held = made.amount - used
+        words = [f"{money_words(used, made.currency)} is noted on invoice {found}."] if used else []
+        if held:
+            words.append(f"{money_words(held, made.currency)} is held as credit of {found.customer}.")
+        return " ".join(words)
 
     return act_page(request, act, form, do)
 

@@ -255,7 +255,45 @@ def test_the_office_bills_takes_money_and_closes(money, cast, job):
     for state, there in [("open", True), ("overdue", False), ("paid", False), ("all", True)]:
         assert ("INV-1001" in client.get(reverse("invoices:list"), {"state": state}).content.decode()) is there
     table = b"".join(client.get(reverse("invoices:list_csv")).streaming_content).decode().splitlines()
-    assert table[1].endswith("USD,100.00,0.00,100.00,35.00")
+    assert table[1].endswith("USD,100.00,0.00,100.00,65.00,0.00,0.00,35.00")
+
+
+def test_what_pays_nothing_is_told_as_held_and_not_as_paid(money, cast, job):
+    """Another $50 on an invoice that is paid is held for the customer; no page says that it is on the invoice."""
+    client = Client()
+    client.force_login(cast.manager)
+    invoice = money.invoice("100")
+    money.pay(invoice, "100")
+    extra = money.pay(invoice, "50", "transfer")
+    assert extra.invoice is None
+    page = client.get(reverse("invoices:invoice", args=[invoice.pk])).content.decode()
+    assert "Nothing is open: it is paid." in page
+    assert "$50.00 is held for Wes Harrow" in page
+    told = client.get(reverse("invoices:customer", args=[invoice.customer_id])).content.decode()
+    assert "Payment, bank transfer" in told
+    money.credit(invoice)
+    assert "credited</span>" in client.get(reverse("invoices:job", args=[job.number])).content.decode()
+    customer = client.get(reverse("vessels:customer", args=[invoice.customer_id])).content.decode()
+    assert "Nothing is open, $150.00 is held" in customer
+
+
+def test_a_credit_that_contradicts_itself_is_not_made(money, cast):
+    charge = money.charge("10")
+    invoice = money.invoice("90")
+    client = Client()
+    client.force_login(cast.manager)
+    address = reverse("invoices:credit", args=[invoice.pk])
+    for told, words in [
+        ({"how": "all", "charges": [charge.pk]}, "You selected lines."),
+        ({"how": "all", "amount": "5"}, "You entered a sum."),
+        ({"how": "lines", "charges": [charge.pk], "amount": "5"}, "You entered a sum."),
+        ({"how": "sum"}, "Enter the sum that is credited."),
+        ({"how": "lines"}, "Choose at least one line."),
+        ({}, "What is credited"),
+    ]:
+        answer = client.post(address, {"reason": "Agreed", **told})
+        assert (answer.status_code, words in answer.content.decode()) == (422, True), told
+    assert not CreditNote.objects.exists()
 
 
 def test_the_journal_that_is_saved_balances_in_every_entry(money, cast, job):
@@ -274,6 +312,7 @@ def test_the_journal_that_is_saved_balances_in_every_entry(money, cast, job):
         entries[row[0]] = entries.get(row[0], Decimal(0)) + Decimal(row[-2] or 0) - Decimal(row[-1] or 0)
     assert len(entries) >= 5
     assert set(entries.values()) == {Decimal(0)}
+    assert all(len(figure.split(".")[1]) == 2 for row in rows for figure in row[-2:] if figure)
     assert {"Owed by customers", "Sales of parts", "Fees", "State sales tax", "Cash"} <= {row[6] for row in rows}
 
 

@@ -346,6 +346,23 @@ def test_what_is_taken_from_purses_is_what_was_wanted(holds: list[int], wanted: 
     assert [key for key, _ in taken] == sorted(key for key, _ in taken)
 
 
+@pytest.mark.parametrize(
+    ("sums", "word"),
+    [
+        ({"total": 100}, ""),
+        ({"total": 100, "paid": 100}, "paid"),
+        ({"total": 100, "paid": 120, "freed": 20}, "paid"),
+        ({"total": 100, "paid": 100, "freed": 100, "credited": 100}, "credited"),
+        ({"total": 100, "written_off": 100}, "written off"),
+        ({"total": 100, "paid": 60, "credited": 40}, "settled"),
+        ({"total": 100, "paid": 60, "credited": 30}, ""),
+        ({"total": 0}, "paid"),
+    ],
+)
+def test_how_it_came_to_have_nothing_open_is_a_word(sums: dict[str, int], word: str) -> None:
+    assert Balance(**{name: Decimal(one) for name, one in sums.items()}).settled == word
+
+
 @given(st.integers(0, 10_000), st.integers(0, 10_000), st.integers(0, 10_000))
 def test_a_credit_sets_free_what_is_no_longer_owed(total: int, paid: int, credit: int) -> None:
     balance = Balance(total=Decimal(total), paid=Decimal(min(paid, total)))

@@ -1,0 +1,16 @@
+"""What the pages of invoices say in a word."""
+
+from __future__ import annotations
+
+from django import template
+
+from billing.invoices.models import Invoice
+from billing.invoices.queries.balances import balance_of
+
+register = template.Library()
+
+
+@register.filter
+def settled(invoice: Invoice) -> str:
+    """How an invoice came to have nothing open: paid, credited, written off, or settled by several of them."""
+    return balance_of(invoice).settled
