@@ -1,9 +1,10 @@
-"""What ``make test-fast`` runs first, and that it ends in its time."""
+"""What ``make test-fast`` runs first, and that it ends in its time; how long a test may take."""
 
 from __future__ import annotations
 
 import os
 import re
+import signal
 import subprocess
 import sys
 import time
@@ -62,3 +63,12 @@ def test_before_its_time_is_over_a_run_leaves_out_nothing(
             assert conftest.pytest_runtest_protocol(request.node) is wanted
         finally:
             request.config.stash[conftest.LEFT_OUT] = left
+
+
+def test_the_limit_of_a_test_waits_while_the_database_of_all_is_migrated() -> None:
+    left = signal.getitimer(signal.ITIMER_REAL)[0]
+    with conftest._limit_of_the_test_waits():
+        assert signal.getitimer(signal.ITIMER_REAL)[0] == 0
+        time.sleep(0.2)
+    now = signal.getitimer(signal.ITIMER_REAL)[0]
+    assert left == now == 0 or left - 0.15 < now <= left, (left, now)
