@@ -6,6 +6,7 @@ from datetime import date
 
 from engineering.hours import hours_words
 from engineering.service import ByHours, ByMonths, Expected, Standing, Unknown
+from engineering.service.standing import URGENT
 from vessels.wording import date_words
 from workorders.upkeep.queries.due import Due
 
@@ -39,9 +40,11 @@ def reasons(due: Due) -> list[str]:
     """Why it stands so, in sentences."""
     if due.followed.last is None:
         return ["Nobody said when it was last done, so it is neither due nor not due."]
-    said = [_by_hours(due, due.judged.by_hours)] if due.judged.by_hours is not None else []
-    if due.judged.by_months is not None:
-        said.append(_by_months(due.judged.by_months))
+    by_hours, by_months = due.judged.by_hours, due.judged.by_months
+    said = [] if by_hours is None else [_by_hours(due, by_hours)]
+    if by_months is not None:
+        urgent = by_hours is not None and URGENT.index(by_months.standing) < URGENT.index(by_hours.standing)
+        said.insert(0 if urgent else 1, _by_months(by_months))  # the side that makes it what it is comes first
     laid_up = laid_up_words(due)
     return [*(sentence for sentence in said if sentence), *([laid_up] if laid_up else [])]
 
@@ -117,7 +120,7 @@ def _between(expected: Expected, today: date) -> str:
         return f", {date_words(earliest)} at its busiest"
     if (expected.latest_on - earliest).days < 7:
         return ""
-    return f", between {date_words(earliest)} and {date_words(expected.latest_on)} as its use so far goes"
+    return f", between {date_words(earliest)} and {date_words(expected.latest_on)} at its busiest and its quietest"
 
 
 def _unknown(due: Due, side: ByHours, why: Unknown) -> str:
