@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
@@ -19,7 +18,7 @@ STATES = [("open", "Open"), ("overdue", "Overdue"), ("paid", "Nothing open"), ("
 
 
 def _money(label: str, **more: Any) -> MoneyField:
-    return MoneyField(label=label, max_digits=12, min_value=Decimal(0), **more)
+    return MoneyField(label=label, max_digits=12, **more)
 
 
 class SumForm(EntryForm):

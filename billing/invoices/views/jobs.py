@@ -50,7 +50,7 @@ def make(request: HttpRequest, number: int) -> HttpResponse:
     currency = request.shop.currency  # type: ignore[attr-defined]
     left = charges_to_invoice(found)
     chosen = _chosen(request, left)
-    worth = priced(found, chosen, currency=currency)
+    worth, money = priced(found, chosen, currency=currency), job_money(found, currency)
     every = Charge.objects.filter(job=found, struck_at=None)
     form = MakeForm(request.POST if request.method == "POST" else None, charges=every)
     if request.method == "POST":
@@ -65,7 +65,8 @@ def make(request: HttpRequest, number: int) -> HttpResponse:
         "chosen": {charge.pk for charge in chosen},
         "rows": list(zip(chosen, worth.sums.items, strict=True)),
         "worth": worth,
-        "money": job_money(found, currency),
+        "money": money,
+        "taken": min(money.held, worth.sums.total),
     }
     return render(request, "billing/invoices/make.html", context, status=422 if form.errors else 200)
 

@@ -242,9 +242,16 @@ def test_the_office_bills_takes_money_and_closes(money, cast, job):
     money.charge("100")
     money.deposit("40")
     move_job(by=cast.manager, job=job, to="authorized", reason="By phone", seen_version=job.version)
-    made = sent(client, reverse("invoices:make", args=[job.number]))
+    address = reverse("invoices:make", args=[job.number])
+    assert "$40.00 was deposited for this job; $40.00 of it is taken into this invoice." in (
+        client.get(address).content.decode()
+    )
+    made = sent(client, address)
     invoice = Invoice.objects.get()
     assert made.headers["Location"] == reverse("invoices:invoice", args=[invoice.pk])
+    for nothing in ("-5", "0"):
+        told = sent(client, reverse("invoices:pay", args=[invoice.pk]), amount=nothing, means="card").content.decode()
+        assert "Enter a sum above zero, such as $1.00." in told
     told = sent(client, reverse("invoices:pay", args=[invoice.pk]), amount="$70", means="card").content.decode()
     assert "Only $60.00 is open on invoice INV-1001. $10.00 would be held as credit of Wes Harrow." in told
     sent(client, reverse("invoices:pay", args=[invoice.pk]), amount="25.00", means="card", reference="4711")
