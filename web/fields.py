@@ -25,6 +25,11 @@ class FigureField(forms.DecimalField):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if self.max_digits and self.decimal_places is not None:
+            whole = self.max_digits - self.decimal_places
+            self.error_messages["max_digits"] = (
+                f"At most {whole} digits before the decimal point and {self.decimal_places} after it."
+            )
         self.error_messages["max_decimal_places"] = "At most %(max)s digits after the decimal point."
         self.error_messages["max_whole_digits"] = "At most %(max)s digits before the decimal point."
 
