@@ -55,6 +55,8 @@ from workorders.labor.actions import note_hours, start_clock
 from workorders.labor.models import Stretch
 from workorders.models import Charge, Job
 from workorders.taxes.models import SalesTax, TaxExemption
+from workorders.upkeep.actions import add_plan, adopt_plans, lay_up, log_service, plan_line
+from workorders.upkeep.models import Adoption, LayUp, PlannedLine, ServiceDone, ServicePlan
 
 # The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), pytest.mark.django_db]
@@ -79,6 +81,7 @@ def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str,
         clock_hours()
         estimate()
         bill()
+        look_after()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
     server = LiveServer("localhost")
     yield server.url, sessions
@@ -130,6 +133,22 @@ def bill() -> None:
     add_notice(by=owner, title="Lien", text="The boat stays until it is paid.", on_invoices=True)
 
 
+def look_after() -> None:
+    """A plan that an engine of that job's boat follows, done once, for a line of it; and the boat laid up a while."""
+    job = ReportDraft.objects.get(state="reviewed").job
+    owner, engine = Person.objects.filter(role=Role.OWNER.value).first(), job.vessel.engines.earliest("pk")
+    line = job.lines.first()
+    assert owner is not None
+    assert line is not None
+    assert engine.family is not None
+    plan = add_plan(by=owner, family=engine.family, name="Zincs", every_months=6, tasks="Change the zincs")
+    (followed,) = adopt_plans(by=owner, engine=engine, plans=[plan], basis="unknown")
+    plan_line(by=owner, line=line, adoption=followed)
+    log_service(by=owner, engine=engine, plans=[plan], line=line, text="Half gone")
+    days = [timezone.localdate() - timedelta(days=days) for days in (900, 880)]
+    lay_up(by=owner, vessel=job.vessel, from_on=days[0], until_on=days[1])
+
+
 @pytest.fixture
 def tablets(harbor: tuple[str, dict[int, str]], chromium: Browser) -> Iterator[Tablets]:
     """Tablets in that harbor, which comes first: a report cannot be signed in a thread that drives a browser."""
@@ -152,6 +171,7 @@ def scene() -> Any:
         vessel=fault.vessel,
         customer=fault.vessel.owner,
         port=engine,
+        starboard=engine,
         port_unit=fault.unit,
         tech=Person.objects.filter(role=Role.TECHNICIAN.value).first(),
     )
@@ -174,8 +194,13 @@ def scene() -> Any:
         fitted=PartFitted.objects.filter(entry__job__state="in-work").latest("entry__position"),
         awaited=AwaitedPart.objects.filter(arrived_at=None).first(),
         arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),
-        clock=Stretch.objects.get(source="clock"),
-        noted=Stretch.objects.exclude(source="clock").get(),
+        clock=Stretch.objects.filter(source="clock", ended_at=None).latest("pk"),
+        noted=Stretch.objects.filter(source="noted", voided=None).latest("pk"),
+        service_plan=ServicePlan.objects.get(name="Zincs"),
+        followed=Adoption.objects.get(plan__name="Zincs"),
+        planned=PlannedLine.objects.get(adoption__plan__name="Zincs"),
+        serviced=ServiceDone.objects.latest("entry__position"),
+        stay=LayUp.objects.latest("pk"),
         invoice=Invoice.objects.latest("pk"),
         payment=Payment.objects.filter(kind="received").earliest("pk"),
         write_off=WriteOff.objects.latest("pk"),

