@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from billing.invoices.models import CreditedCharge, InvoicedCharge
 from billing.invoices.pricing import priced
 from billing.invoices.queries.jobs import job_money
@@ -9,11 +11,13 @@ from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from staff.queries import shop_profile
+from workorders.guards import ChargeMark
 from workorders.models import Charge, Job
 from workorders.money import money_words
 from workorders.states import JobState
 
 FIELD = "to"
+ENDS = frozenset({JobState.CLOSED, JobState.CANCELED})
 
 
 def refuse_invoiced(by: Person, charge: Charge) -> None:
@@ -28,12 +32,12 @@ def refuse_invoiced(by: Person, charge: Charge) -> None:
 
 
 def ask_about_money(by: Person, job: Job, end: JobState) -> None:
-    """Ask once before a job is closed with charges that are not invoiced, with something open, or with a deposit left.
+    """Ask once before a job ends with charges that are not invoiced, with something open, or with a deposit left.
 
     Raises:
         Questions: somebody is there to be asked, and has not answered.
     """
-    if end is not JobState.CLOSED:
+    if end not in ENDS:
         return
     currency = shop_profile().currency
     money = job_money(job, currency)
@@ -52,3 +56,15 @@ def ask_about_money(by: Person, job: Job, end: JobState) -> None:
         words = money_words(money.held, currency)
         said = f"{words} was deposited for this job and is not used."
         ask_once(f"deposit {words}", said, field=f"{FIELD}-deposit", tick=f"{words} stays held for {job.customer}")
+
+
+def mark_invoiced(job: Job) -> Mapping[int, ChargeMark]:
+    """On which invoice each charge of a job stands, and by which note it was credited whole; two queries."""
+    credited = dict(CreditedCharge.objects.filter(charge__job=job).values_list("charge", "credit__number"))
+    invoiced = InvoicedCharge.objects.filter(charge__job=job).values_list("charge", "invoice__number")
+    return {
+        charge: ChargeMark(f"credited by {credited[charge]}", is_fixed=False)
+        if charge in credited
+        else ChargeMark(f"on invoice {number}", is_fixed=True)
+        for charge, number in invoiced
+    }

@@ -22,6 +22,7 @@ export function hold(form) {
 
 export function release(form) {
   delete form.dataset[HELD];
+  form.inert = false;
   for (const button of buttonsOf(form)) {
     button.removeAttribute("aria-disabled");
     delete button.dataset.busy;
@@ -52,7 +53,11 @@ window.addEventListener("submit", (event) => {
   const byHtmx = form.matches("[hx-post], [hx-get], [hx-put], [hx-patch], [hx-delete]");
   if (event.defaultPrevented && !byHtmx) return;
   form.dataset[HELD] = "yes";
-  setTimeout(() => form.dataset[HELD] && hold(form)); // without a connection it may have failed already
+  setTimeout(() => {
+    if (!form.dataset[HELD]) return; // without a connection it may have failed already
+    hold(form);
+    form.inert = !byHtmx; // a page that is about to be replaced takes no more words: they would be lost
+  });
 });
 
 document.addEventListener("htmx:afterRequest", (event) => {

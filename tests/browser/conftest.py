@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -16,6 +17,14 @@ if TYPE_CHECKING:
 
 
 expect.set_options(timeout=PATIENCE)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What drives a browser may take its time, as it runs beside all other tests."""
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker(pytest.mark.timeout(600))  # a longer one of its own comes first
 
 
 @pytest.fixture(scope="module", autouse=True)

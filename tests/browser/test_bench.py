@@ -14,7 +14,7 @@ from findings.readings.models import Reading
 from tests.browser.driving import AXE, PHONE, TABLET, Tablets, main_button, sound, touch
 from tests.findings.bench.world import BenchWorld, make_bench_world
 
-pytestmark = [pytest.mark.browser, pytest.mark.timeout(180), pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 AXE_FINDS = """async () => {
     const rules = {"color-contrast": {enabled: false}};  // slow; the colors are those of the pages looked at whole

@@ -29,7 +29,7 @@ from tests.shopfloor.stage_of_everything import full_stage
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.models import LogEntry
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(240), pytest.mark.django_db]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db]
 
 TYPED = poison(99, 5000)
 # Their words are tried on paper below, and nothing is signed in a thread that drives a browser.

@@ -21,7 +21,7 @@ from tests.browser.driving import Tablets, choose, go, main_button, said, touch,
 from tests.cast import PASSWORD, Cast
 from workorders.models import Job
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True), pytest.mark.timeout(180)]
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 BOAT = "Sea Ember"
 HIN = "ZZT10555C919"
