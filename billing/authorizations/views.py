@@ -40,7 +40,7 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
     return render(request, "billing/authorizations/job.html", context, status=422 if form and form.errors else 200)
 
 
-@permission_required(Permission.SEE_RECORDS, to_post=Permission.SET_PRICES)
+@permission_required(Permission.SEE_PRICES, to_post=Permission.SET_PRICES)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """What was authorized on a job, and a form for the next answer."""
     found = job_or_404(number)

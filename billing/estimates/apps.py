@@ -13,6 +13,7 @@ class EstimatesConfig(AppConfig):
         """Make the job's tab and the kept papers known, and that an estimate that was given is a price."""
         from billing.estimates.queries import has_given_sum, kept_papers
         from files import references
+        from staff.policy import Permission
         from workorders import guards, tabs
 
         tabs.register(
@@ -20,6 +21,7 @@ class EstimatesConfig(AppConfig):
                 "Estimate",
                 "estimates:job",
                 22,
+                permission=Permission.SEE_PRICES,
                 count="SELECT count(*) FROM estimates_estimate WHERE job_id = %(job)s AND given_at IS NOT NULL",
             )
         )

@@ -1,4 +1,7 @@
-"""Drawing a document on paper: HTML by our templates, PDF by WeasyPrint, at once PDF/A-3A and PDF/UA-1."""
+"""Drawing a document on paper: HTML by our templates, PDF by WeasyPrint, at once PDF/A-3A and PDF/UA-1.
+
+WeasyPrint is loaded when there is something to draw: where its libraries are missing, the program says so as it starts.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +9,10 @@ import io
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from PIL import Image, UnidentifiedImageError
-from weasyprint import CSS, HTML, Attachment
-from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher
 
 from commands.refusals import Refused
 from files.paper.pdf_parts import (
@@ -23,6 +23,11 @@ from files.paper.pdf_parts import (
     name_each_file_once,
 )
 from staff.models import ShopProfile
+
+if TYPE_CHECKING:
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint.urls import URLFetcher
 
 SIGNATURE_BOX = "signature"
 """The id of the element over which the signature's field is laid."""
@@ -97,6 +102,8 @@ def draw(
         if signature_title:
             add_signature_field(drawn, pdf, anchor=SIGNATURE_BOX, title=signature_title)
 
+    from weasyprint import Attachment
+
     document = _layout(html, size, (FONTS, SHEET, *styles))
     describe_in_metadata(document, metadata)
     written = document.write_pdf(
@@ -134,6 +141,8 @@ def _logo(shop: ShopProfile) -> bytes | None:
 
 def _fetcher(*protocols: str) -> URLFetcher:
     """What may be fetched for a document: never anything from the network."""
+    from weasyprint.urls import URLFetcher
+
     return URLFetcher(allowed_protocols=protocols)
 
 
@@ -141,12 +150,22 @@ class _Desk(threading.local):
     """Fonts and styles, read once by each thread: a font map belongs to its thread."""
 
     def __init__(self) -> None:
-        self.fonts = FontConfiguration()
+        self._fonts: FontConfiguration | None = None
         self._styles: dict[str, CSS] = {}
+
+    @property
+    def fonts(self) -> FontConfiguration:
+        """The fonts of this thread."""
+        from weasyprint.text.fonts import FontConfiguration
+
+        self._fonts = self._fonts or FontConfiguration()
+        return self._fonts
 
     def style(self, name: str) -> CSS:
         """A style sheet of ours, with the fonts that it brings."""
         if name not in self._styles:
+            from weasyprint import CSS
+
             self._styles[name] = CSS(
                 filename=settings.BASE_DIR / "static" / name,
                 font_config=self.fonts,
@@ -159,6 +178,8 @@ _desk = _Desk()
 
 
 def _layout(html: str, size: str, styles: Sequence[str]) -> Any:
+    from weasyprint import CSS, HTML
+
     page = CSS(string=f"@page {{ size: {PAGE_SIZES[size]} }}")
     # The styles are files of ours; the words of a document are not, and have their pictures within themselves.
     return HTML(string=html, url_fetcher=_fetcher("data")).render(

@@ -9,7 +9,6 @@ from importlib.resources import files
 from typing import Any
 
 import pydyf
-from weasyprint.css import ColorProfile
 
 from files.paper.signing import FIELD
 
@@ -57,6 +56,8 @@ def give_color_profile(document: Any) -> str:
 
     WeasyPrint would open the same file itself and leave it open.
     """
+    from weasyprint.css import ColorProfile
+
     profile = files("weasyprint").joinpath("pdf/sRGB2014.icc").read_bytes()
     document.color_profiles["srgb"] = ColorProfile(
         io.BytesIO(profile), "sRGB2014.icc", "relative-colorimetric", (["r"], ["g"], ["b"])

@@ -16,22 +16,32 @@ pytestmark = pytest.mark.django_db
         (
             Role.FRONT_DESK,
             ["Today", "Jobs", "Vessels", "Parts"],
-            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+            ["Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.TECHNICIAN,
             ["Today", "Jobs", "Vessels", "Parts"],
-            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+            ["Service due", "Spec cards", "Instruments", "Clocks and hours", "Your login"],
         ),
         (
             Role.MANAGER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
-            ["Spec cards", "Instruments", "Clocks and hours", "Your login"],
+            ["Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.OWNER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
-            ["Shop profile", "People", "Spec cards", "Instruments", "Clocks and hours", "Your login"],
+            [
+                "Shop profile",
+                "Invoices and notices",
+                "People",
+                "Service due",
+                "Spec cards",
+                "Instruments",
+                "Invoices",
+                "Clocks and hours",
+                "Your login",
+            ],
         ),
     ],
 )

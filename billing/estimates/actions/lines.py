@@ -76,12 +76,12 @@ def remove_estimate_line(
     return estimate
 
 
-def place(estimate: Estimate, told: Mapping[str, Any], by: Person) -> EstimateLine:
+def place(estimate: Estimate, told: Mapping[str, Any], changed_by: Person) -> EstimateLine:
     """A new line at the end of an estimate, whose job is locked."""
     if estimate.lines.count() >= MOST_LINES:
         raise Refused(f"An estimate has no more than {MOST_LINES} lines.")
     last = estimate.lines.aggregate(last=Max("position"))["last"] or 0
-    line = EstimateLine(estimate=estimate, position=last + 1, changed_by=by)
+    line = EstimateLine(estimate=estimate, position=last + 1, changed_by=changed_by)
     put(line, told, shop_profile())
     _refuse_what_belongs_elsewhere(line, estimate)
     line.save()

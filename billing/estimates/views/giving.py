@@ -71,7 +71,7 @@ def _given_or_404(number: int, revision: int) -> Estimate:
     )
 
 
-@permission_required(Permission.SEE_RECORDS)
+@permission_required(Permission.SEE_PRICES)
 def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """A version as it was given."""
     estimate = _given_or_404(number, revision)
@@ -90,7 +90,7 @@ def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     return render(request, "billing/estimates/given.html", context)
 
 
-@permission_required(Permission.SEE_RECORDS)
+@permission_required(Permission.SEE_PRICES)
 def pdf(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """The paper as it was signed."""
     estimate = _given_or_404(number, revision)

@@ -19,7 +19,7 @@ from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, whole_number
 
 
-@permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_PARTS)
+@permission_required(Permission.SEE_PRICES, to_post=Permission.EDIT_PARTS)
 def kits(request: HttpRequest) -> HttpResponse:
     """All kits, and one more."""
     form = KitForm(request.POST if request.method == "POST" else None)
@@ -39,7 +39,7 @@ def kits(request: HttpRequest) -> HttpResponse:
     return render(request, "billing/estimates/kits.html", context, status=422 if form.errors else 200)
 
 
-@permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_PARTS)
+@permission_required(Permission.SEE_PRICES, to_post=Permission.EDIT_PARTS)
 def kit(request: HttpRequest, pk: int) -> HttpResponse:
     """A kit: what it is called, and its lines."""
     found = get_object_or_404(Kit, pk=pk)

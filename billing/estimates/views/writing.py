@@ -46,7 +46,7 @@ def _at(number: int, place: str = "") -> str:
     return reverse("estimates:job", args=[number]) + (f"#{place}" if place else "")
 
 
-@permission_required(Permission.SEE_RECORDS)
+@permission_required(Permission.SEE_PRICES)
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """The estimate of a job: what is being written, and the versions that were given."""
     found = job_or_404(number)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
@@ -40,7 +40,7 @@ def test_a_unit_is_called_by_its_name_and_engine() -> None:
         ControlUnit(pk=5, name="Gateway"),
         ControlUnit(pk=6, name="Gateway"),
     ]
-    assert unit_names(units, {4: "Port", 5: "Starboard, removed"}) == {
+    assert unit_names(units, {4: "Port", 5: "Starboard, removed"}, removed_by=date(2026, 11, 1)) == {
         1: "Engine control unit (port)",
         2: "Engine control unit (starboard, removed)",
         3: "Gateway 1",
