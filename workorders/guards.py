@@ -7,8 +7,7 @@ called with the boat's turn held and before anything is written. It raises ``Ref
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable
 
 from staff.models import Person
 from workorders.models import Charge, Job
@@ -18,23 +17,10 @@ OfCharge = Callable[[Person, Charge], None]
 OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 
-
-@dataclass(frozen=True)
-class ChargeMark:
-    """What became of a charge elsewhere, in words, and whether it can still be voided."""
-
-    words: str
-    is_fixed: bool
-
-
-OfMarks = Callable[[Job], Mapping[int, ChargeMark]]
-
-
 _adding: list[OfCharge] = []
 _striking: list[OfCharge] = []
 _moving: list[OfMove] = []
 _prices: list[OfPrice] = []
-_marks: list[OfMarks] = []
 
 
 def before_adding(guard: OfCharge) -> None:
@@ -71,17 +57,6 @@ def ask_before_moving(by: Person, job: Job, end: JobState) -> None:
     """Let every guard look at a move that is about to be made."""
     for guard in _moving:
         guard(by, job, end)
-
-
-def marks_charges(told: OfMarks) -> None:
-    """Have something said beside the charges of a job: that they were invoiced, or credited."""
-    if told not in _marks:
-        _marks.append(told)
-
-
-def marks_of(job: Job) -> dict[int, ChargeMark]:
-    """What is said beside the charges of a job, by their keys."""
-    return {key: mark for told in _marks for key, mark in told(job).items()}
 
 
 def counts_as_a_price(told: OfPrice) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from billing.invoices.models import CreditedCharge, InvoicedCharge
 from billing.invoices.pricing import priced
 from billing.invoices.queries.jobs import job_money
@@ -11,7 +9,6 @@ from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from staff.queries import shop_profile
-from workorders.guards import ChargeMark
 from workorders.models import Charge, Job
 from workorders.money import money_words
 from workorders.states import JobState
@@ -56,15 +53,3 @@ def ask_about_money(by: Person, job: Job, end: JobState) -> None:
         words = money_words(money.held, currency)
         said = f"{words} was deposited for this job and is not used."
         ask_once(f"deposit {words}", said, field=f"{FIELD}-deposit", tick=f"{words} stays held for {job.customer}")
-
-
-def mark_invoiced(job: Job) -> Mapping[int, ChargeMark]:
-    """On which invoice each charge of a job stands, and by which note it was credited whole; two queries."""
-    credited = dict(CreditedCharge.objects.filter(charge__job=job).values_list("charge", "credit__number"))
-    invoiced = InvoicedCharge.objects.filter(charge__job=job).values_list("charge", "invoice__number")
-    return {
-        charge: ChargeMark(f"credited by {credited[charge]}", is_fixed=False)
-        if charge in credited
-        else ChargeMark(f"on invoice {number}", is_fixed=True)
-        for charge, number in invoiced
-    }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from billing.invoices.filing import kept_papers
-from billing.invoices.guarding import ask_about_money, mark_invoiced, refuse_invoiced
+from billing.invoices.guarding import ask_about_money, refuse_invoiced
 from billing.invoices.queries.lists import on_customer
 from files import references
 from staff.policy import Permission
@@ -17,7 +17,6 @@ def set_up() -> None:
     references.register("invoices", kept_papers)
     guards.before_striking(refuse_invoiced)
     guards.before_moving(ask_about_money)
-    guards.marks_charges(mark_invoiced)
     register_section(Section("billing/invoices/on_customer.html", on_customer, 10, permission=Permission.SEE_MONEY))
     tabs.register(
         tabs.Tab(

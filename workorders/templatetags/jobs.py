@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from decimal import Decimal
 
 from django import template
 
 from workorders import money
-from workorders.guards import ChargeMark
 from workorders.states import LABELS, JobState
 
 register = template.Library()
@@ -33,12 +31,6 @@ def state_words(state: str) -> str:
         return LABELS[JobState(state)]
     except ValueError:
         return state
-
-
-@register.filter
-def mark_of(marks: Mapping[int, ChargeMark], charge: int) -> ChargeMark | None:
-    """What became of a charge elsewhere."""
-    return marks.get(charge)
 
 
 @register.filter

@@ -20,7 +20,6 @@ from web.typed import sent_id, whole_number
 from workorders.actions import add_charge, add_line, change_line, strike_charge
 from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
-from workorders.guards import marks_of
 from workorders.labor.queries import job_labor
 from workorders.labor.touching import clock_rights
 from workorders.models import Charge, Job, JobLine
@@ -49,7 +48,6 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
         "frame": job_frame(person, found, "workorders:lines"),
         "job": found,
         "sum": summed,
-        "marks": marks_of(found),
         "labor": job_labor(
             found,
             shop=request.shop,  # type: ignore[attr-defined]

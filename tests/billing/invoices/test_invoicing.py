@@ -368,23 +368,6 @@ def test_a_job_is_canceled_over_a_deposit_only_with_a_tick(money, cast, job):
     assert "The job is canceled: it stays held for" in tab
 
 
-def test_the_lines_say_what_is_invoiced_and_what_is_credited(money, cast, job):
-    client = Client()
-    client.force_login(cast.manager)
-    address = reverse("workorders:lines", args=[job.number])
-    invoice = money.invoice("100")
-    (charge,) = [one.charge for one in invoice.charged.all()]
-    loose = money.charge("20")
-    page = client.get(address).content.decode()
-    assert f"on invoice {invoice}" in page
-    strikes = [reverse("workorders:charge_strike", args=[job.number, one.pk]) for one in (charge, loose)]
-    assert [one in page for one in strikes] == [False, True]
-    note = money.credit(invoice)
-    page = client.get(address).content.decode()
-    assert f"credited by {note}" in page
-    assert [one in page for one in strikes] == [True, True]
-
-
 def test_who_may_not_see_money_sees_no_tab(money, cast, job):
     client = Client()
     for person, sees in [(cast.desk, True), (cast.tech, False)]:
