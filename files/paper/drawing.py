@@ -5,6 +5,7 @@ WeasyPrint is loaded when there is something to draw: where its libraries are mi
 
 from __future__ import annotations
 
+import atexit
 import io
 import threading
 from collections.abc import Sequence
@@ -161,6 +162,11 @@ class _Desk(threading.local):
         self._fonts = self._fonts or FontConfiguration()
         return self._fonts
 
+    def forget(self) -> None:
+        """Let go of this thread's fonts and styles."""
+        self._styles.clear()
+        self._fonts = None
+
     def style(self, name: str) -> CSS:
         """A style sheet of ours, with the fonts that it brings."""
         if name not in self._styles:
@@ -175,6 +181,7 @@ class _Desk(threading.local):
 
 
 _desk = _Desk()
+atexit.register(_desk.forget)  # the fonts' folder is removed while WeasyPrint still can
 
 
 def _layout(html: str, size: str, styles: Sequence[str]) -> Any:
