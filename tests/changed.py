@@ -16,11 +16,9 @@ from pathlib import Path
 import grimp
 
 from shopfloor.database import ROOT
+from tests.house import FLOORS
 
-PACKAGES = [
-    "benchmarks", "shopfloor", "billing", "findings", "workorders", "parts", "vessels", "files", "staff", "web",
-    "commands", "engineering", "tests",
-]  # fmt: skip
+PACKAGES = [*FLOORS, "tests"]
 LEFT_OUT = ("tests/browser/", "tests/acceptance/")
 OF_PAGES = ["tests/look"]  # what looks at every template and style sheet
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import zoneinfo
 from datetime import datetime
 from typing import Any
@@ -13,10 +12,11 @@ from django.utils import timezone
 
 from billing.estimates.models import Estimate
 from billing.estimates.record import thawed
-from commands.refusals import Refused
 from files import store
 from files.paper import signing
 from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
+from files.paper.kept import read_kept
+from files.paper.pictures import png_address
 from staff.queries import shop_profile
 
 RECORD_NAME = "estimate.json"
@@ -25,11 +25,10 @@ STYLES = ("css/billing/paper.css",)
 
 def paper_html(record: dict[str, Any], stationery: Stationery) -> str:
     """The whole document as HTML."""
-    logo = stationery.logo_png
     context = {
         "record": record,
         "given_at": datetime.fromisoformat(record["given_at"]),
-        "logo": f"data:image/png;base64,{base64.b64encode(logo).decode()}" if logo else "",
+        "logo": png_address(stationery.logo_png),
     }
     with timezone.override(zoneinfo.ZoneInfo(record["time_zone"])):
         return render_to_string("billing/estimates/paper/document.html", context)
@@ -82,8 +81,4 @@ def take_paper(estimate: Estimate) -> bytes:
     Raises:
         Refused: the file is missing, or is not what was signed.
     """
-    try:
-        return store.read(estimate.pdf_sha256)
-    except store.FileProblem as problem:
-        state = "is missing from the media folder" if problem.is_missing else "is not what was signed"
-        raise Refused(f"The file of this estimate {state}. Restore it from a backup.") from problem
+    return read_kept(estimate.pdf_sha256, f"estimate {thawed(estimate)['number']}")

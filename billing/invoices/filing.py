@@ -11,10 +11,10 @@ from billing.documents.frozen import thawed
 from billing.invoices.models import CreditNote, DrawnPaper, Invoice
 from billing.invoices.paper import draw_document
 from billing.invoices.record import Document
-from commands.refusals import Refused
 from files import store
 from files.paper import signing
 from files.paper.drawing import Stationery
+from files.paper.kept import read_kept
 from staff.queries import shop_profile
 
 
@@ -77,7 +77,7 @@ def why_unsigned(paper: Invoice | CreditNote) -> str:
 def kept_papers() -> Iterator[tuple[str, int | None, str]]:
     """The file of every paper that was drawn, for ``files.references``."""
     for row in DrawnPaper.objects.select_related("invoice", "credit").order_by("pk"):
-        yield row.pdf_sha256, row.pdf_size, f"invoice {row.invoice}" if row.invoice else f"credit note {row.credit}"
+        yield row.pdf_sha256, row.pdf_size, _called(row)
 
 
 def safe_name(number: str) -> str:
@@ -91,7 +91,8 @@ def _kept(paper: Invoice | CreditNote) -> DrawnPaper | None:
 
 
 def _read(kept: DrawnPaper) -> bytes:
-    try:
-        return store.read(kept.pdf_sha256)
-    except store.FileProblem as problem:
-        raise Refused(f"The stored file of {kept} is missing or damaged. Restore it from a backup.") from problem
+    return read_kept(kept.pdf_sha256, _called(kept))
+
+
+def _called(kept: DrawnPaper) -> str:
+    return f"invoice {kept.invoice}" if kept.invoice else f"credit note {kept.credit}"

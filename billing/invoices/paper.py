@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import zoneinfo
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,6 +18,7 @@ from billing.invoices.record import CREDIT, GOODS, WORK, Concern, DepositPart, D
 from billing.invoices.structured import FILE_NAME, RELATIONSHIP, structured, what_is_missing
 from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
 from files.paper.pdf_parts import Metadata
+from files.paper.pictures import png_address
 from staff.models import ShopProfile
 
 STYLES = ("css/billing/paper.css",)
@@ -120,7 +120,7 @@ def paper_of(document: Document, *, logo_png: bytes | None = None) -> Paper:
         ]
         if tables:
             groups.append(Group(concern, tables))
-    logo = f"data:image/png;base64,{base64.b64encode(logo_png).decode()}" if logo_png else ""
+    logo = png_address(logo_png)
     return Paper(document, logo, groups)
 
 
@@ -154,11 +154,10 @@ def draw_document(document: Document, stationery: Stationery, *, record: str, is
 
 def draw_statement(statement: Statement, shop: ShopProfile, stationery: Stationery) -> Drawn:
     """A customer's statement as PDF."""
-    logo = stationery.logo_png
     context = {
         "statement": statement,
         "shop": shop,
-        "logo": f"data:image/png;base64,{base64.b64encode(logo).decode()}" if logo else "",
+        "logo": png_address(stationery.logo_png),
     }
     return draw(render_to_string("billing/paper/statement.html", context), size=stationery.size, styles=STYLES)
 

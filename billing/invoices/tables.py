@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import Any
 
 from django.http import StreamingHttpResponse
 
@@ -13,7 +11,7 @@ from billing.invoices.journal import Entry
 from billing.invoices.models import Invoice
 from billing.invoices.queries.balances import balance_of
 from billing.invoices.queries.books import ShownAccount
-from staff.journal import harmless
+from web.tables import streamed_table
 
 INVOICES = [
     "Number",
@@ -39,23 +37,6 @@ def coins(value: Decimal) -> str:
     return str(value.quantize(Decimal("0.01")))
 
 
-class _Line:
-    def write(self, line: str) -> str:
-        return line
-
-
-def _csv(name: str, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> StreamingHttpResponse:
-    def lines() -> Iterator[str]:
-        writer: Any = csv.writer(_Line())
-        yield writer.writerow(headings)
-        for row in rows:
-            yield writer.writerow([harmless(cell) for cell in row])
-
-    answer = StreamingHttpResponse(lines(), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="{name}"'
-    return answer
-
-
 def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpResponse:
     """A row for each invoice."""
     balances = ((one, balance_of(one)) for one in invoices)
@@ -75,12 +56,12 @@ def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpRespo
         ]
         for one, balance in balances
     )
-    return _csv(name, INVOICES, rows)
+    return streamed_table(name, INVOICES, rows)
 
 
 def journal_table(name: str, entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> StreamingHttpResponse:
     """A row for each line of each entry; the lines of an entry bear its number, and balance."""
-    return _csv(name, JOURNAL, journal_rows(entries, accounts))
+    return streamed_table(name, JOURNAL, journal_rows(entries, accounts))
 
 
 def journal_rows(entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> Iterator[list[str]]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
+from files.paper.pictures import png_address
 from files.paper.qr import qr_svg
 from findings.drawing.flags import flag_piece, flag_words
 from findings.drawing.lanes import fault_lanes
@@ -156,7 +156,7 @@ def paper_of(record: Record, *, logo_png: bytes | None = None) -> Paper:
     rows = list(_fault_rows(findings))
     return Paper(
         record=record,
-        logo=f"data:image/png;base64,{base64.b64encode(logo_png).decode()}" if logo_png else "",
+        logo=png_address(logo_png),
         qr=qr_svg(issue.verify_url, title=f"QR code of {issue.verify_url}") if issue else NOTHING,
         lanes=[Lanes(one.title, fault_lanes(one, width=LANES_WIDTH)) for one in lanes_pictures(findings)],
         faults=[row for row in rows if len(row.fault.episodes) > 1],

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from commands.refusals import Refused
 from files import store
+from files.paper.kept import read_kept
 from findings.reports.models import IssuedReport
 
 stored_name = store.name_of
@@ -22,17 +22,7 @@ def stored_pdf(report: IssuedReport) -> bytes:
     Raises:
         Refused: the file is missing, or is not what was signed.
     """
-    try:
-        return store.read(report.pdf_sha256)
-    except store.FileProblem as problem:
-        if problem.is_missing:
-            raise Refused(
-                f"The file of report {report.number} is missing from the media folder. Restore it from a backup."
-            ) from problem
-        raise Refused(
-            f"The stored file of report {report.number} is not what was signed. Restore it from a backup; "
-            "do not hand it out."
-        ) from problem
+    return read_kept(report.pdf_sha256, f"report {report.number}")
 
 
 def kept_reports() -> Iterator[tuple[str, int | None, str]]:

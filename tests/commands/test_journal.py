@@ -23,12 +23,12 @@ from commands.models import Command, CommandChain
 from commands.refusals import Refused
 from parts.actions import add_part, change_part
 from staff.actions import add_person, change_person, choose_password, set_password
-from staff.journal import harmless
 from staff.queries import shop_profile
 from tests.cast import Cast, make_cast
 from vessels.actions import add_customer, write_note
 from vessels.log.chain import NewEntry, append
 from vessels.models import Vessel
+from web.tables import harmless
 from workorders.actions import open_job, take_in
 
 SECRET = "quiet-lantern-harbor-9"

@@ -20,19 +20,8 @@ from pathlib import Path
 from types import CodeType
 from typing import Any
 
-OWN = (
-    "shopfloor",
-    "findings",
-    "workorders",
-    "billing",
-    "parts",
-    "vessels",
-    "files",
-    "staff",
-    "web",
-    "commands",
-    "engineering",
-)
+from tests.house import FLOORS
+
 KILLED, SURVIVED, ENDLESS = "killed", "survived", "endless"
 NOTHING_RAN = 5
 
@@ -99,7 +88,7 @@ def load_libraries() -> None:
         django.setup()
         import tests.cast  # noqa: F401
 
-        found = [name for name in sys.modules if name.split(".")[0] not in {*OWN, "tests", "__main__"}]
+        found = [name for name in sys.modules if name.split(".")[0] not in {*FLOORS, "tests", "__main__"}]
         os.write(writer, "\n".join(found).encode()[:60000])
         return 0
 

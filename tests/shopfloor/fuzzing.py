@@ -23,6 +23,7 @@ from django.urls import NoReverseMatch, reverse
 
 from findings.bench.catalog import all_tools
 from staff.policy import Role
+from tests.house import FLOORS
 from tests.shopfloor.scene import Scene
 from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, Row
 
@@ -115,7 +116,7 @@ class FormReader(HTMLParser):
 def names_in_the_source() -> list[str]:
     """Names of parameters that views read by hand."""
     found: set[str] = set()
-    for app in ("shopfloor", "findings", "workorders", "parts", "vessels", "staff"):
+    for app in FLOORS:
         for path in (ROOT / app).rglob("*.py"):
             found |= set(re.findall(r'(?:GET|POST|sent|data)\.get(?:list)?\("([\w-]+)"', path.read_text()))
             found |= set(re.findall(r'_(?:key|number|count|choice)\(request, "([\w-]+)"', path.read_text()))

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 from tests.conftest import settings_of_the_environment
+from tests.house import FLOORS
 
 READ_BEFORE_THE_SETTINGS = {"GARBOARD_VAR", "GARBOARD_SETTINGS", "GARBOARD_TEST_DB"}
 
@@ -31,7 +32,7 @@ def test_nothing_but_the_few_early_ones_is_read_past_the_settings(project_root: 
         "OWNER_PASSWORD",
         "OWNER_EMAIL",
     }
-    for package in ["shopfloor", "findings", "workorders", "parts", "vessels", "files", "staff", "engineering"]:
+    for package in FLOORS:
         for file in (project_root / package).rglob("*.py"):
             assert set(early.findall(file.read_text())) <= allowed, file
 

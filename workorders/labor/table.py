@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Iterator
 
 from django.http import StreamingHttpResponse
 
-from staff.journal import harmless
+from web.tables import streamed_table
 from workorders.labor.checking import shop_zone
 from workorders.labor.models import Stretch
 from workorders.labor.queries import counts
@@ -21,23 +20,15 @@ HEADINGS = [
 
 def as_table(name: str, stretches: Iterable[Stretch]) -> StreamingHttpResponse:
     """The table; hours that no longer count stand in it and are marked."""
-    answer = StreamingHttpResponse(_lines(stretches), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="{name}"'
-    return answer
+    return streamed_table(name, HEADINGS, _rows(stretches))
 
 
-class _Line:
-    def write(self, line: str) -> str:
-        return line
-
-
-def _lines(stretches: Iterable[Stretch]) -> Iterator[str]:
-    writer, zone = csv.writer(_Line()), shop_zone()
-    yield writer.writerow(HEADINGS)
+def _rows(stretches: Iterable[Stretch]) -> Iterator[list[str]]:
+    zone = shop_zone()
     for one in stretches:
         moments = [moment and moment.astimezone(zone).isoformat() for moment in (one.started_at, one.ended_at)]
         known = one.minutes is not None
-        cells = [
+        yield [
             one.day.isoformat(),
             moments[0] or "",
             moments[1] or "",
@@ -56,4 +47,3 @@ def _lines(stretches: Iterable[Stretch]) -> Iterator[str]:
             one.voided.reason if hasattr(one, "voided") else one.why,
             str(one.pk),
         ]
-        yield writer.writerow([harmless(cell) for cell in cells])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from typing import Any
 from uuid import UUID
 
@@ -13,7 +12,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from engineering.canonical import plain_decimal
-from staff.journal import harmless
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
@@ -22,6 +20,7 @@ from vessels.models import Engine, Vessel
 from vessels.queries import engine_choices
 from vessels.shown_hours import hours_text
 from web.submission import accepted
+from web.tables import table
 from web.typed import whole_number
 from workorders.frames import job_or_404
 from workorders.jobparts.actions import fit_part
@@ -162,14 +161,9 @@ HEADINGS = (
 def vessel_parts_csv(request: HttpRequest, pk: int) -> HttpResponse:
     """The same as a table to keep, all of it."""
     vessel = get_object_or_404(Vessel, pk=pk)
-    answer = HttpResponse(content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="parts-fitted-{vessel.pk}.csv"'
-    writer = csv.writer(answer)
-    writer.writerow(HEADINGS)
     engine = whole_number(request.GET.get("engine", ""))
-    for one in parts_aboard(vessel, engine=engine):
-        writer.writerow([harmless(cell) for cell in _cells(one)])
-    return answer
+    rows = [_cells(one) for one in parts_aboard(vessel, engine=engine)]
+    return table(f"parts-fitted-{vessel.pk}.csv", HEADINGS, rows)
 
 
 def _cells(one: PartAboard) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from typing import Any
 from urllib.parse import urlencode
 
@@ -10,12 +9,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from engineering.canonical import plain_decimal
-from staff.journal import harmless
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
 from vessels.views.hulls import vessel_or_404
+from web.tables import table
 from web.typed import whole_number
 from workorders.upkeep.forms.standing import ASKED, DueFilterForm
 from workorders.upkeep.models import Adoption, LayUp, Reminder, ServicePlan
@@ -109,14 +108,7 @@ HEADINGS = (
 def everything_csv(request: HttpRequest) -> HttpResponse:
     """The same as a table to keep, all of it."""
     form = DueFilterForm(request.GET)
-    answer = HttpResponse(content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = 'attachment; filename="service-due.csv"'
-    writer = csv.writer(answer)
-    writer.writerow(HEADINGS)
-    for due in due_of():
-        if form.shows(due):
-            writer.writerow([harmless(cell) for cell in _cells(due)])
-    return answer
+    return table("service-due.csv", HEADINGS, [_cells(due) for due in due_of() if form.shows(due)])
 
 
 def _cells(due: Due) -> list[str]:
