@@ -11,7 +11,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
-from billing.invoices.queries.balances import open_invoices, purses_of, with_balance
+from billing.invoices.queries.balances import held_for, open_invoices, purses_of, with_balance
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -203,8 +203,7 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         after += amount
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    held = sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
-    return Statement(customer, currency, day, shown, is_open, held)
+    return Statement(customer, currency, day, shown, is_open, held_for(customer, currency))
 
 
 def payment_words(payment: Payment) -> str:
@@ -235,5 +234,5 @@ def on_customer(customer: Customer) -> CustomerMoney:
     """What is open and held, in two queries beside the shop's own."""
     currency = shop_profile().currency
     owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
-    held = sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
-    return CustomerMoney(customer, sum((one.open_sum for one in owed), NOTHING), held, currency)  # type: ignore[attr-defined]
+    is_open = sum((one.open_sum for one in owed), NOTHING)  # type: ignore[attr-defined]
+    return CustomerMoney(customer, is_open, held_for(customer, currency), currency)
