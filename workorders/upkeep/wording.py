@@ -63,9 +63,12 @@ def laid_up_words(due: Due) -> str:
 
 
 def day_words_of(due: Due) -> str:
-    """The nearest day, for a list: exact by the calendar, “about” by hours; empty where no day can be said."""
+    """The nearest day, for a list: exact by the calendar, “about” by hours; empty where no day can be said.
+
+    What is due or overdue by hours has no later day of the calendar beside it.
+    """
     day = due.judged.due_on
-    if day is None:
+    if day is None or (day > due.today and due.standing in {Standing.OVERDUE, Standing.DUE}):
         return ""
     by_months = due.judged.by_months
     return date_words(day) if by_months is not None and by_months.due_on == day else f"about {date_words(day)}"

@@ -216,7 +216,7 @@ def _ask_before(job: Job, total: Decimal, currency: str) -> None:
         said = f"This invoice comes to {money_words(total, currency)}."
         ask_once(f"nothing on job {job.number}", said, field="seen_total", tick="It is over nothing")
     if job.state == JobState.ESTIMATE:
-        said = f"Job {job.number} is still an estimate: it is not noted that the customer agreed."
+        said = f"Job {job.number} is still an estimate: it was not moved to “Authorized”."
         ask_once(f"estimate {job.number}", said, field="agreed", tick="The customer agreed to it")
 
 

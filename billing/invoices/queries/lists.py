@@ -118,6 +118,11 @@ class Aging:
         return BUCKETS
 
     @property
+    def cells(self) -> list[tuple[str, Decimal]]:
+        """Each column's name and sum."""
+        return list(zip(BUCKETS, self.sums, strict=True))
+
+    @property
     def sums(self) -> list[Decimal]:
         """The sum of each column."""
         return [sum((row.sums[place] for row in self.rows), NOTHING) for place in range(len(BUCKETS))]

@@ -269,6 +269,18 @@ def test_a_day_by_use_is_about_and_only_where_it_is_known(cast, oil, ago, moment
     assert "at 2 h a week, between " in said
 
 
+def test_what_is_overdue_by_hours_has_no_later_day_beside_it(cast, oil, ago, moment):
+    """The calendar's day lies ahead, and would read as if there were time until then."""
+    follow(cast, oil, basis="done", last_on=ago(100), last_hours=H(400), source="own")
+    read(cast, "400", moment(100))
+    read(cast, "700", moment(2))
+    due = one(cast.vessel)
+    assert due.standing is Standing.OVERDUE
+    assert due.judged.by_months.due_on > due.today
+    assert day_words_of(due) == ""
+    assert "By the calendar it is due on" in " ".join(reasons(due))
+
+
 def test_hours_in_doubt_are_told_and_foretell_nothing(cast, oil, ago, moment):
     follow(cast, oil, basis="done", last_on=ago(170), last_hours=H(400), source="own")
     read(cast, "400", moment(170))
