@@ -66,7 +66,8 @@ NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "invoices:list_csv", "invoices:journal_csv", "invoices:account",
     "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
-    "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv",
+    "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv", "upkeep:reminders_csv",
+    "upkeep:letter_pdf",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 

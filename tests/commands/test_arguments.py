@@ -174,7 +174,6 @@ CARRIES = {
     "create_owner": "it carries a secret",
     "log_findings": "“understood” is made by its page",
     "log_result": "“tool” is made by its page",
-    "note_reminder": "“told” is made by its page",
     "revise_report": "its page asks once more who you are",
     "set_password": "it carries a secret",
     "sign_report": "it carries a secret",

@@ -33,7 +33,7 @@ from findings.reports.models import DraftState, ReportDraft
 from staff.queries import shop_profile
 from tests.cast import PASSWORD, make_cast
 from tests.shopfloor.scene import Scene
-from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS
+from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, letter_drawn
 from vessels.actions import log_hours, write_note
 from vessels.models import Customer
 
@@ -160,7 +160,20 @@ FORMS: dict[str, Form] = {
     ),
     "upkeep:plan": Form(says(manual="D6T manual, ed. 5"), "change_plan"),
     "upkeep:plan_end": Form(does="end_plan"),
-    "upkeep:reminded": Form(says(way="call"), "note_reminder", before=lambda scene: scene.followed),
+    "upkeep:reminded": Form(
+        lambda scene: {"way": "call", "vessel": scene.cast.vessel.pk},
+        "note_reminder",
+        before=lambda scene: scene.followed,
+    ),
+    "upkeep:wish": Form(says(wants="no"), "note_reminder_wish"),
+    "upkeep:letters_write": Form(
+        lambda scene: {"customer": scene.cast.customer.pk}, "write_letters", before=lambda scene: scene.followed
+    ),
+    "upkeep:letters_sent": Form(
+        lambda scene: {"letter": scene.letter.pk}, "note_letters_sent", before=letter_drawn
+    ),
+    "upkeep:letter_discard": Form(does="discard_letter"),
+    "upkeep:letter_again": Form(does="draw_letter_again"),
     "upkeep:lay_up": Form(says(from_on="2026-01-02"), "lay_up"),
     "upkeep:stay": Form(says(remark="Shed 3"), "change_lay_up"),
     "upkeep:stay_strike": Form(does="strike_lay_up"),
@@ -288,7 +301,8 @@ LOOKED_AT = {
     "vessels:entry", "workorders:board", "workorders:list", "workorders:job", "workorders:tag", "workorders:log",
     "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
-    "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:vessel",
+    "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:reminders_csv", "upkeep:vessel",
+    "upkeep:letters", "upkeep:letter_pdf",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",

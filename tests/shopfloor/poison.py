@@ -33,6 +33,9 @@ NOT_TYPED = {
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
         "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",
         "invoices.DrawnPaper.signature_sha256", "invoices.DrawnPaper.certificate_sha256", "invoices.DrawnPaper.level",
+        "upkeep.ReminderLetter.record_sha256", "upkeep.ReminderLetter.pdf_sha256",
+        "upkeep.ReminderLetter.signature_sha256", "upkeep.ReminderLetter.certificate_sha256",
+        "upkeep.ReminderLetter.level",
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
@@ -51,11 +54,13 @@ NOT_TYPED = {
         "documents.NumberSeries.name", "documents.NumberSeries.prefix", "invoices.Invoice.number",
         "invoices.CreditNote.number",
     },
-    "a sentence of the program, shown by those that keep it themselves": {"commands.BackgroundTask.problem"},
+    "a sentence of the program, shown by those that keep it themselves": {
+        "commands.BackgroundTask.problem", "upkeep.ReminderLetter.problem",
+    },
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
         "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
         "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
-        "estimates.Estimate.snapshot",
+        "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record",
     },
     "the code of its fault, which is poisoned and given to them": {
         "faults.Sighting.code", "faults.ClearedFault.code", "faults.WorkOnFault.code",

@@ -52,8 +52,26 @@ from workorders.models import Charge, Job, JobLine
 from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_certificate, add_tax
 from workorders.taxes.models import SalesTax, TaxExemption
-from workorders.upkeep.actions import add_plan, adopt_plans, lay_up, log_service, note_reminder, plan_line
-from workorders.upkeep.models import Adoption, LayUp, PlannedLine, Reminder, ServiceDone, ServicePlan
+from workorders.upkeep.actions import (
+    add_plan,
+    adopt_plans,
+    lay_up,
+    log_service,
+    note_reminder,
+    note_reminder_wish,
+    plan_line,
+    write_letters,
+)
+from workorders.upkeep.models import (
+    Adoption,
+    LayUp,
+    PlannedLine,
+    Reminder,
+    ReminderLetter,
+    ReminderWish,
+    ServiceDone,
+    ServicePlan,
+)
 
 
 @dataclass
@@ -162,9 +180,20 @@ class Scene:
     @cached_property
     def reminder(self) -> Reminder:
         return note_reminder(
-            by=self.cast.desk, vessel=self.followed.engine.vessel, way="call", told="Oil and filter: overdue",
+            by=self.cast.desk, customer=self.cast.customer, vessels=[self.followed.engine.vessel], way="call",
             remark="Calls back",
-        )  # fmt: skip
+        )[0]  # fmt: skip
+
+    @cached_property
+    def wish(self) -> ReminderWish:
+        return note_reminder_wish(by=self.cast.desk, customer=self.cast.customer, wants=True, remark="By mail only")
+
+    @cached_property
+    def letter(self) -> ReminderLetter:
+        """About the service that is due; not sent yet."""
+        self.followed  # noqa: B018  (something is due)
+        (made,) = write_letters(by=self.cast.desk, customers=[self.cast.customer])
+        return made
 
     @cached_property
     def arrived(self) -> AwaitedPart:

@@ -45,7 +45,7 @@ def full_stage() -> Scene:
     AccountEvent.objects.create(person=cast.owner, kind="logged-in", by=cast.owner, address="192.0.2.7", detail="New")
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
-    scene.serviced, scene.stay, scene.reminder  # noqa: B018  (each is made when it is asked for)
+    scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish  # noqa: B018  (each is made when it is asked for)
     agree(scene)
     scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
     scene.estimate.words = "As we said on the phone."

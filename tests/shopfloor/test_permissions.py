@@ -21,6 +21,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, path, reverse
 
 from files.paper.signing import SignedPdf
+from files.store import keep_bytes
 from parts.models import Part
 from shopfloor.health import note_heartbeat
 from staff.models import Person, ShopProfile
@@ -29,6 +30,7 @@ from tests.cast import Cast, make_cast, session_of
 from tests.shopfloor.scene import Scene
 from vessels.actions import write_note
 from workorders.models import Charge
+from workorders.upkeep.models import ReminderLetter
 
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 SEE_PRICES = Permission.SEE_PRICES
@@ -122,6 +124,17 @@ def followed(scene: Scene) -> int:
 
 def stay(scene: Scene) -> int:
     return scene.stay.pk
+
+
+def letter(scene: Scene) -> int:
+    return scene.letter.pk
+
+
+def letter_drawn(scene: Scene) -> int:
+    """Drawn, with a plain file."""
+    kept = keep_bytes(b"%PDF-1.7 a plain file")
+    ReminderLetter.objects.filter(pk=scene.letter.pk).update(pdf_sha256=kept.digest, pdf_size=21, pages=1)
+    return scene.letter.pk
 
 
 def serviced(scene: Scene) -> Any:
@@ -392,7 +405,15 @@ ROWS = [
     Row("upkeep:plan", SEE, PLAN, service_plan),
     Row("upkeep:plan_end", NOT_THERE, PLAN, service_plan),
     Row("upkeep:reminders", SEE, SEE),
-    Row("upkeep:reminded", NOT_THERE, REMIND, vessel),
+    Row("upkeep:reminded", NOT_THERE, REMIND, customer),
+    Row("upkeep:reminders_csv", SEE, SEE),
+    Row("upkeep:wish", NOT_THERE, REMIND, customer),
+    Row("upkeep:letters", REMIND, REMIND),
+    Row("upkeep:letters_write", NOT_THERE, REMIND),
+    Row("upkeep:letters_sent", NOT_THERE, REMIND),
+    Row("upkeep:letter_pdf", REMIND, REMIND, letter_drawn),
+    Row("upkeep:letter_discard", NOT_THERE, REMIND, letter),
+    Row("upkeep:letter_again", NOT_THERE, REMIND, letter),
     Row("upkeep:vessel", SEE, SEE, vessel),
     Row("upkeep:lay_up", EDIT, EDIT, vessel),
     Row("upkeep:stay", EDIT, EDIT, stay),

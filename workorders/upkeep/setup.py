@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from vessels import sections, tabs
+from commands import background
+from files import references
+from staff.policy import Permission
+from vessels import customer_sections, sections, tabs
 from vessels.log.belonging import of_a_boat
 from vessels.log.registry import LogKind
 from vessels.log.registry import register as register_kind
@@ -11,6 +14,8 @@ from workorders.sections import LINES, Section
 from workorders.sections import register as register_section
 from workorders.upkeep import log_details, offering, shown
 from workorders.upkeep.actions.doing import DONE
+from workorders.upkeep.letters.drawing import kept_letters
+from workorders.upkeep.letters.tasks import DRAW_LETTER
 from workorders.upkeep.models import Adoption, LayUp
 
 
@@ -32,5 +37,12 @@ def set_up() -> None:
     of_a_boat(LayUp, vessel=lambda stay: stay.vessel_id, refused=lambda _: offering.STRANGE)
     tabs.register(tabs.Tab("Service", "upkeep:vessel", 35))
     sections.register("workorders/upkeep/on_vessel.html", shown.on_vessel, 30)
+    customer_sections.register(
+        customer_sections.Section(
+            "workorders/upkeep/on_customer.html", shown.on_customer, 20, permission=Permission.REMIND_OWNERS
+        )
+    )
+    references.register("reminder letters", kept_letters)
+    background.register(DRAW_LETTER)
     register_section(Section(LINES, "workorders/upkeep/on_lines.html", shown.on_lines, 10))
     offered.register(offered.Source("service due", offering.offers, 10))

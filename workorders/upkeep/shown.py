@@ -10,9 +10,9 @@ from django.http import HttpRequest
 from engineering.service import Standing
 from staff.policy import Permission
 from staff.requests import signed_in
-from vessels.models import Vessel
+from vessels.models import Customer, Vessel
 from workorders.models import Job
-from workorders.upkeep.models import Adoption
+from workorders.upkeep.models import Adoption, Reminder
 from workorders.upkeep.queries.done import LineForService, lines_for_service
 from workorders.upkeep.queries.due import Due, due_of
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
@@ -84,3 +84,12 @@ def on_lines(request: HttpRequest, job: Job) -> Any:
         may_log=person.may(Permission.LOG_FINDINGS),
         may_add=job.is_open and person.may(Permission.OPEN_JOBS),
     )
+
+
+def on_customer(customer: Customer) -> dict[str, Any]:
+    """Whether a customer wants reminders, and the last one that they got: for the customer's page."""
+    return {
+        "customer": customer,
+        "wish": customer.reminder_wishes.select_related("by").first(),
+        "last": Reminder.objects.filter(customer=customer).select_related("by").first(),
+    }

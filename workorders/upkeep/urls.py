@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workorders.upkeep.views import adopting, doing, laying_up, planning, reminding, standing
+from workorders.upkeep.views import adopting, doing, laying_up, letters, planning, reminding, standing
 
 app_name = "upkeep"
 urlpatterns = [
@@ -13,7 +13,15 @@ urlpatterns = [
     path("service/plans/<int:pk>/", planning.change, name="plan"),
     path("service/plans/<int:pk>/end/", planning.end, name="plan_end"),
     path("service/reminders/", reminding.reminders, name="reminders"),
-    path("vessels/<int:pk>/reminded/", reminding.note, name="reminded"),
+    path("service/reminders.csv", reminding.reminders_csv, name="reminders_csv"),
+    path("service/letters/", letters.letters, name="letters"),
+    path("service/letters/write/", letters.write, name="letters_write"),
+    path("service/letters/sent/", letters.sent, name="letters_sent"),
+    path("service/letters/<int:pk>.pdf", letters.pdf, name="letter_pdf"),
+    path("service/letters/<int:pk>/discard/", letters.discard, name="letter_discard"),
+    path("service/letters/<int:pk>/again/", letters.again, name="letter_again"),
+    path("customers/<int:pk>/reminded/", reminding.note, name="reminded"),
+    path("customers/<int:pk>/reminders/", reminding.wish, name="wish"),
     path("vessels/<int:pk>/service/", standing.vessel, name="vessel"),
     path("vessels/<int:pk>/laid-up/", laying_up.add, name="lay_up"),
     path("laid-up/<int:pk>/", laying_up.change, name="stay"),

@@ -157,14 +157,14 @@ def test_a_reminder_is_noted_with_what_was_due(cast, overdue):
     assert "(555) 555-0123" in page
     assert "not reminded yet" in page
     assert "Dear Wes Harrow," in page
-    said = {"way": "call", "remark": "After Easter", "entry_id": str(uuid.uuid4())}
+    said = {"way": "call", "remark": "After Easter", "vessel": cast.vessel.pk, "entry_id": str(uuid.uuid4())}
     for _ in range(2):
-        desk.post(reverse("upkeep:reminded", args=[cast.vessel.pk]), said)
+        desk.post(reverse("upkeep:reminded", args=[cast.customer.pk]), said)
     made = Reminder.objects.get()
     assert made.told.startswith("Oil and filter (Port · Norrland D6T-370): overdue.")
     assert "Dora Quill called" in text_of(desk.get(reverse("upkeep:reminders")))
     assert "After Easter" in text_of(desk.get(reverse("upkeep:vessel", args=[cast.vessel.pk])))
-    assert "Say how" in text_of(desk.post(reverse("upkeep:reminded", args=[cast.vessel.pk]), {}, follow=True))
+    assert "Say how" in text_of(desk.post(reverse("upkeep:reminded", args=[cast.customer.pk]), {}, follow=True))
 
 
 def test_the_boat_tells_what_is_due_and_what_is_not_known(cast, overdue, impeller):

@@ -31,7 +31,7 @@ from workorders.upkeep.actions import (
     strike_lay_up,
 )
 from workorders.upkeep.models import Adoption, PlanVersion, Reminder
-from workorders.upkeep.queries.calling import to_remind, to_remind_of
+from workorders.upkeep.queries.calling import to_remind
 from workorders.upkeep.queries.due import Due, due_of
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
@@ -199,7 +199,7 @@ def test_an_engine_that_was_removed_or_moved_has_nothing_due_here(cast, oil, ago
 
 def test_a_boat_that_was_sold_goes_on_with_its_new_owner(cast, oil, ago):
     follow(cast, oil, basis="done", last_on=ago(800), source="own")
-    note_reminder(by=cast.desk, vessel=cast.vessel, way="call", told=to_remind_of(cast.vessel.pk).told)
+    note_reminder(by=cast.desk, customer=cast.customer, vessels=[cast.vessel], way="call")
     assert to_remind()[0].last is not None
     buyer = Customer.objects.create(name="Bo Lund")
     change_owner(by=cast.desk, vessel=cast.vessel, new_owner=buyer)
@@ -355,20 +355,11 @@ def test_a_line_is_for_one_service_of_its_boat(cast, oil, impeller, job):
         plan_line(by=cast.desk, line=line, adoption=second)
 
 
-def test_the_mail_says_what_the_records_say(cast, oil, ago):
-    follow(cast, oil, basis="done", last_on=ago(800), source="told")
-    mail = to_remind_of(cast.vessel.pk).mail("Harbor Engines", "555-0100")
-    assert mail.startswith("Dear Wes Harrow,")
-    assert "- Oil and filter, Port" in mail
-    assert "overdue (" in mail
-    assert "The maker’s current manual decides." in mail
-    assert "555-0100" in mail
-
-
 def test_the_same_number_of_questions_for_one_boat_and_for_twenty(cast, oil, impeller, ago):
     def many(count: int) -> None:
         for number in range(count):
-            vessel = Vessel.objects.create(name=f"Boat {number}", owner=cast.customer)
+            owner = Customer.objects.create(name=f"Owner {number}")
+            vessel = Vessel.objects.create(name=f"Boat {number}", owner=owner)
             engine = Engine.objects.create(vessel=vessel, family=cast.family)
             adopt_plans(
                 by=cast.desk, engine=engine, plans=[oil, impeller], basis="done", last_on=ago(800), source="own"

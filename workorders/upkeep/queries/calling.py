@@ -1,27 +1,29 @@
-"""Who is to be called about service due: boats with their owners, what is due, and when they were last reminded."""
+"""Who is to be reminded of service due: owners with their boats, what is due, and when they were last reminded."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from datetime import date
 
-from vessels.models import Customer, CustomerEmail, CustomerPhone
-from workorders.upkeep.models import Reminder
+from engineering.service import Standing
+from vessels.models import Customer, CustomerEmail, CustomerPhone, Vessel
+from workorders.upkeep.besides import told_besides
+from workorders.upkeep.models import Reminder, ReminderLetter, ReminderWish
 from workorders.upkeep.queries.due import Due, due_of
-from workorders.upkeep.wording import MANUAL_DECIDES, day_words_of, head_words, line_words
+from workorders.upkeep.wording import line_words
 
 
 @dataclass(frozen=True)
-class ToRemind:
-    """A boat with service due, its owner, and the last reminder that this owner got for this boat."""
+class BoatDue:
+    """A boat with service due, what of it is not known, and the last reminder that this owner got for it."""
 
     vessel_id: int
     vessel: str
-    owner: Customer
     due: Sequence[Due]
-    phones: Sequence[CustomerPhone]
-    emails: Sequence[CustomerEmail]
+    not_known: Sequence[Due]
+    besides: Sequence[tuple[str, list[str]]]
     last: Reminder | None
 
     @property
@@ -30,61 +32,114 @@ class ToRemind:
         return [line_words(due) for due in self.due]
 
     @property
+    def not_known_lines(self) -> list[str]:
+        """What is not known, a line each."""
+        return [line_words(due) for due in self.not_known]
+
+    @property
     def told(self) -> str:
         """The same as the note of a reminder keeps it."""
-        return "\n".join(self.lines)
-
-    def mail(self, shop: str, phone: str) -> str:
-        """A mail to copy. It says what our records say, and no more."""
-        due = "\n".join(f"- {_mail_line(one)}" for one in self.due)
-        call = f" at {phone}" if phone else ""
-        return (
-            f"Dear {self.owner.contact or self.owner.name},\n\n"
-            f"our records show this service for {self.vessel}:\n\n{due}\n\n"
-            "If you have run more hours since we last read the meter, or had it done elsewhere, please tell us: then "
-            f"we correct our records. {MANUAL_DECIDES}\n\nPlease call us{call} for an appointment.\n\n{shop}\n"
-        )
+        return "\n".join([*self.lines, *self.not_known_lines])
 
 
-def _mail_line(due: Due) -> str:
-    day = day_words_of(due)
-    return f"{due.followed.plan}, {due.followed.engine}: {head_words(due).lower()}{f' ({day})' if day else ''}"
+@dataclass(frozen=True)
+class ToRemind:
+    """An owner with the boats that have service due, and the letter to them that is not sent yet."""
+
+    owner: Customer
+    boats: Sequence[BoatDue]
+    phones: Sequence[CustomerPhone]
+    emails: Sequence[CustomerEmail]
+    waiting: ReminderLetter | None
+
+    @property
+    def last(self) -> Reminder | None:
+        """The last reminder of any of these boats."""
+        return max((boat.last for boat in self.boats if boat.last), key=lambda one: (one.at, one.pk), default=None)
+
+    @property
+    def due_count(self) -> int:
+        """How many services are due."""
+        return sum(len(boat.due) for boat in self.boats)
 
 
-def to_remind() -> list[ToRemind]:
-    """Every boat with service overdue, due or due soon, the most urgent first: four queries more than the judging."""
+def to_remind(until: date | None = None, *, owners: Collection[int] | None = None) -> list[ToRemind]:
+    """Owners of boats with service overdue, due or due soon, the most urgent first: six queries more than the judging.
+
+    ``until`` asks also for what comes to be due by that day, and leaves out what is due later. Services that are on
+    an open job are being seen to, and owners who want no reminders are left alone.
+    """
+    left_alone = unwilling()
+    vessels = None
+    if owners is not None:
+        vessels = list(Vessel.objects.filter(owner__in=owners).values_list("pk", flat=True))
     by_boat: dict[int, list[Due]] = defaultdict(list)
-    for due in due_of():
-        if due.is_asked_for:
-            by_boat[due.followed.vessel_id].append(due)
-    return _with_owners(by_boat)
+    not_known: dict[int, list[Due]] = defaultdict(list)
+    for due in due_of(vessels=vessels):
+        one = due.followed
+        if one.open_job is not None or one.owner_id in left_alone:
+            continue
+        if is_asked_for(due, until):
+            by_boat[one.vessel_id].append(due)
+        elif due.standing is Standing.NOT_KNOWN:
+            not_known[one.vessel_id].append(due)
+    return _by_owner(by_boat, not_known)
 
 
-def to_remind_of(vessel: int) -> ToRemind | None:
-    """The same of one boat; None where nothing is due."""
-    found = [due for due in due_of(vessel) if due.is_asked_for]
-    return _with_owners({vessel: found})[0] if found else None
+def is_asked_for(due: Due, until: date | None) -> bool:
+    """Whether an owner is reminded of a service: as it stands today, or for what is due until a day."""
+    if until is None or due.standing in {Standing.OVERDUE, Standing.DUE}:
+        return due.is_asked_for
+    if due.judged.due_on is None:
+        return due.is_asked_for
+    return due.judged.due_on <= until
 
 
-def _with_owners(by_boat: dict[int, list[Due]]) -> list[ToRemind]:
-    owners = Customer.objects.prefetch_related("phones", "emails").in_bulk(
-        {boat[0].followed.owner_id for boat in by_boat.values()}
+def to_remind_of(owner: int, until: date | None = None) -> ToRemind | None:
+    """The same of one owner; None where nothing is due, or where no reminder is wanted."""
+    found = to_remind(until, owners=[owner])
+    return found[0] if found else None
+
+
+def unwilling() -> dict[int, ReminderWish]:
+    """Who wants no reminders, by customer, with the note that says so: one query."""
+    last = (
+        ReminderWish.objects.order_by("customer_id", "-at", "-pk")
+        .distinct("customer_id")
+        .select_related("by", "customer")
     )
+    return {wish.customer_id: wish for wish in last if not wish.wants}
+
+
+def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) -> list[ToRemind]:
+    keys = {boat[0].followed.owner_id for boat in by_boat.values()}
+    owners = Customer.objects.prefetch_related("phones", "emails").in_bulk(keys)
     last = {
         (one.vessel_id, one.customer_id): one
         for one in Reminder.objects.filter(vessel__in=by_boat)
         .select_related("by")
         .order_by("vessel", "customer", "at", "pk")
     }
+    waiting = {
+        letter.customer_id: letter
+        for letter in ReminderLetter.objects.filter(customer__in=keys, sent_at=None, discarded_at=None)
+        .select_related("written_by")
+        .defer("record")
+    }
+    besides = told_besides(list(by_boat))
+    boats: dict[int, list[BoatDue]] = defaultdict(list)
+    for key, boat in by_boat.items():
+        first = boat[0].followed
+        boats[first.owner_id].append(
+            BoatDue(key, first.vessel, boat, not_known[key], besides.get(key, ()), last.get((key, first.owner_id)))
+        )
     return [
         ToRemind(
-            vessel_id=key,
-            vessel=boat[0].followed.vessel,
-            owner=(owner := owners[boat[0].followed.owner_id]),
-            due=boat,
+            owner=(owner := owners[key]),
+            boats=of,
             phones=list(owner.phones.all()),
             emails=list(owner.emails.all()),
-            last=last.get((key, owner.pk)),
+            waiting=waiting.get(key),
         )
-        for key, boat in by_boat.items()
+        for key, of in boats.items()
     ]

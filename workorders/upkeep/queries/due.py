@@ -191,15 +191,16 @@ _READ = f"""
 """  # noqa: S608
 
 
-def due_of(vessel: int | None = None, *, today: date | None = None) -> list[Due]:
-    """Every service that engines follow now, of one boat or of all, the most urgent first: six queries at most.
+def due_of(vessel: int | None = None, *, vessels: Sequence[int] | None = None, today: date | None = None) -> list[Due]:
+    """Every service that engines follow now, of one boat, of some or of all, the most urgent first: six queries.
 
     Engines that were removed, plans that have ended, and plans of another family than the engine is of now have none.
     """
     today = today or timezone.localdate()
-    of_entries = "entry.vessel_id = %(vessel)s" if vessel is not None else "true"
-    of_engines = "engine.vessel_id = %(vessel)s" if vessel is not None else "true"
-    found = rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"vessel": vessel})
+    asked = [vessel] if vessel is not None else None if vessels is None else list(vessels)
+    of_entries = "entry.vessel_id = ANY(%(vessels)s)" if asked is not None else "true"
+    of_engines = "engine.vessel_id = ANY(%(vessels)s)" if asked is not None else "true"
+    found = rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"vessels": asked})
     if not found:
         return []
     engines = sorted({one.engine_id for one in found})

@@ -1,8 +1,7 @@
-"""Service plans, which engine follows which, what was done, when boats are laid up, and who was reminded."""
+"""Service plans, which engine follows which, and what was done."""
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 
 from django.conf import settings
@@ -12,10 +11,9 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 
 from engineering.hours import hours_words
-from engineering.service import LaidUp as LaidUpDays
 from engineering.service import ServiceInterval
 from vessels.log.triggers import append_only
-from vessels.models import Customer, Detail, Engine, EngineFamily, LogEntry, Vessel
+from vessels.models import Detail, Engine, EngineFamily, LogEntry
 from web.versions import Versioned
 from workorders.models import JobLine
 
@@ -213,61 +211,3 @@ class PlannedLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.line} for {self.adoption}"
-
-
-class LayUp(Versioned):
-    """Days on which a boat is laid up, both included; ``until_on`` is empty where no end is known."""
-
-    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="lay_ups")
-    from_on = models.DateField("laid up from")
-    until_on = models.DateField("until", null=True, blank=True)
-    remark = models.CharField(max_length=200, blank=True)
-    added_at = models.DateTimeField(default=timezone.now, editable=False)
-    added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
-    struck_at = models.DateTimeField("voided", null=True, blank=True, editable=False)
-    struck_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False, null=True
-    )
-
-    class Meta:
-        ordering = ["vessel", "-from_on", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(until_on=None) | models.Q(until_on__gte=models.F("from_on")),
-                name="lay_up_ends_after_it_begins",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.vessel} laid up from {self.from_on}"
-
-    @property
-    def days(self) -> LaidUpDays:
-        """The same for a calculation."""
-        return LaidUpDays(self.from_on, self.until_on)
-
-    def covers(self, day: date) -> bool:
-        """Whether the boat is laid up on that day."""
-        return self.days.covers(day)
-
-
-class Reminder(models.Model):
-    """An owner was reminded of service due: how, by whom, and what was due then, in words."""
-
-    WAYS = [("call", "called"), ("mail", "wrote a mail"), ("letter", "wrote a letter"), ("other", "told in person")]
-
-    vessel = models.ForeignKey(Vessel, on_delete=models.PROTECT, related_name="reminders")
-    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="+")
-    way = models.CharField("how", max_length=8, choices=WAYS)
-    remark = models.CharField("what was said", max_length=200, blank=True)
-    told = models.TextField("what was due")
-    at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-
-    class Meta:
-        triggers = append_only()
-        ordering = ["-at", "-pk"]
-        indexes = [models.Index(fields=["vessel", "-at"], name="reminders_of_vessel")]
-
-    def __str__(self) -> str:
-        return f"{self.customer} was reminded"

@@ -1,0 +1,35 @@
+"""Until which day service is asked for on the list of owners to remind."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django import forms
+from django.utils import timezone
+
+FARTHEST = timedelta(days=2 * 366)
+
+
+class UntilForm(forms.Form):
+    """A day to come; without one the list is of what is overdue, due and due soon."""
+
+    until = forms.DateField(
+        label="Due until", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    )
+    is_filter = True
+
+    def clean_until(self) -> date | None:
+        """A day from today on, and no more than two years ahead."""
+        until: date | None = self.cleaned_data["until"]
+        if until is None:
+            return None
+        today = timezone.localdate()
+        if until < today:
+            raise forms.ValidationError("Today, or a day to come.")
+        if until > today + FARTHEST:
+            raise forms.ValidationError("No more than two years ahead.")
+        return until
+
+    def day(self) -> date | None:
+        """The day; None where none is given, or where it cannot be."""
+        return self.cleaned_data["until"] if self.is_valid() else None
