@@ -33,7 +33,8 @@ PLACES = [
 WORDS = {
     "": "today",
     **dict.fromkeys(
-        ["jobs", "reports", "hours", "invoices", "write-offs", "payments", "credit-notes"], "workorders:board"
+        ["jobs", "reports", "hours", "invoices", "write-offs", "payments", "credit-notes", "week", "appointments"],
+        "workorders:board",
     ),
     **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults", "service"], "vessels:list"),
     "parts": "parts:list",
@@ -43,6 +44,7 @@ PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
     ("Invoices and notices", "invoices:shop", "file-text", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
+    ("Week", "week", "calendar", Permission.SEE_RECORDS),
     ("Service due", "upkeep:list", "history", Permission.SEE_RECORDS),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),

@@ -110,6 +110,7 @@ INSTALLED_APPS = [
     "workorders.jobparts",
     "workorders.taxes",
     "workorders.upkeep",
+    "workorders.appointments",
     "workorders",
     "parts",
     "vessels",

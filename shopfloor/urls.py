@@ -5,10 +5,12 @@ from django.urls import include, path
 from shopfloor import views
 from shopfloor.health import health
 from shopfloor.offline import offline, service_worker
+from shopfloor.week.views import week
 
 urlpatterns = [
     path("", views.today, name="today"),
     path("search/", views.search, name="search"),
+    path("week/", week, name="week"),
     path("offline/", offline, name="offline"),
     path("service-worker.js", service_worker, name="service_worker"),
     path("health/", health, name="health"),
@@ -20,6 +22,7 @@ urlpatterns = [
     path("", include("workorders.taxes.urls")),
     path("", include("billing.invoices.urls")),
     path("", include("workorders.upkeep.urls")),
+    path("", include("workorders.appointments.urls")),
     path("", include("billing.authorizations.urls")),
     path("", include("billing.estimates.urls")),
     path("", include("findings.urls")),

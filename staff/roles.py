@@ -36,6 +36,8 @@ class Permission(StrEnum):
     EDIT_SPEC_CARDS = "add and change spec cards"
     EDIT_SERVICE_PLANS = "add and change service plans"
     REMIND_OWNERS = "note reminders of service due"
+    PLAN_APPOINTMENTS = "plan appointments"
+    EDIT_BAYS = "keep the list of bays"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
     FIT_PARTS = "log parts that were fitted"
@@ -76,6 +78,8 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.EDIT_SPEC_CARDS: _FLOOR,
     Permission.EDIT_SERVICE_PLANS: _FLOOR,
     Permission.REMIND_OWNERS: _OFFICE,
+    Permission.PLAN_APPOINTMENTS: _EVERYONE,
+    Permission.EDIT_BAYS: _LEAD,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
     Permission.FIT_PARTS: _FLOOR,

@@ -50,6 +50,8 @@ from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge
+from workorders.appointments.actions import add_bay, change_appointment, plan_appointment
+from workorders.appointments.models import Appointment, Bay
 from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
 from workorders.labor.models import Stretch
@@ -81,6 +83,7 @@ def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str,
         sign_demo_reports(play_scenario(LAST_DAY))
         clock_hours()
         estimate()
+        plan_the_day()
         bill()
         look_after()
         sessions = {person.pk: session_of(person) for person in Person.objects.all()}
@@ -119,6 +122,17 @@ def estimate() -> None:
     add_estimate_line(by=owner, estimate=later, told={"kind": "labor", "description": "Wax", "option": option})
     kit = add_kit(by=owner, name="Impeller service")
     add_kit_line(by=owner, kit=kit, told={"kind": "labor", "description": "Fit it", "quantity": Decimal("1.5")})
+
+
+def plan_the_day() -> None:
+    """A haul-out of today, moved once, in a bay, for the job with a draft."""
+    job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
+    assert owner is not None
+    bay, today = add_bay(by=owner, name="Lift"), timezone.localdate()
+    made = plan_appointment(
+        by=owner, kind="haul-out", day=today, when="day", bay=bay, technician=owner, job=job, remark="Shaft seal"
+    )
+    change_appointment(by=owner, appointment=made, seen_version=1, changes={"when": "morning"}, reason="Tide")
 
 
 def bill() -> None:
@@ -197,6 +211,8 @@ def scene() -> Any:
         arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),
         clock=Stretch.objects.filter(source="clock", ended_at=None).latest("pk"),
         noted=Stretch.objects.filter(source="noted", voided=None).latest("pk"),
+        bay=Bay.objects.latest("pk"),
+        appointment=Appointment.objects.latest("pk"),
         service_plan=ServicePlan.objects.get(name="Zincs"),
         followed=Adoption.objects.get(plan__name="Zincs"),
         planned=PlannedLine.objects.get(adoption__plan__name="Zincs"),

@@ -155,6 +155,17 @@ FORMS: dict[str, Form] = {
     "workorders:part_arrived": Form(does="part_arrived"),
     "workorders:part_not_arrived": Form(does="void_arrival"),
     "workorders:part_cancel": Form(does="cancel_awaited"),
+    "appointments:add": Form(
+        lambda scene: {
+            "kind": "launch", "when": "day", "day": timezone.localdate().isoformat(), "vessel": scene.cast.vessel.pk,
+        },
+        "plan_appointment",
+    ),
+    "appointments:change": Form(says(remark="Noise at the shaft"), "change_appointment"),
+    "appointments:settle": Form(says(state="kept"), "settle_appointment"),
+    "appointments:bays": Form(says(name="Bay 7"), "add_bay"),
+    "appointments:bay": Form(says(note="Up to 36 ft"), "change_bay"),
+    "appointments:bay_end": Form(does="end_bay"),
     "upkeep:plan_add": Form(
         lambda scene: {"family": scene.cast.family.pk, "name": "Impeller", "every_months": "24"}, "add_plan"
     ),
@@ -303,6 +314,7 @@ LOOKED_AT = {
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
     "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:reminders_csv", "upkeep:vessel",
     "upkeep:letters", "upkeep:letter_pdf",
+    "week", "appointments:one",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",

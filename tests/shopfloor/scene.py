@@ -44,6 +44,8 @@ from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
 from vessels.log.chain import NewEntry, append, lock_log
 from vessels.models import LogEntry
+from workorders.appointments.actions import add_bay, change_appointment, plan_appointment
+from workorders.appointments.models import Appointment, Bay
 from workorders.jobparts.actions import await_part, fit_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
@@ -194,6 +196,21 @@ class Scene:
         self.followed  # noqa: B018  (something is due)
         (made,) = write_letters(by=self.cast.desk, customers=[self.cast.customer])
         return made
+
+    @cached_property
+    def bay(self) -> Bay:
+        return add_bay(by=self.cast.owner, name="Lift", note="Up to 40 ft")
+
+    @cached_property
+    def appointment(self) -> Appointment:
+        """Of today, for the cast's boat, moved once."""
+        made = plan_appointment(
+            by=self.cast.desk, kind="arrival", day=timezone.localdate(), when="morning", bay=self.bay,
+            technician=self.cast.tech, vessel=self.cast.vessel, name="The blue one", phone="555-0171", remark="Noise",
+        )  # fmt: skip
+        return change_appointment(
+            by=self.cast.desk, appointment=made, seen_version=1, changes={"when": "day"}, reason="Tide"
+        )
 
     @cached_property
     def arrived(self) -> AwaitedPart:

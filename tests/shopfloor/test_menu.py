@@ -16,17 +16,17 @@ pytestmark = pytest.mark.django_db
         (
             Role.FRONT_DESK,
             ["Today", "Jobs", "Vessels", "Parts"],
-            ["Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
+            ["Week", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.TECHNICIAN,
             ["Today", "Jobs", "Vessels", "Parts"],
-            ["Service due", "Spec cards", "Instruments", "Clocks and hours", "Your login"],
+            ["Week", "Service due", "Spec cards", "Instruments", "Clocks and hours", "Your login"],
         ),
         (
             Role.MANAGER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
-            ["Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
+            ["Week", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.OWNER,
@@ -35,6 +35,7 @@ pytestmark = pytest.mark.django_db
                 "Shop profile",
                 "Invoices and notices",
                 "People",
+                "Week",
                 "Service due",
                 "Spec cards",
                 "Instruments",

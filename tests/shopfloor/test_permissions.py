@@ -41,6 +41,7 @@ DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permissi
 FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
 PLAN, REMIND = Permission.EDIT_SERVICE_PLANS, Permission.REMIND_OWNERS
+APPOINT, BAYS = Permission.PLAN_APPOINTMENTS, Permission.EDIT_BAYS
 TAXES, BEYOND = Permission.SET_TAXES, Permission.GO_BEYOND
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 MONEY, INVOICE, TAKE = Permission.SEE_MONEY, Permission.MAKE_INVOICES, Permission.TAKE_MONEY
@@ -120,6 +121,14 @@ def serviced_engine(scene: Scene) -> int:
 
 def followed(scene: Scene) -> int:
     return scene.followed.pk
+
+
+def bay(scene: Scene) -> int:
+    return scene.bay.pk
+
+
+def appointment(scene: Scene) -> int:
+    return scene.appointment.pk
 
 
 def stay(scene: Scene) -> int:
@@ -398,6 +407,14 @@ ROWS = [
     Row("workorders:part_cancel", NOT_THERE, AWAIT, awaited),
     Row("workorders:vessel_parts", SEE, SEE, vessel),
     Row("workorders:vessel_parts_csv", SEE, SEE, vessel),
+    Row("week", SEE, SEE),
+    Row("appointments:add", APPOINT, APPOINT),
+    Row("appointments:one", SEE, SEE, appointment),
+    Row("appointments:change", APPOINT, APPOINT, appointment),
+    Row("appointments:settle", NOT_THERE, APPOINT, appointment),
+    Row("appointments:bays", SEE, BAYS),
+    Row("appointments:bay", BAYS, BAYS, bay),
+    Row("appointments:bay_end", NOT_THERE, BAYS, bay),
     Row("upkeep:list", SEE, SEE),
     Row("upkeep:list_csv", SEE, SEE),
     Row("upkeep:plans", SEE, SEE),

@@ -25,6 +25,7 @@ from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
 from workorders.forms.twin_engines import beside_the_last, without_engine
 from workorders.models import Job
+from workorders.opening_from import Carried, carried_from
 from workorders.queries.intake_lookup import found_for, known_of
 
 AGAIN = "again"
@@ -38,8 +39,19 @@ def open_page(request: HttpRequest) -> HttpResponse:
     text = request.GET.get("q", "")[:100]
     if request.htmx and request.htmx.target == "found":  # type: ignore[attr-defined]
         return render(request, "workorders/opening/found.html", {"text": text, "found": found_for(text)})
-    opening = Opening(_asked_for(request))
+    carried = carried_from(request.GET.get("from", ""))
+    opening = Opening(choice_of(carried.choice), kept=_carried(carried)) if carried else Opening(_asked_for(request))
     return _page(request, opening, text=text)
+
+
+def _carried(carried: Carried) -> dict[str, Any]:
+    """What stands in the form from the start, by the names of its fields."""
+    return {
+        "concern-0-text": carried.concern,
+        "customer-name": carried.customer_name,
+        "customer-phone": carried.phone,
+        **({"technician": str(carried.technician_id)} if carried.technician_id is not None else {}),
+    }
 
 
 def _asked_for(request: HttpRequest) -> Choice:
@@ -108,7 +120,7 @@ def _open(request: HttpRequest, opening: Opening) -> HttpResponse:
     """Write everything or nothing."""
     if opening.is_valid():
         try:
-            job = _opened(signed_in(request), opening)
+            job = _opened(signed_in(request), opening, carried_from(request.POST.get("from", "")))
         except Refused as refusal:
             _place(refusal, opening)
         else:
@@ -117,7 +129,21 @@ def _open(request: HttpRequest, opening: Opening) -> HttpResponse:
     return _page(request, opening, status=422)
 
 
-def _opened(by: Person, opening: Opening) -> Job:
+def _opened(by: Person, opening: Opening, carried: Carried | None) -> Job:
+    """The job; what it was opened from learns of it in the same transaction."""
+    with together():
+        job = _made(by, opening)
+        if carried is not None:
+            carried.opened(by, job, following_id(_sent(opening), carried.key))
+    return job
+
+
+def _sent(opening: Opening) -> uuid.UUID:
+    """The id that the form chose, or one that stays the same for this sending."""
+    return opening.arrival.cleaned_data["entry_id"] or uuid.uuid4()
+
+
+def _made(by: Person, opening: Opening) -> Job:
     arrival = dict(opening.arrival.cleaned_data)
     entry_id = arrival.pop("entry_id") or uuid.uuid4()
     vessel = opening.choice.vessel
@@ -173,6 +199,7 @@ def _page(
 ) -> HttpResponse:
     context: dict[str, Any] = {
         "opening": opening,
+        "carried": carried_from(request.POST.get("from", "") or request.GET.get("from", "")),
         "choice": opening.choice,
         "text": text,
         "found": found_for(text) if not opening.choice.is_made else None,

@@ -1,0 +1,86 @@
+"""Why a promised date is at risk, in sentences: only what is known, each with its figures. Pure but for words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import Decimal
+
+from engineering.canonical import plain_decimal
+from vessels.wording import date_words
+from workorders.states import JobState
+
+SOON = timedelta(days=7)
+HOURS_A_DAY = 8
+"""What one person works in a day, for the question whether the hours left fit. Common practice, no source."""
+BEFORE_WORK = {JobState.ESTIMATE: "It is not authorized yet."}
+WAITS = {
+    JobState.WAITING_CUSTOMER: "It waits for the customer.",
+    JobState.WAITING_WEATHER: "It waits for weather.",
+}
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of a job that was promised."""
+
+    state: JobState
+    promised_on: date
+    has_technician: bool = True
+    parts: Sequence[date | None] = field(default_factory=tuple)
+    """The expected day of each part that is still awaited; None where it is not known."""
+    estimated: Decimal | None = None
+    is_all_estimated: bool = True
+    worked: Decimal = Decimal(0)
+
+
+def _days(count: int) -> str:
+    return f"{count} day{'' if count == 1 else 's'}"
+
+
+def risks(facts: Facts, today: date) -> list[str]:
+    """Why the promise is at risk; nothing where it is not, as far as is known, or is too far ahead to say."""
+    if facts.state in {JobState.READY, JobState.CLOSED, JobState.CANCELED}:
+        return []
+    promised = facts.promised_on
+    found = []
+    if promised < today:
+        found.append(f"The day passed {_days((today - promised).days)} ago.")
+    later = [day for day in facts.parts if day is not None and day > promised]
+    if later:
+        apart = _days((max(later) - promised).days)
+        found.append(f"{_parts(len(later))} expected on {date_words(max(later))}, {apart} after it.")
+    if promised > today + SOON:
+        return found
+    late = [day for day in facts.parts if day is not None and day <= promised and day < today]
+    if late:
+        found.append(f"{_parts(len(late), past=True)} expected on {date_words(min(late))} and did not come yet.")
+    unknown = sum(day is None for day in facts.parts)
+    if unknown:
+        found.append(f"Of {unknown} part{'' if unknown == 1 else 's'} still to come the day is not known.")
+    found += [words for words in (BEFORE_WORK.get(facts.state), WAITS.get(facts.state)) if words]
+    if not facts.has_technician:
+        found.append("No technician is assigned.")
+    found += _hours(facts, today)
+    return found
+
+
+def _parts(count: int, *, past: bool = False) -> str:
+    """“1 part is”, “3 parts are, the last,”; of what was expected “2 parts were, the first,”."""
+    if count == 1:
+        return "1 part was" if past else "1 part is"
+    return f"{count} parts were, the first," if past else f"{count} parts are, the last,"
+
+
+def _hours(facts: Facts, today: date) -> list[str]:
+    """The hours left against the days left, where an estimate names hours and they do not fit one person's days."""
+    if facts.estimated is None or facts.promised_on < today:
+        return []
+    left = facts.estimated - facts.worked
+    days = (facts.promised_on - today).days + 1
+    if left <= days * HOURS_A_DAY:
+        return []
+    least = "At least " if not facts.is_all_estimated else ""
+    said = f"{plain_decimal(left)} h of the {plain_decimal(facts.estimated)} h that the estimate names are left"
+    return [f"{least}{said}, and {_days(days)} with today: more than {HOURS_A_DAY} h a day for one person."]

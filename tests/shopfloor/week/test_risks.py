@@ -1,0 +1,67 @@
+"""Why a promised date is at risk: sentences by table, as a service manager would judge them."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from shopfloor.week.risks import Facts, risks
+from workorders.states import JobState
+
+TODAY = date(2026, 11, 16)
+WEDNESDAY, FRIDAY, NEXT_MONTH = date(2026, 11, 18), date(2026, 11, 20), date(2026, 12, 18)
+
+
+@pytest.mark.parametrize(
+    ("facts", "said"),
+    [
+        ({}, []),
+        ({"state": JobState.READY, "promised_on": date(2026, 11, 1)}, []),
+        ({"promised_on": date(2026, 11, 15)}, ["The day passed 1 day ago."]),
+        ({"promised_on": date(2026, 11, 6)}, ["The day passed 10 days ago."]),
+        ({"promised_on": TODAY}, []),
+        # parts
+        ({"parts": [WEDNESDAY]}, []),
+        ({"parts": [date(2026, 11, 19)]}, ["1 part is expected on Nov 19, 2026, 1 day after it."]),
+        (
+            {"parts": [date(2026, 11, 19), FRIDAY, TODAY]},
+            ["2 parts are, the last, expected on Nov 20, 2026, 2 days after it."],
+        ),
+        ({"parts": [date(2026, 11, 12)]}, ["1 part was expected on Nov 12, 2026 and did not come yet."]),
+        ({"parts": [None]}, ["Of 1 part still to come the day is not known."]),
+        ({"parts": [None, None]}, ["Of 2 parts still to come the day is not known."]),
+        # a far promise: only what certainly comes after it is said
+        ({"promised_on": NEXT_MONTH, "parts": [None], "state": JobState.ESTIMATE, "has_technician": False}, []),
+        (
+            {"promised_on": NEXT_MONTH, "parts": [date(2027, 1, 4)]},
+            ["1 part is expected on Jan 4, 2027, 17 days after it."],
+        ),
+        # what holds it
+        ({"state": JobState.ESTIMATE}, ["It is not authorized yet."]),
+        ({"state": JobState.WAITING_CUSTOMER}, ["It waits for the customer."]),
+        ({"state": JobState.WAITING_WEATHER}, ["It waits for weather."]),
+        ({"has_technician": False}, ["No technician is assigned."]),
+        # hours left against days left: three days with today are 24 h for one person
+        ({"estimated": Decimal(24)}, []),
+        ({"estimated": Decimal(30), "worked": Decimal(6)}, []),
+        (
+            {"estimated": Decimal(30), "worked": Decimal("2.5")},
+            [
+                "27.5 h of the 30 h that the estimate names are left, and 3 days with today: more than 8 h a day "
+                "for one person."
+            ],
+        ),
+        (
+            {"estimated": Decimal(9), "promised_on": TODAY, "is_all_estimated": False},
+            [
+                "At least 9 h of the 9 h that the estimate names are left, and 1 day with today: more than 8 h a day "
+                "for one person."
+            ],
+        ),
+        ({"estimated": Decimal(9), "worked": Decimal(12), "promised_on": TODAY}, []),
+        ({"estimated": Decimal(90), "promised_on": date(2026, 11, 15)}, ["The day passed 1 day ago."]),
+    ],
+)
+def test_what_is_said_of_a_promise(facts: dict[str, Any], said: list[str]) -> None:
+    assert risks(Facts(**{"state": JobState.IN_WORK, "promised_on": WEDNESDAY, **facts}), TODAY) == said

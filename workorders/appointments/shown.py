@@ -1,0 +1,37 @@
+"""What pages of boats and jobs show of appointments: one small line of what is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest
+
+from staff.policy import Permission
+from staff.requests import signed_in
+from vessels.models import Vessel
+from workorders.appointments.models import Appointment
+from workorders.appointments.queries import planned_of
+from workorders.models import Job
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What is planned, and whether the reader may plan more."""
+
+    appointments: Sequence[Appointment]
+    may_plan: bool
+
+
+def on_vessel(request: HttpRequest, vessel: Vessel) -> Any:
+    """What is planned for a boat; nothing where nothing is."""
+    found = planned_of(vessel=vessel)
+    return Planned(found, signed_in(request).may(Permission.PLAN_APPOINTMENTS)) if found else None
+
+
+def on_job(request: HttpRequest, job: Job) -> Any:
+    """What is planned for a job; on an open job also where nothing is, with the way to plan."""
+    found = planned_of(job=job)
+    may_plan = job.is_open and signed_in(request).may(Permission.PLAN_APPOINTMENTS)
+    return Planned(found, may_plan) if found or may_plan else None
