@@ -7,6 +7,7 @@ of its own, named by ``GARBOARD_TEST_DB`` or the first free one. Nothing of the 
 from __future__ import annotations
 
 import fcntl
+import gc
 import os
 import re
 import shutil
@@ -43,6 +44,7 @@ LONGEST = {
     )
 }
 LEFT_OUT = pytest.StashKey[int]()
+gc.set_threshold(100_000, 20, 100)  # twelve thousand tests are looked through at each turn of the usual collection
 KEPT: list[object] = []  # open files whose locks last as long as the run
 
 
@@ -134,6 +136,12 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
     """A worker tells how many it left out."""
     if hasattr(session.config, "workeroutput"):
         session.config.workeroutput["left_out"] = session.config.stash.get(LEFT_OUT, 0)
+
+
+def pytest_collection_finish() -> None:
+    """What has been read so far stays to the end: it is no garbage to look for."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -57,7 +57,7 @@ def test_without_apt_get_it_says_what_to_install(tmp_path: Path, project_root: P
     done = Machine(tmp_path, project_root, uid=1000).prepare("dev")
     assert done.returncode == 1
     assert "Missing: what the tests drive. Install these Debian packages, or what they are called" in done.stderr
-    assert "chromium redis-server poppler-utils qpdf" in done.stderr.splitlines()[-1]
+    assert "chromium-headless-shell redis-server poppler-utils qpdf" in done.stderr.splitlines()[-1]
 
 
 def test_without_root_and_without_sudo_it_says_what_to_install(tmp_path: Path, project_root: Path) -> None:
@@ -65,7 +65,7 @@ def test_without_root_and_without_sudo_it_says_what_to_install(tmp_path: Path, p
     machine.has("apt-get")
     done = machine.prepare("dev")
     assert done.returncode == 1
-    assert "    chromium" in done.stderr
+    assert "    chromium-headless-shell" in done.stderr
     assert machine.installations() == []
 
 
@@ -77,20 +77,36 @@ def test_root_and_those_with_sudo_get_it_installed(tmp_path: Path, project_root:
     done = machine.prepare("dev")
     assert done.returncode == 1
     [installation] = machine.installations()
-    assert "chromium redis-server poppler-utils qpdf" in installation
+    assert "chromium-headless-shell redis-server poppler-utils qpdf" in installation
     assert ("sudo" in machine.heard.read_text()) is (uid != 0)
     assert "Missing: what the tests drive." in done.stderr
 
 
 def test_only_what_is_missing_is_installed(tmp_path: Path, project_root: Path) -> None:
     machine = Machine(tmp_path, project_root, uid=0)
-    for program in ["chromium", "redis-server", "pdfsig"]:
+    for program in ["chromium-headless-shell", "redis-server", "pdfsig"]:
         machine.has(program)
     machine.has("apt-get", "[ $1 = update ] || exit 1")
     machine.prepare("dev")
     [installation] = machine.installations()
     assert "qpdf" in installation
     assert "chromium" not in installation
+
+
+def test_where_the_whole_browser_is_there_its_small_form_is_a_matter_of_speed(
+    tmp_path: Path, project_root: Path
+) -> None:
+    for uid, asked in ((0, 1), (1000, 0)):
+        folder = tmp_path / str(uid)
+        folder.mkdir()
+        machine = Machine(folder, project_root, uid=uid)
+        for program in ["chromium", "redis-server", "pdfsig", "qpdf", "initdb"]:
+            machine.has(program)
+        machine.has("apt-get", "exit 1")
+        done = machine.prepare("dev")
+        heard = machine.heard.read_text()
+        assert heard.count("apt-get update") == asked
+        assert "Missing: what the tests drive" not in done.stderr
 
 
 def test_an_old_python_is_refused_with_a_sentence(tmp_path: Path, project_root: Path) -> None:
