@@ -96,6 +96,7 @@ ANCHOR_FILE = text("ANCHOR_FILE")
 
 INSTALLED_APPS = [
     "shopfloor",
+    "billing.figures",
     "billing.invoices",
     "billing.authorizations",
     "billing.estimates",

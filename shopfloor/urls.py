@@ -21,6 +21,7 @@ urlpatterns = [
     path("", include("workorders.labor.urls")),
     path("", include("workorders.taxes.urls")),
     path("", include("billing.invoices.urls")),
+    path("", include("billing.figures.urls")),
     path("", include("workorders.upkeep.urls")),
     path("", include("workorders.appointments.urls")),
     path("", include("billing.authorizations.urls")),

@@ -172,6 +172,11 @@ class Charge(models.Model):
 
     class Meta:
         ordering = ["job", "pk"]
+        indexes = [
+            models.Index(
+                fields=["added_at"], condition=models.Q(kind="labor", struck_at=None), name="labor_charged_by_day"
+            )
+        ]
         constraints = [
             models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive"),
             models.CheckConstraint(condition=models.Q(unit_price__gte=0), name="price_not_negative"),

@@ -127,7 +127,10 @@ class Invoice(Paper):
     class Meta:
         ordering = ["-pk"]
         triggers = append_only()
-        indexes = [models.Index(fields=["customer", "issued_on"], name="invoice_of_customer")]
+        indexes = [
+            models.Index(fields=["customer", "issued_on"], name="invoice_of_customer"),
+            models.Index(fields=["issued_on"], name="invoice_by_day"),
+        ]
         constraints = [
             models.CheckConstraint(condition=models.Q(total__gte=0), name="invoice_not_negative"),
             models.CheckConstraint(
@@ -161,6 +164,7 @@ class CreditNote(Paper):
     class Meta:
         ordering = ["-pk"]
         triggers = append_only()
+        indexes = [models.Index(fields=["issued_on"], name="credit_by_day")]
         constraints = [
             models.CheckConstraint(condition=models.Q(total__gt=0), name="credit_above_nothing"),
             models.CheckConstraint(

@@ -17,6 +17,7 @@ from findings.insight.fleet import code_recurrence, fleet_recurrence
 from findings.insight.holding_times import holding_groups, holding_seen
 from findings.insight.queries import PERIODS, Scope
 from findings.insight.repair_sorts import repair_sorts
+from findings.insight.tabs import shown_tabs
 from staff.policy import Permission, permission_required
 from staff.queries import hold
 from web.typed import whole_number
@@ -36,6 +37,7 @@ def insight(request: HttpRequest) -> HttpResponse:
         "holding": queries.holding(scope, PAGE),
         "few": FEW,
         "hold": hold(),
+        "tabs": shown_tabs(request.user, "findings:insight"),
     }
     return render(request, "findings/insight/overview.html", context)
 

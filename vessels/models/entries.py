@@ -48,6 +48,11 @@ class LogEntry(models.Model):
                 name="log_at_hours",
             ),
             models.Index(fields=["author", "-recorded_at"], name="log_by_author"),
+            models.Index(
+                fields=["recorded_at"],
+                condition=models.Q(kind__in=["job-opened", "job-moved"]),
+                name="log_of_job_moves",
+            ),
         ]
         constraints = [
             models.UniqueConstraint(fields=["vessel", "position"], name="one_entry_per_position"),

@@ -82,6 +82,7 @@ class Stretch(models.Model):
         indexes = [
             models.Index(fields=["person", "-started_at", "-id"], name="labor_by_person"),
             models.Index(fields=["person", "day"], name="labor_by_day"),
+            models.Index(fields=["day"], name="labor_of_days"),
             models.Index(fields=["person"], condition=models.Q(minutes=None), name="labor_not_known"),
         ]
         constraints = [

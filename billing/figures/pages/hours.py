@@ -1,0 +1,143 @@
+"""Hours sold against hours worked."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.urls import reverse
+
+from billing.figures.pages import Asked
+from billing.figures.pictures import Bar, BarsPicture
+from billing.figures.queries.hours import KINDS, Besides, Worked, hours_behind, hours_worked
+from billing.figures.shown import Cell, Column, Figure, Row, Table, counted, hours_cell, in_hundred
+from engineering.canonical import plain_decimal
+from workorders.labor.reckoning import plain_hours
+
+_COLUMNS = [
+    Column("Worked", "hours"),
+    Column("In a charge", "hours"),
+    Column("Sold as", "hours"),
+    Column("Share", "num"),
+    Column("Credited", "hours", is_kept_only=True),
+    Column("Labor by hand", "hours"),
+    Column("Not charged", "hours"),
+    Column("Of it on ended jobs", "hours", is_kept_only=True),
+]
+MEANING = (
+    "Worked is what was clocked or noted for these days; hours that were corrected count as corrected, voided ones do "
+    "not count.",
+    "Sold as is what the charges that were made of these hours say, after the shop’s rounding; a charge made of "
+    "several people’s hours is shared out by them. A voided charge sells nothing, and one that was credited whole "
+    "stands apart.",
+    "Labor by hand: hours on a line whose labor was typed as a charge. Whether those hours were sold, or at "
+    "what flat price, is not on record, and so they are not counted as sold.",
+    "Kind of work: a line is service where it was opened for a plan’s service or names one that was done, work on "
+    "fault codes where work about a code is logged on it.",
+)
+
+
+def figure(asked: Asked) -> Figure:
+    """The page."""
+    found = hours_worked(asked.period)
+    return Figure(
+        told=[_told(found.whole), *_parted(found.whole), *_besides(found.besides)],
+        meaning=MEANING,
+        picture=_picture(found.people, found.whole) if found.people else None,
+        parts=[
+            _parts("By person", "by-person", "Person", found.people, found.whole),
+            _parts("By kind of work", "by-kind", "Kind of work", found.kinds, found.whole),
+        ]
+        if found.people
+        else [],
+        rows=rows_behind(asked),
+    )
+
+
+def rows_behind(asked: Asked) -> Table:
+    """Each person's hours on each job."""
+    columns = [Column("Person"), Column("Job", "code"), Column("Vessel"), *_COLUMNS]
+    made = [
+        [
+            _person(one, asked),
+            Cell(str(one.job), reverse("labor:job", args=[one.job])),
+            Cell(one.vessel, reverse("vessels:vessel", args=[one.vessel_id])),
+            *_cells(one),
+        ]
+        for one in hours_behind(asked.period, asked.start, asked.most)
+    ]
+    return Table("Each person on each job", columns, made, key="rows", empty="No hours are on record for these days.")
+
+
+def _told(whole: Worked) -> str:
+    if not whole.minutes:
+        return "No hours of work are on record for these days."
+    share = in_hundred(whole.hours, _hours(whole.minutes))
+    return f"{whole.hours:,} h were sold of {plain_hours(whole.minutes):,} h worked: {share}."
+
+
+def _parted(whole: Worked) -> list[str]:
+    told = []
+    if whole.credited:
+        told.append(f"{plain_hours(whole.credited):,} h were charged and credited again: they count as not sold.")
+    if whole.ended:
+        told.append(f"{plain_hours(whole.ended):,} h that stand in no charge were worked on jobs that have ended.")
+    return told
+
+
+def _besides(found: Besides) -> list[str]:
+    told = []
+    if found.running:
+        told.append(f"{counted(found.running, 'clock')} that began on these days still {_runs(found.running)}.")
+    if found.left:
+        told.append(f"Of {counted(found.left, 'more clock')} it is not known until when: no hours are counted.")
+    if found.charges:
+        typed = f"Besides, labor was charged by hand on these days: {counted(found.charges, 'charge')}, together "
+        typed += f"{plain_decimal(found.quantity)} as hours or at a flat price"
+        alone = f", {found.alone:,} of them where nobody’s hours are on record" if found.alone else ""
+        told.append(f"{typed}{alone}.")
+    return told
+
+
+def _runs(clocks: int) -> str:
+    return "runs" if clocks == 1 else "run"
+
+
+def _hours(minutes: int) -> Decimal:
+    return Decimal(minutes) / 60
+
+
+def _parts(title: str, key: str, what: str, groups: object, whole: Worked) -> Table:
+    rows: list[Row] = [[_name(one), *_cells(one)] for one in groups]  # type: ignore[attr-defined]
+    return Table(title, [Column(what), *_COLUMNS], rows, [Cell("All"), *_cells(whole)], key=key)
+
+
+def _name(one: Worked) -> Cell:
+    return Cell(one.name) if one.person is not None else Cell(KINDS[one.kind])
+
+
+def _person(one: Worked, asked: Asked) -> Cell:
+    return Cell(one.name, f"{reverse('labor:person', args=[one.person])}?{asked.period.asked}")
+
+
+def _cells(one: Worked) -> list[Cell]:
+    sold = Cell(f"{one.hours:,.2f} h", plain=f"{one.hours:.2f}")
+    share = in_hundred(one.hours, _hours(one.minutes))
+    rest = (one.credited, one.by_hand, one.open + one.ended, one.ended)
+    return [hours_cell(one.minutes), hours_cell(one.sold), sold, Cell(share), *(_rare(minutes) for minutes in rest)]
+
+
+def _rare(minutes: int) -> Cell:
+    return hours_cell(minutes) if minutes else Cell(plain="0.00")
+
+
+def _picture(people: object, whole: Worked) -> BarsPicture:
+    bars = [
+        Bar(
+            one.name,
+            float(_hours(one.minutes)),
+            f"{one.hours:,.1f} of {plain_hours(one.minutes):,.1f} h",
+            float(one.hours),
+        )
+        for one in people  # type: ignore[attr-defined]
+    ]
+    return BarsPicture("hours", f"Hours worked and sold by person. {_told(whole)}", bars, "worked", "sold")

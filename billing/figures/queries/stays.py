@@ -1,0 +1,117 @@
+"""How long jobs stay in each state: from the move into it to the move out of it.
+
+A stay that goes on is known to last at least until now. The median allows for those: it is Kaplan and Meier's (1958),
+and where just half have ended by one day, halfway to the next, as the median of a list is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from billing.figures.period import Period
+from web.rows import rows
+from workorders.models import ENDED
+
+FEWEST = 5
+"""Of fewer stays no median is told (common practice, no source)."""
+
+_STAYS = """
+WITH moves AS (
+    SELECT l.job_id, l.vessel_id, m.to_state AS state, l.happened_at AS since,
+           lead(l.happened_at) OVER (PARTITION BY l.job_id ORDER BY l.position) AS until
+    FROM vessels_logentry l
+    JOIN workorders_jobmove m ON m.entry_id = l.id
+    WHERE l.kind IN ('job-opened', 'job-moved') AND l.recorded_at >= %(begin)s
+), stays AS (
+    SELECT job_id, vessel_id, state, since, until, until IS NOT NULL AS has_ended,
+           extract(epoch FROM coalesce(until, %(now)s) - since)::float8 / 86400 AS days
+    FROM moves
+    WHERE since >= %(begin)s AND since < %(end)s AND state <> ALL(%(ended)s)
+)
+"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stays:
+    """The stays in one state. ``median`` is None where half have not ended, ``longest_on`` where none goes on."""
+
+    state: str
+    stays: int
+    gone: int
+    going_on: int
+    contradict: int
+    shortest: float | None
+    longest: float | None
+    longest_on: float | None
+    median: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stay:
+    """One stay of a job in a state; ``until`` is None where it goes on."""
+
+    job: int
+    vessel: str
+    vessel_id: int
+    state: str
+    since: datetime
+    until: datetime | None
+    days: float
+
+
+def stays_by_state(period: Period, now: datetime) -> list[Stays]:
+    """The stays that began on these days, by state: one query. Those whose times contradict each other are counted."""
+    return rows(Stays, f"{_STAYS}{_BY_STATE}", _asked(period, now))
+
+
+def stays_behind(period: Period, now: datetime, start: int, most: int | None) -> list[Stay]:
+    """Each of them, the longest first; one more than ``most`` where there are."""
+    page = {"start": start, "most": None if most is None else most + 1}
+    return rows(Stay, f"{_STAYS}{_BEHIND}", _asked(period, now) | page)
+
+
+def _asked(period: Period, now: datetime) -> dict[str, object]:
+    return {"begin": period.begin, "end": period.end, "ended": list(ENDED), "now": now}
+
+
+_BY_STATE = """
+, good AS (SELECT * FROM stays WHERE days >= 0)
+, steps AS (
+    SELECT state, days, count(*) FILTER (WHERE has_ended) AS gone,
+           sum(count(*)) OVER (PARTITION BY state ORDER BY days DESC) AS at_risk
+    FROM good GROUP BY state, days
+), curve AS (
+    SELECT state, days,
+           CASE WHEN bool_or(gone = at_risk) OVER before THEN 0
+                ELSE exp(sum(ln(1 - CASE WHEN gone = at_risk THEN 0 ELSE gone / at_risk::float8 END)) OVER before)
+           END AS share
+    FROM steps WHERE gone > 0
+    WINDOW before AS (PARTITION BY state ORDER BY days)
+), half AS (
+    SELECT state, days, share, lead(days) OVER (PARTITION BY state ORDER BY days) AS next FROM curve
+), medians AS (
+    SELECT DISTINCT ON (state) state,
+           CASE WHEN share > 0.5 - 1e-9 AND next IS NOT NULL THEN (days + next) / 2
+                WHEN share > 0.5 - 1e-9 THEN NULL
+                ELSE days END AS median
+    FROM half WHERE share < 0.5 + 1e-9 ORDER BY state, days
+)
+SELECT s.state, count(*)::int AS stays,
+       count(*) FILTER (WHERE s.has_ended AND s.days >= 0)::int AS gone,
+       count(*) FILTER (WHERE NOT s.has_ended AND s.days >= 0)::int AS going_on,
+       count(*) FILTER (WHERE s.days < 0)::int AS contradict,
+       min(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS shortest,
+       max(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS longest,
+       max(s.days) FILTER (WHERE NOT s.has_ended AND s.days >= 0) AS longest_on,
+       min(m.median) AS median
+FROM stays s LEFT JOIN medians m ON m.state = s.state
+GROUP BY s.state
+"""
+_BEHIND = """
+SELECT j.number AS job, v.name AS vessel, v.id AS vessel_id, s.state, s.since, s.until, s.days
+FROM stays s
+JOIN workorders_job j ON j.id = s.job_id
+JOIN vessels_vessel v ON v.id = s.vessel_id
+ORDER BY s.days DESC, j.number, s.since OFFSET %(start)s LIMIT %(most)s::bigint
+"""
