@@ -9,10 +9,12 @@ class ShopfloorConfig(AppConfig):
     name = "shopfloor"
 
     def ready(self) -> None:
-        """Register the checks of the settings, and the backup as work for a worker."""
+        """Register the checks of the settings, and the backup as work for a worker, and what is to be called about."""
         from commands import background
         from shopfloor.checks import register_checks
         from shopfloor.tasks import BACKUP
+        from shopfloor.today.calling import register_reasons
 
         register_checks()
+        register_reasons()
         background.register(BACKUP)

@@ -33,7 +33,18 @@ PLACES = [
 WORDS = {
     "": "today",
     **dict.fromkeys(
-        ["jobs", "reports", "hours", "invoices", "write-offs", "payments", "credit-notes", "week", "appointments"],
+        [
+            "jobs",
+            "reports",
+            "hours",
+            "invoices",
+            "write-offs",
+            "payments",
+            "credit-notes",
+            "week",
+            "appointments",
+            "calls",
+        ],
         "workorders:board",
     ),
     **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults", "service"], "vessels:list"),
@@ -45,6 +56,7 @@ PERSON_LINKS = [
     ("Invoices and notices", "invoices:shop", "file-text", Permission.MANAGE_SHOP),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
     ("Week", "week", "calendar", Permission.SEE_RECORDS),
+    ("Calls", "calls:list", "phone", Permission.NOTE_CALLS),
     ("Service due", "upkeep:list", "history", Permission.SEE_RECORDS),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),

@@ -112,6 +112,7 @@ INSTALLED_APPS = [
     "workorders.taxes",
     "workorders.upkeep",
     "workorders.appointments",
+    "workorders.calls",
     "workorders",
     "parts",
     "vessels",

@@ -24,6 +24,7 @@ urlpatterns = [
     path("", include("billing.figures.urls")),
     path("", include("workorders.upkeep.urls")),
     path("", include("workorders.appointments.urls")),
+    path("", include("workorders.calls.urls")),
     path("", include("billing.authorizations.urls")),
     path("", include("billing.estimates.urls")),
     path("", include("findings.urls")),

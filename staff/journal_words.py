@@ -110,6 +110,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "move_job": "Job moved to another state",
         "name_account": "Account of the books named",
         "note_authorization": "Authorization by a customer noted",
+        "note_call": "Call to a customer noted",
         "note_hours": "Hours noted without a clock",
         "note_reminder": "Reminder of a service noted",
         "note_reminder_wish": "Whether a customer wants reminders noted",

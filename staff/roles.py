@@ -38,6 +38,7 @@ class Permission(StrEnum):
     REMIND_OWNERS = "note reminders of service due"
     PLAN_APPOINTMENTS = "plan appointments"
     EDIT_BAYS = "keep the list of bays"
+    NOTE_CALLS = "note calls to customers"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
     FIT_PARTS = "log parts that were fitted"
@@ -80,6 +81,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.REMIND_OWNERS: _OFFICE,
     Permission.PLAN_APPOINTMENTS: _EVERYONE,
     Permission.EDIT_BAYS: _LEAD,
+    Permission.NOTE_CALLS: _OFFICE,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
     Permission.FIT_PARTS: _FLOOR,

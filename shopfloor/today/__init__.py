@@ -36,6 +36,7 @@ class Today:
     ready_money: ReadyMoney | None = None
     clocks: OpenClocks | None = None
     hints: list[Hint] = field(default_factory=list)
+    shows_calls: bool = False
     is_new_shop: bool = False
 
     @property
@@ -56,7 +57,7 @@ class Today:
 
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
     names = ("overdue", "promised", "parts_late", "parts_here", "ready", "undecided", "came_in")
-    return Today(sections=job_sections(today, *names))
+    return Today(sections=job_sections(today, *names), shows_calls=True)
 
 
 def _technician(person: Person, shop: ShopProfile, today: date) -> Today:

@@ -43,21 +43,24 @@ def _still_awaited() -> Q:
                                                expected_on__gt=OuterRef("promised_on"))))  # fmt: skip
 
 
-def at_risk(today: date, jobs: Sequence[int] | None = None) -> list[AtRisk]:
-    """The promises at risk, the earliest day first, in four queries. At most ``MOST_LOOKED_AT`` are looked at."""
+def at_risk(
+    today: date, jobs: Sequence[int] | None = None, *, most: int = MOST_LOOKED_AT, with_hours: bool = True
+) -> list[AtRisk]:
+    """The promises at risk, the earliest day first, in four queries. At most ``most`` are looked at.
+
+    Without hours, in two, nothing is said of the labor that is left.
+    """
     found = Job.objects.filter(state__in=OPEN_STATES, promised_on__isnull=False).exclude(state=JobState.READY)
     found = found.filter(Q(promised_on__lte=today + SOON) | _still_awaited())
     if jobs is not None:
         found = found.filter(pk__in=jobs)
-    looked_at = list(
-        found.select_related("vessel", "customer", "technician").order_by("promised_on", "number")[:MOST_LOOKED_AT]
-    )
+    looked_at = list(found.select_related("vessel", "customer", "technician").order_by("promised_on", "number")[:most])
     keys = [job.pk for job in looked_at]
     parts: dict[int, list[date | None]] = {}
     awaited = AwaitedPart.objects.filter(job__in=keys, arrived_at=None, canceled_at=None)
     for key, day in awaited.order_by().values_list("job", "expected_on"):
         parts.setdefault(key, []).append(day)
-    estimated, worked = estimated_labor(keys), worked_on(keys)
+    estimated, worked = (estimated_labor(keys), worked_on(keys)) if with_hours else ({}, {})
     told = []
     for job in looked_at:
         assert job.promised_on is not None  # noqa: S101  (for the type checker: filtered above)

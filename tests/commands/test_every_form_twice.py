@@ -155,6 +155,7 @@ FORMS: dict[str, Form] = {
     "workorders:part_arrived": Form(does="part_arrived"),
     "workorders:part_not_arrived": Form(does="void_arrival"),
     "workorders:part_cancel": Form(does="cancel_awaited"),
+    "calls:note": Form(says(who="Wes Harrow", said="Comes on Friday"), "note_call"),
     "appointments:add": Form(
         lambda scene: {
             "kind": "launch", "when": "day", "day": timezone.localdate().isoformat(), "vessel": scene.cast.vessel.pk,
@@ -314,7 +315,7 @@ LOOKED_AT = {
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
     "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:reminders_csv", "upkeep:vessel",
     "upkeep:letters", "upkeep:letter_pdf",
-    "week", "appointments:one",
+    "week", "appointments:one", "calls:list",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",

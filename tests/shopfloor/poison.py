@@ -58,7 +58,8 @@ NOT_TYPED = {
         "commands.BackgroundTask.problem", "upkeep.ReminderLetter.problem",
     },
     "derived from what is poisoned itself, or read by a parser that refuses what it does not know": {
-        "faults.Fault.history", "appointments.Appointment.at", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
+        "calls.Call.about", "appointments.Appointment.at",
+        "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
         "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
         "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record",
     },

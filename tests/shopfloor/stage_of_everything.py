@@ -23,6 +23,7 @@ from vessels.actions import change_vessel, identify_unit, write_note
 from vessels.log.chain import NewEntry, append, lock_log
 from workorders.actions import change_intake, move_job
 from workorders.appointments.actions import settle_appointment
+from workorders.calls.actions import note_call
 from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, void_hours
 
 MAKERS_CODE = Code(CodeSystem.MAKER, "A17")
@@ -46,6 +47,7 @@ def full_stage() -> Scene:
     AccountEvent.objects.create(person=cast.owner, kind="logged-in", by=cast.owner, address="192.0.2.7", detail="New")
     cast.customer.emails.create(label="office", address="wes@example.com")
     job = scene.job
+    note_call(by=cast.desk, job=job, who="Wes Harrow", said="Comes on Friday")
     settle_appointment(by=cast.desk, appointment=scene.appointment, state="off", reason="Storm")
     scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish  # noqa: B018  (each is made when it is asked for)
     agree(scene)

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
         (
             Role.FRONT_DESK,
             ["Today", "Jobs", "Vessels", "Parts"],
-            ["Week", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
+            ["Week", "Calls", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.TECHNICIAN,
@@ -26,7 +26,7 @@ pytestmark = pytest.mark.django_db
         (
             Role.MANAGER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
-            ["Week", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
+            ["Week", "Calls", "Service due", "Spec cards", "Instruments", "Invoices", "Clocks and hours", "Your login"],
         ),
         (
             Role.OWNER,
@@ -36,6 +36,7 @@ pytestmark = pytest.mark.django_db
                 "Invoices and notices",
                 "People",
                 "Week",
+                "Calls",
                 "Service due",
                 "Spec cards",
                 "Instruments",

@@ -42,6 +42,7 @@ FIT, AWAIT = Permission.FIT_PARTS, Permission.AWAIT_PARTS
 CLOCK = Permission.CLOCK_HOURS
 PLAN, REMIND = Permission.EDIT_SERVICE_PLANS, Permission.REMIND_OWNERS
 APPOINT, BAYS = Permission.PLAN_APPOINTMENTS, Permission.EDIT_BAYS
+CALLS = Permission.NOTE_CALLS
 TAXES, BEYOND = Permission.SET_TAXES, Permission.GO_BEYOND
 STAFF, SHOP = Permission.MANAGE_STAFF, Permission.MANAGE_SHOP
 MONEY, INVOICE, TAKE = Permission.SEE_MONEY, Permission.MAKE_INVOICES, Permission.TAKE_MONEY
@@ -408,6 +409,8 @@ ROWS = [
     Row("workorders:vessel_parts", SEE, SEE, vessel),
     Row("workorders:vessel_parts_csv", SEE, SEE, vessel),
     Row("week", SEE, SEE),
+    Row("calls:list", CALLS, CALLS),
+    Row("calls:note", CALLS, CALLS, job),
     Row("appointments:add", APPOINT, APPOINT),
     Row("appointments:one", SEE, SEE, appointment),
     Row("appointments:change", APPOINT, APPOINT, appointment),

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
+from django.utils import timezone
+
+from staff.queries import shop_profile
 from workorders.models import Charge, Job, JobLine
 from workorders.queries.jobs import lines_of
 from workorders.reckoning import Reckoning
-from workorders.taxes.queries import TaxRules, taxes_of
+from workorders.taxes.queries import TaxRules, taxes_of, taxes_of_jobs
 from workorders.taxes.shown import TaxRow, tax_rows
 
 
@@ -56,3 +61,15 @@ def job_sum(job: Job, *, currency: str) -> JobSum:
 def counted_charges(job: Job) -> list[Charge]:
     """The charges of a job that were not voided."""
     return list(job.charges.filter(struck_at=None).order_by("pk"))
+
+
+def sums_of_jobs(jobs: Sequence[Job]) -> dict[int, Decimal]:
+    """What the charges of each job come to, tax included, by their keys: in the same few queries for many."""
+    if not jobs:
+        return {}
+    by_job: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
+    columns = ("job_id", "kind", "quantity", "unit_price", "taxable")
+    for row in Charge.objects.filter(job__in=by_job, struck_at=None).order_by().values(*columns):
+        by_job[row["job_id"]].append(Charge(**row))
+    rules, currency = taxes_of_jobs(jobs, today=timezone.localdate()), shop_profile().currency
+    return {key: rules[key].reckon(charges, currency=currency).total for key, charges in by_job.items()}

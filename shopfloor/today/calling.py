@@ -1,0 +1,65 @@
+"""What of floors above jobs is to be called about: estimates unanswered, sums gone past, promises at risk."""
+
+from __future__ import annotations
+
+from django.db.models import Exists, F, OuterRef, Subquery
+from django.utils import timezone
+
+from billing.authorizations.models import Authorization, GoingOn
+from billing.estimates.models import Estimate
+from shopfloor.week.promises import at_risk
+from vessels.wording import date_words, day_words
+from workorders.calls.asking import Ask, Source, Which, counts_as_priced, register
+from workorders.queries.jobs import OPEN_STATES
+from workorders.states import JobState
+
+UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
+
+
+def register_reasons() -> None:
+    """Make them known."""
+    register(Source("estimate given", _unanswered, 10))
+    register(Source("gone past", _gone_past, 20))
+    register(Source("promise at risk", _at_risk, 60))
+    counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
+
+
+def _unanswered(which: Which) -> list[Ask]:
+    """Estimates that were given, and to which nobody answered since."""
+    later = Estimate.objects.filter(job=OuterRef("job"), given_at__isnull=False, revision__gt=OuterRef("revision"))
+    answered = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None, noted_at__gte=OuterRef("given_at"))
+    found = Estimate.objects.filter(given_at__isnull=False, job__state__in=UNANSWERED_IN)
+    found = which.among(found.filter(~Exists(later), ~Exists(answered)), "job").order_by("given_at", "pk")
+    today = timezone.localdate()
+    told = []
+    for one in found.only("job_id", "revision", "given_at", "valid_until", "total")[: which.most]:
+        assert one.given_at is not None  # noqa: S101  (for the type checker: filtered above)
+        words = f"Estimate, version {one.revision}, was given on {day_words(one.given_at)}: no answer is noted."
+        if one.has_run_out_by(today):
+            words += f" It was valid until {date_words(one.valid_until)}."
+        told.append(Ask(one.job_id, f"estimate-{one.revision}", words, one.total, "estimate, with tax"))
+    return told
+
+
+def _gone_past(which: Which) -> list[Ask]:
+    """Jobs that a manager let go on past what was authorized, until the customer gives another word."""
+    last = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None).order_by("-pk").values("pk")[:1]
+    found = which.among(
+        GoingOn.objects.filter(job__state__in=OPEN_STATES).annotate(last=Subquery(last)).filter(after=F("last")), "job"
+    )
+    told = {}
+    for one in found.select_related("noted_by").order_by("pk")[: which.most]:
+        on = day_words(one.noted_at)
+        words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
+        told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")
+    return list(told.values())
+
+
+def _at_risk(which: Which) -> list[Ask]:
+    """Promised days that passed, or after which a part is expected: the customer should hear of it from the shop."""
+    told = []
+    for one in at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_sums):
+        assert one.job.promised_on is not None  # noqa: S101  (for the type checker: jobs with a promise)
+        words = f"Promised for {date_words(one.job.promised_on)}. {' '.join(one.reasons)}"
+        told.append(Ask(one.job.pk, f"promise-{one.job.promised_on}", words))
+    return told

@@ -1,0 +1,155 @@
+"""The call list: whom to call about what, what was said last, and what rests until its day."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.db import transaction
+from django.utils import timezone
+
+from billing.authorizations.actions import go_on, note_authorization
+from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
+from commands.refusals import Refused
+from tests.asking import asked
+from tests.cast import Cast
+from tests.workorders.counter import many_jobs, signed_in
+from workorders.actions import change_intake
+from workorders.calls.actions import note_call
+from workorders.calls.listing import CallList, call_list
+from workorders.calls.models import Call
+from workorders.jobparts.actions import await_part, part_arrived
+from workorders.models import Charge, Job
+
+
+def words_of(calls: CallList, job: Job) -> list[str]:
+    return [ask.words for row in (*calls.now, *calls.later) if row.job == job for ask in row.asks]
+
+
+def give(cast: Cast, job: Job, price: str = "90", total: str = "90") -> None:
+    made = start_estimate(by=cast.desk, job=job)
+    told: dict[str, Any] = {"kind": "fee", "description": "Haul-out", "unit_price": Decimal(price)}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=Decimal(total))
+
+
+def test_each_reason_says_its_question_and_its_sum(cast: Cast, job: Job) -> None:
+    today = timezone.localdate()
+    assert [one.number for one in call_list().unpriced] == [job.number]
+    give(cast, job)
+    assert not call_list().unpriced
+    (row,) = call_list().now
+    assert row.asks[0].words.startswith("Estimate, version 1, was given on")
+    assert "no answer is noted" in row.asks[0].words
+    assert row.sums == [("estimate, with tax", Decimal("90.00"))]
+    note_authorization(
+        by=cast.desk, job=job, amount=Decimal(90), how="phone", who="Wes", reached="555-0140",
+        said_at=timezone.now(), seen_total=Decimal(0), seen_authorized=None,
+    )  # fmt: skip
+    assert call_list().now == []
+    Job.objects.filter(pk=job.pk).update(state="in-work")
+    go_on(by=cast.owner, job=job, up_to=Decimal(500), reason="On the lift")
+    assert "Orla Brandt let the work go on past what was authorized" in words_of(call_list(), job)[0]
+
+    late, here, unknown = many_jobs(cast, 3, state="waiting-parts", promised_on=None)
+    said: dict[str, Any] = {"number": "TW-9", "description": "Core", "quantity": Decimal(1)}
+    await_part(by=cast.tech, job=late, expected_on=today, **said)
+    late.awaited.update(expected_on=today - timedelta(days=2))
+    assert words_of(call_list(), late)[0].startswith("A part is late: 1 part to come, was expected")
+    part_arrived(by=cast.tech, awaited=await_part(by=cast.tech, job=here, **said))
+    assert words_of(call_list(), here) == ["Every part is here."]
+    assert words_of(call_list(), unknown) == []
+
+    (ready,) = many_jobs(cast, 1, state="ready", promised_on=today - timedelta(days=3))
+    Charge.objects.create(job=ready, kind="fee", description="Launch", unit_price=Decimal(60), added_by=cast.desk)
+    (row,) = [row for row in call_list().now if row.job == ready]
+    assert [ask.key for ask in row.asks] == ["ready"]  # what is ready is not late
+    assert row.sums == [("charged, with tax", Decimal("60.00"))]
+
+    (passed,) = many_jobs(cast, 1, state="in-work", promised_on=today - timedelta(days=3))
+    assert words_of(call_list(), passed)[0].endswith("The day passed 3 days ago.")
+    (waiting,) = many_jobs(cast, 1, state="waiting-customer", promised_on=None)
+    assert words_of(call_list(), waiting)[0].startswith("The job waits for the customer since")
+
+
+def test_a_promise_that_moved_is_told_once(cast: Cast, job: Job) -> None:
+    day = timezone.localdate() + timedelta(days=20)
+    for move in (0, 3, 1):  # set for the first time, later, and back again: only a later day is bad news
+        job.refresh_from_db()
+        changes = {"promised_on": day + timedelta(days=move)}
+        change_intake(by=cast.desk, job=job, seen_version=job.version, changes=changes)
+        moved = [words for words in words_of(call_list(), job) if "was moved" in words]
+        assert len(moved) == (1 if move == 3 else 0)
+    job.refresh_from_db()
+    change_intake(by=cast.desk, job=job, seen_version=job.version, changes={"promised_on": day + timedelta(days=9)})
+    assert any("was moved from" in words for words in words_of(call_list(), job))
+    note_call(by=cast.desk, job=job, who="Wes", said="Fine with him")
+    assert not any("was moved" in words for words in words_of(call_list(), job))
+
+
+def test_a_call_moves_down_until_its_day_or_something_new_is_asked(cast: Cast, job: Job) -> None:
+    today = timezone.localdate()
+    give(cast, job)
+    note_call(by=cast.desk, job=job, who="Wes", said="Thinks about it", again_on=today + timedelta(days=3))
+    shown = call_list()
+    assert (shown.now, [row.rests_until for row in shown.later]) == ([], [today + timedelta(days=3)])
+    note_call(by=cast.desk, job=job, who="Wes", said="Tries again", again_on=today)
+    assert [row.last.said for row in call_list().now if row.last] == ["Tries again"]
+    note_call(by=cast.desk, job=job, who="Wes", said="No answer")
+    assert [row.rests_until for row in call_list().later] == [today]  # no day said: not again today
+    give(cast, job, "30", "120")
+    assert [row.sums for row in call_list().now] == [[("estimate, with tax", Decimal("120.00"))]]
+
+
+def test_what_cannot_be_noted_is_refused_and_twice_is_once(cast: Cast, job: Job) -> None:
+    today = timezone.localdate()
+    for field, said in [
+        ("who", {"who": " "}),
+        ("said", {"said": ""}),
+        ("again_on", {"again_on": today - timedelta(days=1)}),
+        ("again_on", {"again_on": today + timedelta(days=400)}),
+        ("said", {"said": "x" * 501}),
+    ]:
+        with pytest.raises(Refused) as caught, transaction.atomic():
+            note_call(by=cast.desk, job=job, **{"who": "Wes", "said": "Yes", **said})  # type: ignore[arg-type]
+        assert field in caught.value.fields
+    with pytest.raises(Refused), transaction.atomic():
+        note_call(by=cast.tech, job=job, who="Wes", said="Yes")
+    client = signed_in(cast.desk)
+    wrong = client.post(f"/jobs/{job.number}/call/", {"who": "", "said": "He comes at noon", "back": "today"})
+    assert wrong.status_code == 422
+    assert "He comes at noon" in wrong.content.decode()
+    sent = {"who": "Wes", "said": "He comes at noon", "back": "today", "entry_id": str(uuid.uuid4())}
+    for _ in range(2):
+        assert client.post(f"/jobs/{job.number}/call/", sent)["Location"] == "/"
+    assert Call.objects.count() == 1
+
+
+def test_the_page_and_the_part_on_today(cast: Cast, job: Job) -> None:
+    give(cast, job)
+    client = signed_in(cast.desk)
+    text = client.get("/calls/").content.decode()
+    for words in ("Wes Harrow", "(555) 555-0123", "$90.00", "no answer is noted"):
+        assert words in text
+    assert 'hx-get="/calls/"' in client.get("/").content.decode()
+    part = client.get("/calls/", headers={"HX-Request": "true"}).content.decode()
+    assert "no answer is noted" in part
+    assert "<html" not in part
+    assert 'value="today"' in part
+    assert signed_in(cast.tech).get("/calls/").status_code == 403
+
+
+def test_the_list_costs_the_same_at_two_sizes(cast: Cast) -> None:
+    client = signed_in(cast.desk)
+    counts = []
+    for size in (1, 30):
+        for state in ("ready", "waiting-customer", "waiting-parts", "in-work", "estimate"):
+            many_jobs(cast, size, state=state)
+        client.get("/calls/")
+        with asked() as counted:
+            client.get("/calls/")
+        counts.append(counted.queries)
+    assert counts[0] == counts[1] <= 24

@@ -1,0 +1,76 @@
+"""What customers are to be asked or told, by rooms that know: each question belongs to an open job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeVar
+
+from django.db.models import Exists, Model, QuerySet
+
+from web.registry import Registry
+
+M = TypeVar("M", bound=Model)
+MOST = 200
+"""So many questions of one kind are looked at."""
+
+
+@dataclass(frozen=True)
+class Which:
+    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind, with sums or not."""
+
+    jobs: Sequence[int] | None = None
+    most: int = MOST
+    with_sums: bool = True
+
+    def among(self, found: QuerySet[M], name: str) -> QuerySet[M]:
+        """The same rows, or those of the jobs that are given; ``name`` is the column of the job."""
+        return found if self.jobs is None else found.filter(**{f"{name}__in": self.jobs})
+
+
+EVERYTHING = Which()
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One question. ``words`` name no sum: that is for those who see prices."""
+
+    job_id: int
+    key: str
+    words: str
+    sum: Decimal | None = None
+    sum_is: str = ""
+    """What the sum is: “estimate, with tax”."""
+
+
+@dataclass(frozen=True)
+class Source:
+    """A room that asks: of all open jobs, or of those whose keys are given, in a fixed number of queries."""
+
+    name: str
+    asks: Callable[[Which], Sequence[Ask]]
+    position: int
+
+
+Priced = Callable[[], Exists]
+_priced: list[Priced] = []
+
+
+def counts_as_priced(told: Priced) -> None:
+    """Have something of a floor above count as a price: a question over jobs, whose key is ``pk`` outside."""
+    _priced.append(told)
+
+
+def priced_elsewhere() -> list[Exists]:
+    """Each of these questions."""
+    return [told() for told in _priced]
+
+
+_sources: Registry[Source] = Registry(lambda source: source.name)
+register = _sources.register
+
+
+def asks(which: Which = EVERYTHING) -> list[Ask]:
+    """Every question, in the order of the rooms."""
+    return [ask for source in _sources.in_order() for ask in source.asks(which)]

@@ -1,0 +1,81 @@
+"""What of this floor is to be called about: parts late or here, jobs ready or waiting, promised days that moved."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.db.models import F, OuterRef, Subquery, Window
+from django.db.models.functions import RowNumber
+from django.utils import timezone
+
+from vessels.wording import date_words, day_words, label_of
+from web.sentences import within
+from workorders.calls.asking import Ask, Source, Which, register
+from workorders.models import Job, JobChange, JobMove
+from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.sums import sums_of_jobs
+from workorders.states import JobState
+from workorders.waiting import waits_of
+
+MOVED_SINCE = timedelta(days=14)
+CHARGED = "charged, with tax"
+
+
+def register_reasons() -> None:
+    """Make them known."""
+    register(Source("states", _by_state, 30))
+    register(Source("promise moved", _moved, 70))
+
+
+def _by_state(which: Which) -> list[Ask]:
+    """Jobs that wait for the customer or for parts, and those that are ready; those that are longest so first."""
+    moves = JobMove.objects.filter(entry__job=OuterRef("pk"), to_state=JobState.WAITING_CUSTOMER.value)
+    last = moves.order_by("-entry__position").values("reason")[:1]
+    states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
+    place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
+    placed = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk").annotate(place=place)
+    found = placed.filter(place__lte=which.most).annotate(reason=Subquery(last)).order_by("state_since", "pk")
+    jobs = {state: [job for job in found if job.state == state.value] for state in states}
+    waits = waits_of(jobs[JobState.WAITING_PARTS])
+    told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
+    sums = sums_of_jobs(jobs[JobState.READY]) if which.with_sums else {}
+    return [
+        *(Ask(job.pk, "waiting", _why(job.reason or "", job)) for job in jobs[JobState.WAITING_CUSTOMER]),
+        *(Ask(job.pk, "parts-late", f"A part is late: {wait.words}.") for job, wait in told if wait.is_late),
+        *(Ask(job.pk, "parts-here", f"{wait.words}.") for job, wait in told if wait.is_over),
+        *(
+            Ask(job.pk, "ready", f"Ready for pickup since {day_words(job.state_since)}.", sums.get(job.pk), CHARGED)
+            for job in jobs[JobState.READY]
+        ),
+    ]
+
+
+def _why(reason: str, job: Job) -> str:
+    said = within(reason)
+    return f"The job waits for the customer since {day_words(job.state_since)}{f': “{said}”' if said else ''}."
+
+
+def _moved(which: Which) -> list[Ask]:
+    """Promised days that moved to a later one in the last two weeks, the last move of each job."""
+    since, label = timezone.now() - MOVED_SINCE, label_of(Job(), "promised_on")
+    changes = JobChange.objects.filter(changes__has_key=label, entry__recorded_at__gte=since)
+    changes = which.among(changes.filter(entry__job__in=Job.objects.filter(state__in=OPEN_STATES)), "entry__job")
+    told: dict[int, Ask] = {}
+    rows = changes.order_by("entry__recorded_at", "entry__position").values_list(
+        "entry__job", "changes", "entry__recorded_at"
+    )
+    for job, changed, at in rows[: which.most]:
+        before, after = (_day(text) for text in changed[label])
+        told.pop(job, None)
+        if before is not None and (after is None or after > before):
+            now = f"to {date_words(after)}" if after is not None else "and none stands now"
+            words = f"The promised day was moved from {date_words(before)} {now}, on {day_words(at)}."
+            told[job] = Ask(job, f"moved-{at:%Y%m%d%H%M%S}", words)
+    return list(told.values())
+
+
+def _day(text: str | None) -> date | None:
+    try:
+        return date.fromisoformat(text or "")
+    except ValueError:
+        return None
