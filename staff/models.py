@@ -170,7 +170,8 @@ class ShopProfile(Versioned):
     technicians_see_prices = models.BooleanField(
         "technicians see prices",
         default=True,
-        help_text="Where they do not, no price, rate or sum shows on any page or table that they can open.",
+        help_text="Where they do not, no price, rate or sum shows on any page or table that they can open. "
+        "What somebody wrote in a note or a remark is shown as it was written.",
     )
 
     class Meta:

@@ -6,3 +6,10 @@ export const PREFIX = "garboard:draft:";
 export function typedAt(draft) {
   return new Date(draft.at).toLocaleString("en-US", { timeZone: draft.zone, weekday: "short", hour: "numeric", minute: "2-digit" });
 }
+
+// What became of a draft when it was sent. Where no answer was seen, it may be entered; the same words are entered once.
+export function outcome(draft) {
+  if (draft.refused) return "It was sent and refused: nothing of it is entered.";
+  if (draft.wasSent) return "It was sent, and no answer was seen here. The same words sent again are entered only once.";
+  return "It has not been sent yet.";
+}

@@ -3,7 +3,7 @@
 // has been accepted. Passwords, files and the request token are never kept. With data-keep-fresh the server has
 // just filled the form with what was typed, so that an older draft must not be put over it.
 
-import { PREFIX, typedAt } from "./drafts.js";
+import { PREFIX, outcome, typedAt } from "./drafts.js";
 import { renewEntryIds } from "./entry-id.js";
 import { say } from "./say.js";
 
@@ -54,6 +54,7 @@ function keep(form) {
     zone,
     sent: false,
     wasSent: "wasSent" in form.dataset,
+    refused: "refused" in form.dataset,
     values: valuesOf(form),
     page: location.pathname + location.search,
     title: document.title.replace(/ · Garboard$/, ""),
@@ -104,13 +105,14 @@ function offer(form, key, draft) {
   const words = document.createElement("p");
   const hours = draft.values.filter((entry) => entry.value && isOutdated(draft, form.elements[entry.name])).map((entry) => entry.value);
   const but = hours.length ? `, but not the hours (${hours.join(", ")}): read the meter again` : "";
-  words.textContent = `What you had typed here (${typedAt(draft)}) was put back${but}. It has not been sent yet. `;
+  words.textContent = `What you had typed here (${typedAt(draft)}) was put back${but}. ${outcome(draft)} `;
   const discard = document.createElement("button");
   discard.type = "button";
   discard.className = "btn btn-quiet";
   discard.textContent = "Start with an empty form";
   discard.addEventListener("click", () => {
     localStorage.removeItem(key);
+    delete form.dataset.refused;
     form.reset();
     renewEntryIds(form);
     note.remove();
@@ -168,6 +170,8 @@ function start(form) {
   const key = keyOf(form);
   form.addEventListener("input", () => keepSoon(form));
   const draft = read(key);
+  if (form.querySelector(".problems")) form.dataset.refused = "yes"; // until other words were accepted
+  else if (draft?.refused) form.dataset.refused = "yes";
   if (!draft) return;
   if (Date.now() - draft.at > MAX_AGE) localStorage.removeItem(key);
   else if (form.querySelector(".problems") || "keepFresh" in form.dataset) keep(form); // newer than the draft

@@ -1,7 +1,7 @@
 // The page without a connection: which forms wait on this device, for the person who used it last.
 
 import { clockRows, keepClock } from "./clock-queue.js";
-import { PREFIX, typedAt } from "./drafts.js";
+import { PREFIX, outcome, typedAt } from "./drafts.js";
 import { uuid } from "./uuid.js";
 
 const list = document.getElementById("waiting");
@@ -32,7 +32,7 @@ function row(draft) {
   title.className = "row-title";
   link.href = draft.page;
   title.textContent = draft.title || draft.page;
-  when.textContent = `Typed ${typedAt(draft)}, not sent yet`;
+  when.textContent = `Typed ${typedAt(draft)}. ${outcome(draft)}`;
   main.append(title, when);
   link.append(main);
   item.append(link);

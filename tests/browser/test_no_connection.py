@@ -10,7 +10,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from staff.queries import shop_profile
-from tests.browser.driving import PHONE, TABLET, Tablets, sound, wait_until_kept
+from tests.browser.driving import PHONE, TABLET, Tablets, main_button, sound, wait_until_kept
 from tests.cast import Cast
 from workorders.actions import open_job
 
@@ -60,6 +60,24 @@ def test_a_half_made_scan_is_kept_and_drawn_again(cast: Cast, tablets: Tablets) 
     assert any(f"({hour}:" in shown.replace(",", "") for hour in hours), shown
 
 
+def test_what_was_refused_is_not_called_unsent(cast: Cast, tablets: Tablets) -> None:
+    page = tablets.hand_out(cast.tech)
+    note = f"/vessels/{cast.vessel.pk}/note/"
+    page.goto(note)
+    page.locator("[name=text]").fill("Chafed hose")
+    page.locator("[name=happened_at]").evaluate("one => { one.value = '2999-01-01T00:00' }")
+    main_button(page).click()
+    expect(page.locator(".problems").first).to_be_visible()
+    page.goto(note)
+    expect(page.locator("form .notice").first).to_contain_text("It was sent and refused: nothing of it is entered.")
+    page.get_by_role("button", name="Start with an empty form").click()
+    page.locator("[name=text]").fill("Chafed hose")
+    wait_until_kept(page, "Chafed")
+    page.goto("about:blank")
+    page.goto(note)
+    expect(page.locator("form .notice").first).to_contain_text("It has not been sent yet.")
+
+
 def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Overheats"], location="slip")
     job.lines.update(engine=cast.port)
@@ -74,7 +92,7 @@ def test_a_page_of_our_own_says_what_waits(cast: Cast, tablets: Tablets) -> None
     expect(page.locator("h1")).to_have_text("No connection")
     row = page.locator("#waiting li")
     expect(row).to_have_count(1)
-    expect(row).to_contain_text("not sent yet")
+    expect(row).to_contain_text("It has not been sent yet")
     sound(page)
     assert "chafed" not in page.content()  # that it waits is said, not what it says
     page.context.set_offline(False)
