@@ -58,6 +58,7 @@ PERSON_LINKS = [
     ("Week", "week", "calendar", Permission.SEE_RECORDS),
     ("Calls", "calls:list", "phone", Permission.NOTE_CALLS),
     ("Service due", "upkeep:list", "history", Permission.SEE_RECORDS),
+    ("Calendar feeds", "calendar:feeds", "calendar", Permission.SEE_RECORDS),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
     ("Invoices", "invoices:list", "banknote", Permission.SEE_MONEY),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -10,6 +11,7 @@ from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooMany
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict, UnreadablePostError
 from django.http.multipartparser import MultiPartParserError
 from django.shortcuts import render
+from django_structlog.middlewares import RequestMiddleware
 
 from shopfloor.health import health
 from web.typed import announced_size, whole_number
@@ -18,6 +20,7 @@ MEGABYTE = 1024 * 1024
 MOST_ROWS = 200  # of one kind in a form
 ROWS_SENT = "-TOTAL_FORMS"
 NUL = "\x00"
+SECRET_PART = re.compile(r"^(/calendar/)[^?]*?(\.ics.*)?$")
 
 Answering = Callable[[HttpRequest], HttpResponse]
 
@@ -101,3 +104,13 @@ def _why_too_much(request: HttpRequest) -> str:
         return _TOO_MANY_FIELDS
     counts = [whole_number(str(value), digits=9) for value in rows]
     return _TOO_MANY_ROWS if any(count is None or count > MOST_ROWS for count in counts) else ""
+
+
+class LogMiddleware(RequestMiddleware):  # type: ignore[misc]
+    """Writes requests into the log, but not the secret part of an address."""
+
+    @staticmethod
+    def format_request(request: HttpRequest) -> str:
+        """Method and address."""
+        address = SECRET_PART.sub(r"\1…\2", request.get_full_path())
+        return f"{request.method} {address}"

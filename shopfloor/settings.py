@@ -113,6 +113,7 @@ INSTALLED_APPS = [
     "workorders.upkeep",
     "workorders.appointments",
     "workorders.calls",
+    "workorders.calendar",
     "workorders",
     "parts",
     "vessels",
@@ -156,7 +157,7 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "web.asking.AskingMiddleware",
-    "django_structlog.middlewares.RequestMiddleware",
+    "shopfloor.middleware.LogMiddleware",
 ]
 
 ROOT_URLCONF = "shopfloor.urls"

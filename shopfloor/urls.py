@@ -25,6 +25,7 @@ urlpatterns = [
     path("", include("workorders.upkeep.urls")),
     path("", include("workorders.appointments.urls")),
     path("", include("workorders.calls.urls")),
+    path("", include("workorders.calendar.urls")),
     path("", include("billing.authorizations.urls")),
     path("", include("billing.estimates.urls")),
     path("", include("findings.urls")),

@@ -39,6 +39,7 @@ class Permission(StrEnum):
     PLAN_APPOINTMENTS = "plan appointments"
     EDIT_BAYS = "keep the list of bays"
     NOTE_CALLS = "note calls to customers"
+    REVOKE_FEEDS = "revoke calendar feeds of others"
     EDIT_INSTRUMENTS = "keep the register of the shop's instruments"
     EDIT_PARTS = "add and change catalog parts"
     FIT_PARTS = "log parts that were fitted"
@@ -82,6 +83,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.PLAN_APPOINTMENTS: _EVERYONE,
     Permission.EDIT_BAYS: _LEAD,
     Permission.NOTE_CALLS: _OFFICE,
+    Permission.REVOKE_FEEDS: _LEAD,
     Permission.EDIT_INSTRUMENTS: _LEAD,
     Permission.EDIT_PARTS: _LEAD,
     Permission.FIT_PARTS: _FLOOR,

@@ -71,7 +71,7 @@ NO_PAGES = {
     "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv", "upkeep:reminders_csv",
-    "upkeep:letter_pdf",
+    "upkeep:letter_pdf", "calendar:feed", "calendar:address",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 

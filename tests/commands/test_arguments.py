@@ -166,6 +166,7 @@ def test_the_dataclass_is_frozen_and_has_what_the_signature_has() -> None:
 
 
 CARRIES = {
+    "add_feed": "it carries a secret",
     "add_person": "it carries a secret",
     "bring_log": "it carries a file",
     "change_person": "its page asks once more who you are",
@@ -174,6 +175,7 @@ CARRIES = {
     "create_owner": "it carries a secret",
     "log_findings": "“understood” is made by its page",
     "log_result": "“tool” is made by its page",
+    "renew_feed": "it carries a secret",
     "revise_report": "its page asks once more who you are",
     "set_password": "it carries a secret",
     "sign_report": "it carries a secret",

@@ -36,6 +36,7 @@ from tests.shopfloor.scene import Scene
 from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, letter_drawn
 from vessels.actions import log_hours, write_note
 from vessels.models import Customer
+from workorders.calendar.models import CalendarFeed
 
 OWN = {"own_word": PASSWORD}
 PART = {"number": "TW-9", "maker": "Tidewright", "description": "Impeller", "unit_price": "41.50"}
@@ -66,6 +67,10 @@ def signing(scene: Scene) -> None:
         state=DraftState.SIGNING, summary="Sound.", record="{}", sequence=1, signer=scene.cast.owner,
         signing_since=timezone.now(), problem="The disk was full.",
     )  # fmt: skip
+
+
+def feed_of_the_owner(scene: Scene) -> object:
+    return CalendarFeed.objects.filter(pk=scene.feed.pk).update(person=scene.cast.owner)
 
 
 def held(scene: Scene) -> object:
@@ -184,6 +189,9 @@ FORMS: dict[str, Form] = {
     "upkeep:letters_sent": Form(
         lambda scene: {"letter": scene.letter.pk}, "note_letters_sent", before=letter_drawn
     ),
+    "calendar:add": Form(says(name="Phone", sources=["promised"]), "add_feed"),
+    "calendar:renew": Form(does="renew_feed", before=feed_of_the_owner),
+    "calendar:revoke": Form(does="revoke_feed"),
     "upkeep:letter_discard": Form(does="discard_letter"),
     "upkeep:letter_again": Form(does="draw_letter_again"),
     "upkeep:lay_up": Form(says(from_on="2026-01-02"), "lay_up"),
@@ -314,7 +322,7 @@ LOOKED_AT = {
     "workorders:vessel_jobs", "workorders:vessel_parts", "workorders:vessel_parts_csv",
     "invoices:job", "invoices:list", "invoices:invoice", "invoices:aging", "invoices:day_book", "invoices:customer",
     "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:reminders_csv", "upkeep:vessel",
-    "upkeep:letters", "upkeep:letter_pdf",
+    "upkeep:letters", "upkeep:letter_pdf", "calendar:feeds", "calendar:address",
     "week", "appointments:one", "calls:list",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",

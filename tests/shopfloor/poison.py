@@ -36,6 +36,8 @@ NOT_TYPED = {
         "upkeep.ReminderLetter.record_sha256", "upkeep.ReminderLetter.pdf_sha256",
         "upkeep.ReminderLetter.signature_sha256", "upkeep.ReminderLetter.certificate_sha256",
         "upkeep.ReminderLetter.level",
+        "calendar.CalendarFeed.key_sha256", "calendar.CalendarFeed.told_sha256", "calendar.EventTold.digest",
+        "calendar.EventTold.when_digest",
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
@@ -49,6 +51,7 @@ NOT_TYPED = {
         "invoices.Account.role", "invoices.BillingProfile.country", "invoices.CustomerBilling.country",
     },
     "a number or a path that the program makes": {
+        "calendar.EventTold.key",
         "reports.IssuedReport.number", "reports.IssuedReport.code", "vessels.CustomerPhone.digits",
         "staff.ShopProfile.logo", "staff.KnownAddress.address", "commands.Command.chain", "commands.CommandChain.name",
         "documents.NumberSeries.name", "documents.NumberSeries.prefix", "invoices.Invoice.number",

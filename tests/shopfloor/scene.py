@@ -46,6 +46,8 @@ from vessels.log.chain import NewEntry, append, lock_log
 from vessels.models import LogEntry
 from workorders.appointments.actions import add_bay, change_appointment, plan_appointment
 from workorders.appointments.models import Appointment, Bay
+from workorders.calendar.actions import add_feed, new_key
+from workorders.calendar.models import CalendarFeed
 from workorders.jobparts.actions import await_part, fit_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, PartFitted
 from workorders.labor.actions import note_hours, start_clock
@@ -211,6 +213,18 @@ class Scene:
         return change_appointment(
             by=self.cast.desk, appointment=made, seen_version=1, changes={"when": "day"}, reason="Tide"
         )
+
+    @cached_property
+    def feed_key(self) -> str:
+        """The secret of a calendar feed of the technician’s, which everybody who may revokes."""
+        key = new_key()
+        add_feed(by=self.cast.tech, name="Phone", sources=["promised", "service"], key=key)
+        return key
+
+    @cached_property
+    def feed(self) -> CalendarFeed:
+        self.feed_key  # noqa: B018  (makes it)
+        return CalendarFeed.objects.latest("pk")
 
     @cached_property
     def arrived(self) -> AwaitedPart:

@@ -49,7 +49,7 @@ def full_stage() -> Scene:
     job = scene.job
     note_call(by=cast.desk, job=job, who="Wes Harrow", said="Comes on Friday")
     settle_appointment(by=cast.desk, appointment=scene.appointment, state="off", reason="Storm")
-    scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish  # noqa: B018  (each is made when it is asked for)
+    scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish, scene.feed  # noqa: B018  (each is made when it is asked for)
     agree(scene)
     scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
     scene.estimate.words = "As we said on the phone."

@@ -136,6 +136,14 @@ def stay(scene: Scene) -> int:
     return scene.stay.pk
 
 
+def feed(scene: Scene) -> int:
+    return scene.feed.pk
+
+
+def feed_key(scene: Scene) -> str:
+    return scene.feed_key
+
+
 def letter(scene: Scene) -> int:
     return scene.letter.pk
 
@@ -418,6 +426,12 @@ ROWS = [
     Row("appointments:bays", SEE, BAYS),
     Row("appointments:bay", BAYS, BAYS, bay),
     Row("appointments:bay_end", NOT_THERE, BAYS, bay),
+    Row("calendar:feeds", SEE, SEE),
+    Row("calendar:add", SEE, SEE),
+    Row("calendar:address", SEE, SEE, no_factor, status=404),
+    Row("calendar:renew", NOT_THERE, SEE, feed),
+    Row("calendar:revoke", NOT_THERE, SEE, feed),
+    Row("calendar:feed", PUBLIC, NOT_THERE, feed_key),
     Row("upkeep:list", SEE, SEE),
     Row("upkeep:list_csv", SEE, SEE),
     Row("upkeep:plans", SEE, SEE),

@@ -10,9 +10,10 @@ from vessels.log.belonging import of_a_boat
 from vessels.log.registry import LogKind
 from vessels.log.registry import register as register_kind
 from workorders import offered
+from workorders.calendar import sources
 from workorders.sections import LINES, Section
 from workorders.sections import register as register_section
-from workorders.upkeep import log_details, offering, shown
+from workorders.upkeep import in_calendar, log_details, offering, shown
 from workorders.upkeep.actions.doing import DONE
 from workorders.upkeep.letters.drawing import kept_letters
 from workorders.upkeep.letters.tasks import DRAW_LETTER
@@ -42,6 +43,7 @@ def set_up() -> None:
             "workorders/upkeep/on_customer.html", shown.on_customer, 20, permission=Permission.REMIND_OWNERS
         )
     )
+    sources.register(in_calendar.SOURCE)
     references.register("reminder letters", kept_letters)
     background.register(DRAW_LETTER)
     register_section(Section(LINES, "workorders/upkeep/on_lines.html", shown.on_lines, 10))

@@ -62,16 +62,29 @@ def laid_up_words(due: Due) -> str:
     return f"Laid up since {date_words(due.laid_up.from_on)}{until}: {', '.join(effects)}."
 
 
-def day_words_of(due: Due) -> str:
-    """The nearest day, for a list: exact by the calendar, “about” by hours; empty where no day can be said.
+def day_of(due: Due) -> date | None:
+    """The nearest day that can be said of it.
 
     What is due or overdue by hours has no later day of the calendar beside it.
     """
     day = due.judged.due_on
     if day is None or (day > due.today and due.standing in {Standing.OVERDUE, Standing.DUE}):
-        return ""
+        return None
+    return day
+
+
+def is_exact(due: Due) -> bool:
+    """Whether that day is one of the calendar; by hours it is about."""
     by_months = due.judged.by_months
-    return date_words(day) if by_months is not None and by_months.due_on == day else f"about {date_words(day)}"
+    return by_months is not None and by_months.due_on == due.judged.due_on
+
+
+def day_words_of(due: Due) -> str:
+    """The nearest day, for a list: exact by the calendar, “about” by hours; empty where no day can be said."""
+    day = day_of(due)
+    if day is None:
+        return ""
+    return date_words(day) if is_exact(due) else f"about {date_words(day)}"
 
 
 def line_words(due: Due) -> str:

@@ -1,0 +1,76 @@
+"""Events as iCalendar (RFC 5545, with NAME and REFRESH-INTERVAL of RFC 7986)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from icalendar import Calendar, Timezone
+from icalendar import Event as Component
+
+from workorders.calendar.models import EventTold
+from workorders.calendar.sources import Event
+
+PRODUCT = "-//Garboard//Calendar//EN"  # 3.7.3, as a formal public identifier
+AGAIN_AFTER = timedelta(hours=1)
+ABOUT = "This day is calculated and not agreed."
+# 3.1: no control characters in a text but the tab; a line end is written as \\n.
+_CONTROLS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]")
+
+
+def calendar_of(
+    events: Sequence[tuple[str, str, Event]],
+    told: Mapping[str, EventTold],
+    *,
+    name: str,
+    zone: ZoneInfo,
+    days: tuple[date, date],
+    site: str,
+) -> bytes:
+    """A calendar of events, each with its key and the title of its source. ``site``: what paths are below."""
+    made = Calendar()
+    made.add("prodid", PRODUCT)
+    made.add("version", "2.0")
+    made.add("calscale", "GREGORIAN")
+    made.add("name", _plain(name))
+    made.add("refresh-interval", AGAIN_AFTER, parameters={"VALUE": "DURATION"})
+    # 3.6.5; and with it a calendar without any event still has the component that 3.6 asks for.
+    made.add_component(Timezone.from_tzid(zone.key, first_date=days[0], last_date=days[1] + timedelta(days=366)))
+    for key, category, event in events:
+        made.add_component(_component(event, told[key], category, zone, site))
+    data: bytes = made.to_ical()
+    return data
+
+
+def _component(event: Event, told: EventTold, category: str, zone: ZoneInfo, site: str) -> Component:
+    one = Component()
+    one.add("uid", f"{told.uid}")
+    one.add("dtstamp", told.revised_at.astimezone(UTC))
+    one.add("last-modified", told.revised_at.astimezone(UTC))
+    one.add("sequence", told.sequence)
+    if isinstance(event.starts, datetime):
+        one.add("dtstart", event.starts.astimezone(zone))
+        if isinstance(event.ends, datetime) and event.ends > event.starts:  # 3.8.2.2: later than the start
+            one.add("dtend", event.ends.astimezone(zone))
+    else:
+        one.add("dtstart", event.starts)
+        last = event.ends if event.ends is not None and not isinstance(event.ends, datetime) else event.starts
+        one.add("dtend", max(last, event.starts) + timedelta(days=1))  # 3.6.1: the end is not part of it
+    one.add("summary", _plain(event.title))
+    said = [event.words, ABOUT if event.is_about else "", event.reach]
+    if description := "\n".join(_plain(text) for text in said if text):
+        one.add("description", description)
+    if event.place:
+        one.add("location", _plain(event.place))
+    if event.path:
+        one.add("url", f"{site}{event.path}")
+    one.add("categories", [_plain(category)])
+    one.add("status", "TENTATIVE" if event.is_about else "CONFIRMED")
+    one.add("transp", "TRANSPARENT" if event.is_free else "OPAQUE")
+    return one
+
+
+def _plain(text: str) -> str:
+    return _CONTROLS.sub(" ", text.replace("\r\n", "\n").replace("\r", "\n"))

@@ -1,0 +1,37 @@
+"""The days on which service comes to be due, for the calendar. A day by hours is about, and says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from django.urls import reverse
+
+from workorders.calendar.promises import reach_of
+from workorders.calendar.sources import Asked, Event, Source
+from workorders.upkeep.queries.due import Due, due_of
+from workorders.upkeep.wording import MANUAL_DECIDES, day_of, head_words, is_exact, reasons
+
+
+def service_due(asked: Asked) -> Iterator[Event]:
+    """Every service that has a day to be told, as service due is judged today."""
+    found = [(day, due) for due in due_of() if (day := day_of(due)) is not None and asked.first <= day <= asked.last]
+    reach = reach_of({due.followed.owner_id for _, due in found}) if asked.with_reach else {}
+    for day, due in found:
+        one = due.followed
+        yield Event(
+            key=f"followed-{one.pk}",
+            title=f"{'Service due' if is_exact(due) else 'Service about due'}: {one.plan}, {one.vessel}",
+            starts=day,
+            words=" ".join([f"{one.engine}: {head_words(due).lower()}.", *_lasting(due), MANUAL_DECIDES]),
+            place=one.berth,
+            reach=reach.get(one.owner_id, ""),
+            path=reverse("upkeep:vessel", args=[one.vessel_id]),
+            is_about=not is_exact(due),
+        )
+
+
+def _lasting(due: Due) -> list[str]:
+    return [*reasons(due), *([f"It is on job {due.followed.open_job}."] if due.followed.open_job else [])]
+
+
+SOURCE = Source("service", "Service due", service_due, 30)
