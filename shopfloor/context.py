@@ -48,6 +48,7 @@ WORDS = {
         "workorders:board",
     ),
     **dict.fromkeys(["vessels", "customers", "engines", "units", "log", "faults", "service"], "vessels:list"),
+    "deferred": "vessels:list",
     "parts": "parts:list",
     "insight": "findings:insight",
 }
@@ -59,6 +60,7 @@ PERSON_LINKS = [
     ("Calls", "calls:list", "phone", Permission.NOTE_CALLS),
     ("Service due", "upkeep:list", "history", Permission.SEE_RECORDS),
     ("Calendar feeds", "calendar:feeds", "calendar", Permission.SEE_RECORDS),
+    ("Deferred work", "authorizations:deferred", "list", Permission.SEE_PRICES),
     ("Spec cards", "findings:cards", "gauge", Permission.SEE_RECORDS),
     ("Instruments", "findings:instruments", "ruler", Permission.SEE_RECORDS),
     ("Invoices", "invoices:list", "banknote", Permission.SEE_MONEY),

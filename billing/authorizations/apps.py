@@ -10,13 +10,21 @@ class AuthorizationsConfig(AppConfig):
     label = "authorizations"
 
     def ready(self) -> None:
-        """Have charges looked at, show the sum beside them, and let what was authorized count as a price."""
+        """Have charges looked at, show the sum beside them, let what was authorized count, offer what was declined."""
+        from billing.authorizations import deferred
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import has_sum
         from billing.authorizations.shown import on_lines
-        from workorders import guards
+        from billing.authorizations.signing import kept_files
+        from files import references
+        from vessels import sections
+        from workorders import guards, offered
         from workorders.sections import LINES, Section, register
 
         guards.before_adding(stop_past_the_sum)
         guards.counts_as_a_price(has_sum)
         register(Section(LINES, "billing/authorizations/on_lines.html", on_lines, 30))
+        register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))
+        sections.register("billing/authorizations/deferred_on_vessel.html", deferred.on_vessel, 35)
+        offered.register(offered.Source("deferred work", deferred.offers, 20))
+        references.register("authorizations", kept_files)

@@ -37,23 +37,35 @@ def rules() -> AuthorizationRules:
 
 def authorizations_of(job: Job) -> list[Authorization]:
     """Everything that was authorized, in the order in which it was noted."""
-    return list(job.authorizations.select_related("noted_by", "withdrawn_by", "line").order_by("pk"))
+    rows = job.authorizations.select_related("noted_by", "withdrawn_by", "line").prefetch_related("pieces")
+    return list(rows.order_by("pk"))
+
+
+def agreed_of(job: Job) -> list[Authorization]:
+    """What was authorized and stands, in the order in which it was noted."""
+    return [one for one in authorizations_of(job) if one.withdrawn_at is None]
+
+
+def tolerance() -> tuple[Decimal | None, Decimal | None]:
+    """What the shop allows on top: a percentage and a sum."""
+    own = AuthorizationRules.objects.filter(pk=1).first()
+    return (own.tolerance_percent, own.tolerance_amount) if own is not None else (None, None)
 
 
 def standing_of(job: Job) -> Standing:
     """Where a job stands now."""
     currency = shop_profile().currency
-    agreed = [one for one in authorizations_of(job) if one.withdrawn_at is None]
+    agreed = agreed_of(job)
     total = taxes_of(job).reckon(counted_charges(job), currency=currency).total
     if not agreed:
         return Standing(Limit(None, Decimal(0), None), total, None, None, currency)
     # A manager's word holds until the customer has given another one.
     going_on = job.goings_on.filter(after=agreed[-1]).select_related("noted_by").order_by("-pk").first()
-    own = AuthorizationRules.objects.filter(pk=1).first()
+    percent, amount = tolerance()
     limit = limit_of(
         agreed,
-        percent=own.tolerance_percent if own is not None else None,
-        amount=own.tolerance_amount if own is not None else None,
+        percent=percent,
+        amount=amount,
         up_to=going_on.up_to if going_on is not None else None,
         currency=currency,
     )

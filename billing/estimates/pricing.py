@@ -100,6 +100,17 @@ def figures(
     )
 
 
+def sum_of_choice(estimate: Estimate, lines: Iterable[EstimateLine], *, rules: TaxRules, currency: str) -> Decimal:
+    """What some of an estimate's lines come to together with tax: those of the work and of options that were chosen.
+
+    Raises:
+        DiscountTooLarge: a discount is more than what is left to take it from.
+    """
+    whole = discount_of(estimate.discount_percent, estimate.discount_amount)
+    found, _ = _reckoned(lines, [], whole, rules, currency)
+    return found.total
+
+
 def _without_discount(line: EstimateLine) -> EstimateLine:
     bare = copy(line)
     bare.discount_percent = bare.discount_amount = None
@@ -116,14 +127,13 @@ def _reckoned(
     """The sums of lines together with those of an option, and what each line comes to."""
     taken = [line for line in (*own, *more) if line.is_priced]
     counted = {line.key: _item(line) for line in taken if line.percent is None}
-    optional = {line.key for line in more}
     items: dict[UUID, Item] = {}
     for line in taken:
         if line.percent is None:
             items[line.key] = counted[line.key]
             continue
         # A fee of the work is on all that is done; one of an option is on that option.
-        of = [item for key, item in counted.items() if line.key not in optional or key in optional]
+        of = [counted[one.key] for one in taken if one.key in counted and line.option_id in {None, one.option_id}]
         fee = percent_fee(
             of, percent=line.percent, kinds=PERCENT_KINDS[line.percent_of or "both"], currency=currency, cap=line.cap
         )

@@ -19,7 +19,7 @@ from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
 from billing.authorizations.actions import note_authorization
-from billing.authorizations.models import Authorization
+from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
@@ -45,6 +45,7 @@ from shopfloor.demo.play import play_scenario
 from shopfloor.demo.reports import sign_demo_reports
 from staff.models import Person
 from staff.policy import Permission, Role, may
+from tests.billing.signing import sign_answer
 from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.cast import session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
@@ -68,6 +69,7 @@ NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "figures:hours_csv", "figures:comebacks_csv", "figures:states_csv",
     "figures:estimates_csv", "figures:owed_csv", "figures:sales_csv",
     "invoices:list_csv", "invoices:journal_csv", "invoices:account",
+    "authorizations:signature", "authorizations:photo", "authorizations:deferred_csv",
     "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv", "upkeep:reminders_csv",
@@ -110,15 +112,18 @@ def estimate() -> None:
     """A version that was given, and the next with an option, on the job with a draft; and a kit."""
     job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
     assert owner is not None
-    standing = standing_of(job)
-    note_authorization(
-        by=owner, job=job, amount=standing.total + 5000, how="phone", who="The owner", reached="(555) 555-0121",
-        said_at=timezone.now(), seen_total=standing.total, seen_authorized=None,
-    )  # fmt: skip
     made = start_estimate(by=owner, job=job)
     told = {"kind": "fee", "description": "Launch", "unit_price": Decimal(60), "taxable": False}
     add_estimate_line(by=owner, estimate=made, told=told)
-    give_estimate(by=owner, estimate=made, how="printed", seen_total=Decimal(60))
+    told = {"kind": "fee", "description": "Wash", "unit_price": Decimal(30), "taxable": False}
+    add_estimate_line(by=owner, estimate=made, told=told)
+    give_estimate(by=owner, estimate=made, how="printed", seen_total=Decimal(90))
+    sign_answer(owner, made)
+    standing = standing_of(job)
+    note_authorization(
+        by=owner, job=job, amount=standing.total + 5000, how="phone", who="The owner", reached="(555) 555-0121",
+        said_at=timezone.now(), seen_total=standing.total, seen_authorized=standing.limit.authorized,
+    )  # fmt: skip
     later = start_estimate(by=owner, job=job)
     option = add_estimate_option(by=owner, estimate=later, name="Wax", alternatives="Finish")
     add_estimate_line(by=owner, estimate=later, told={"kind": "labor", "description": "Wax", "option": option})
@@ -226,6 +231,9 @@ def scene() -> Any:
         notice=Notice.objects.latest("pk"),
         credit=CreditNote.objects.latest("pk"),
         authorization=Authorization.objects.latest("pk"),
+        signed=Authorization.objects.get(how="drawn"),
+        deferred=DeferredWork.objects.get(),
+        dropped=DeferredWork.objects.get(),
         estimate=Estimate.objects.get(given_at=None),
         estimate_given=Estimate.objects.get(given_at__isnull=False),
         kit=Kit.objects.get(),

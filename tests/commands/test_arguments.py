@@ -123,7 +123,7 @@ def said_to(kind: str, own: Sequence[str] = ()) -> st.SearchStrategy[dict[str, A
         elif name in {"changes", "seen"}:
             mapping = changes_of(next(hint for one, hint in hints.items() if one != "by" and is_model(hint)))
         into = needed if parameter.default is inspect.Parameter.empty else more
-        if name != "logo_png":
+        if name not in {"logo_png", "picture"}:  # files: nothing of the kind is queued
             into[name] = values_of(hints[name], mapping)
     return st.fixed_dictionaries(needed, optional=more)
 

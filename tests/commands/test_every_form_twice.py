@@ -240,6 +240,13 @@ FORMS: dict[str, Form] = {
     "authorizations:job": Form(says(amount="500", how="person", who="Wes", words="Go on."), "note_authorization"),
     "authorizations:go_on": Form(says(up_to="900", reason="Nobody answers."), "go_on"),
     "authorizations:withdraw": Form(says(reason="Called off."), "withdraw_authorization"),
+    "authorizations:answer": Form(
+        says(step="note", how="person", who="Wes", words="Go on."), "note_authorization",
+        before=lambda scene: scene.estimate_given,
+    ),
+    "authorizations:deferred_drop": Form(says(reason="Sold."), "drop_deferred"),
+    "authorizations:deferred_open": Form(says(reason="Again."), "reopen_deferred"),
+    "authorizations:deferred_add": Form(does="add_line"),
     "authorizations:rules": Form(
         says(tolerance_percent="10"), "change_authorization_rules", before=lambda scene: authorization_rules()
     ),
@@ -257,7 +264,7 @@ FORMS: dict[str, Form] = {
     "estimates:option_remove": Form(
         lambda scene: {"key": str(scene.estimate.options.get().key)}, "remove_estimate_option"
     ),
-    "estimates:give": Form(says(revision="2", how="shown", seen_total="90"), "give_estimate"),
+    "estimates:give": Form(says(revision="2", how="shown", seen_total="130"), "give_estimate"),
     "estimates:kits": Form(says(name="Winter layup"), "add_kit"),
     "estimates:kit": Form(says(note="For jets"), "change_kit"),
     "estimates:kit_line_add": Form(says(kind="labor", description="Fit it", quantity="1"), "add_kit_line"),
@@ -326,6 +333,7 @@ LOOKED_AT = {
     "week", "appointments:one", "calls:list",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
+    "authorizations:signature", "authorizations:photo", "authorizations:deferred",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",

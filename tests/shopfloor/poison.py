@@ -29,6 +29,8 @@ NOT_TYPED = {
         "reports.IssuedReport.signature_sha256", "reports.IssuedReport.certificate_sha256", "staff.Person.password",
         "staff.Counter.key", "staff.Session.session_key", "staff.Session.session_data", "commands.Command.digest",
         "estimates.Estimate.sha256", "estimates.Estimate.pdf_sha256",
+        "authorizations.Authorization.sheet_sha256", "authorizations.Authorization.signature_sha256",
+        "authorizations.Authorization.picture_sha256", "authorizations.Authorization.picture_as_brought_sha256",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
         "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",

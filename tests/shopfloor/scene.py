@@ -9,8 +9,8 @@ from functools import cached_property
 
 from django.utils import timezone
 
-from billing.authorizations.actions import note_authorization
-from billing.authorizations.models import Authorization
+from billing.authorizations.actions import drop_deferred, note_authorization
+from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from billing.documents.actions import add_notice
 from billing.documents.models import Notice
@@ -38,6 +38,7 @@ from findings.reports.record import IssueFacts, to_json
 from findings.reports.storage import store_pdf
 from parts.actions import add_part
 from parts.models import Part
+from tests.billing.signing import sign_answer
 from tests.cast import Cast
 from tests.findings.canlogs.samples import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
@@ -262,7 +263,9 @@ class Scene:
         made = start_estimate(by=self.cast.desk, job=self.job)
         told = {"kind": "fee", "description": "Haul-out", "unit_price": Decimal(90)}
         add_estimate_line(by=self.cast.desk, estimate=made, told=told)
-        return give_estimate(by=self.cast.desk, estimate=made, how="printed", seen_total=Decimal(90))
+        told = {"kind": "fee", "description": "Launch", "unit_price": Decimal(40)}
+        add_estimate_line(by=self.cast.desk, estimate=made, told=told)
+        return give_estimate(by=self.cast.desk, estimate=made, how="printed", seen_total=Decimal(130))
 
     @cached_property
     def estimate(self) -> Estimate:
@@ -280,8 +283,23 @@ class Scene:
         standing = standing_of(self.job)
         return note_authorization(
             by=self.cast.desk, job=self.job, amount=Decimal(500), how="phone", who="Wes Harrow", reached="555-0140",
-            said_at=timezone.now(), words="Go ahead.", seen_total=standing.total, seen_authorized=None,
+            said_at=timezone.now(), words="Go ahead.", seen_total=standing.total,
+            seen_authorized=standing.limit.authorized,
         )  # fmt: skip
+
+    @cached_property
+    def signed(self) -> Authorization:
+        """The answer to the estimate, signed on the screen: taken without the wax."""
+        return sign_answer(self.cast.desk, self.estimate_given)
+
+    @cached_property
+    def deferred(self) -> DeferredWork:
+        self.signed  # noqa: B018  (declines it)
+        return DeferredWork.objects.get(what="Launch")
+
+    @cached_property
+    def dropped(self) -> DeferredWork:
+        return drop_deferred(by=self.cast.desk, deferred=self.deferred, reason="Sold the boat")
 
     @cached_property
     def part(self) -> Part:

@@ -7,7 +7,12 @@ from decimal import Decimal
 from django.test import Client
 from django.utils import timezone
 
-from billing.authorizations.actions import change_authorization_rules, go_on, withdraw_authorization
+from billing.authorizations.actions import (
+    change_authorization_rules,
+    go_on,
+    reopen_deferred,
+    withdraw_authorization,
+)
 from billing.authorizations.queries import rules as authorization_rules
 from billing.invoices.actions import change_billing, change_customer_billing, name_account
 from billing.invoices.queries.shop import billing_profile
@@ -36,6 +41,7 @@ def agree(scene: Scene) -> None:
     agreed = scene.authorization
     go_on(by=scene.cast.owner, job=agreed.job, up_to=Decimal(9000), reason="The boat is on the lift")
     withdraw_authorization(by=scene.cast.desk, authorization=agreed, reason="Called off")
+    reopen_deferred(by=scene.cast.desk, deferred=scene.dropped, reason="It was another boat")
 
 
 def full_stage() -> Scene:

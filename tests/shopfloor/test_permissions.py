@@ -248,6 +248,26 @@ def authorization(scene: Scene) -> tuple[int, int]:
     return scene.authorization.job.number, scene.authorization.pk
 
 
+def answered(scene: Scene) -> int:
+    return scene.estimate_given.job.number
+
+
+def signed_for(scene: Scene) -> tuple[int, int]:
+    return scene.signed.job.number, scene.signed.pk
+
+
+def deferred(scene: Scene) -> int:
+    return scene.deferred.pk
+
+
+def dropped(scene: Scene) -> int:
+    return scene.dropped.pk
+
+
+def deferred_on_job(scene: Scene) -> tuple[int, int]:
+    return scene.job.number, scene.deferred.pk
+
+
 def estimated(scene: Scene) -> int:
     return scene.estimate.job.number
 
@@ -486,6 +506,14 @@ ROWS = [
     Row("authorizations:go_on", BEYOND, BEYOND, authorized),
     Row("authorizations:withdraw", PRICE, PRICE, authorization),
     Row("authorizations:rules", SHOP, SHOP),
+    Row("authorizations:answer", PRICE, PRICE, answered),
+    Row("authorizations:signature", SEE_PRICES, SEE_PRICES, signed_for),
+    Row("authorizations:photo", SEE_PRICES, SEE_PRICES, signed_for, status=404),
+    Row("authorizations:deferred", SEE_PRICES, SEE_PRICES),
+    Row("authorizations:deferred_csv", SEE_PRICES, NOT_THERE),
+    Row("authorizations:deferred_drop", PRICE, PRICE, deferred),
+    Row("authorizations:deferred_open", PRICE, PRICE, dropped),
+    Row("authorizations:deferred_add", NOT_THERE, OPEN, deferred_on_job),
     # estimates
     Row("estimates:job", SEE_PRICES, SEE_PRICES, job),
     Row("estimates:start", NOT_THERE, PRICE, job),

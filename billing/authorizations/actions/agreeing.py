@@ -1,17 +1,18 @@
-"""What customers authorize is noted; a manager may go on past it with a reason; the shop says what it allows on top."""
+"""What customers authorize is noted, with what they declined; what was noted may be withdrawn with a reason."""
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
 from datetime import datetime, timedelta
 from decimal import Decimal
-from typing import Any
 
 from django.utils import timezone
 
-from billing.authorizations.models import Authorization, AuthorizationRules, GoingOn
-from billing.authorizations.queries import standing_of
+from billing.authorizations.actions.deferring import defer, drop_all_of
+from billing.authorizations.answers import Answer, Chosen, Offer, chosen, last_given, offer_of
+from billing.authorizations.models import AnsweredPiece, Authorization
+from billing.authorizations.queries import Standing, standing_of
+from billing.authorizations.signing import keep_picture, keep_signature
 from billing.estimates.models import Estimate
 from commands.envelope import command, tell
 from commands.questions import ask_once
@@ -21,13 +22,11 @@ from staff.policy import Permission
 from staff.queries import local_day
 from vessels.log.chain import FUTURE_ALLOWED
 from vessels.wording import date_words
-from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Job, JobLine
 from workorders.money import money_words
 
 LONG_AGO = timedelta(days=366)
-RULES = ("tolerance_percent", "tolerance_amount", "citation")
 
 
 @command("note_authorization", needs=Permission.SET_PRICES, writes_to="job.vessel")
@@ -46,13 +45,21 @@ def note_authorization(
     said_at: datetime | None = None,
     words: str = "",
     line: JobLine | None = None,
+    answer: Answer | None = None,
+    strokes: str = "",
+    seen_sheet: str = "",
+    picture: bytes | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> Authorization:
     """Note what a customer agreed to. ``seen_total`` and ``seen_authorized`` are what the page showed beside it.
 
+    With an ``answer`` to the estimate, ``amount`` is what the page said that it comes to, and what was declined becomes
+    deferred work. ``strokes`` are a signature (``strokes.strokes_of``), ``seen_sheet`` the digest of the text that was
+    shown above it; ``picture`` is a photo of the sheet that was signed.
+
     Raises:
-        Refused: what has to be known of it is missing, charges or another authorization came in the meantime, or the
-            job is closed.
+        Refused: what has to be known of it is missing, charges or another authorization came in the meantime, the
+            answer is to another version or comes to another sum, or the job is closed.
     """
     stored = lock_job(job)
     refuse_ended(stored)
@@ -75,6 +82,30 @@ def note_authorization(
     if line is not None and line.job_id != stored.pk:
         raise Refused("This line is on another job.", fields={"line": "Choose a line of this job."})
     standing = standing_of(stored)
+    _refuse_what_crossed(standing, seen_total, seen_authorized)
+    given = last_given(stored)
+    if given is not None:
+        made.revision = given.revision
+        if given.has_run_out_by(local_day(made.said_at)):
+            said = f"The estimate was valid until {date_words(given.valid_until)}."
+            ask_once(f"estimate of {given.valid_until}", said, field="amount", tick=said)
+    answered = _answered(given, answer, made) if answer is not None else None
+    if made.how == Authorization.DRAWN:
+        keep_signature(made, strokes, seen_sheet, standing, answered=answered, answer=answer)
+    if picture is not None:
+        keep_picture(made, picture)
+    made.save()
+    if answer is not None and answered is not None:
+        offer, chosen_now = answered
+        _keep_pieces(made, chosen_now)
+        defer(made, answer, offer, chosen_now, by)
+    after = standing_of(stored).limit.authorized
+    tell(authorized=[None if standing.limit.authorized is None else str(standing.limit.authorized), str(after)])
+    return made
+
+
+def _refuse_what_crossed(standing: Standing, seen_total: Decimal, seen_authorized: Decimal | None) -> None:
+    """A charge or another answer that came after the page was opened."""
     if (standing.total, standing.limit.authorized) != (seen_total, seen_authorized):
         known = standing.limit.authorized
         before = "nothing" if known is None else _money(known, standing.currency)
@@ -82,16 +113,42 @@ def note_authorization(
             f"The job changed since this page was opened: it comes to {_money(standing.total, standing.currency)} now, "
             f"and {before} is authorized. Look at it, and note the answer again."
         )
-    given = Estimate.objects.filter(job=stored, given_at__isnull=False).order_by("-revision").first()
-    if given is not None:
-        made.revision = given.revision
-        if given.has_run_out_by(local_day(made.said_at)):
-            said = f"The estimate was valid until {date_words(given.valid_until)}."
-            ask_once(f"estimate of {given.valid_until}", said, field="amount", tick=said)
-    made.save()
-    after = standing_of(stored).limit.authorized
-    tell(authorized=[None if standing.limit.authorized is None else str(standing.limit.authorized), str(after)])
-    return made
+
+
+def _answered(given: Estimate | None, answer: Answer, made: Authorization) -> tuple[Offer, Chosen]:
+    if given is None:
+        raise Refused("No estimate was given for this job that could be answered.")
+    if given.revision != answer.revision:
+        raise Refused(
+            f"Version {given.revision} of the estimate was given in the meantime. Answer that one, not "
+            f"version {answer.revision}."
+        )
+    if made.adds:
+        raise Refused("The answer to an estimate is all that is authorized, and not on top of what was before.")
+    offer = offer_of(given)
+    found = chosen(offer, answer)
+    if found.total != made.amount:
+        raise Refused(
+            f"What was chosen comes to {_money(found.total, offer.currency)}, not "
+            f"{_money(made.amount, offer.currency)}. Look at it again before you note it."
+        )
+    return offer, found
+
+
+def _keep_pieces(made: Authorization, found: Chosen) -> None:
+    AnsweredPiece.objects.bulk_create(
+        AnsweredPiece(
+            authorization=made,
+            key=one.key,
+            position=position,
+            is_option=one.is_option,
+            words=one.words,
+            alternatives=one.alternatives,
+            amount=one.adds,
+            is_taken=one.is_taken,
+        )
+        for position, one in enumerate(found.pieces, start=1)
+    )
 
 
 def _money(value: Decimal, currency: str) -> str:
@@ -138,53 +195,7 @@ def withdraw_authorization(
     authorization.why_withdrawn = reason.strip()
     refuse_unsound(authorization, ["why_withdrawn"])
     authorization.save(update_fields=["withdrawn_at", "withdrawn_by", "why_withdrawn"])
+    drop_all_of(authorization, by, authorization.why_withdrawn)
     after = standing_of(authorization.job).limit.authorized
     tell(authorized=[str(before), None if after is None else str(after)])
     return authorization
-
-
-@command("go_on", needs=Permission.GO_BEYOND, writes_to="job.vessel")
-def go_on(*, by: Person, job: Job, up_to: Decimal, reason: str, entry_id: uuid.UUID | None = None) -> GoingOn:
-    """Let charges pass what the customer authorized, up to a sum. It holds until the customer has been asked again.
-
-    Raises:
-        Refused: nothing was authorized that could be passed, the sum is not past it, or nobody said why.
-    """
-    stored = lock_job(job)
-    refuse_ended(stored)
-    standing = standing_of(stored)
-    if standing.limit.sum is None:
-        raise Refused("Nothing is authorized on this job, so nothing stops its charges.")
-    made = GoingOn(job=stored, after=standing.last, up_to=up_to, reason=reason.strip(), noted_by=by)
-    if not made.reason:
-        sentence = "Write why the work goes on before the customer is asked."
-        raise Refused(sentence, fields={"reason": sentence})
-    refuse_unsound(made, ["up_to", "reason"])
-    if up_to <= standing.limit.sum:
-        sentence = f"Charges may come to {_money(standing.limit.sum, standing.currency)} already."
-        raise Refused(sentence, fields={"up_to": sentence})
-    made.save()
-    tell(limit=[str(standing.limit.sum), str(up_to)])
-    return made
-
-
-@command("change_authorization_rules", needs=Permission.MANAGE_SHOP, writes_to="rules")
-def change_authorization_rules(
-    *, by: Person, rules: AuthorizationRules, seen_version: int, changes: Mapping[str, Any],
-    entry_id: uuid.UUID | None = None,
-) -> AuthorizationRules:  # fmt: skip
-    """Say what the shop allows on top of an authorized sum, and where that is from.
-
-    Raises:
-        Conflict: somebody else saved in the meantime.
-        Refused: it cannot be.
-        ValueError: a field is not one of the rules.
-    """
-    if strange := set(changes) - set(RULES):
-        raise ValueError(f"not a rule of authorization: {', '.join(sorted(strange))}")
-    stored = AuthorizationRules.objects.get(pk=rules.pk)
-    for name, value in changes.items():
-        setattr(stored, name, value.strip() if isinstance(value, str) else value)
-    refuse_unsound(stored, RULES)
-    apply_changes(rules, seen_version=seen_version, changes={name: getattr(stored, name) for name in changes}, by=by)
-    return rules

@@ -5,21 +5,18 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 
-from billing.authorizations.actions import (
-    change_authorization_rules,
-    go_on,
-    note_authorization,
-    withdraw_authorization,
-)
-from billing.authorizations.examples import EXAMPLES
-from billing.authorizations.forms import AuthorizationForm, GoOnForm, RulesForm, WithdrawForm
+from billing.authorizations.actions import go_on, note_authorization, withdraw_authorization
+from billing.authorizations.answers import last_given
+from billing.authorizations.forms import AuthorizationForm, GoOnForm, WithdrawForm
 from billing.authorizations.guarding import limit_words
 from billing.authorizations.models import Authorization
-from billing.authorizations.queries import authorizations_of, rules, standing_of
+from billing.authorizations.queries import authorizations_of, standing_of
+from billing.authorizations.views.signing import sign_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import Submission, accepted
+from web.submission import accepted
 from workorders.frames import job_or_404
 from workorders.models import Job
 
@@ -34,6 +31,8 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
         "words": limit_words(standing),
         "rows": authorizations_of(job),
         "goings_on": job.goings_on.select_related("noted_by").order_by("-pk"),
+        "estimate": last_given(job),
+        "deferred": job.deferred.order_by("pk"),
         "may_note": job.is_open and person.may(Permission.SET_PRICES),
         "may_go_on": job.is_open and standing.limit.sum is not None and person.may(Permission.GO_BEYOND),
     }
@@ -44,12 +43,24 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """What was authorized on a job, and a form for the next answer."""
     found = job_or_404(number)
-    form = AuthorizationForm(request.POST if request.method == "POST" else None, job=found, standing=standing_of(found))
-    if request.method == "POST":
+    standing = standing_of(found)
+    posted = request.method == "POST"
+    if posted and request.POST.get("step") == "back":
+        form = AuthorizationForm(initial=request.POST.dict(), job=found, standing=standing)
+        return _page(request, found, form)
+    form = AuthorizationForm(
+        request.POST if posted else None, request.FILES if posted else None, job=found, standing=standing
+    )
+    if posted:
+        if form.is_valid() and form.is_to_be_signed and request.POST.get("step") != "sign":
+            return sign_page(request, found, form, standing)
         made = accepted(form, lambda: note_authorization(by=signed_in(request), job=found, **form.answers()))
         if made is not None:
             messages.success(request, "It is noted. Charges may go up to it.")
             return redirect("authorizations:job", number)
+        form.look_again(standing)
+        if request.POST.get("step") == "sign" and form.is_told:
+            return sign_page(request, found, form, standing)
     return _page(request, found, form)
 
 
@@ -64,7 +75,8 @@ def go_on_page(request: HttpRequest, number: int) -> HttpResponse:
             messages.success(request, "Charges may go on. Ask the customer as soon as you can.")
             return redirect("authorizations:job", number)
     context = {
-        "job": found, "form": form, "title": "Go on past the authorized sum", "does": "Go on",
+        "job": found, "form": form, "back": reverse("authorizations:job", args=[number]),
+        "title": "Go on past the authorized sum", "does": "Go on",
         "lede": limit_words(standing_of(found)),
     }  # fmt: skip
     return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
@@ -83,30 +95,8 @@ def withdraw(request: HttpRequest, number: int, pk: int) -> HttpResponse:
             messages.success(request, "It no longer stands.")
             return redirect("authorizations:job", number)
     context = {
-        "job": found.job, "form": form, "title": "Withdraw an authorization", "does": "Withdraw it",
+        "job": found.job, "form": form, "back": reverse("authorizations:job", args=[number]),
+        "title": "Withdraw an authorization", "does": "Withdraw it",
         "lede": "It stays visible, and counts for nothing.",
     }  # fmt: skip
     return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
-
-
-@permission_required(Permission.MANAGE_SHOP)
-def rules_page(request: HttpRequest) -> HttpResponse:
-    """What the shop allows on top of an authorized sum, with what the law of a place asks for as an example."""
-    own = rules()
-    shop = request.shop  # type: ignore[attr-defined]
-    form = RulesForm(request.POST if request.method == "POST" else None, record=own, shop=shop)
-    sending = Submission(request, form, record=own)
-
-    def act() -> None:
-        change_authorization_rules(
-            by=signed_in(request),
-            rules=own,
-            seen_version=form.cleaned_data["seen_version"] or 0,
-            changes=form.told(),
-            entry_id=form.cleaned_data["entry_id"],
-        )
-
-    if sending.save(act):
-        messages.success(request, "The rules are saved.")
-        return redirect("authorizations:rules")
-    return sending.page("billing/authorizations/rules.html", examples=EXAMPLES)

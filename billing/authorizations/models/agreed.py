@@ -15,7 +15,8 @@ from workorders.models import Job, JobLine
 NOTHING, MOST = Decimal("0"), Decimal("9999999")
 
 
-def _sum(label: str, **more: object) -> models.DecimalField:  # type: ignore[type-arg]
+def sum_column(label: str, **more: object) -> models.DecimalField:  # type: ignore[type-arg]
+    """A column for a sum of money, zero among them."""
     return models.DecimalField(
         label,
         max_digits=11,
@@ -36,7 +37,7 @@ class AuthorizationRules(Versioned):
         blank=True,
         validators=[MinValueValidator(NOTHING), MaxValueValidator(Decimal("100"))],
     )
-    tolerance_amount = _sum("allowed on top", null=True, blank=True)
+    tolerance_amount = sum_column("allowed on top", null=True, blank=True)
     citation = models.CharField("where the rule is from", max_length=160, blank=True)
 
     class Meta:
@@ -50,8 +51,9 @@ class AuthorizationRules(Versioned):
 class Authorization(models.Model):
     """What a customer agreed to: a sum, or one that must not be passed. It is never changed; it may be withdrawn."""
 
-    PHONE, MESSAGE, PAPER, PERSON = "phone", "message", "paper", "person"
+    PHONE, MESSAGE, PAPER, PERSON, DRAWN = "phone", "message", "paper", "person", "drawn"
     HOW = [
+        (DRAWN, "signed on the screen"),
         (PHONE, "by phone"),
         (MESSAGE, "by mail or message"),
         (PAPER, "on paper"),
@@ -63,7 +65,7 @@ class Authorization(models.Model):
         JobLine, on_delete=models.PROTECT, related_name="+", null=True, blank=True, verbose_name="for line"
     )
     revision = models.PositiveSmallIntegerField("version of the estimate", null=True, blank=True)
-    amount = _sum("sum, with tax")
+    amount = sum_column("sum, with tax")
     adds = models.BooleanField("on top of what was authorized before", default=False)
     is_ceiling = models.BooleanField("not to exceed", default=False)
     how = models.CharField(max_length=7, choices=HOW)
@@ -71,6 +73,13 @@ class Authorization(models.Model):
     reached = models.CharField("phone number or address", max_length=80, blank=True)
     said_at = models.DateTimeField("when it was agreed")
     words = models.TextField("what was agreed", blank=True, max_length=3000)
+    sheet = models.TextField("what was signed for", blank=True, editable=False)
+    sheet_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+    signature_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+    signature_size = models.PositiveBigIntegerField(null=True, editable=False)
+    picture_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+    picture_size = models.PositiveBigIntegerField(null=True, editable=False)
+    picture_as_brought_sha256 = models.CharField(max_length=64, blank=True, editable=False)
     noted_at = models.DateTimeField(default=timezone.now, editable=False)
     noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
     withdrawn_at = models.DateTimeField("withdrawn", null=True, blank=True, editable=False)
@@ -89,10 +98,34 @@ class Authorization(models.Model):
                 | models.Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),
                 name="authorization_withdrawn_by_somebody",
             ),
+            models.CheckConstraint(
+                condition=~models.Q(how="drawn") | (~models.Q(signature_sha256="") & ~models.Q(sheet="")),
+                name="authorization_drawn_has_its_signature",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"Authorization of {self.job}"
+
+
+class AnsweredPiece(models.Model):
+    """One line or option of the estimate with the customer's answer to it, as the page showed it then."""
+
+    authorization = models.ForeignKey(Authorization, on_delete=models.PROTECT, related_name="pieces")
+    key = models.UUIDField()
+    position = models.PositiveSmallIntegerField()
+    is_option = models.BooleanField()
+    words = models.CharField(max_length=160)
+    alternatives = models.CharField(max_length=40, blank=True)
+    amount = sum_column("what it adds, with tax")
+    is_taken = models.BooleanField()
+
+    class Meta:
+        ordering = ["authorization", "position"]
+        constraints = [models.UniqueConstraint(fields=["authorization", "key"], name="one_answer_to_a_piece")]
+
+    def __str__(self) -> str:
+        return self.words
 
 
 class GoingOn(models.Model):
@@ -100,7 +133,7 @@ class GoingOn(models.Model):
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="goings_on")
     after = models.ForeignKey(Authorization, on_delete=models.PROTECT, related_name="+", null=True)
-    up_to = _sum("up to, with tax")
+    up_to = sum_column("up to, with tax")
     reason = models.CharField(max_length=300)
     noted_at = models.DateTimeField(default=timezone.now, editable=False)
     noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)

@@ -1,0 +1,124 @@
+"""Forms of what a customer agreed to, and of a manager's word to go on."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS
+
+from billing.authorizations.models import MOST, NOTHING, Authorization
+from billing.authorizations.queries import Standing
+from staff.models import ShopProfile
+from vessels.forms.fields import EntryForm, WhenField
+from web.fields import MoneyField
+from workorders.forms.charges import LineField
+from workorders.forms.fields import WordsField
+from workorders.models import Job
+from workorders.money import currency_sign
+
+ORDER = ("amount", "adds", "is_ceiling", "how", "who", "reached", "said_at", "line", "words", "picture")
+
+
+class HowForm(EntryForm):
+    """How somebody agreed, and what has to be known of that. What was shown beside it is carried along."""
+
+    how = forms.ChoiceField(choices=Authorization.HOW, initial=Authorization.PHONE, widget=forms.RadioSelect)
+    who = forms.CharField(label="Who agreed", max_length=80)
+    reached = forms.CharField(label="Phone number or address", max_length=80, required=False)
+    said_at = WhenField(label="When", help_text="Day and time at which it was agreed. Signed on the screen: now.")
+    is_ceiling = forms.BooleanField(label="Not to exceed: nothing is allowed on top of it", required=False)
+    words = WordsField(
+        label="What was agreed",
+        required=False,
+        max_length=3000,
+        help_text="Of a message its text; on paper, where the sheet is kept. A typed name is no signature.",
+    )
+    picture = forms.FileField(
+        label="Photo of the signed sheet",
+        required=False,
+        help_text="PNG, JPEG or WebP, up to 15 MB. Where it was taken is removed from it.",
+        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/webp"}),
+    )
+    strokes = forms.CharField(required=False, widget=forms.HiddenInput(attrs={"data-signature-strokes": ""}))
+    seen_sheet = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
+    seen_total = forms.DecimalField(widget=forms.HiddenInput)
+    seen_authorized = forms.DecimalField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, job: Job, standing: Standing, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("who", job.customer.contact or job.customer.name)
+        self.initial.setdefault("seen_total", standing.total)
+        self.initial.setdefault("seen_authorized", standing.limit.authorized)
+
+    @property
+    def is_to_be_signed(self) -> bool:
+        """Whether it is all there but the signature."""
+        return self.cleaned_data.get("how") == Authorization.DRAWN and not self.cleaned_data.get("strokes")
+
+    @property
+    def is_told(self) -> bool:
+        """Whether every field was right, so that what is refused is said of the whole."""
+        return self.is_bound and set(self.errors) <= {NON_FIELD_ERRORS}
+
+    def look_again(self, standing: Standing) -> None:
+        """The page shows the job as it is now: sent again, it is what was seen."""
+        self.data = self.data.copy()  # type: ignore[attr-defined]
+        authorized = standing.limit.authorized
+        self.data["seen_total"] = str(standing.total)  # type: ignore[index]
+        self.data["seen_authorized"] = "" if authorized is None else str(authorized)  # type: ignore[index]
+
+    def answers(self) -> dict[str, Any]:
+        """What ``note_authorization`` is called with."""
+        told = dict(self.cleaned_data)
+        picture = told.pop("picture")
+        told["picture"] = picture.read() if picture is not None else None
+        if told["how"] == Authorization.DRAWN:
+            told["said_at"] = None
+        return told
+
+
+class AuthorizationForm(HowForm):
+    """What a customer agreed to. ``answers()`` goes into ``note_authorization``."""
+
+    amount = MoneyField(label="Sum, with tax", min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2)
+    adds = forms.ChoiceField(
+        label="It is",
+        choices=[("no", "all that is authorized"), ("yes", "on top of what was authorized before")],
+        initial="no",
+        widget=forms.RadioSelect,
+    )
+    line = LineField()
+    look: ClassVar[dict[str, str]] = {
+        "amount": "half", "who": "half", "reached": "half", "said_at": "half", "line": "half", "picture": "half",
+    }  # fmt: skip
+
+    def __init__(self, *args: Any, job: Job, standing: Standing, **kwargs: Any) -> None:
+        super().__init__(*args, job=job, standing=standing, **kwargs)
+        self.units = {"amount": currency_sign(standing.currency)}
+        self.order_fields(ORDER)
+        field = self.fields["line"]
+        assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
+        field.queryset = job.lines.order_by("position")
+
+    def answers(self) -> dict[str, Any]:
+        """What ``note_authorization`` is called with."""
+        return super().answers() | {"adds": self.cleaned_data["adds"] == "yes"}
+
+
+class GoOnForm(EntryForm):
+    """A manager's word to go on."""
+
+    up_to = MoneyField(label="Up to, with tax", min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2)
+    reason = forms.CharField(label="Why", max_length=300)
+    look: ClassVar[dict[str, str]] = {"up_to": "half"}
+
+    def __init__(self, *args: Any, shop: ShopProfile, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = {"up_to": currency_sign(shop.currency)}
+
+
+class WithdrawForm(EntryForm):
+    """Why an authorization no longer stands."""
+
+    reason = forms.CharField(label="Why it no longer stands", max_length=200)

@@ -1,0 +1,22 @@
+"""What a customer authorized and declined, and the shop's own rules."""
+
+from billing.authorizations.models.agreed import (
+    MOST,
+    NOTHING,
+    AnsweredPiece,
+    Authorization,
+    AuthorizationRules,
+    GoingOn,
+)
+from billing.authorizations.models.deferred import DeferredStep, DeferredWork
+
+__all__ = [
+    "MOST",
+    "NOTHING",
+    "AnsweredPiece",
+    "Authorization",
+    "AuthorizationRules",
+    "DeferredStep",
+    "DeferredWork",
+    "GoingOn",
+]
