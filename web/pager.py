@@ -36,21 +36,30 @@ class Page(Generic[M]):
         return {"previous_url": address(before=self.before), "next_url": address(after=self.after)}
 
 
-def asked_page(rows: QuerySet[M], by: str | Combinable, request: HttpRequest, *, size: int = PAGE_SIZE) -> Page[M]:
+def asked_page(
+    rows: QuerySet[M], by: str | Combinable, request: HttpRequest, *, size: int = PAGE_SIZE, falling: bool = False
+) -> Page[M]:
     """The page that the address asks for with ``after`` or ``before``; the first one where they make no sense."""
     after, before = (whole_number(request.GET.get(name, "")) for name in ("after", "before"))
-    return page_of(rows, by, after=after, before=before, size=size)
+    return page_of(rows, by, after=after, before=before, size=size, falling=falling)
 
 
 def page_of(
-    rows: QuerySet[M], by: str | Combinable, *, after: int | None = None, before: int | None = None, size: int
+    rows: QuerySet[M],
+    by: str | Combinable,
+    *,
+    after: int | None = None,
+    before: int | None = None,
+    size: int,
+    falling: bool = False,
 ) -> Page[M]:
     """One page of ``rows`` in the order of ``by`` and, where that is equal, of their keys.
 
-    ``by`` is a field's name or an expression; a name that begins with "-" turns the order around. ``after`` and
+    ``by`` is a field's name or an expression; a name that begins with "-", or ``falling``,
+    turns the order around. ``after`` and
     ``before`` are keys of rows, which need not be in the list any more; an unknown one gives the first page.
     """
-    is_falling = isinstance(by, str) and by.startswith("-")
+    is_falling = falling or (isinstance(by, str) and by.startswith("-"))
     expression = F(by.lstrip("-")) if isinstance(by, str) else by
     keyed = cast("QuerySet[M]", rows.annotate(page_key=expression))
     on, back = (["-page_key", "-pk"], ["page_key", "pk"]) if is_falling else (["page_key", "pk"], ["-page_key", "-pk"])

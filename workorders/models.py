@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from parts.models import Part
@@ -17,6 +19,8 @@ from workorders.money import ChargeKind
 from workorders.states import LABELS, OPEN, JobState
 
 STATES = [(state.value, LABELS[state]) for state in JobState]
+FAR_DAY, FAR_MOMENT = date(9999, 12, 31), datetime(9999, 1, 1, tzinfo=UTC)
+"""Where jobs without a promised day, or without an end, stand in a list."""
 ENDED = [state.value for state in JobState if state not in OPEN]
 
 
@@ -71,6 +75,11 @@ class Job(Versioned):
         indexes = [
             models.Index(fields=["state", "promised_on"], name="job_board"),
             models.Index(fields=["vessel", "-opened_at"], name="job_of_vessel"),
+            # The orders of the list of jobs, one page of which is read at any size of the shop.
+            models.Index(fields=["opened_at", "id"], name="job_by_opening"),
+            models.Index(fields=["state", "id"], name="job_by_state"),
+            models.Index(Coalesce("promised_on", models.Value(FAR_DAY)), "id", name="job_by_promise"),
+            models.Index(Coalesce("closed_at", models.Value(FAR_MOMENT)), "id", name="job_by_end"),
         ]
         constraints = [
             models.CheckConstraint(

@@ -8,6 +8,7 @@ app_name = "workorders"
 urlpatterns = [
     path("jobs/", lists.board_page, name="board"),
     path("jobs/list/", lists.all_jobs, name="list"),
+    path("jobs/list.csv", lists.all_jobs_csv, name="list_csv"),
     path("jobs/open/", opening.open_page, name="open"),
     path("jobs/<int:number>/", jobs.job, name="job"),
     path("jobs/<int:number>/move/", jobs.move, name="move"),

@@ -74,6 +74,7 @@ NO_PAGES = {
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv", "upkeep:reminders_csv",
     "upkeep:letter_pdf", "calendar:feed", "calendar:address",
+    "workorders:list_csv",
     "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
 }  # fmt: skip
 

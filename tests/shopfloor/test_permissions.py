@@ -415,6 +415,7 @@ ROWS = [
     # workorders
     Row("workorders:board", SEE, SEE),
     Row("workorders:list", SEE, SEE),
+    Row("workorders:list_csv", SEE, SEE),
     Row("workorders:open", OPEN, OPEN),
     Row("workorders:job", SEE, SEE, job),
     Row("workorders:move", MOVE, MOVE, job, status=302),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 
 from django.utils import timezone
@@ -63,13 +64,17 @@ def counted_charges(job: Job) -> list[Charge]:
     return list(job.charges.filter(struck_at=None).order_by("pk"))
 
 
-def sums_of_jobs(jobs: Sequence[Job]) -> dict[int, Decimal]:
-    """What the charges of each job come to, tax included, by their keys: in the same few queries for many."""
+def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: str = "") -> dict[int, Decimal]:
+    """What the charges of each job come to, tax included, by their keys: in the same few queries for many.
+
+    The day and the shop's currency are looked up where they are not said.
+    """
     if not jobs:
         return {}
     by_job: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
     columns = ("job_id", "kind", "quantity", "unit_price", "taxable")
     for row in Charge.objects.filter(job__in=by_job, struck_at=None).order_by().values(*columns):
         by_job[row["job_id"]].append(Charge(**row))
-    rules, currency = taxes_of_jobs(jobs, today=timezone.localdate()), shop_profile().currency
+    rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
+    currency = currency or shop_profile().currency
     return {key: rules[key].reckon(charges, currency=currency).total for key, charges in by_job.items()}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from django import template
@@ -46,6 +47,12 @@ def state_css_class(state: str) -> str:
 def as_money(value: Decimal | None, currency: str) -> str:
     """A sum in the shop's currency."""
     return "" if value is None else money.money_words(value, currency)
+
+
+@register.filter
+def sum_of(sums: Mapping[int, Decimal], job: int) -> Decimal | None:
+    """What a job comes to, out of the sums of several; nothing where it is not among them."""
+    return sums.get(job)
 
 
 @register.filter

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 
@@ -15,10 +17,13 @@ from vessels.frames import vessel_frame
 from vessels.views.hulls import vessel_or_404
 from web.pager import asked_page
 from web.typed import whole_number
-from workorders.forms.board import NOBODY, BoardFilterForm, ListFilterForm
-from workorders.models import ENDED, Job
-from workorders.queries import board, jobs_of_vessel, with_people
-from workorders.queries.jobs import NEWEST_FIRST, OPEN_STATES
+from workorders.forms.board import BoardFilterForm, ListFilterForm
+from workorders.models import Job
+from workorders.queries import board, jobs_of_vessel
+from workorders.queries.jobs import NEWEST_FIRST
+from workorders.queries.listing import NOBODY, listed_jobs
+from workorders.queries.sums import sums_of_jobs
+from workorders.tables import jobs_table, list_headings
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -46,20 +51,29 @@ def board_page(request: HttpRequest) -> HttpResponse:
 
 @permission_required(Permission.SEE_RECORDS)
 def all_jobs(request: HttpRequest) -> HttpResponse:
-    """Jobs by number, newest first: those that have ended, or those of one state."""
+    """Jobs by what is asked for, in the order that is asked for; the address says both."""
     form = ListFilterForm(request.GET, auto_id="filter_%s")
-    state = form.chosen()
-    jobs = with_people(Job.objects.all())
-    if state == "ended":
-        jobs = jobs.filter(state__in=ENDED)
-    elif state == "open":
-        jobs = jobs.filter(state__in=OPEN_STATES)
-    elif state != "all":
-        jobs = jobs.filter(state=state)
-    page = asked_page(jobs, NEWEST_FIRST, request)
-    kept = {"state": state} if state != "ended" else {}
-    context = {"form": form, "page": page, "shows_end": state == "ended", **page.addresses(request.path, kept)}
+    wanted, kept = form.wanted(), form.kept()
+    page = asked_page(listed_jobs(wanted), wanted.order, request, falling=wanted.is_falling)
+    sees_prices = signed_in(request).may(Permission.SEE_PRICES)
+    context = {
+        "form": form,
+        "page": page,
+        "wanted": wanted,
+        "headings": list_headings(wanted, kept, request.path),
+        "kept": urlencode(kept),
+        "is_filtered": bool(kept.keys() - {"sort"}),
+        "sums": sums_of_jobs(page.rows) if sees_prices else {},
+        **page.addresses(request.path, kept),
+    }
     return render(request, "workorders/list.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def all_jobs_csv(request: HttpRequest) -> HttpResponseBase:
+    """The same as a table to keep, all of it; with sums for those who see prices."""
+    wanted = ListFilterForm(request.GET).wanted()
+    return jobs_table(wanted, with_sums=signed_in(request).may(Permission.SEE_PRICES))
 
 
 @permission_required(Permission.SEE_RECORDS)
