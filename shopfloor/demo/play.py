@@ -17,6 +17,7 @@ from parts.actions import add_part
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.day import VisitDay
 from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
+from shopfloor.demo.reminding import REMINDED_AGO, remind
 from shopfloor.demo.servicing import DONE_AGO, PLANS_AGO, log_done, write_plans
 from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
 from shopfloor.demo.stage import Rig, Stage, scenario_id
@@ -46,7 +47,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
         events += [(visit.days_ago, 1, visit) for visit in all_visits()]
         events.append((OWNER_CHANGED_AGO, 0, "owner"))
         events += [(days_ago, -1, gauge) for gauge in INSTRUMENTS for days_ago in gauge.calibrated_ago]
-        events += [(PLANS_AGO, -1, write_plans), (DONE_AGO, 2, log_done)]
+        events += [(PLANS_AGO, -1, write_plans), (DONE_AGO, 2, log_done), (REMINDED_AGO, 8, remind)]
         jobs, boats = 0, 0
         every = max(len(all_visits()) // 10, 1)
         for days_ago, _, event in sorted(events, key=lambda one: (-one[0], one[1])):

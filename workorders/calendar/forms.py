@@ -18,10 +18,10 @@ class FeedForm(forms.ModelForm[CalendarFeed]):
     class Meta:
         model = CalendarFeed
         fields = ["name", "sources", "only_own", "with_reach"]
-        labels = {"only_own": "Only what is mine", "with_reach": "With names and phone numbers of customers"}
+        labels = {"only_own": "Only what is mine", "with_reach": "Names and phone numbers"}
         help_texts = {
             "name": "Such as “My phone”.",
-            "with_reach": "They are then kept by the calendar program that fetches it.",
+            "with_reach": "Of customers. They are then kept by the calendar program that fetches it.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

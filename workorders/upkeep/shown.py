@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +11,8 @@ from django.http import HttpRequest
 from engineering.service import Standing
 from staff.policy import Permission
 from staff.requests import signed_in
-from vessels.models import Customer, Vessel
+from vessels.log.afterwards import Later, afterwards
+from vessels.models import Customer, LogEntry, Vessel
 from workorders.models import Job
 from workorders.upkeep.models import Adoption, Reminder
 from workorders.upkeep.queries.done import LineForService, lines_for_service
@@ -27,6 +29,8 @@ class Shown:
     last: str
     day: str
     reasons: list[str]
+    notes: Sequence[Later] = ()
+    """Notes that correct the words of the entry which counts as the last time."""
 
     @property
     def tag(self) -> str:
@@ -35,9 +39,16 @@ class Shown:
         return "tag-signal" if urgent else "tag-strong" if self.due.standing is Standing.SOON else "tag-soft"
 
 
-def shown(due: Due) -> Shown:
+def shown(due: Due, notes: Sequence[Later] = ()) -> Shown:
     """That in words."""
-    return Shown(due, head_words(due), last_words(due), day_words_of(due), reasons(due))
+    return Shown(due, head_words(due), last_words(due), day_words_of(due), reasons(due), notes)
+
+
+def with_notes(found: Sequence[Due]) -> list[Shown]:
+    """The same, with the notes that correct what was done last: one query."""
+    done = {one.followed.done_id for one in found if one.followed.is_done and one.followed.done_id is not None}
+    notes = dict(LogEntry.objects.filter(pk__in=done).values_list("pk", afterwards("pk"))) if done else {}
+    return [shown(one, notes[one.followed.done_id].notes if one.followed.done_id in notes else ()) for one in found]
 
 
 @dataclass(frozen=True)

@@ -15,10 +15,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests.workorders.counter import signed_in
-from vessels.actions import log_hours
+from vessels.actions import amend_text, log_hours
 from vessels.models import LogEntry
 from workorders.models import Job, JobLine
-from workorders.upkeep.actions import adopt_plans
+from workorders.upkeep.actions import adopt_plans, log_service
 from workorders.upkeep.models import Adoption, Reminder, ServiceDone, ServicePlan
 
 H = Decimal
@@ -175,3 +175,13 @@ def test_the_boat_tells_what_is_due_and_what_is_not_known(cast, overdue, impelle
     assert "as we were told" in tab
     assert "Follow 1 plan of Norrland D6T" in tab
     assert "Follow 2 plans of Norrland D6T" in tab
+
+
+def test_a_note_that_corrects_a_service_done_stands_beside_it(cast, overdue):
+    done = log_service(by=cast.tech, engine=cast.port, plans=[overdue.plan], text="Filter 7711")
+    at = reverse("upkeep:vessel", args=[cast.vessel.pk])
+    assert "Corrected by" not in text_of(signed_in(cast.desk).get(at))
+    amend_text(by=cast.desk, entry=done.entry, text="It was filter 7712.")
+    page = text_of(signed_in(cast.desk).get(at))
+    assert "It was filter 7712." in page
+    assert "Last done" in page, "the service counts as before"

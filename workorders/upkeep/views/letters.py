@@ -86,7 +86,7 @@ def write(request: HttpRequest) -> HttpResponse:
 
     if not attempted(request, act):
         return redirect(list_address(form))
-    messages.success(request, "The letters are being drawn. Print them, send them, then note here that they were sent.")
+    messages.success(request, "Written. Print the letters, send them, then note here that they were sent.")
     return redirect("upkeep:letters")
 
 

@@ -19,7 +19,7 @@ from web.typed import whole_number
 from workorders.upkeep.forms.standing import ASKED, DueFilterForm
 from workorders.upkeep.models import Adoption, LayUp, Reminder, ServicePlan
 from workorders.upkeep.queries.due import Due, due_of
-from workorders.upkeep.shown import shown
+from workorders.upkeep.shown import shown, with_notes
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
 PAGE = 40
@@ -30,7 +30,7 @@ FEW = 10
 def vessel(request: HttpRequest, pk: int) -> HttpResponse:
     """The services of a boat's engines, when it is laid up, and who was reminded."""
     boat = vessel_or_404(pk)
-    found = [shown(due) for due in due_of(boat.pk)]
+    found = with_notes(due_of(boat.pk))
     engines = list(boat.engines.filter(removed_on=None).select_related("family").order_by("position", "pk"))
     families = {engine.family_id for engine in engines if engine.family_id}
     plans = list(ServicePlan.objects.filter(family__in=families, ended_at=None))
