@@ -72,7 +72,7 @@ def _told(whole: Worked) -> str:
     if not whole.minutes:
         return "No hours of work are on record for these days."
     share = in_hundred(whole.hours, _hours(whole.minutes))
-    return f"{whole.hours:,} h were sold of {plain_hours(whole.minutes):,} h worked: {share}."
+    return f"{whole.hours:,.2f} h were sold of {plain_hours(whole.minutes):,} h worked: {share}."
 
 
 def _parted(whole: Worked) -> list[str]:

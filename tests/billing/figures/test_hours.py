@@ -196,6 +196,7 @@ def test_the_page_and_its_table(client: Client, cast: Cast, now: Now, job: Job) 
     client.force_login(cast.owner)
     page = client.get("/insight/shop/hours/", {"first": "2026-03-09", "last": "2026-03-10"})
     text = page.content.decode()
+    assert "0.00 h were sold of 1.50 h worked: 0%." in text
     assert "Mar 9, 2026 to Mar 10, 2026" in text
     assert f'href="/jobs/{job.number}/hours/"' in text
     kept = client.get("/insight/shop/hours.csv", {"first": "2026-03-09", "last": "2026-03-10"})
