@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from django.urls import reverse
@@ -38,7 +39,7 @@ MEANING = (
 
 def figure(asked: Asked) -> Figure:
     """The page."""
-    found = hours_worked(asked.period)
+    found = hours_worked(asked.period, asked.start, asked.most)
     return Figure(
         told=[_told(found.whole), *_parted(found.whole), *_besides(found.besides)],
         meaning=MEANING,
@@ -49,12 +50,16 @@ def figure(asked: Asked) -> Figure:
         ]
         if found.people
         else [],
-        rows=rows_behind(asked),
+        rows=_rows(found.behind, asked),
     )
 
 
 def rows_behind(asked: Asked) -> Table:
     """Each person's hours on each job."""
+    return _rows(hours_behind(asked.period, asked.start, asked.most), asked)
+
+
+def _rows(behind: Sequence[Worked], asked: Asked) -> Table:
     columns = [Column("Person"), Column("Job", "code"), Column("Vessel"), *_COLUMNS]
     made = [
         [
@@ -63,7 +68,7 @@ def rows_behind(asked: Asked) -> Table:
             Cell(one.vessel, reverse("vessels:vessel", args=[one.vessel_id])),
             *_cells(one),
         ]
-        for one in hours_behind(asked.period, asked.start, asked.most)
+        for one in behind
     ]
     return Table("Each person on each job", columns, made, key="rows", empty="No hours are on record for these days.")
 
@@ -106,8 +111,8 @@ def _hours(minutes: int) -> Decimal:
     return Decimal(minutes) / 60
 
 
-def _parts(title: str, key: str, what: str, groups: object, whole: Worked) -> Table:
-    rows: list[Row] = [[_name(one), *_cells(one)] for one in groups]  # type: ignore[attr-defined]
+def _parts(title: str, key: str, what: str, groups: Sequence[Worked], whole: Worked) -> Table:
+    rows: list[Row] = [[_name(one), *_cells(one)] for one in groups]
     return Table(title, [Column(what), *_COLUMNS], rows, [Cell("All"), *_cells(whole)], key=key)
 
 
@@ -130,7 +135,7 @@ def _rare(minutes: int) -> Cell:
     return hours_cell(minutes) if minutes else Cell(plain="0.00")
 
 
-def _picture(people: object, whole: Worked) -> BarsPicture:
+def _picture(people: Sequence[Worked], whole: Worked) -> BarsPicture:
     bars = [
         Bar(
             one.name,
@@ -138,6 +143,6 @@ def _picture(people: object, whole: Worked) -> BarsPicture:
             f"{one.hours:,.1f} of {plain_hours(one.minutes):,.1f} h",
             float(one.hours),
         )
-        for one in people  # type: ignore[attr-defined]
+        for one in people
     ]
     return BarsPicture("hours", f"Hours worked and sold by person. {_told(whole)}", bars, "worked", "sold")

@@ -27,9 +27,9 @@ def estimates(asked: Asked) -> Figure:
     return Figure(
         told=_estimates_told(priced, found.get(UNPRICED), asked),
         meaning=(
-            "Open is the latest version that was given to the customer, as long as its job has not ended, no "
-            "authorization was noted since, and the job was not moved to authorized since. A customer who said no, and "
-            "whose job goes on, still counts as open here.",
+            "Open is the latest version that was given to the customer, as long as its job has not ended, no answer "
+            "was noted on the job since, and the job was not moved to authorized since. An answer that nobody noted, "
+            "or one that was withdrawn, is none.",
             "The sum is the estimate’s own, with tax, without its options. The age is counted from the day on which it "
             "was given; of jobs in the state Estimate that have no price yet, from the day on which they were opened.",
         ),

@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from billing.figures.period import Period
+from billing.figures.queries.asking import rows
 from engineering.recurrence import FEWEST_AT_RISK, Held, NotEnough, holding_curve
 from findings.insight.holding_times import is_placed
 from vessels.log.evidence import SUPERSEDED
-from web.rows import figures, rows
 
 _REPAIRS = """
 WITH cured AS (
@@ -115,7 +116,7 @@ def comebacks(period: Period, hold_hours: Decimal, places: int) -> Comebacks:
     resemble each other; empty where there are too few, with the reason.
     """
     asked = {"begin": period.begin, "end": period.end, "places": places}
-    found = figures(_asked_for(_COUNTS), asked)
+    found: dict[str, Any] = rows(dict, _asked_for(_COUNTS), asked)[0]
     held = rows(_Held, _asked_for(_HELD), asked)
     share, why = _share(held, float(hold_hours))
     return Comebacks(**found, share=share, why_no_share=why)

@@ -1,7 +1,7 @@
 """Estimates that wait for an answer, and jobs that wait for an estimate.
 
-Open is the latest version that was given of a job that has not ended, where no authorization was noted since it was
-given and not withdrawn, and the job was not moved to authorized since.
+Open is the latest version that was given of a job that has not ended, where no answer (an authorization, also one that
+declines) was noted since it was given and not withdrawn, and the job was not moved to authorized since.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from billing.figures.period import Period
-from web.rows import rows
-from workorders.models import ENDED
+from billing.figures.queries.asking import rows
+from workorders.states import OPEN
 
 AGES = ("Up to 7 days", "8–14 days", "15–30 days", "Over 30 days", "No price yet")
 UNPRICED = len(AGES) - 1
@@ -22,7 +22,7 @@ _OPEN = """
 WITH given AS (
     SELECT DISTINCT ON (e.job_id) e.job_id, e.revision, e.given_at, e.valid_until, e.total
     FROM workorders_job j JOIN estimates_estimate e ON e.job_id = j.id
-    WHERE NOT j.state = ANY(%(ended)s) AND e.given_at IS NOT NULL
+    WHERE j.state = ANY(%(open)s) AND e.given_at IS NOT NULL
     ORDER BY e.job_id, e.revision DESC
 ), open AS (
     SELECT g.job_id, g.revision, g.given_at AS since, g.valid_until, g.total,
@@ -83,7 +83,7 @@ def estimates_behind(period: Period, start: int, most: int | None) -> list[OpenE
 
 
 def _asked(period: Period) -> dict[str, object]:
-    return {"ended": list(ENDED), "zone": period.zone.key, "today": period.today}
+    return {"open": [state.value for state in OPEN], "zone": period.zone.key, "today": period.today}
 
 
 _BY_AGE = """

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from billing.figures.period import Period
+from billing.figures.queries.asking import rows
 from vessels.log.evidence import SUPERSEDED
-from web.rows import rows
 from workorders.models import ENDED
 from workorders.reckoning import shared
 
@@ -25,13 +25,13 @@ KINDS = {
 HUNDREDTH = Decimal("0.01")
 
 _WORKED = """
-WITH worked AS (
+WITH worked AS MATERIALIZED (
     SELECT s.id, s.root_id, s.person_id, s.line_id, s.minutes
     FROM workorders_stretch s
     WHERE s.day BETWEEN %(first)s AND %(last)s AND s.minutes IS NOT NULL
       AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
       AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
-), lines AS (
+), lines AS MATERIALIZED (
     SELECT l.id, l.job_id, j.number, j.state = ANY(%(ended)s) AS has_ended,
            EXISTS (SELECT FROM upkeep_plannedline p WHERE p.line_id = l.id)
            OR EXISTS (SELECT FROM upkeep_servicedone d JOIN vessels_logentry entry ON entry.id = d.entry_id
@@ -42,14 +42,16 @@ WITH worked AS (
     FROM workorders_jobline l JOIN workorders_job j ON j.id = l.job_id
     WHERE l.id IN (SELECT line_id FROM worked)
 ), stands AS (
-    SELECT so.root_id, so.charge_id, so.minutes, c.quantity, cr.id IS NOT NULL AS is_credited
-    FROM workorders_sold so
+    SELECT w.root_id, so.charge_id, so.minutes, c.quantity, cr.id IS NOT NULL AS is_credited
+    FROM worked w
+    CROSS JOIN LATERAL (SELECT one.charge_id, one.minutes FROM workorders_sold one
+                        WHERE one.root_id = w.root_id AND one.freed_at IS NULL LIMIT 1) so
     JOIN workorders_charge c ON c.id = so.charge_id
     LEFT JOIN invoices_creditedcharge cr ON cr.charge_id = so.charge_id
-    WHERE so.freed_at IS NULL AND so.root_id IN (SELECT root_id FROM worked)
 ), whole AS (
-    SELECT charge_id, sum(minutes) AS minutes FROM workorders_sold
-    WHERE freed_at IS NULL AND charge_id IN (SELECT charge_id FROM stands) GROUP BY charge_id
+    SELECT charge_id, (SELECT sum(so.minutes) FROM workorders_sold so
+                       WHERE so.charge_id = s.charge_id AND so.freed_at IS NULL) AS minutes
+    FROM (SELECT DISTINCT charge_id FROM stands) s
 ), each AS (
     SELECT w.person_id, l.number AS job, w.minutes,
            CASE WHEN l.is_service AND l.is_fault THEN 'both' WHEN l.is_service THEN 'service'
@@ -64,8 +66,9 @@ WITH worked AS (
 )
 """
 _BY_HAND = """c.kind = 'labor' AND c.struck_at IS NULL
-    AND NOT EXISTS (SELECT FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL)
-    AND NOT EXISTS (SELECT FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id)"""
+    AND (SELECT so.id FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL LIMIT 1) IS NULL
+    AND (SELECT cr.id FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id LIMIT 1) IS NULL"""
+"""Of few charges each is looked up: asked with EXISTS, the database reads all that were ever sold."""
 _SUMS = """
     coalesce(sum(minutes), 0)::int AS minutes,
     coalesce(sum(minutes) FILTER (WHERE place = 'sold'), 0)::int AS sold,
@@ -109,28 +112,36 @@ class Besides:
 
 @dataclass(frozen=True)
 class HoursWorked:
-    """All of it: the whole, by person and by kind of work."""
+    """All of it: the whole, by person and by kind of work, and each person on each job."""
 
     whole: Worked
     people: Sequence[Worked]
     kinds: Sequence[Worked]
     besides: Besides
+    behind: Sequence[Worked]
 
 
-def hours_worked(period: Period) -> HoursWorked:
-    """What became of the hours of these days: two queries."""
-    found = rows(Worked, _asked_for(_GROUPS), _asked(period))
-    whole = next(one for one in found if one.person is None and not one.kind)
-    people, kinds = [one for one in found if one.person is not None], [one for one in found if one.kind]
+def hours_worked(period: Period, start: int = 0, most: int | None = 0) -> HoursWorked:
+    """What became of the hours of these days, with a part of the rows behind it: two queries."""
+    found = _found(period, start, most)
+    groups = [one for one in found if one.job is None]
+    whole = next(one for one in groups if one.person is None and not one.kind)
+    people, kinds = [one for one in groups if one.person is not None], [one for one in groups if one.kind]
     whole = _with_hours([whole], whole.hours)[0]
     (besides,) = rows(Besides, _asked_for(_BESIDES), _asked(period))
-    return HoursWorked(whole, _with_hours(people, whole.hours), _with_hours(kinds, whole.hours), besides)
+    behind = [one for one in found if one.job is not None]
+    people, kinds = _with_hours(people, whole.hours), _with_hours(kinds, whole.hours)
+    return HoursWorked(whole, people, kinds, besides, behind)
 
 
 def hours_behind(period: Period, start: int, most: int | None) -> list[Worked]:
     """The rows behind it: each person's hours on each job, the most first; one more than ``most`` where there are."""
+    return [one for one in _found(period, start, most) if one.job is not None]
+
+
+def _found(period: Period, start: int, most: int | None) -> list[Worked]:
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Worked, _asked_for(_BEHIND), _asked(period) | page)
+    return rows(Worked, _asked_for(_GROUPS), _asked(period) | page)
 
 
 def _with_hours(groups: Sequence[Worked], total: Decimal) -> list[Worked]:
@@ -152,24 +163,22 @@ def _asked_for(sql: str) -> str:
 
 
 _GROUPS = f"""{{worked}}
-, grouped AS (
-    SELECT person_id AS person, coalesce(kind, '') AS kind, {_SUMS}
-    FROM each GROUP BY GROUPING SETS ((person_id), (kind), ())
+, grouped AS MATERIALIZED (
+    SELECT person_id AS person, coalesce(kind, '') AS kind, job, {_SUMS}
+    FROM each GROUP BY GROUPING SETS ((person_id), (kind), (), (person_id, job))
+), shown AS (
+    SELECT * FROM grouped WHERE job IS NULL
+    UNION ALL
+    (SELECT * FROM grouped WHERE job IS NOT NULL
+     ORDER BY minutes DESC, job DESC, person OFFSET %(start)s LIMIT %(most)s::bigint)
 )
-SELECT g.*, coalesce(p.name, '') AS name FROM grouped g LEFT JOIN staff_person p ON p.id = g.person
-ORDER BY g.minutes DESC, p.name, g.kind
+SELECT s.*, coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id
+FROM shown s
+LEFT JOIN staff_person p ON p.id = s.person
+LEFT JOIN workorders_job j ON j.number = s.job
+LEFT JOIN vessels_vessel v ON v.id = j.vessel_id
+ORDER BY s.minutes DESC, s.job DESC, s.person, s.kind
 """  # noqa: S608  (nothing but the program's own words)
-_BEHIND = f"""{{worked}}
-, grouped AS (
-    SELECT person_id AS person, job, {_SUMS} FROM each GROUP BY person_id, job
-)
-SELECT g.*, p.name, v.name AS vessel, v.id AS vessel_id
-FROM grouped g
-JOIN staff_person p ON p.id = g.person
-JOIN workorders_job j ON j.number = g.job
-JOIN vessels_vessel v ON v.id = j.vessel_id
-ORDER BY g.minutes DESC, g.job DESC, p.name OFFSET %(start)s LIMIT %(most)s::bigint
-"""  # noqa: S608
 _BESIDES = """
 WITH unknown AS (
     SELECT s.is_open FROM workorders_stretch s
@@ -178,8 +187,9 @@ WITH unknown AS (
       AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
 ), typed AS (
     SELECT c.quantity,
-           NOT EXISTS (SELECT FROM workorders_stretch s WHERE s.line_id = c.line_id
-                       AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)) AS is_alone
+           (SELECT s.id FROM workorders_stretch s WHERE s.line_id = c.line_id
+              AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id) LIMIT 1) IS NULL
+           AS is_alone
     FROM workorders_charge c
     WHERE c.added_at >= %(begin)s AND c.added_at < %(end)s AND {by_hand}
 )

@@ -15,10 +15,10 @@ from typing import Any
 from django.db.models import Case, Count, IntegerField, QuerySet, Sum, Value, When
 
 from billing.figures.period import Period
+from billing.figures.queries.asking import rows
 from billing.invoices.models import NOTHING, Invoice
 from billing.invoices.queries.balances import open_invoices
 from billing.invoices.queries.lists import BUCKETS, LIMITS
-from web.rows import rows
 
 
 @dataclass(frozen=True)

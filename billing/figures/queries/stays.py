@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from billing.figures.period import Period
-from web.rows import rows
+from billing.figures.queries.asking import rows
 from workorders.models import ENDED
 
 FEWEST = 5
@@ -21,7 +21,7 @@ WITH moves AS (
     SELECT l.job_id, l.vessel_id, m.to_state AS state, l.happened_at AS since,
            lead(l.happened_at) OVER (PARTITION BY l.job_id ORDER BY l.position) AS until
     FROM vessels_logentry l
-    JOIN workorders_jobmove m ON m.entry_id = l.id
+    CROSS JOIN LATERAL (SELECT to_state FROM workorders_jobmove WHERE entry_id = l.id OFFSET 0) m
     WHERE l.kind IN ('job-opened', 'job-moved') AND l.recorded_at >= %(begin)s
 ), stays AS (
     SELECT job_id, vessel_id, state, since, until, until IS NOT NULL AS has_ended,
