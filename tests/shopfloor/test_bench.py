@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import fleet, layout
+from benchmarks import fleet, layout, money
 from benchmarks.measuring import Measured, Samples
 from benchmarks.pages import PAGES, hull_of_round
 from benchmarks.run import Wanted, _table_of_pages
@@ -84,7 +84,8 @@ def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path)
     assert done.returncode == 0, done.stderr
     assert re.search(r"bench_small: filled in \d+ s and proven on a sample: .*1,000 log entries", done.stdout)
     assert re.search(r"bench_large: filled in \d+ s and proven on a sample: .*4,000 log entries", done.stdout)
-    table = dict(re.findall(r"^\| ([^|]+) \| \d+\.\d \|(.*)\|$", done.stdout, re.MULTILINE))
+    pages, _, of_money = done.stdout.partition("Jobs and money.")
+    table = dict(re.findall(r"^\| ([^|]+) \| \d+\.\d \|(.*)\|$", pages, re.MULTILINE))
     assert set(table) == {page.label for page in PAGES} | {"the bare page itself"}
     for label, cells in table.items():
         *ratios, queries, size = (cell.strip() for cell in cells.split("|"))
@@ -96,4 +97,6 @@ def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path)
     assert re.search(r"peak memory of a web worker .* \| \d+ MB; \d+ MB after its first answer", done.stdout)
     assert re.search(r"Recurrence by code over 20,000 sightings and 5,000 episodes, 40 codes", done.stdout)
     assert re.search(r"pandas, reading the tables and grouping \| \d+ \| (\d+\.\d\d|\*\*.*missed) times", done.stdout)
+    looked_at = dict(re.findall(r"^\| ([^|]+) \| \d+\.\d \|(.*)\|$", of_money, re.MULTILINE))
+    assert set(looked_at) == {page.label for page in money.PAGES} | {"the bare page itself"}
     assert {path.name for path in tmp_path.iterdir()} == {"bench", "secret_key"}
