@@ -29,7 +29,7 @@ def search(request: HttpRequest) -> HttpResponse:
     text = typed(request.GET.get("q", ""))
     context = {
         "search_text": text,
-        "found": search_everything(text) if text else None,
+        "found": search_everything(text, request.user) if text else None,
         "may_open_jobs": may(request.user, Permission.OPEN_JOBS),
     }
     is_part = request.headers.get("HX-Target") == "found"

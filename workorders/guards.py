@@ -16,11 +16,13 @@ from workorders.states import JobState
 OfCharge = Callable[[Person, Charge], None]
 OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
+OfAgain = Callable[[Charge, Charge], None]
 
 _adding: list[OfCharge] = []
 _striking: list[OfCharge] = []
 _moving: list[OfMove] = []
 _prices: list[OfPrice] = []
+_again: list[OfAgain] = []
 
 
 def before_adding(guard: OfCharge) -> None:
@@ -68,3 +70,15 @@ def counts_as_a_price(told: OfPrice) -> None:
 def is_priced_elsewhere(job: Job) -> bool:
     """Whether something else than charges says what the job will cost."""
     return any(told(job) for told in _prices)
+
+
+def when_charged_again(moved: OfAgain) -> None:
+    """Have what belonged to a voided charge follow to the one that takes its place; it may refuse."""
+    if moved not in _again:
+        _again.append(moved)
+
+
+def take_along(old: Charge, new: Charge) -> None:
+    """Let what belonged to a voided charge follow to the one that takes its place."""
+    for moved in _again:
+        moved(old, new)

@@ -178,6 +178,7 @@ class Charge(models.Model):
     )
     # The id that the form chose, so that the same charge sent twice is charged once.
     entry_id = models.UUIDField(null=True, unique=True, editable=False)
+    again_of = models.ForeignKey("self", on_delete=models.PROTECT, related_name="again", editable=False, null=True)
 
     class Meta:
         ordering = ["job", "pk"]

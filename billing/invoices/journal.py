@@ -56,8 +56,9 @@ class Posting:
 
 @dataclass(frozen=True)
 class Entry:
-    """What one act did, in lines that balance."""
+    """What one act did, in lines that balance. ``key`` is the same in every export: the sort of row and its number."""
 
+    key: str
     day: date
     document: str
     customer: str

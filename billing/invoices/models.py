@@ -14,6 +14,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.core.validators import MaxValueValidator, RegexValidator
 from django.db import models
+from django.db.models.functions import Upper
 from django.utils import timezone
 
 from commands.triggers import append_only
@@ -215,6 +216,7 @@ class Payment(models.Model):
         indexes = [
             models.Index(fields=["customer", "day"], name="payment_of_customer"),
             models.Index(fields=["day"], name="payment_by_day"),
+            models.Index(Upper("reference"), condition=~models.Q(reference=""), name="payment_by_reference"),
         ]
         constraints = [
             models.CheckConstraint(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from billing.invoices import marking
 from billing.invoices.filing import kept_papers
 from billing.invoices.guarding import ask_about_money, refuse_invoiced
 from billing.invoices.queries.lists import on_customer
@@ -9,7 +10,7 @@ from files import references
 from staff.policy import Permission
 from vessels.customer_sections import Section
 from vessels.customer_sections import register as register_section
-from workorders import guards, tabs
+from workorders import guards, marks, tabs
 
 
 def set_up() -> None:
@@ -17,6 +18,11 @@ def set_up() -> None:
     references.register("invoices", kept_papers)
     guards.before_striking(refuse_invoiced)
     guards.before_moving(ask_about_money)
+    marks.register(
+        marks.Marking(
+            marking.COLUMNS, marking.mark, "billing/invoices/on_lines.html", marking.told, Permission.SEE_MONEY
+        )
+    )
     register_section(Section("billing/invoices/on_customer.html", on_customer, 10, permission=Permission.SEE_MONEY))
     tabs.register(
         tabs.Tab(

@@ -60,17 +60,17 @@ def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpRespo
 
 
 def journal_table(name: str, entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> StreamingHttpResponse:
-    """A row for each line of each entry; the lines of an entry bear its number, and balance."""
+    """A row for each line of each entry; the lines of an entry bear its key, which never changes, and balance."""
     return streamed_table(name, JOURNAL, journal_rows(entries, accounts))
 
 
 def journal_rows(entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> Iterator[list[str]]:
     """The same as rows."""
-    for number, entry in enumerate(entries, start=1):
+    for entry in entries:
         for one in entry.postings:
             account = accounts.get(one.role, ShownAccount(one.role, one.role))
             yield [
-                str(number),
+                entry.key,
                 entry.day.isoformat(),
                 entry.document,
                 entry.customer,

@@ -25,7 +25,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from billing.authorizations.queries import rules as authorization_rules
-from billing.invoices.actions import receive_deposit, receive_payment
+from billing.invoices.actions import receive_deposit, receive_payment, refund_credit, reverse_payment
 from billing.invoices.queries.shop import billing_profile
 from commands.models import Command
 from findings.canlogs.models import CanLogState
@@ -36,6 +36,7 @@ from tests.shopfloor.scene import Scene
 from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, letter_drawn
 from vessels.actions import log_hours, write_note
 from vessels.models import Customer
+from workorders.actions import strike_charge
 from workorders.calendar.models import CalendarFeed
 
 OWN = {"own_word": PASSWORD}
@@ -77,6 +78,15 @@ def held(scene: Scene) -> object:
     """A deposit came in after the invoice, which is paid in part."""
     receive_payment(by=scene.cast.desk, invoice=scene.invoice, amount=Decimal(40), means="cash")
     return receive_deposit(by=scene.cast.desk, job=scene.job, amount=Decimal(40), means="cash")
+
+
+def bounced(scene: Scene) -> None:
+    """A check that had been paid back in cash was not honored; other money is held."""
+    owner, customer = scene.cast.owner, scene.job.customer
+    check = receive_deposit(by=owner, job=scene.job, amount=Decimal(40), means="check")
+    refund_credit(by=owner, customer=customer, amount=Decimal(40), means="cash", reason="Called off")
+    reverse_payment(by=owner, payment=check, reason="Not honored")
+    receive_payment(by=owner, invoice=scene.invoice, amount=scene.invoice.total + 5, means="card")
 
 
 def new_boat(scene: Scene) -> dict[str, Any]:
@@ -148,6 +158,9 @@ FORMS: dict[str, Form] = {
         says(step="add", kind="fee", description="Haul-out", quantity="1", unit_price="90"), "add_charge"
     ),
     "workorders:charge_strike": Form(does="strike_charge"),
+    "workorders:charge_again": Form(
+        does="charge_again", before=lambda scene: strike_charge(by=scene.cast.desk, charge=scene.charge)
+    ),
     "workorders:part_fit": Form(
         lambda scene: {"number": "TW-9", "quantity": "2", "condition": "used", "engine": scene.cast.port.pk,
                        "old_fate": "", "step": "log"},
@@ -232,6 +245,8 @@ FORMS: dict[str, Form] = {
     "invoices:write_off_reverse": Form(says(reason="Paid."), "reverse_write_off"),
     "invoices:payment_reverse": Form(says(reason="Not honored."), "reverse_payment"),
     "invoices:refund": Form(says(amount="10", means="cash", reason="Too much."), "refund_credit", before=held),
+    "invoices:owed": Form(says(amount="5", means="cash"), "receive_owed", before=bounced),
+    "invoices:cover": Form(does="cover_owed", before=bounced),
     "invoices:details": Form(says(country="US"), "change_customer_billing"),
     "invoices:shop": Form(says(terms_days="14"), "change_billing", before=lambda scene: billing_profile()),
     "invoices:account": Form(says(code="1000", name="Till"), "name_account", query="?role=means:cash"),

@@ -350,3 +350,53 @@ def test_a_code_that_many_engines_had_is_read_in_the_order_shown(cast):
     read = [int(float(rows)) for rows in re.findall(r"faults_fault .*actual rows=([\d.]+)", plan)]
     assert read, plan
     assert max(read) < 100, plan
+
+
+@pytest.fixture
+def billed(cast):
+    """An invoice that is credited in part and paid by check, and an estimate that was given."""
+    from billing.invoices.actions import credit_invoice, make_invoice, receive_payment
+    from workorders.actions import add_charge, open_job
+
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Alarm"])
+    add_charge(by=cast.desk, job=job, kind="fee", description="Launch", unit_price=Decimal("77.77"))
+    invoice = make_invoice(by=cast.desk, job=job, seen_total=Decimal("77.77"))
+    receive_payment(by=cast.desk, invoice=invoice, amount=Decimal("7.77"), means="check", reference="B-20417")
+    credit_invoice(by=cast.manager, invoice=invoice, amount=Decimal(10), reason="Late")
+    return invoice
+
+
+@pytest.mark.parametrize(
+    ("text", "title", "is_exact"),
+    [
+        ("INV-1001", "Invoice INV-1001", True),
+        ("inv-1001", "Invoice INV-1001", True),
+        ("invoice 1001", "Invoice INV-1001", False),
+        ("1001", "Invoice INV-1001", False),
+        ("CN-1001", "Credit note CN-1001", True),
+        ("credit note 1001", "Credit note CN-1001", False),
+        ("b-20417", "Check B-20417", True),
+        ("check b-20417", "Check B-20417", True),
+        ("INV-1002", "", False),
+        ("INV-", "", False),
+        ("99999999999999999999", "", False),
+        ("' OR 1=1 --1", "", False),
+    ],
+)
+def test_papers_about_money_are_found_by_their_number_without_a_sum(cast, billed, text, title, is_exact):
+    """By those who may open them; a technician who may not learns neither that they are nor what they come to."""
+    found = search_everything(text, cast.desk)
+    exact, rest = [hit.title for hit in found.exact], [hit.title for group in found.groups for hit in group.hits]
+    assert (title in exact, title in rest) == (is_exact, bool(title) and not is_exact)
+    hits = [*found.exact, *(hit for group in found.groups for hit in group.hits)]
+    assert not any("77" in f"{hit.title} {hit.facts} {hit.matched}" for hit in hits)
+    of_tech = search_everything(text, cast.tech)
+    seen = [hit.title for hit in [*of_tech.exact, *(one for group in of_tech.groups for one in group.hits)]]
+    assert not title or title not in seen
+
+
+def test_the_page_finds_for_the_one_who_asks(cast, billed, client):
+    for person, sees in [(cast.desk, True), (cast.tech, False)]:
+        client.force_login(person)
+        page = client.get(reverse("search"), {"q": "INV-1001"}).content.decode()
+        assert ("Invoice INV-1001" in page) is sees

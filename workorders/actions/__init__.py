@@ -1,6 +1,6 @@
 """Everything that a person does with a job."""
 
-from workorders.actions.charges import add_charge, strike_charge
+from workorders.actions.charges import add_charge, charge_again, strike_charge
 from workorders.actions.intake import change_intake
 from workorders.actions.lines import add_line, change_line
 from workorders.actions.moving import OnJob, asks_why, move_job
@@ -14,6 +14,7 @@ __all__ = [
     "asks_why",
     "change_intake",
     "change_line",
+    "charge_again",
     "move_job",
     "open_job",
     "strike_charge",

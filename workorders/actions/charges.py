@@ -7,7 +7,7 @@ log, which stays with the boat when it is sold.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from decimal import Decimal
 
 from django.utils import timezone
@@ -21,8 +21,8 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
-from workorders.guards import ask_before_adding, ask_before_striking
-from workorders.labor.sold import free_hours
+from workorders.guards import ask_before_adding, ask_before_striking, take_along
+from workorders.labor.sold import free_hours, take_hours_along
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of
 from workorders.queries.sums import counted_charges
@@ -94,12 +94,53 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
         return charge
     refuse_ended(stored)
     ask_before_striking(by, charge)
-    charge.struck_at, charge.struck_by = timezone.now(), by
-    before = counted_charges(stored)
-    charge.save(update_fields=["struck_at", "struck_by"])
-    free_hours(charge)
-    tell_total(stored, before, [one for one in before if one.pk != charge.pk])
+    void(by=by, job=stored, charges=[charge])
     return charge
+
+
+def void(*, by: Person, job: Job, charges: Collection[Charge]) -> None:
+    """Have charges of a job count for nothing from now on; their hours and parts may be charged again.
+
+    For an act that holds the boat's turn: the customer has it on a credit note, or nobody was asked to pay it.
+    """
+    before, gone = counted_charges(job), {charge.pk for charge in charges}
+    for charge in charges:
+        charge.struck_at, charge.struck_by = timezone.now(), by
+        charge.save(update_fields=["struck_at", "struck_by"])
+        free_hours(charge)
+    tell_total(job, before, [one for one in before if one.pk not in gone])
+
+
+@command("charge_again", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
+def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = None) -> Charge:
+    """Put a charge that was voided or credited on the job once more, as it was, with its hours and its fitted part.
+
+    Raises:
+        Refused: it counts, it was charged again already, its hours or its part stand in another charge, the job is
+            closed, or it passes what was authorized.
+    """
+    old = Charge.objects.select_related("job", "line", "part").get(pk=charge.pk)
+    if not old.is_struck:
+        raise Refused(f"“{old}” is on the job and counts. Void it first, if it is to be charged again.")
+    if old.again.filter(struck_at=None).exists():
+        raise Refused(f"“{old}” was charged again already.")
+    new = add_charge(
+        by=by,
+        job=old.job,
+        kind=old.kind,
+        line=old.line,
+        description=old.description,
+        quantity=old.quantity,
+        unit_price=old.unit_price,
+        taxable=old.taxable,
+        part=old.part,
+        entry_id=entry_id,
+    )
+    new.again_of = old
+    new.save(update_fields=["again_of"])
+    take_hours_along(old, new)
+    take_along(old, new)
+    return new
 
 
 def _ask_about_much(charge: Charge) -> None:

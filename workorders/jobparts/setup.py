@@ -5,8 +5,9 @@ from __future__ import annotations
 from vessels import tabs
 from vessels.log.registry import LogKind
 from vessels.log.registry import register as register_kind
-from workorders import waiting
+from workorders import guards, waiting
 from workorders.jobparts import log_details, shown
+from workorders.jobparts.actions.charging import part_follows
 from workorders.jobparts.actions.fitting import FITTED
 from workorders.jobparts.queries.waiting import explains, waits
 from workorders.sections import LINES, OVERVIEW, Section
@@ -30,4 +31,5 @@ def set_up() -> None:
     tabs.register(tabs.Tab("Parts", "workorders:vessel_parts", 45))
     register_section(Section(LINES, "workorders/jobparts/on_lines.html", shown.on_lines, 20))
     register_section(Section(OVERVIEW, "workorders/jobparts/on_overview.html", shown.on_overview, 20))
+    guards.when_charged_again(part_follows)
     waiting.register(JobState.WAITING_PARTS, waiting.Told(waits, explains))

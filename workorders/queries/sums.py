@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.utils import timezone
 
@@ -40,18 +41,24 @@ class JobSum:
         return tax_rows(self.rules, self.totals.taxes)
 
     @property
+    def every(self) -> list[Charge]:
+        """All charges, voided ones among them."""
+        return [charge for one in [*self.lines, self.rest] for charge in one.charges]
+
+    @property
     def is_empty(self) -> bool:
         """Whether nothing was ever charged."""
         return not self.rest.charges and not any(one.charges for one in self.lines)
 
 
-def job_sum(job: Job, *, currency: str) -> JobSum:
-    """Lines and charges of a job and what they come to, in at most five queries."""
+def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None) -> JobSum:
+    """Lines and charges of a job and what they come to, in at most five queries; ``columns`` are read with charges."""
     lines = lines_of(job)
     by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
     counted = []
-    for charge in job.charges.select_related("part", "added_by", "struck_by").order_by("pk"):
+    charges = job.charges.select_related("part", "added_by", "struck_by").annotate(**(columns or {}))
+    for charge in charges.order_by("pk"):
         (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
         if not charge.is_struck:
             counted.append(charge)

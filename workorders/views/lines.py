@@ -17,7 +17,9 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
-from workorders.actions import add_charge, add_line, change_line, strike_charge
+from workorders import marks
+from workorders.actions import add_charge, add_line, change_line, charge_again, strike_charge
+from workorders.actions.checking import refuse_ended
 from workorders.forms import ChargeForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.queries import job_labor
@@ -43,7 +45,9 @@ def lines(request: HttpRequest, number: int) -> HttpResponse:
 
 def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResponse:
     person = signed_in(request)
-    summed = job_sum(found, currency=request.shop.currency)  # type: ignore[attr-defined]
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    summed = job_sum(found, currency=currency, columns=marks.columns())
+    marks.mark(summed)
     context = {
         "frame": job_frame(person, found, "workorders:lines"),
         "job": found,
@@ -60,6 +64,8 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
         "may_price": found.is_open and person.may(Permission.SET_PRICES),
         "writes_corrections": person.may(Permission.WRITE_CORRECTIONS),
         "sections": shown_sections(LINES, request, found),
+        "sees_money": person.may(Permission.SEE_MONEY),
+        "told": marks.told(person, found, summed, currency),
     }
     return render(request, "workorders/lines.html", context, status=422 if form.errors else 200)
 
@@ -102,6 +108,8 @@ def line(request: HttpRequest, number: int, position: int) -> HttpResponse:
 def charge_add(request: HttpRequest, number: int) -> HttpResponse:
     """Put a charge on a job, from the catalog or free."""
     found = job_or_404(number)
+    if request.method != "POST" and not attempted(request, lambda: refuse_ended(found)):
+        return redirect(_at(found, "charges"))
     text = (request.POST if request.method == "POST" else request.GET).get("q", "")[:100]
     if request.htmx and request.htmx.target == "parts-found":  # type: ignore[attr-defined]
         return render(request, "workorders/charges/parts.html", {"parts": _parts(text), "text": text, "job": found})
@@ -162,4 +170,14 @@ def charge_strike(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
     if attempted(request, lambda: strike_charge(by=signed_in(request), charge=charge, entry_id=sent_id(request))):
         messages.success(request, f"“{charge.description}” is voided. It stays visible but is not counted.")
+    return redirect(_at(charge.job, f"charge-{charge.pk}"))
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def charge_again_page(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Put a voided charge on its job once more."""
+    charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
+    if attempted(request, lambda: charge_again(by=signed_in(request), charge=charge, entry_id=sent_id(request))):
+        messages.success(request, f"“{charge.description}” is on the job again, at the same price.")
     return redirect(_at(charge.job, f"charge-{charge.pk}"))

@@ -5,19 +5,21 @@ from billing.invoices.actions.receiving import (
     receive_deposit,
     receive_payment,
     refund_credit,
-    reverse_payment,
     use_credit,
 )
+from billing.invoices.actions.reversing import cover_owed, receive_owed, reverse_payment
 from billing.invoices.actions.settings import change_billing, change_customer_billing, name_account
 from billing.invoices.actions.writing_off import reverse_write_off, write_off
 
 __all__ = [
     "change_billing",
     "change_customer_billing",
+    "cover_owed",
     "credit_invoice",
     "make_invoice",
     "name_account",
     "receive_deposit",
+    "receive_owed",
     "receive_payment",
     "refund_credit",
     "reverse_payment",

@@ -37,6 +37,7 @@ from files.paper.letters import unprintable
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day, shop_profile
+from workorders.actions.charges import void
 from workorders.actions.checking import lock_job
 from workorders.models import Charge, Job
 from workorders.money import money_words
@@ -65,8 +66,7 @@ def make_invoice(
     """
     stored = lock_job(job)
     take_turn(stored.customer)
-    if stored.state == JobState.CANCELED:
-        raise Refused(f"Job {job.number} is canceled. Open it again before you invoice it.")
+    refuse_canceled(stored)
     chosen = _chosen(stored, charges)
     shop, billing = shop_profile(), billing_profile()
     worth = priced(stored, chosen, currency=shop.currency)
@@ -124,7 +124,7 @@ def make_invoice(
     return invoice
 
 
-@command("credit_invoice", needs=Permission.CREDIT_INVOICES, writes_to="invoice.customer")
+@command("credit_invoice", needs=Permission.CREDIT_INVOICES, writes_to="invoice.job.vessel")
 def credit_invoice(
     *,
     by: Person,
@@ -136,12 +136,15 @@ def credit_invoice(
 ) -> CreditNote:
     """Credit an invoice: some of its charges, or a sum with the taxes in it; neither is all that is left of it.
 
-    What was paid and is no longer owed is held for the customer.
+    What was paid and is no longer owed is held for the customer. Charges that are credited whole count for nothing on
+    their job from then on, and may be charged again.
 
     Raises:
         Refused: nobody says why, it is more than is left, a charge is not on the invoice or was credited, or part of
             the invoice was credited as a sum or written off.
     """
+    job = lock_job(invoice.job)
+    take_turn(invoice.customer)
     why = said_why(reason, "Say why it is credited. It is printed on the credit note.")
     if charges and amount is not None:
         raise Refused("Credit lines, or a sum, and not both.", fields={"amount": "Leave it empty, or choose no lines."})
@@ -183,8 +186,19 @@ def credit_invoice(
     )
     CreditedCharge.objects.bulk_create(CreditedCharge(credit=note, charge_id=key) for key in sorted(whole))
     _set_free(by, invoice, note, before.set_free_by(total))
+    void(by=by, job=job, charges=Charge.objects.filter(pk__in=whole, struck_at=None).order_by("pk"))
     tell(credited=[None, str(total)], open=[str(before.open), str(balance_now(invoice).open)])
     return note
+
+
+def refuse_canceled(job: Job) -> None:
+    """A canceled job is not invoiced.
+
+    Raises:
+        Refused: it is canceled.
+    """
+    if job.state == JobState.CANCELED:
+        raise Refused(f"Job {job.number} is canceled. Open it again before you invoice it.")
 
 
 def _chosen(job: Job, charges: Sequence[Charge] | None) -> list[Charge]:

@@ -9,8 +9,6 @@ import uuid
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Sum
-
 from billing.invoices.actions.checking import (
     day_of_money,
     known_means,
@@ -19,12 +17,12 @@ from billing.invoices.actions.checking import (
     short_enough,
     sum_of_money,
 )
+from billing.invoices.actions.rows import received, too_much, use
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Invoice, Payment, Use
-from billing.invoices.queries.balances import balance_now, held_for, purses_of, usable_on
+from billing.invoices.queries.balances import balance_now, held_for, owed_back_by, purses_of, usable_on
 from commands.envelope import command, tell
 from commands.questions import ask_once
-from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
@@ -53,7 +51,7 @@ def receive_payment(
     """
     refuse_other_currency(invoice.currency)
     due = balance_now(invoice).open
-    payment = _received(
+    payment = received(
         by=by,
         customer=invoice.customer,
         amount=amount,
@@ -68,7 +66,7 @@ def receive_payment(
     payment.save()
     used = min(payment.amount, due)
     if used > 0:
-        _use(by, payment, used, invoice=invoice)
+        use(by, payment, used, invoice=invoice)
     tell(received=[None, str(payment.amount)], open=[str(due), str(due - used)])
     return payment
 
@@ -93,7 +91,7 @@ def receive_deposit(
     job.refresh_from_db()
     refuse_ended(job)
     currency = shop_profile().currency
-    payment = _received(
+    payment = received(
         by=by,
         customer=job.customer,
         amount=amount,
@@ -121,12 +119,12 @@ def use_credit(*, by: Person, invoice: Invoice, amount: Decimal, entry_id: uuid.
     wanted = sum_of_money(amount, invoice.currency)
     due, purses = balance_now(invoice).open, usable_on(invoice)
     if wanted > due:
-        raise _too_much(f"Only {money_words(due, invoice.currency)} is open on invoice {invoice}.")
+        raise too_much(f"Only {money_words(due, invoice.currency)} is open on invoice {invoice}.")
     held = sum((purse.rest for purse in purses), NOTHING)
     if wanted > held:
-        raise _too_much(f"Only {money_words(held, invoice.currency)} is held for {invoice.customer} and may be used.")
+        raise too_much(f"Only {money_words(held, invoice.currency)} is held for {invoice.customer} and may be used.")
     for payment, part in taken_from(wanted, ((purse.payment, purse.rest) for purse in purses)):
-        _use(by, payment, part, invoice=invoice, day=day_of_money(None))
+        use(by, payment, part, invoice=invoice, day=day_of_money(None))
     tell(open=[str(due), str(due - wanted)], held=[str(held), str(held - wanted)])
     return invoice
 
@@ -146,15 +144,22 @@ def refund_credit(
     """Note money that was paid back out of what the shop holds for a customer; deposits of jobs that go on come last.
 
     Raises:
-        Refused: it is no sum of money, more than is held, or nobody says why.
+        Refused: it is no sum of money, more than is held beyond what the customer owes for a payment that was not
+            honored, or nobody says why.
     """
     currency = shop_profile().currency
     wanted = sum_of_money(amount, currency)
     why = said_why(reason, "Say why the money is paid back.")
     purses = sorted(purses_of([customer], currency), key=lambda purse: purse.is_deposit)
     held = sum((purse.rest for purse in purses), NOTHING)
+    owed = owed_back_by(customer, currency)
     if wanted > held:
-        raise _too_much(f"Only {money_words(held, currency)} is held for {customer}.")
+        raise too_much(f"Only {money_words(held, currency)} is held for {customer}.")
+    if wanted > held - owed:
+        raise too_much(
+            f"{customer} owes {money_words(owed, currency)} that was paid back out of a payment that was not honored. "
+            f"Only {money_words(max(held - owed, NOTHING), currency)} may be paid back."
+        )
     refund = Payment.objects.create(
         kind="refunded",
         customer=customer,
@@ -172,103 +177,6 @@ def refund_credit(
     return refund
 
 
-@command("reverse_payment", needs=Permission.TAKE_MONEY, writes_to="payment.customer")
-def reverse_payment(*, by: Person, payment: Payment, reason: str, entry_id: uuid.UUID | None = None) -> Payment:
-    """Reverse what was noted wrongly, or a check that was not honored: another row takes it back, and both stay.
-
-    Raises:
-        Refused: it was reversed already, part of it was paid back, or nobody says why.
-    """
-    why = said_why(reason, "Say what was wrong with it.")
-    if payment.kind == "reversed":
-        raise Refused("This is a reversal itself. Note the payment again instead.")
-    if Payment.objects.filter(reverses=payment).exists():
-        raise Refused("This was already reversed.")
-    reversal = Payment(
-        kind="reversed",
-        customer=payment.customer,
-        job=payment.job,
-        invoice=payment.invoice,
-        amount=-payment.amount,
-        currency=payment.currency,
-        means=payment.means,
-        reference=payment.reference,
-        day=day_of_money(None),
-        remark=why,
-        reverses=payment,
-        by=by,
-    )
-    if payment.kind == "refunded":
-        reversal.save()
-        for source in payment.sources.all():
-            _use(by, source.payment, -source.amount, out=reversal, day=reversal.day)
-    else:
-        _refuse_paid_back(payment)
-        reversal.save()
-        _take_out_of_invoices(by, payment, reversal.day)
-        _use(by, payment, payment.amount, out=reversal, day=reversal.day)
-    tell(reversed=[str(payment.amount), None])
-    return reversal
-
-
-def _refuse_paid_back(payment: Payment) -> None:
-    """What was paid back of a payment did exist."""
-    back = payment.uses.filter(invoice=None).aggregate(sum=Sum("amount"))["sum"] or NOTHING
-    if back:
-        words = money_words(back, payment.currency)
-        raise Refused(f"{words} of this payment was paid back to the customer. Reverse that first.")
-
-
-def _take_out_of_invoices(by: Person, payment: Payment, day: date) -> None:
-    """What a payment paid becomes open again."""
-    rows = payment.uses.exclude(invoice=None).order_by().values("invoice").annotate(sum=Sum("amount"))
-    for row in rows:
-        if row["sum"]:
-            Use.objects.create(payment=payment, invoice_id=row["invoice"], amount=-row["sum"], day=day, by=by)
-
-
-def _received(
-    *,
-    by: Person,
-    customer: Customer,
-    amount: Decimal,
-    means: str,
-    reference: str,
-    day: date | None,
-    remark: str,
-    currency: str,
-    job: Job | None = None,
-    invoice: Invoice | None = None,
-) -> Payment:
-    """A payment that is sound, not saved yet."""
-    payment = Payment(
-        kind="received",
-        customer=customer,
-        job=job,
-        invoice=invoice,
-        amount=sum_of_money(amount, currency),
-        currency=currency,
-        means=known_means(means),
-        reference=short_enough(reference, "reference", 80),
-        day=day_of_money(day),
-        remark=short_enough(remark, "remark", 500),
-        by=by,
-    )
-    _ask_about_twin(payment)
-    return payment
-
-
-def _ask_about_twin(payment: Payment) -> None:
-    """Ask once whether the same sum of the same day was noted already, by somebody else or on another page."""
-    same = {
-        name: getattr(payment, name) for name in ("customer", "day", "means", "amount", "reference", "job", "invoice")
-    }
-    if Payment.objects.filter(**same, kind="received", reversed_by=None).exists():
-        words = money_words(payment.amount, payment.currency)
-        said = f"The same payment is noted already: {words}, {payment.get_means_display().lower()}, on the same day."
-        ask_once(f"twin of {payment.amount} on {payment.day}", said, field="means", tick=f"{words} came in once more")
-
-
 def _ask_about_too_much(invoice: Invoice, amount: Decimal, due: Decimal) -> None:
     """Ask once before money is held that nobody asked for."""
     if amount <= due:
@@ -277,21 +185,3 @@ def _ask_about_too_much(invoice: Invoice, amount: Decimal, due: Decimal) -> None
     is_open = f"Only {money_words(due, invoice.currency)} is" if due else "Nothing is"
     said = f"{is_open} open on invoice {invoice}. {over} would be held as credit of {invoice.customer}."
     ask_once(f"credit of {amount - due} from {invoice}", said, field="amount", tick=f"Hold {over} as credit")
-
-
-def _use(
-    by: Person,
-    payment: Payment,
-    amount: Decimal,
-    *,
-    invoice: Invoice | None = None,
-    out: Payment | None = None,
-    day: date | None = None,
-) -> Use:
-    """Note what became of money. Money is used on the day it came in, or on that of the invoice where that is later."""
-    on = day or max(payment.day, invoice.issued_on if invoice else payment.day)
-    return Use.objects.create(payment=payment, amount=amount, invoice=invoice, out=out, day=on, by=by)
-
-
-def _too_much(sentence: str) -> Refused:
-    return Refused(sentence, fields={"amount": sentence})

@@ -18,21 +18,22 @@ from workorders.models import Job
 MONEY: DecimalField[Decimal, Decimal] = DecimalField(max_digits=14, decimal_places=2)
 
 
-def _summed(rows: QuerySet[Any], by: str, what: str = "amount") -> Coalesce:
-    sums = rows.filter(**{by: OuterRef("pk")}).order_by().values(by).annotate(sum=Sum(what)).values("sum")
+def summed(rows: QuerySet[Any], by: str, what: str = "amount", *, of: OuterRef | None = None) -> Coalesce:
+    """The sum of rows that belong to a row of the outer query, nothing where there are none."""
+    sums = rows.filter(**{by: of or OuterRef("pk")}).order_by().values(by).annotate(sum=Sum(what)).values("sum")
     return Coalesce(Subquery(sums, output_field=MONEY), Value(NOTHING, MONEY))
 
 
 def with_balance(invoices: QuerySet[Invoice]) -> QuerySet[Invoice]:
     """Invoices with the sums that ``balance_of`` needs, and ``open_sum``, in one query."""
-    summed = invoices.annotate(
-        paid_sum=_summed(Use.objects.filter(amount__gt=0), "invoice"),
-        freed_sum=_summed(Use.objects.filter(amount__lt=0), "invoice"),
-        credited_sum=_summed(CreditNote.objects.all(), "invoice", "total"),
-        written_off_sum=_summed(WriteOff.objects.all(), "invoice"),
+    found = invoices.annotate(
+        paid_sum=summed(Use.objects.filter(amount__gt=0), "invoice"),
+        freed_sum=summed(Use.objects.filter(amount__lt=0), "invoice"),
+        credited_sum=summed(CreditNote.objects.all(), "invoice", "total"),
+        written_off_sum=summed(WriteOff.objects.all(), "invoice"),
     )
     left = F("total") - F("paid_sum") - F("freed_sum") - F("credited_sum") - F("written_off_sum")
-    return summed.annotate(open_sum=ExpressionWrapper(left, MONEY))
+    return found.annotate(open_sum=ExpressionWrapper(left, MONEY))
 
 
 def balance_of(invoice: Invoice) -> Balance:
@@ -64,6 +65,11 @@ class Purse:
     rest: Decimal
 
     @property
+    def lacks(self) -> Decimal:
+        """What of it was paid back and had not come in: its check was not honored."""
+        return -self.rest
+
+    @property
     def is_deposit(self) -> bool:
         """Whether it is held for a job that is not over."""
         return self.payment.job is not None and self.payment.job.is_open
@@ -72,9 +78,24 @@ class Purse:
 def purses_of(customers: Iterable[Customer], currency: str) -> list[Purse]:
     """What the shop holds for customers, oldest first."""
     paid = Payment.objects.filter(customer__in=list(customers), kind="received", currency=currency)
-    used = paid.annotate(used=_summed(Use.objects.all(), "payment"))
+    used = paid.annotate(used=summed(Use.objects.all(), "payment"))
     rows: Any = used.filter(amount__gt=F("used")).select_related("job").order_by("day", "pk")
     return [Purse(row, row.amount - row.used) for row in rows]
+
+
+def gaps_of(currency: str, customers: Iterable[Customer] | None = None) -> list[Purse]:
+    """Money that was paid back out of payments that were reversed since, so that customers owe it; oldest first."""
+    gone = Payment.objects.filter(kind="received", currency=currency, reversed_by__isnull=False)
+    if customers is not None:
+        gone = gone.filter(customer__in=list(customers))
+    used = gone.annotate(used=summed(Use.objects.all(), "payment")).filter(amount__lt=F("used"))
+    rows: Any = used.select_related("customer", "job", "reversed_by").order_by("reversed_by__day", "pk")
+    return [Purse(row, row.amount - row.used) for row in rows]
+
+
+def owed_back_by(customer: Customer, currency: str) -> Decimal:
+    """What a customer owes besides invoices: it was paid back to them out of a payment that was not honored."""
+    return sum((gap.lacks for gap in gaps_of(currency, [customer])), NOTHING)
 
 
 def held_for(customer: Customer, currency: str) -> Decimal:

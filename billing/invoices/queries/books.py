@@ -71,11 +71,13 @@ def _papers(within: dict[str, Any]) -> Iterator[Entry]:
     for invoice in Invoice.objects.filter(**days).select_related("customer").order_by("pk"):
         parts = parts_of(thawed(Document, invoice.record))
         lines = journal.of_invoice(parts, invoice.total)
-        yield Entry(invoice.issued_on, invoice.number, str(invoice.customer), "Invoice", lines)
+        yield Entry(f"I{invoice.pk}", invoice.issued_on, invoice.number, str(invoice.customer), "Invoice", lines)
     for note in CreditNote.objects.filter(**days).select_related("customer", "invoice").order_by("pk"):
         parts = parts_of(thawed(Document, note.record))
         text = f"Credit note on invoice {note.invoice}"
-        yield Entry(note.issued_on, note.number, str(note.customer), text, journal.of_credit(parts, note.total))
+        yield Entry(
+            f"C{note.pk}", note.issued_on, note.number, str(note.customer), text, journal.of_credit(parts, note.total)
+        )
 
 
 def _money(within: dict[str, Any]) -> Iterator[Entry]:
@@ -83,15 +85,19 @@ def _money(within: dict[str, Any]) -> Iterator[Entry]:
     for row in Payment.objects.filter(**days).select_related("customer", "reverses").order_by("pk"):
         text = {"received": "Payment received", "refunded": "Paid back"}.get(row.kind, "Payment reversed")
         lines = journal.of_payment(row.means, row.amount)
-        yield Entry(row.day, row.reference, str(row.customer), text, lines)
+        yield Entry(f"P{row.pk}", row.day, row.reference, str(row.customer), text, lines)
     used = Use.objects.filter(**days).exclude(invoice=None).select_related("invoice__customer", "credit")
     for use in used.order_by("pk"):
         assert use.invoice is not None  # noqa: S101  (for the type checker)
         text = "Held money used for an invoice" if use.amount > 0 else "Payment of an invoice set free"
-        yield Entry(use.day, use.invoice.number, str(use.invoice.customer), text, journal.of_use(use.amount))
+        yield Entry(
+            f"U{use.pk}", use.day, use.invoice.number, str(use.invoice.customer), text, journal.of_use(use.amount)
+        )
     for off in WriteOff.objects.filter(**days).select_related("invoice__customer").order_by("pk"):
         text = "Written off" if off.amount > 0 else "Write-off reversed"
-        yield Entry(off.day, off.invoice.number, str(off.invoice.customer), text, journal.of_write_off(off.amount))
+        yield Entry(
+            f"W{off.pk}", off.day, off.invoice.number, str(off.invoice.customer), text, journal.of_write_off(off.amount)
+        )
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,14 @@ from typing import Any
 from django.db.models import QuerySet
 
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
-from billing.invoices.queries.balances import held_for, open_invoices, purses_of, with_balance
+from billing.invoices.queries.balances import (
+    gaps_of,
+    held_for,
+    open_invoices,
+    owed_back_by,
+    purses_of,
+    with_balance,
+)
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -88,11 +95,15 @@ def _write_offs(invoice: Invoice) -> list[Happened]:
 
 @dataclass
 class Owed:
-    """What one customer owes, by how long it is overdue, and what is held for them besides."""
+    """What one customer owes, by how long it is overdue, and what is held for them besides.
+
+    ``back`` is what of it was paid back to them out of payments that were not honored; it counts from that day.
+    """
 
     customer: Customer
     sums: list[Decimal] = field(default_factory=lambda: [NOTHING] * len(BUCKETS))
     held: Decimal = NOTHING
+    back: Decimal = NOTHING
 
     @property
     def cells(self) -> list[tuple[str, Decimal]]:
@@ -133,6 +144,11 @@ class Aging:
         return sum(self.sums, NOTHING)
 
     @property
+    def back(self) -> Decimal:
+        """Of that, what was paid back out of payments that were not honored."""
+        return sum((row.back for row in self.rows), NOTHING)
+
+    @property
     def held(self) -> Decimal:
         """All that is held for these customers."""
         return sum((row.held for row in self.rows), NOTHING)
@@ -150,6 +166,10 @@ def receivables(today: date, currency: str) -> Aging:
     for invoice in open_invoices(Invoice.objects.filter(currency=currency).select_related("customer")):
         owed = rows.setdefault(invoice.customer_id, Owed(invoice.customer))
         owed.sums[bucket_of(invoice.due_on, today)] += invoice.open_sum  # type: ignore[attr-defined]
+    for gap in gaps_of(currency):
+        owed, since = rows.setdefault(gap.payment.customer_id, Owed(gap.payment.customer)), gap.payment.reversed_by.day
+        owed.sums[bucket_of(since, today)] += gap.lacks
+        owed.back += gap.lacks
     for purse in purses_of([row.customer for row in rows.values()], currency):
         rows[purse.payment.customer_id].held += purse.rest
     return Aging(today, sorted(rows.values(), key=lambda row: (-row.total, row.customer.name)))
@@ -168,7 +188,10 @@ class StatementRow:
 
 @dataclass(frozen=True)
 class Statement:
-    """What a customer owes: each document and each sum of money, with the balance after it."""
+    """What a customer owes: each document and each sum of money, with the balance after it.
+
+    ``balance`` is what is open, less what is ``held``, and ``back``: paid back out of payments that were not honored.
+    """
 
     customer: Customer
     currency: str
@@ -176,6 +199,7 @@ class Statement:
     rows: Sequence[StatementRow]
     open: Sequence[Invoice]
     held: Decimal
+    back: Decimal = NOTHING
 
     @property
     def balance(self) -> Decimal:
@@ -208,7 +232,8 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         after += amount
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    return Statement(customer, currency, day, shown, is_open, held_for(customer, currency))
+    held, back = held_for(customer, currency), owed_back_by(customer, currency)
+    return Statement(customer, currency, day, shown, is_open, held, back)
 
 
 def payment_words(payment: Payment) -> str:
@@ -233,11 +258,13 @@ class CustomerMoney:
     open: Decimal
     held: Decimal
     currency: str
+    back: Decimal = NOTHING
 
 
 def on_customer(customer: Customer) -> CustomerMoney:
-    """What is open and held, in two queries beside the shop's own."""
+    """What is open and held, in three queries beside the shop's own."""
     currency = shop_profile().currency
     owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
     is_open = sum((one.open_sum for one in owed), NOTHING)  # type: ignore[attr-defined]
-    return CustomerMoney(customer, is_open, held_for(customer, currency), currency)
+    held, back = held_for(customer, currency), owed_back_by(customer, currency)
+    return CustomerMoney(customer, is_open, held, currency, back)

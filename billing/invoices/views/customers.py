@@ -9,20 +9,21 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
-from billing.invoices.actions import change_customer_billing, refund_credit
-from billing.invoices.forms import CustomerBillingForm, RefundForm
+from billing.invoices.actions import change_customer_billing, cover_owed, receive_owed, refund_credit
+from billing.invoices.forms import CustomerBillingForm, PaymentForm, RefundForm
 from billing.invoices.models import CustomerBilling, Payment
 from billing.invoices.paper import draw_statement, plain_statement
-from billing.invoices.queries.balances import held_for, purses_of
+from billing.invoices.queries.balances import held_for, owed_back_by, purses_of
 from billing.invoices.queries.lists import statement_of
 from billing.invoices.views.finding import Act, act_page, customer_or_404
 from files.paper.drawing import Stationery
 from files.paper.letters import unprintable
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import Submission
+from web.submission import Submission, attempted
+from web.typed import sent_id
 from workorders.money import money_words
 
 
@@ -88,6 +89,40 @@ def refund(request: HttpRequest, pk: int) -> HttpResponse:
         return f"{money_words(-made.amount, currency)} was paid back to {found}."
 
     return act_page(request, act, form, do)
+
+
+@permission_required(Permission.TAKE_MONEY)
+def owed(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that a customer paid what had been paid back out of a payment that was not honored."""
+    found = customer_or_404(pk)
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    due = owed_back_by(found, currency)
+    form = PaymentForm(
+        request.POST if request.method == "POST" else None, currency=currency, initial={"amount": due} if due else {}
+    )
+    act = Act(
+        title="Note a payment of what is owed back",
+        lede=f"{money_words(due, currency)} was paid back to {found} out of payments that were not honored.",
+        button="Note the payment",
+        back=reverse("invoices:customer", args=[pk]),
+        eyebrow=f"Money of {found}",
+    )
+
+    def do(answers: dict[str, Any]) -> str:
+        made = receive_owed(by=signed_in(request), customer=found, **answers)
+        return f"{money_words(made.amount, currency)} of what {found} owed back is received."
+
+    return act_page(request, act, form, do)
+
+
+@permission_required(Permission.TAKE_MONEY)
+@require_POST
+def cover(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take what a customer owes back out of what is held for them."""
+    found = customer_or_404(pk)
+    if attempted(request, lambda: cover_owed(by=signed_in(request), customer=found, entry_id=sent_id(request))):
+        messages.success(request, f"What is held for {found} is used for what was owed back.")
+    return redirect("invoices:customer", pk)
 
 
 @permission_required(Permission.MAKE_INVOICES)

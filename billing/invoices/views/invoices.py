@@ -21,6 +21,7 @@ from billing.invoices.actions import (
     use_credit,
     write_off,
 )
+from billing.invoices.actions.reversing import refuse_reversed
 from billing.invoices.crediting import what_is_left
 from billing.invoices.filing import pdf_of, safe_name, why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
@@ -35,6 +36,7 @@ from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.pager import asked_page
+from web.submission import attempted
 from workorders.money import money_words
 
 NEWEST_FIRST = "-pk"
@@ -235,6 +237,8 @@ def payment_reverse(request: HttpRequest, pk: int) -> HttpResponse:
         back = reverse("invoices:invoice", args=[row.invoice.pk])
     else:
         back = reverse("invoices:customer", args=[row.customer_id])
+    if request.method != "POST" and not attempted(request, lambda: refuse_reversed(row)):
+        return redirect(back)
     words = money_words(abs(row.amount), row.currency)
     act = Act(
         title="Reverse a payment",

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from billing.invoices.actions import make_invoice, receive_deposit
+from billing.invoices.actions.invoicing import refuse_canceled
 from billing.invoices.forms import MakeForm, PaymentForm
 from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import held_for
@@ -16,8 +17,9 @@ from billing.invoices.queries.jobs import charges_to_invoice, job_money
 from billing.invoices.views.finding import Act, act_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
-from web.submission import accepted
+from web.submission import accepted, attempted
 from web.typed import whole_number
+from workorders.actions.checking import refuse_ended
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Charge, Job
 from workorders.money import money_words
@@ -47,6 +49,8 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
 def make(request: HttpRequest, number: int) -> HttpResponse:
     """Look at what an invoice would say, and make it. Over which charges is in the address."""
     found = job_or_404(number)
+    if request.method != "POST" and not attempted(request, lambda: refuse_canceled(found)):
+        return redirect("invoices:job", number)
     currency = request.shop.currency  # type: ignore[attr-defined]
     left = charges_to_invoice(found)
     chosen = _chosen(request, left)
@@ -82,6 +86,8 @@ def _chosen(request: HttpRequest, left: list[Charge]) -> list[Charge]:
 def deposit(request: HttpRequest, number: int) -> HttpResponse:
     """Note money that was received for a job before its invoice."""
     found: Job = job_or_404(number)
+    if request.method != "POST" and not attempted(request, lambda: refuse_ended(found)):
+        return redirect("invoices:job", number)
     currency = request.shop.currency  # type: ignore[attr-defined]
     form = PaymentForm(request.POST if request.method == "POST" else None, currency=currency)
     act = Act(

@@ -57,6 +57,11 @@ class Money:
         sum_ = None if amount is None else Decimal(amount)
         return credit_invoice(by=self.cast.manager, invoice=invoice, reason="Agreed", amount=sum_, charges=charges)
 
+    def owed(self, amount: str, means: str = "cash") -> Any:
+        from billing.invoices.actions import receive_owed
+
+        return receive_owed(by=self.cast.desk, customer=self.job.customer, amount=Decimal(amount), means=means)
+
     def refund(self, amount: str, means: str = "cash") -> Any:
         from billing.invoices.actions import refund_credit
 

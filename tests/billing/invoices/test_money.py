@@ -8,23 +8,42 @@ from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
+import lxml.html
 import pytest
 from django.db import DatabaseError, transaction
 from django.db.models import Sum
+from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from billing.invoices import journal
-from billing.invoices.actions import make_invoice, receive_payment, reverse_payment, reverse_write_off, use_credit
+from billing.invoices.actions import (
+    cover_owed,
+    make_invoice,
+    receive_payment,
+    reverse_payment,
+    reverse_write_off,
+    use_credit,
+)
 from billing.invoices.balance import Balance, taken_from
 from billing.invoices.models import Invoice, Payment, Use
-from billing.invoices.queries.balances import balance_now, held_for
+from billing.invoices.queries.balances import balance_now, held_for, owed_back_by
 from billing.invoices.queries.books import day_book, journal_entries, means_sums
+from billing.invoices.queries.lists import receivables, statement_of
 from commands.questions import Questions, asking
 from commands.refusals import Refused
 from staff.queries import shop_profile
-from workorders.actions import add_charge, open_job, strike_charge
+from workorders.actions import add_charge, move_job, open_job, strike_charge
+
+
+def bounced(money: Any, invoice: Invoice) -> None:
+    """A check over $30 more than the invoice; the $30 were paid back, then it was not honored."""
+    check = money.pay(invoice, "130", "check")
+    money.refund("30")
+    reverse_payment(by=money.cast.desk, payment=check, reason="Not honored")
+
 
 # What is done, and what the invoice of $100 says then: paid, set free, credited, written off, open; and what is held.
 STORIES: dict[str, list[tuple[Callable[[Any, Invoice], Any], tuple[str, ...], str]]] = {
@@ -75,6 +94,43 @@ STORIES: dict[str, list[tuple[Callable[[Any, Invoice], Any], tuple[str, ...], st
         ),
         (lambda m, i: m.pay(i, "100", "cash"), ("200.00", "100.00", "0", "0", "0.00"), "0"),
     ],
+    "a check that bounced after its money was paid back: the customer owes it, and pays it": [
+        (lambda m, i: m.pay(i, "130", "check"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
+        (lambda m, i: m.refund("30"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (
+            lambda m, i: reverse_payment(by=m.cast.desk, payment=i.payments.get(), reason="Not honored"),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "-30.00",
+        ),
+        (lambda m, i: m.pay(i, "110", "card"), ("200.00", "100.00", "0", "0", "0.00"), "-20.00"),
+        (
+            lambda m, i: cover_owed(by=m.cast.desk, customer=i.customer),
+            ("200.00", "100.00", "0", "0", "0.00"),
+            "-20.00",
+        ),
+        (lambda m, i: m.owed("5"), ("200.00", "100.00", "0", "0", "0.00"), "-15.00"),
+        (lambda m, i: m.owed("15"), ("200.00", "100.00", "0", "0", "0.00"), "0"),
+    ],
+    "what covered a bounced check bounced as well": [
+        (lambda m, i: m.pay(i, "130", "check"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
+        (lambda m, i: m.refund("30"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (
+            lambda m, i: reverse_payment(by=m.cast.desk, payment=i.payments.get(), reason="Not honored"),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "-30.00",
+        ),
+        (lambda m, i: m.owed("30"), ("100.00", "100.00", "0", "0", "100.00"), "0"),
+        (
+            lambda m, i: reverse_payment(by=m.cast.desk, payment=Payment.objects.latest("pk"), reason="Not honored"),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "-30.00",
+        ),
+        (
+            lambda m, i: reverse_payment(by=m.cast.desk, payment=Payment.objects.get(kind="refunded"), reason="Kept"),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "0",
+        ),
+    ],
     "a refund that was not made": [
         (lambda m, i: m.pay(i, "130"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
         (lambda m, i: m.refund("20"), ("100.00", "0", "0", "0", "0.00"), "10.00"),
@@ -99,7 +155,7 @@ def test_each_step_is_what_a_bookkeeper_would_write(money, story: str) -> None:
     for act, expected, held in STORIES[story]:
         act(money, invoice)
         assert [plain(one) for one in money.balance(invoice)] == [plain(one) for one in expected]
-        assert plain(money.held) == plain(held)
+        assert plain(money.held) - owed_back_by(invoice.customer, "USD") == plain(held)
 
 
 REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
@@ -138,15 +194,18 @@ REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
         ),
         "a reversal itself",
     ),
+    ("paid back what nobody owes", lambda m, i: m.owed("1"), "Only \\$0.00 is owed by Wes Harrow"),
     (
-        "reversed what was paid back",
-        lambda m, i: (
-            m.pay(i, "130"),
-            m.refund("30"),
-            reverse_payment(by=m.cast.desk, payment=Payment.objects.get(kind="received"), reason="Wrong"),
-        ),
-        "\\$30.00 of this payment was paid back",
+        "covered what nobody owes",
+        lambda m, i: cover_owed(by=m.cast.desk, customer=i.customer),
+        "Nothing is owed",
     ),
+    (
+        "paid back although the customer owes it",
+        lambda m, i: (bounced(m, i), m.pay(i, "120"), m.refund("1")),
+        "owes \\$30.00 that was paid back .* Only \\$0.00 may be paid back",
+    ),
+    ("paid back more than is owed", lambda m, i: (bounced(m, i), m.owed("30.01")), "Only \\$30.00 is owed"),
     ("credited whole, then once more", lambda m, i: (m.credit(i), m.credit(i)), "Nothing of this is left"),
 ]
 
@@ -269,7 +328,12 @@ def test_what_was_invoiced_is_voided_only_when_it_was_credited_whole(money, cast
 
 SUMS = st.sampled_from(["0.01", "7.77", "25", "33.33", "50", "100", "123.45", "250"])
 ACTS = st.lists(
-    st.tuples(st.sampled_from(["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back"]), SUMS),
+    st.tuples(
+        st.sampled_from(
+            ["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back", "back", "owed", "cover"]
+        ),
+        SUMS,
+    ),
     min_size=3,
     max_size=14,
 )
@@ -289,6 +353,8 @@ def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
         "off": lambda: money.write_off(first, amount),
         "on": lambda: off and reverse_write_off(by=money.cast.owner, write_off=off, reason="Paid"),
         "use": lambda: use_credit(by=money.cast.desk, invoice=second, amount=Decimal(amount)),
+        "owed": lambda: money.owed(amount),
+        "cover": lambda: cover_owed(by=money.cast.desk, customer=money.job.customer),
         "back": lambda: paid and reverse_payment(by=money.cast.desk, payment=paid, reason="Wrong"),
     }
     try:
@@ -318,15 +384,19 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
                 assert min(one.open, one.kept, one.credited, one.written_off) >= 0
                 kept, is_open = kept + one.kept, is_open + one.open
             held = held_for(money.job.customer, "USD")
+            owed_back = owed_back_by(money.job.customer, "USD")
             in_hand = Payment.objects.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
-            assert (held >= 0, in_hand) == (True, kept + held)
+            assert (held >= 0, owed_back >= 0, in_hand) == (True, True, kept + held - owed_back)
             today = timezone.localdate()
             days = day_book(today - timedelta(days=2), today + timedelta(days=2))
             assert sum(sum_ for _, sum_ in means_sums(days)) == in_hand
             sums = journal.balance_of(journal_entries(today - timedelta(days=2), today + timedelta(days=2)))
             assert sum(sums.values()) == 0
             assert sums.get(journal.RECEIVABLE, 0) == is_open
-            assert -sums.get(journal.HELD, 0) == held
+            assert -sums.get(journal.HELD, 0) == held - owed_back
+            statement = statement_of(money.job.customer, "USD", today)
+            assert statement.balance == statement.owed - held + owed_back == is_open - held + owed_back
+            assert receivables(today, "USD").total == is_open + owed_back
             transaction.set_rollback(True)
 
     closes()
@@ -372,3 +442,70 @@ def test_a_credit_sets_free_what_is_no_longer_owed(total: int, paid: int, credit
     assert after.open >= 0
     assert freed == 0 or after.open == 0
     assert freed <= balance.paid
+
+
+def test_a_check_that_bounced_after_it_was_paid_back_is_asked_about_and_told_everywhere(money, cast):
+    """The desk is told that the customer owes it from now on; no page says that the cash did not leave the till."""
+    invoice = money.invoice("100")
+    check = money.pay(invoice, "130", "check", reference="1234")
+    money.refund("30")
+    client = Client()
+    client.force_login(cast.desk)
+    address = reverse("invoices:payment_reverse", args=[check.pk])
+    told = client.post(address, {"reason": "Not honored"})
+    assert told.status_code == 422
+    words = told.content.decode()
+    assert "$30.00 of this payment was paid back to the customer, who owes it to the shop from now on." in words
+    ticks = [one.get("value") for one in lxml.html.fromstring(words).xpath("//input[@name='asked']")]
+    assert client.post(address, {"reason": "Not honored", "asked": ticks}).status_code == 302
+    page = client.get(reverse("invoices:customer", args=[invoice.customer_id])).content.decode()
+    assert "$100.00 is open, $30.00 is owed back." in page
+    aging = client.get(reverse("invoices:aging")).content.decode()
+    assert ("$130.00" in aging, "$30.00 of it was paid back out of payments" in aging) == (True, True)
+    again = client.get(address, follow=True)
+    assert "This was already reversed." in again.content.decode()
+
+
+def test_journal_entries_bear_the_same_key_in_every_export(money):
+    """What was exported yesterday keeps its key when an invoice comes before it today."""
+    invoice = money.invoice("100")
+    money.pay(invoice, "40", "check", reference="1234")
+    day = timezone.localdate()
+    first = {entry.key: (entry.text, entry.document) for entry in journal_entries(day, day + timedelta(days=1))}
+    money.invoice("7")
+    money.pay(invoice, "10")
+    later = {entry.key: (entry.text, entry.document) for entry in journal_entries(day, day + timedelta(days=1))}
+    assert len(later) == len(first) + 3
+    assert {key: later[key] for key in first} == first
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"first": "2100-01-01", "last": "1900-01-01"}, "Jan 1, 2100 is after Jan 1, 1900."),
+        ({"first": "abc"}, "“abc” is no day."),
+        ({"last": "2026-02-30"}, "“2026-02-30” is no day."),
+        ({"first": "0000-00-00"}, "“0000-00-00” is no day."),
+        ({"first": "2020-01-01", "last": "2024-01-01"}, "Jan 1, 2020 to Jan 1, 2024 is longer than 370 days."),
+        ({"first": "2026-01-01", "last": "2026-01-31"}, ""),
+        ({"last": "2020-01-31"}, ""),
+        ({}, ""),
+    ],
+)
+def test_days_that_cannot_be_are_told_and_no_file_is_made_of_others(cast, asked: dict[str, str], said: str) -> None:
+    client = Client()
+    client.force_login(cast.desk)
+    page = client.get(reverse("invoices:day_book"), asked).content.decode()
+    table = client.get(reverse("invoices:journal_csv"), asked)
+    assert ("These days are shown instead" in page, table.status_code) == ((True, 302) if said else (False, 200))
+    assert said in page
+
+
+def test_what_would_be_refused_is_said_when_its_page_opens(money, cast, job):
+    client = Client()
+    client.force_login(cast.desk)
+    move_job(by=cast.desk, job=job, to="canceled", reason="Sold", seen_version=job.version)
+    for name in ("workorders:charge_add", "invoices:make", "invoices:deposit"):
+        answer = client.get(reverse(name, args=[job.number]), follow=True)
+        assert answer.redirect_chain, name
+        assert "is canceled. Open it again" in answer.content.decode(), name

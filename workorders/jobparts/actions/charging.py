@@ -95,6 +95,18 @@ def invoice_words(fitted: PartFitted) -> str:
     return said[0][: 160 - len(rest)] + rest
 
 
+def part_follows(old: Charge, new: Charge) -> None:
+    """The fitted part of a voided charge stands in the one that takes its place.
+
+    Raises:
+        Refused: it is charged otherwise, or no longer counts.
+    """
+    link = FittedCharge.objects.filter(charge=old).select_related("as_charged__entry").first()
+    if link is not None:
+        _refuse_charged_twice(link.as_charged)
+        FittedCharge.objects.create(charge=new, fitted_id=link.fitted_id, as_charged=link.as_charged)
+
+
 def _job_of(fitted: PartFitted) -> Job:
     """The job of a fitted part, locked, so that two people cannot charge it at once."""
     return lock_job(Job.objects.get(log=fitted.entry))

@@ -1,0 +1,82 @@
+"""What of a job's charges is invoiced and credited, as the Lines tab shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import F, OuterRef
+
+from billing.invoices.models import NOTHING, CreditNote
+from billing.invoices.queries.balances import summed
+from web.addresses import address_of
+from workorders.marks import Mark
+from workorders.models import Charge, Job
+from workorders.queries.sums import JobSum
+
+COLUMNS: dict[str, Any] = {
+    "on_invoice": F("invoiced__invoice"),
+    "invoice_number": F("invoiced__invoice__number"),
+    "invoice_total": F("invoiced__invoice__total"),
+    "invoice_currency": F("invoiced__invoice__currency"),
+    "invoice_credited": summed(CreditNote.objects.all(), "invoice", "total", of=OuterRef("invoiced__invoice")),
+    "credit_number": F("credited__credit__number"),
+}
+
+
+def mark(charge: Charge) -> Mark | None:
+    """On which invoice a charge stands, or by which credit note it was taken back; of one read with ``COLUMNS``."""
+    read: Any = charge
+    if read.on_invoice is None:
+        return None
+    url = address_of("invoices:invoice", read.on_invoice)
+    if read.credit_number:
+        return Mark(f"invoice {read.invoice_number}, credited by {read.credit_number}", url, is_fixed=True)
+    return Mark(f"on invoice {read.invoice_number}", url, is_fixed=True)
+
+
+@dataclass(frozen=True)
+class ShownInvoice:
+    """An invoice under the total of a job's charges."""
+
+    pk: int
+    number: str
+    total: Decimal
+    credited: Decimal
+
+
+@dataclass(frozen=True)
+class Told:
+    """What of a job is invoiced. ``rest`` are the charges on no invoice, ``rest_sum`` what they come to with tax."""
+
+    invoices: Sequence[ShownInvoice]
+    rest: Sequence[Charge]
+    rest_sum: Decimal
+    total: Decimal
+
+    @property
+    def in_all(self) -> Decimal:
+        """What is owed for the job by its invoices and by what is still to be invoiced, before payments."""
+        return sum((one.total - one.credited for one in self.invoices), NOTHING) + self.rest_sum
+
+    @property
+    def differs(self) -> Decimal:
+        """By how much that is not the total of the charges."""
+        return self.in_all - self.total
+
+
+def told(job: Job, charges: JobSum, currency: str) -> Told | None:
+    """The invoices of a job's charges, and what is not invoiced; None where nothing was, or money was another."""
+    read: list[Any] = list(charges.every)
+    invoices = {
+        one.on_invoice: ShownInvoice(one.on_invoice, one.invoice_number, one.invoice_total, one.invoice_credited)
+        for one in read
+        if one.on_invoice is not None
+    }
+    if not invoices or any(one.on_invoice and one.invoice_currency != currency for one in read):
+        return None
+    rest = [one for one in read if one.on_invoice is None and not one.is_struck]
+    rest_sum = charges.rules.reckon(rest, currency=currency).total if rest else NOTHING
+    return Told(sorted(invoices.values(), key=lambda one: one.pk), rest, rest_sum, charges.totals.total)
