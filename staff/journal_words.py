@@ -77,6 +77,8 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "change_shop": "Shop profile changed",
         "change_unit": "Control unit changed",
         "change_vessel": "Vessel changed",
+        "change_job_discount": "Discount on a job changed",
+        "charge_estimate": "Estimate charged on its job",
         "cover_owed": "Held money used for what a customer owes back",
         "receive_owed": "Money received that a customer owed back",
         "charge_again": "Voided charge put on the job again",

@@ -16,12 +16,30 @@ from vessels.log.triggers import append_only
 from vessels.models import Customer, Detail, Engine, Vessel
 from web.versions import Versioned
 from workorders.money import ChargeKind
+from workorders.reckoning import Discount, discount_of
 from workorders.states import LABELS, OPEN, JobState
 
 STATES = [(state.value, LABELS[state]) for state in JobState]
 FAR_DAY, FAR_MOMENT = date(9999, 12, 31), datetime(9999, 1, 1, tzinfo=UTC)
 """Where jobs without a promised day, or without an end, stand in a list."""
 ENDED = [state.value for state in JobState if state not in OPEN]
+
+
+def _percent() -> models.DecimalField[Decimal | None, Decimal | None]:
+    return models.DecimalField(
+        "discount, %",
+        max_digits=6,
+        decimal_places=3,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("100"))],
+    )
+
+
+def _off() -> models.DecimalField[Decimal | None, Decimal | None]:
+    return models.DecimalField(
+        "discount", max_digits=11, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(Decimal("0"))]
+    )
 
 
 class JobNumber(models.Model):
@@ -66,6 +84,8 @@ class Job(Versioned):
     technician = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="jobs", null=True, blank=True
     )
+    discount_percent = _percent()
+    discount_amount = _off()
     # Only on a job that was opened before taxes had dates: the one percentage that it keeps. See workorders.taxes.
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True, editable=False)
     tax_on_labor = models.BooleanField(default=True, editable=False)
@@ -90,6 +110,9 @@ class Job(Versioned):
                 | (~models.Q(state__in=ENDED) & models.Q(closed_at=None)),
                 name="job_ended_at_a_time",
             ),
+            models.CheckConstraint(
+                condition=models.Q(discount_percent=None) | models.Q(discount_amount=None), name="job_one_discount"
+            ),
         ]
 
     def __str__(self) -> str:
@@ -111,6 +134,11 @@ class Job(Versioned):
     def is_open(self) -> bool:
         """Whether work on it may still go on."""
         return JobState(self.state) in OPEN
+
+    @property
+    def discount(self) -> Discount | None:
+        """The discount on the whole; None where there is none."""
+        return discount_of(self.discount_percent, self.discount_amount)
 
     @property
     def is_overdue(self) -> bool:
@@ -170,6 +198,10 @@ class Charge(models.Model):
         validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("9999999"))],
     )
     taxable = models.BooleanField("taxed", default=True)
+    discount_percent = _percent()
+    discount_amount = _off()
+    # The key of what it was made of, such as a line of an estimate, so that the same is not charged twice.
+    origin = models.UUIDField(null=True, blank=True, editable=False)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
     struck_at = models.DateTimeField("voided", null=True, blank=True, editable=False)
@@ -195,10 +227,18 @@ class Charge(models.Model):
                 | models.Q(struck_at__isnull=False, struck_by__isnull=False),
                 name="struck_by_somebody",
             ),
+            models.CheckConstraint(
+                condition=models.Q(discount_percent=None) | models.Q(discount_amount=None), name="charge_one_discount"
+            ),
         ]
 
     def __str__(self) -> str:
         return self.description
+
+    @property
+    def discount(self) -> Discount | None:
+        """Its own discount; None where there is none."""
+        return discount_of(self.discount_percent, self.discount_amount)
 
     @property
     def is_struck(self) -> bool:

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from babel.numbers import format_currency, get_currency_symbol
 
-from workorders.reckoning import ChargeKind, rounded, step_of
+from workorders.reckoning import ChargeKind, Discount, rounded, step_of
 
 __all__ = [
     "ChargeKind",
@@ -40,6 +40,10 @@ class Priced(Protocol):
     @property
     def taxable(self) -> bool:
         """Whether tax is due on it."""
+
+    @property
+    def discount(self) -> Discount | None:
+        """Its own discount."""
 
 
 def amount(charge: Priced, currency: str = "USD") -> Decimal:

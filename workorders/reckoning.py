@@ -80,6 +80,10 @@ class Discount:
         if self.amount is not None and self.amount < 0:
             raise ValueError(f"a discount of {self.amount} is none")
 
+    def within(self, sum_: Decimal) -> Discount:
+        """The same, and no more than a sum: a discount in money on what may still grow or shrink."""
+        return self if self.amount is None or self.amount <= sum_ else Discount(amount=max(sum_, Decimal(0)))
+
     def of(self, sum_: Decimal, currency: str) -> Decimal:
         """What it comes to on a sum, rounded once.
 
@@ -92,6 +96,13 @@ class Discount:
         if due and due > sum_:
             raise DiscountTooLarge(due, sum_)
         return due
+
+
+def discount_of(percent: Decimal | None, amount: Decimal | None) -> Discount | None:
+    """A discount as it stands in two columns, of which one is filled at most."""
+    if percent:
+        return Discount(percent=percent)
+    return Discount(amount=amount) if amount else None
 
 
 @dataclass(frozen=True)

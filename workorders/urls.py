@@ -19,6 +19,7 @@ urlpatterns = [
     path("jobs/<int:number>/lines/<int:position>/", lines.line, name="line"),
     path("jobs/<int:number>/charges/add/", lines.charge_add, name="charge_add"),
     path("jobs/<int:number>/charges/<int:pk>/strike/", lines.charge_strike, name="charge_strike"),
+    path("jobs/<int:number>/charges/discount/", lines.discount, name="discount"),
     path("jobs/<int:number>/charges/<int:pk>/again/", lines.charge_again_page, name="charge_again"),
     path("", include("workorders.jobparts.urls")),
     path("vessels/<int:pk>/jobs/", lists.vessel_jobs, name="vessel_jobs"),

@@ -11,7 +11,7 @@ from billing.estimates.lines import FIELDS, ON_ESTIMATES
 from billing.estimates.models import HUNDRED, MOST, PERCENT_OF, Estimate, EstimateOption, Kit, PricedLine
 from parts.models import Part
 from staff.models import ShopProfile
-from vessels.forms.fields import RecordForm
+from vessels.forms.fields import EntryForm, RecordForm
 from web.fields import FigureField, MoneyField
 from workorders.forms.charges import LineField
 from workorders.forms.fields import DayField, WordsField
@@ -228,3 +228,19 @@ class FillForm(forms.Form):
 
     kit = forms.ModelChoiceField(queryset=Kit.objects.filter(is_sold=True), required=False)
     job_line = forms.ModelChoiceField(queryset=JobLine.objects.all(), required=False)
+
+
+class TakenForm(EntryForm):
+    """The options that the customer took. ``answers()`` goes into ``charge_estimate``."""
+
+    options = forms.MultipleChoiceField(
+        label="Options that the customer took", required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, *args: Any, estimate: Estimate, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["options"]
+        assert isinstance(field, forms.MultipleChoiceField)  # noqa: S101  (for the type checker: declared above)
+        field.choices = [(str(option.key), option.name) for option in estimate.options.all()]
+        if not field.choices:
+            field.widget = forms.MultipleHiddenInput()

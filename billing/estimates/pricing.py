@@ -17,6 +17,7 @@ from workorders.reckoning import (
     Item,
     ReckonedItem,
     Reckoning,
+    discount_of,
     percent_fee,
     reckon,
     rounded,
@@ -44,13 +45,6 @@ class Figures:
     contingency: Decimal | None
     problem: str = ""
     unpriced: tuple[str, ...] = field(default=())
-
-
-def discount_of(percent: Decimal | None, amount: Decimal | None) -> Discount | None:
-    """A discount as it stands in two columns, of which one is filled at most."""
-    if percent:
-        return Discount(percent=percent)
-    return Discount(amount=amount) if amount else None
 
 
 def figures(

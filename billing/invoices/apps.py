@@ -12,5 +12,8 @@ class InvoicesConfig(AppConfig):
     def ready(self) -> None:
         """Make the job's tab, the customer's section, and what guards a job's charges and moves known."""
         from billing.invoices.setup import set_up
+        from billing.invoices.tasks import DRAW_PAPER
+        from commands import background
 
+        background.register(DRAW_PAPER)
         set_up()

@@ -1,11 +1,12 @@
-"""Papers in the store: drawn and signed once, when somebody first asks for one, and kept for good."""
+"""Papers in the store: drawn and signed once, after they are made, and kept for good."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from billing.documents.frozen import thawed
 from billing.invoices.models import CreditNote, DrawnPaper, Invoice
@@ -17,23 +18,42 @@ from files.paper.drawing import Stationery
 from files.paper.kept import read_kept
 from staff.queries import shop_profile
 
+Finishing = Callable[[], AbstractContextManager[None]]
 
-def pdf_of(paper: Invoice | CreditNote) -> bytes:
-    """The PDF of an invoice or a credit note: signed where the shop has a certificate, then kept and never drawn again.
+
+def kept_pdf(paper: Invoice | CreditNote) -> bytes | None:
+    """The PDF as it was signed; None where it was not drawn yet.
 
     Raises:
-        Refused: it cannot be drawn or signed as things are, or what is kept is damaged.
+        Refused: what is kept is missing or damaged.
     """
     kept = _kept(paper)
-    if kept is not None:
-        return _read(kept)
+    return None if kept is None else _read(kept)
+
+
+def unsigned_pdf(paper: Invoice | CreditNote) -> bytes:
+    """The PDF without a signature, for a shop that has no certificate; it is not kept."""
     document = thawed(Document, paper.record)
     stationery = Stationery.of_shop(shop_profile())
+    return draw_document(document, stationery, record=paper.record, is_signed=False).data
+
+
+def file_paper(paper: Invoice | CreditNote, *, finishing: Finishing = transaction.atomic) -> None:
+    """Draw, sign and keep the PDF of an invoice or a credit note, unless it is kept or nothing is there to sign with.
+
+    ``finishing`` gives the transaction that stores it.
+
+    Raises:
+        Refused: it cannot be drawn or signed as things are.
+    """
+    if _kept(paper) is not None:
+        return
     try:
         certificate = signing.shop_certificate()
     except signing.CertificateMissing:
-        return draw_document(document, stationery, record=paper.record, is_signed=False).data
-    drawn = draw_document(document, stationery, record=paper.record)
+        return
+    document = thawed(Document, paper.record)
+    drawn = draw_document(document, Stationery.of_shop(shop_profile()), record=paper.record)
     signed = signing.sign(
         drawn.data,
         certificate,
@@ -43,24 +63,22 @@ def pdf_of(paper: Invoice | CreditNote) -> bytes:
         contact=document.shop.email,
     )
     digest = store.keep_bytes(signed.data).digest
-    try:
-        with transaction.atomic():
-            DrawnPaper.objects.create(
-                invoice=paper if isinstance(paper, Invoice) else None,
-                credit=paper if isinstance(paper, CreditNote) else None,
-                pdf_sha256=digest,
-                pdf_size=len(signed.data),
-                pages=drawn.pages,
-                signature_sha256=signed.signature_sha256,
-                certificate_sha256=certificate.sha256,
-                level=signed.level,
-            )
-    except IntegrityError:  # somebody asked at the same moment, and was first
-        first = _kept(paper)
-        if first is None:
-            raise
-        return _read(first)
-    return signed.data
+    with finishing():
+        DrawnPaper.objects.bulk_create(
+            [
+                DrawnPaper(
+                    invoice=paper if isinstance(paper, Invoice) else None,
+                    credit=paper if isinstance(paper, CreditNote) else None,
+                    pdf_sha256=digest,
+                    pdf_size=len(signed.data),
+                    pages=drawn.pages,
+                    signature_sha256=signed.signature_sha256,
+                    certificate_sha256=certificate.sha256,
+                    level=signed.level,
+                )
+            ],
+            ignore_conflicts=True,  # somebody drew it at the same moment, and was first
+        )
 
 
 def why_unsigned(paper: Invoice | CreditNote) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 from django.db.models import F, OuterRef
 
 from billing.invoices.models import NOTHING, CreditNote
+from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import summed
 from web.addresses import address_of
 from workorders.marks import Mark
@@ -78,5 +79,5 @@ def told(job: Job, charges: JobSum, currency: str) -> Told | None:
     if not invoices or any(one.on_invoice and one.invoice_currency != currency for one in read):
         return None
     rest = [one for one in read if one.on_invoice is None and not one.is_struck]
-    rest_sum = charges.rules.reckon(rest, currency=currency).total if rest else NOTHING
+    rest_sum = priced(job, rest, currency=currency, rules=charges.rules).sums.total if rest else NOTHING
     return Told(sorted(invoices.values(), key=lambda one: one.pk), rest, rest_sum, charges.totals.total)

@@ -16,6 +16,7 @@ from billing.invoices.models import MEANS
 from billing.invoices.queries.lists import Statement
 from billing.invoices.record import CREDIT, GOODS, WORK, Concern, DepositPart, Document, Line
 from billing.invoices.structured import FILE_NAME, RELATIONSHIP, structured, what_is_missing
+from files.paper import signing
 from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
 from files.paper.pdf_parts import Metadata
 from files.paper.pictures import png_address
@@ -152,14 +153,40 @@ def draw_document(document: Document, stationery: Stationery, *, record: str, is
     )
 
 
-def draw_statement(statement: Statement, shop: ShopProfile, stationery: Stationery) -> Drawn:
-    """A customer's statement as PDF."""
+def draw_statement(
+    statement: Statement, shop: ShopProfile, stationery: Stationery, *, is_signed: bool = False
+) -> Drawn:
+    """A customer's statement as PDF; with a place for a signature where it will be signed."""
     context = {
         "statement": statement,
         "shop": shop,
         "logo": png_address(stationery.logo_png),
+        "is_signed": is_signed,
     }
-    return draw(render_to_string("billing/paper/statement.html", context), size=stationery.size, styles=STYLES)
+    name = f"Signature of {shop.name} on the statement for {statement.customer}"
+    return draw(
+        render_to_string("billing/paper/statement.html", context),
+        size=stationery.size,
+        styles=STYLES,
+        signature_title=name if is_signed else "",
+    )
+
+
+def signed_statement(statement: Statement, shop: ShopProfile, stationery: Stationery) -> bytes:
+    """The same, signed; without a signature where the shop has no certificate. It is of its day, and not kept.
+
+    Raises:
+        Refused: it cannot be drawn or signed as things are.
+    """
+    try:
+        certificate = signing.shop_certificate()
+    except signing.CertificateMissing:
+        return draw_statement(statement, shop, stationery).data
+    drawn = draw_statement(statement, shop, stationery, is_signed=True)
+    reason = f"Statement of {statement.day.isoformat()}"
+    return signing.sign(
+        drawn.data, certificate, name=shop.name, reason=reason, location=shop.name, contact=shop.email
+    ).data
 
 
 def plain_statement(statement: Statement) -> dict[str, Any]:

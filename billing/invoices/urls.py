@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from billing.invoices.views import books, customers, invoices, jobs, shop
+from billing.invoices.views import books, customers, invoices, jobs, papers, shop
 
 app_name = "invoices"
 urlpatterns = [
@@ -12,8 +12,8 @@ urlpatterns = [
     path("invoices/", invoices.invoices, name="list"),
     path("invoices.csv", invoices.invoices_csv, name="list_csv"),
     path("invoices/<int:pk>/", invoices.invoice, name="invoice"),
-    path("invoices/<int:pk>/pdf/", invoices.pdf, name="pdf"),
-    path("credit-notes/<int:pk>/pdf/", invoices.credit_pdf, name="credit_pdf"),
+    path("invoices/<int:pk>/pdf/", papers.pdf, name="pdf"),
+    path("credit-notes/<int:pk>/pdf/", papers.credit_pdf, name="credit_pdf"),
     path("invoices/<int:pk>/pay/", invoices.pay, name="pay"),
     path("invoices/<int:pk>/use/", invoices.use, name="use"),
     path("invoices/<int:pk>/credit/", invoices.credit, name="credit"),

@@ -124,12 +124,16 @@ def ready_money(currency: str) -> ReadyMoney:
     jobs: dict[int, Job] = {}
     charges: dict[int, list[Charge]] = {}
     counted = FilteredRelation("charges", condition=Q(charges__struck_at=None))
-    columns = ("kind", "quantity", "unit_price", "taxable")
+    columns = ("kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount")
     rows = Job.objects.filter(state=JobState.READY).order_by().annotate(counted=counted)
-    for pk, customer, percent, *charged in rows.values_list(
-        "pk", "customer_id", "tax_percent", *(f"counted__{name}" for name in columns)
+    of_job_columns = ("pk", "customer_id", "tax_percent", "discount_percent", "discount_amount")
+    for pk, customer, tax, percent, off, *charged in rows.values_list(
+        *of_job_columns, *(f"counted__{name}" for name in columns)
     ):
-        jobs[pk] = Job(pk=pk, customer_id=customer, tax_percent=percent, state=JobState.READY.value)
+        jobs[pk] = Job(
+            pk=pk, customer_id=customer, tax_percent=tax, state=JobState.READY.value, discount_percent=percent,
+            discount_amount=off,
+        )  # fmt: skip
         of_job = charges.setdefault(pk, [])
         if charged[0] is not None:
             of_job.append(Charge(**dict(zip(columns, charged, strict=True))))

@@ -158,6 +158,7 @@ FORMS: dict[str, Form] = {
         says(step="add", kind="fee", description="Haul-out", quantity="1", unit_price="90"), "add_charge"
     ),
     "workorders:charge_strike": Form(does="strike_charge"),
+    "workorders:discount": Form(says(percent="5"), "change_job_discount"),
     "workorders:charge_again": Form(
         does="charge_again", before=lambda scene: strike_charge(by=scene.cast.desk, charge=scene.charge)
     ),
@@ -280,6 +281,8 @@ FORMS: dict[str, Form] = {
         lambda scene: {"key": str(scene.estimate.options.get().key)}, "remove_estimate_option"
     ),
     "estimates:give": Form(says(revision="2", how="shown", seen_total="130"), "give_estimate"),
+    "estimates:give": Form(says(revision="2", how="shown", seen_total="90"), "give_estimate"),
+    "estimates:charge": Form(says(), "charge_estimate"),
     "estimates:kits": Form(says(name="Winter layup"), "add_kit"),
     "estimates:kit": Form(says(note="For jets"), "change_kit"),
     "estimates:kit_line_add": Form(says(kind="labor", description="Fit it", quantity="1"), "add_kit_line"),
@@ -327,6 +330,8 @@ DOORS = "a login, a logout or a second factor: nothing of it may be repeated, an
 ELSEWHERE = {
     "reports:sign": "needs a certificate: tests/findings/reports/test_signing.py",
     "reports:verify": READS,
+    "invoices:pdf": "draws a paper once: tests/billing/invoices/test_invoicing.py",
+    "invoices:credit_pdf": "the same",
     "estimates:paper": "draws a paper once: tests/billing/estimates/test_paper.py",
 }
 

@@ -1,6 +1,6 @@
 """Everything that a person does with a job."""
 
-from workorders.actions.charges import add_charge, charge_again, strike_charge
+from workorders.actions.charges import add_charge, change_job_discount, charge_again, strike_charge
 from workorders.actions.intake import change_intake
 from workorders.actions.lines import add_line, change_line
 from workorders.actions.moving import OnJob, asks_why, move_job
@@ -13,6 +13,7 @@ __all__ = [
     "add_line",
     "asks_why",
     "change_intake",
+    "change_job_discount",
     "change_line",
     "charge_again",
     "move_job",

@@ -20,6 +20,7 @@ from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
+from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.guards import ask_before_adding, ask_before_striking, take_along
 from workorders.labor.sold import free_hours, take_hours_along
@@ -30,6 +31,7 @@ from workorders.taxes.queries import taxes_of
 
 MOST_STEPS = 10_000_000
 """What one line seldom comes to, in the currency's smallest step: $100,000.00. Common practice, no source."""
+ONE_DISCOUNT = "A discount is a percentage or a sum, and not both."
 MOST_HOURS = 500
 """Hours of labor that one line seldom has. Common practice, no source."""
 
@@ -46,15 +48,18 @@ def add_charge(
     unit_price: Decimal | None = None,
     taxable: bool | None = None,
     part: Part | None = None,
+    discount_percent: Decimal | None = None,
+    discount_amount: Decimal | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> Charge:
-    """Put a charge on a job.
+    """Put a charge on a job, less a discount of its own: a percentage or a sum.
 
     What is left out is taken from what the shop knows: the labor rate, a catalog part's description and price. A
     charge that is not ``taxable`` is left out of every tax; which taxes a kind of charge has, the shop's taxes say.
 
     Raises:
-        Refused: a price or a description is missing and nothing says what it should be, or the job is closed.
+        Refused: a price or a description is missing and nothing says what it should be, the discount is more than
+            the charge, or the job is closed.
     """
     stored = lock_job(job)
     refuse_ended(stored)
@@ -72,11 +77,14 @@ def add_charge(
         quantity=quantity,
         unit_price=_priced(kind, unit_price, part),
         taxable=(stored.tax_on_labor if kind is ChargeKind.LABOR else True) if taxable is None else taxable,
+        discount_percent=discount_percent or None,
+        discount_amount=discount_amount or None,
         added_by=by,
         added_at=timezone.now(),
         entry_id=entry_id,
     )
-    refuse_unsound(charge, ["description", "quantity", "unit_price"])
+    refuse_unsound(charge, ["description", "quantity", "unit_price", "discount_percent", "discount_amount"])
+    _refuse_odd_discount(charge)
     _ask_about_much(charge)
     ask_before_adding(by, charge)
     before = counted_charges(stored)
@@ -134,13 +142,60 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
         unit_price=old.unit_price,
         taxable=old.taxable,
         part=old.part,
+        discount_percent=old.discount_percent,
+        discount_amount=old.discount_amount,
         entry_id=entry_id,
     )
-    new.again_of = old
-    new.save(update_fields=["again_of"])
+    new.again_of, new.origin = old, old.origin
+    new.save(update_fields=["again_of", "origin"])
     take_hours_along(old, new)
     take_along(old, new)
     return new
+
+
+@command("change_job_discount", needs=Permission.SET_PRICES, writes_to="job.vessel")
+def change_job_discount(
+    *,
+    by: Person,
+    job: Job,
+    percent: Decimal | None = None,
+    amount: Decimal | None = None,
+    entry_id: uuid.UUID | None = None,
+) -> Job:
+    """Take a percentage or a sum off everything that is charged on a job; neither takes off nothing.
+
+    A sum is never more than what is charged. Invoices that were made keep the share that they have.
+
+    Raises:
+        Refused: both are given, it is no discount, or the job has ended.
+    """
+    stored = lock_job(job)
+    refuse_ended(stored)
+    before = taxes_of(stored).reckon(counted_charges(stored), currency=shop_profile().currency).total
+    stored.discount_percent, stored.discount_amount = percent or None, amount or None
+    if stored.discount_percent and stored.discount_amount:
+        raise Refused(ONE_DISCOUNT, fields={"amount": ONE_DISCOUNT})
+    refuse_unsound(stored, ["discount_percent", "discount_amount"])
+    apply_changes(
+        stored,
+        seen_version=stored.version,
+        changes={"discount_percent": stored.discount_percent, "discount_amount": stored.discount_amount},
+        by=by,
+    )
+    after = taxes_of(stored).reckon(counted_charges(stored), currency=shop_profile().currency).total
+    tell(job_total=[str(before), str(after)])
+    return stored
+
+
+def _refuse_odd_discount(charge: Charge) -> None:
+    """One discount, and no more than what it is taken from."""
+    if charge.discount_percent and charge.discount_amount:
+        raise Refused(ONE_DISCOUNT, fields={"discount_amount": ONE_DISCOUNT})
+    currency = shop_profile().currency
+    due = amount(charge, currency)
+    if charge.discount_amount and charge.discount_amount > due:
+        sentence = f"The discount is more than the {money_words(due, currency)} that it is taken from."
+        raise Refused(sentence, fields={"discount_amount": sentence})
 
 
 def _ask_about_much(charge: Charge) -> None:

@@ -58,14 +58,22 @@ class ChargeForm(EntryForm):
         label="Tax", required=False, choices=[("", "As usual"), ("yes", "Taxed"), ("no", "Not taxed")]
     )
     line = LineField()
+    discount_percent = FigureField(
+        label="Discount", min_value=Decimal(0), max_value=Decimal(100), max_digits=6, decimal_places=3, required=False
+    )
+    discount_amount = MoneyField(
+        label="Or a sum off", min_value=Decimal(0), max_digits=11, decimal_places=2, required=False
+    )
     asked_sometimes: ClassVar[frozenset[str]] = frozenset({"description", "unit_price"})
     look: ClassVar[dict[str, str]] = {
         "description": "two-thirds", "line": "third", "quantity": "third", "unit_price": "third", "taxable": "third",
+        "discount_percent": "third", "discount_amount": "third",
     }  # fmt: skip
 
     def __init__(self, *args: Any, job: Job, shop: ShopProfile, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.units = {"unit_price": currency_sign(shop.currency)}
+        sign = currency_sign(shop.currency)
+        self.units = {"unit_price": sign, "discount_percent": "%", "discount_amount": sign}
         lines = self.fields["line"]
         assert isinstance(lines, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
         lines.queryset = job.lines.order_by("position")
@@ -88,3 +96,18 @@ class ChargeForm(EntryForm):
         if data["kind"] != ChargeKind.PART.value:
             data["part"] = None
         return data
+
+
+class JobDiscountForm(EntryForm):
+    """What is taken off everything that is charged on a job. ``answers()`` goes into ``change_job_discount``."""
+
+    percent = FigureField(
+        label="Discount", min_value=Decimal(0), max_value=Decimal(100), max_digits=6, decimal_places=3, required=False
+    )
+    amount = MoneyField(label="Or a sum off", min_value=Decimal(0), max_digits=11, decimal_places=2, required=False)
+    look: ClassVar[dict[str, str]] = {"percent": "half", "amount": "half"}
+
+    def __init__(self, *args: Any, job: Job, shop: ShopProfile, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = {"percent": "%", "amount": currency_sign(shop.currency)}
+        self.initial.update({"percent": job.discount_percent, "amount": job.discount_amount})

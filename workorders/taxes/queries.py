@@ -6,7 +6,7 @@ A job that was opened before taxes had dates keeps the one percentage that it be
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -19,7 +19,7 @@ from staff.queries import local_day
 from vessels.wording import date_words
 from workorders.models import Job
 from workorders.money import Priced
-from workorders.reckoning import ChargeKind, Item, Reckoning, Tax, TaxDue, reckon
+from workorders.reckoning import ChargeKind, Discount, Item, Reckoning, Tax, TaxDue, reckon
 from workorders.taxes.models import JobTaxes, TaxExemption, TaxRate
 
 KEPT_NAME = "Tax"
@@ -27,12 +27,16 @@ KEPT_NAME = "Tax"
 
 @dataclass(frozen=True)
 class TaxRules:
-    """The taxes of a job or a customer: ``certificates`` by the key of the tax that they exempt from."""
+    """The taxes of a job or a customer: ``certificates`` by the key of the tax that they exempt from.
+
+    ``discount`` is that of the job as a whole.
+    """
 
     taxes: tuple[Tax, ...] = ()
     certificates: Mapping[str, str] = field(default_factory=dict)
     run_out: tuple[str, ...] = ()
     """A sentence for each certificate that has run out, so that a tax is charged again."""
+    discount: Discount | None = None
 
     @property
     def exempt(self) -> frozenset[str]:
@@ -44,14 +48,26 @@ class TaxRules:
         return f"{due.tax.name}, {plain_decimal(due.tax.percent)} %"
 
     def reckon(self, charges: Iterable[Priced], *, currency: str) -> Reckoning:
-        """What charges come to with these taxes; those voided must be left out by the caller."""
-        items = [Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable) for one in charges]
-        return reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency)
+        """What all charges of a job come to, its discount taken off; the caller leaves out those that are voided."""
+        return self.reckon_with(charges, self.discount, currency=currency)
+
+    def reckon_with(self, charges: Iterable[Priced], discount: Discount | None, *, currency: str) -> Reckoning:
+        """What some charges come to with a discount of their own. One in money is never more than they come to."""
+        items = [Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable, one.discount) for one in charges]
+        found = reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency)
+        if discount is None:
+            return found
+        within = discount.within(found.subtotal)
+        return reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency, discount=within)
 
 
 def taxes_of(job: Job) -> TaxRules:
     """The taxes of a job, in at most two queries."""
     return taxes_of_jobs([job])[job.pk]
+
+
+def _of_job(rules: TaxRules, job: Job) -> TaxRules:
+    return replace(rules, discount=job.discount) if job.discount else rules
 
 
 def taxes_of_jobs(jobs: Sequence[Job], *, today: date | None = None) -> dict[int, TaxRules]:
@@ -64,7 +80,7 @@ def taxes_of_jobs(jobs: Sequence[Job], *, today: date | None = None) -> dict[int
     if rest:
         by_customer = taxes_on(today or local_day(timezone.now()), {job.customer_id for job in rest})
         found |= {job.pk: by_customer[job.customer_id] for job in rest}
-    return found
+    return {job.pk: _of_job(found[job.pk], job) for job in jobs}
 
 
 def taxes_on(day: date, customers: Iterable[int]) -> dict[int, TaxRules]:

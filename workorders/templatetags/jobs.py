@@ -62,6 +62,13 @@ def amount_in(charge: money.Priced, currency: str) -> str:
 
 
 @register.filter
+def discount_in(charge: money.Priced, currency: str) -> str:
+    """What its own discount takes off a charge, in the shop's currency."""
+    own = charge.discount.of(money.amount(charge, currency), currency) if charge.discount else Decimal(0)
+    return money.money_words(own, currency)
+
+
+@register.filter
 def plain_number(value: Decimal) -> str:
     """A quantity without trailing zeros: 2, 1.5."""
     return f"{value.normalize():f}"

@@ -18,9 +18,9 @@ from staff.requests import signed_in
 from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders import marks
-from workorders.actions import add_charge, add_line, change_line, charge_again, strike_charge
+from workorders.actions import add_charge, add_line, change_job_discount, change_line, charge_again, strike_charge
 from workorders.actions.checking import refuse_ended
-from workorders.forms import ChargeForm, LineForm, NewLineForm
+from workorders.forms import ChargeForm, JobDiscountForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.queries import job_labor
 from workorders.labor.touching import clock_rights
@@ -156,11 +156,37 @@ def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:
         if request.GET.get(name):
             shown[name] = request.GET[name]
     if request.method == "POST":
-        names = ("kind", "line", "description", "quantity", "unit_price", "taxable", "entry_id")
+        names = (
+            "kind",
+            "line",
+            "description",
+            "quantity",
+            "unit_price",
+            "taxable",
+            "discount_percent",
+            "discount_amount",
+            "entry_id",
+        )
         shown |= {name: request.POST[name] for name in names if name in request.POST}
     if part is not None:
         shown |= {"kind": "part", "part": part.pk, "description": str(part), "unit_price": part.unit_price}
     return shown
+
+
+@permission_required(Permission.SET_PRICES)
+def discount(request: HttpRequest, number: int) -> HttpResponse:
+    """Take a percentage or a sum off everything that is charged on a job."""
+    found = job_or_404(number)
+    if request.method != "POST" and not attempted(request, lambda: refuse_ended(found)):
+        return redirect(_at(found, "charges"))
+    form = JobDiscountForm(request.POST if request.method == "POST" else None, job=found, shop=request.shop)  # type: ignore[attr-defined]
+    if request.method == "POST":
+        done = accepted(form, lambda: change_job_discount(by=signed_in(request), job=found, **form.answers()))
+        if done is not None:
+            messages.success(request, "Saved. Invoices that were made before stay as they are.")
+            return redirect(_at(found, "charges"))
+    context = {"job": found, "form": form, "back": _at(found, "charges")}
+    return render(request, "workorders/charges/discount.html", context, status=422 if form.errors else 200)
 
 
 @permission_required(Permission.SET_PRICES)

@@ -1,5 +1,6 @@
 """What is done with estimates and kits."""
 
+from billing.estimates.actions.charging import charge_estimate
 from billing.estimates.actions.drafting import (
     add_estimate_option,
     change_estimate_option,
@@ -23,6 +24,7 @@ __all__ = [
     "change_estimate_terms",
     "change_kit",
     "change_kit_line",
+    "charge_estimate",
     "discard_estimate",
     "fill_estimate",
     "give_estimate",

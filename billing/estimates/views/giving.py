@@ -7,10 +7,12 @@ from decimal import Decimal, InvalidOperation
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from billing.estimates.actions import give_estimate
+from billing.estimates.actions import charge_estimate, give_estimate
+from billing.estimates.forms import TakenForm
 from billing.estimates.models import Estimate
 from billing.estimates.paper import file_paper, take_paper
 from billing.estimates.queries import draft_of
@@ -19,7 +21,7 @@ from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.queries import local_day
 from staff.requests import signed_in
-from web.submission import attempted
+from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 
@@ -107,3 +109,17 @@ def paper(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """Draw the paper of a version that has none yet."""
     _draw(request, _given_or_404(number, revision))
     return redirect("estimates:given", number, revision)
+
+
+@permission_required(Permission.SET_PRICES)
+def charge(request: HttpRequest, number: int, revision: int) -> HttpResponse:
+    """Charge a given version on its job, with the options that the customer took."""
+    estimate = _given_or_404(number, revision)
+    form = TakenForm(request.POST if request.method == "POST" else None, estimate=estimate)
+    if request.method == "POST":
+        done = accepted(form, lambda: charge_estimate(by=signed_in(request), estimate=estimate, **form.answers()))
+        if done is not None:
+            messages.success(request, f"{estimate} is charged on the job.")
+            return redirect(f"{reverse('workorders:lines', args=[number])}#charges")
+    context = {"job": estimate.job, "estimate": estimate, "form": form}
+    return render(request, "billing/estimates/charge.html", context, status=422 if form.errors else 200)

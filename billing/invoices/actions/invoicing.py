@@ -29,6 +29,7 @@ from billing.invoices.queries.balances import balance_now, deposits_of
 from billing.invoices.queries.jobs import charges_to_invoice
 from billing.invoices.queries.shop import billing_profile, notices_on_invoices, terms_of
 from billing.invoices.record import DepositPart, Document, Parts
+from billing.invoices.tasks import CREDIT, INVOICE, ask_for
 from commands.envelope import command, tell
 from commands.journal import take_turn
 from commands.questions import ask_once
@@ -120,6 +121,7 @@ def make_invoice(
     )
     for payment, part in taken:
         Use.objects.create(payment=payment, amount=part, invoice=invoice, day=today, by=by)
+    ask_for(INVOICE, invoice.pk)
     tell(invoiced=[None, str(document.total)], deposits=[None, str(most)], open=[None, str(document.due)])
     return invoice
 
@@ -187,6 +189,7 @@ def credit_invoice(
     CreditedCharge.objects.bulk_create(CreditedCharge(credit=note, charge_id=key) for key in sorted(whole))
     _set_free(by, invoice, note, before.set_free_by(total))
     void(by=by, job=job, charges=Charge.objects.filter(pk__in=whole, struck_at=None).order_by("pk"))
+    ask_for(CREDIT, note.pk)
     tell(credited=[None, str(total)], open=[str(before.open), str(balance_now(invoice).open)])
     return note
 

@@ -14,10 +14,11 @@ from django.views.decorators.http import require_POST, require_safe
 from billing.invoices.actions import change_customer_billing, cover_owed, receive_owed, refund_credit
 from billing.invoices.forms import CustomerBillingForm, PaymentForm, RefundForm
 from billing.invoices.models import CustomerBilling, Payment
-from billing.invoices.paper import draw_statement, plain_statement
+from billing.invoices.paper import plain_statement, signed_statement
 from billing.invoices.queries.balances import held_for, owed_back_by, purses_of
 from billing.invoices.queries.lists import statement_of
 from billing.invoices.views.finding import Act, act_page, customer_or_404
+from commands.refusals import Refused
 from files.paper.drawing import Stationery
 from files.paper.letters import unprintable
 from staff.policy import Permission, permission_required
@@ -60,7 +61,12 @@ def statement_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     stationery, problem = Stationery.for_looking(shop)
     if problem:
         messages.warning(request, problem)
-    answer = HttpResponse(draw_statement(statement, shop, stationery).data, content_type="application/pdf")
+    try:
+        data = signed_statement(statement, shop, stationery)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("invoices:customer", pk)
+    answer = HttpResponse(data, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="statement-{pk}-{statement.day}.pdf"'
     return answer
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -23,16 +22,15 @@ from billing.invoices.actions import (
 )
 from billing.invoices.actions.reversing import refuse_reversed
 from billing.invoices.crediting import what_is_left
-from billing.invoices.filing import pdf_of, safe_name, why_unsigned
+from billing.invoices.filing import why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
-from billing.invoices.models import NOTHING, CreditedCharge, CreditNote, Invoice, Payment, WriteOff
+from billing.invoices.models import NOTHING, CreditedCharge, Invoice, Payment, WriteOff
 from billing.invoices.queries.balances import balance_of, held_for, usable_on
 from billing.invoices.queries.lists import filtered, history_of, receivables
 from billing.invoices.record import Document
 from billing.invoices.structured import what_is_missing
 from billing.invoices.tables import invoices_table
 from billing.invoices.views.finding import Act, act_page, invoice_or_404
-from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.pager import asked_page
@@ -87,33 +85,6 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
         "may_write_off": person.may(Permission.WRITE_OFF),
     }
     return render(request, "billing/invoices/invoice.html", context)
-
-
-@permission_required(Permission.SEE_MONEY)
-@require_safe
-def pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """An invoice on paper."""
-    return _paper(request, get_object_or_404(Invoice, pk=pk), reverse("invoices:invoice", args=[pk]))
-
-
-@permission_required(Permission.SEE_MONEY)
-@require_safe
-def credit_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """A credit note on paper."""
-    note = get_object_or_404(CreditNote, pk=pk)
-    return _paper(request, note, reverse("invoices:invoice", args=[note.invoice_id]))
-
-
-def _paper(request: HttpRequest, paper: Invoice | CreditNote, back: str) -> HttpResponse:
-    """The PDF; or back, with the reason why there is none."""
-    try:
-        data = pdf_of(paper)
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-        return redirect(back)
-    answer = HttpResponse(data, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{safe_name(paper.number)}.pdf"'
-    return answer
 
 
 def _act_of(found: Invoice, title: str, lede: str, button: str, **more: Any) -> Act:

@@ -31,6 +31,7 @@ class Money:
         from billing.invoices.pricing import priced
         from billing.invoices.queries.jobs import charges_to_invoice
 
+        self.job.refresh_from_db()
         chosen = charges_to_invoice(self.job) if charges is None else charges
         return priced(self.job, chosen, currency="USD").sums.total
 

@@ -20,6 +20,8 @@ from billing.invoices.crediting import of_lines, of_sum, what_is_left
 from billing.invoices.filing import kept_papers
 from billing.invoices.models import CreditNote, DrawnPaper, Invoice, InvoicedCharge
 from billing.invoices.record import Document, Line, Party, TaxPart, parts_of
+from commands.background import do_now
+from commands.models import BackgroundTask
 from commands.questions import Questions, asking
 from commands.refusals import Refused
 from files.paper import signing
@@ -393,13 +395,40 @@ def test_a_paper_is_signed_and_kept_once_and_without_a_certificate_it_says_so(mo
     assert "The PDF is drawn without a signature. The shop has no certificate to sign with yet." in page
     assert "no structured data (EN 16931). Missing: the shop’s country;" in page
     signing.make_certificate("Marlin Creek Marine")
-    for address in (reverse("invoices:pdf", args=[invoice.pk]), reverse("invoices:credit_pdf", args=[note.pk])):
+    for subject, address in (
+        (f"invoice:{invoice.pk}", reverse("invoices:pdf", args=[invoice.pk])),
+        (f"credit:{note.pk}", reverse("invoices:credit_pdf", args=[note.pk])),
+    ):
+        assert "Waiting to be drawn and signed" in client.get(address).content.decode()
+        part = client.get(address, headers={"HX-Request": "true"}).content.decode()
+        assert ("Waiting to be drawn" in part, "<html" in part) == (True, False)
+        assert client.post(address).status_code == 302  # asked for once more, it is drawn once
+        do_now(BackgroundTask.objects.get(subject=subject))
         first, again = client.get(address).content, client.get(address).content
         assert first == again
         assert len(list(signing.signature_digests(first))) == 1
+        assert client.get(address, headers={"HX-Request": "true"}).headers["HX-Redirect"] == address
     assert [digest for digest, _, _ in kept_papers()] == list(DrawnPaper.objects.values_list("pdf_sha256", flat=True))
+    assert DrawnPaper.objects.count() == 2
     statement = client.get(reverse("invoices:statement_pdf", args=[invoice.customer_id]))
     assert statement.content.startswith(b"%PDF")
+    assert len(list(signing.signature_digests(statement.content))) == 1
+
+
+def test_a_paper_that_could_not_be_drawn_says_why_and_is_asked_for_again(money, monkeypatch):
+    invoice = money.invoice("100")
+    task = BackgroundTask.objects.get(kind="draw_paper", subject=f"invoice:{invoice.pk}")
+
+    def broken(*_: Any, **__: Any) -> None:
+        raise Refused("The disk is full.")
+
+    monkeypatch.setattr("billing.invoices.filing.file_paper", broken)
+    monkeypatch.setattr("billing.invoices.views.papers.why_unsigned", lambda _: "")
+    do_now(task)
+    client = Client()
+    client.force_login(money.cast.desk)
+    page = client.get(reverse("invoices:pdf", args=[invoice.pk])).content.decode()
+    assert ("The disk is full." in page, "Draw it" in page) == (True, True)
 
 
 def test_what_cannot_be_printed_is_said_before_anything_is_frozen(money, cast, job):
