@@ -8,13 +8,14 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
+from billing.invoices.queries.standing import Overdue, overdue
 from findings.faults.models import Episode, Fault
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
 from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
-from staff.policy import Role
+from staff.policy import Permission, Role, may
 from vessels.log.afterwards import afterwards
 from vessels.models import LogEntry, Vessel
 from workorders.labor.queries import OpenClocks, open_clocks
@@ -35,6 +36,7 @@ class Today:
     to_sign: Sequence[ReportDraft] | None = None
     ready_money: ReadyMoney | None = None
     clocks: OpenClocks | None = None
+    overdue_money: Overdue | None = None
     hints: list[Hint] = field(default_factory=list)
     shows_calls: bool = False
     is_new_shop: bool = False
@@ -55,9 +57,15 @@ class Today:
         return self.sections[:2] if self.has_findings else self.sections[1::2]
 
 
+def _overdue_money(person: Person, shop: ShopProfile, today: date) -> Overdue | None:
+    """The invoices that are overdue the longest, for those who may see them."""
+    return overdue(today, shop.currency, at_most=FEW) if may(person, Permission.SEE_MONEY) else None
+
+
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
     names = ("overdue", "promised", "parts_late", "parts_here", "ready", "undecided", "came_in")
-    return Today(sections=job_sections(today, *names), shows_calls=True)
+    money = _overdue_money(person, shop, today)
+    return Today(sections=job_sections(today, *names), shows_calls=True, overdue_money=money)
 
 
 def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
@@ -80,6 +88,7 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
 def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
         clocks=open_clocks(),
+        overdue_money=_overdue_money(person, shop, today),
         to_sign=list(reports_to_sign()),
         returned=list(returns(timezone.now() - timedelta(days=7))),
         comebacks=list(comebacks()),
@@ -91,6 +100,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
 def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
     return Today(
         clocks=open_clocks(),
+        overdue_money=_overdue_money(person, shop, today),
         to_sign=list(reports_to_sign()),
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),
@@ -109,5 +119,5 @@ def today_for(person: Person, shop: ShopProfile) -> Today:
         Role.OWNER: _owner,
     }[Role(person.role)]
     page = build(person, shop, timezone.localdate())
-    page.is_new_shop = not Vessel.objects.exists()
+    page.is_new_shop = not any(section.total for section in page.sections) and not Vessel.objects.exists()
     return page

@@ -793,7 +793,7 @@ class TestEveryAddress:
         for drawing in (
             "findings.reports.views.drafts.draw_pdf",
             "billing.invoices.filing.draw_document",
-            "billing.invoices.views.customers.draw_statement",
+            "billing.invoices.paper.draw_statement",
         ):
             monkeypatch.setattr(drawing, lambda *_, **__: SimpleNamespace(data=b"%PDF", pages=1))
         monkeypatch.setattr("files.paper.signing.sign", lambda pdf, *_, **__: SignedPdf(pdf, "0" * 64))

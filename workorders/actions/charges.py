@@ -7,7 +7,6 @@ log, which stays with the boat when it is sold.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Collection, Sequence
 from decimal import Decimal
 
 from django.utils import timezone
@@ -23,11 +22,12 @@ from staff.queries import shop_profile
 from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.guards import ask_before_adding, ask_before_striking, take_along
-from workorders.labor.sold import free_hours, take_hours_along
+from workorders.labor.sold import take_hours_along
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of
 from workorders.queries.sums import counted_charges
 from workorders.taxes.queries import taxes_of
+from workorders.voiding import tell_total, void
 
 MOST_STEPS = 10_000_000
 """What one line seldom comes to, in the currency's smallest step: $100,000.00. Common practice, no source."""
@@ -104,19 +104,6 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     ask_before_striking(by, charge)
     void(by=by, job=stored, charges=[charge])
     return charge
-
-
-def void(*, by: Person, job: Job, charges: Collection[Charge]) -> None:
-    """Have charges of a job count for nothing from now on; their hours and parts may be charged again.
-
-    For an act that holds the boat's turn: the customer has it on a credit note, or nobody was asked to pay it.
-    """
-    before, gone = counted_charges(job), {charge.pk for charge in charges}
-    for charge in charges:
-        charge.struck_at, charge.struck_by = timezone.now(), by
-        charge.save(update_fields=["struck_at", "struck_by"])
-        free_hours(charge)
-    tell_total(job, before, [one for one in before if one.pk not in gone])
 
 
 @command("charge_again", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
@@ -208,12 +195,6 @@ def _ask_about_much(charge: Charge) -> None:
     if due > MOST_STEPS * step_of(currency):
         said = f"That comes to {money_words(due, currency)}: check quantity and price."
         ask_once(f"charge of {due}", said, field="unit_price", tick=money_words(due, currency))
-
-
-def tell_total(job: Job, before: Sequence[Charge], after: Sequence[Charge]) -> None:
-    """Tell the journal what the job comes to before and after."""
-    currency, rules = shop_profile().currency, taxes_of(job)
-    tell(job_total=[str(rules.reckon(charges, currency=currency).total) for charges in (before, after)])
 
 
 def _known_kind(kind: ChargeKind | str) -> ChargeKind:

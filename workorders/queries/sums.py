@@ -79,7 +79,7 @@ def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: st
     if not jobs:
         return {}
     by_job: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
-    columns = ("job_id", "kind", "quantity", "unit_price", "taxable")
+    columns = ("job_id", "kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount")
     for row in Charge.objects.filter(job__in=by_job, struck_at=None).order_by().values(*columns):
         by_job[row["job_id"]].append(Charge(**row))
     rules = taxes_of_jobs(jobs, today=today or timezone.localdate())

@@ -38,11 +38,11 @@ from files.paper.letters import unprintable
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day, shop_profile
-from workorders.actions.charges import void
 from workorders.actions.checking import lock_job
 from workorders.models import Charge, Job
 from workorders.money import money_words
 from workorders.states import JobState
+from workorders.voiding import void
 
 INVOICES, CREDITS = Series("invoices", "INV-"), Series("credit notes", "CN-")
 UNPRICED = "Nothing is left to be invoiced on this job."

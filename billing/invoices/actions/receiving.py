@@ -17,9 +17,9 @@ from billing.invoices.actions.checking import (
     short_enough,
     sum_of_money,
 )
-from billing.invoices.actions.rows import received, too_much, use
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Invoice, Payment, Use
+from billing.invoices.noted import received, too_much, use
 from billing.invoices.queries.balances import balance_now, held_for, owed_back_by, purses_of, usable_on
 from commands.envelope import command, tell
 from commands.questions import ask_once

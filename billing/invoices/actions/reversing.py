@@ -10,9 +10,9 @@ from decimal import Decimal
 from django.db.models import Q, Sum
 
 from billing.invoices.actions.checking import day_of_money, said_why
-from billing.invoices.actions.rows import received, too_much, use
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Payment, Use
+from billing.invoices.noted import received, too_much, use
 from billing.invoices.queries.balances import gaps_of, purses_of
 from commands.envelope import command, tell
 from commands.questions import ask_once

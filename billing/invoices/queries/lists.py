@@ -19,6 +19,7 @@ from billing.invoices.queries.balances import (
     purses_of,
     with_balance,
 )
+from billing.invoices.queries.standing import open_ids, owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -34,7 +35,7 @@ def filtered(state: str, today: date) -> QuerySet[Invoice]:
         return rows.filter(open_sum=0)
     if state == "all":
         return rows
-    rows = rows.exclude(open_sum=0)
+    rows = rows.filter(pk__in=open_ids())
     return rows.filter(due_on__lt=today) if state == "overdue" else rows
 
 
@@ -162,10 +163,11 @@ def bucket_of(due_on: date, today: date) -> int:
 
 def receivables(today: date, currency: str) -> Aging:
     """What customers owe in a currency, those who owe most first."""
-    rows: dict[int, Owed] = {}
-    for invoice in open_invoices(Invoice.objects.filter(currency=currency).select_related("customer")):
-        owed = rows.setdefault(invoice.customer_id, Owed(invoice.customer))
-        owed.sums[bucket_of(invoice.due_on, today)] += invoice.open_sum  # type: ignore[attr-defined]
+    sums = owed_sums(today, currency)
+    customers = Customer.objects.in_bulk({one.customer for one in sums})
+    rows: dict[int, Owed] = {key: Owed(customer) for key, customer in customers.items()}
+    for one in sums:
+        rows[one.customer].sums[one.bucket] += one.sum
     for gap in gaps_of(currency):
         owed, since = rows.setdefault(gap.payment.customer_id, Owed(gap.payment.customer)), gap.payment.reversed_by.day
         owed.sums[bucket_of(since, today)] += gap.lacks

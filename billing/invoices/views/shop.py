@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from billing.documents.actions import add_notice, change_notice
+from billing.documents.examples import BY_KEY, EXAMPLES
 from billing.documents.models import Notice
 from billing.invoices.actions import change_billing, name_account
 from billing.invoices.forms import AccountForm, BillingForm, NoticeForm
@@ -69,14 +70,16 @@ def account(request: HttpRequest) -> HttpResponse:
 @permission_required(Permission.MANAGE_SHOP)
 def notice_add(request: HttpRequest) -> HttpResponse:
     """Print a notice on papers from now on."""
-    form = NoticeForm(request.POST if request.method == "POST" else None, initial={"position": 100})
+    example = BY_KEY.get(request.GET.get("example", ""))
+    begun = {"title": example.title, "text": example.text, "citation": example.citation} if example else {}
+    form = NoticeForm(request.POST if request.method == "POST" else None, initial={"position": 100, **begun})
     if request.method == "POST":
         made = accepted(form, lambda: add_notice(by=signed_in(request), **form.answers()))
         if made is not None:
             messages.success(request, f"“{made}” is printed from now on where you chose.")
             return redirect("invoices:shop")
-    context = {"act": _notice_act("A notice on papers", "Add the notice"), "form": form}
-    return render(request, "billing/invoices/act.html", context, status=422 if form.errors else 200)
+    context = {"act": _notice_act("A notice on papers", "Add the notice"), "form": form, "examples": EXAMPLES}
+    return render(request, "billing/invoices/notice_add.html", context, status=422 if form.errors else 200)
 
 
 @permission_required(Permission.MANAGE_SHOP)

@@ -9,7 +9,7 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
-from workorders.actions.charges import add_charge, tell_total
+from workorders.actions.charges import add_charge
 from workorders.actions.checking import lock_job, refuse_ended
 from workorders.labor.models import Sold
 from workorders.labor.queries import job_labor
@@ -17,6 +17,7 @@ from workorders.labor.reckoning import plain_hours
 from workorders.models import Job, JobLine
 from workorders.money import ChargeKind
 from workorders.queries.sums import counted_charges
+from workorders.voiding import tell_total
 
 
 @command("charge_hours", needs=Permission.SET_PRICES, writes_to="job.vessel")

@@ -1,0 +1,99 @@
+"""What is open, summed by the database over all invoices at once: for lists, aging and Today, at any age of a shop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from django.db.models.expressions import RawSQL
+
+from billing.invoices.models import NOTHING
+from web.rows import rows
+
+_STANDING = """
+    SELECT invoice.id, invoice.number, invoice.customer_id, invoice.job_id, invoice.currency, invoice.due_on,
+           invoice.total - COALESCE(used.sum, 0) - COALESCE(credited.sum, 0) - COALESCE(off.sum, 0) AS open
+    FROM invoices_invoice invoice
+    LEFT JOIN (SELECT invoice_id, sum(amount) AS sum FROM invoices_use WHERE invoice_id IS NOT NULL GROUP BY 1) used
+           ON used.invoice_id = invoice.id
+    LEFT JOIN (SELECT invoice_id, sum(total) AS sum FROM invoices_creditnote GROUP BY 1) credited
+           ON credited.invoice_id = invoice.id
+    LEFT JOIN (SELECT invoice_id, sum(amount) AS sum FROM invoices_writeoff GROUP BY 1) off
+           ON off.invoice_id = invoice.id
+"""
+_OWED = f"""
+    SELECT customer_id AS customer, width_bucket(%(today)s::date - due_on, ARRAY[1, 31, 61, 91]) AS bucket,
+           sum(open) AS sum
+    FROM ({_STANDING}) standing WHERE open <> 0 AND currency = %(currency)s GROUP BY 1, 2
+"""  # noqa: S608  (put together from what the program says)
+_OVERDUE = f"""
+    SELECT standing.id AS pk, standing.number, standing.due_on, standing.open, customer.name AS customer,
+           (SELECT phone.number FROM vessels_customerphone phone WHERE phone.customer_id = customer.id
+            ORDER BY phone.position, phone.id LIMIT 1)
+           AS phone, count(*) OVER () AS count, sum(standing.open) OVER () AS sum
+    FROM ({_STANDING}) standing JOIN vessels_customer customer ON customer.id = standing.customer_id
+    WHERE open <> 0 AND currency = %(currency)s AND due_on < %(today)s ORDER BY standing.due_on, standing.id
+    LIMIT %(most)s
+"""  # noqa: S608
+
+
+def open_ids() -> RawSQL:
+    """The keys of the invoices on which something is open."""
+    return RawSQL(f"SELECT id FROM ({_STANDING}) standing WHERE open <> 0", ())  # noqa: S608, S611  (no value in it)
+
+
+class OwedSum(NamedTuple):
+    """What a customer owes in one column of the aging; ``bucket`` counts from 0, what is not due yet."""
+
+    customer: int
+    bucket: int
+    sum: Decimal
+
+
+def owed_sums(today: date, currency: str) -> list[OwedSum]:
+    """What is open by customer and by how long it is overdue: days after the day on which it was due."""
+    return rows(OwedSum, _OWED, {"today": today, "currency": currency})
+
+
+@dataclass(frozen=True)
+class OverdueInvoice:
+    """An invoice that was due before today."""
+
+    pk: int
+    number: str
+    due_on: date
+    open: Decimal
+    customer: str
+    phone: str | None
+    count: int
+    sum: Decimal
+
+
+@dataclass(frozen=True)
+class Overdue:
+    """The invoices that are overdue the longest, and what all of them come to."""
+
+    rows: Sequence[OverdueInvoice]
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return self.rows[0].count if self.rows else 0
+
+    @property
+    def more(self) -> int:
+        """How many are not among the rows."""
+        return self.count - len(self.rows)
+
+    @property
+    def sum(self) -> Decimal:
+        """What is open on all of them."""
+        return self.rows[0].sum if self.rows else NOTHING
+
+
+def overdue(today: date, currency: str, *, at_most: int) -> Overdue:
+    """What is overdue, the longest first, in one query."""
+    return Overdue(rows(OverdueInvoice, _OVERDUE, {"today": today, "currency": currency, "most": at_most}))

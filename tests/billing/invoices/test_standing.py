@@ -1,0 +1,71 @@
+"""What the database sums over all invoices is what each invoice says of itself; and Today tells what is overdue."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from billing.invoices.models import Invoice
+from billing.invoices.queries.balances import balance_now
+from billing.invoices.queries.lists import BUCKETS, bucket_of, filtered, receivables
+from billing.invoices.queries.standing import open_ids, overdue, owed_sums
+
+
+@pytest.fixture
+def invoices(money):
+    """Open, part paid, paid, credited whole, credited in part, written off in part, and over nothing."""
+    made = [money.invoice(price) for price in ("10", "20", "30", "40", "50", "60", "0")]
+    money.pay(made[1], "5")
+    money.pay(made[2], "30")
+    money.credit(made[3])
+    money.pay(made[4], "50")
+    money.credit(made[4], "20")
+    money.write_off(made[5], "59.99")
+    return made
+
+
+def test_the_database_and_each_invoice_agree(invoices):
+    is_open = {one.pk for one in invoices if balance_now(one).open}
+    assert set(Invoice.objects.filter(pk__in=open_ids()).values_list("pk", flat=True)) == is_open
+    today = timezone.localdate()
+    assert {one.pk for one in filtered("open", today)} == is_open
+    assert {one.pk for one in filtered("paid", today)} == {one.pk for one in invoices} - is_open
+    assert sum(one.sum for one in owed_sums(today, "USD")) == sum(balance_now(one).open for one in invoices)
+    assert owed_sums(today, "EUR") == []
+
+
+@pytest.mark.parametrize("late", [-5, 0, 1, 30, 31, 60, 61, 90, 91, 4000])
+def test_a_column_of_the_aging_begins_where_it_says(money, late: int):
+    invoice = money.invoice("10")
+    today = invoice.due_on + timedelta(days=late)
+    (one,) = owed_sums(today, "USD")
+    assert one.bucket == bucket_of(invoice.due_on, today)
+    (row,) = receivables(today, "USD").rows
+    assert dict(row.cells)[BUCKETS[one.bucket]] == Decimal(10)
+
+
+def test_today_tells_the_office_what_is_overdue_and_nobody_else(invoices, cast, job):
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    found = overdue(tomorrow, "USD", at_most=2)
+    assert [(one.number, one.open) for one in found.rows] == [("INV-1001", Decimal(10)), ("INV-1002", Decimal(15))]
+    assert (found.count, found.more, found.sum) == (3, 1, Decimal("25.01"))
+    assert (overdue(timezone.localdate(), "USD", at_most=2).count, overdue(tomorrow, "EUR", at_most=2).sum) == (0, 0)
+
+
+@pytest.mark.parametrize("role", ["desk", "manager", "owner", "tech"])
+def test_the_strip_on_today(invoices, cast, role: str, monkeypatch):
+    monkeypatch.setattr("shopfloor.today.timezone.localdate", lambda: invoices[0].due_on + timedelta(days=3))
+    client = Client()
+    client.force_login(getattr(cast, role))
+    with CaptureQueriesContext(connection) as queries:
+        page = client.get("/").content.decode()
+    is_told = role != "tech"
+    assert ("Invoices overdue" in page, "$25.01 in all" in page) == (is_told, is_told)
+    asked = [one["sql"] for one in queries.captured_queries if "invoices_invoice" in one["sql"]]
+    assert len(asked) == is_told
