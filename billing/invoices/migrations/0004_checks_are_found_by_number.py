@@ -8,9 +8,9 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('invoices', '0002_drawn_papers'),
+        ('invoices', '0003_papers_by_day'),
         ('vessels', '0003_journal_in_anchors'),
-        ('workorders', '0004_charge_again'),
+        ('workorders', '0005_charge_again'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
