@@ -2,7 +2,7 @@
 
 Sources: the schema Factur-X 1.0.07 EN16931 (in the library drafthorse, which checks each document as it is made); the
 rules BR-... of EN 16931-1:2017, section 6.4, each named beside its check (from memory of their published wording);
-UNTDID 1001 and 5305, UN/ECE Recommendation 20 for codes. The Schematron of the standard is not run here.
+UNTDID 1001 and 5305, UN/ECE Recommendation 20 for codes. The Schematron of the standard is run by ``test_schematron``.
 """
 
 from __future__ import annotations
