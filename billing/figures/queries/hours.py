@@ -45,7 +45,9 @@ WITH worked AS MATERIALIZED (
     SELECT w.root_id, so.charge_id, so.minutes, c.quantity, cr.id IS NOT NULL AS is_credited
     FROM worked w
     CROSS JOIN LATERAL (SELECT one.charge_id, one.minutes FROM workorders_sold one
-                        WHERE one.root_id = w.root_id AND one.freed_at IS NULL LIMIT 1) so
+                        LEFT JOIN invoices_creditedcharge back ON back.charge_id = one.charge_id
+                        WHERE one.root_id = w.root_id AND (one.freed_at IS NULL OR back.id IS NOT NULL)
+                        ORDER BY one.freed_at IS NULL DESC, one.id DESC LIMIT 1) so
     JOIN workorders_charge c ON c.id = so.charge_id
     LEFT JOIN invoices_creditedcharge cr ON cr.charge_id = so.charge_id
 ), whole AS (
