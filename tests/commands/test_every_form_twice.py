@@ -281,7 +281,6 @@ FORMS: dict[str, Form] = {
         lambda scene: {"key": str(scene.estimate.options.get().key)}, "remove_estimate_option"
     ),
     "estimates:give": Form(says(revision="2", how="shown", seen_total="130"), "give_estimate"),
-    "estimates:give": Form(says(revision="2", how="shown", seen_total="90"), "give_estimate"),
     "estimates:charge": Form(says(), "charge_estimate"),
     "estimates:kits": Form(says(name="Winter layup"), "add_kit"),
     "estimates:kit": Form(says(note="For jets"), "change_kit"),

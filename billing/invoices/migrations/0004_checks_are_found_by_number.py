@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
     dependencies = [
         ('invoices', '0003_papers_by_day'),
         ('vessels', '0003_journal_in_anchors'),
-        ('workorders', '0005_charge_again'),
+        ('workorders', '0006_charge_again'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -11,7 +11,7 @@ class Migration(migrations.Migration):
     dependencies = [
         ('parts', '0001_initial'),
         ('vessels', '0003_journal_in_anchors'),
-        ('workorders', '0005_charge_again'),
+        ('workorders', '0006_charge_again'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

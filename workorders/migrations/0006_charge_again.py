@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('workorders', '0004_labor_by_day'),
+        ('workorders', '0005_job_lists'),
     ]
 
     operations = [
