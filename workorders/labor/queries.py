@@ -141,21 +141,30 @@ def counts(stretch: Stretch) -> bool:
 
 
 def job_labor(
-    job: Job, *, shop: ShopProfile, lines: Iterable[JobLine] | None = None, reader: Person | None = None
+    job: Job,
+    *,
+    shop: ShopProfile,
+    lines: Iterable[JobLine] | None = None,
+    charges: Iterable[Charge] | None = None,
+    reader: Person | None = None,
 ) -> JobLabor:
-    """The hours of a job, line by line, in a fixed number of queries; ``is_mine`` where the reader's own clock runs."""
+    """The hours of a job, line by line, in a fixed number of queries; ``is_mine`` where the reader's own clock runs.
+
+    ``lines`` and ``charges`` are those of the job, where the caller has read them.
+    """
     zone, step = ZoneInfo(shop.time_zone), shop.labor_step
     found = list(lines) if lines is not None else list(job.lines.order_by("position"))
     by_line = {line.pk: LineLabor(line, step) for line in found}
     stretches = list(shown_stretches(Q(line__in=by_line)))
-    charges = {one.pk: one for one in job.charges.filter(struck_at=None, kind=ChargeKind.LABOR.value).order_by("pk")}
+    found_charges = job.charges.order_by("pk") if charges is None else charges
+    labor = {one.pk: one for one in found_charges if one.kind == ChargeKind.LABOR.value and not one.is_struck}
     roots = {stretch.root_id for stretch in stretches}
-    sold = list(Sold.objects.filter(Q(root__in=roots) | Q(charge__in=charges), freed_at=None).select_related("charge"))
+    sold = list(Sold.objects.filter(Q(root__in=roots) | Q(charge__in=labor), freed_at=None).select_related("charge"))
     sold_roots = {one.root_id for one in sold}
     for stretch in stretches:
         _count(by_line[stretch.line_id], stretch, sold_roots, zone)
     clocked = {one.charge_id for one in sold}
-    for charge in charges.values():
+    for charge in labor.values():
         if charge.line_id is not None and charge.line_id in by_line:
             if charge.pk in clocked:
                 by_line[charge.line_id].charged_hours += charge.quantity
@@ -163,7 +172,7 @@ def job_labor(
                 by_line[charge.line_id].by_hand += charge.quantity
     for one in by_line.values():
         one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
-    return JobLabor(by_line, stretches, _changed(charges, sold, stretches), zone)
+    return JobLabor(by_line, stretches, _changed(labor, sold, stretches), zone)
 
 
 def _count(into: LineLabor, stretch: Stretch, sold_roots: set[UUID], zone: ZoneInfo) -> None:

@@ -56,6 +56,7 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
             found,
             shop=request.shop,  # type: ignore[attr-defined]
             lines=[one.line for one in summed.lines if one.line],
+            charges=summed.every,
             reader=person,
         ),
         **clock_rights(person, found),
