@@ -31,7 +31,8 @@ def estimates(asked: Asked) -> Figure:
             "was noted on the job since, and the job was not moved to authorized since. An answer that nobody noted, "
             "or one that was withdrawn, is none.",
             "The sum is the estimate’s own, with tax, without its options. The age is counted from the day on which it "
-            "was given; of jobs in the state Estimate that have no price yet, from the day on which they were opened.",
+            "was given; of jobs in the state Estimate of which none was given, from the day on which they "
+            "were opened.",
         ),
         picture=_estimates_picture(priced, asked) if any(one.estimates for one in priced) else None,
         parts=[_by_age(priced, asked)] if any(one.estimates for one in priced) else [],
@@ -60,7 +61,7 @@ def _estimate_row(one: OpenEstimate, asked: Asked) -> list[Cell]:
         moment_cell(one.since, asked.period.zone),
         Cell(f"{one.days:,}"),
         Cell(valid.words, plain=valid.plain, note="run out" if has_run_out else ""),
-        Cell("no price yet", plain="") if one.total is None else money_cell(one.total, asked.currency),
+        Cell("none given yet") if one.total is None else money_cell(one.total, asked.currency),
     ]
 
 
@@ -72,17 +73,21 @@ def _estimates_told(priced: Sequence[Aged], unpriced: Aged | None, asked: Asked)
         waits = "waits" if count == 1 else "wait"
         told = [
             f"{counted(count, 'estimate')} over {money_words(total, asked.currency)} {waits} for an answer, the oldest "
-            f"for {counted(oldest, 'day')}."
+            f"{_since(oldest)}."
         ]
         if run_out := sum(one.run_out for one in priced):
             told.append(f"{run_out:,} of them {'is' if run_out == 1 else 'are'} past the last day.")
     if unpriced:
         told.append(
             f"{counted(unpriced.estimates, 'job')} in the state Estimate "
-            f"{'has' if unpriced.estimates == 1 else 'have'} no price yet, the oldest for "
-            f"{counted(unpriced.oldest, 'day')}: not in the sum."
+            f"{'has' if unpriced.estimates == 1 else 'have'} no estimate that was given, the oldest "
+            f"{_since(unpriced.oldest)}: not in the sum."
         )
     return told
+
+
+def _since(days: int) -> str:
+    return f"for {counted(days, 'day')}" if days else "since today"
 
 
 def _by_age(priced: Sequence[Aged], asked: Asked) -> Table:
@@ -202,6 +207,7 @@ def sales_rows(asked: Asked) -> Table:
     columns = [
         Column("Number", "code"), Column("What"), Column("Day"), Column("Week", "code"), Column("Customer"),
         Column("Job", "code"), Column("Net", "money"), Column("Tax", "money"), Column("Total", "money"),
+        *(Column(f"Credited {name}", "money", is_kept_only=True) for name in ("net", "tax", "total")),
     ]  # fmt: skip
     made = [_paper_row(one, asked) for one in sales_behind(asked.period, asked.currency, asked.start, asked.most)]
     title = "Each invoice and credit note"
@@ -209,7 +215,14 @@ def sales_rows(asked: Asked) -> Table:
 
 
 def _paper_row(one: Paper, asked: Asked) -> list[Cell]:
-    sign = -1 if one.is_credit else 1
+    sums = (one.net, one.tax, one.total)
+    shown = [money_cell(sum_, asked.currency) for sum_ in sums]
+    nothing = [Cell(plain="0.00")] * len(sums)
+    if one.is_credit:
+        signed = [money_cell(-sum_ if sum_ else sum_, asked.currency) for sum_ in sums]
+        sums_cells = [*(Cell(cell.words, plain="0.00") for cell in signed), *shown]
+    else:
+        sums_cells = [*shown, *nothing]
     return [
         Cell(one.number, reverse("invoices:invoice", args=[one.invoice_id])),
         Cell("Credit note" if one.is_credit else "Invoice"),
@@ -217,7 +230,7 @@ def _paper_row(one: Paper, asked: Asked) -> list[Cell]:
         Cell(week_words(one.day)),
         Cell(one.customer, reverse("invoices:customer", args=[one.customer_id])),
         Cell(str(one.job), reverse("workorders:job", args=[one.job])),
-        *(money_cell(sign * sum_, asked.currency) for sum_ in (one.net, one.tax, one.total)),
+        *sums_cells,
     ]
 
 

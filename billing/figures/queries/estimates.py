@@ -15,7 +15,7 @@ from billing.figures.period import Period
 from billing.figures.queries.asking import rows
 from workorders.states import OPEN
 
-AGES = ("Up to 7 days", "8–14 days", "15–30 days", "Over 30 days", "No price yet")
+AGES = ("Up to 7 days", "8–14 days", "15–30 days", "Over 30 days", "None given yet")
 UNPRICED = len(AGES) - 1
 
 _OPEN = """
@@ -58,7 +58,7 @@ class Aged:
 
 @dataclass(frozen=True, kw_only=True)
 class OpenEstimate:
-    """One of them; ``revision`` is None where the job has no price yet."""
+    """One of them; ``revision`` is None where none was given."""
 
     job: int
     vessel: str

@@ -185,7 +185,7 @@ def test_open_estimates_as_a_bookkeeper_counted_them(client: Client, cast: Cast,
     assert estimates(asked()).told == [
         "3 estimates over $390.50 wait for an answer, the oldest for 31 days.",
         "1 of them is past the last day.",
-        "1 job in the state Estimate has no price yet, the oldest for 58 days: not in the sum.",
+        "1 job in the state Estimate has no estimate that was given, the oldest for 58 days: not in the sum.",
     ]
     assert [one.job for one in estimates_behind(MARCH, 0, None)] == [jobs[place].number for place in (7, 2, 1, 0)]
     # What was withdrawn is no answer; an authorization of an earlier version is none to a later one.
@@ -196,6 +196,31 @@ def test_open_estimates_as_a_bookkeeper_counted_them(client: Client, cast: Cast,
     client.force_login(cast.owner)
     kept = client.get("/insight/shop/estimates.csv").content.decode().splitlines()
     assert kept[1].split(",")[:2] == [str(jobs[7].number), "Wes Harrow"]
+
+
+def test_a_credit_note_is_below_zero_on_the_page_and_in_columns_of_its_own_in_the_table(
+    client: Client, cast: Cast, now: Now, money: Money
+) -> None:
+    """Whoever adds up a column of the table gets what it says; nothing is minus nothing."""
+    now("2026-03-10 08:00")
+    money.credit(money.invoice("100"), "7")
+    client.force_login(cast.owner)
+    text = client.get("/insight/shop/sales/").content.decode()
+    assert "-$7.00" in text
+    assert "-$0.00" not in text
+    heading, credit, invoice = client.get("/insight/shop/sales.csv").content.decode().splitlines()
+    assert heading.endswith("Net,Tax,Total,Credited net,Credited tax,Credited total")
+    assert credit.endswith(",0.00,0.00,0.00,7.00,0.00,7.00")
+    assert invoice.endswith(",100.00,0.00,100.00,0.00,0.00,0.00")
+
+
+def test_what_was_given_today_waits_since_today(cast: Cast, now: Now) -> None:
+    now("2026-03-31 08:00")
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Hums"])
+    none = "1 job in the state Estimate has no estimate that was given, the oldest since today: not in the sum."
+    assert estimates(asked()).told[1] == none
+    given(job, 1, TODAY, "10", cast.desk)
+    assert estimates(asked()).told == ["1 estimate over $10.00 waits for an answer, the oldest since today."]
 
 
 PAGES = ["hours", "comebacks", "states", "estimates", "owed", "sales"]
