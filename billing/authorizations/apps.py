@@ -14,6 +14,7 @@ class AuthorizationsConfig(AppConfig):
         from billing.authorizations import deferred
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import has_sum
+        from billing.authorizations.ruled import refuse_work_without_estimate
         from billing.authorizations.shown import on_lines
         from billing.authorizations.signing import kept_files
         from files import references
@@ -22,6 +23,7 @@ class AuthorizationsConfig(AppConfig):
         from workorders.sections import LINES, Section, register
 
         guards.before_adding(stop_past_the_sum)
+        guards.before_moving(refuse_work_without_estimate)
         guards.counts_as_a_price(has_sum)
         register(Section(LINES, "billing/authorizations/on_lines.html", on_lines, 30))
         register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))

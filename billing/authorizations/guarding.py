@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import Standing, standing_of
 from commands.refusals import Refused
@@ -36,16 +38,29 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
         )
 
 
+def _agreed_words(last: Authorization, authorized: Decimal, currency: str) -> str:
+    """The customer's last word as people say it; where it came on top, with what it makes in all."""
+    on = f"on {date_words(local_day(last.said_at))}"
+    way = {
+        Authorization.PHONE: f"By phone {on} {last.who}",
+        Authorization.MESSAGE: f"In a message of {date_words(local_day(last.said_at))} {last.who}",
+        Authorization.PAPER: f"On a signed sheet of {date_words(local_day(last.said_at))} {last.who}",
+        Authorization.PERSON: f"In person {on} {last.who}",
+        Authorization.DRAWN: f"Signed on the screen {on}: {last.who}",
+    }[last.how]
+    whole = money_words(authorized, currency)
+    if last.adds:
+        more = f"{money_words(last.amount, currency)} more, {whole} in all"
+        return f"{way} agreed to {more}{', not to be exceeded' if last.is_ceiling else ''}."
+    return f"{way} agreed to {'no more than ' if last.is_ceiling else ''}{whole}."
+
+
 def limit_words(standing: Standing) -> str:
     """What was authorized, by whom and when, what the shop allows on top, and how far a manager went."""
     last, limit, currency = standing.last, standing.limit, standing.currency
     if last is None or limit.authorized is None:
         return "Nothing is authorized yet."
-    kind = "not to exceed" if last.is_ceiling else "authorized"
-    said = (
-        f"{last.who} agreed to {money_words(limit.authorized, currency)} ({kind}) "
-        f"{last.get_how_display()} on {date_words(local_day(last.said_at))}."
-    )
+    said = _agreed_words(last, limit.authorized, currency)
     if limit.allowed:
         said += f" The shop allows {money_words(limit.allowed, currency)} on top."
     if standing.going_on is not None:

@@ -49,7 +49,9 @@ def agreed_of(job: Job) -> list[Authorization]:
 def tolerance() -> tuple[Decimal | None, Decimal | None]:
     """What the shop allows on top: a percentage and a sum."""
     own = AuthorizationRules.objects.filter(pk=1).first()
-    return (own.tolerance_percent, own.tolerance_amount) if own is not None else (None, None)
+    if own is None or own.nothing_on_top:
+        return None, None
+    return own.tolerance_percent, own.tolerance_amount
 
 
 def standing_of(job: Job) -> Standing:

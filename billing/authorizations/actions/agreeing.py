@@ -12,6 +12,7 @@ from billing.authorizations.actions.deferring import defer, drop_all_of
 from billing.authorizations.answers import Answer, Chosen, Offer, chosen, last_given, offer_of
 from billing.authorizations.models import AnsweredPiece, Authorization
 from billing.authorizations.queries import Standing, standing_of
+from billing.authorizations.ruled import refuse_unspecified
 from billing.authorizations.signing import keep_picture, keep_signature
 from billing.estimates.models import Estimate
 from commands.envelope import command, tell
@@ -79,6 +80,7 @@ def note_authorization(
     )
     refuse_unsound(made, ["amount", "how", "who", "reached", "words"])
     _refuse_what_is_missing(made, said_at)
+    refuse_unspecified(made, is_answer=answer is not None)
     if line is not None and line.job_id != stored.pk:
         raise Refused("This line is on another job.", fields={"line": "Choose a line of this job."})
     standing = standing_of(stored)

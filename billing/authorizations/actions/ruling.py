@@ -8,12 +8,16 @@ from typing import Any
 
 from billing.authorizations.models import AuthorizationRules
 from commands.envelope import command
+from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from web.versions import apply_changes
 from workorders.actions.checking import refuse_unsound
 
-RULES = ("tolerance_percent", "tolerance_amount", "citation")
+RULES = (
+    "tolerance_percent", "tolerance_amount", "nothing_on_top", "estimate_first", "estimate_from", "specify_more",
+    "citation",
+)  # fmt: skip
 
 
 @command("change_authorization_rules", needs=Permission.MANAGE_SHOP, writes_to="rules")
@@ -34,5 +38,11 @@ def change_authorization_rules(
     for name, value in changes.items():
         setattr(stored, name, value.strip() if isinstance(value, str) else value)
     refuse_unsound(stored, RULES)
+    if stored.nothing_on_top and (stored.tolerance_percent or stored.tolerance_amount):
+        sentence = "Leave what is allowed on top empty, or do not select that nothing is."
+        raise Refused(sentence, fields={"nothing_on_top": sentence})
+    if stored.estimate_from is not None and not stored.estimate_first:
+        sentence = "Select that an estimate comes first, or leave this empty."
+        raise Refused(sentence, fields={"estimate_from": sentence})
     apply_changes(rules, seen_version=seen_version, changes={name: getattr(stored, name) for name in changes}, by=by)
     return rules

@@ -38,6 +38,10 @@ class AuthorizationRules(Versioned):
         validators=[MinValueValidator(NOTHING), MaxValueValidator(Decimal("100"))],
     )
     tolerance_amount = sum_column("allowed on top", null=True, blank=True)
+    nothing_on_top = models.BooleanField("nothing beyond it without asking again", default=False)
+    estimate_first = models.BooleanField("a written estimate before work begins", default=False)
+    estimate_from = sum_column("for work from", null=True, blank=True)
+    specify_more = models.BooleanField("consent by word to more says which parts and labor", default=False)
     citation = models.CharField("where the rule is from", max_length=160, blank=True)
 
     class Meta:

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
 from billing.authorizations.actions import change_authorization_rules
+from billing.authorizations.actions.ruling import RULES
 from billing.authorizations.examples import EXAMPLES
 from billing.authorizations.forms import RulesForm
 from billing.authorizations.queries import rules
@@ -35,4 +36,8 @@ def rules_page(request: HttpRequest) -> HttpResponse:
     if sending.save(act):
         messages.success(request, "The rules are saved.")
         return redirect("authorizations:rules")
-    return sending.page("billing/authorizations/rules.html", examples=EXAMPLES)
+    return sending.page(
+        "billing/authorizations/rules.html",
+        examples=EXAMPLES,
+        in_force=[name for name in RULES if name != "citation" and getattr(own, name)],
+    )

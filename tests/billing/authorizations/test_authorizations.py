@@ -20,6 +20,7 @@ from billing.authorizations.actions import (
     note_authorization,
     withdraw_authorization,
 )
+from billing.authorizations.guarding import limit_words
 from billing.authorizations.limits import limit_of
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import rules, standing_of
@@ -126,8 +127,8 @@ class TestOnAJob:
             charge(cast, job, "0.02")
         day = timezone.localdate()
         assert refusal.value.sentence == (
-            f"This brings the job to $1,000.01 with tax. Wes Harrow agreed to $1,000.00 (authorized) by phone on "
-            f"{day:%b} {day.day}, {day.year}. Ask the customer again and note the answer under “Authorization” on the "
+            f"This brings the job to $1,000.01 with tax. By phone on {day:%b} {day.day}, {day.year} Wes Harrow agreed "
+            f"to $1,000.00. Ask the customer again and note the answer under “Authorization” on the "
             "Lines tab, or have a manager go on with a reason."
         )
         assert job.charges.count() == 2
@@ -173,7 +174,7 @@ class TestOnAJob:
             charge(cast, job, "0.01")
         note(cast, job, "600", is_ceiling=True)
         charge(cast, job, "60")
-        with pytest.raises(Refused, match=r"agreed to \$600\.00 \(not to exceed\)"):
+        with pytest.raises(Refused, match=r"agreed to no more than \$600\.00\."):
             charge(cast, job, "0.01")
 
     @pytest.mark.parametrize(
@@ -276,3 +277,75 @@ def signed_in(person: Any) -> Client:
     client = Client()
     client.force_login(person)
     return client
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("told", "says"),
+    [
+        ({}, "By phone on {on} Wes Harrow agreed to $500.00."),
+        ({"is_ceiling": True}, "By phone on {on} Wes Harrow agreed to no more than $500.00."),
+        ({"how": "message", "words": "Yes"}, "In a message of {on} Wes Harrow agreed to $500.00."),
+        ({"how": "paper"}, "On a signed sheet of {on} Wes Harrow agreed to $500.00."),
+        ({"how": "person", "words": "Yes"}, "In person on {on} Wes Harrow agreed to $500.00."),
+        ({"amount": "0", "words": "Look at it"}, "By phone on {on} Wes Harrow agreed to $0.00."),
+    ],
+)
+def test_what_was_agreed_reads_as_people_say_it(cast: Cast, job: Job, told: dict[str, Any], says: str) -> None:
+    note(cast, job, **{"amount": "500", **told})
+    day = timezone.localdate()
+    assert limit_words(standing_of(job)) == says.format(on=f"{day:%b} {day.day}, {day.year}")
+
+
+@pytest.mark.django_db
+def test_what_came_on_top_is_told_with_what_it_makes_in_all(cast: Cast, job: Job) -> None:
+    note(cast, job, "500")
+    note(cast, job, "80.50", adds=True)
+    assert "agreed to $80.50 more, $580.50 in all." in limit_words(standing_of(job))
+    note(cast, job, "10", adds=True, is_ceiling=True)
+    assert "agreed to $10.00 more, $590.50 in all, not to be exceeded." in limit_words(standing_of(job))
+
+
+@pytest.mark.django_db
+def test_no_road_leads_to_authorized_for_nothing_without_a_word(cast: Cast, job: Job) -> None:
+    """The action, a late one, the job's page, the board with and without htmx; an estimate of zero is no price."""
+    made = start_estimate(by=cast.desk, job=job)
+    told = {"kind": "fee", "description": "Look at it", "unit_price": D(0)}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(0))
+    charge(cast, job, "0")
+    note(cast, job, "0", words="Look at it at no charge")
+    job.refresh_from_db()
+    moves: list[dict[str, Any]] = [{}, {"happened_at": timezone.now() - timedelta(hours=3)}, {"reason": "  "}]
+    for more in moves:
+        with pytest.raises(Refused, match="Nothing is priced on this job"):
+            move_job(by=cast.desk, job=job, to="authorized", seen_version=job.version, **more)
+    client = signed_in(cast.desk)
+    sent = {"to": "authorized", "seen_version": str(job.version), "seen_state": "estimate"}
+    for headers in ({}, {"HX-Request": "true"}):
+        page = client.post(reverse("workorders:move", args=[job.number]), sent, headers=headers)
+        assert (page.status_code, "Nothing is priced on this job" in page.content.decode()) == (422, True)
+        client.post(reverse("workorders:board"), sent | {"job": str(job.number)}, headers=headers)  # it moves nothing
+    job.refresh_from_db()
+    assert job.state == "estimate"
+    move_job(by=cast.desk, job=job, to="authorized", seen_version=job.version, reason="By word: look at it for nothing")
+    assert job.state == "authorized"
+
+
+@pytest.mark.django_db
+def test_every_charge_added_changed_or_struck_is_in_the_journal_with_the_sum_before_and_after(
+    cast: Cast, job: Job
+) -> None:
+    """A charge is changed by voiding it and adding another: nothing else in the house changes one."""
+    first = charge(cast, job, "100")
+    strike_charge(by=cast.owner, charge=first)
+    charge(cast, job, "120")
+    rows = Command.objects.filter(kind__in=["add_charge", "strike_charge"]).order_by("received_at")
+    told = {(one.kind, one.actor.name, *one.told["job_total"]) for one in rows}
+    assert told == {
+        ("add_charge", "Dora Quill", "0.00", "100.00"), ("strike_charge", "Orla Brandt", "100.00", "0.00"),
+        ("add_charge", "Dora Quill", "0.00", "120.00"),
+    }  # fmt: skip
+    assert all(one.received_at is not None for one in rows)
+    page = signed_in(cast.owner).get(reverse("staff:journal")).content.decode()
+    assert "Charge added to a job" in page
