@@ -18,6 +18,7 @@ from shopfloor.demo.billing import billing_events
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.day import VisitDay
 from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
+from shopfloor.demo.planning import plan_the_week
 from shopfloor.demo.reminding import REMINDED_AGO, remind
 from shopfloor.demo.servicing import DONE_AGO, PLANS_AGO, log_done, write_plans
 from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
@@ -67,6 +68,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
                 event(stage)
             else:
                 _sell_tern(stage)
+        plan_the_week(stage)
     return stage
 
 

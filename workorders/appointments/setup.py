@@ -6,7 +6,8 @@ from staff.policy import Permission
 from vessels import sections
 from vessels.frames import Offer, offer
 from workorders import opening_from
-from workorders.appointments import opening, shown
+from workorders.appointments import events, opening, shown
+from workorders.calendar import sources
 from workorders.sections import OVERVIEW, Section
 from workorders.sections import register as register_section
 
@@ -17,3 +18,4 @@ def set_up() -> None:
     register_section(Section(OVERVIEW, "workorders/appointments/on_job.html", shown.on_job, 5))
     offer(Offer("Plan a visit", "appointments:add", "calendar", 20, Permission.PLAN_APPOINTMENTS, query="vessel"))
     opening_from.register("appointment", opening.carried)
+    sources.register(events.SOURCE)

@@ -22,6 +22,7 @@ class Planned:
 
     appointments: Sequence[Appointment]
     may_plan: bool
+    may_call: bool = False
 
 
 def on_vessel(request: HttpRequest, vessel: Vessel) -> Any:
@@ -33,5 +34,7 @@ def on_vessel(request: HttpRequest, vessel: Vessel) -> Any:
 def on_job(request: HttpRequest, job: Job) -> Any:
     """What is planned for a job; on an open job also where nothing is, with the way to plan."""
     found = planned_of(job=job)
-    may_plan = job.is_open and signed_in(request).may(Permission.PLAN_APPOINTMENTS)
-    return Planned(found, may_plan) if found or may_plan else None
+    person = signed_in(request)
+    may_plan = job.is_open and person.may(Permission.PLAN_APPOINTMENTS)
+    may_call = job.is_open and person.may(Permission.NOTE_CALLS)
+    return Planned(found, may_plan, may_call) if found or may_plan else None

@@ -41,7 +41,14 @@ def note_call(
         raise Refused("Who was called, and what was said?", fields=fields)
     about = [ask.key for ask in asks(Which([job.pk], with_sums=False))]
     made = Call(
-        job=job, customer=job.customer, who=who.strip(), said=said.strip(), again_on=again_on, about=about, by=by
+        job=job,
+        customer=job.customer,
+        who=who.strip(),
+        said=said.strip(),
+        again_on=again_on,
+        about=about,
+        at=timezone.now(),
+        by=by,
     )
     refuse_unsound(made, ("who", "said"))
     made.save()

@@ -28,6 +28,9 @@ from tests.shopfloor.demo.playing import LAST_DAY, empty_the_database, play
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.log.evidence import effective
 from vessels.models import Engine, LogEntry, Vessel
+from workorders.appointments.models import Appointment, AppointmentChange, Bay
+from workorders.calls.listing import call_list
+from workorders.calls.models import Call
 from workorders.labor.days import overlaps_among
 from workorders.labor.queries import job_labor
 from workorders.models import Job
@@ -107,6 +110,18 @@ def test_nothing_happens_after_the_last_day_and_the_shop_is_there_before_its_fir
 def test_jobs_stand_in_many_states() -> None:
     states = set(Job.objects.values_list("state", flat=True))
     assert states >= {JobState.CLOSED, JobState.IN_WORK, JobState.ESTIMATE, JobState.READY, JobState.WAITING_PARTS}
+
+
+def test_a_week_is_planned_and_calls_were_made() -> None:
+    states = {one.state for one in Appointment.objects.all()}
+    assert states == {"planned", "missed"}
+    assert Bay.objects.count() == 3
+    assert Appointment.objects.filter(vessel=None).exists()
+    assert AppointmentChange.objects.filter(done="moved").exists()
+    assert Call.objects.exists()
+    shown = call_list()
+    assert shown.now
+    assert shown.later
 
 
 def test_one_fault_returned_three_times_and_its_last_repair_held() -> None:

@@ -27,7 +27,9 @@ from workorders.appointments.actions import (
     plan_appointment,
     settle_appointment,
 )
+from workorders.appointments.events import events
 from workorders.appointments.models import Appointment, AppointmentChange, Bay
+from workorders.calendar.sources import Asked
 from workorders.models import Job
 
 TOMORROW = timedelta(days=1)
@@ -138,6 +140,8 @@ def test_a_move_keeps_what_stood_there_before_and_nobody_overwrites(cast: Cast, 
     change_appointment(by=cast.tech, appointment=made, seen_version=2, changes={"bay": lift, "remark": "Seal"})
     change_appointment(by=cast.tech, appointment=made, seen_version=3, changes={"remark": "Seal"})
     assert [step.done for step in made.history.order_by("pk")] == ["planned", "moved", "changed"]
+    with pytest.raises(Refused, match="no more than 200"), transaction.atomic():
+        change_appointment(by=cast.tech, appointment=made, seen_version=3, changes={"remark": "x"}, reason="y" * 201)
     moved = made.history.get(done="moved")
     assert (moved.changes, moved.reason) == ({"at": ["09:00", "14:00"]}, "Tide")
     with pytest.raises(Conflict), transaction.atomic():
@@ -262,6 +266,25 @@ def test_the_steps_of_finding_a_boat_keep_what_was_typed(cast: Cast) -> None:
         "No boat found"
         in client.post("/appointments/add/", {**typed, "find": "Zzyzx", "step": "find"}).content.decode()
     )
+
+
+def test_the_calendar_feed_has_what_is_planned_and_no_name_of_a_customer(cast: Cast, lift: Bay) -> None:
+    day = timezone.localdate() + TOMORROW
+    timed = plan(cast, bay=lift, technician=cast.tech, remark="Ask Mrs. Harrow")
+    days = plan(cast, when="day", at="", minutes=None, days=3, vessel=None, name="Ada Finch", phone="555-0171")
+    off = plan(cast, at="12:00")
+    settle_appointment(by=cast.desk, appointment=off, state="off", reason="Storm")
+    first, second = sorted(events(Asked(day, day)), key=lambda event: event.takes_days)
+    assert (first.title, first.starts, first.ends) == ("Arrival: Second Wind", timed.starts_at, timed.ends_at)
+    assert (first.place, first.words, first.whose, first.reach) == ("Lift", "Tomas Reef.", cast.tech.pk, "")
+    assert (second.title, second.starts) == ("Arrival: a boat that is not on record yet", day)
+    assert (second.ends, second.words, second.path) == (
+        day + timedelta(days=2), "All day, 3 days.", f"/appointments/{days.pk}/",
+    )  # fmt: skip
+    told = {event.reach for event in events(Asked(day, day, with_reach=True))}
+    assert told == {"Wes Harrow, mobile (555) 555-0123", "Ada Finch, 555-0171"}
+    assert list(events(Asked(day + timedelta(days=3), day + timedelta(days=9)))) == []
+    assert len(list(events(Asked(day + timedelta(days=2), day + timedelta(days=9))))) == 1
 
 
 def test_bays_are_rows_that_the_shop_edits(cast: Cast, lift: Bay) -> None:

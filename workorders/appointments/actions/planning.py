@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from django.utils import timezone
+
 from commands.envelope import command
 from commands.refusals import Refused
 from staff.models import Person
@@ -19,6 +21,7 @@ from workorders.labor.checking import shop_zone
 from workorders.models import Job
 
 MOVES = ("day", "when", "at", "minutes", "days")
+MOST_REASON = 200
 TAKES = ("bay", "technician")
 CHANGEABLE = ("kind", *MOVES, *TAKES, "vessel", "name", "phone", "job", "remark")
 
@@ -51,13 +54,13 @@ def plan_appointment(
     zone = shop_zone()
     made = Appointment(
         kind=kind, day=day, when=when, at=at, minutes=minutes, days=days, bay=bay, technician=technician,
-        vessel=vessel, name=name.strip(), phone=phone.strip(), job=job, remark=remark.strip(), added_by=by,
-        changed_by=by,
+        vessel=vessel, name=name.strip(), phone=phone.strip(), job=job, remark=remark.strip(), added_at=timezone.now(),
+        added_by=by, changed_by=by,
     )  # fmt: skip
     made_sound(made, zone)
     ask_what_is_odd(made, zone)
     made.save()
-    AppointmentChange.objects.create(appointment=made, done="planned", by=by)
+    AppointmentChange.objects.create(appointment=made, done="planned", by=by, at=made.added_at)
     return made
 
 
@@ -81,6 +84,8 @@ def change_appointment(
     """
     if strange := set(changes) - set(CHANGEABLE):
         raise ValueError(f"not to be changed here: {', '.join(sorted(strange))}")
+    if len(reason.strip()) > MOST_REASON:
+        raise Refused(f"Why: no more than {MOST_REASON} characters.", fields={"reason": "Shorten it."})
     zone = shop_zone()
     stored = Appointment.objects.get(pk=appointment.pk)
     if not stored.is_planned:
@@ -101,7 +106,8 @@ def change_appointment(
             appointment=appointment,
             done="moved" if set(changed) & {*MOVES} else "changed",
             changes={name: _kept(*both) for name, both in changed.items() if name not in {"starts_at", "ends_at"}},
-            reason=reason.strip()[:200],
+            reason=reason.strip(),
+            at=timezone.now(),
             by=by,
         )
     return appointment

@@ -81,5 +81,5 @@ def _write(stored: Appointment, state: State, reason: str, by: Person) -> None:
     stored.version += 1
     stored.save(update_fields=["state", "reason", "changed_by", "version", "job", "vessel"])
     done = "again" if state is State.PLANNED else state.value
-    AppointmentChange.objects.create(appointment=stored, done=done, reason=reason, by=by)
+    AppointmentChange.objects.create(appointment=stored, done=done, reason=reason, at=timezone.now(), by=by)
     tell(state=[before, state.value])
