@@ -198,7 +198,7 @@ def _work(made: Filling) -> None:
 def _papers(made: Filling) -> None:
     from billing.authorizations.models import Authorization
     from billing.estimates.models import Estimate
-    from billing.invoices.models import Invoice, InvoicedCharge, Payment, Use
+    from billing.invoices.models import Invoice, InvoicedCharge, OpenInvoice, Payment, Use
 
     total = "(SELECT sum(quantity * unit_price) FROM workorders_charge WHERE job_id = i)"
     made.put(
@@ -221,7 +221,8 @@ def _papers(made: Filling) -> None:
         InvoicedCharge, "workorders_charge c WHERE c.job_id <= {ended}", id="c.id", invoice_id="c.job_id",
         charge_id="c.id", position="1 + c.id %% 10",
     )  # fmt: skip
-    paid = f"invoices_invoice p WHERE NOT (p.id > {{ended}} - {3 * UNPAID} AND p.id %% 3 = 0)"
+    left_open = f"(p.id > {{ended}} - {3 * UNPAID} AND p.id %% 3 = 0)"
+    paid = f"invoices_invoice p WHERE NOT {left_open}"
     made.put(
         Payment, paid, id="p.id", kind="'received'", customer_id="p.customer_id", invoice_id="p.id", amount="p.total",
         currency="'USD'", means="(ARRAY['cash', 'card', 'check'])[1 + p.id %% 3]", day="p.issued_on",
@@ -231,6 +232,7 @@ def _papers(made: Filling) -> None:
         Use, paid, id="p.id", payment_id="p.id", amount="p.total", invoice_id="p.id", day="p.issued_on",
         by_id="p.made_by_id", at="p.made_at",
     )  # fmt: skip
+    made.put(OpenInvoice, f"invoices_invoice p WHERE {left_open}", invoice_id="p.id", open="p.total")
 
 
 def counts() -> dict[str, int]:

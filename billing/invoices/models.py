@@ -17,6 +17,7 @@ from django.db import models
 from django.db.models.functions import Upper
 from django.utils import timezone
 
+from billing.invoices.triggers import KeepsOpen
 from commands.triggers import append_only
 from vessels.models import Customer
 from web.versions import Versioned
@@ -127,7 +128,7 @@ class Invoice(Paper):
 
     class Meta:
         ordering = ["-pk"]
-        triggers = append_only()
+        triggers = [*append_only(), KeepsOpen()]
         indexes = [
             models.Index(fields=["customer", "issued_on"], name="invoice_of_customer"),
             models.Index(fields=["issued_on"], name="invoice_by_day"),
@@ -139,6 +140,16 @@ class Invoice(Paper):
             ),
             models.CheckConstraint(condition=models.Q(due_on__gte=models.F("issued_on")), name="invoice_due_after_it"),
         ]  # fmt: skip
+
+
+class OpenInvoice(models.Model):
+    """What is open on an invoice; there is no row where nothing is. The database keeps it, from the rows (0114)."""
+
+    invoice = models.OneToOneField(Invoice, on_delete=models.PROTECT, primary_key=True, related_name="standing")
+    open = _sum()
+
+    def __str__(self) -> str:
+        return f"{self.open} of {self.invoice_id}"
 
 
 class InvoicedCharge(models.Model):
@@ -164,7 +175,7 @@ class CreditNote(Paper):
 
     class Meta:
         ordering = ["-pk"]
-        triggers = append_only()
+        triggers = [*append_only(), KeepsOpen()]
         indexes = [models.Index(fields=["issued_on"], name="credit_by_day")]
         constraints = [
             models.CheckConstraint(condition=models.Q(total__gt=0), name="credit_above_nothing"),
@@ -248,7 +259,7 @@ class Use(models.Model):
 
     class Meta:
         ordering = ["pk"]
-        triggers = append_only()
+        triggers = [*append_only(), KeepsOpen()]
         indexes = [models.Index(fields=["day"], name="use_by_day")]
         constraints = [
             models.CheckConstraint(condition=~models.Q(amount=0), name="use_of_something"),
@@ -276,7 +287,7 @@ class WriteOff(models.Model):
 
     class Meta:
         ordering = ["pk"]
-        triggers = append_only()
+        triggers = [*append_only(), KeepsOpen()]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(amount__gt=0, reverses=None) | models.Q(amount__lt=0, reverses__isnull=False),

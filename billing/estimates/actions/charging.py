@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -22,7 +22,7 @@ from workorders.models import Charge, Job
 
 @command("charge_estimate", needs=Permission.SET_PRICES, writes_to="estimate.job.vessel")
 def charge_estimate(
-    *, by: Person, estimate: Estimate, options: Collection[str] = (), entry_id: uuid.UUID | None = None
+    *, by: Person, estimate: Estimate, options: Sequence[str] = (), entry_id: uuid.UUID | None = None
 ) -> Job:
     """Charge the lines of a given estimate that are not on the job yet: the work, and the ``options`` named by key.
 

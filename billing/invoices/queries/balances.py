@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, cast
 
-from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef, Q, QuerySet, Subquery, Sum, Value
+from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
 from billing.invoices.balance import Balance
@@ -117,4 +117,4 @@ def usable_on(invoice: Invoice) -> list[Purse]:
 
 def open_invoices(invoices: QuerySet[Invoice] | None = None) -> QuerySet[Invoice]:
     """Invoices on which something is open."""
-    return with_balance(Invoice.objects.all() if invoices is None else invoices).filter(~Q(open_sum=0))
+    return with_balance(Invoice.objects.all() if invoices is None else invoices).filter(standing__isnull=False)

@@ -19,7 +19,7 @@ from billing.invoices.queries.balances import (
     purses_of,
     with_balance,
 )
-from billing.invoices.queries.standing import open_ids, owed_sums
+from billing.invoices.queries.standing import owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -32,10 +32,10 @@ def filtered(state: str, today: date) -> QuerySet[Invoice]:
     """Invoices that are open, overdue, paid (nothing is open on them), or all."""
     rows: QuerySet[Any] = with_balance(Invoice.objects.select_related("customer", "job__vessel"))
     if state == "paid":
-        return rows.filter(open_sum=0)
+        return rows.filter(standing=None)
     if state == "all":
         return rows
-    rows = rows.filter(pk__in=open_ids())
+    rows = rows.filter(standing__isnull=False)
     return rows.filter(due_on__lt=today) if state == "overdue" else rows
 
 

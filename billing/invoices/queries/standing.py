@@ -1,4 +1,4 @@
-"""What is open, summed by the database over all invoices at once: for lists, aging and Today, at any age of a shop."""
+"""What is open over all invoices, from what the database keeps of it: for aging and Today, at any age of a shop."""
 
 from __future__ import annotations
 
@@ -8,26 +8,17 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models.expressions import RawSQL
-
 from billing.invoices.models import NOTHING
 from web.rows import rows
 
 _STANDING = """
-    SELECT invoice.id, invoice.number, invoice.customer_id, invoice.job_id, invoice.currency, invoice.due_on,
-           invoice.total - COALESCE(used.sum, 0) - COALESCE(credited.sum, 0) - COALESCE(off.sum, 0) AS open
-    FROM invoices_invoice invoice
-    LEFT JOIN (SELECT invoice_id, sum(amount) AS sum FROM invoices_use WHERE invoice_id IS NOT NULL GROUP BY 1) used
-           ON used.invoice_id = invoice.id
-    LEFT JOIN (SELECT invoice_id, sum(total) AS sum FROM invoices_creditnote GROUP BY 1) credited
-           ON credited.invoice_id = invoice.id
-    LEFT JOIN (SELECT invoice_id, sum(amount) AS sum FROM invoices_writeoff GROUP BY 1) off
-           ON off.invoice_id = invoice.id
+    SELECT invoice.id, invoice.number, invoice.customer_id, invoice.currency, invoice.due_on, kept.open
+    FROM invoices_openinvoice kept JOIN invoices_invoice invoice ON invoice.id = kept.invoice_id
 """
 _OWED = f"""
     SELECT customer_id AS customer, width_bucket(%(today)s::date - due_on, ARRAY[1, 31, 61, 91]) AS bucket,
            sum(open) AS sum
-    FROM ({_STANDING}) standing WHERE open <> 0 AND currency = %(currency)s GROUP BY 1, 2
+    FROM ({_STANDING}) standing WHERE currency = %(currency)s GROUP BY 1, 2
 """  # noqa: S608  (put together from what the program says)
 _OVERDUE = f"""
     SELECT standing.id AS pk, standing.number, standing.due_on, standing.open, customer.name AS customer,
@@ -35,14 +26,9 @@ _OVERDUE = f"""
             ORDER BY phone.position, phone.id LIMIT 1)
            AS phone, count(*) OVER () AS count, sum(standing.open) OVER () AS sum
     FROM ({_STANDING}) standing JOIN vessels_customer customer ON customer.id = standing.customer_id
-    WHERE open <> 0 AND currency = %(currency)s AND due_on < %(today)s ORDER BY standing.due_on, standing.id
+    WHERE currency = %(currency)s AND due_on < %(today)s ORDER BY standing.due_on, standing.id
     LIMIT %(most)s
 """  # noqa: S608
-
-
-def open_ids() -> RawSQL:
-    """The keys of the invoices on which something is open."""
-    return RawSQL(f"SELECT id FROM ({_STANDING}) standing WHERE open <> 0", ())  # noqa: S608, S611  (no value in it)
 
 
 class OwedSum(NamedTuple):

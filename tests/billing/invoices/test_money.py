@@ -28,7 +28,7 @@ from billing.invoices.actions import (
     use_credit,
 )
 from billing.invoices.balance import Balance, taken_from
-from billing.invoices.models import Invoice, Payment, Use
+from billing.invoices.models import Invoice, OpenInvoice, Payment, Use
 from billing.invoices.queries.balances import balance_now, held_for, owed_back_by
 from billing.invoices.queries.books import day_book, journal_entries, means_sums
 from billing.invoices.queries.lists import receivables, statement_of
@@ -383,6 +383,8 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
                 assert one.total == one.paid - one.freed + credited + one.written_off + one.open
                 assert min(one.open, one.kept, one.credited, one.written_off) >= 0
                 kept, is_open = kept + one.kept, is_open + one.open
+                told = OpenInvoice.objects.filter(pk=invoice.pk).first()
+                assert (told.open if told else 0) == one.open
             held = held_for(money.job.customer, "USD")
             owed_back = owed_back_by(money.job.customer, "USD")
             in_hand = Payment.objects.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
