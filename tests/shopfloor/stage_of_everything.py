@@ -27,7 +27,7 @@ from tests.shopfloor.scene import Scene
 from vessels.actions import change_vessel, identify_unit, write_note
 from vessels.log.chain import NewEntry, append, lock_log
 from workorders.actions import change_intake, move_job
-from workorders.appointments.actions import settle_appointment
+from workorders.appointments.actions import plan_appointment, settle_appointment
 from workorders.calls.actions import note_call
 from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, void_hours
 
@@ -55,6 +55,7 @@ def full_stage() -> Scene:
     job = scene.job
     note_call(by=cast.desk, job=job, who="Wes Harrow", said="Comes on Friday")
     settle_appointment(by=cast.desk, appointment=scene.appointment, state="off", reason="Storm")
+    plan_appointment(by=cast.desk, kind="arrival", day=timezone.localdate(), when="afternoon", name="The green one")
     scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish, scene.feed  # noqa: B018  (each is made when it is asked for)
     agree(scene)
     scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
