@@ -13,6 +13,7 @@ import io
 import os
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -227,8 +228,9 @@ def sign(pdf: bytes, certificate: Certificate, *, name: str, reason: str, locati
         timestamper=stamps.service() if stamps else None,
     )
     writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
-    with stamps.said_plainly() if stamps else nullcontext():
-        data = signer.sign_pdf(writer, existing_fields_only=True).getvalue()
+    # pyHanko begins an event loop of its own, which a thread that has one already cannot.
+    with stamps.said_plainly() if stamps else nullcontext(), ThreadPoolExecutor(1) as beside:
+        data = beside.submit(signer.sign_pdf, writer, existing_fields_only=True).result().getvalue()
     return SignedPdf(data, next(iter(signature_digests(data)), ""), "B-LTA" if stamps else "B-B")
 
 

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from tests.cast import Cast
 
 
-SHELL = Path("/usr/bin/chromium-headless-shell")
-ALONE = ["--no-zygote", "--in-process-gpu"] if SHELL.exists() else []  # two processes less for each browser
+ALONE = ["--no-zygote", "--in-process-gpu"]  # two processes less for each browser
 expect.set_options(timeout=PATIENCE)
 
 
@@ -50,8 +49,8 @@ def chromium() -> Iterator[Browser]:
     """One browser for a module: Chromium's pages without its windows, for half of the processor time (0150)."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path=str(SHELL if SHELL.exists() else "/usr/bin/chromium"),
-            args=[*ALONE, "--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+            executable_path=Path(__file__).with_name("chromium.sh"),
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking", *ALONE],
         )
         yield browser
         connections.close_all()  # beside the browser's loop this thread has connections of their own
