@@ -6,6 +6,7 @@ from engineering.codes.code import Code, CodeSystem
 from engineering.codes.code_blocks import code_block, is_block_from_memory
 from engineering.codes.failure_types import failure_type_group, failure_type_meaning
 from engineering.codes.fmi import fmi_meaning
+from engineering.codes.generic import generic_meaning
 from engineering.codes.network_status import status_words
 from engineering.codes.obd import FAMILIES, controlled_by
 from engineering.codes.spn import FIRST_MAKER_SPN
@@ -85,22 +86,33 @@ def _explain_obd(text: str) -> Explanation:
     owner, owned = _OWNERS[controlled_by(base)]
     facts = [f"{base[0]} codes are about the {family}.", owned]
     title = f"{family[0].upper()}{family[1:]} code, {owner}"
-    block = code_block(base)
-    if block:
-        known = " (from memory)" if is_block_from_memory(base) else ""
-        facts.append(
-            f"The standard keeps {base[:3]} for {block}{known}. The block says where the code was put, and not what it "
-            "means: single codes in a block can be about something else."
-        )
-    if failure_type:
-        facts.append(_failure_type_sentence(int(failure_type, 16)))
-    facts.append(_SEE_MANUAL)
-    meaning = failure_type_meaning(int(failure_type, 16)) if failure_type and failure_type != "00" else None
     source = (
         "SAE J2012 / ISO 15031-6 code structure; failure types after public lists of SAE J2012-DA; ranges of P3, B, C "
         "and U from memory"
     )
+    if known := generic_meaning(base):
+        title = known.words[0].upper() + known.words[1:]
+        facts = [f"{base} says: {known.words}.", f"Subsystem: {known.subsystem}.", owned]
+        source = f"Meaning of the number {known.source}; {source}"
+    elif controlled_by(base) == "ISO/SAE":
+        facts.extend(_of_a_number_without_meaning(base))
+    if failure_type:
+        facts.append(_failure_type_sentence(int(failure_type, 16)))
+    facts.append(_SEE_MANUAL)
+    meaning = failure_type_meaning(int(failure_type, 16)) if failure_type and failure_type != "00" else None
     return Explanation(f"{title}: {meaning}" if meaning else title, tuple(facts), source)
+
+
+def _of_a_number_without_meaning(base: str) -> list[str]:
+    """That nothing is known of the number, and what its block is about where that is known."""
+    said = [f"No generic meaning of {base} is known here: the number is reserved, or not in the list kept here."]
+    if block := code_block(base):
+        known = " (from memory)" if is_block_from_memory(base) else ""
+        said.append(
+            f"The standard keeps {base[:3]} for {block}{known}. The block says where the code was put, and not what it "
+            "means: single codes in a block can be about something else."
+        )
+    return said
 
 
 _OWNERS = {

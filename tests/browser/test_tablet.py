@@ -71,7 +71,7 @@ def test_three_touches_log_a_code(page: Page, shop: Any) -> None:
 def test_a_code_is_recognized_while_it_is_typed_and_enter_adds_it(page: Page, shop: Any) -> None:
     page.goto(f"/jobs/{shop.job.number}/scan/")
     page.locator("#id_code").press_sequentially("P0217")
-    page.locator(".recognized", has_text="Powertrain code").wait_for()
+    page.locator(".recognized", has_text="Engine coolant over temperature").wait_for()
     page.keyboard.press("Enter")
     wait_for(page, "Log 1 code")
     assert page.evaluate("document.activeElement.id") == "id_code"

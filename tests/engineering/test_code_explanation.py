@@ -37,18 +37,15 @@ def test_a_reserved_fmi_says_so():
 @pytest.mark.parametrize(
     ("text", "title", "fact"),
     [
-        (
-            "P0301",
-            "Powertrain code, generic",
-            "keeps P03 for ignition system or misfire.",
-        ),
-        ("P0217", "Powertrain code, generic", "not what it means"),
-        ("P2610", "Powertrain code, generic", "(from memory)"),
-        (
-            "U0100",
-            "Network and vehicle integration code, generic",
-            "(from memory)",
-        ),
+        ("P0301", "Misfire detected, cylinder 1", "P0301 says: misfire detected, cylinder 1."),
+        ("P0217", "Engine coolant over temperature", "Subsystem: engine temperature, oil and coolant."),
+        ("P0117", "Engine coolant temperature sensor 1, signal low", "the same on every make"),
+        ("U0100", "Lost communication with the engine control module A", "Subsystem: network and messages."),
+        ("P0399", "Powertrain code, generic", "No generic meaning of P0399 is known here"),
+        ("P0399", "Powertrain code, generic", "keeps P03 for ignition system or misfire."),
+        ("P2699", "Powertrain code, generic", "(from memory)"),
+        ("P2699", "Powertrain code, generic", "not what it means"),
+        ("U0199", "Network and vehicle integration code, generic", "No generic meaning of U0199 is known here"),
         ("P2D00", "Powertrain code, generic", "the same on every make"),
         ("P1122", "Powertrain code, maker's own", "another make"),
         ("P3399", "Powertrain code, maker's own", "another make"),
@@ -58,27 +55,40 @@ def test_a_reserved_fmi_says_so():
         ("U3FFF", "Network and vehicle integration code, reserved", "look again"),
         (
             "P0133-11",
-            "Powertrain code, generic: circuit shorted to ground",
+            "Oxygen sensor, bank 1 sensor 1, slow to respond: circuit shorted to ground",
             "Failure type 11: circuit shorted to ground.",
         ),
         (
             "P0133-00",
-            "Powertrain code, generic",
+            "Oxygen sensor, bank 1 sensor 1, slow to respond",
             "Failure type 00: no failure type given.",
         ),
         (
             "P0133-1A",
-            "Powertrain code, generic: circuit resistance below threshold",
+            "Oxygen sensor, bank 1 sensor 1, slow to respond: circuit resistance below threshold",
             "1A: circuit",
         ),
-        ("P0133-2C", "Powertrain code, generic", "the group of general signal failures"),
-        ("P0133-F0", "Powertrain code, generic", "no meaning in the short list"),
+        ("P0133-2C", "Oxygen sensor, bank 1 sensor 1, slow to respond", "the group of general signal failures"),
+        ("P0133-F0", "Oxygen sensor, bank 1 sensor 1, slow to respond", "no meaning in the short list"),
     ],
 )
 def test_families_ranges_and_failure_types(text, title, fact):
     explanation = _explained("obd", text)
     assert explanation.title == title
     assert any(fact in said for said in explanation.facts), explanation.facts
+
+
+@pytest.mark.parametrize("text", ["P1122", "P3000", "P33FF", "U1100", "B0001", "C0035", "U3FFF", "P2D00", "P0A00"])
+def test_no_meaning_is_made_up_for_a_number_that_is_not_known(text):
+    explanation = _explained("obd", text)
+    assert explanation.title.split(", ")[-1] in ("generic", "maker's own", "reserved")
+    assert not any(" says: " in fact for fact in explanation.facts)
+    assert ("No generic meaning" in " ".join(explanation.facts)) == explanation.title.endswith("generic")
+
+
+def test_a_meaning_says_where_its_words_come_from():
+    assert "from memory, SAE J2012 numbering" in _explained("obd", "P0217").source
+    assert "numbering" not in _explained("obd", "P0399").source
 
 
 @pytest.mark.parametrize(("system", "text"), [("flash", "2-3"), ("maker", "E12")])

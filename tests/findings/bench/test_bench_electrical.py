@@ -231,7 +231,7 @@ CODE = {"form": "code", "system": "any"}
 @pytest.mark.parametrize(
     ("code", "given", "says"),
     [
-        ("P0217", {}, "P0217: Powertrain code"),
+        ("P0217", {}, "P0217: Engine coolant over temperature"),
         ("SPN 110 FMI 0", {}, "Engine coolant temperature"),
         ("2-3", {"system": "flash"}, "Flash code 2-3"),
         ("6E 00 00 01", {"form": "bytes"}, "SPN 110 FMI 0"),

@@ -57,7 +57,7 @@ def test_three_touches_log_a_code_the_unit_had_before(tech, url, cast, job):
 def test_a_typed_code_is_added_explained_and_taken_off_again(tech, url, cast):
     added = post(tech, url, cast, do="add", code="p0217", status="stored", count="3")
     assert listed_in(added) == [["obd", "P0217", "stored", 3]]
-    assert "Powertrain code" in added.content.decode()
+    assert "Engine coolant over temperature" in added.content.decode()
     assert added.context["capture"].typed["code"] == ""
     removed = post(tech, url, cast, remove="0", listed=added.context["listed"])
     assert listed_in(removed) == []
@@ -285,7 +285,7 @@ def test_htmx_gets_the_inside_of_the_form(tech, url, cast):
     ("typed", "answer"),
     [
         ("110-0", "Engine coolant temperature"),
-        ("P0217", "Powertrain code"),
+        ("P0217", "Engine coolant over temperature"),
         ("11", "Not read as a code yet"),
         ("999999999-77", "SPN 999999999 is too large: an SPN is from 0 to 524287."),
         ("110-0 x3", "×3"),

@@ -115,7 +115,7 @@ CASES = {
         Case({**FILLS, "fills": [("4 in", "0 gal")]}, REFUSED, ["more than 0"], field="fills-0-level"),
     ),
     "code-meaning": (
-        Case({**ANY, "code": "P0217"}, NOT_JUDGED, ["P0217: Powertrain code, generic."], never=["generic (P02"], why="SAE J2012 keeps P02 for injector circuits, and P0217 is over temperature"),
+        Case({**ANY, "code": "P0217"}, NOT_JUDGED, ["P0217: Engine coolant over temperature."], never=["generic (P02"], why="SAE J2012 keeps P02 for injector circuits, and P0217 is over temperature"),
         Case({**ANY, "code": "SPN 110 FMI 0"}, NOT_JUDGED, ["coolant temperature"], why="SAE J1939-71 as open lists have it"),
         Case({**ANY, "code": "P1234"}, NOT_JUDGED, ["maker's own"]),
         Case({**ANY, "code": "2-3", "system": "flash"}, NOT_JUDGED, ["Flash code 2-3"]),
