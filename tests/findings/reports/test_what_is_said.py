@@ -264,6 +264,14 @@ def test_nothing_different_is_said_as_such(cast, job, issue):
     assert "No fact of the record is different." in words_of(found)
 
 
+def test_other_words_for_a_code_are_told_in_a_revision():
+    old = sample.findings()
+    first, *others = old.faults
+    new = replace(old, faults=(replace(first, meaning="Engine coolant over temperature"), *others))
+    (said,) = differences(old, new)
+    assert f"meaning: “Engine coolant over temperature”, it was “{first.meaning}”" in said
+
+
 def test_many_differences_are_cut_and_counted():
     old, new = sample.findings(), sample.much().findings
     found = differences(old, new)
