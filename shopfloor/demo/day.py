@@ -17,6 +17,7 @@ from findings.readings.models import Parameter
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
 from shopfloor.demo.hours import charge_labor, clock_trial, clock_work, has_clocks, is_charged_by_the_clock
+from shopfloor.demo.promising import ask_again, is_promised, promise
 from shopfloor.demo.shop import CARDS, PROFILE
 from shopfloor.demo.stage import Stage, scenario_id
 from shopfloor.demo.visits import Codes, Visit
@@ -79,6 +80,7 @@ class VisitDay:
         if visit.key:
             self.stage.jobs[visit.key] = self.job
         way = self.way
+        promise(self)
         for state, minutes in zip(way[:2], (25, 70), strict=False):
             self.move(state, at + timedelta(minutes=minutes))
         if "in-work" in way:
@@ -94,6 +96,7 @@ class VisitDay:
         if is_charged_by_the_clock(self):
             charge_labor(self)
         await_parts(self)
+        ask_again(self)
         self.finish(way[2:])
         take_delivery(self)
         self.afterthoughts()
@@ -122,9 +125,9 @@ class VisitDay:
         )
 
     def _reason(self, state: str) -> str:
-        """What is said of a move: why it waits or ends, and what was agreed to before anything was priced."""
+        """What is said of a move: why it waits or ends, and what was agreed to where nothing was priced before."""
         if state == "authorized":
-            return AGREED[self._agreed()]
+            return "" if is_promised(self) else AGREED[self._agreed()]
         return self.visit.reason if state.startswith("waiting") or state == "canceled" else ""
 
     def _agreed(self) -> str:

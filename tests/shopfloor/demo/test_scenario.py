@@ -14,6 +14,9 @@ from django.db.models import F, Max
 from django.test import Client
 from django.utils import timezone
 
+from billing.authorizations.models import Authorization, DeferredWork
+from billing.authorizations.queries import standing_of
+from billing.estimates.models import Estimate
 from commands.models import Command
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -122,6 +125,25 @@ def test_a_week_is_planned_and_calls_were_made() -> None:
     shown = call_list()
     assert shown.now
     assert shown.later
+
+
+def test_estimates_wait_answers_of_every_kind_are_noted_and_what_was_declined_is_kept() -> None:
+    noted = list(Authorization.objects.select_related("job"))
+    assert {one.how for one in noted} == {"drawn", "phone", "message", "paper"}
+    for one in noted:
+        standing = standing_of(one.job)
+        assert standing.limit.sum is not None
+        assert standing.total <= standing.limit.sum, one.job
+        assert one.job.opened_at < one.said_at <= one.noted_at
+    assert DeferredWork.objects.filter(state=DeferredWork.OPEN).count() == 3
+    assert DeferredWork.objects.filter(is_safety=True).count() == 1
+    given = list(Estimate.objects.select_related("job").order_by("pk"))
+    assert all(one.given_at is not None and one.given_at > one.job.opened_at for one in given)
+    answered = {one.job_id for one in noted if one.revision is not None}
+    waiting = {one.job.number for one in given if one.job_id not in answered}
+    assert len(waiting) == 2  # of a job in estimate, and of one that waits for its customer
+    called = call_list()
+    assert waiting <= {row.job.number for row in [*called.now, *called.later]}
 
 
 def test_one_fault_returned_three_times_and_its_last_repair_held() -> None:
