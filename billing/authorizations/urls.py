@@ -12,6 +12,7 @@ urlpatterns = [
     path("jobs/<int:number>/authorization/<int:pk>/withdraw/", agreeing.withdraw, name="withdraw"),
     path("jobs/<int:number>/authorization/<int:pk>/signature.svg", signing.signature, name="signature"),
     path("jobs/<int:number>/authorization/<int:pk>/photo.jpg", signing.photo, name="photo"),
+    path("jobs/<int:number>/authorization/<int:pk>/paper.pdf", signing.paper, name="pdf"),
     path("jobs/<int:number>/deferred/<int:pk>/add/", deferred.add_to_job, name="deferred_add"),
     path("deferred/", deferred.everything, name="deferred"),
     path("deferred.csv", deferred.everything_csv, name="deferred_csv"),

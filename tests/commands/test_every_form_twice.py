@@ -353,7 +353,7 @@ LOOKED_AT = {
     "week", "appointments:one", "calls:list",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
-    "authorizations:signature", "authorizations:photo", "authorizations:deferred",
+    "authorizations:signature", "authorizations:photo", "authorizations:pdf", "authorizations:deferred",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",

@@ -512,6 +512,7 @@ ROWS = [
     Row("authorizations:answer", PRICE, PRICE, answered),
     Row("authorizations:signature", SEE_PRICES, SEE_PRICES, signed_for),
     Row("authorizations:photo", SEE_PRICES, SEE_PRICES, signed_for, status=404),
+    Row("authorizations:pdf", SEE_PRICES, NOT_THERE, signed_for),
     Row("authorizations:deferred", SEE_PRICES, SEE_PRICES),
     Row("authorizations:deferred_csv", SEE_PRICES, NOT_THERE),
     Row("authorizations:deferred_drop", PRICE, PRICE, deferred),

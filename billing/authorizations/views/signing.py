@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
 
 from billing.authorizations.forms import AnswerForm, HowForm
 from billing.authorizations.models import Authorization
+from billing.authorizations.paper import signed_paper
 from billing.authorizations.queries import Standing
 from billing.authorizations.sheet import digest_of
 from billing.authorizations.signing import Answered, sheet_text
 from billing.authorizations.strokes import HIGH, WIDE
+from commands.refusals import Refused
 from files import store
+from files.paper.drawing import Stationery
 from staff.policy import Permission, permission_required
 from workorders.models import Job
 
@@ -83,3 +88,22 @@ def signature(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 def photo(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """The photo of a sheet that was signed on paper."""
     return _picture(_authorization_or_404(number, pk).picture_sha256, "image/jpeg")
+
+
+@permission_required(Permission.SEE_PRICES)
+@require_safe
+def paper(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """An authorization on paper, as it stands today."""
+    found = _authorization_or_404(number, pk)
+    shop = request.shop  # type: ignore[attr-defined]
+    stationery, problem = Stationery.for_looking(shop)
+    if problem:
+        messages.warning(request, problem)
+    try:
+        data = signed_paper(found, shop, stationery)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("authorizations:job", number)
+    answer = HttpResponse(data, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="authorization-{number}-{pk}.pdf"'
+    return answer
