@@ -351,6 +351,7 @@ LOOKED_AT = {
     "upkeep:list", "upkeep:list_csv", "upkeep:plans", "upkeep:reminders", "upkeep:reminders_csv", "upkeep:vessel",
     "upkeep:letters", "upkeep:letter_pdf", "calendar:feeds", "calendar:address",
     "week", "appointments:one", "calls:list",
+    "figures:hours", "figures:comebacks", "figures:states", "figures:estimates", "figures:owed", "figures:sales",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
     "authorizations:signature", "authorizations:photo", "authorizations:pdf", "authorizations:deferred",
