@@ -354,7 +354,7 @@ LOOKED_AT = {
     "figures:hours", "figures:comebacks", "figures:states", "figures:estimates", "figures:owed", "figures:sales",
     "labor:job", "labor:running", "labor:person",
     "estimates:job", "estimates:given", "estimates:pdf",
-    "authorizations:signature", "authorizations:photo", "authorizations:pdf", "authorizations:deferred",
+    "authorizations:signature", "authorizations:photo", "authorizations:deferred",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:vessel_readings", "findings:parameter_history",
