@@ -97,7 +97,7 @@ def _besides(found: Besides) -> list[str]:
         told.append(f"Of {counted(found.left, 'more clock')} it is not known until when: no hours are counted.")
     if found.charges:
         typed = f"Besides, labor was charged by hand on these days: {counted(found.charges, 'charge')}, together "
-        typed += f"{plain_decimal(found.quantity)} as hours or at a flat price"
+        typed += f"a quantity of {plain_decimal(found.quantity)}, as hours or at a flat price"
         alone = f", {found.alone:,} of them where nobody’s hours are on record" if found.alone else ""
         told.append(f"{typed}{alone}.")
     return told

@@ -125,8 +125,8 @@ def test_a_week_as_it_was_worked_out_on_paper(cast: Cast, now: Now, monkeypatch:
         "3.50 h were sold of 6.83 h worked: 51%.",
         "1.08 h that stand in no charge were worked on jobs that have ended.",
         "1 clock that began on these days still runs.",
-        "Besides, labor was charged by hand on these days: 2 charges, together 3.5 as hours or at a flat price, 1 of "
-        "them where nobody’s hours are on record.",
+        "Besides, labor was charged by hand on these days: 2 charges, together a quantity of 3.5, as hours or at a "
+        "flat price, 1 of them where nobody’s hours are on record.",
     ]
     assert before.number not in [row[1].words for row in shown.rows.rows]
 
