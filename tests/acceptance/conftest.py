@@ -22,7 +22,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if here in item.path.parents:
             item.add_marker(pytest.mark.acceptance)
-            item.add_marker(pytest.mark.timeout(400))
+            item.add_marker(pytest.mark.timeout(900))
 
 
 @contextmanager

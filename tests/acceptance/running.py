@@ -24,7 +24,7 @@ from shopfloor.database import ROOT
 from tests.conftest import settings_of_the_environment
 
 PYTHON = str(ROOT / ".venv" / "bin" / "python")
-PATIENCE = 120.0
+PATIENCE = 240.0
 
 
 def free_port() -> int:

@@ -20,7 +20,7 @@ from tests.acceptance.running import Running, environment, free_port, get, kill_
 
 DEMO = ["make", "--no-print-directory", "demo"]
 SECOND_START_LIMIT = 30.0  # seconds of processor time, which other work on the machine does not use
-FILLING_LIMIT = 300.0
+FILLING_LIMIT = 600.0
 
 
 def start_demo(start: Start, var: Path, port: int) -> tuple[Running, float]:

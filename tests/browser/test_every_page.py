@@ -32,6 +32,7 @@ from billing.estimates.actions import (
     start_estimate,
 )
 from billing.estimates.models import Estimate, Kit
+from billing.estimates.queries import worked_out
 from billing.invoices.actions import credit_invoice, make_invoice, receive_deposit, receive_payment, write_off
 from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import priced
@@ -118,7 +119,8 @@ def estimate() -> None:
     add_estimate_line(by=owner, estimate=made, told=told)
     told = {"kind": "fee", "description": "Wash", "unit_price": Decimal(30), "taxable": False}
     add_estimate_line(by=owner, estimate=made, told=told)
-    give_estimate(by=owner, estimate=made, how="printed", seen_total=Decimal(90))
+    total = worked_out(made, currency="USD").figures.base.total
+    give_estimate(by=owner, estimate=made, how="printed", seen_total=total)
     sign_answer(owner, made)
     standing = standing_of(job)
     note_authorization(
@@ -232,12 +234,12 @@ def scene() -> Any:
         notice=Notice.objects.latest("pk"),
         credit=CreditNote.objects.latest("pk"),
         authorization=Authorization.objects.latest("pk"),
-        signed=Authorization.objects.get(how="drawn"),
-        deferred=DeferredWork.objects.get(),
-        dropped=DeferredWork.objects.get(),
-        estimate=Estimate.objects.get(given_at=None),
-        estimate_given=Estimate.objects.get(given_at__isnull=False),
-        kit=Kit.objects.get(),
+        signed=Authorization.objects.filter(how="drawn").latest("pk"),
+        deferred=DeferredWork.objects.latest("pk"),
+        dropped=DeferredWork.objects.latest("pk"),
+        estimate=Estimate.objects.filter(given_at=None).latest("pk"),
+        estimate_given=Estimate.objects.filter(given_at__isnull=False).latest("pk"),
+        kit=Kit.objects.latest("pk"),
         tax=SalesTax.objects.get(),
         certificate=TaxExemption.objects.get(),
         draft=draft,
