@@ -21,6 +21,7 @@ class Item:
     quantity: Decimal
     unit_price: Decimal
     taxable: bool = True
+    discount: None = None
 
 
 @dataclass(frozen=True)

@@ -344,7 +344,7 @@ def test_a_chosen_boat_costs_the_same_with_any_number_of_engines(desk: Client, c
         with CaptureQueriesContext(connection) as queries:
             page = desk.get(URL, {"vessel": boat.pk}).content.decode()
         counts.append(len(queries))
-    assert counts[0] == counts[1] == counts[2] <= 12
+    assert counts[0] == counts[1] == counts[2] <= 13  # one of them asks for deferred work
     assert page.index("Port, ") < page.index("Starboard, ") < page.index("Center, ") < page.index("Generator, ")
     for place in ("Port", "Starboard", "Center", "Generator"):
         assert f'{place}, <span class="hours">{100 + len(place)}' in page
