@@ -14,7 +14,7 @@ from workorders.states import JobState
 SOON = timedelta(days=7)
 HOURS_A_DAY = 8
 """What one person works in a day, for the question whether the hours left fit. Common practice, no source."""
-BEFORE_WORK = {JobState.ESTIMATE: "It is not authorized yet."}
+BEFORE_WORK = {JobState.ESTIMATE: "It still stands in Estimate."}
 WAITS = {
     JobState.WAITING_CUSTOMER: "It waits for the customer.",
     JobState.WAITING_WEATHER: "It waits for weather.",

@@ -138,7 +138,8 @@ def owed(asked: Asked) -> Figure:
         told=[told],
         meaning=(
             "Open is what an invoice comes to less payments, credit notes and what was written off, as on the page "
-            "What is owed, which tells it by customer. What is held for customers is not subtracted.",
+            "What is owed, which tells it by customer. What is held for customers is not subtracted. What they owe for "
+            "money that was paid out to them, on no invoice, stands on that page and not here.",
         ),
         picture=BarsPicture("owed", f"What is owed by age. {said}.", bars) if count else None,
         parts=[Table("By age", columns, rows, sums, key="by-age")] if count else [],

@@ -38,7 +38,7 @@ WEDNESDAY, FRIDAY, NEXT_MONTH = date(2026, 11, 18), date(2026, 11, 20), date(202
             ["1 part is expected on Jan 4, 2027, 17 days after it."],
         ),
         # what holds it
-        ({"state": JobState.ESTIMATE}, ["It is not authorized yet."]),
+        ({"state": JobState.ESTIMATE}, ["It still stands in Estimate."]),
         ({"state": JobState.WAITING_CUSTOMER}, ["It waits for the customer."]),
         ({"state": JobState.WAITING_WEATHER}, ["It waits for weather."]),
         ({"has_technician": False}, ["No technician is assigned."]),

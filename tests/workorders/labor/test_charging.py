@@ -162,7 +162,7 @@ def test_labor_at_a_flat_price_is_told_as_no_hours(cast: Cast, job: Job, lines: 
     note(cast, lines[0], 90)
     client.force_login(cast.desk)
     text = " ".join(re.sub(r"<[^>]+>", "", client.get(f"/jobs/{job.number}/lines/").content.decode()).split())
-    assert "Worked 1.5 h, charged of it 0 h; labor charged by hand besides: quantity 1" in text
+    assert "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 1" in text
     assert "charged 1 h" not in text
 
 

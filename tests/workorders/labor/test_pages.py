@@ -155,7 +155,7 @@ class TestAJob:
         assert "corrected</span> by Mina Sparrow, Mar 10, 8:00 AM: Phone call." in page
         assert "<s>0.5 h</s>" in page
         assert "voided</span> by Tomas Reef, Mar 10, 8:00 AM: Another boat." in page
-        assert "Worked <b>1.5 h</b>, charged of it <b>0 h</b>" in page
+        assert "Worked <b>1.5 h</b>, charged for it <b>0 h</b>" in page
 
     def test_one_touch_charges(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
         note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=92)
@@ -166,9 +166,9 @@ class TestAJob:
         assert [str(one.quantity) for one in Charge.objects.order_by("pk")] == ["1.50", "1.00"]
         page = shown(client, at)
         assert "Charge 2.5 h" not in page
-        assert "Worked <b>1.53 h</b>, charged of it <b>1.5 h</b>" in page
-        assert "The job: worked 2.53 h, charged of it 2.5 h, not charged yet 0 h." in page
-        assert "Worked <b>1.53 h</b>, charged of it <b>1.5 h</b>" in shown(client, f"/jobs/{job.number}/lines/")
+        assert "Worked <b>1.53 h</b>, charged for it <b>1.5 h</b>" in page
+        assert "The job: worked 2.53 h, charged for it 2.5 h, not charged yet 0 h." in page
+        assert "Worked <b>1.53 h</b>, charged for it <b>1.5 h</b>" in shown(client, f"/jobs/{job.number}/lines/")
 
     def test_hours_changed_after_they_were_charged_are_told(self, cast: Cast, job: Job, lines: list[JobLine]) -> None:
         one = note_hours(by=cast.tech, line=lines[0], day=MONDAY, minutes=120)
