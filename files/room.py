@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import errno
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 DISK_FULL = "53100"  # PostgreSQL's disk_full
 SENTENCE = "The disk of the server is full. Make room, then try again."
@@ -16,6 +16,11 @@ def is_full_disk(problem: BaseException | None) -> bool:
         or getattr(one, "sqlstate", None) == DISK_FULL
         for one in with_causes(problem)
     )
+
+
+def or_full_disk(sentence: str) -> Callable[[Exception], str]:
+    """What to say where background work went wrong: that the disk is full, where that is why, else this."""
+    return lambda problem: SENTENCE if is_full_disk(problem) else sentence
 
 
 def with_causes(problem: BaseException | None) -> Iterator[BaseException]:

@@ -61,14 +61,10 @@ def signed_paper(made: Authorization, shop: ShopProfile, stationery: Stationery)
         Refused: it cannot be drawn or signed as things are.
     """
     paper = paper_of(made, shop)
-    try:
-        certificate = signing.shop_certificate()
-    except signing.CertificateMissing:
-        return draw_paper(paper, stationery).data
-    drawn = draw_paper(paper, stationery, is_signed=True)
-    return signing.sign(
-        drawn.data, certificate, name=shop.name, reason=paper.name, location=shop.name, contact=shop.email
-    ).data
+    return signing.signed_where_possible(
+        lambda is_signed: draw_paper(paper, stationery, is_signed=is_signed),
+        shop=shop.name, contact=shop.email, reason=paper.name,
+    ).data  # fmt: skip
 
 
 def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False) -> Drawn:

@@ -178,15 +178,10 @@ def signed_statement(statement: Statement, shop: ShopProfile, stationery: Statio
     Raises:
         Refused: it cannot be drawn or signed as things are.
     """
-    try:
-        certificate = signing.shop_certificate()
-    except signing.CertificateMissing:
-        return draw_statement(statement, shop, stationery).data
-    drawn = draw_statement(statement, shop, stationery, is_signed=True)
-    reason = f"Statement of {statement.day.isoformat()}"
-    return signing.sign(
-        drawn.data, certificate, name=shop.name, reason=reason, location=shop.name, contact=shop.email
-    ).data
+    return signing.signed_where_possible(
+        lambda is_signed: draw_statement(statement, shop, stationery, is_signed=is_signed),
+        shop=shop.name, contact=shop.email, reason=f"Statement of {statement.day.isoformat()}",
+    ).data  # fmt: skip
 
 
 def plain_statement(statement: Statement) -> dict[str, Any]:

@@ -27,11 +27,9 @@ def draw_paper(run: Run) -> None:
     file_paper(paper, finishing=run.finishing)
 
 
-def _went_wrong(problem: Exception) -> str:
-    return room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
-
-
-DRAW_PAPER = Kind("draw_paper", work=draw_paper, went_wrong=_went_wrong, broke_off=BROKE_OFF, longest=300)
+DRAW_PAPER = Kind(
+    "draw_paper", work=draw_paper, went_wrong=room.or_full_disk(WENT_WRONG), broke_off=BROKE_OFF, longest=300
+)
 
 
 def ask_for(sort: str, key: int) -> None:

@@ -12,7 +12,7 @@ import hashlib
 import io
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import nullcontext
 from dataclasses import dataclass
@@ -20,6 +20,7 @@ from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from itertools import islice
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
@@ -35,6 +36,9 @@ from pyhanko.stamp.noop import NoOpStampStyle
 
 from commands.refusals import Refused
 from files.paper.stamping import TimeStamps
+
+if TYPE_CHECKING:
+    from files.paper.drawing import Drawn
 
 FIELD = "signature"
 KEY_BITS = 3072
@@ -232,6 +236,34 @@ def sign(pdf: bytes, certificate: Certificate, *, name: str, reason: str, locati
     with stamps.said_plainly() if stamps else nullcontext(), ThreadPoolExecutor(1) as beside:
         data = beside.submit(signer.sign_pdf, writer, existing_fields_only=True).result().getvalue()
     return SignedPdf(data, next(iter(signature_digests(data)), ""), "B-LTA" if stamps else "B-B")
+
+
+@dataclass(frozen=True)
+class ShopPaper:
+    """A paper of the shop's; ``signed`` and ``certificate`` are None where the shop has nothing to sign with."""
+
+    data: bytes
+    pages: int
+    signed: SignedPdf | None = None
+    certificate: Certificate | None = None
+
+
+def signed_where_possible(draw: Callable[[bool], Drawn], *, shop: str, contact: str, reason: str) -> ShopPaper:
+    """What is drawn, signed by the shop; without a signature where the shop has no certificate.
+
+    ``draw`` is told whether there must be a place for the signature.
+
+    Raises:
+        Refused: it cannot be drawn or signed as things are.
+    """
+    try:
+        certificate = shop_certificate()
+    except CertificateMissing:
+        plain = draw(False)
+        return ShopPaper(plain.data, plain.pages)
+    drawn = draw(True)
+    signed = sign(drawn.data, certificate, name=shop, reason=reason, location=shop, contact=contact)
+    return ShopPaper(signed.data, drawn.pages, signed, certificate)
 
 
 def signature_digests(data: bytes) -> Iterator[str]:

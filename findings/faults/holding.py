@@ -43,7 +43,7 @@ def _rederive(run: Run) -> None:
 REDERIVE = Kind(
     "rederive_faults",
     work=_rederive,
-    went_wrong=lambda problem: room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG,
+    went_wrong=room.or_full_disk(WENT_WRONG),
     broke_off=WENT_WRONG,
     longest=3600,
 )

@@ -28,10 +28,11 @@ def note_problem(subject: str, sentence: str) -> None:
     ReportDraft.objects.filter(pk=int(subject), state=DraftState.SIGNING).update(problem=sentence)
 
 
-def _went_wrong(problem: Exception) -> str:
-    return room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
-
-
 ISSUE_REPORT = Kind(
-    "issue_report", work=issue_report, went_wrong=_went_wrong, broke_off=BROKE_OFF, fail=note_problem, longest=600
+    "issue_report",
+    work=issue_report,
+    went_wrong=room.or_full_disk(WENT_WRONG),
+    broke_off=BROKE_OFF,
+    fail=note_problem,
+    longest=600,
 )

@@ -59,28 +59,20 @@ def kept_letters() -> Iterator[tuple[str, int | None, str]]:
 
 def drawn_and_signed(letter: ReminderLetter, record: Record, stationery: Stationery) -> dict[str, object]:
     """What is known of a letter's file once it is drawn, signed where the shop has a certificate, and in the store."""
-    data = letter.record.encode()
-    try:
-        certificate = signing.shop_certificate()
-    except signing.CertificateMissing:
-        plain = draw_letter(record, stationery, data=data, is_signed=False)
-        return _kept(plain.data, plain.pages)
-    drawn = draw_letter(record, stationery, data=data, is_signed=True)
-    shop = record["shop"]
-    signed = signing.sign(
-        drawn.data,
-        certificate,
-        name=shop["name"],
+    data, shop = letter.record.encode(), record["shop"]
+    made = signing.signed_where_possible(
+        lambda is_signed: draw_letter(record, stationery, data=data, is_signed=is_signed),
+        shop=shop["name"], contact=shop["email"],
         reason=f"Letter of {record['on_words']} to {record['customer']['name']}",
-        location=shop["name"],
-        contact=shop["email"],
-    )
-    return _kept(signed.data, drawn.pages) | {
-        "signature_sha256": signed.signature_sha256,
-        "certificate_sha256": certificate.sha256,
-        "level": signed.level,
-    }
-
-
-def _kept(data: bytes, pages: int) -> dict[str, object]:
-    return {"pdf_sha256": store.keep_bytes(data).digest, "pdf_size": len(data), "pages": pages, "problem": ""}
+    )  # fmt: skip
+    digest = store.keep_bytes(made.data).digest
+    known: dict[str, object] = {
+        "pdf_sha256": digest, "pdf_size": len(made.data), "pages": made.pages, "problem": "",
+    }  # fmt: skip
+    if made.signed is not None and made.certificate is not None:
+        known |= {
+            "signature_sha256": made.signed.signature_sha256,
+            "certificate_sha256": made.certificate.sha256,
+            "level": made.signed.level,
+        }
+    return known

@@ -32,10 +32,11 @@ def note_problem(subject: str, sentence: str) -> None:
     ReminderLetter.objects.filter(pk=int(subject), pdf_sha256="").update(problem=sentence)
 
 
-def _went_wrong(problem: Exception) -> str:
-    return room.SENTENCE if room.is_full_disk(problem) else WENT_WRONG
-
-
 DRAW_LETTER = Kind(
-    "draw_letter", work=draw_one, went_wrong=_went_wrong, broke_off=WENT_WRONG, fail=note_problem, longest=300
+    "draw_letter",
+    work=draw_one,
+    went_wrong=room.or_full_disk(WENT_WRONG),
+    broke_off=WENT_WRONG,
+    fail=note_problem,
+    longest=300,
 )
