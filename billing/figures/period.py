@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.dateparse import parse_date
 
-from billing.figures.shown import day_words
+from vessels.wording import date_words
 
 WEEKS = 13
 """A quarter of a year, this week among it."""
@@ -41,7 +41,7 @@ class Period:
     @property
     def words(self) -> str:
         """The days in words."""
-        return f"{day_words(self.first)} to {day_words(self.last)}"
+        return f"{date_words(self.first)} to {date_words(self.last)}"
 
     @property
     def asked(self) -> str:
@@ -91,7 +91,7 @@ def _problem(texts: list[str], first: date | None, last: date | None, today: dat
     if first > last:
         return "The first day comes after the last."
     if last > today:
-        return f"{day_words(last)} has not come yet."
+        return f"{date_words(last)} has not come yet."
     return "That is more than five years: choose fewer." if last - first > LONGEST else ""
 
 

@@ -8,6 +8,7 @@ from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
 from billing.figures.pictures import BarsPicture
+from vessels.wording import date_words
 from workorders.labor.reckoning import plain_hours
 from workorders.money import money_words, rounded
 
@@ -99,7 +100,7 @@ def hours_cell(minutes: int) -> Cell:
 
 def day_cell(value: date | None, missing: str = "") -> Cell:
     """A day; what to say where there is none."""
-    return Cell(missing) if value is None else Cell(day_words(value), plain=value.isoformat())
+    return Cell(missing) if value is None else Cell(date_words(value), plain=value.isoformat())
 
 
 def moment_cell(value: datetime | None, zone: tzinfo, missing: str = "") -> Cell:
@@ -107,12 +108,7 @@ def moment_cell(value: datetime | None, zone: tzinfo, missing: str = "") -> Cell
     if value is None:
         return Cell(missing)
     local = value.astimezone(zone)
-    return Cell(day_words(local.date()), plain=local.isoformat(timespec="minutes"))
-
-
-def day_words(day: date) -> str:
-    """A day as people write it: “Nov 2, 2026”."""
-    return f"{day:%b} {day.day}, {day.year}"
+    return Cell(date_words(local.date()), plain=local.isoformat(timespec="minutes"))
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -16,11 +16,12 @@ from billing.figures.pages import comebacks as of_comebacks
 from billing.figures.pages import hours as of_hours
 from billing.figures.pages import states as of_states
 from billing.figures.period import Period, period_of
-from billing.figures.shown import Figure, Table, day_words
+from billing.figures.shown import Figure, Table
 from billing.invoices.forms import DaysForm
 from findings.insight.tabs import shown_tabs
 from staff.models import ShopProfile
 from staff.policy import Permission, may, permission_required
+from vessels.wording import date_words
 from web.tables import table
 from web.typed import whole_number
 
@@ -119,7 +120,7 @@ def _page(
         "rows": shown,
         "period": asked.period,
         "form": None if is_of_today else form,
-        "days": day_words(asked.period.today) if is_of_today else asked.period.words,
+        "days": date_words(asked.period.today) if is_of_today else asked.period.words,
         "csv": f"figures:{name}_csv",
         "csv_asked": "" if is_of_today else f"?{asked.period.asked}",
         **_addresses(request, asked, len(found.rows.rows)),

@@ -12,7 +12,8 @@ from billing.figures.period import week_words
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.estimates import AGES, UNPRICED, Aged, OpenEstimate, estimates_behind, open_estimates
 from billing.figures.queries.money import Paper, SalesWeek, owed_behind, owed_by_age, sales_behind, sales_by_week
-from billing.figures.shown import Cell, Column, Figure, Table, counted, day_cell, day_words, moment_cell, money_cell
+from billing.figures.shown import Cell, Column, Figure, Table, counted, day_cell, moment_cell, money_cell
+from vessels.wording import date_words
 from workorders.money import money_words
 
 NOTHING = Decimal(0)
@@ -257,9 +258,9 @@ def _week_cells(one: SalesWeek, asked: Asked) -> list[Cell]:
 def _sales_picture(weeks: Sequence[SalesWeek], asked: Asked) -> BarsPicture:
     bars = [
         Bar(
-            day_words(one.monday).rsplit(",", 1)[0]
+            date_words(one.monday).rsplit(",", 1)[0]
             if one.monday.year == asked.period.last.year
-            else day_words(one.monday),
+            else date_words(one.monday),
             float(one.net),
             money_words(one.left, asked.currency),
             float(one.credit_net) if one.credits else None,

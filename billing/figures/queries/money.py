@@ -8,17 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
-
-from django.db.models import Case, Count, IntegerField, QuerySet, Sum, Value, When
 
 from billing.figures.period import Period
 from billing.figures.queries.asking import rows
 from billing.invoices.models import NOTHING, Invoice
 from billing.invoices.queries.balances import open_invoices
-from billing.invoices.queries.lists import BUCKETS, LIMITS
+from billing.invoices.queries.standing import BUCKETS, owed_sums
 
 
 @dataclass(frozen=True)
@@ -32,21 +30,11 @@ class OwedBucket:
 
 def owed_by_age(today: date, currency: str) -> list[OwedBucket]:
     """Every column of the aging page, over all customers: one query."""
-    past = [When(due_on__gte=today - timedelta(days=limit), then=Value(place)) for place, limit in enumerate(LIMITS)]
-    found: QuerySet[Any, Any] = (
-        open_invoices(Invoice.objects.filter(currency=currency))
-        .annotate(bucket=Case(*past, default=Value(len(LIMITS)), output_field=IntegerField()))
-        .order_by()
-        .values("bucket")
-        .annotate(invoices=Count("pk"), open=Sum("open_sum"))
-    )
-    by_place = {row["bucket"]: row for row in found}
-    return [
-        OwedBucket(name, by_place[place]["invoices"], by_place[place]["open"])
-        if place in by_place
-        else OwedBucket(name, 0, NOTHING)
-        for place, name in enumerate(BUCKETS)
-    ]
+    buckets = [OwedBucket(name, 0, NOTHING) for name in BUCKETS]
+    for one in owed_sums(today, currency):
+        known = buckets[one.bucket]
+        buckets[one.bucket] = OwedBucket(known.name, known.invoices + one.invoices, known.open + one.sum)
+    return buckets
 
 
 def owed_behind(currency: str, start: int, most: int | None) -> Sequence[Any]:

@@ -19,13 +19,10 @@ from billing.invoices.queries.balances import (
     purses_of,
     with_balance,
 )
-from billing.invoices.queries.standing import owed_sums
+from billing.invoices.queries.standing import BUCKETS, LIMITS, owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
-
-BUCKETS = ("Not due yet", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
-LIMITS = (0, 30, 60, 90)
 
 
 def filtered(state: str, today: date) -> QuerySet[Invoice]:

@@ -11,13 +11,17 @@ from typing import NamedTuple
 from billing.invoices.models import NOTHING
 from web.rows import rows
 
+BUCKETS = ("Not due yet", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
+LIMITS = (0, 30, 60, 90)
+"""The last day of each column but the last, counted from the day on which it was due."""
+
 _STANDING = """
     SELECT invoice.id, invoice.number, invoice.customer_id, invoice.currency, invoice.due_on, kept.open
     FROM invoices_openinvoice kept JOIN invoices_invoice invoice ON invoice.id = kept.invoice_id
 """
 _OWED = f"""
-    SELECT customer_id AS customer, width_bucket(%(today)s::date - due_on, ARRAY[1, 31, 61, 91]) AS bucket,
-           sum(open) AS sum
+    SELECT customer_id AS customer, width_bucket(%(today)s::date - due_on, %(begins)s::int[]) AS bucket,
+           count(*)::int AS invoices, sum(open) AS sum
     FROM ({_STANDING}) standing WHERE currency = %(currency)s GROUP BY 1, 2
 """  # noqa: S608  (put together from what the program says)
 _OVERDUE = f"""
@@ -36,12 +40,13 @@ class OwedSum(NamedTuple):
 
     customer: int
     bucket: int
+    invoices: int
     sum: Decimal
 
 
 def owed_sums(today: date, currency: str) -> list[OwedSum]:
     """What is open by customer and by how long it is overdue: days after the day on which it was due."""
-    return rows(OwedSum, _OWED, {"today": today, "currency": currency})
+    return rows(OwedSum, _OWED, {"today": today, "currency": currency, "begins": [limit + 1 for limit in LIMITS]})
 
 
 @dataclass(frozen=True)
