@@ -5,7 +5,7 @@ import django.contrib.postgres.indexes
 import django.db.models.deletion
 import django.utils.timezone
 import pgtrigger.compiler
-import pgtrigger.migrations
+import commands.migrating
 import uuid
 from django.conf import settings
 from django.db import migrations, models
@@ -85,11 +85,11 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(fields=('chain', 'position'), name='one_command_per_position')],
             },
         ),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='command',
             trigger=pgtrigger.compiler.Trigger(name='no_change', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_append_only()', func='RETURN NULL;', hash='04798bbaf54ed948f412b46e3c4231769599a674', operation='UPDATE OR DELETE', pgid='pgtrigger_no_change_7903d', table='commands_command', when='BEFORE')),
         ),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='command',
             trigger=pgtrigger.compiler.Trigger(name='no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_append_only()', func='RETURN NULL;', hash='9ba839a61b47e9a3b335219b91cb4b5776e311d8', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_no_truncate_d9f07', table='commands_command', when='BEFORE')),
         ),

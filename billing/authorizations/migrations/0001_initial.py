@@ -13,8 +13,8 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
+        ('staff', '__first__'),
         ('workorders', '0003_kept_taxes'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
@@ -41,6 +41,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['job', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='authorized_not_negative'), models.CheckConstraint(condition=models.Q(('who', ''), _negated=True), name='authorized_by_somebody'), models.CheckConstraint(condition=models.Q(models.Q(('withdrawn_at', None), ('withdrawn_by', None)), models.Q(('withdrawn_at__isnull', False), ('withdrawn_by__isnull', False)), _connector='OR'), name='authorization_withdrawn_by_somebody')],
             },
         ),
         migrations.CreateModel(
@@ -55,6 +56,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'verbose_name_plural': 'authorization rules',
+                'constraints': [models.CheckConstraint(condition=models.Q(('pk', 1)), name='one_row_of_authorization_rules')],
             },
         ),
         migrations.CreateModel(
@@ -71,26 +73,7 @@ class Migration(migrations.Migration):
             options={
                 'verbose_name': 'going on past the authorized sum',
                 'ordering': ['job', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='going_on_has_a_reason')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='authorization',
-            constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='authorized_not_negative'),
-        ),
-        migrations.AddConstraint(
-            model_name='authorization',
-            constraint=models.CheckConstraint(condition=models.Q(('who', ''), _negated=True), name='authorized_by_somebody'),
-        ),
-        migrations.AddConstraint(
-            model_name='authorization',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('withdrawn_at', None), ('withdrawn_by', None)), models.Q(('withdrawn_at__isnull', False), ('withdrawn_by__isnull', False)), _connector='OR'), name='authorization_withdrawn_by_somebody'),
-        ),
-        migrations.AddConstraint(
-            model_name='authorizationrules',
-            constraint=models.CheckConstraint(condition=models.Q(('pk', 1)), name='one_row_of_authorization_rules'),
-        ),
-        migrations.AddConstraint(
-            model_name='goingon',
-            constraint=models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='going_on_has_a_reason'),
         ),
     ]

@@ -13,9 +13,9 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('authorizations', '0001_initial'),
+        ('staff', '__first__'),
         ('vessels', '0003_journal_in_anchors'),
         ('workorders', '0003_kept_taxes'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
@@ -30,9 +30,11 @@ class Migration(migrations.Migration):
                 ('alternatives', models.CharField(blank=True, max_length=40)),
                 ('amount', models.DecimalField(decimal_places=2, max_digits=11, validators=[django.core.validators.MinValueValidator(Decimal('0')), django.core.validators.MaxValueValidator(Decimal('9999999'))], verbose_name='what it adds, with tax')),
                 ('is_taken', models.BooleanField()),
+                ('authorization', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pieces', to='authorizations.authorization')),
             ],
             options={
                 'ordering': ['authorization', 'position'],
+                'constraints': [models.UniqueConstraint(fields=('authorization', 'key'), name='one_answer_to_a_piece')],
             },
         ),
         migrations.CreateModel(
@@ -42,9 +44,13 @@ class Migration(migrations.Migration):
                 ('state', models.CharField(choices=[('open', 'open'), ('taken', 'taken up'), ('dropped', 'dropped')], max_length=7)),
                 ('reason', models.CharField(blank=True, max_length=240)),
                 ('at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('job', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='workorders.job')),
+                ('line', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='workorders.jobline')),
             ],
             options={
                 'ordering': ['work', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('job__isnull', False), ('state', 'taken')), models.Q(models.Q(('state', 'taken'), _negated=True), models.Q(('reason', ''), _negated=True)), _connector='OR'), name='deferred_step_has_a_job_or_a_reason')],
             },
         ),
         migrations.CreateModel(
@@ -61,9 +67,15 @@ class Migration(migrations.Migration):
                 ('why', models.CharField(blank=True, max_length=200)),
                 ('is_safety', models.BooleanField(default=False, verbose_name='touches safety')),
                 ('state', models.CharField(choices=[('open', 'open'), ('taken', 'taken up'), ('dropped', 'dropped')], default='open', editable=False, max_length=7)),
+                ('authorization', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='authorizations.authorization')),
+                ('engine', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='vessels.engine')),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='workorders.job')),
+                ('vessel', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='vessels.vessel')),
             ],
             options={
                 'ordering': ['-declined_at', '-pk'],
+                'indexes': [models.Index(fields=['vessel', 'state'], name='deferred_of_a_vessel'), models.Index(fields=['state', '-declined_at', '-id'], name='deferred_by_state')],
+                'constraints': [models.UniqueConstraint(fields=('authorization', 'key'), name='one_deferral_of_a_piece'), models.CheckConstraint(condition=models.Q(('what', ''), _negated=True), name='deferred_work_said')],
             },
         ),
         migrations.AddField(
@@ -111,72 +123,8 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('how', 'drawn'), _negated=True), models.Q(models.Q(('signature_sha256', ''), _negated=True), models.Q(('sheet', ''), _negated=True)), _connector='OR'), name='authorization_drawn_has_its_signature'),
         ),
         migrations.AddField(
-            model_name='answeredpiece',
-            name='authorization',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pieces', to='authorizations.authorization'),
-        ),
-        migrations.AddField(
-            model_name='deferredstep',
-            name='by',
-            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
-        ),
-        migrations.AddField(
-            model_name='deferredstep',
-            name='job',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='workorders.job'),
-        ),
-        migrations.AddField(
-            model_name='deferredstep',
-            name='line',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='workorders.jobline'),
-        ),
-        migrations.AddField(
-            model_name='deferredwork',
-            name='authorization',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='authorizations.authorization'),
-        ),
-        migrations.AddField(
-            model_name='deferredwork',
-            name='engine',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='vessels.engine'),
-        ),
-        migrations.AddField(
-            model_name='deferredwork',
-            name='job',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='workorders.job'),
-        ),
-        migrations.AddField(
-            model_name='deferredwork',
-            name='vessel',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='deferred', to='vessels.vessel'),
-        ),
-        migrations.AddField(
             model_name='deferredstep',
             name='work',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='steps', to='authorizations.deferredwork'),
-        ),
-        migrations.AddConstraint(
-            model_name='answeredpiece',
-            constraint=models.UniqueConstraint(fields=('authorization', 'key'), name='one_answer_to_a_piece'),
-        ),
-        migrations.AddIndex(
-            model_name='deferredwork',
-            index=models.Index(fields=['vessel', 'state'], name='deferred_of_a_vessel'),
-        ),
-        migrations.AddIndex(
-            model_name='deferredwork',
-            index=models.Index(fields=['state', '-declined_at', '-id'], name='deferred_by_state'),
-        ),
-        migrations.AddConstraint(
-            model_name='deferredwork',
-            constraint=models.UniqueConstraint(fields=('authorization', 'key'), name='one_deferral_of_a_piece'),
-        ),
-        migrations.AddConstraint(
-            model_name='deferredwork',
-            constraint=models.CheckConstraint(condition=models.Q(('what', ''), _negated=True), name='deferred_work_said'),
-        ),
-        migrations.AddConstraint(
-            model_name='deferredstep',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('job__isnull', False), ('state', 'taken')), models.Q(models.Q(('state', 'taken'), _negated=True), models.Q(('reason', ''), _negated=True)), _connector='OR'), name='deferred_step_has_a_job_or_a_reason'),
         ),
     ]

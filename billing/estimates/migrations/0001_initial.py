@@ -15,8 +15,8 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('parts', '0001_initial'),
+        ('staff', '__first__'),
         ('workorders', '0003_kept_taxes'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
@@ -48,6 +48,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['job', '-revision'],
+                'constraints': [models.UniqueConstraint(fields=('job', 'revision'), name='one_estimate_of_a_version'), models.UniqueConstraint(condition=models.Q(('given_at', None)), fields=('job',), name='one_draft_estimate_of_a_job'), models.CheckConstraint(condition=models.Q(models.Q(('given_at', None), ('given_by', None), ('sha256', ''), ('snapshot', '')), models.Q(('given_at__isnull', False), ('given_by__isnull', False), models.Q(('snapshot', ''), _negated=True)), _connector='OR'), name='estimate_given_is_frozen'), models.CheckConstraint(condition=models.Q(('discount_percent', None), ('discount_amount', None), _connector='OR'), name='estimate_one_discount')],
             },
         ),
         migrations.CreateModel(
@@ -64,6 +65,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['estimate', 'position', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='option_named'), models.UniqueConstraint(fields=('estimate', 'key'), name='one_option_of_a_key')],
             },
         ),
         migrations.CreateModel(
@@ -94,6 +96,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['estimate', 'position', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='estimate_line_said'), models.UniqueConstraint(fields=('estimate', 'key'), name='one_estimate_line_of_a_key'), models.CheckConstraint(condition=models.Q(('discount_percent', None), ('discount_amount', None), _connector='OR'), name='estimate_line_one_discount')],
             },
         ),
         migrations.CreateModel(
@@ -108,6 +111,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['name'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='kit_named')],
             },
         ),
         migrations.CreateModel(
@@ -133,50 +137,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['kit', 'position', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='kit_line_said')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='estimate',
-            constraint=models.UniqueConstraint(fields=('job', 'revision'), name='one_estimate_of_a_version'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimate',
-            constraint=models.UniqueConstraint(condition=models.Q(('given_at', None)), fields=('job',), name='one_draft_estimate_of_a_job'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimate',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('given_at', None), ('given_by', None), ('sha256', ''), ('snapshot', '')), models.Q(('given_at__isnull', False), ('given_by__isnull', False), models.Q(('snapshot', ''), _negated=True)), _connector='OR'), name='estimate_given_is_frozen'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimate',
-            constraint=models.CheckConstraint(condition=models.Q(('discount_percent', None), ('discount_amount', None), _connector='OR'), name='estimate_one_discount'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateoption',
-            constraint=models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='option_named'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateoption',
-            constraint=models.UniqueConstraint(fields=('estimate', 'key'), name='one_option_of_a_key'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='estimate_line_said'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.UniqueConstraint(fields=('estimate', 'key'), name='one_estimate_line_of_a_key'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('discount_percent', None), ('discount_amount', None), _connector='OR'), name='estimate_line_one_discount'),
-        ),
-        migrations.AddConstraint(
-            model_name='kit',
-            constraint=models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='kit_named'),
-        ),
-        migrations.AddConstraint(
-            model_name='kitline',
-            constraint=models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='kit_line_said'),
         ),
     ]

@@ -2,7 +2,7 @@
 
 import django.db.models.deletion
 import pgtrigger.compiler
-import pgtrigger.migrations
+import commands.migrating
 from django.db import migrations, models
 
 
@@ -47,19 +47,19 @@ class Migration(migrations.Migration):
         ),
         migrations.RunSQL(KEEP, "DROP FUNCTION garboard_invoice_stands()"),
         migrations.RunSQL(FILL, migrations.RunSQL.noop),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='creditnote',
             trigger=pgtrigger.compiler.Trigger(name='keeps_open', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_invoice_stands()', func='RETURN NULL;', hash='7f6ae7aea1548fdb5b76b920d7ef3636a645113f', operation='INSERT', pgid='pgtrigger_keeps_open_4fd61', table='invoices_creditnote', when='AFTER')),
         ),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='invoice',
             trigger=pgtrigger.compiler.Trigger(name='keeps_open', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_invoice_stands()', func='RETURN NULL;', hash='e7d385270f6e5dab7e959a6bfec20f2b1b4078ea', operation='INSERT', pgid='pgtrigger_keeps_open_653c3', table='invoices_invoice', when='AFTER')),
         ),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='use',
             trigger=pgtrigger.compiler.Trigger(name='keeps_open', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_invoice_stands()', func='RETURN NULL;', hash='ef6f257891f6498e141e10d3753ddb26e4acaef3', operation='INSERT', pgid='pgtrigger_keeps_open_1e172', table='invoices_use', when='AFTER')),
         ),
-        pgtrigger.migrations.AddTrigger(
+        commands.migrating.AddTrigger(
             model_name='writeoff',
             trigger=pgtrigger.compiler.Trigger(name='keeps_open', sql=pgtrigger.compiler.UpsertTriggerSql(execute='garboard_invoice_stands()', func='RETURN NULL;', hash='6054519b54c250b10119ed64c67aa47237cb4236', operation='INSERT', pgid='pgtrigger_keeps_open_d8eae', table='invoices_writeoff', when='AFTER')),
         ),

@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('staff', '__first__'),
     ]
 
     operations = [
@@ -29,6 +29,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['kind', 'make', 'serial', 'pk'],
+                'constraints': [models.UniqueConstraint(django.db.models.functions.text.Lower('make'), django.db.models.functions.text.Lower('serial'), condition=models.Q(('serial', ''), _negated=True), name='one_instrument_per_serial')],
             },
         ),
         migrations.CreateModel(
@@ -45,22 +46,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-calibrated_on', '-pk'],
+                'constraints': [models.UniqueConstraint(condition=models.Q(('struck_at', None)), fields=('instrument', 'calibrated_on'), name='one_calibration_per_day'), models.CheckConstraint(condition=models.Q(('due_on', None), ('due_on__gte', models.F('calibrated_on')), _connector='OR'), name='due_after_calibrated'), models.CheckConstraint(condition=models.Q(models.Q(('struck_at', None), ('struck_by', None)), models.Q(('struck_at__isnull', False), ('struck_by__isnull', False)), _connector='OR'), name='calibration_struck_by_somebody')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='instrument',
-            constraint=models.UniqueConstraint(django.db.models.functions.text.Lower('make'), django.db.models.functions.text.Lower('serial'), condition=models.Q(('serial', ''), _negated=True), name='one_instrument_per_serial'),
-        ),
-        migrations.AddConstraint(
-            model_name='calibration',
-            constraint=models.UniqueConstraint(condition=models.Q(('struck_at', None)), fields=('instrument', 'calibrated_on'), name='one_calibration_per_day'),
-        ),
-        migrations.AddConstraint(
-            model_name='calibration',
-            constraint=models.CheckConstraint(condition=models.Q(('due_on', None), ('due_on__gte', models.F('calibrated_on')), _connector='OR'), name='due_after_calibrated'),
-        ),
-        migrations.AddConstraint(
-            model_name='calibration',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('struck_at', None), ('struck_by', None)), models.Q(('struck_at__isnull', False), ('struck_by__isnull', False)), _connector='OR'), name='calibration_struck_by_somebody'),
         ),
     ]
