@@ -23,6 +23,9 @@ _LEADS_TO_NONE = re.compile(
 """A sentence of its own that changes nothing in the one after it, that there are no codes."""
 _UNTICKED = re.compile(r"^\W{0,3}(?:\[ ?\]|\( ?\)|[☐□❏])|(?:\[ ?\]|[☐□❏])\W{0,3}$")
 """A box without a tick before or behind what a form offers."""
+_ASKED_OR_NOTED = re.compile(r"\?|^[^*]*[A-Z0-9)] ?\*+\W*$")
+"""A question says nothing, and a star at the end leads to a note that may say otherwise."""
+_PLURAL = re.compile(r"(?<=[A-Z])\((S|ES|N|E)\)")
 _ANYTHING = re.compile(r"[A-Z0-9]")
 
 
@@ -50,9 +53,9 @@ def no_codes(line: str) -> list[CodeStatus] | None:
     empty = EMPTY_LIST.search(line) if "[]" in line and len(line) <= _LONGEST_DATA else None
     if empty and not _PLAIN_ERRORS.search(empty["key"]) and not _OTHER_KEYS.search(empty["key"]):
         return [status_of(match) for match in STATUSES.finditer(empty["key"].replace("_", " "))]
-    if len(line) > 120 or _UNTICKED.search(line):
+    if len(line) > 120 or _UNTICKED.search(line) or _ASKED_OR_NOTED.search(line):
         return None
-    line = _LEADS_TO_NONE.sub("", line)
+    line = _PLURAL.sub(r"\1", _LEADS_TO_NONE.sub("", line))
     statuses = [status_of(match) for match in STATUSES.finditer(line)]
     plain = STATUSES.sub(" STATUS ", line) if statuses else line
     plain = " ".join(plain.split())

@@ -31,7 +31,7 @@ _WAITS_FOR = re.compile(
     r"|DAMPING|NOISE|CLUTCH|INTAKE|EXHAUST|GEWESEN|GEWEEST)(?![A-Z])"
 )
 """After a word for a status: that something else is pending, active or stored."""
-_MORE_SPNS = re.compile(r"(?: ?[,/&] ?| | ?- ?)[0-9]{1,6}(?![0-9.])")
+_MORE_SPNS = re.compile(r"(?: ?[,/&] ?| | ?- ?| (?:TO|THRU|THROUGH|BIS|AND|OR) )[0-9]{1,6}(?![0-9.])")
 _MORE_FMIS = re.compile(
     r" ?[,/&] ?[0-9]{1,2}(?![0-9./:])| (?:OR|AND|TO|THRU|THROUGH|BIS) (?:FMI ?)?[0-9]{1,2}(?![0-9])"
     r"|(?:-|\.\.) ?[0-9]{1,2}(?![0-9./:]| ?(?:X|TIMES?)(?![A-Z]))"

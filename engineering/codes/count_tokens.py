@@ -3,6 +3,7 @@
 import re
 
 from engineering.codes.code import CodeSystem
+from engineering.codes.spn import COUNT_NOT_AVAILABLE
 from engineering.codes.tokens import WHOLE_CODES, Mark, Taken
 from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS
 
@@ -13,7 +14,7 @@ _NUMBER_CODE = re.compile(r"\W*(?:[A-Z]{2,8} ){0,2}[0-9-]{1,7} ?")
 """A flash code that begins its line, before its count."""
 _ABOUT = re.compile(
     r"(?:(?<![A-Z])(?:OR|THAN|LEAST|MOST|ABOUT|APPROX\.?|UP TO|TO|ALMOST|NEARLY|MAX|MIN|EVERY|OF"
-    r"|CA\.?)|[><~+-]) ?$"
+    r"|CA\.?)|[><~+]|[0-9][XH]? ?-|-(?! )) ?$"
 )
 _MORE_OR_LESS = re.compile(r" ?\+| OF [0-9]| (?:OR|TO) [0-9]")
 _SINCE_CLEAR = re.compile(r"(?<![A-Z0-9])COUNTS? SINCE (?:LAST )?CLEAR[ :=]{1,3}([0-9]{1,6})(?![\w.])")
@@ -41,7 +42,8 @@ def add_counts(taken: Taken, line: str, *, is_number_code: bool) -> None:
     for match in _COUNTED.finditer(line) if has_letters else ():
         other = _OTHER_COUNT.search(line, max(0, match.start() - 20), match.start())
         other = other or _MORE_OR_LESS.match(line, match.end())
-        taken.add_match(Mark.UNCLEAR_COUNT if other else Mark.COUNT, match, (match[2],))
+        is_unclear = other is not None or _is_beyond(match, line)
+        taken.add_match(Mark.UNCLEAR_COUNT if is_unclear else Mark.COUNT, match, (match[2],))
     for match in _TIMES_BEFORE.finditer(line) if has_x or "*" in line else ():
         digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
         is_first = is_number_code and match[0][1:2] != " " and _NUMBER_CODE.fullmatch(line[: match.start()])
@@ -50,6 +52,11 @@ def add_counts(taken: Taken, line: str, *, is_number_code: bool) -> None:
     for match in _TIMES_AFTER.finditer(line) if has_x or has_letters else ():
         about = _ABOUT.search(line, max(0, match.start() - 12), match.start())
         taken.add_match(Mark.UNCLEAR_COUNT if about else Mark.COUNT, match, (match[1],))
+
+
+def _is_beyond(match: re.Match[str], line: str) -> bool:
+    """Whether an occurrence count of a SPN is more than its seven bits hold (SAE J1939-73): 255 is no count then."""
+    return match[1] == "OC" and int(match[2]) > COUNT_NOT_AVAILABLE and "SPN" in line
 
 
 def add_bare_count(taken: Taken, line: str, preferred: CodeSystem | None) -> None:

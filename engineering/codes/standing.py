@@ -11,6 +11,7 @@ from engineering.codes.headings import before_next_unit, may_name_units, without
 from engineering.codes.standing_words import (
     ANY,
     ASKED,
+    CAME_BACK,
     CLAUSE_END,
     CLEARED_LABEL,
     DENIED_ALONE,
@@ -26,6 +27,7 @@ from engineering.codes.standing_words import (
     LEAD_OK,
     MAYBE_AFTER,
     MAYBE_BEFORE,
+    NEVER_BACK,
     NEXT_DENIED,
     ONLY_JOINS,
     PARTS,
@@ -44,9 +46,10 @@ SENTENCE = "It stands in a sentence: check that it is there now."
 TWO_NUMBERS = "Two numbers, without the words SPN and FMI and without a heading for codes."
 NO_SIGN = "Nothing beside it says that it is a fault code: no status, no heading, no word for it."
 NOT_NOW = "is named, but the line says or may say that it is not there now"
-_BEFORE_COLON = "-"
+_IN_A_SENTENCE = "-"
 UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
+_OVER = re.compile(r"(?<![A-Z])(?:CLEARED|ERASED|DELETED|GONE)(?![A-Z])")
 _FIELDS = re.compile(r"(?<![A-Z0-9_=])[A-Z_]{1,20}=[A-Z0-9_.:+-]{1,30}(?=[ ,;]{1,2}[A-Z])")
 """The other fields in front of a code's own: "time=09:12 unit=ECM dtc="."""
 _FREEZE_FRAME = re.compile(r"(?:FREEZE FRAME|SNAPSHOT)(?: [0-9]{1,2}(?: OF [0-9]{1,2})?)? ?: ?$")
@@ -163,7 +166,7 @@ def _standing(
     before: str, clause: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool
 ) -> Standing:
     told = _told(before, clause, after, place) if place.denied or WORDS.search(before) or WORDS.search(after) else ""
-    if told == _BEFORE_COLON:
+    if told == _IN_A_SENTENCE:
         return Standing(reason=SENTENCE)
     told = told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
     if told:
@@ -274,14 +277,22 @@ def _told(before: str, clause: str, after: str, place: Place) -> str:
         return NOT_NOW
     denied = DENIED_BEFORE.search(without_harmless(clause))
     if denied:
-        return _BEFORE_COLON if place.has_status and ":" in clause[denied.end() :] else NOT_NOW
+        return _IN_A_SENTENCE if place.has_status and ":" in clause[denied.end() :] else NOT_NOW
     if not place.has_status and (MAYBE_BEFORE.search(before)):
         return NOT_NOW
-    if DENIED_ALONE.search(after) or FOUND.search(without_harmless(after)):
-        return NOT_NOW
+    rest = without_harmless(after)
+    if DENIED_ALONE.search(rest) or FOUND.search(rest):
+        return _IN_A_SENTENCE if _came_back(rest) else NOT_NOW
     if MAYBE_AFTER.search(after) and not place.has_status:
         return NOT_NOW
     return ""
+
+
+def _came_back(rest: str) -> bool:
+    """Whether the words behind a code say that it was cleared and is there again: "cleared, came back"."""
+    over = _OVER.search(rest)
+    back = CAME_BACK.search(rest, over.end()) if over else None
+    return back is not None and not NEVER_BACK.search(rest)
 
 
 def _is_only_maybe(before: str, after: str, place: Place) -> bool:

@@ -36,8 +36,10 @@ MOST_CELLS = 40
 FLAG_ROLES = ("active", "stored", "pending", "permanent")
 _PART = re.compile(r"(?<![A-Z])(?:PARTS?|PRICE|QTY|ITEM|TEIL|PIEZA|ARTIKEL|BIN|STOCK)(?![A-Z])")
 _TIME = re.compile(
-    r"(?:BEFORE|AFTER|THEN|NOW|OLD|NEW|PREVIOUS|TODAY|YESTERDAY|LAST|ARRIVAL|DEPARTURE)(?: [A-Z]{2,10})?"
+    r"(?:BEFORE|AFTER|THEN|NOW|OLD|NEW|PREVIOUS|TODAY|YESTERDAY|LAST|ARRIVAL|DEPARTURE)"
+    r"(?: (?!(?:HOURS?|HRS|SEEN|TIME|DATE|OCCURRENCE|OCCURRED|RPM|VALUE)$)[A-Z]{2,10})?"
 )
+"""The head of a column for one of several times; "last hours" is told of each code, whatever its time."""
 _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
 
 
@@ -93,7 +95,7 @@ class Columns:
 
         ``plain`` is the line tidied, or more of the text than it: what it says quickly is not asked of each cell.
         """
-        if len(line) > 300 or (re.search(r"[0-9]", line) and re.search(r"[0-9]", without_units(plain))):
+        if len(line) > 300 or (re.search(r"\d", line) and re.search(r"\d", without_units(plain))):
             return None
         separator = next((sign for sign in ("\\t", "\t", ";", "|", ",") if sign in line), None)
         is_marked = separator in ("\t", ";", "|") or (separator == "," and '","' in line)

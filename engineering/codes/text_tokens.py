@@ -14,10 +14,10 @@ from engineering.codes.vocabulary import MAY_BE_WHOLE, NOUN, NOUNS, STATUSES
 
 _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
 _SPN_FMI = re.compile(r"\bSPN ?[/-] ?FMI[ :=#]{0,3}([0-9]{1,9}) ?[-/. ] ?([0-9]{1,4})\b")
-_SPN_THEN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
+_SPN_THEN = re.compile(r"\bSPN[ :=#.-]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
-_SPN = re.compile(r"\bSPN[ :=#.]{0,3}([0-9]{1,9})(?!(?!FMI)\w|,[0-9]{3}(?![0-9]))")
-_FMI = re.compile(r"(?<![A-Z_])FMI[ :=#.]{0,3}([0-9]{1,4})(?![\w])")
+_SPN = re.compile(r"\bSPN[ :=#.-]{0,3}([0-9]{1,9})(?!(?!FMI)\w|,[0-9]{3}(?![0-9]))")
+_FMI = re.compile(r"(?<![A-Z_])FMI[ :=#.]{0,3}(?:(?<=FMI)-)?([0-9]{1,4})(?![\w])")
 CONVERSION_METHOD = re.compile(r"\b(?:CM|CONVERSION(?: METHOD)?)[ :=#]{0,3}[01]\b")
 _OBD = re.compile(
     r"([PCBU](?<![A-Z0-9_.@\\].)[0-3][0-9A-F]{3})(?:"

@@ -135,6 +135,10 @@ NO_CODES = (
         rf"(?:COUNT ?)?[ :=-]{{1,4}}\(?(?:{_NEGATOR}|NONE|NIL|KEINE"
         rf"|NINGUNO|RAS)\)?\W*$"
     ),
+    re.compile(
+        rf"^\W*(?:(?:(?:{NOUNS}|{_FOUND}) ?)?STATUS(?: (?:{NOUNS}|{_FOUND}))?"
+        r"[ :=]{1,3}0(?![0-9]|[.,][0-9])[ ,;|/]*){2,6}$"
+    ),
     re.compile(rf"^\W*(?:NONE(?: FOUND| PRESENT| STORED| DETECTED)?|{NONE_ELSEWHERE})\W*$"),
 )
 """On a line in which the statuses were replaced by the word STATUS."""
@@ -152,7 +156,8 @@ def tidied(text: str) -> str:
     plain = unicodedata.normalize("NFKD", text.upper().replace("´", "'"))
     if not plain.isascii():
         unseen = [ord(sign) for sign in set(plain) if not sign.isascii() and _is_unseen(sign)]
-        plain = plain.translate({**_SIGNS, **dict.fromkeys(unseen)})
+        digits = {ord(sign): str(unicodedata.digit(sign)) for sign in set(plain) if sign.isdecimal()}
+        plain = plain.translate({**_SIGNS, **digits, **dict.fromkeys(unseen)})
     return _without_apostrophes(" ".join(plain.split()))
 
 
