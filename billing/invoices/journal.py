@@ -15,13 +15,16 @@ from billing.invoices.record import FEE, LABOR, PART, SUBLET, Parts
 
 NOTHING = Decimal(0)
 TAX = "tax:"
-RECEIVABLE, HELD, WRITTEN_OFF = "receivable", "held", "written-off"
+RECEIVABLE, OWED_BACK, WRITTEN_OFF = "receivable", "owed-back", "written-off"
+DEPOSITS, CREDIT = "deposits", "held"
 MEANS = "means:"
 SALES = "sales:"
 
 ROLES: dict[str, str] = {
     RECEIVABLE: "Owed by customers",
-    HELD: "Held for customers: deposits and credit",
+    OWED_BACK: "Owed by customers on no invoice: money paid out to them",
+    DEPOSITS: "Deposits of customers for jobs that go on",
+    CREDIT: "Credit of customers: owed to them",
     f"{MEANS}cash": "Cash",
     f"{MEANS}card": "Card payments",
     f"{MEANS}transfer": "Bank transfers",
@@ -33,7 +36,10 @@ ROLES: dict[str, str] = {
     f"{SALES}{FEE}": "Fees",
     WRITTEN_OFF: "Written off",
 }
-"""The kinds of sums, with what each is called where the shop has no name for it; taxes besides, each by its key."""
+"""The kinds of sums, with what each is called where the shop has no name for it; taxes besides, each by its key.
+
+The slug of what customers have as credit is from when it was one account with their deposits (0106).
+"""
 
 
 @dataclass(frozen=True)
@@ -77,6 +83,14 @@ def postings(*pairs: tuple[str, Decimal]) -> tuple[Posting, ...]:
     return tuple(Posting(role, amount) for role, amount in pairs if amount)
 
 
+def merged(lines: Iterable[Posting]) -> tuple[Posting, ...]:
+    """One line for each kind of sum, in the order in which they come first; none over nothing."""
+    sums: dict[str, Decimal] = {}
+    for one in lines:
+        sums[one.role] = sums.get(one.role, NOTHING) + one.amount
+    return postings(*sums.items())
+
+
 def of_invoice(parts: Parts, total: Decimal) -> tuple[Posting, ...]:
     """An invoice: the customer owes it; sales and taxes have it."""
     return postings((RECEIVABLE, total), *((_role(name), -sum_) for name, sum_ in parts.items()))
@@ -87,14 +101,14 @@ def of_credit(parts: Parts, total: Decimal) -> tuple[Posting, ...]:
     return postings((RECEIVABLE, -total), *((_role(name), sum_) for name, sum_ in parts.items()))
 
 
-def of_payment(means: str, amount: Decimal) -> tuple[Posting, ...]:
-    """Money that came in, or went out where the amount is below zero: it is held for the customer until it is used."""
-    return postings((f"{MEANS}{means}", amount), (HELD, -amount))
+def of_money(means: str, amount: Decimal, stands: Iterable[Posting]) -> tuple[Posting, ...]:
+    """Money that came in, or went out where the amount is below zero; ``stands`` are the accounts it moved between."""
+    return merged((Posting(f"{MEANS}{means}", amount), *stands))
 
 
-def of_use(amount: Decimal) -> tuple[Posting, ...]:
-    """Money that is held pays an invoice, or is held again where the amount is below zero."""
-    return postings((HELD, amount), (RECEIVABLE, -amount))
+def of_use(amount: Decimal, stands: Iterable[Posting]) -> tuple[Posting, ...]:
+    """Money pays an invoice, or no longer does where the amount is below zero."""
+    return merged((*stands, Posting(RECEIVABLE, -amount)))
 
 
 def of_write_off(amount: Decimal) -> tuple[Posting, ...]:

@@ -17,7 +17,7 @@ from django.db import models
 from django.db.models.functions import Upper
 from django.utils import timezone
 
-from billing.invoices.triggers import KeepsOpen
+from billing.invoices.triggers import KeepsOpen, KeepsRest
 from commands.triggers import append_only
 from vessels.models import Customer
 from web.versions import Versioned
@@ -223,7 +223,7 @@ class Payment(models.Model):
 
     class Meta:
         ordering = ["pk"]
-        triggers = append_only()
+        triggers = [*append_only(), KeepsRest()]
         indexes = [
             models.Index(fields=["customer", "day"], name="payment_of_customer"),
             models.Index(fields=["day"], name="payment_by_day"),
@@ -259,7 +259,7 @@ class Use(models.Model):
 
     class Meta:
         ordering = ["pk"]
-        triggers = [*append_only(), KeepsOpen()]
+        triggers = [*append_only(), KeepsOpen(), KeepsRest()]
         indexes = [models.Index(fields=["day"], name="use_by_day")]
         constraints = [
             models.CheckConstraint(condition=~models.Q(amount=0), name="use_of_something"),
@@ -272,6 +272,19 @@ class Use(models.Model):
 
     def __str__(self) -> str:
         return f"{self.amount}"
+
+
+class PaymentRest(models.Model):
+    """What of received money has no use; there is no row where nothing is left. The database keeps it, from the rows.
+
+    It is below zero where more went out of a payment than came in (0106).
+    """
+
+    payment = models.OneToOneField(Payment, on_delete=models.PROTECT, primary_key=True, related_name="resting")
+    rest = _sum()
+
+    def __str__(self) -> str:
+        return f"{self.rest} of {self.payment_id}"
 
 
 class WriteOff(models.Model):

@@ -11,6 +11,8 @@ from billing.invoices.journal import Entry
 from billing.invoices.models import Invoice
 from billing.invoices.queries.balances import balance_of
 from billing.invoices.queries.books import ShownAccount
+from billing.invoices.queries.lists import Aging
+from billing.invoices.queries.standing import BUCKETS
 from web.tables import streamed_table
 
 INVOICES = [
@@ -28,6 +30,16 @@ INVOICES = [
     "Credited",
     "Written off",
     "Open",
+]
+AGING = [
+    "Customer",
+    "Currency",
+    *BUCKETS,
+    "Open on invoices",
+    "Owed on no invoice",
+    "Customer owes",
+    "Deposits held",
+    "Owed to customer",
 ]
 JOURNAL = ["Entry", "Day", "Document", "Customer", "Text", "Account", "Account name", "Debit", "Credit"]
 
@@ -57,6 +69,24 @@ def invoices_table(name: str, invoices: Iterable[Invoice]) -> StreamingHttpRespo
         for one, balance in balances
     )
     return streamed_table(name, INVOICES, rows)
+
+
+def aging_table(name: str, aging: Aging, currency: str) -> StreamingHttpResponse:
+    """A row for each customer who owes or has something here; what is on each side stands in columns of its own."""
+    rows = (
+        [
+            row.customer.name,
+            currency,
+            *(
+                coins(sum_)
+                for sum_ in (
+                    *row.sums, row.on_invoices, row.back, row.total, row.held.deposits, row.held.credit
+                )
+            ),
+        ]
+        for row in aging.rows
+    )  # fmt: skip
+    return streamed_table(name, AGING, rows)
 
 
 def journal_table(name: str, entries: Iterable[Entry], accounts: Mapping[str, ShownAccount]) -> StreamingHttpResponse:

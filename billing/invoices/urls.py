@@ -21,6 +21,7 @@ urlpatterns = [
     path("write-offs/<int:pk>/reverse/", invoices.off_reverse, name="write_off_reverse"),
     path("payments/<int:pk>/reverse/", invoices.payment_reverse, name="payment_reverse"),
     path("invoices/aging/", invoices.aging, name="aging"),
+    path("invoices/aging.csv", invoices.aging_csv, name="aging_csv"),
     path("invoices/day-book/", books.book, name="day_book"),
     path("invoices/journal.csv", books.journal_csv, name="journal_csv"),
     path("customers/<int:pk>/money/", customers.customer, name="customer"),

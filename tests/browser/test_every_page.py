@@ -69,7 +69,7 @@ LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "figures:hours_csv", "figures:comebacks_csv", "figures:states_csv",
     "figures:estimates_csv", "figures:owed_csv", "figures:sales_csv",
-    "invoices:list_csv", "invoices:journal_csv", "invoices:account",
+    "invoices:list_csv", "invoices:aging_csv", "invoices:journal_csv", "invoices:account",
     "authorizations:signature", "authorizations:photo", "authorizations:pdf", "authorizations:deferred_csv",
     "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",

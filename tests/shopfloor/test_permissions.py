@@ -592,6 +592,7 @@ ROWS = [
     Row("invoices:write_off_reverse", WRITE_OFF, WRITE_OFF, written_off),
     Row("invoices:payment_reverse", TAKE, TAKE, payment),
     Row("invoices:aging", MONEY, MONEY),
+    Row("invoices:aging_csv", MONEY, NOT_THERE),
     Row("invoices:day_book", MONEY, MONEY),
     Row("invoices:journal_csv", MONEY, NOT_THERE),
     Row("invoices:customer", MONEY, MONEY, customer),

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, cast
 
-from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef, QuerySet, Subquery, Sum, Value
+from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
 from billing.invoices.balance import Balance
-from billing.invoices.models import NOTHING, CreditNote, Invoice, Payment, Use, WriteOff
+from billing.invoices.models import NOTHING, CreditNote, Invoice, Payment, PaymentRest, Use, WriteOff
 from vessels.models import Customer
 from workorders.models import Job
+from workorders.queries.jobs import OPEN_STATES
 
 MONEY: DecimalField[Decimal, Decimal] = DecimalField(max_digits=14, decimal_places=2)
 
@@ -96,6 +97,35 @@ def gaps_of(currency: str, customers: Iterable[Customer] | None = None) -> list[
 def owed_back_by(customer: Customer, currency: str) -> Decimal:
     """What a customer owes besides invoices: it was paid back to them out of a payment that was not honored."""
     return sum((gap.lacks for gap in gaps_of(currency, [customer])), NOTHING)
+
+
+@dataclass(frozen=True)
+class Held:
+    """What the shop has of a customer's: deposits of jobs that go on, and what it owes them."""
+
+    deposits: Decimal = NOTHING
+    credit: Decimal = NOTHING
+
+    @property
+    def total(self) -> Decimal:
+        """Both."""
+        return self.deposits + self.credit
+
+
+def in_two(purses: Iterable[Purse]) -> Held:
+    """What is held, apart: deposits, and what is owed to the customer."""
+    found = list(purses)
+    deposits = sum((purse.rest for purse in found if purse.is_deposit), NOTHING)
+    return Held(deposits, sum((purse.rest for purse in found), NOTHING) - deposits)
+
+
+def held_of_everybody(currency: str) -> dict[int, Held]:
+    """The same for each customer by key, from what the database keeps of it: at any age of a shop, in one query."""
+    kept = PaymentRest.objects.filter(rest__gt=0, payment__currency=currency).order_by().values("payment__customer")
+    goes_on = Q(payment__job__state__in=OPEN_STATES)
+    nothing = Value(NOTHING, MONEY)
+    sums = kept.annotate(all=Sum("rest"), deposits=Coalesce(Sum("rest", filter=goes_on), nothing))
+    return {row["payment__customer"]: Held(row["deposits"], row["all"] - row["deposits"]) for row in sums}
 
 
 def held_for(customer: Customer, currency: str) -> Decimal:

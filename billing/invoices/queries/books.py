@@ -11,8 +11,9 @@ from typing import Any
 from billing.documents.frozen import thawed
 from billing.invoices import journal
 from billing.invoices.journal import ROLES, TAX, Entry
-from billing.invoices.models import MEANS, NOTHING, Account, CreditNote, Invoice, Payment, Use, WriteOff
+from billing.invoices.models import MEANS, NOTHING, Account, CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import tax_names
+from billing.invoices.queries.held import entries_of_money
 from billing.invoices.record import Document, parts_of
 
 
@@ -62,7 +63,7 @@ def means_sums(days: Sequence[DayOfMoney]) -> list[tuple[str, Decimal]]:
 def journal_entries(first: date, last: date) -> list[Entry]:
     """What happened to the shop's accounts on some days, both included, in order of days."""
     within: dict[str, Any] = {"gte": first, "lte": last}
-    entries = [*_papers(within), *_money(within)]
+    entries = [*_papers(within), *entries_of_money(first, last), *_written_off(within)]
     return sorted(entries, key=lambda entry: entry.day)
 
 
@@ -80,19 +81,8 @@ def _papers(within: dict[str, Any]) -> Iterator[Entry]:
         )
 
 
-def _money(within: dict[str, Any]) -> Iterator[Entry]:
+def _written_off(within: dict[str, Any]) -> Iterator[Entry]:
     days = {f"day__{name}": day for name, day in within.items()}
-    for row in Payment.objects.filter(**days).select_related("customer", "reverses").order_by("pk"):
-        text = {"received": "Payment received", "refunded": "Paid back"}.get(row.kind, "Payment reversed")
-        lines = journal.of_payment(row.means, row.amount)
-        yield Entry(f"P{row.pk}", row.day, row.reference, str(row.customer), text, lines)
-    used = Use.objects.filter(**days).exclude(invoice=None).select_related("invoice__customer", "credit")
-    for use in used.order_by("pk"):
-        assert use.invoice is not None  # noqa: S101  (for the type checker)
-        text = "Held money used for an invoice" if use.amount > 0 else "Payment of an invoice set free"
-        yield Entry(
-            f"U{use.pk}", use.day, use.invoice.number, str(use.invoice.customer), text, journal.of_use(use.amount)
-        )
     for off in WriteOff.objects.filter(**days).select_related("invoice__customer").order_by("pk"):
         text = "Written off" if off.amount > 0 else "Write-off reversed"
         yield Entry(

@@ -10,16 +10,19 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from billing.invoices.between import Between
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.queries.balances import (
+    Held,
     gaps_of,
-    held_for,
+    held_of_everybody,
+    in_two,
     open_invoices,
     owed_back_by,
     purses_of,
     with_balance,
 )
-from billing.invoices.queries.standing import BUCKETS, LIMITS, owed_sums
+from billing.invoices.queries.standing import BUCKETS, owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -93,15 +96,15 @@ def _write_offs(invoice: Invoice) -> list[Happened]:
 
 @dataclass
 class Owed:
-    """What one customer owes, by how long it is overdue, and what is held for them besides.
+    """What is between the shop and one customer: open on invoices by how long it is overdue, and apart the rest.
 
-    ``back`` is what of it was paid back to them out of payments that were not honored; it counts from that day.
+    ``back`` was paid out to them out of payments that were not honored, and is owed on no invoice; ``held`` is theirs.
     """
 
     customer: Customer
     sums: list[Decimal] = field(default_factory=lambda: [NOTHING] * len(BUCKETS))
-    held: Decimal = NOTHING
     back: Decimal = NOTHING
+    held: Held = field(default_factory=Held)
 
     @property
     def cells(self) -> list[tuple[str, Decimal]]:
@@ -109,21 +112,37 @@ class Owed:
         return list(zip(BUCKETS, self.sums, strict=True))
 
     @property
-    def total(self) -> Decimal:
-        """All that is open."""
+    def on_invoices(self) -> Decimal:
+        """All that is open on invoices."""
         return sum(self.sums, NOTHING)
+
+    @property
+    def total(self) -> Decimal:
+        """All that the customer owes."""
+        return self.on_invoices + self.back
 
 
 @dataclass(frozen=True)
 class Aging:
-    """What is owed to the shop on a day."""
+    """What is between the shop and its customers on a day. ``rows`` are those who owe or have something here."""
 
     day: date
     rows: Sequence[Owed]
 
     @property
+    def owing(self) -> list[Owed]:
+        """Who owes the shop, the most first."""
+        return sorted((row for row in self.rows if row.total), key=lambda row: (-row.total, row.customer.name))
+
+    @property
+    def having(self) -> list[Owed]:
+        """Of whom the shop has money, those it owes most first."""
+        found = (row for row in self.rows if row.held.total)
+        return sorted(found, key=lambda row: (-row.held.credit, -row.held.deposits, row.customer.name))
+
+    @property
     def buckets(self) -> tuple[str, ...]:
-        """The columns."""
+        """The columns of invoices."""
         return BUCKETS
 
     @property
@@ -137,41 +156,41 @@ class Aging:
         return [sum((row.sums[place] for row in self.rows), NOTHING) for place in range(len(BUCKETS))]
 
     @property
-    def total(self) -> Decimal:
-        """All that is open."""
+    def on_invoices(self) -> Decimal:
+        """All that is open on invoices."""
         return sum(self.sums, NOTHING)
 
     @property
     def back(self) -> Decimal:
-        """Of that, what was paid back out of payments that were not honored."""
+        """What is owed on no invoice: it was paid out of payments that were not honored."""
         return sum((row.back for row in self.rows), NOTHING)
 
     @property
-    def held(self) -> Decimal:
-        """All that is held for these customers."""
-        return sum((row.held for row in self.rows), NOTHING)
+    def total(self) -> Decimal:
+        """All that customers owe."""
+        return self.on_invoices + self.back
 
-
-def bucket_of(due_on: date, today: date) -> int:
-    """The column of an invoice: days after the day on which it was due."""
-    late = (today - due_on).days
-    return next((place for place, limit in enumerate(LIMITS) if late <= limit), len(LIMITS))
+    @property
+    def held(self) -> Held:
+        """All that the shop has of customers'."""
+        return Held(
+            sum((row.held.deposits for row in self.rows), NOTHING), sum((row.held.credit for row in self.rows), NOTHING)
+        )
 
 
 def receivables(today: date, currency: str) -> Aging:
-    """What customers owe in a currency, those who owe most first."""
-    sums = owed_sums(today, currency)
-    customers = Customer.objects.in_bulk({one.customer for one in sums})
+    """What customers owe and have here in a currency, those who owe most first, then those who are owed most."""
+    sums, held = owed_sums(today, currency), held_of_everybody(currency)
+    customers = Customer.objects.in_bulk({one.customer for one in sums} | set(held))
     rows: dict[int, Owed] = {key: Owed(customer) for key, customer in customers.items()}
     for one in sums:
         rows[one.customer].sums[one.bucket] += one.sum
     for gap in gaps_of(currency):
-        owed, since = rows.setdefault(gap.payment.customer_id, Owed(gap.payment.customer)), gap.payment.reversed_by.day
-        owed.sums[bucket_of(since, today)] += gap.lacks
-        owed.back += gap.lacks
-    for purse in purses_of([row.customer for row in rows.values()], currency):
-        rows[purse.payment.customer_id].held += purse.rest
-    return Aging(today, sorted(rows.values(), key=lambda row: (-row.total, row.customer.name)))
+        rows.setdefault(gap.payment.customer_id, Owed(gap.payment.customer)).back += gap.lacks
+    for key, one_held in held.items():
+        rows[key].held = one_held
+    order = sorted(rows.values(), key=lambda row: (-row.total, -row.held.credit, -row.held.deposits, row.customer.name))
+    return Aging(today, order)
 
 
 @dataclass(frozen=True)
@@ -187,23 +206,32 @@ class StatementRow:
 
 @dataclass(frozen=True)
 class Statement:
-    """What a customer owes: each document and each sum of money, with the balance after it.
-
-    ``balance`` is what is open, less what is ``held``, and ``back``: paid back out of payments that were not honored.
-    """
+    """What is between the shop and a customer: each document and each sum of money, with the balance after it."""
 
     customer: Customer
     currency: str
     day: date
     rows: Sequence[StatementRow]
     open: Sequence[Invoice]
-    held: Decimal
+    held: Held
     back: Decimal = NOTHING
+
+    @property
+    def between(self) -> Between:
+        """Who owes whom."""
+        return Between(
+            str(self.customer), self.currency, self.owed, self.back, self.held.deposits, self.held.credit
+        )  # fmt: skip
 
     @property
     def balance(self) -> Decimal:
         """What is owed less what is held: below zero the shop owes it to the customer."""
         return self.rows[-1].after if self.rows else NOTHING
+
+    @property
+    def balance_size(self) -> Decimal:
+        """The same without its sign, for where a word says who owes it."""
+        return abs(self.balance)
 
     @property
     def owed(self) -> Decimal:
@@ -231,7 +259,7 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         after += amount
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    held, back = held_for(customer, currency), owed_back_by(customer, currency)
+    held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
     return Statement(customer, currency, day, shown, is_open, held, back)
 
 
@@ -254,16 +282,13 @@ class CustomerMoney:
     """What a customer's page tells of their money."""
 
     customer: Customer
-    open: Decimal
-    held: Decimal
-    currency: str
-    back: Decimal = NOTHING
+    between: Between
 
 
 def on_customer(customer: Customer) -> CustomerMoney:
-    """What is open and held, in three queries beside the shop's own."""
+    """Who owes whom, in three queries beside the shop's own."""
     currency = shop_profile().currency
     owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
     is_open = sum((one.open_sum for one in owed), NOTHING)  # type: ignore[attr-defined]
-    held, back = held_for(customer, currency), owed_back_by(customer, currency)
-    return CustomerMoney(customer, is_open, held, currency, back)
+    held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
+    return CustomerMoney(customer, Between(str(customer), currency, is_open, back, held.deposits, held.credit))

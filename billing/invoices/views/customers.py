@@ -84,7 +84,7 @@ def refund(request: HttpRequest, pk: int) -> HttpResponse:
     )
     act = Act(
         title="Pay back",
-        lede=f"{money_words(held, currency)} is held for {found}. What is paid back is noted here, not processed.",
+        lede=f"The shop has {money_words(held, currency)} of {found}. What is paid back is noted here, not processed.",
         button="Note what was paid back",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",
@@ -107,8 +107,9 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
         request.POST if request.method == "POST" else None, currency=currency, initial={"amount": due} if due else {}
     )
     act = Act(
-        title="Note a payment of what is owed back",
-        lede=f"{money_words(due, currency)} was paid back to {found} out of payments that were not honored.",
+        title=f"Note what {found} pays on no invoice",
+        lede=f"{found} owes the shop {money_words(due, currency)}: it was paid out to them of payments that were not "
+        "honored or were reversed since.",
         button="Note the payment",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",
@@ -116,7 +117,7 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
 
     def do(answers: dict[str, Any]) -> str:
         made = receive_owed(by=signed_in(request), customer=found, **answers)
-        return f"{money_words(made.amount, currency)} of what {found} owed back is received."
+        return f"{money_words(made.amount, currency)} of what {found} owed the shop on no invoice is received."
 
     return act_page(request, act, form, do)
 
@@ -124,10 +125,10 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
 @permission_required(Permission.TAKE_MONEY)
 @require_POST
 def cover(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take what a customer owes back out of what is held for them."""
+    """Take what a customer owes on no invoice out of what the shop owes them."""
     found = customer_or_404(pk)
     if attempted(request, lambda: cover_owed(by=signed_in(request), customer=found, entry_id=sent_id(request))):
-        messages.success(request, f"What is held for {found} is used for what was owed back.")
+        messages.success(request, f"What the shop owed {found} is used for what they owed on no invoice.")
     return redirect("invoices:customer", pk)
 
 

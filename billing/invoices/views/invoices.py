@@ -29,7 +29,7 @@ from billing.invoices.queries.balances import balance_of, held_for, usable_on
 from billing.invoices.queries.lists import filtered, history_of, receivables
 from billing.invoices.record import Document
 from billing.invoices.structured import what_is_missing
-from billing.invoices.tables import invoices_table
+from billing.invoices.tables import aging_table, invoices_table
 from billing.invoices.views.finding import Act, act_page, invoice_or_404
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -231,7 +231,15 @@ def payment_reverse(request: HttpRequest, pk: int) -> HttpResponse:
 
 @permission_required(Permission.SEE_MONEY)
 def aging(request: HttpRequest) -> HttpResponse:
-    """What customers owe, by how long it is overdue."""
+    """What customers owe, by how long it is overdue, and what the shop has of theirs."""
     currency = request.shop.currency  # type: ignore[attr-defined]
     context = {"aging": receivables(timezone.localdate(), currency), "currency": currency}
     return render(request, "billing/invoices/aging.html", context)
+
+
+@permission_required(Permission.SEE_MONEY)
+@require_safe
+def aging_csv(request: HttpRequest) -> HttpResponseBase:
+    """The same as a table to keep."""
+    today, currency = timezone.localdate(), request.shop.currency  # type: ignore[attr-defined]
+    return aging_table(f"owed-{today}.csv", receivables(today, currency), currency)

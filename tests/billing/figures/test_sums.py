@@ -99,7 +99,7 @@ def test_whatever_happens_the_sums_are_those_of_aging_and_journal(
     for day in (today, today + timedelta(days=45), today + timedelta(days=200)):
         aging = receivables(day, "USD")
         assert [(one.name, one.open) for one in owed_by_age(day, "USD")] == aging.cells
-        assert sum((one.open_sum for one in owed_behind("USD", 0, None)), NOTHING) == aging.total
+        assert sum((one.open_sum for one in owed_behind("USD", 0, None)), NOTHING) == aging.on_invoices
 
 
 def test_weeks_begin_on_monday_by_the_shops_calendar(cast: Cast, now: Now, job: Job, money: Money) -> None:

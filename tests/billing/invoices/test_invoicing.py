@@ -283,7 +283,7 @@ def test_what_pays_nothing_is_told_as_held_and_not_as_paid(money, cast, job):
     money.credit(invoice)
     assert "credited</span>" in client.get(reverse("invoices:job", args=[job.number])).content.decode()
     customer = client.get(reverse("vessels:customer", args=[invoice.customer_id])).content.decode()
-    assert "Nothing is open, $150.00 is held" in customer
+    assert "owes the shop nothing. The shop owes Wes Harrow $150.00." in customer
 
 
 def test_a_credit_that_contradicts_itself_is_not_made(money, cast):

@@ -28,14 +28,15 @@ from billing.invoices.actions import (
     use_credit,
 )
 from billing.invoices.balance import Balance, taken_from
-from billing.invoices.models import Invoice, OpenInvoice, Payment, Use
-from billing.invoices.queries.balances import balance_now, held_for, owed_back_by
+from billing.invoices.models import Invoice, OpenInvoice, Payment, PaymentRest, Use
+from billing.invoices.queries.balances import balance_now, held_for, in_two, owed_back_by, purses_of
 from billing.invoices.queries.books import day_book, journal_entries, means_sums
 from billing.invoices.queries.lists import receivables, statement_of
 from commands.questions import Questions, asking
 from commands.refusals import Refused
 from staff.queries import shop_profile
 from workorders.actions import add_charge, move_job, open_job, strike_charge
+from workorders.states import JobState
 
 
 def bounced(money: Any, invoice: Invoice) -> None:
@@ -330,13 +331,20 @@ SUMS = st.sampled_from(["0.01", "7.77", "25", "33.33", "50", "100", "123.45", "2
 ACTS = st.lists(
     st.tuples(
         st.sampled_from(
-            ["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back", "back", "owed", "cover"]
+            ["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back", "back", "owed", "cover", "end"]
         ),
         SUMS,
     ),
     min_size=3,
     max_size=14,
 )
+
+
+def ended_or_not(money: Any) -> None:
+    """The job ends, or goes on again: what is left of its deposits changes its account."""
+    money.job.refresh_from_db()
+    to = JobState.CANCELED if money.job.is_open else JobState.ESTIMATE
+    move_job(by=money.cast.manager, job=money.job, to=to, reason="Called off", seen_version=money.job.version)
 
 
 def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
@@ -355,6 +363,7 @@ def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
         "use": lambda: use_credit(by=money.cast.desk, invoice=second, amount=Decimal(amount)),
         "owed": lambda: money.owed(amount),
         "cover": lambda: cover_owed(by=money.cast.desk, customer=money.job.customer),
+        "end": lambda: ended_or_not(money),
         "back": lambda: paid and reverse_payment(by=money.cast.desk, payment=paid, reason="Wrong"),
     }
     try:
@@ -395,9 +404,20 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
             sums = journal.balance_of(journal_entries(today - timedelta(days=2), today + timedelta(days=2)))
             assert sum(sums.values()) == 0
             assert sums.get(journal.RECEIVABLE, 0) == is_open
-            assert -sums.get(journal.HELD, 0) == held - owed_back
             statement = statement_of(money.job.customer, "USD", today)
             assert statement.balance == statement.owed - held + owed_back == is_open - held + owed_back
+            apart = in_two(purses_of([money.job.customer], "USD"))
+            assert (-sums.get(journal.DEPOSITS, 0), -sums.get(journal.CREDIT, 0)) == (apart.deposits, apart.credit)
+            assert sums.get(journal.OWED_BACK, 0) == owed_back
+            for day in (today, today + timedelta(days=40)):
+                aging = receivables(day, "USD")
+                assert (aging.on_invoices, aging.back, aging.held) == (is_open, owed_back, apart)
+                assert aging.total == sum(row.total for row in aging.owing)
+            between = statement.between
+            assert (between.balance, between.owes, between.held) == (statement.balance, aging.total, held)
+            kept = dict(PaymentRest.objects.values_list("payment", "rest"))
+            used = Payment.objects.filter(kind="received").annotate(used=Sum("uses__amount", default=0))
+            assert kept == {one.pk: one.amount - one.used for one in used if one.amount != one.used}
             assert receivables(today, "USD").total == is_open + owed_back
             transaction.set_rollback(True)
 
@@ -461,9 +481,15 @@ def test_a_check_that_bounced_after_it_was_paid_back_is_asked_about_and_told_eve
     ticks = [one.get("value") for one in lxml.html.fromstring(words).xpath("//input[@name='asked']")]
     assert client.post(address, {"reason": "Not honored", "asked": ticks}).status_code == 302
     page = client.get(reverse("invoices:customer", args=[invoice.customer_id])).content.decode()
-    assert "$100.00 is open, $30.00 is owed back." in page
-    aging = client.get(reverse("invoices:aging")).content.decode()
-    assert ("$130.00" in aging, "$30.00 of it was paid back out of payments" in aging) == (True, True)
+    both = "owes the shop $130.00: $100.00 on invoices and $30.00 for money that was paid out to them."
+    assert both in page
+    assert both in client.get(reverse("vessels:customer", args=[invoice.customer_id])).content.decode()
+    aging = lxml.html.fromstring(client.get(reverse("invoices:aging")).content)
+    cells = {one.get("data-label"): one.text_content().strip() for one in aging.xpath("//tbody/tr[1]/td")}
+    assert cells == {
+        "Not due yet": "$100.00", "1–30 days": "", "31–60 days": "", "61–90 days": "", "Over 90 days": "",
+        "On no invoice": "$30.00", "Owes": "$130.00",
+    }  # fmt: skip
     again = client.get(address, follow=True)
     assert "This was already reversed." in again.content.decode()
 
