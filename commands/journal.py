@@ -15,13 +15,14 @@ from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.db import connection, models
-from django.db.models import F, Sum
+from django.db.models import F, Min, Q, Sum
 from django.utils import timezone
 
 from commands.models import GENESIS, Command, CommandChain
 from engineering.canonical import canonical_json, chain_digest
 
 CHUNK = 2000
+MOST_TOLD = 20
 # Chains that somebody adds to at this moment are left to the next anchor: to wait for them could be to wait for ever.
 PIN = """
 WITH grown AS (
@@ -123,7 +124,8 @@ def body_of(act: Command) -> bytes:
 
 
 def problems() -> Iterator[str]:
-    """The first place of each chain where the journal is not what was written."""
+    """The first place of each chain where the journal is not what was written, and acts that were put beside them."""
+    yield from _beside_the_chains()
     heads = {chain.name: chain for chain in CommandChain.objects.all()}
     for name in Command.objects.exclude(position=None).values_list("chain", flat=True).distinct():
         heads.setdefault(name, CommandChain(name=name))
@@ -131,6 +133,21 @@ def problems() -> Iterator[str]:
         problem = _problem(name)
         if problem:
             yield f"journal of {name}: {problem}"
+
+
+def _beside_the_chains() -> Iterator[str]:
+    """Acts that no walk of a chain meets. Those of before there were chains came before every act of a chain."""
+    first = Command.objects.filter(position__gte=1).aggregate(first=Min("received_at"))["first"]
+    beside = Q(position__lt=1)
+    if first is not None:
+        beside |= Q(position=None, received_at__gte=first)
+    for act in Command.objects.filter(beside).order_by("received_at", "pk")[:MOST_TOLD]:
+        yield f"journal: an act, {act.kind} of {act.received_at:%Y-%m-%d} ({act.pk}), stands in no chain"
+
+
+def without_a_chain() -> int:
+    """How many acts are from before there were chains."""
+    return Command.objects.filter(position=None).count()
 
 
 def _problem(name: str) -> str:

@@ -55,6 +55,8 @@ def damages_by_digest() -> Iterator[Damage]:
             store.open_file(one.digest).close()
         except store.FileProblem as problem:
             yield Damage(one, is_missing=problem.is_missing)
+        except ValueError:  # the row names what is no digest, so that no file can be it
+            yield Damage(one, is_missing=True)
         except OSError:
             yield Damage(one, is_missing=False)
         else:

@@ -83,6 +83,24 @@ def test_an_altered_or_removed_act_is_found(cast: Cast, told: list[Command], sta
         call_command("verify_log", stdout=io.StringIO())
 
 
+@pytest.mark.parametrize("position", ["NULL", "0"])
+def test_an_act_put_beside_the_chains_is_found(cast: Cast, told: list[Command], position: str) -> None:
+    columns = "kind, device, received_at, digest, outcome, records, told, actor_id, chain, link"
+    rewrite(
+        f"INSERT INTO commands_command (id, position, {columns}) "
+        f"SELECT gen_random_uuid(), {position}, {columns} FROM commands_command WHERE id = %s",
+        told[2].pk,
+    )
+    (found,) = problems()
+    assert "write_note" in found
+    assert "stands in no chain" in found
+    rewrite("UPDATE commands_command SET received_at = '2020-01-01' WHERE position IS NULL AND id <> %s", told[2].pk)
+    said = io.StringIO()
+    if position == "NULL":  # one of before there were chains accuses nobody, and is said to be held by no digest
+        call_command("verify_log", stdout=said)
+        assert "1 act of the journal is from before there were chains: no digest holds them." in said.getvalue()
+
+
 def test_a_removed_last_act_and_a_removed_head_are_found(cast: Cast, told: list[Command]) -> None:
     rewrite("DELETE FROM commands_command WHERE id = %s", told[3].pk)
     CommandChain.objects.filter(pk=told[0].chain).delete()

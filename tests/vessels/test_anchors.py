@@ -303,6 +303,14 @@ def test_an_anchor_taken_out_or_changed_is_named(cast: Cast, boats: list[Vessel]
     assert "anchor 1 is missing" in verify()
 
 
+@pytest.mark.parametrize("column", ["changed", "journal"])
+@pytest.mark.parametrize("value", ["[9]", "{}", '[["x", "y", 3]]', '"x"'])
+def test_an_anchor_of_another_shape_is_named_and_stops_nothing(boats: list[Vessel], column: str, value: str) -> None:
+    current_head()
+    as_superuser(f"UPDATE vessels_loganchor SET {column} = %s", value)
+    assert "is not what was written" in verify()
+
+
 def test_what_is_not_covered_is_said(boats: list[Vessel]) -> None:
     said = verify()
     for word in ["lines and charges", "customers", "spec cards", "unit", "understood of a CAN log"]:

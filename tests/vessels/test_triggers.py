@@ -176,6 +176,43 @@ def test_a_superusers_change_is_named(lived: Cast, what: str) -> None:
     assert "is not what was written" in said
 
 
+DETAILS = [model for model in APPEND_ONLY if issubclass(model, Detail)]
+
+
+@pytest.mark.parametrize("model", DETAILS, ids=lambda model: model._meta.label)
+def test_details_put_under_the_key_of_another_entry_are_named(lived: Cast, model: type[Detail]) -> None:
+    """Whoever may add rows could have evidence stand in the log under a note, which would still be what it was."""
+    note = LogEntry.objects.get(text="first")
+    with as_superuser():
+        columns = [field for field in model._meta.concrete_fields if not field.null]
+        sql(
+            f"INSERT INTO {model._meta.db_table} ({', '.join(str(one.column) for one in columns)}) "
+            f"VALUES ({', '.join(_any_value(one) for one in columns)})",
+            note.pk,
+        )
+    assert broken_link(lived.vessel) is None
+    what = f"was put to entry 1 of vessel {lived.vessel.pk}, which is of another kind (note)"
+    assert what in verify()
+    assert what in verify(lived.vessel)
+    assert "every digest agrees" in verify(actions.add_vessel(by=lived.desk, owner=lived.customer, name="Ibis"))
+
+
+def _any_value(field: object) -> str:
+    """A value that the column takes, in SQL; the key is asked for."""
+    if getattr(field, "primary_key", False):
+        return "%s"
+    of = str(field.db_type(connection))  # type: ignore[attr-defined]
+    return {"jsonb": "'{}'", "boolean": "true", "uuid": "gen_random_uuid()"}.get(
+        of, "now()" if of.startswith(("time", "date")) else "'1'"
+    )
+
+
+def test_a_detail_without_an_entry_is_named(lived: Cast) -> None:
+    with as_superuser():
+        sql("DELETE FROM vessels_logentry WHERE position = 2")
+    assert "belongs to no entry of the log" in verify()
+
+
 def test_a_disabled_trigger_is_how_a_superuser_gets_in(lived: Cast) -> None:
     sql("SET CONSTRAINTS ALL IMMEDIATE")
     sql("ALTER TABLE vessels_logentry DISABLE TRIGGER USER")

@@ -106,10 +106,21 @@ def _no_pins() -> Pins:
 
 
 def _pin(pins: Pins, acts: Pins, anchor: LogAnchor, where: str) -> None:
-    for vessel, position, digest in anchor.changed:
-        pins[int(vessel)][int(position)] = (str(digest), where)
-    for chain, position, link in anchor.journal or ():
-        acts[str(chain)][int(position)] = (str(link), where)
+    for vessel, position, digest in _threes(anchor.changed, of=int):
+        pins[vessel][position] = (digest, where)
+    for chain, position, link in _threes(anchor.journal, of=str):
+        acts[chain][position] = (link, where)
+
+
+def _threes(pinned: Any, *, of: type[int] | type[str]) -> Iterator[tuple[Any, int, str]]:
+    """Chain, position and digest of all that an anchor pins.
+
+    What has another shape was not written by this program, and is passed over: the anchor's own head tells of it.
+    """
+    for one in pinned if isinstance(pinned, list) else ():
+        match one:
+            case [chain, int(position), str(digest)] if isinstance(chain, of):
+                yield chain, position, digest
 
 
 def _journal_differences(pins: Pins) -> Iterator[str]:

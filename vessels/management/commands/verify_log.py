@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from commands import journal
 from files.checking import damages_by_digest
+from vessels.log.strays import strays
 from vessels.log.verify import broken_link
 from vessels.log.verify_anchors import (
     Outside,
@@ -27,10 +28,13 @@ COVERED = (
     "when, on what, with a digest of what was said. The heads of both are in every anchor."
 )
 NOT_COVERED = (
-    "Not covered, because these may be changed and no digest holds them: jobs with their lines and charges, customers "
-    "with their names and phones, people, what is written of a boat, an engine or a unit today (each change of it is "
-    "in the log), spec cards and their limits, the parts catalog, what was understood of a CAN log (the log itself is "
-    "covered), drafts of reports."
+    "Not covered, because these may be changed and no digest of the log holds them: jobs with their lines and charges, "
+    "hours of labor, estimates, invoices and payments, customers with their names and phones, calls, appointments, "
+    "people and the shop's own settings, what is written of a boat, an engine or a unit today (each change of it is in "
+    "the log), hour meters as they were fitted (what they showed is in the log), the names of parameters, spec cards "
+    "and their limits, instruments and their calibrations, service plans and reminders, the parts catalog, what was "
+    "understood of a CAN log (the log itself is covered), drafts of reports. What is derived from the log, such as the "
+    "state of a fault, is held against it by manage.py rebuild_faults --check."
 )
 ALONE = (
     "Without --against, somebody with full access to the database could have put another log in place of this one. "
@@ -76,7 +80,8 @@ class Command(BaseCommand):
                 broken += 1
                 what = f", {link.entry.kind} {link.entry.pk} of {link.entry.happened_at:%Y-%m-%d}" if link.entry else ""
                 self.stdout.write(f"BROKEN vessel {vessel.pk} ({vessel}): {link.sentence}{what}")
-        problems = [] if options["vessel"] else self._problems(options["against"], options["head"])
+        problems = list(strays(options["vessel"]))
+        problems += [] if options["vessel"] else self._problems(options["against"], options["head"])
         for problem in problems:
             self.stdout.write(f"WRONG {problem}")
         self._say_what_is_covered(options)
@@ -109,6 +114,9 @@ class Command(BaseCommand):
         if late := not_yet_anchored():
             entries = "1 entry is" if late == 1 else f"{late} entries are"
             self.stdout.write(f"{entries} newer than the last anchor: no head outside can speak for that yet.")
+        if acts := journal.without_a_chain():
+            said = "1 act of the journal is" if acts == 1 else f"{acts} acts of the journal are"
+            self.stdout.write(f"{said} from before there were chains: no digest holds them.")
         if acts := journal.not_yet_pinned():
             said = "1 act of the journal is" if acts == 1 else f"{acts} acts of the journal are"
             self.stdout.write(f"{said} newer than the last anchor that covers its chain.")
