@@ -38,16 +38,21 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
         )
 
 
-def _agreed_words(last: Authorization, authorized: Decimal, currency: str) -> str:
-    """The customer's last word as people say it; where it came on top, with what it makes in all."""
+def _way_words(last: Authorization) -> str:
+    """Who said it, how and when: the beginning of a sentence."""
     on = f"on {date_words(local_day(last.said_at))}"
-    way = {
+    return {
         Authorization.PHONE: f"By phone {on} {last.who}",
         Authorization.MESSAGE: f"In a message of {date_words(local_day(last.said_at))} {last.who}",
         Authorization.PAPER: f"On a signed sheet of {date_words(local_day(last.said_at))} {last.who}",
         Authorization.PERSON: f"In person {on} {last.who}",
         Authorization.DRAWN: f"Signed on the screen {on}: {last.who}",
     }[last.how]
+
+
+def _agreed_words(last: Authorization, authorized: Decimal, currency: str) -> str:
+    """The customer's last word as people say it; where it came on top, with what it makes in all."""
+    way = _way_words(last)
     whole = money_words(authorized, currency)
     if last.adds:
         more = f"{money_words(last.amount, currency)} more, {whole} in all"
@@ -65,4 +70,14 @@ def limit_words(standing: Standing) -> str:
         said += f" The shop allows {money_words(limit.allowed, currency)} on top."
     if standing.going_on is not None:
         said += f" {standing.going_on.noted_by} went on up to {money_words(standing.going_on.up_to, currency)}."
+    return said
+
+
+def words_without_sums(standing: Standing) -> str:
+    """Who agreed, how and when, for those who see no prices."""
+    if standing.last is None or standing.limit.authorized is None:
+        return "Nothing is authorized yet."
+    said = f"{_way_words(standing.last)} agreed."
+    if standing.going_on is not None:
+        said += f" {standing.going_on.noted_by} went on past what was agreed."
     return said

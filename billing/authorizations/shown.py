@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.http import HttpRequest
 
-from billing.authorizations.guarding import limit_words
+from billing.authorizations.guarding import limit_words, words_without_sums
 from billing.authorizations.queries import Standing, standing_of
 from staff.policy import Permission
 from staff.requests import signed_in
@@ -15,14 +15,17 @@ from workorders.models import Job
 
 @dataclass(frozen=True)
 class OnLines:
-    """Where a job stands, in words and figures."""
+    """Where a job stands, in words and figures; in words alone to those who see no prices."""
 
     standing: Standing
     words: str
+    sees_sums: bool
     may_note: bool
 
 
 def on_lines(request: HttpRequest, job: Job) -> OnLines:
     """What was authorized and what is left of it."""
-    standing = standing_of(job)
-    return OnLines(standing, limit_words(standing), job.is_open and signed_in(request).may(Permission.SET_PRICES))
+    standing, person = standing_of(job), signed_in(request)
+    sees_sums = person.may(Permission.SEE_PRICES)
+    words = limit_words(standing) if sees_sums else words_without_sums(standing)
+    return OnLines(standing, words, sees_sums, job.is_open and person.may(Permission.SET_PRICES))

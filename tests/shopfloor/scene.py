@@ -45,6 +45,7 @@ from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
 from vessels.log.chain import NewEntry, append, lock_log
 from vessels.models import LogEntry
+from workorders.actions import add_charge
 from workorders.appointments.actions import add_bay, change_appointment, plan_appointment
 from workorders.appointments.models import Appointment, Bay
 from workorders.calendar.actions import add_feed, new_key
@@ -97,9 +98,7 @@ class Scene:
 
     @cached_property
     def charge(self) -> Charge:
-        return Charge.objects.create(
-            job=self.job, kind="fee", description="Haul-out", unit_price=Decimal(90), added_by=self.cast.desk
-        )
+        return add_charge(by=self.cast.desk, job=self.job, kind="fee", description="Haul-out", unit_price=Decimal(90))
 
     @cached_property
     def invoice(self) -> Invoice:
@@ -376,7 +375,8 @@ class Scene:
     @cached_property
     def report(self) -> IssuedReport:
         """A plain row with a plain file: who may see it is asked, not whether it is well signed."""
-        ReportDraft.objects.filter(pk=self.draft.pk).update(state=DraftState.ISSUED)
+        self.scan  # noqa: B018  (something to report)
+        draft = ReportDraft.objects.create(job=self.job, state=DraftState.ISSUED, started_by=self.cast.tech)
         lock_log(self.cast.vessel, entry_id=None, kind="report-issued")
         number = f"{self.job.number}-1"
         digest = store_pdf(b"%PDF-1.7 a plain file")
@@ -384,9 +384,9 @@ class Scene:
             number=number, code="ABCD2345", supersedes="", signed_at=timezone.now(),
             signer=person_facts(self.cast.owner), verify_url="https://shop.example/verify/",
         )  # fmt: skip
-        record = to_json(issued_record(build_findings(self.draft), issue)).decode()
+        record = to_json(issued_record(build_findings(draft), issue)).decode()
         detail = IssuedReport(
-            draft=self.draft, job=self.job, sequence=1, number=number, code="ABCD2345", record=record,
+            draft=draft, job=self.job, sequence=1, number=number, code="ABCD2345", record=record,
             record_sha256="0" * 64, pdf_sha256=digest, pdf_size=21, pages=1, signature_sha256="1" * 64,
             certificate_sha256="2" * 64, signer=self.cast.owner, signed_at=timezone.now(),
         )  # fmt: skip

@@ -698,10 +698,11 @@ WHO = [None, *Role]
 
 @dataclass
 class Stage:
-    """The cast, and the session of each role."""
+    """The cast, the session of each role, and what all addresses point to."""
 
     cast: Cast
     sessions: dict[Role, str]
+    scene: Scene
 
     def client(self, role: Role | None, **more: Any) -> Client:
         """A browser in which somebody of the role is logged in."""
@@ -788,7 +789,10 @@ class TestEveryAddress:
     def stage(cls, class_db):
         cache.clear()
         cast = make_cast()
-        return Stage(cast, {role: session_of(cast.person(role)) for role in Role})
+        scene = Scene(cast)
+        for row in ROWS:
+            row.arguments(scene)  # each makes what it points to
+        return Stage(cast, {role: session_of(cast.person(role)) for role in Role}, scene)
 
     @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
     def test_matrix(self, row, stage, monkeypatch):
@@ -802,7 +806,7 @@ class TestEveryAddress:
         if row.name not in ROUTES:
             pytest.skip("told by the test of gaps")
         note_heartbeat()  # of the worker that the health page asks for
-        address = reverse(row.name, args=row.arguments(Scene(stage.cast)))
+        address = reverse(row.name, args=row.arguments(stage.scene))
         wrong = []
         for role in WHO:
             for method, needs in [("GET", row.to_get), ("POST", row.to_post)]:
@@ -815,7 +819,7 @@ class TestEveryAddress:
     def test_no_page_of_a_technician_shows_a_price_where_the_shop_says_so(self, stage, monkeypatch):
         monkeypatch.setattr("findings.reports.views.drafts.draw_pdf", lambda *_: SimpleNamespace(data=b"%PDF"))
         note_heartbeat()
-        scene = priced(Scene(stage.cast))
+        scene = priced(stage.scene)
         shown: dict[bool, dict[str, set[str]]] = {True: {}, False: {}}
         for sees, rows in ((True, [row for row in ROWS if row.name in SHOW_PRICES]), (False, ROWS)):
             ShopProfile.objects.update(technicians_see_prices=sees)
@@ -829,8 +833,7 @@ class TestEveryAddress:
         assert len(shown[False]) > 60
 
     def test_what_is_left_to_the_shop_is_as_the_shop_says(self, stage):
-        scene = Scene(stage.cast)
-        client = stage.client(Role.TECHNICIAN)
+        scene, client = stage.scene, stage.client(Role.TECHNICIAN)
         for says in (True, False):
             ShopProfile.objects.update(technicians_open_jobs=says, technicians_see_insight=says)
             assert ("/insight/" in client.get("/").content.decode()) is says
@@ -844,7 +847,7 @@ class TestEveryAddress:
         if row.name not in ROUTES:
             pytest.skip("told by the test of gaps")
         client = stage.client(Role.OWNER, enforce_csrf_checks=True)
-        assert client.post(reverse(row.name, args=row.arguments(Scene(stage.cast))), {}).status_code == 403
+        assert client.post(reverse(row.name, args=row.arguments(stage.scene)), {}).status_code == 403
 
 
 @pytest.mark.django_db

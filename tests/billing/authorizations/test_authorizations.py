@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -20,13 +21,14 @@ from billing.authorizations.actions import (
     note_authorization,
     withdraw_authorization,
 )
-from billing.authorizations.guarding import limit_words
+from billing.authorizations.guarding import limit_words, words_without_sums
 from billing.authorizations.limits import limit_of
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import rules, standing_of
 from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
 from commands.models import Command
 from commands.refusals import Refused
+from staff.models import ShopProfile
 from staff.policy import Role
 from tests.cast import Cast
 from workorders.actions import add_charge, move_job, strike_charge
@@ -294,7 +296,24 @@ def signed_in(person: Any) -> Client:
 def test_what_was_agreed_reads_as_people_say_it(cast: Cast, job: Job, told: dict[str, Any], says: str) -> None:
     note(cast, job, **{"amount": "500", **told})
     day = timezone.localdate()
-    assert limit_words(standing_of(job)) == says.format(on=f"{day:%b} {day.day}, {day.year}")
+    on = f"{day:%b} {day.day}, {day.year}"
+    assert limit_words(standing_of(job)) == says.format(on=on)
+    assert words_without_sums(standing_of(job)) == says.format(on=on).partition(" to ")[0] + "."
+
+
+@pytest.mark.django_db
+def test_whoever_sees_no_prices_reads_who_agreed_and_no_sum(cast: Cast, job: Job) -> None:
+    client = Client()
+    client.force_login(cast.tech)
+    address = reverse("workorders:lines", args=[job.number])
+    note(cast, job, "61.17")
+    note(cast, job, "9.13", adds=True)
+    ShopProfile.objects.update(technicians_see_prices=False)
+    page = client.get(address).content.decode()
+    assert "Wes Harrow agreed." in page
+    assert not re.search(r"61\.17|9\.13|70\.30|still be charged", page)
+    ShopProfile.objects.update(technicians_see_prices=True)
+    assert "agreed to $9.13 more, $70.30 in all." in client.get(address).content.decode()
 
 
 @pytest.mark.django_db

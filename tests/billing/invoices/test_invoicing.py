@@ -25,6 +25,7 @@ from commands.models import BackgroundTask
 from commands.questions import Questions, asking
 from commands.refusals import Refused
 from files.paper import signing
+from staff.models import ShopProfile
 from vessels.actions import change_customer
 from workorders.actions import move_job, strike_charge
 from workorders.reckoning import ChargeKind
@@ -340,6 +341,17 @@ def test_a_job_is_closed_over_money_only_with_a_tick(money, cast, job):
     job.refresh_from_db()
     told = {"to": "closed", "seen_version": job.version, "seen_state": "ready", "reason": ""}
     address = reverse("workorders:move", args=[job.number])
+    ShopProfile.objects.update(technicians_see_prices=False)
+    at_the_dock = Client()  # whoever sees no prices is asked without them
+    at_the_dock.force_login(cast.tech)
+    plain = at_the_dock.post(address, told).content.decode()
+    for sentence in (
+        "1 charge is not invoiced yet.",
+        f"A sum is open on invoice {invoice}.",
+        "A sum was deposited for this job and is not used.",
+    ):
+        assert sentence in plain
+    assert "$" not in plain
     page = client.post(address, told)
     words = page.content.decode()
     assert page.status_code == 422
