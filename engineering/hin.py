@@ -231,7 +231,9 @@ def _model_year_format(ending: str, found: _Findings) -> _Dates | None:
         return None
     found.notes.append("Older format with M and the model year, used until July 1984.")
     month = (month_index + 7) % 12 + 1
-    return _Dates(month, model_year - 1 if month >= 8 else model_year, model_year)
+    dates = _Dates(month, model_year - 1 if month >= 8 else model_year, model_year)
+    _note_outside_the_older_formats(dates, "10 to 12", found)
+    return dates
 
 
 def _straight_year_format(ending: str, found: _Findings) -> _Dates | None:
@@ -250,4 +252,15 @@ def _straight_year_format(ending: str, found: _Findings) -> _Dates | None:
     if found.problems:
         return None
     found.notes.append("Older format with month and year in digits, used until July 1984; it has no model year.")
-    return _Dates(month, year, None)
+    dates = _Dates(month, year, None)
+    _note_outside_the_older_formats(dates, "9 to 12", found)
+    return dates
+
+
+def _note_outside_the_older_formats(dates: _Dates, characters: str, found: _Findings) -> None:
+    """Say that a date of an older format lies before the formats began or after they ended, by months."""
+    if not (1972, 11) <= (dates.year, dates.month) <= (1984, 7):
+        found.notes.append(
+            f"{_MONTHS[dates.month - 1]} {dates.year} is outside of November 1972 to July 1984, when the older formats "
+            f"were used: compare characters {characters} with the hull."
+        )

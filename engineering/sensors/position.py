@@ -113,9 +113,20 @@ def signal_check(signal_v: float, *, supply_v: float, limits: PositionLimits = U
         return Check(
             "Signal", False, "At ground: the signal wire is open or shorted to ground, or the supply is missing."
         )
+    if share > _ABOVE_SUPPLY:
+        return Check(
+            "Signal",
+            False,
+            "Above its supply: the wire touches a higher voltage, or the supply is not what was entered; measure both "
+            "at once.",
+        )
     if share > limits.fault_high_fraction:
         return Check("Signal", False, "At its supply: the sensor's ground is open, or the wire touches a supply.")
     return Check("Signal", True, "The signal is where a sensor's can be.")
+
+
+_ABOVE_SUPPLY = 1.02
+"""Share of the supply that no sensor on it gives; two readings of one meter differ by less. Common practice."""
 
 
 def travel_fraction(signal_v: float, *, rest_v: float, end_v: float) -> float:

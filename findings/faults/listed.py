@@ -71,7 +71,7 @@ class ListedCode(OfCode):
 
 def codes_of(scan: Scan) -> list[ListedCode]:
     """The codes that a scan listed."""
-    return [ListedCode(row.as_code, CodeStatus(row.status), row.count) for row in scan.sightings.all()]
+    return [ListedCode(row.as_code, CodeStatus(row.status), row.count) for row in scan.sightings.order_by("pk")]
 
 
 def code_of_key(key: str) -> Code:

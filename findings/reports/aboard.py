@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
-from itertools import groupby
+from itertools import count, groupby
 from typing import Any
 
 from django.db.models import Max, Min, Q, QuerySet
@@ -111,13 +111,15 @@ def _unit_name(one: ControlUnit, engines: dict[int, str], removed_by: date) -> s
 
 
 def _numbered(called: Iterable[tuple[int, str]]) -> dict[int, str]:
+    """Names that nothing else has: what is read of one unit is told by its name, and must be told of no other."""
     pairs = list(called)
     shared = Counter(name for _, name in pairs)
-    seen: Counter[str] = Counter()
+    own = {name for name, times in shared.items() if times == 1}
+    numbers = {name: count(1) for name in shared}
     names = {}
     for key, name in pairs:
-        seen[name] += 1
-        names[key] = f"{name} {seen[name]}" if shared[name] > 1 else name
+        numbered = (f"{name} {number}" for number in numbers[name])
+        names[key] = name if name in own else next(one for one in numbered if one not in own)
     return names
 
 

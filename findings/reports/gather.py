@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
+
+from django.db.models import Model
 
 from engineering.codes import Code, explain, same_words
 from engineering.faults import Episode, FaultHistory, FaultState, explain_state, replay
@@ -66,6 +68,14 @@ STATES_FIRST = [
 
 _Kind = tuple[int | None, str, str]
 """An engine, and a code by its system and text: the same on whichever unit."""
+
+
+_Row = TypeVar("_Row", bound=Model)
+
+
+def _as_written(rows: Iterable[_Row]) -> list[_Row]:
+    """Rows of one entry in the order in which they were written, which a database promises to nobody."""
+    return sorted(rows, key=lambda row: row.pk)
 
 
 def _kind_of(fault: Fault) -> _Kind:
@@ -149,7 +159,8 @@ class Source:
                 **_witnesses(scan.entry, first),
                 not_understood=scan.not_understood,
                 seen=tuple(
-                    SeenFacts(code=seen.label, status=seen.status, count=seen.count) for seen in scan.sightings.all()
+                    SeenFacts(code=seen.label, status=seen.status, count=seen.count)
+                    for seen in _as_written(scan.sightings.all())
                 ),
                 tells_codes=scan.tells_codes,
                 is_correction=scan.entry.amends_id is not None,
@@ -175,7 +186,7 @@ class Source:
                 hours=entry.engine_hours,
                 unit=self.aboard.unit_names.get(clear.unit_id, clear.unit.name),
                 engine=self.engine_name(clear.unit.engine_id),
-                codes=() if clear.everything else tuple(one.label for one in clear.cleared.all()),
+                codes=() if clear.everything else tuple(one.label for one in _as_written(clear.cleared.all())),
                 job=str(entry.job.number) if entry.job else "",
                 text=entry.text,
                 **_witnesses(entry, first),
@@ -194,7 +205,7 @@ class Source:
     def work(self) -> Iterator[WorkFacts]:
         """The work of the job about fault codes, in order of happening."""
         for work in self._work_of_job:
-            about = list(work.about.all())
+            about = _as_written(work.about.all())
             units = {self.aboard.unit_names.get(one.fault.unit_id, "") for one in about} - {""}
             codes = tuple(one.label for one in about)
             engine = self.engine_name(work.entry.engine_id)

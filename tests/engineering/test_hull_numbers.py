@@ -183,6 +183,24 @@ def test_the_month_of_today_has_come():
         ("XYZ-12345-A585", ("Spaces, hyphens and slashes were left out: the number itself has none.",)),
         ("USXYZ12345A585", ("Read with the country prefix US, as the number has 14 characters.",)),
         ("XYZ12345M82H", ("Older format with M and the model year, used until July 1984.",)),
+        (
+            "XYZ123451284",
+            (
+                "Older format with month and year in digits, used until July 1984; it has no model year.",
+                "December 1984 is outside of November 1972 to July 1984, when the older formats were used: compare "
+                "characters 9 to 12 with the hull.",
+            ),
+        ),
+        (
+            "XYZ12345M85L",
+            (
+                "Older format with M and the model year, used until July 1984.",
+                "July 1985 is outside of November 1972 to July 1984, when the older formats were used: compare "
+                "characters 10 to 12 with the hull.",
+            ),
+        ),
+        ("XYZ123450784", ("Older format with month and year in digits, used until July 1984; it has no model year.",)),
+        ("XYZ12345M84L", ("Older format with M and the model year, used until July 1984.",)),
         ("XYZ123451273", ("Older format with month and year in digits, used until July 1984; it has no model year.",)),
         (
             "X0Z12345A585",

@@ -50,6 +50,13 @@ def test_a_unit_is_called_by_its_name_and_engine() -> None:
     }
 
 
+def test_no_unit_is_given_the_name_that_another_has_of_itself() -> None:
+    """Two by the name “ECM” beside one that somebody called “ECM 1”: three names, or one was scanned for the other."""
+    named = [ControlUnit(pk=key, name=name) for key, name in enumerate(["ECM", "ECM 1", "ECM", "ECM 3", "ECM"])]
+    names = unit_names(named, {}, removed_by=date(2026, 11, 1))
+    assert names == {0: "ECM 2", 1: "ECM 1", 2: "ECM 4", 3: "ECM 3", 4: "ECM 5"}
+
+
 def changes(*rows: dict[str, tuple[str, str]]) -> Any:
     return [SimpleNamespace(changes=row) for row in rows]
 

@@ -198,6 +198,8 @@ CASES = {
         Case({**SWEEP, "samples": volts(0.5, 2.5, 1.5, 3.5, 4.5), "backward": "100 %"}, REFUSED, ["no tolerance"], field="backward"),
         Case({**SWEEP, "samples": volts(4.5, 3.5, 2.5, 0.5)}, GOOD, ["smooth"], why="a falling signal works as well"),
         Case({**SWEEP, "samples": volts(0.5, 2.0, 4.95)}, OUT, ["At its supply"], why="above 96 % of the supply"),
+        Case({**SWEEP, "samples": volts(0.5, 2.0, 5.1)}, OUT, ["At its supply"], never=["Above its supply"], why="two readings of one meter differ"),
+        Case({**SWEEP, "samples": volts(0.5, 2.0, 6.0)}, OUT, ["Above its supply"], never=["ground is open"], why="an open ground gives no more than the supply"),
         Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "1.25 V"), ("4.5 V", "2.25 V")]}, GOOD, ["tracks agree"]),
         Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "2.0 V"), ("4.5 V", "2.25 V")]}, OUT, ["tracks part"]),
         Case({**SWEEP, "samples": volts(2.5, 2.5, 2.5)}, REFUSED, ["ends where it began"], field="samples-0-first"),
