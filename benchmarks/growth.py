@@ -14,8 +14,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-import psycopg
-
+from benchmarks.counting import rows_counted
 from benchmarks.ground import in_its_own_database, stand_up
 
 START = datetime(2020, 1, 1, 12, tzinfo=UTC)
@@ -143,21 +142,9 @@ def _timed(act: Callable[[], None], rounds: int) -> tuple[float, int]:
 
 
 def _rows_of(act: Callable[[], None]) -> int:
-    counted = [0]
-    plain = psycopg.Cursor.execute
-
-    def execute(self: Any, *args: Any, **kwargs: Any) -> Any:
-        answer = plain(self, *args, **kwargs)
-        if self.description is not None:
-            counted[0] += max(self.rowcount, 0)
-        return answer
-
-    psycopg.Cursor.execute = execute  # type: ignore[method-assign]
-    try:
+    with rows_counted() as counted:
         act()
-    finally:
-        psycopg.Cursor.execute = plain  # type: ignore[method-assign]
-    return counted[0]
+    return counted.rows
 
 
 if __name__ == "__main__":

@@ -66,11 +66,12 @@ class Asked:
 
 @dataclass
 class Samples:
-    """Seconds of one page at one size, the queries it asks, and its bytes."""
+    """Seconds of one page at one size, the queries it asks, the rows they give, and its bytes."""
 
     page_wall: list[float] = field(default_factory=list)
     page_cpu: list[float] = field(default_factory=list)
     queries: set[int] = field(default_factory=set)
+    rows: set[int] = field(default_factory=set)
     size: int = 0
 
     def add(self, page: dict[str, Any]) -> None:
@@ -78,6 +79,11 @@ class Samples:
         self.page_wall.append(page["wall"])
         self.page_cpu.append(page["cpu"])
         self.size = max(self.size, page["bytes"])
+
+    def count(self, page: dict[str, Any]) -> None:
+        """What it asked for."""
+        self.queries.add(page["queries"])
+        self.rows.add(page["rows"])
 
 
 @dataclass(frozen=True)
@@ -104,6 +110,11 @@ class Measured:
         """How many queries it asks in the small shop and in the large one; one number where it is the same."""
         return " / ".join(dict.fromkeys("–".join(map(str, sorted(s.queries))) for s in (self.small, self.large)))
 
+    @property
+    def rows(self) -> str:
+        """How many rows those queries give, said in the same way."""
+        return " / ".join(dict.fromkeys("–".join(map(str, sorted(s.rows))) for s in (self.small, self.large)))
+
     def milliseconds(self, clock: str) -> float:
         """In the large shop."""
         return 1000 * _median(self.large, f"page_{clock}")
@@ -124,12 +135,12 @@ def measure(small: Asked, large: Asked, rounds: int, tell: Callable[[str], objec
                 server.ask(BARE)
                 server.ask(server.address(page, number))
     for size, server in both.items():
-        bare[size].queries.add(server.ask(BARE, count=True)["queries"])
+        bare[size].count(server.ask(BARE, count=True))
     for page in range(len(PAGES)):
         for size, server in both.items():
             for number in range(3):
                 counted = server.ask(server.address(page, number), count=True)
-                samples[page, size].queries.add(counted["queries"])
+                samples[page, size].count(counted)
     for number in range(rounds):
         for page in range(len(PAGES)):
             for size, server in sorted(both.items(), reverse=number % 2 == 0):

@@ -117,11 +117,11 @@ def measure(environments: dict[str, dict[str, str]], rounds: int, tell: Callable
     try:
         pages = [page for page in PAGES if _is_there(page, both[SMALL], tell)]
         for name, server in both.items():
-            bare[name].queries.add(server.ask(BARE, count=True)["queries"])
+            bare[name].count(server.ask(BARE, count=True))
             for page in pages:
                 for number in range(WARMING):
                     server.ask(address(page, number))
-                    samples[page.path, name].queries.add(server.ask(address(page, number), count=True)["queries"])
+                    samples[page.path, name].count(server.ask(address(page, number), count=True))
         for number in range(rounds):
             for page in pages:
                 for name, server in sorted(both.items(), reverse=number % 2 == 0):
@@ -164,14 +164,14 @@ def table(measured: Sequence[Measured], jobs: int, rounds: int) -> list[str]:
     lines = [
         f"Jobs and money. Large: {jobs:,} jobs. Small: {jobs // 10:,}. Medians of {rounds}, on processors.",
         "",
-        "| page | ms | against a bare page | goal | growth (goal ≤ 1.2) | queries | KB |",
-        "| --- | ---: | ---: | ---: | ---: | ---: | ---: |",
+        "| page | ms | against a bare page | goal | growth (goal ≤ 1.2) | queries | rows | KB |",
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
     ]
     for one in measured:
         ratio, growth = one.ratio("cpu"), one.growth("cpu")
         lines.append(
             f"| {one.label} | {one.milliseconds('cpu'):.1f} | {_judged(ratio, one.goal)} | {one.goal:.0f} | "
-            f"{_judged(growth, GROWTH)} | {one.queries} | {one.large.size / 1024:.0f} |"
+            f"{_judged(growth, GROWTH)} | {one.queries} | {one.rows} | {one.large.size / 1024:.0f} |"
         )
     return lines
 

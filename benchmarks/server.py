@@ -13,6 +13,7 @@ import time
 from pathlib import Path
 from typing import Any
 
+from benchmarks.counting import rows_counted
 from benchmarks.ground import stand_up
 
 
@@ -62,13 +63,13 @@ class Server:
         return {"status": int(status[0][:3]), "wall": wall, "cpu": self._processor_time() - processor, "bytes": size}
 
     def count_queries(self, address: str) -> dict[str, Any]:
-        """How many queries one request asks."""
+        """How many queries one request asks, and how many rows they give."""
         from django.db import connection
         from django.test.utils import CaptureQueriesContext
 
-        with CaptureQueriesContext(connection) as asked:
+        with CaptureQueriesContext(connection) as asked, rows_counted() as counted:
             self.serve(address)
-        return {"queries": len(asked), "sql": [query["sql"] for query in asked]}
+        return {"queries": len(asked), "rows": counted.rows, "sql": [query["sql"] for query in asked]}
 
     def _environment(self, address: str) -> dict[str, Any]:
         path, _, query = address.partition("?")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 from typing import Protocol
 
 from babel.numbers import format_currency, get_currency_symbol
@@ -52,8 +53,21 @@ def amount(charge: Priced, currency: str = "USD") -> Decimal:
 
 
 def money_words(value: Decimal, currency: str) -> str:
-    """A sum as people write it: $1,940.00, €12.50, ¥1,940."""
-    return format_currency(value, currency, locale=LOCALE)
+    """A sum as people write it: $1,940.00, €12.50, ¥1,940.
+
+    What Babel writes, for a sum in whole steps of its currency at a tenth of the cost: pages write them by the hundred.
+    """
+    sign, places = _written(currency)
+    if not isinstance(value, Decimal) or not value.is_finite() or value.as_tuple().exponent < -places:  # type: ignore[operator]
+        return format_currency(value, currency, locale=LOCALE)
+    return f"{'-' if value.is_signed() else ''}{sign}{value.copy_abs():,.{places}f}"
+
+
+@cache
+def _written(currency: str) -> tuple[str, int]:
+    """How the library writes sums of a currency: what stands before the figures, and how many places they have."""
+    before, _, places = format_currency(0, currency, locale=LOCALE).partition("0")
+    return before, len(places.removeprefix("."))
 
 
 def currency_sign(currency: str) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django import template
 from django.forms import BaseForm, BoundField
@@ -15,6 +16,8 @@ from django.forms.widgets import CheckboxInput, CheckboxSelectMultiple, NumberIn
 from django.utils.safestring import SafeString
 
 from commands.questions import FIELD, answered_questions, open_questions
+from vessels.wording import date_words
+from web.addresses import address_of
 from web.icons import icon
 from web.markup import filled
 
@@ -53,6 +56,21 @@ page kept in the browser; a refused form (409, 422) comes back as a fragment."""
 def entry_id() -> SafeString:
     """The id of what a form does, for a form that has no field for it: so that sending it twice does it once."""
     return filled('<input type="hidden" name="entry_id" value="{}" data-entry-id>', uuid4())
+
+
+@register.filter(expects_localtime=True)
+def day(value: date | None) -> str:
+    """A day, or that of a moment in the shop's zone: Mar 4, 2026; nothing for nothing.
+
+    It writes what ``date:"M j, Y"`` writes, for rows: that one reads its pattern each time.
+    """
+    return date_words(value) if value else ""
+
+
+@register.filter
+def address(key: int | UUID, name: str) -> str:
+    """The address of a record, for rows: what ``{% url name key %}`` gives, at a tenth of its cost."""
+    return address_of(name, key)
 
 
 @register.simple_tag

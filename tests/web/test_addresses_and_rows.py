@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
 from typing import NamedTuple
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import ProgrammingError, connection, transaction
+from django.template import engines
 from django.test.utils import CaptureQueriesContext
 from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
 
 from web.addresses import address_of
 from web.rows import figures, rows
@@ -25,6 +29,28 @@ def test_an_address_is_what_reverse_gives(name, key):
 def test_an_address_that_does_not_exist_is_an_error():
     with pytest.raises(NoReverseMatch):
         address_of("vessels:no-such-page", 7)
+
+
+def drawn(template: str, value: object) -> str:
+    return engines["django"].from_string("{% load look %}" + template).render({"value": value})
+
+
+@pytest.mark.parametrize("zone", ["UTC", "America/Los_Angeles", "Pacific/Auckland"])
+@pytest.mark.parametrize(
+    "value",
+    [
+        date(2026, 1, 1), date(1999, 12, 31), datetime(2026, 3, 8, 1, 30, tzinfo=UTC),
+        datetime(2026, 9, 30, 23, 59, tzinfo=UTC), None, "",
+    ],
+)  # fmt: skip
+def test_a_day_in_a_row_is_written_as_everywhere(value, zone):
+    with timezone.override(ZoneInfo(zone)):
+        assert drawn("{{ value|day }}", value) == drawn('{{ value|date:"M j, Y" }}', value)
+
+
+@pytest.mark.parametrize(("name", "key"), [("workorders:job", 1032), ("vessels:entry", uuid4())])
+def test_an_address_in_a_row_is_the_one_of_everywhere(name, key):
+    assert drawn("{{ value|address:'" + name + "' }}", key) == drawn("{% url '" + name + "' value %}", key)
 
 
 class Pair(NamedTuple):

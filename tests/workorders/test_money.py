@@ -7,6 +7,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
+from babel import Locale
+from babel.numbers import format_currency
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -184,3 +186,19 @@ def test_money_is_written_in_the_shops_currency(currency: str, expected: str) ->
 def test_a_currency_that_is_not_known_shows_by_its_letters() -> None:
     assert "QQQ" in money_words(Decimal("5"), "QQQ")
     assert currency_sign("USD") == "$"
+
+
+@given(
+    currency=st.sampled_from(sorted(Locale("en", "US").currencies)) | st.just("QQQ"),
+    value=st.decimals(min_value=-(10**12), max_value=10**12, allow_nan=False, places=None)
+    | st.decimals(min_value=-(10**12), max_value=10**12, places=2)
+    | st.sampled_from([Decimal("-0.00"), Decimal("1E+3"), Decimal("0.005"), Decimal("-0.005"), Decimal("999999.995")]),
+)
+def test_money_is_written_as_the_library_writes_it(currency: str, value: Decimal) -> None:
+    assert money_words(value, currency) == format_currency(value, currency, locale="en_US")
+
+
+@pytest.mark.parametrize("value", [0, 5, -1234, 12.5])
+def test_a_number_that_is_no_decimal_is_written_as_the_library_writes_it(value: float) -> None:
+    for currency in ("USD", "JPY", "KWD"):
+        assert money_words(value, currency) == format_currency(value, currency, locale="en_US")  # type: ignore[arg-type]
