@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
 from babel import Locale
 from babel.numbers import format_currency
-from hypothesis import given
+from django.utils import timezone
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from workorders.money import ChargeKind, amount, currency_sign, money_words, rounded, step_of
+from workorders.queries import sums
+from workorders.queries.sums import job_sum, sums_of_jobs
 from workorders.reckoning import Tax
 from workorders.taxes.queries import TaxRules
 
@@ -202,3 +205,37 @@ def test_money_is_written_as_the_library_writes_it(currency: str, value: Decimal
 def test_a_number_that_is_no_decimal_is_written_as_the_library_writes_it(value: float) -> None:
     for currency in ("USD", "JPY", "KWD"):
         assert money_words(value, currency) == format_currency(value, currency, locale="en_US")  # type: ignore[arg-type]
+
+
+priced = st.builds(
+    dict,
+    kind=st.sampled_from([kind.value for kind in ChargeKind]),
+    quantity=st.decimals(min_value="0.01", max_value="9999", places=2),
+    unit_price=st.decimals(min_value="0", max_value="99999", places=2),
+    taxable=st.booleans(),
+    discount_percent=st.none() | st.decimals(min_value="0", max_value="100", places=2),
+    struck=st.sampled_from([False, False, False, True]),
+)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("currency", ["USD", "JPY"])
+@given(charges=st.lists(priced, max_size=8), whole=st.none() | st.decimals(min_value="0.01", max_value="100", places=2))
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_a_list_of_jobs_says_the_same_sum_as_the_job(job, cast, currency, charges, whole):
+    job.charges.all().delete()
+    job.discount_percent = whole
+    tax = TaxRules((Tax("t", "Tax", Decimal("6.875"), frozenset({ChargeKind.PART, ChargeKind.FEE})),))
+    for number, one in enumerate(charges):
+        voided = {"struck_at": timezone.now(), "struck_by": cast.desk} if one["struck"] else {}
+        # Every third discount is one in money, no more than the charge comes to.
+        given_ = {name: value for name, value in one.items() if name != "struck"}
+        if number % 3 == 2 and given_["discount_percent"] is not None:
+            worth = rounded(given_["quantity"] * given_["unit_price"], currency)
+            given_ |= {"discount_percent": None, "discount_amount": rounded(worth / 3, currency)}
+        job.charges.create(description=f"Charge {number}", added_by=cast.desk, **given_, **voided)
+    with pytest.MonkeyPatch.context() as patch:
+        rules = replace(tax, discount=job.discount)
+        patch.setattr(sums, "taxes_of", lambda _: rules)
+        patch.setattr(sums, "taxes_of_jobs", lambda *_, **__: {job.pk: rules})
+        assert sums_of_jobs([job], currency=currency) == {job.pk: job_sum(job, currency=currency).totals.total}

@@ -23,12 +23,25 @@ def past_promise(today: date) -> Q:
     return Q(promised_on__lt=today) & ~Q(state=JobState.READY)
 
 
+ROW = (
+    "number", "state", "state_since", "opened_at", "closed_at", "promised_on", "location", "spot", "discount_percent",
+    "discount_amount", "tax_percent", "tax_on_labor", "vessel__name", "vessel__maker", "vessel__model",
+    "customer__name", "technician__name",
+)  # fmt: skip
+"""What a row of jobs shows or is added up by, and no more: the rest would take longer to read than the row."""
+
+
 def with_people(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    """Jobs with vessel, owner, customer, technician, and ``first_concern`` and ``line_count`` for a row."""
+    """Jobs as rows: with vessel, customer, technician, and ``first_concern`` and ``line_count``.
+
+    Of each no more is read than ``ROW``; whatever else is looked at costs a query.
+    """
     lines = JobLine.objects.filter(job=OuterRef("pk")).order_by("position")
     counted = lines.order_by().values("job").annotate(count=Count("pk")).values("count")
-    return jobs.select_related("vessel__owner", "customer", "technician").annotate(
-        first_concern=Subquery(lines.values("concern")[:1]), line_count=Coalesce(Subquery(counted), 0)
+    return (
+        jobs.select_related("vessel", "customer", "technician")
+        .only(*ROW)
+        .annotate(first_concern=Subquery(lines.values("concern")[:1]), line_count=Coalesce(Subquery(counted), 0))
     )
 
 

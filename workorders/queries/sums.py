@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import Case, DecimalField, F, Q, QuerySet, Sum, When
+from django.db.models.functions import Round
 from django.utils import timezone
 
 from staff.queries import shop_profile
 from workorders.models import Charge, Job, JobLine
 from workorders.queries.jobs import lines_of
-from workorders.reckoning import Reckoning
+from workorders.reckoning import ChargeKind, Item, Reckoning, discount_of, step_of
 from workorders.taxes.queries import TaxRules, taxes_of, taxes_of_jobs
 from workorders.taxes.shown import TaxRow, tax_rows
+
+ONE = Decimal(1)
+PRICE: DecimalField[Decimal, Decimal] = DecimalField(max_digits=24, decimal_places=2)
 
 
 @dataclass
@@ -78,10 +83,23 @@ def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: st
     """
     if not jobs:
         return {}
-    by_job: dict[int, list[Charge]] = {job.pk: [] for job in jobs}
-    columns = ("job_id", "kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount")
-    for row in Charge.objects.filter(job__in=by_job, struck_at=None).order_by().values(*columns):
-        by_job[row["job_id"]].append(Charge(**row))
-    rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
     currency = currency or shop_profile().currency
-    return {key: rules[key].reckon(charges, currency=currency).total for key, charges in by_job.items()}
+    by_job: dict[int, list[Item]] = {job.pk: [] for job in jobs}
+    for job, kind, taxable, percent, amount, _, summed in _summed_charges(by_job, currency):
+        by_job[job].append(Item(ChargeKind(kind), ONE, summed, taxable, discount_of(percent, amount)))
+    rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
+    return {key: rules[key].reckon(items, currency=currency).total for key, items in by_job.items()}
+
+
+def _summed_charges(jobs: Collection[int], currency: str) -> QuerySet[Charge, tuple[Any, ...]]:
+    """The amounts of charges, each rounded as ``reckon`` rounds it and added up by what taxes and discounts ask for.
+
+    A charge with a discount of its own stands alone. Splitting and joining items changes no sum (``reckon``).
+    """
+    rounds = Round(
+        F("quantity") * F("unit_price"), precision=-int(step_of(currency).as_tuple().exponent), output_field=PRICE
+    )
+    alone = Case(When(Q(discount_percent__isnull=False) | Q(discount_amount__isnull=False), then=F("pk")))
+    found = Charge.objects.filter(job__in=jobs, struck_at=None).order_by().annotate(alone=alone)
+    by = ("job_id", "kind", "taxable", "discount_percent", "discount_amount", "alone")
+    return found.values_list(*by).annotate(summed=Sum(rounds, output_field=PRICE))
