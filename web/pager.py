@@ -13,7 +13,7 @@ from django.http import HttpRequest
 
 from web.typed import whole_number
 
-PAGE_SIZE = 40
+PAGE_SIZE = 25
 M = TypeVar("M", bound=Model)
 
 

@@ -8,11 +8,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Case, DecimalField, F, Q, QuerySet, Sum, When
-from django.db.models.functions import Round
 from django.utils import timezone
 
 from staff.queries import shop_profile
+from web.rows import rows
 from workorders.models import Charge, Job, JobLine
 from workorders.queries.jobs import lines_of
 from workorders.reckoning import ChargeKind, Item, Reckoning, discount_of, step_of
@@ -20,7 +19,6 @@ from workorders.taxes.queries import TaxRules, taxes_of, taxes_of_jobs
 from workorders.taxes.shown import TaxRow, tax_rows
 
 ONE = Decimal(1)
-PRICE: DecimalField[Decimal, Decimal] = DecimalField(max_digits=24, decimal_places=2)
 
 
 @dataclass
@@ -85,21 +83,37 @@ def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: st
         return {}
     currency = currency or shop_profile().currency
     by_job: dict[int, list[Item]] = {job.pk: [] for job in jobs}
-    for job, kind, taxable, percent, amount, _, summed in _summed_charges(by_job, currency):
-        by_job[job].append(Item(ChargeKind(kind), ONE, summed, taxable, discount_of(percent, amount)))
+    for one in _summed_charges(by_job, currency):
+        discount = discount_of(one.percent, one.amount)
+        by_job[one.job].append(Item(ChargeKind(one.kind), ONE, one.summed, one.taxable, discount))
     rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
     return {key: rules[key].reckon(items, currency=currency).total for key, items in by_job.items()}
 
 
-def _summed_charges(jobs: Collection[int], currency: str) -> QuerySet[Charge, tuple[Any, ...]]:
-    """The amounts of charges, each rounded as ``reckon`` rounds it and added up by what taxes and discounts ask for.
+@dataclass(frozen=True)
+class _Summed:
+    """Charges of a job that are alike for taxes and discounts, and what they come to."""
 
-    A charge with a discount of its own stands alone. Splitting and joining items changes no sum (``reckon``).
+    job: int
+    kind: str
+    taxable: bool
+    percent: Decimal | None
+    amount: Decimal | None
+    summed: Decimal
+
+
+_SUMMED = """
+    SELECT job_id AS job, kind, taxable, discount_percent AS percent, discount_amount AS amount,
+           sum(round(quantity * unit_price, %(places)s::int)) AS summed
+    FROM workorders_charge WHERE job_id = ANY(%(jobs)s) AND struck_at IS NULL
+    GROUP BY job_id, kind, taxable, discount_percent, discount_amount,
+             CASE WHEN discount_percent IS NULL AND discount_amount IS NULL THEN 0 ELSE id END
+"""
+
+
+def _summed_charges(jobs: Collection[int], currency: str) -> list[_Summed]:
+    """The amounts of charges, each rounded as ``reckon`` rounds it, added up; one with a discount stands alone.
+
+    Splitting and joining items changes no sum (``reckon``).
     """
-    rounds = Round(
-        F("quantity") * F("unit_price"), precision=-int(step_of(currency).as_tuple().exponent), output_field=PRICE
-    )
-    alone = Case(When(Q(discount_percent__isnull=False) | Q(discount_amount__isnull=False), then=F("pk")))
-    found = Charge.objects.filter(job__in=jobs, struck_at=None).order_by().annotate(alone=alone)
-    by = ("job_id", "kind", "taxable", "discount_percent", "discount_amount", "alone")
-    return found.values_list(*by).annotate(summed=Sum(rounds, output_field=PRICE))
+    return rows(_Summed, _SUMMED, {"jobs": list(jobs), "places": -int(step_of(currency).as_tuple().exponent)})

@@ -75,7 +75,8 @@ def taxes_of_jobs(jobs: Sequence[Job], *, today: date | None = None) -> dict[int
     found = {job.pk: _kept(job.tax_percent) for job in jobs if job.tax_percent is not None}
     ended = [job.pk for job in jobs if job.pk not in found and not job.is_open]
     if ended:
-        found |= {row.job_id: read_rules(row.taxes) for row in JobTaxes.objects.filter(job__in=ended)}
+        kept = JobTaxes.objects.filter(job__in=ended).values_list("job_id", "taxes")
+        found |= {job: read_rules(taxes) for job, taxes in kept}
     rest = [job for job in jobs if job.pk not in found]
     if rest:
         by_customer = taxes_on(today or local_day(timezone.now()), {job.customer_id for job in rest})

@@ -63,7 +63,7 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
         "headings": list_headings(wanted, kept, request.path),
         "kept": urlencode(kept),
         "is_filtered": bool(kept.keys() - {"sort"}),
-        "sums": sums_of_jobs(page.rows) if sees_prices else {},
+        "sums": sums_of_jobs(page.rows, currency=request.shop.currency) if sees_prices else {},  # type: ignore[attr-defined]
         **page.addresses(request.path, kept),
     }
     return render(request, "workorders/list.html", context)
