@@ -37,7 +37,8 @@ _PAPERS = f"""
     (SELECT 'payment', payment.customer_id, payment.invoice_id, payment.reference, customer.name, NULL, payment.means,
             payment.day
      FROM invoices_payment payment JOIN vessels_customer customer ON customer.id = payment.customer_id
-     WHERE UPPER(payment.reference) = %(number)s AND payment.kind = 'received' ORDER BY payment.id DESC LIMIT %(most)s)
+     WHERE UPPER(payment.reference) = %(number)s AND payment.reference <> '' AND payment.kind = 'received'
+     ORDER BY payment.id DESC LIMIT %(most)s)
 """  # noqa: S608  (put together from what the program says)
 _ESTIMATES = f"""
     SELECT job.number AS job, estimate.revision, {_VESSEL} AS vessel, customer.name AS customer,
