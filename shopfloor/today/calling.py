@@ -32,7 +32,7 @@ def _unanswered(which: Which) -> list[Ask]:
     found = which.among(found.filter(~Exists(later), ~Exists(answered)), "job").order_by("given_at", "pk")
     today = timezone.localdate()
     told = []
-    for one in found.only("job_id", "revision", "given_at", "valid_until", "total")[: which.most]:
+    for one in which.first(found.only("job_id", "revision", "given_at", "valid_until", "total"), "estimates"):
         assert one.given_at is not None  # noqa: S101  (for the type checker: filtered above)
         words = f"Estimate, version {one.revision}, was given on {day_words(one.given_at)}: no answer is noted."
         if one.has_run_out_by(today):
@@ -48,7 +48,7 @@ def _gone_past(which: Which) -> list[Ask]:
         GoingOn.objects.filter(job__state__in=OPEN_STATES).annotate(last=Subquery(last)).filter(after=F("last")), "job"
     )
     told = {}
-    for one in found.select_related("noted_by").order_by("pk")[: which.most]:
+    for one in which.first(found.select_related("noted_by").order_by("pk"), "gone past"):
         on = day_words(one.noted_at)
         words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
         told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")
@@ -58,7 +58,9 @@ def _gone_past(which: Which) -> list[Ask]:
 def _at_risk(which: Which) -> list[Ask]:
     """Promised days that passed, or after which a part is expected: the customer should hear of it from the shop."""
     told = []
-    for one in at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_sums):
+    found = at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_sums)
+    which.cut.extend(["at risk"] if found.is_cut else [])
+    for one in found.jobs:
         assert one.job.promised_on is not None  # noqa: S101  (for the type checker: jobs with a promise)
         words = f"Promised for {date_words(one.job.promised_on)}. {' '.join(one.reasons)}"
         told.append(Ask(one.job.pk, f"promise-{one.job.promised_on}", words))

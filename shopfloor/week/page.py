@@ -108,6 +108,7 @@ class Week:
     people: list[Row]
     at_risk: list[AtRisk]
     more_at_risk: int
+    risks_are_cut: bool
     more_promised: bool
 
     @property
@@ -138,8 +139,9 @@ def week_of(first: date, today: date) -> Week:
         ],
         bay_rows,
         people,
-        risks[:AT_RISK_SHOWN],
-        max(0, len(risks) - AT_RISK_SHOWN),
+        risks.first(AT_RISK_SHOWN),
+        max(0, len(risks.jobs) - AT_RISK_SHOWN),
+        risks.is_cut,
         len(promised) == MOST_PROMISED,
     )  # fmt: skip
 

@@ -32,6 +32,20 @@ class AtRisk:
         return self.job.is_overdue
 
 
+@dataclass(frozen=True)
+class Risks:
+    """The promises at risk, the earliest day first; ``is_cut`` where more jobs were promised than are looked at."""
+
+    jobs: Sequence[AtRisk]
+    is_cut: bool = False
+
+    def first(self, few: int) -> list[AtRisk]:
+        """The first of them, their jobs with boat and technician, in one query."""
+        shown = self.jobs[:few]
+        known = Job.objects.select_related("vessel", "technician").in_bulk([one.job.pk for one in shown])
+        return [AtRisk(known[one.job.pk], one.reasons) for one in shown if one.job.pk in known]
+
+
 def promised_between(first: date, last: date) -> list[Job]:
     """Open jobs that were promised for these days, with boat and technician, at most ``MOST_PROMISED``."""
     found = Job.objects.filter(state__in=OPEN_STATES, promised_on__range=(first, last))
@@ -45,16 +59,19 @@ def _still_awaited() -> Q:
 
 def at_risk(
     today: date, jobs: Sequence[int] | None = None, *, most: int = MOST_LOOKED_AT, with_hours: bool = True
-) -> list[AtRisk]:
+) -> Risks:
     """The promises at risk, the earliest day first, in four queries. At most ``most`` are looked at.
 
-    Without hours, in two, nothing is said of the labor that is left.
+    Without hours, in two, nothing is said of the labor that is left. Of the jobs no more is read than that.
     """
     found = Job.objects.filter(state__in=OPEN_STATES, promised_on__isnull=False).exclude(state=JobState.READY)
     found = found.filter(Q(promised_on__lte=today + SOON) | _still_awaited())
     if jobs is not None:
         found = found.filter(pk__in=jobs)
-    looked_at = list(found.select_related("vessel", "customer", "technician").order_by("promised_on", "number")[:most])
+    rows = found.only("number", "state", "promised_on", "technician_id").order_by("promised_on", "number")
+    looked_at = list(rows[: most + 1])
+    is_cut = len(looked_at) > most
+    looked_at = looked_at[:most]
     keys = [job.pk for job in looked_at]
     parts: dict[int, list[date | None]] = {}
     awaited = AwaitedPart.objects.filter(job__in=keys, arrived_at=None, canceled_at=None)
@@ -77,4 +94,4 @@ def at_risk(
         reasons = risks(facts, today)
         if reasons:
             told.append(AtRisk(job, reasons))
-    return told
+    return Risks(told, is_cut)

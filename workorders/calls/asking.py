@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.db.models import Exists, Model, QuerySet
 
 from web.registry import Registry
 
+T = TypeVar("T")
 M = TypeVar("M", bound=Model)
 MOST = 200
 """So many questions of one kind are looked at."""
@@ -18,18 +19,26 @@ MOST = 200
 
 @dataclass(frozen=True)
 class Which:
-    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind, with sums or not."""
+    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind, with sums or not.
+
+    ``cut`` gets a word of each question of which there was more than is looked at.
+    """
 
     jobs: Sequence[int] | None = None
     most: int = MOST
     with_sums: bool = True
+    cut: list[str] = field(default_factory=list, compare=False)
+
+    def first(self, found: Sequence[T] | QuerySet[Any, T], kind: str) -> list[T]:
+        """The first of what was found, and a word in ``cut`` where there is more."""
+        rows = list(found[: self.most + 1])
+        if len(rows) > self.most:
+            self.cut.append(kind)
+        return rows[: self.most]
 
     def among(self, found: QuerySet[M], name: str) -> QuerySet[M]:
         """The same rows, or those of the jobs that are given; ``name`` is the column of the job."""
         return found if self.jobs is None else found.filter(**{f"{name}__in": self.jobs})
-
-
-EVERYTHING = Which()
 
 
 @dataclass(frozen=True)
@@ -71,6 +80,6 @@ _sources: Registry[Source] = Registry(lambda source: source.name)
 register = _sources.register
 
 
-def asks(which: Which = EVERYTHING) -> list[Ask]:
+def asks(which: Which) -> list[Ask]:
     """Every question, in the order of the rooms."""
     return [ask for source in _sources.in_order() for ask in source.asks(which)]

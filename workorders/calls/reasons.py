@@ -34,8 +34,8 @@ def _by_state(which: Which) -> list[Ask]:
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
     place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
     placed = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk").annotate(place=place)
-    found = placed.filter(place__lte=which.most).annotate(reason=Subquery(last)).order_by("state_since", "pk")
-    jobs = {state: [job for job in found if job.state == state.value] for state in states}
+    found = placed.filter(place__lte=which.most + 1).annotate(reason=Subquery(last)).order_by("state_since", "pk")
+    jobs = {state: which.first([job for job in found if job.state == state.value], state.value) for state in states}
     waits = waits_of(jobs[JobState.WAITING_PARTS])
     told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
     sums = sums_of_jobs(jobs[JobState.READY]) if which.with_sums else {}
@@ -64,7 +64,7 @@ def _moved(which: Which) -> list[Ask]:
     rows = changes.order_by("entry__recorded_at", "entry__position").values_list(
         "entry__job", "changes", "entry__recorded_at"
     )
-    for job, changed, at in rows[: which.most]:
+    for job, changed, at in which.first(rows, "moved"):
         before, after = (_day(text) for text in changed[label])
         told.pop(job, None)
         if before is not None and (after is None or after > before):

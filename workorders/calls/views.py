@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import ClassVar
+from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import messages
@@ -15,7 +16,8 @@ from vessels.forms.fields import EntryForm
 from vessels.wording import date_words
 from web.submission import Submission
 from workorders.calls.actions import note_call
-from workorders.calls.listing import call_list
+from workorders.calls.asking import MOST
+from workorders.calls.listing import first_calls, page_of_calls
 from workorders.calls.models import Call
 from workorders.forms.fields import DayField
 from workorders.frames import job_or_404
@@ -37,9 +39,17 @@ class CallForm(EntryForm):
 def calls(request: HttpRequest) -> HttpResponse:
     """Whom to call, about what, and what was said last."""
     if request.htmx:  # type: ignore[attr-defined]
-        context = {"calls": call_list().first(FEW), "may_note": True, "back": "today", "is_part": True}
+        context = {"calls": first_calls(), "may_note": True, "back": "today", "is_part": True, "most": MOST}
         return render(request, "workorders/calls/sections.html", context)
-    return render(request, "workorders/calls/list.html", {"calls": call_list(), "may_note": True})
+    calls = page_of_calls(request.GET.get("after", ""))
+    context = {
+        "calls": calls,
+        "may_note": True,
+        "most": MOST,
+        "previous_url": "" if calls.is_first else request.path,
+        "next_url": f"{request.path}?{urlencode({'after': calls.after})}" if calls.after else "",
+    }
+    return render(request, "workorders/calls/list.html", context)
 
 
 @permission_required(Permission.NOTE_CALLS)

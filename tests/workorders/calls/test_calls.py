@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from datetime import timedelta
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 import pytest
@@ -19,7 +20,8 @@ from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
 from workorders.actions import change_intake
 from workorders.calls.actions import note_call
-from workorders.calls.listing import CallList, call_list
+from workorders.calls.asking import Which
+from workorders.calls.listing import CallList, call_list, page_of_calls
 from workorders.calls.models import Call
 from workorders.jobparts.actions import await_part, part_arrived
 from workorders.models import Charge, Job
@@ -144,12 +146,63 @@ def test_the_page_and_the_part_on_today(cast: Cast, job: Job) -> None:
 
 def test_the_list_costs_the_same_at_two_sizes(cast: Cast) -> None:
     client = signed_in(cast.desk)
-    counts = []
-    for size in (1, 9):
-        for state in ("ready", "waiting-customer", "waiting-parts", "in-work", "estimate"):
-            many_jobs(cast, size, state=state)
-        client.get("/calls/")
-        with asked() as counted:
-            client.get("/calls/")
-        counts.append(counted.queries)
-    assert counts[0] == counts[1] <= 24
+    for part in ({}, {"HX-Request": "true"}):
+        counts = []
+        for size in (10, 20):  # of each kind more than a page holds
+            for state in ("ready", "waiting-customer", "waiting-parts", "in-work", "estimate"):
+                many_jobs(cast, size, state=state)
+            client.get("/calls/", headers=part)
+            with asked() as counted:
+                client.get("/calls/", headers=part)
+            counts.append(counted)
+        assert counts[0].queries == counts[1].queries <= 22
+        # What rows show is read for a page; of the others no more than their question.
+        assert counts[1].rows - counts[0].rows <= 12 * 100
+
+
+def test_pages_lead_through_all_parts_of_the_list_without_loss(cast: Cast) -> None:
+    called = many_jobs(cast, 3, state="ready")
+    for one in called:
+        note_call(
+            by=cast.desk, job=one, who="Ann", said="Comes on Friday", again_on=timezone.localdate() + timedelta(3)
+        )
+    many_jobs(cast, 30, state="ready")
+    many_jobs(cast, 30, state="estimate", promised_on=None)
+    whole = call_list()
+    assert whole.counts == {"now": 30, "later": 3, "unpriced": 30}
+    seen, after, pages = [], "", []
+    while not pages or after:
+        page = page_of_calls(after)
+        pages.append(page)
+        seen += [row.job.number for row in (*page.now, *page.later)] + [job.number for job in page.unpriced]
+        after = page.after
+    rows = [*(row.job for row in whole.now), *(row.job for row in whole.later), *whole.unpriced]
+    assert seen == [job.number for job in rows]
+    assert [(len(page.now), len(page.later), len(page.unpriced)) for page in pages] == [
+        (25, 0, 0), (5, 3, 17), (0, 0, 13)
+    ]  # fmt: skip
+    assert [page.is_first for page in pages] == [True, False, False]
+    assert page_of_calls("now-999999").now == page_of_calls("").now  # a row that is gone
+    client = signed_in(cast.desk)
+    first = client.get("/calls/").content.decode()
+    assert f'href="/calls/?after={pages[0].after}"' in first
+    assert "Back to the beginning" not in first
+    last = client.get("/calls/", {"after": pages[1].after}).content.decode()
+    assert 'id="calls-title"' not in last
+    assert '<span class="count soft">30</span>' in last
+    assert "Further" not in last
+    assert "Back to the beginning" in last
+
+
+def test_counts_that_leave_something_out_say_so(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    words = "There may be more than are counted here."
+    client = signed_in(cast.desk)
+    monkeypatch.setattr("workorders.calls.listing.Which", partial(Which, most=3))
+    for state in ("ready", "estimate", "waiting-customer"):
+        many_jobs(cast, 3, state=state, promised_on=None)
+        assert words not in client.get("/calls/").content.decode()
+    many_jobs(cast, 1, state="ready", promised_on=None)
+    shown = call_list()
+    assert (len(shown.now), shown.is_cut) == (6, True)
+    assert words in client.get("/calls/").content.decode()
+    assert words in client.get("/calls/", headers={"HX-Request": "true"}).content.decode()
