@@ -146,6 +146,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "retract": "Log entry voided",
         "retry_signing": "Signing of a report tried again",
         "reverse_payment": "Payment reversed",
+        "reverse_loose_write_off": "Sum that was written off on no invoice owed again",
         "reverse_write_off": "Sum that was written off expected again",
         "review_report": "Report reviewed",
         "revise_report": "Revision of a report begun",
@@ -171,6 +172,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "word_report": "Words of a report changed",
         "write_note": "Note written",
         "write_off": "Invoice written off",
+        "write_off_loose": "Sum on no invoice written off",
     }
 )
 """Every act that is registered, by its name in the code; a test holds one to the other."""

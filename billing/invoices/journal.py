@@ -16,7 +16,7 @@ from billing.invoices.record import FEE, LABOR, PART, SUBLET, Parts
 NOTHING = Decimal(0)
 TAX = "tax:"
 RECEIVABLE, OWED_BACK, WRITTEN_OFF = "receivable", "owed-back", "written-off"
-DEPOSITS, CREDIT = "deposits", "held"
+DEPOSITS, CREDIT, KEPT = "deposits", "held", "credit-written-off"
 MEANS = "means:"
 SALES = "sales:"
 
@@ -35,6 +35,7 @@ ROLES: dict[str, str] = {
     f"{SALES}{SUBLET}": "Sales of sublet work",
     f"{SALES}{FEE}": "Fees",
     WRITTEN_OFF: "Written off",
+    KEPT: "Credit of customers that was written off",
 }
 """The kinds of sums, with what each is called where the shop has no name for it; taxes besides, each by its key.
 
@@ -114,6 +115,12 @@ def of_use(amount: Decimal, stands: Iterable[Posting]) -> tuple[Posting, ...]:
 def of_write_off(amount: Decimal) -> tuple[Posting, ...]:
     """What is no longer expected."""
     return postings((WRITTEN_OFF, amount), (RECEIVABLE, -amount))
+
+
+def of_loose_write_off(role: str, stands: Iterable[Posting]) -> tuple[Posting, ...]:
+    """What is no longer expected on no invoice: it leaves the account where it stood for the one of ``role``."""
+    lines = merged(stands)
+    return merged((*lines, Posting(role, -sum((one.amount for one in lines), NOTHING))))
 
 
 def balance_of(entries: Iterable[Entry]) -> dict[str, Decimal]:

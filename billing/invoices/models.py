@@ -242,8 +242,48 @@ class Payment(models.Model):
         return f"{self.get_kind_display()} {self.amount} {self.currency}"
 
 
+class LooseWriteOff(models.Model):
+    """A sum on no invoice that one side no longer expects of the other, with why; below zero where that was reversed.
+
+    ``THEIRS`` is owed by the customer: it was paid out to them of a payment that was not honored. ``OURS`` is owed to
+    the customer, as credit.
+    """
+
+    THEIRS, OURS = "theirs", "ours"
+    SIDES = [(THEIRS, "Owed by the customer"), (OURS, "Owed to the customer")]
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="loose_write_offs")
+    side = models.CharField(max_length=6, choices=SIDES)
+    amount = _sum()
+    currency = models.CharField(max_length=3)
+    reason = models.CharField(max_length=500)
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, related_name="reversed_by", null=True)
+    day = models.DateField()
+    by = _who()
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ["pk"]
+        triggers = append_only()
+        indexes = [models.Index(fields=["day"], name="loose_write_off_by_day")]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(amount__gt=0, reverses=None) | models.Q(amount__lt=0, reverses__isnull=False),
+                name="loose_write_off_has_its_sign",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.currency}"
+
+    @property
+    def is_theirs(self) -> bool:
+        """Whether the customer owed it."""
+        return self.side == self.THEIRS
+
+
 class Use(models.Model):
-    """What became of money that was received: so much for an invoice, or so much that went out again.
+    """What became of money that was received: so much for an invoice, so much that went out again, or was written off.
 
     Below zero it is money that has no use again: its invoice was credited, or what paid it was reversed.
     """
@@ -253,6 +293,7 @@ class Use(models.Model):
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="uses", null=True)
     out = models.ForeignKey(Payment, on_delete=models.PROTECT, related_name="sources", null=True)
     credit = models.ForeignKey(CreditNote, on_delete=models.PROTECT, related_name="freed", null=True)
+    off = models.ForeignKey(LooseWriteOff, on_delete=models.PROTECT, related_name="uses", null=True)
     day = models.DateField()
     by = _who()
     at = models.DateTimeField(default=timezone.now)
@@ -264,8 +305,9 @@ class Use(models.Model):
         constraints = [
             models.CheckConstraint(condition=~models.Q(amount=0), name="use_of_something"),
             models.CheckConstraint(
-                condition=models.Q(invoice=None, out__isnull=False, credit=None)
-                | models.Q(invoice__isnull=False, out=None),
+                condition=models.Q(invoice=None, out__isnull=False, credit=None, off=None)
+                | models.Q(invoice=None, out=None, credit=None, off__isnull=False)
+                | models.Q(invoice__isnull=False, out=None, off=None),
                 name="use_for_one_thing",
             ),
         ]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from billing.invoices.views import books, customers, invoices, jobs, papers, shop
+from billing.invoices.views import books, customers, invoices, jobs, loose, papers, shop
 
 app_name = "invoices"
 urlpatterns = [
@@ -29,6 +29,9 @@ urlpatterns = [
     path("customers/<int:pk>/money/pay-back/", customers.refund, name="refund"),
     path("customers/<int:pk>/money/owed/", customers.owed, name="owed"),
     path("customers/<int:pk>/money/cover/", customers.cover, name="cover"),
+    path("customers/<int:pk>/money/write-off/", loose.off_owed, name="off_owed"),
+    path("customers/<int:pk>/money/write-off-credit/", loose.off_credit, name="off_credit"),
+    path("customers/money/write-offs/<int:pk>/reverse/", loose.off_reverse, name="loose_off_reverse"),
     path("customers/<int:pk>/money/details/", customers.details, name="details"),
     path("shop/invoices/", shop.profile, name="shop"),
     path("shop/invoices/account/", shop.account, name="account"),

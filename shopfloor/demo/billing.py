@@ -18,8 +18,9 @@ from billing.invoices.actions import (
     refund_credit,
     reverse_payment,
     write_off,
+    write_off_loose,
 )
-from billing.invoices.models import CustomerBilling, Invoice
+from billing.invoices.models import CustomerBilling, Invoice, LooseWriteOff
 from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import balance_now
 from billing.invoices.queries.jobs import charges_to_invoice
@@ -87,7 +88,7 @@ def billing_events() -> list[tuple[int, Callable[[Stage], object]]]:
                for boat, job_ago, days_ago in INVOICED]  # fmt: skip
     events += [(one[2], partial(_deposit, one=one)) for one in DEPOSITS]
     events += [(one[1], partial(_pay, one=one)) for one in PAID]
-    return [*events, (105, _credit), (40, _write_off), (LAST_AGO, _bounce)]
+    return [*events, (127, _rounded_up), (105, _credit), (60, _small_change), (40, _write_off), (LAST_AGO, _bounce)]
 
 
 def _deposit(stage: Stage, *, one: tuple[str, int, int, str, str, str]) -> None:
@@ -143,6 +144,32 @@ def _credit(stage: Stage) -> None:
         means="other",
         reason="Sent back to the account it came from",
         entry_id=scenario_id("refund", invoice.number),
+    )
+
+
+def _rounded_up(stage: Stage) -> None:
+    """A customer leaves some change on the counter: the shop owes it."""
+    stage.clock.turn(stage.clock.at(127, "12:05"))
+    receive_payment(
+        by=stage.desk,
+        invoice=_of(stage, "bellwether"),
+        amount=Decimal("0.40"),
+        means="cash",
+        remark="Left on the counter",
+        entry_id=scenario_id("rounded up", "bellwether"),
+    )
+
+
+def _small_change(stage: Stage) -> None:
+    """Nobody came for it, and a letter costs more."""
+    stage.clock.turn(stage.clock.at(60, "08:50"))
+    write_off_loose(
+        by=stage.people["gail"],
+        customer=_of(stage, "bellwether").customer,
+        side=LooseWriteOff.OURS,
+        amount=Decimal("0.40"),
+        reason="The customer told us on the phone to keep it",
+        entry_id=scenario_id("small change", "bellwether"),
     )
 
 

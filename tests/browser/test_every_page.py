@@ -33,8 +33,17 @@ from billing.estimates.actions import (
 )
 from billing.estimates.models import Estimate, Kit
 from billing.estimates.queries import worked_out
-from billing.invoices.actions import credit_invoice, make_invoice, receive_deposit, receive_payment, write_off
-from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
+from billing.invoices.actions import (
+    credit_invoice,
+    make_invoice,
+    receive_deposit,
+    receive_payment,
+    refund_credit,
+    reverse_payment,
+    write_off,
+    write_off_loose,
+)
+from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -155,6 +164,10 @@ def bill() -> None:
     write_off(by=owner, invoice=invoice, amount=Decimal(5), reason="Agreed at the counter")
     credit_invoice(by=owner, invoice=invoice, amount=Decimal(10), reason="The launch was late")
     receive_deposit(by=owner, job=job, amount=Decimal(100), means="card")
+    check = receive_deposit(by=owner, job=job, amount=Decimal(9), means="check")
+    refund_credit(by=owner, customer=job.customer, amount=Decimal(9), means="cash", reason="Called off")
+    reverse_payment(by=owner, payment=check, reason="Not honored")
+    write_off_loose(by=owner, customer=job.customer, side="theirs", amount=Decimal(2), reason="Not worth a letter")
     add_notice(by=owner, title="Lien", text="The boat stays until it is paid.", on_invoices=True)
 
 
@@ -231,6 +244,7 @@ def scene() -> Any:
         invoice=Invoice.objects.latest("pk"),
         payment=Payment.objects.filter(kind="received").earliest("pk"),
         write_off=WriteOff.objects.latest("pk"),
+        loose_write_off=LooseWriteOff.objects.latest("pk"),
         notice=Notice.objects.latest("pk"),
         credit=CreditNote.objects.latest("pk"),
         authorization=Authorization.objects.latest("pk"),

@@ -89,6 +89,11 @@ def bounced(scene: Scene) -> None:
     receive_payment(by=owner, invoice=scene.invoice, amount=scene.invoice.total + 5, means="card")
 
 
+def overpaid(scene: Scene) -> object:
+    """The invoice is paid, with $5 too much."""
+    return receive_payment(by=scene.cast.owner, invoice=scene.invoice, amount=scene.invoice.total + 5, means="card")
+
+
 def new_boat(scene: Scene) -> dict[str, Any]:
     return {"name": "Tern", "kind": "outboard"}
 
@@ -248,6 +253,9 @@ FORMS: dict[str, Form] = {
     "invoices:refund": Form(says(amount="10", means="cash", reason="Too much."), "refund_credit", before=held),
     "invoices:owed": Form(says(amount="5", means="cash"), "receive_owed", before=bounced),
     "invoices:cover": Form(does="cover_owed", before=bounced),
+    "invoices:off_owed": Form(says(amount="5", reason="Gone away."), "write_off_loose", before=bounced),
+    "invoices:off_credit": Form(says(amount="2", reason="Too little."), "write_off_loose", before=overpaid),
+    "invoices:loose_off_reverse": Form(says(reason="Paid."), "reverse_loose_write_off"),
     "invoices:details": Form(says(country="US"), "change_customer_billing"),
     "invoices:shop": Form(says(terms_days="14"), "change_billing", before=lambda scene: billing_profile()),
     "invoices:account": Form(says(code="1000", name="Till"), "name_account", query="?role=means:cash"),

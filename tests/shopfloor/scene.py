@@ -23,8 +23,17 @@ from billing.estimates.actions import (
     start_estimate,
 )
 from billing.estimates.models import Estimate, Kit
-from billing.invoices.actions import credit_invoice, make_invoice, receive_payment, write_off
-from billing.invoices.models import CreditNote, Invoice, Payment, WriteOff
+from billing.invoices.actions import (
+    credit_invoice,
+    make_invoice,
+    receive_deposit,
+    receive_payment,
+    refund_credit,
+    reverse_payment,
+    write_off,
+    write_off_loose,
+)
+from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -124,6 +133,17 @@ class Scene:
     @cached_property
     def write_off(self) -> WriteOff:
         return write_off(by=self.cast.owner, invoice=self.invoice, amount=Decimal(5), reason="Gone away")
+
+    @cached_property
+    def loose_write_off(self) -> LooseWriteOff:
+        """A check of $9 was paid back in cash and then not honored; $2 of it is written off."""
+        owner, customer = self.cast.owner, self.job.customer
+        check = receive_deposit(by=owner, job=self.job, amount=Decimal(9), means="check")
+        refund_credit(by=owner, customer=customer, amount=Decimal(9), means="cash", reason="Called off")
+        reverse_payment(by=owner, payment=check, reason="Not honored")
+        return write_off_loose(
+            by=owner, customer=customer, side="theirs", amount=Decimal(2), reason="Not worth a letter"
+        )
 
     @cached_property
     def notice(self) -> Notice:

@@ -106,7 +106,7 @@ def full_stage() -> Scene:
 def _bill(scene: Scene) -> None:
     """An invoice with all that may happen to one, and what the shop says of its invoices."""
     cast = scene.cast
-    scene.notice, scene.payment, scene.write_off, scene.credit  # noqa: B018  (each is made when it is asked for)
+    scene.notice, scene.payment, scene.write_off, scene.credit, scene.loose_write_off  # noqa: B018  (each is made when it is asked for)
     name_account(by=cast.owner, role="means:cash", code="1000", name="Till")
     said = {"how_to_pay": "To the desk", "registration": "R-1", "vat_id": "V-1"}
     change_billing(by=cast.owner, seen_version=billing_profile().version, changes=said)

@@ -199,6 +199,10 @@ def written_off(scene: Scene) -> int:
     return scene.write_off.pk
 
 
+def loosely_written_off(scene: Scene) -> int:
+    return scene.loose_write_off.pk
+
+
 def notice(scene: Scene) -> int:
     return scene.notice.pk
 
@@ -599,6 +603,9 @@ ROWS = [
     Row("invoices:refund", CREDIT, CREDIT, customer),
     Row("invoices:owed", TAKE, TAKE, customer),
     Row("invoices:cover", NOT_THERE, TAKE, customer),
+    Row("invoices:off_owed", WRITE_OFF, WRITE_OFF, customer),
+    Row("invoices:off_credit", WRITE_OFF, WRITE_OFF, customer),
+    Row("invoices:loose_off_reverse", WRITE_OFF, WRITE_OFF, loosely_written_off),
     Row("invoices:details", INVOICE, INVOICE, customer),
     Row("invoices:shop", SHOP, SHOP),
     Row("invoices:account", SHOP, SHOP, status=302),

@@ -9,7 +9,12 @@ from billing.invoices.actions.receiving import (
 )
 from billing.invoices.actions.reversing import cover_owed, receive_owed, reverse_payment
 from billing.invoices.actions.settings import change_billing, change_customer_billing, name_account
-from billing.invoices.actions.writing_off import reverse_write_off, write_off
+from billing.invoices.actions.writing_off import (
+    reverse_loose_write_off,
+    reverse_write_off,
+    write_off,
+    write_off_loose,
+)
 
 __all__ = [
     "change_billing",
@@ -22,8 +27,10 @@ __all__ = [
     "receive_owed",
     "receive_payment",
     "refund_credit",
+    "reverse_loose_write_off",
     "reverse_payment",
     "reverse_write_off",
     "use_credit",
     "write_off",
+    "write_off_loose",
 ]

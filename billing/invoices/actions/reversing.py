@@ -21,6 +21,7 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
 from vessels.models import Customer
+from vessels.wording import date_words
 from workorders.money import money_words
 
 
@@ -35,6 +36,7 @@ def reverse_payment(*, by: Person, payment: Payment, reason: str, entry_id: uuid
     """
     why = said_why(reason, "Say what was wrong with it.")
     refuse_reversed(payment)
+    _refuse_written_off(payment)
     reversal = Payment(
         kind="reversed",
         customer=payment.customer,
@@ -72,6 +74,22 @@ def refuse_reversed(payment: Payment) -> None:
         raise Refused("This is a reversal itself. Note the payment again instead.")
     if Payment.objects.filter(reverses=payment).exists():
         raise Refused("This was already reversed.")
+
+
+def _refuse_written_off(payment: Payment) -> None:
+    """What was written off of a payment rests on it: that is reversed first.
+
+    Raises:
+        Refused: something of it, or of what a payment back came from, is written off on no invoice.
+    """
+    sources = [payment.pk, *payment.sources.values_list("payment", flat=True)]
+    standing = Use.objects.filter(payment__in=sources, off__isnull=False, off__reverses=None, off__reversed_by=None)
+    found = standing.select_related("off").first()
+    if found is not None and found.off is not None:
+        words = money_words(found.off.amount, payment.currency)
+        raise Refused(
+            f"{words} that comes from this was written off on {date_words(found.off.day)}. Reverse that first."
+        )
 
 
 def _ask_about_paid_back(payment: Payment) -> None:

@@ -11,8 +11,17 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 
 from billing.invoices.holding import Came, Turn, Used, groups_of, steps_of
-from billing.invoices.journal import Entry, Posting, merged, of_money, of_use
-from billing.invoices.models import Payment, Use
+from billing.invoices.journal import (
+    KEPT,
+    WRITTEN_OFF,
+    Entry,
+    Posting,
+    merged,
+    of_loose_write_off,
+    of_money,
+    of_use,
+)
+from billing.invoices.models import LooseWriteOff, Payment, Use
 from staff.queries import local_day, shop_profile
 from workorders.models import JobMove
 from workorders.states import OPEN, JobState
@@ -38,6 +47,7 @@ def entries_of_money(first: date, last: date) -> Iterator[Entry]:
     steps = _Steps(received.select_related("job", "customer"))
     yield from _came_and_went(money, groups, steps)
     yield from _uses(used, groups, steps)
+    yield from _written_off(first, last, used, steps)
     yield from _deposits_turned(first, last, steps)
 
 
@@ -63,6 +73,19 @@ def _uses(used: list[Use], groups: dict[int, list[list[Used]]], steps: _Steps) -
             lines = merged(line for one in covering[use.pk] for line in steps.used(one.key))
             text = "Money of the customer covers what was paid out to them"
             yield Entry(f"U{use.pk}", use.day, use.payment.reference, customer, text, lines)
+
+
+def _written_off(first: date, last: date, used: list[Use], steps: _Steps) -> Iterator[Entry]:
+    moved: dict[int, list[Posting]] = defaultdict(list)
+    for use in used:
+        if use.off_id is not None:
+            moved[use.off_id] += steps.used(use.pk)
+    for row in LooseWriteOff.objects.filter(day__gte=first, day__lte=last).select_related("customer").order_by("pk"):
+        is_theirs = row.side == LooseWriteOff.THEIRS
+        what = "Owed on no invoice, written off" if is_theirs else "Credit of the customer, written off"
+        text = what if row.amount > 0 else f"{what}: reversed"
+        lines = of_loose_write_off(WRITTEN_OFF if is_theirs else KEPT, moved[row.pk])
+        yield Entry(f"L{row.pk}", row.day, "", str(row.customer), text, lines)
 
 
 def _use_words(use: Use) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from billing.invoices.between import Between
-from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, Payment, WriteOff
+from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.queries.balances import (
     Held,
     gaps_of,
@@ -254,6 +254,8 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
     for off in WriteOff.objects.filter(invoice__in=Invoice.objects.filter(**mine)).select_related("invoice"):
         what = f"{'Written off' if off.amount > 0 else 'Write-off reversed'}, invoice {off.invoice}"
         rows.append((off.day, off.at, what, -off.amount))
+    for loose in LooseWriteOff.objects.filter(**mine):
+        rows.append((loose.day, loose.at, loose_words(loose), -loose.amount if loose.is_theirs else loose.amount))
     after, shown = NOTHING, []
     for on, _, what, amount in sorted(rows, key=lambda row: row[:2]):
         after += amount
@@ -261,6 +263,12 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
     held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
     return Statement(customer, currency, day, shown, is_open, held, back)
+
+
+def loose_words(row: LooseWriteOff) -> str:
+    """What was written off on no invoice, or is expected again."""
+    what = "owed to the shop on no invoice" if row.is_theirs else "owed by the shop"
+    return f"{'Written off' if row.amount > 0 else 'Write-off reversed'}, {what}"
 
 
 def payment_words(payment: Payment) -> str:

@@ -75,6 +75,12 @@ class Money:
 
         return write_off(by=self.cast.manager, invoice=invoice, amount=Decimal(amount), reason="Gone away")
 
+    def loose(self, side: str, amount: str) -> Any:
+        from billing.invoices.actions import write_off_loose
+
+        customer, sum_ = self.job.customer, Decimal(amount)
+        return write_off_loose(by=self.cast.manager, customer=customer, side=side, amount=sum_, reason="Too little")
+
     def balance(self, invoice: Invoice) -> tuple[str, ...]:
         """Paid, set free, credited, written off, open."""
         from billing.invoices.queries.balances import balance_now

@@ -164,6 +164,8 @@ ACCOUNTS: list[tuple[str, Callable[[Any, Any], object], dict[str, int]]] = [
         lambda m, i: (bounced(m, i), m.pay(i, "120"), cover_owed(by=m.cast.desk, customer=i.customer)),
         {OWED_BACK: 10},
     ),
+    ("and written off", lambda m, i: (bounced(m, i), m.loose("theirs", "30")), {}),
+    ("too much, written off", lambda m, i: (m.pay(i, "100.07"), m.loose("ours", "0.07")), {}),
     (
         "the payment back was not made after all",
         lambda m, i: (

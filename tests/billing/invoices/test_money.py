@@ -23,12 +23,13 @@ from billing.invoices.actions import (
     cover_owed,
     make_invoice,
     receive_payment,
+    reverse_loose_write_off,
     reverse_payment,
     reverse_write_off,
     use_credit,
 )
 from billing.invoices.balance import Balance, taken_from
-from billing.invoices.models import Invoice, OpenInvoice, Payment, PaymentRest, Use
+from billing.invoices.models import Invoice, LooseWriteOff, OpenInvoice, Payment, PaymentRest, Use
 from billing.invoices.queries.balances import balance_now, held_for, in_two, owed_back_by, purses_of
 from billing.invoices.queries.books import day_book, journal_entries, means_sums
 from billing.invoices.queries.lists import receivables, statement_of
@@ -132,6 +133,31 @@ STORIES: dict[str, list[tuple[Callable[[Any, Invoice], Any], tuple[str, ...], st
             "0",
         ),
     ],
+    "a check bounced after its money was paid back, and what is left of that is written off; then paid after all": [
+        (bounced, ("100.00", "100.00", "0", "0", "100.00"), "-30.00"),
+        (lambda m, i: m.loose("theirs", "29.93"), ("100.00", "100.00", "0", "0", "100.00"), "-0.07"),
+        (lambda m, i: m.loose("theirs", "0.07"), ("100.00", "100.00", "0", "0", "100.00"), "0"),
+        (
+            lambda m, i: reverse_loose_write_off(
+                by=m.cast.manager, write_off=LooseWriteOff.objects.latest("pk"), reason="Paid"
+            ),
+            ("100.00", "100.00", "0", "0", "100.00"),
+            "-0.07",
+        ),
+        (lambda m, i: m.owed("0.07"), ("100.00", "100.00", "0", "0", "100.00"), "0"),
+    ],
+    "seven cents too much, and nobody wants them": [
+        (lambda m, i: m.pay(i, "100.07"), ("100.00", "0", "0", "0", "0.00"), "0.07"),
+        (lambda m, i: m.loose("ours", "0.07"), ("100.00", "0", "0", "0", "0.00"), "0"),
+        (
+            lambda m, i: reverse_loose_write_off(
+                by=m.cast.manager, write_off=LooseWriteOff.objects.get(), reason="Asked for"
+            ),
+            ("100.00", "0", "0", "0", "0.00"),
+            "0.07",
+        ),
+        (lambda m, i: m.refund("0.07"), ("100.00", "0", "0", "0", "0.00"), "0"),
+    ],
     "a refund that was not made": [
         (lambda m, i: m.pay(i, "130"), ("100.00", "0", "0", "0", "0.00"), "30.00"),
         (lambda m, i: m.refund("20"), ("100.00", "0", "0", "0", "0.00"), "10.00"),
@@ -207,6 +233,53 @@ REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
         "owes \\$30.00 that was paid back .* Only \\$0.00 may be paid back",
     ),
     ("paid back more than is owed", lambda m, i: (bounced(m, i), m.owed("30.01")), "Only \\$30.00 is owed"),
+    ("written off what nobody owes", lambda m, i: m.loose("theirs", "1"), "Wes Harrow owes \\$0.00 on no invoice"),
+    ("written off what is not owed to them", lambda m, i: m.loose("ours", "1"), "\\$0.00 is owed to Wes Harrow"),
+    ("written off for neither side", lambda m, i: m.loose("both", "1"), "Choose what is written off"),
+    ("written off more than they owe", lambda m, i: (bounced(m, i), m.loose("theirs", "30.01")), "owes \\$30.00 on no"),
+    ("written off nothing", lambda m, i: (bounced(m, i), m.loose("theirs", "0")), "above zero"),
+    (
+        "written off a deposit for work that goes on",
+        lambda m, i: (m.pay(i, "100"), m.deposit("40"), m.loose("ours", "1")),
+        "\\$0.00 is owed to Wes Harrow",
+    ),
+    (
+        "written off credit that an open invoice wants",
+        lambda m, i: (m.pay(i, "130"), m.invoice("20"), m.loose("ours", "1")),
+        "Invoice INV-1002 of Wes Harrow is open",
+    ),
+    (
+        "written off credit of somebody who owes money on no invoice",
+        lambda m, i: (bounced(m, i), m.pay(i, "120"), m.loose("ours", "1")),
+        "owes the shop money on no invoice",
+    ),
+    (
+        "a check of which credit was written off bounced",
+        lambda m, i: (
+            m.pay(i, "130", "check"),
+            m.loose("ours", "30"),
+            reverse_payment(by=m.cast.desk, payment=i.payments.get(), reason="Not honored"),
+        ),
+        "\\$30.00 that comes from this was written off on .*Reverse that first",
+    ),
+    (
+        "the payment back whose debt was written off was not made",
+        lambda m, i: (
+            bounced(m, i),
+            m.loose("theirs", "5"),
+            reverse_payment(by=m.cast.desk, payment=Payment.objects.get(kind="refunded"), reason="Kept"),
+        ),
+        "\\$5.00 that comes from this was written off",
+    ),
+    (
+        "a write-off on no invoice reversed twice",
+        lambda m, i: [
+            reverse_loose_write_off(by=m.cast.manager, write_off=one, reason="Paid")
+            for one in [(bounced(m, i), m.loose("theirs", "5"))[1]]
+            for _ in "12"
+        ],
+        "already reversed",
+    ),
     ("credited whole, then once more", lambda m, i: (m.credit(i), m.credit(i)), "Nothing of this is left"),
 ]
 
@@ -294,7 +367,12 @@ def test_who_may(money, cast):
         with pytest.raises(Refused, match="Your role does not allow"):
             act()
     money.cast.manager = cast.desk
-    for act in [lambda: money.credit(invoice, "1"), lambda: money.write_off(invoice, "1"), lambda: money.refund("1")]:
+    for act in [
+        lambda: money.credit(invoice, "1"),
+        lambda: money.write_off(invoice, "1"),
+        lambda: money.refund("1"),
+        lambda: money.loose("theirs", "1"),
+    ]:
         with pytest.raises(Refused, match="Your role does not allow"):
             act()
 
@@ -328,16 +406,11 @@ def test_what_was_invoiced_is_voided_only_when_it_was_credited_whole(money, cast
 # --- whatever happens, in whatever order ---
 
 SUMS = st.sampled_from(["0.01", "7.77", "25", "33.33", "50", "100", "123.45", "250"])
-ACTS = st.lists(
-    st.tuples(
-        st.sampled_from(
-            ["pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back", "back", "owed", "cover", "end"]
-        ),
-        SUMS,
-    ),
-    min_size=3,
-    max_size=14,
-)
+KINDS = [
+    "pay", "pay2", "deposit", "credit", "refund", "off", "on", "use", "back", "back", "owed", "cover", "end", "theirs",
+    "ours", "again",
+]  # fmt: skip
+ACTS = st.lists(st.tuples(st.sampled_from(KINDS), SUMS), min_size=3, max_size=14)
 
 
 def ended_or_not(money: Any) -> None:
@@ -347,11 +420,17 @@ def ended_or_not(money: Any) -> None:
     move_job(by=money.cast.manager, job=money.job, to=to, reason="Called off", seen_version=money.job.version)
 
 
+def loosely_off(side: str) -> Decimal:
+    """What stands written off on no invoice."""
+    return LooseWriteOff.objects.filter(side=side).aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
+
+
 def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
     """One act, whatever comes of it."""
     first, second = invoices
     off = first.write_offs.filter(amount__gt=0, reversed_by=None).first()
     paid = Payment.objects.exclude(kind="reversed").filter(reversed_by=None).order_by("?").first()
+    loose = LooseWriteOff.objects.filter(amount__gt=0, reversed_by=None).first()
     acts: dict[str, Callable[[], Any]] = {
         "pay": lambda: money.pay(first, amount),
         "pay2": lambda: money.pay(second, amount, "card"),
@@ -364,6 +443,9 @@ def done(money: Any, invoices: list[Invoice], act: str, amount: str) -> None:
         "owed": lambda: money.owed(amount),
         "cover": lambda: cover_owed(by=money.cast.desk, customer=money.job.customer),
         "end": lambda: ended_or_not(money),
+        "theirs": lambda: money.loose("theirs", amount),
+        "ours": lambda: money.loose("ours", amount),
+        "again": lambda: loose and reverse_loose_write_off(by=money.cast.owner, write_off=loose, reason="Paid"),
         "back": lambda: paid and reverse_payment(by=money.cast.desk, payment=paid, reason="Wrong"),
     }
     try:
@@ -397,7 +479,9 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
             held = held_for(money.job.customer, "USD")
             owed_back = owed_back_by(money.job.customer, "USD")
             in_hand = Payment.objects.aggregate(sum=Sum("amount"))["sum"] or Decimal(0)
-            assert (held >= 0, owed_back >= 0, in_hand) == (True, True, kept + held - owed_back)
+            off = {side: loosely_off(side) for side in ("theirs", "ours")}
+            assert min(held, owed_back, *off.values()) >= 0
+            assert in_hand == kept + held - owed_back + off["ours"] - off["theirs"]
             today = timezone.localdate()
             days = day_book(today - timedelta(days=2), today + timedelta(days=2))
             assert sum(sum_ for _, sum_ in means_sums(days)) == in_hand
@@ -409,6 +493,12 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
             apart = in_two(purses_of([money.job.customer], "USD"))
             assert (-sums.get(journal.DEPOSITS, 0), -sums.get(journal.CREDIT, 0)) == (apart.deposits, apart.credit)
             assert sums.get(journal.OWED_BACK, 0) == owed_back
+            assert -sums.get(journal.KEPT, 0) == off["ours"]
+            assert (
+                sums.get(journal.WRITTEN_OFF, 0)
+                == sum(balance_now(one).written_off for one in invoices) + off["theirs"]
+            )
+            assert not Payment.objects.filter(reversed_by__isnull=False, resting__rest__gt=0).exists()
             for day in (today, today + timedelta(days=40)):
                 aging = receivables(day, "USD")
                 assert (aging.on_invoices, aging.back, aging.held) == (is_open, owed_back, apart)
