@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.lines import SeenCode
 from engineering.codes.notation import make_code
+from engineering.codes.other_lists import OtherList, other_list
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
 from engineering.codes.standing import Place
 from engineering.codes.tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
@@ -52,6 +53,8 @@ class FoundCode:
     count: int | None = None
     count_unread: str = ""
     letter: str = ""
+    label: str = ""
+    """What the list that it stands in is called, where that is another than the one whose status was told."""
 
     def unread(self) -> tuple[str, ...]:
         """What was said and could not be told."""
@@ -63,6 +66,8 @@ class FoundCode:
             said.append(f"Status not read: “{self.not_so[0].raw}” stands beside another.")
         elif self.not_so and not self.statuses:
             said.append(f"Status not read: “{self.not_so[0].raw}”.")
+        if self.label and not (self.statuses or self.not_so):
+            said.append(f"Status not read: “{self.label}”.")
         if self.letter and not (self.statuses or self.not_so):
             said.append(f"Status not read: “{self.letter}”.")
         if len(set(self.statuses)) > 1 and set(self.statuses) != _TWO_TOGETHER and self.count is not None:
@@ -82,7 +87,7 @@ class FoundCode:
             return [None]
         if own:
             return [None] if self._clashes() and len(own) == 1 else list(own)
-        return [None] if self.not_so else [heading]
+        return [None] if self.not_so or self.label else [heading]
 
 
 class LineOfCodes:
@@ -101,6 +106,7 @@ class LineOfCodes:
         self._group: list[FoundCode] = []
         self._unclear: list[Token] = []
         self._line = ""
+        self._other: OtherList | None = None
         self.found: list[FoundCode] = []
         self.problems: list[str] = []
 
@@ -109,10 +115,22 @@ class LineOfCodes:
         self._line = line
         self._waiting, self._first_is_status, self._unclear = [], None, []
         self._early_count, self._counts_lead, self._open_from = None, False, len(self.found)
+        self._other = None
+        before: Token | None = None
         for token in placed(tokens, line):
+            self._note_other_list(before, token)
             self._take(token)
+            before = token
         self._drop_half()
         self._judge_unclear()
+
+    def _note_other_list(self, before: Token | None, token: Token) -> None:
+        """Have a status wait no longer for the codes of another list: "active: P0118; previous: P0113"."""
+        is_next = token.mark in CODE_MARKS and not (self._spn or self._fmi)
+        if before is None or not is_next or before.mark in (Mark.STATUS, Mark.NO_STATUS) or not self.found:
+            return
+        if other := other_list(self._line[before.end : token.start]):
+            self._waiting, self._other = [], other
 
     def _take(self, token: Token) -> None:
         if token.mark is Mark.STATUS and token.status:
@@ -162,6 +180,7 @@ class LineOfCodes:
             self._take_code(system, "-".join(token.values), token.raw, token)
 
     def _take_status(self, status: CodeStatus) -> None:
+        self._other = None
         if self._first_is_status is None:
             self._first_is_status = True
         if self._first_is_status:
@@ -240,6 +259,10 @@ class LineOfCodes:
             self.problems.append(problem.sentence)
             return
         letter = code.text[0] if system is CodeSystem.OBD else ""
+        label, doubt = "", ""
+        if self._other is not None:
+            label = self._other.name
+            doubt = "" if self._other.is_status else f"It stands behind “{label}”: check what that says of it."
         pair = code.text if system is CodeSystem.SPN and not token.named else ""
         is_joined = token.doubt == UNCLEAR_JOINED
         place = Place(
@@ -248,12 +271,12 @@ class LineOfCodes:
             letter,
             False,
             token.named,
-            "" if is_joined else token.doubt,
+            token.doubt if token.doubt and not is_joined else doubt,
             pair,
             is_joined=is_joined,
         )
         statuses = list(self._waiting) if self._first_is_status else []
-        self.found.append(FoundCode(code, raw, place, statuses, count=self._early_count))
+        self.found.append(FoundCode(code, raw, place, statuses, count=self._early_count, label=label))
         self._early_count = None
 
     def _judge_unclear(self) -> None:

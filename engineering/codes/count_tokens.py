@@ -9,7 +9,10 @@ from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS
 
 _COUNTED = re.compile(rf"(?<![A-Z0-9])({COUNT_WORDS})[ :=#.\"']{{0,4}}([0-9]{{1,6}})(?![\w/]|[.,:-][0-9])")
 _TIMES_BEFORE = re.compile(r"(?<![\w.])[X*] ?([0-9]{1,6})(?![\w/]|[.,][0-9])")
-_TIMES_AFTER = re.compile(rf"([0-9](?<![\w.,/:-].)[0-9]{{0,5}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])(?! ?[0-9])")
+_TIMES_AFTER = re.compile(
+    rf"([0-9](?<![\w.,/:-].)[0-9]{{0,5}}) ?(?:{COUNT_AFTER})(?![A-Z0-9])"
+    r"(?! ?[0-9](?![0-9.,]{0,8} ?(?:H|HRS?|HOURS?|STD|BH)(?![A-Z])))"
+)
 _NUMBER_CODE = re.compile(r"\W*(?:[A-Z]{2,8} ){0,2}[0-9-]{1,7} ?")
 """A flash code that begins its line, before its count."""
 _ABOUT = re.compile(

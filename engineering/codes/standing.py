@@ -49,6 +49,8 @@ NOT_NOW = "is named, but the line says or may say that it is not there now"
 _IN_A_SENTENCE = "-"
 UNTICKED = "stands behind a box that is not ticked, or is struck out"
 A_RANGE = "It may be one end of a range: write each code that the unit lists."
+_LABEL_OF_NEXT = re.compile(r"[,;|/.}\])\"']{1,3} ?[\"']?(?:[A-Z][A-Z'-]{1,14}[ _]?){1,3}[\"']? ?[:=][ \[({\"']*$")
+"""Set off from the code before it: the "; cleared: " of "P0118; cleared: P0113"."""
 _OVER = re.compile(r"(?<![A-Z])(?:CLEARED|ERASED|DELETED|GONE)(?![A-Z])")
 _FIELDS = re.compile(r"(?<![A-Z0-9_=])[A-Z_]{1,20}=[A-Z0-9_.:+-]{1,30}(?=[ ,;]{1,2}[A-Z])")
 """The other fields in front of a code's own: "time=09:12 unit=ECM dtc="."""
@@ -155,7 +157,9 @@ def _back_over_lists(line: str, places: list[Place], found: list[Standing]) -> l
 
 
 def _without_next(after: str) -> str:
-    """What follows a code, less the word at its end that denies the next one."""
+    """What follows a code, less the word or the label at its end that is of the next one."""
+    if label := _LABEL_OF_NEXT.search(after[-60:]):
+        after = after[: max(0, len(after) - 60) + label.start()]
     denied = next(reversed(list(NEXT_DENIED.finditer(after[-40:]))), None)
     if denied and not after[-40:][denied.end() :].strip(" :"):
         return after[: max(0, len(after) - 40) + denied.start()]
