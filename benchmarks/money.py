@@ -77,7 +77,7 @@ def run(jobs: int, rounds: int, var: Path, tell: Callable[[str], object], *, kee
         environments = {}
         for name, size in ((SMALL, jobs // 10), (LARGE, jobs)):
             environments[name] = own_environment(var) | {"DATABASE_URL": with_database(url, name)}
-            told = _fill(url, name, size, environments[name], var / f"{name}.json", keep=keep)
+            told = fill(url, name, size, environments[name], var / f"{name}.json", keep=keep)
             tell(f"{name}: {told}")
         measured = measure(environments, rounds, tell)
     finally:
@@ -87,7 +87,16 @@ def run(jobs: int, rounds: int, var: Path, tell: Callable[[str], object], *, kee
     return measured
 
 
-def _fill(url: str, name: str, jobs: int, environment: dict[str, str], mark: Path, *, keep: bool) -> str:
+def fill(
+    url: str,
+    name: str,
+    jobs: int,
+    environment: dict[str, str],
+    mark: Path,
+    *,
+    keep: bool,
+    module: str = "benchmarks.money_filling",
+) -> str:
     """Make and fill one database, and say what is in it; the mark remembers what was filled whole."""
     if keep and mark.exists() and json.loads(mark.read_text()) == jobs:
         command = [sys.executable, str(ROOT / "manage.py"), "migrate", "--verbosity=0"]
@@ -97,7 +106,7 @@ def _fill(url: str, name: str, jobs: int, environment: dict[str, str], mark: Pat
     with psycopg.connect(url, autocommit=True) as connection:
         connection.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
         connection.execute(f"CREATE DATABASE {name}")
-    command = [sys.executable, "-m", "benchmarks.money_filling", str(jobs)]
+    command = [sys.executable, "-m", module, str(jobs)]
     done = subprocess.run(command, env=environment, stdout=subprocess.PIPE, text=True, check=False)
     if done.returncode:
         raise RuntimeError("The database of the money could not be filled; what went wrong stands above.")
@@ -107,15 +116,21 @@ def _fill(url: str, name: str, jobs: int, environment: dict[str, str], mark: Pat
     return f"filled in {said['seconds']:.0f} s: {counted}."
 
 
-def measure(environments: dict[str, dict[str, str]], rounds: int, tell: Callable[[str], object]) -> list[Measured]:
-    """Every page at both sizes, in turns with the bare page."""
+def measure(
+    environments: dict[str, dict[str, str]],
+    rounds: int,
+    tell: Callable[[str], object],
+    looked_at: Sequence[Looked] = PAGES,
+) -> list[Measured]:
+    """Every page at both sizes, in turns with the bare page: the first environment is the small one."""
+    small, large = environments
     shop = Layout(1, 1, 1)
     both = {name: Asked(environment, shop) for name, environment in environments.items()}
     samples: dict[tuple[str, str], Samples] = defaultdict(Samples)
     bare: dict[str, Samples] = defaultdict(Samples)
     began = time.monotonic()
     try:
-        pages = [page for page in PAGES if _is_there(page, both[SMALL], tell)]
+        pages = [page for page in looked_at if _is_there(page, both[small], tell)]
         for name, server in both.items():
             bare[name].count(server.ask(BARE, count=True))
             for page in pages:
@@ -130,10 +145,10 @@ def measure(environments: dict[str, dict[str, str]], rounds: int, tell: Callable
     finally:
         for server in both.values():
             server.close()
-    tell(f"pages of the money measured in {time.monotonic() - began:.0f} s.")
-    framed = Measured("the bare page itself", "bare", bare[SMALL], bare[LARGE], bare[LARGE])
+    tell(f"pages measured in {time.monotonic() - began:.0f} s.")
+    framed = Measured("the bare page itself", "bare", bare[small], bare[large], bare[large])
     return [framed] + [
-        Measured(page.label, page.label, samples[page.path, SMALL], samples[page.path, LARGE], bare[LARGE], page.goal)
+        Measured(page.label, page.label, samples[page.path, small], samples[page.path, large], bare[large], page.goal)
         for page in pages
     ]
 
@@ -161,8 +176,14 @@ def address(page: Looked, number: int) -> str:
 
 def table(measured: Sequence[Measured], jobs: int, rounds: int) -> list[str]:
     """The figures as they stand in ``benchmarks/README.md``."""
+    said = f"Jobs and money. Large: {jobs:,} jobs. Small: {jobs // 10:,}. Medians of {rounds}, on processors."
+    return table_under(said, measured)
+
+
+def table_under(said: str, measured: Sequence[Measured]) -> list[str]:
+    """The same under another sentence."""
     lines = [
-        f"Jobs and money. Large: {jobs:,} jobs. Small: {jobs // 10:,}. Medians of {rounds}, on processors.",
+        said,
         "",
         "| page | ms | against a bare page | goal | growth (goal ≤ 1.2) | queries | rows | KB |",
         "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",

@@ -94,9 +94,18 @@ def fill(jobs: int) -> None:
     _work(made)
     _papers(made)
     _set_sequences()
+    judge_service_due()
     with connection.cursor() as cursor:
         cursor.execute("VACUUM ANALYZE")
         cursor.execute("CHECKPOINT")
+
+
+def judge_service_due() -> None:
+    """Judge what was put in without the triggers that would have marked it."""
+    from workorders.upkeep.keeping import bring_up_to_date, mark_everything
+
+    mark_everything()
+    bring_up_to_date()
 
 
 def _hulls(made: Filling) -> None:
@@ -129,7 +138,7 @@ def _hulls(made: Filling) -> None:
         tasks="'Oil'",
     )  # fmt: skip
     made.put(
-        Adoption, numbers, id="n", engine_id="n", plan_id="1", basis="'done'", source="'shop'",
+        Adoption, numbers, id="n", engine_id="n", plan_id="1", basis="'done'", source="'own'",
         last_on="current_date - (n %% 300)", added_by_id=person,
     )  # fmt: skip
 

@@ -215,8 +215,10 @@ def ran_faster(earlier: Known, later: Known) -> Decimal | None:
 
     Two moments that were told to the minute leave an hour of room, a day without its time a day.
     """
-    slack = A_DAY if _is_a_day(earlier) or _is_a_day(later) else ROUNDED
-    if later.hours - earlier.hours <= _clock_hours(earlier.at, later.at, slack):
+    ran = later.hours - earlier.hours
+    if ran <= _clock_hours(earlier.at, later.at, ROUNDED):
+        return None
+    if (_is_a_day(earlier) or _is_a_day(later)) and ran <= _clock_hours(earlier.at, later.at, A_DAY):
         return None
     return _clock_hours(earlier.at, later.at).quantize(TENTH)
 

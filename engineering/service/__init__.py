@@ -4,6 +4,7 @@ from engineering.service.calendar import calendar_dates, first_date_after, month
 from engineering.service.due import Because, DueStanding, ServiceDue, ServiceInterval, next_due
 from engineering.service.running import Expected, LaidUp, Use, expected, use_of
 from engineering.service.standing import ByHours, ByMonths, Judged, Seen, Standing, Unknown, judge
+from engineering.service.turning import next_turn
 from engineering.service.use import HoursOn, UseRate, use_rate
 from engineering.service.wording import say_day, say_due
 
@@ -29,6 +30,7 @@ __all__ = [
     "judge",
     "months_after",
     "next_due",
+    "next_turn",
     "say_day",
     "say_due",
     "use_of",

@@ -66,7 +66,8 @@ NOT_TYPED = {
         "calls.Call.about", "appointments.Appointment.at",
         "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
         "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
-        "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record",
+        "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record", "upkeep.Judgment.standing",
+        "upkeep.Judgment.place", "upkeep.Judgment.words", "upkeep.Judgment.told",
     },
     "the code of its fault, which is poisoned and given to them": {
         "faults.Sighting.code", "faults.ClearedFault.code", "faults.WorkOnFault.code",

@@ -8,15 +8,19 @@ from django.urls import reverse
 
 from workorders.calendar.promises import reach_of
 from workorders.calendar.sources import Asked, Event, Source
-from workorders.upkeep.queries.due import Due, due_of
+from workorders.upkeep.queries.due import Due
+from workorders.upkeep.queries.kept import every_answer, judgments
 from workorders.upkeep.wording import MANUAL_DECIDES, day_of, head_words, is_exact, reasons
 
 
 def service_due(asked: Asked) -> Iterator[Event]:
     """Every service that has a day to be told, as service due is judged today."""
-    found = [(day, due) for due in due_of() if (day := day_of(due)) is not None and asked.first <= day <= asked.last]
-    reach = reach_of({due.followed.owner_id for _, due in found}) if asked.with_reach else {}
-    for day, due in found:
+    found = judgments().filter(told_on__range=(asked.first, asked.last))
+    reach = reach_of(set(found.values_list("owner", flat=True))) if asked.with_reach else {}
+    for due in every_answer(found):
+        day = day_of(due)
+        if day is None:
+            continue
         one = due.followed
         yield Event(
             key=f"followed-{one.pk}",

@@ -123,20 +123,23 @@ def _by_hours(due: Due, side: ByHours) -> str:
 
 
 def _expected(due: Due, expected: Expected | None) -> str:
-    if expected is None or due.seen.use is None:
+    if expected is None or due.per_week is None:
         return ""
-    said = f"; expected about {date_words(expected.about_on)} at {hours_words(due.seen.use.per_week)} a week"
+    said = f"; expected about {date_words(expected.about_on)} at {hours_words(due.per_week)} a week"
     return said + _between(expected, due.today)
 
 
 def _between(expected: Expected, today: date) -> str:
-    """Between the busiest and the quietest of its use so far."""
-    earliest = max(expected.earliest_on, today)
-    if expected.latest_on is None:
+    """Between the busiest and the quietest of its use so far; a day of the busiest that has passed is not told."""
+    earliest, latest = expected.earliest_on, expected.latest_on
+    if earliest < today:
+        is_told = latest is not None and (latest - expected.about_on).days >= 7
+        return f", {date_words(latest)} at its quietest" if latest is not None and is_told else ""
+    if latest is None:
         return f", {date_words(earliest)} at its busiest"
-    if (expected.latest_on - earliest).days < 7:
+    if (latest - earliest).days < 7:
         return ""
-    return f", between {date_words(earliest)} and {date_words(expected.latest_on)} at its busiest and its quietest"
+    return f", between {date_words(earliest)} and {date_words(latest)} at its busiest and its quietest"
 
 
 def _unknown(due: Due, side: ByHours, why: Unknown) -> str:

@@ -145,7 +145,7 @@ def test_the_list_is_filtered_and_saved(cast, overdue, impeller):
         desk.get(reverse("upkeep:list"), {"standing": "all", "q": "starboard second", "page": "9"})
     )
     answer = desk.get(reverse("upkeep:list_csv"), {"standing": "all"})
-    table = list(csv.DictReader(io.StringIO(answer.content.decode())))
+    table = list(csv.DictReader(io.StringIO(answer.getvalue().decode())))
     assert [(row["service"], row["stands"], row["last hours"]) for row in table] == [
         ("Oil and filter", "Overdue", "400"), ("Impeller", "Not known", ""),
     ]  # fmt: skip

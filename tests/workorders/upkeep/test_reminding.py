@@ -206,7 +206,9 @@ def test_the_list_by_a_day_and_as_a_table(cast, fleet):
         page = text_of(desk.get(reverse("upkeep:reminders"), {"until": wrong}))
         assert "1 owner" in page, wrong
         assert any(word in page for word in ("a day to come", "YYYY-MM-DD", "Enter a", "two years")), wrong
-    rows = list(csv.DictReader(io.StringIO(desk.get(reverse("upkeep:reminders_csv"), {"until": far}).content.decode())))
+    rows = list(
+        csv.DictReader(io.StringIO(desk.get(reverse("upkeep:reminders_csv"), {"until": far}).getvalue().decode()))
+    )
     told = {(row["owner"], row["service"], row["stands"], row["as of"], row["due until"]) for row in rows}
     assert told == {
         ("Wes Harrow", "Oil and filter", "Overdue", today.isoformat(), far),

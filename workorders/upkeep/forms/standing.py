@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from django import forms
+from django.db.models import QuerySet
 
 from engineering.service import Standing
-from workorders.upkeep.queries.due import ASKED_FOR, Due
+from workorders.upkeep.models import Judgment
+from workorders.upkeep.queries.due import ASKED_FOR
+from workorders.upkeep.queries.kept import of_standing
 from workorders.upkeep.wording import HEADS
 
 ALL, ASKED = "all", "asked"
@@ -32,13 +35,17 @@ class DueFilterForm(forms.Form):
         data = self.cleaned_data
         return data.get("standing") or ASKED, " ".join(str(data.get("q") or "").replace("\0", "").split())
 
-    def shows(self, due: Due) -> bool:
-        """Whether a service is shown."""
+    def kept(self) -> dict[str, str]:
+        """The same for the address of a page."""
         standing, text = self.chosen()
-        if standing == ASKED and due.standing not in ASKED_FOR:
-            return False
-        if standing not in {ASKED, ALL} and due.standing is not Standing(standing):
-            return False
-        one = due.followed
-        words = f"{one.vessel} {one.owner} {one.berth} {one.engine} {one.plan}".lower()
-        return all(word in words for word in text.lower().split())
+        said = {"standing": standing if standing != ASKED else "", "q": text}
+        return {name: value for name, value in said.items() if value}
+
+    def shown_of(self, found: QuerySet[Judgment]) -> QuerySet[Judgment]:
+        """Those of the judgments that are shown."""
+        standing, text = self.chosen()
+        if standing != ALL:
+            found = of_standing(found, *(ASKED_FOR if standing == ASKED else [Standing(standing)]))
+        for word in text.lower().split():
+            found = found.filter(words__contains=word)
+        return found

@@ -1,5 +1,6 @@
 """Service plans and what was done by them, lay-ups, and reminders."""
 
+from workorders.upkeep.models.judging import Judgment, StaleMark
 from workorders.upkeep.models.laying_up import LayUp
 from workorders.upkeep.models.plans import (
     MOST_HOURS,
@@ -23,6 +24,7 @@ __all__ = [
     "Adoption",
     "Basis",
     "Interval",
+    "Judgment",
     "LayUp",
     "PlanVersion",
     "PlannedLine",
@@ -33,5 +35,6 @@ __all__ = [
     "ServiceOf",
     "ServicePlan",
     "Source",
+    "StaleMark",
     "interval_words",
 ]

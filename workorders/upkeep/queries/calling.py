@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
 from engineering.service import Standing
 from vessels.models import Customer, CustomerEmail, CustomerPhone, Vessel
+from web.pager import page_of
 from workorders.upkeep.besides import told_besides
-from workorders.upkeep.models import Reminder, ReminderLetter, ReminderWish
-from workorders.upkeep.queries.due import Due, due_of
+from workorders.upkeep.models import Judgment, Reminder, ReminderLetter, ReminderWish
+from workorders.upkeep.queries.due import ASKED_FOR, Due, due_of
+from workorders.upkeep.queries.kept import answers, judgments, of_standing, open_jobs
 from workorders.upkeep.wording import line_words
+
+STEP = 200
 
 
 @dataclass(frozen=True)
@@ -64,18 +70,63 @@ class ToRemind:
 
 
 def to_remind(until: date | None = None, *, owners: Collection[int] | None = None) -> list[ToRemind]:
-    """Owners of boats with service overdue, due or due soon, the most urgent first: six queries more than the judging.
+    """Owners of boats with service overdue, due or due soon, the most urgent first; some of them judged now.
 
     ``until`` asks also for what comes to be due by that day, and leaves out what is due later. Services that are on
     an open job are being seen to, and owners who want no reminders are left alone.
     """
-    left_alone = unwilling()
-    vessels = None
-    if owners is not None:
-        vessels = list(Vessel.objects.filter(owner__in=owners).values_list("pk", flat=True))
+    if owners is None:
+        return list(everybody_to_remind(until))
+    vessels = list(Vessel.objects.filter(owner__in=owners).values_list("pk", flat=True))
+    return _to_remind(due_of(vessels=vessels), until, set(unwilling()))
+
+
+def owners_to_remind(until: date | None = None) -> QuerySet[Judgment]:
+    """The same across the shop, as it is kept: the first service of each owner, in the order of ``place``."""
+    asked = _asked_for(until)
+    mine = asked.filter(owner=OuterRef("owner"))
+    earlier = mine.filter(Q(place__lt=OuterRef("place")) | Q(place=OuterRef("place"), pk__lt=OuterRef("pk")))
+    return asked.filter(~Exists(earlier))
+
+
+def count_owners_to_remind(until: date | None = None) -> int:
+    """How many owners that are."""
+    return _asked_for(until).values("owner").distinct().count()
+
+
+def to_remind_for(first: Sequence[Judgment], until: date | None = None) -> list[ToRemind]:
+    """The owners of these services with all that is theirs, in their order: a fixed number of queries."""
+    owners = [one.owner_id for one in first]
+    found = Judgment.objects.filter(owner__in=owners).order_by("place", "pk")
+    return _to_remind(answers(found), until, set())
+
+
+def everybody_to_remind(until: date | None = None) -> Iterator[ToRemind]:
+    """All of them, some at a time."""
+    found, last = owners_to_remind(until), None
+    while True:
+        page = page_of(found, "place", after=last, size=STEP)
+        yield from to_remind_for(page.rows, until)
+        if page.after is None:
+            return
+        last = page.after
+
+
+def _asked_for(until: date | None) -> QuerySet[Judgment]:
+    """What owners are reminded of, as :func:`is_asked_for` says."""
+    found = judgments()
+    if until is None:
+        found = of_standing(found, *ASKED_FOR)
+    else:
+        soon = Q(standing=Standing.SOON.value, due_on=None)
+        found = found.filter(Q(standing__in=[Standing.OVERDUE.value, Standing.DUE.value]) | soon | Q(due_on__lte=until))
+    return found.exclude(pk__in=list(open_jobs())).exclude(owner__in=list(unwilling()))
+
+
+def _to_remind(judged: Iterable[Due], until: date | None, left_alone: Collection[int]) -> list[ToRemind]:
     by_boat: dict[int, list[Due]] = defaultdict(list)
     not_known: dict[int, list[Due]] = defaultdict(list)
-    for due in due_of(vessels=vessels):
+    for due in judged:
         one = due.followed
         if one.open_job is not None or one.owner_id in left_alone:
             continue

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 from decimal import Decimal
-from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 from uuid import UUID
 
 from django.utils import timezone
 
-from engineering.service import HoursOn, Judged, LaidUp, Seen, ServiceInterval, Standing, judge, use_of
+from engineering.service import HoursOn, Judged, LaidUp, Seen, ServiceInterval, Standing, judge, next_turn, use_of
 from engineering.service.running import WINDOW
 from engineering.service.standing import URGENT
 from vessels.hours import Known, hours_at_zero, ran_faster
@@ -28,7 +27,7 @@ from workorders.upkeep.models import Basis, LayUp, Source, interval_words
 
 
 class Followed(NamedTuple):
-    """An engine's adoption of a plan, with what was done last by the log."""
+    """An engine's adoption of a plan, with what was done last by the log: ``done_at`` is by the shop's clock."""
 
     pk: int
     version: int
@@ -64,17 +63,13 @@ class Followed(NamedTuple):
     @property
     def is_done(self) -> bool:
         """Whether what counts as the last time stands in the log."""
-        return self.done_at is not None and (self.last_on is None or self._done_on >= self.last_on)
-
-    @property
-    def _done_on(self) -> date:
-        return timezone.localdate(self.done_at)
+        return self.done_at is not None and (self.last_on is None or self.done_at.date() >= self.last_on)
 
     @property
     def last(self) -> HoursOn | None:
         """When it was last done, or when the new engine began; None where nobody said."""
-        if self.is_done:
-            return HoursOn(self._done_on, self.done_hours)
+        if self.done_at is not None and self.is_done:
+            return HoursOn(self.done_at.date(), self.done_hours)
         return None if self.last_on is None else HoursOn(self.last_on, self.last_hours)
 
     @property
@@ -102,30 +97,25 @@ class Followed(NamedTuple):
 
 @dataclass(frozen=True)
 class Due:
-    """Where one service of one engine stands today."""
+    """Where one service of one engine stands on a day, with what a page says of why.
+
+    ``per_week`` is the use in hours a week where it is known, ``laid_up`` the lay-up that the day falls into.
+    ``turns_on`` is the first day after it on which it may be judged otherwise with the same records; None where no day
+    changes it.
+    """
 
     followed: Followed
-    seen: Seen
+    judged: Judged
+    per_week: Decimal | None
+    laid_up: LaidUp | None
     doubts: Sequence[str]
     today: date
-
-    @cached_property
-    def judged(self) -> Judged:
-        """The judgment."""
-        one = self.followed
-        return judge(
-            interval=one.interval, last=one.last, seen=self.seen, today=self.today, last_is_read=not one.is_told
-        )
+    turns_on: date | None
 
     @property
     def standing(self) -> Standing:
         """Where it stands."""
         return self.judged.standing
-
-    @property
-    def laid_up(self) -> LaidUp | None:
-        """The lay-up that today falls into."""
-        return self.seen.laid_up_on(self.today)
 
     @property
     def is_asked_for(self) -> bool:
@@ -196,61 +186,95 @@ def due_of(vessel: int | None = None, *, vessels: Sequence[int] | None = None, t
 
     Engines that were removed, plans that have ended, and plans of another family than the engine is of now have none.
     """
-    today = today or timezone.localdate()
     asked = [vessel] if vessel is not None else None if vessels is None else list(vessels)
-    of_entries = "entry.vessel_id = ANY(%(vessels)s)" if asked is not None else "true"
-    of_engines = "engine.vessel_id = ANY(%(vessels)s)" if asked is not None else "true"
-    found = rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"vessels": asked})
+    of_entries = "entry.vessel_id = ANY(%(keys)s)" if asked is not None else "true"
+    of_engines = "engine.vessel_id = ANY(%(keys)s)" if asked is not None else "true"
+    return sorted(_judged(of_entries, of_engines, asked, today), key=lambda one: one.order)
+
+
+def due_by_adoption(adoptions: Sequence[int], *, today: date) -> list[Due]:
+    """The same of what is named by its key; what is followed no longer is left out."""
+    of_entries = "entry.engine_id IN (SELECT engine_id FROM upkeep_adoption WHERE id = ANY(%(keys)s))"
+    return _judged(of_entries, "adoption.id = ANY(%(keys)s)", list(adoptions), today)
+
+
+def _judged(of_entries: str, of_engines: str, keys: Sequence[int] | None, today: date | None) -> list[Due]:
+    today, zone = today or timezone.localdate(), timezone.get_current_timezone()
+    found = [
+        one if one.done_at is None else one._replace(done_at=one.done_at.astimezone(zone))
+        for one in rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"keys": keys})
+    ]
     if not found:
         return []
     engines = sorted({one.engine_id for one in found})
-    last, read = hours_by_key(engines), _read_since(found, today)
+    last, read = hours_by_key(engines), _read_since(found, today, zone)
     unread, stays = _unread_since(engines), laid_up_of({one.vessel_id for one in found})
     made = []
     for one in found:
-        engine, away = one.engine_id, stays[one.vessel_id]
-        latest = last.get(engine)
-        made.append(_due(one, latest, read[engine], Seen(laid_up=away, unread_since=unread.get(engine)), today=today))
-    return sorted(made, key=lambda one: one.order)
+        engine, away = one.engine_id, stays.get(one.vessel_id, [])
+        latest, seen = last.get(engine), Seen(laid_up=away, unread_since=unread.get(engine))
+        made.append(_due(one, latest, read.get(engine, []), seen, today=today))
+    return made
 
 
-def _due(one: Followed, last: HoursKnown | None, read: Sequence[Known], seen: Seen, *, today: date) -> Due:
+class _ReadOn(NamedTuple):
+    """Hours that were read, with the day by the shop's clock."""
+
+    on: date
+    known: Known
+
+
+def _due(one: Followed, last: HoursKnown | None, read: Sequence[_ReadOn], seen: Seen, *, today: date) -> Due:
     base = one.last
-    if one.interval.hours is None:
-        return Due(one, seen, (), today)
-    doubts = [
-        doubt_words(earlier, later)
-        for earlier, later in pairwise(read)
-        if base is not None and later.local_at.date() >= base.on and ran_faster(earlier, later) is not None
-    ]
-    latest = None if last is None else HoursOn(timezone.localdate(last.happened_at), last.engine_hours)
-    use = None if doubts or seen.unread_since else use_of(_days(read), today, seen.laid_up)
-    return Due(one, replace(seen, read=latest, use=use, in_doubt=bool(doubts)), doubts, today)
+    doubts: list[str] = []
+    looked_at: list[HoursOn] = []
+    if one.interval.hours is not None:
+        since = _since(one, today)
+        counting = [reading for reading in read if reading.on >= since]
+        looked_at = [HoursOn(reading.on, reading.known.hours) for reading in counting]
+        doubts = [
+            doubt_words(earlier.known, later.known)
+            for earlier, later in pairwise(counting)
+            if base is not None and later.on >= base.on and ran_faster(earlier.known, later.known) is not None
+        ]
+        latest = None if last is None else HoursOn(timezone.localdate(last.happened_at), last.engine_hours)
+        use = None if doubts or seen.unread_since else use_of(looked_at, today, seen.laid_up)
+        seen = replace(seen, read=latest, use=use, in_doubt=bool(doubts))
+    judged = judge(interval=one.interval, last=base, seen=seen, today=today, last_is_read=not one.is_told)
+    return Due(
+        followed=one,
+        judged=judged,
+        per_week=None if seen.use is None else seen.use.per_week,
+        laid_up=seen.laid_up_on(today),
+        doubts=doubts,
+        today=today,
+        turns_on=next_turn(judged, seen=seen, readings=looked_at, today=today),
+    )
 
 
-def _days(read: Iterable[Known]) -> list[HoursOn]:
-    return [HoursOn(one.local_at.date(), one.hours) for one in read]
+def _since(one: Followed, today: date) -> date:
+    """From which day on hours that were read matter: since the use counts, or the last service."""
+    return min(today - WINDOW, one.last.on if one.last is not None else today)
 
 
-def _read_since(found: Iterable[Followed], today: date) -> Mapping[int, list[Known]]:
-    """The hours read of each engine over the days that matter: since the use counts, or the last service."""
+def _read_since(found: Iterable[Followed], today: date, zone: tzinfo) -> Mapping[int, list[_ReadOn]]:
+    """The hours read of each engine over the days that matter."""
     since: dict[int, date] = {}
     for one in found:
-        begins = min(today - WINDOW, one.last.on if one.last is not None else today)
+        begins = _since(one, today)
         since[one.engine_id] = min(begins, since.get(one.engine_id, begins))
     moments = [timezone.make_aware(datetime.combine(day, time.min)) for day in since.values()]
-    read: dict[int, list[Known]] = defaultdict(list)
+    read: dict[int, list[_ReadOn]] = defaultdict(list)
     for seen in rows(_Read, _READ, {"engines": list(since), "since": moments}):
-        read[seen.engine_id].append(Known(seen.hours, seen.at))
+        at = seen.at.astimezone(zone)
+        read[seen.engine_id].append(_ReadOn(at.date(), Known(seen.hours, at)))
     return read
 
 
 def _unread_since(engines: Sequence[int]) -> dict[int, date]:
     """Of each engine whose meter was replaced unread, since when its true hours are not known."""
     now: dict[int, HourMeter] = {}
-    for meter in HourMeter.objects.filter(engine__in=engines, fitted_at__lte=timezone.now()).order_by(
-        "fitted_at", "pk"
-    ):
+    for meter in HourMeter.objects.filter(engine__in=engines).order_by("fitted_at", "pk"):
         now[meter.engine_id] = meter
     known = hours_at_zero(now.values())
     return {key: timezone.localdate(meter.fitted_at) for key, meter in now.items() if meter.pk not in known}

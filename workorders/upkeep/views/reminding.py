@@ -10,6 +10,7 @@ from uuid import uuid4
 from django.contrib import messages
 from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -19,14 +20,22 @@ from staff.models import ShopProfile
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Customer, Vessel
+from web.pager import asked_page
 from web.submission import attempted
-from web.tables import table
+from web.tables import in_zone, streamed_table
 from web.typed import sent_id, whole_number
 from workorders.upkeep.actions import note_reminder, note_reminder_wish
 from workorders.upkeep.forms.reminding import UntilForm
 from workorders.upkeep.letters.writing import COMING, mail_address, mail_text, record_of, subject_of
 from workorders.upkeep.models import Reminder
-from workorders.upkeep.queries.calling import ToRemind, to_remind, unwilling
+from workorders.upkeep.queries.calling import (
+    ToRemind,
+    count_owners_to_remind,
+    everybody_to_remind,
+    owners_to_remind,
+    to_remind_for,
+    unwilling,
+)
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
 PAGE = 20
@@ -38,30 +47,24 @@ def reminders(request: HttpRequest) -> HttpResponse:
     """Who to call or write, with what is due and when they were last reminded."""
     form = UntilForm(request.GET, auto_id="filter_%s")
     until = form.day()
-    found = to_remind(until)
-    page = max(1, whole_number(request.GET.get("page", ""), digits=5) or 1)
-    page = min(page, max(1, -(-len(found) // PAGE)))
+    page = asked_page(owners_to_remind(until), "place", request, size=PAGE)
     kept = {"until": until.isoformat()} if until else {}
     shop: ShopProfile = request.shop  # type: ignore[attr-defined]
     today = timezone.localdate()
-
-    def address(number: int) -> str:
-        return f"{request.path}?{urlencode({**kept, 'page': number})}"
 
     context: dict[str, Any] = {
         "form": form,
         "today": today,
         "until": until,
-        "found": [_shown(one, shop, today=today, until=until) for one in found[(page - 1) * PAGE : page * PAGE]],
-        "count": len(found),
+        "found": [_shown(one, shop, today=today, until=until) for one in to_remind_for(page.rows, until)],
+        "count": count_owners_to_remind(until) if page.rows else 0,
         "unwilling": sorted(unwilling().values(), key=lambda wish: wish.customer.name.lower()),
         "seen": Reminder.objects.aggregate(last=Max("pk"))["last"] or 0,
         "ways": Reminder.WAYS,
         "may_note": signed_in(request).may(Permission.REMIND_OWNERS),
         "kept": urlencode(kept),
         "letters_id": uuid4(),
-        "previous_url": address(page - 1) if page > 1 else "",
-        "next_url": address(page + 1) if page * PAGE < len(found) else "",
+        **page.addresses(request.path, kept),
     }
     return render(request, "workorders/upkeep/reminders.html", context)
 
@@ -84,12 +87,13 @@ HEADINGS = (
 
 
 @permission_required(Permission.SEE_RECORDS)
-def reminders_csv(request: HttpRequest) -> HttpResponse:
+def reminders_csv(request: HttpRequest) -> HttpResponseBase:
     """The same as a table to keep, a row for each service."""
     until = UntilForm(request.GET).day()
     today = timezone.localdate()
     days = [today.isoformat(), until.isoformat() if until else ""]
-    return table("reminders.csv", HEADINGS, [[*row, *days] for one in to_remind(until) for row in _rows(one)])
+    rows = ([*row, *days] for one in everybody_to_remind(until) for row in _rows(one))
+    return streamed_table("reminders.csv", HEADINGS, in_zone(rows, timezone.get_current_timezone()))
 
 
 def _rows(one: ToRemind) -> list[list[str]]:

@@ -6,7 +6,9 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
+from django.utils import timezone
 
 from engineering.canonical import plain_decimal
 from staff.policy import Permission, permission_required
@@ -14,15 +16,15 @@ from staff.requests import signed_in
 from vessels.frames import vessel_frame
 from vessels.models import Vessel
 from vessels.views.hulls import vessel_or_404
-from web.tables import table
-from web.typed import whole_number
-from workorders.upkeep.forms.standing import ASKED, DueFilterForm
-from workorders.upkeep.models import Adoption, LayUp, Reminder, ServicePlan
+from web.pager import asked_page
+from web.tables import in_zone, streamed_table
+from workorders.upkeep.forms.standing import DueFilterForm
+from workorders.upkeep.models import Adoption, Judgment, LayUp, Reminder, ServicePlan
 from workorders.upkeep.queries.due import Due, due_of
+from workorders.upkeep.queries.kept import answers, every_answer, judgments
 from workorders.upkeep.shown import shown, with_notes
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
-PAGE = 40
 FEW = 10
 
 
@@ -72,28 +74,17 @@ def _of_other_families(boat: Vessel) -> list[Adoption]:
 
 @permission_required(Permission.SEE_RECORDS)
 def everything(request: HttpRequest) -> HttpResponse:
-    """Service due across the shop."""
+    """Service due across the shop, as it is kept: the same few queries however many engines follow plans."""
     form = DueFilterForm(request.GET, auto_id="filter_%s")
-    standing, text = form.chosen()
-    everything_due = due_of()
-    found = [due for due in everything_due if form.shows(due)]
-    page = max(1, whole_number(request.GET.get("page", ""), digits=5) or 1)
-    page = min(page, max(1, -(-len(found) // PAGE)))
-    kept = {
-        name: value for name, value in {"standing": standing if standing != ASKED else "", "q": text}.items() if value
-    }
-
-    def address(number: int) -> str:
-        return f"{request.path}?{urlencode({**kept, 'page': number})}"
-
+    kept, found = form.kept(), form.shown_of(judgments())
+    page = asked_page(found, "place", request)
     context: dict[str, Any] = {
         "form": form,
-        "services": [shown(due) for due in found[(page - 1) * PAGE : page * PAGE]],
-        "count": len(found),
-        "followed": len(everything_due),
+        "services": [shown(due) for due in answers(page.rows)],
+        "count": found.count() if page.rows else 0,
+        "followed": Judgment.objects.count(),
         "kept": urlencode(kept),
-        "previous_url": address(page - 1) if page > 1 else "",
-        "next_url": address(page + 1) if page * PAGE < len(found) else "",
+        **page.addresses(request.path, kept),
     }
     return render(request, "workorders/upkeep/list.html", context)
 
@@ -105,10 +96,11 @@ HEADINGS = (
 
 
 @permission_required(Permission.SEE_RECORDS)
-def everything_csv(request: HttpRequest) -> HttpResponse:
+def everything_csv(request: HttpRequest) -> HttpResponseBase:
     """The same as a table to keep, all of it."""
-    form = DueFilterForm(request.GET)
-    return table("service-due.csv", HEADINGS, [_cells(due) for due in due_of() if form.shows(due)])
+    found = DueFilterForm(request.GET).shown_of(judgments())
+    rows = in_zone(map(_cells, every_answer(found)), timezone.get_current_timezone())
+    return streamed_table("service-due.csv", HEADINGS, rows)
 
 
 def _cells(due: Due) -> list[str]:

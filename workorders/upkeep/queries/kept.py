@@ -1,0 +1,82 @@
+"""Service due across the shop, as it is kept: lists, counts, the CSV and the calendar read it here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from django.db.models import Count, QuerySet
+from django.utils import timezone
+
+from engineering.service import Standing
+from engineering.service.standing import URGENT
+from workorders.upkeep.keeping import bring_up_to_date
+from workorders.upkeep.models import Judgment, PlannedLine
+from workorders.upkeep.queries.due import ASKED_FOR, Due
+from workorders.upkeep.spelling import read
+
+STEP = 1000
+
+
+def judgments(today: date | None = None) -> QuerySet[Judgment]:
+    """Every judgment, true on that day. What is read of them later, the day after say, is what was true then."""
+    bring_up_to_date(today)
+    return Judgment.objects.all()
+
+
+def of_standing(found: QuerySet[Judgment], *standings: Standing) -> QuerySet[Judgment]:
+    """Those that stand so. The place begins with it, so that an index in the order of the list serves it."""
+    places = [URGENT.index(one) for one in standings]
+    if places != list(range(places[0], places[-1] + 1)):
+        raise ValueError("standings that do not follow each other")
+    return found.filter(place__gte=f"{places[0]} ", place__lt=f"{places[-1] + 1} ")
+
+
+def open_jobs(adoptions: Iterable[int] | None = None) -> dict[int, int]:
+    """The last job in hand that each service is on, by the key of what is followed: one query."""
+    planned = PlannedLine.objects.filter(line__job__closed_at=None)
+    if adoptions is not None:
+        planned = planned.filter(adoption__in=list(adoptions))
+    found: dict[int, int] = {}
+    for adoption, number in planned.order_by("line__job__number").values_list("adoption", "line__job__number"):
+        found[adoption] = number
+    return found
+
+
+def answers(found: Iterable[Judgment]) -> list[Due]:
+    """Some judgments as they were answered, with the jobs that they are on now: one query."""
+    kept = list(found)
+    jobs = open_jobs([one.pk for one in kept]) if kept else {}
+    return [_answer(one, jobs) for one in kept]
+
+
+def every_answer(found: QuerySet[Judgment]) -> Iterator[Due]:
+    """All of them in the order of the list, a thousand at a time."""
+    jobs = open_jobs()
+    found = found.order_by("place", "pk")
+    last: Judgment | None = None
+    while True:
+        beyond = (
+            found if last is None else found.filter(place__gte=last.place).exclude(place=last.place, pk__lte=last.pk)
+        )
+        some = list(beyond[:STEP])
+        for one in some:
+            yield _answer(one, jobs)
+        if len(some) < STEP:
+            return
+        last = some[-1]
+
+
+def count_by_standing(found: QuerySet[Judgment]) -> dict[Standing, int]:
+    """How many stand so: one query."""
+    counted = found.order_by().values_list("standing").annotate(count=Count("pk"))
+    return {Standing(standing): count for standing, count in counted}
+
+
+def asked_for(today: date | None = None) -> QuerySet[Judgment]:
+    """What is overdue, due or due soon."""
+    return of_standing(judgments(today or timezone.localdate()), *ASKED_FOR)
+
+
+def _answer(one: Judgment, jobs: dict[int, int]) -> Due:
+    return read(one.told, judged_on=one.judged_on, turns_on=one.turns_on, open_job=jobs.get(one.pk))
