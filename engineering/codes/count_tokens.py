@@ -27,6 +27,8 @@ _OTHER_COUNT = re.compile(
     r"|ENGINE|ZYLINDER|INJECTION|STEP|RETRY|BIT|BYTE|MISFIRE|LINE|PAGE|NUMBER OF CODES|CODE|FAULTS?|DTC)[ -]?$"
 )
 _COUNT_UNKNOWN = re.compile(rf"(?<![A-Z0-9])(?:{COUNT_WORDS}) ?[:=] ?(?:N/?A|UNKNOWN|NOT AVAILABLE|-+)(?![A-Z0-9])")
+_ODD_COUNT = re.compile(rf"(?<![A-Z0-9])(?:{COUNT_WORDS})(?: ?[:=#] ?| )([0-9][0-9.,]{{0,15}}[0-9])(?![\w/:-])")
+"""A number beside a word for a count that is none as written: "count 3.5", "count 1,200"."""
 _LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
 """A bare number at the end of a line, right after its last token."""
 _NUMBER_BETWEEN = re.compile(r" ([0-9]{1,3})(?= [0-9])")
@@ -47,6 +49,8 @@ def add_counts(taken: Taken, line: str, *, is_number_code: bool) -> None:
         other = other or _MORE_OR_LESS.match(line, match.end())
         is_unclear = other is not None or _is_beyond(match, line)
         taken.add_match(Mark.UNCLEAR_COUNT if is_unclear else Mark.COUNT, match, (match[2],))
+    if has_letters:
+        taken.add(Mark.UNCLEAR_COUNT, _ODD_COUNT, line)
     for match in _TIMES_BEFORE.finditer(line) if has_x or "*" in line else ():
         digit = re.search(r"[0-9](?:[\"'/]| ?(?:IN|MM|CM|FT))? ?$", line[max(0, match.start() - 6) : match.start()])
         is_first = is_number_code and match[0][1:2] != " " and _NUMBER_CODE.fullmatch(line[: match.start()])

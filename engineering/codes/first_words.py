@@ -30,6 +30,8 @@ _UNIT_AFTER = re.compile(
     r"|ENGINES?|CYL(?:INDERS?)?"
     r"|QT|QUARTS|OHMS?|HZ|PCS|ST|ND|RD|TH|AM|PM|PLUGS?|COILS?|BOATS?)(?![A-Z0-9])"
 )
+_ANOTHER = re.compile(rf"(?<![A-Z])(?:{_LABEL})[ :=#]{{1,3}}[A-Z]{{0,2}}-?[0-9][0-9A-Z-]{{0,8}}(?![\w.])")
+"""One more code with its own label: the second of "code 23 x2, code 41 x1"."""
 _HOW_MANY = re.compile(r"\W*(?:[A-Z]+ )?(?:CODES|FAULTS|DTCS|ERRORS|FEHLER)\W{1,4}[0-9]\W*")
 """A list's heading with its length: "Active codes: 2"."""
 _MAY_BE_NUMBER = "This may be the number of the fault in a list."
@@ -92,7 +94,9 @@ def first_word(
     more_codes = _MORE_OF_MAKER.match(rest) if labelled and system is CodeSystem.MAKER else None
     if more_codes:
         text, end = text + more_codes[0], match.end() + more_codes.end()
-    return FirstWord(match.start("codes"), end, text, doubt, told, more[1] if more else "")
+    other = _ANOTHER.search(rest) if labelled and not more_codes else None
+    left_over = more[1] if more else other[0].strip() if other else ""
+    return FirstWord(match.start("codes"), end, text, doubt, told, left_over)
 
 
 def _flash(

@@ -20,6 +20,7 @@ from engineering.codes.standing_words import (
     FAULT_WORDS,
     FINDING,
     FIRST_WORD,
+    FITTED,
     FOUND,
     HEDGES,
     JOINS,
@@ -133,6 +134,8 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
             after = _without_next(after)
         after = before_next_unit(after[:160]) if has_units else after
         standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
+        if number and place.letter and FITTED.search(before[-80:]):
+            standing = Standing(told=LOOKS_LIKE)
         unsure = number and found[-1].reason == NO_SIGN and not joined and standing == Standing()
         if unsure and not (place.has_status or place.is_named or around.under_heading or NOUN.search(before)):
             standing = found[-1]

@@ -110,6 +110,12 @@ PARTS = _words(
     r"|DEL|OSA"
     r"|LABOU?R|DIAGNOSE|DIAG|TSB|QUOTE|DECLINED|IN CABINET|FANS? DECK|PLUG|PUMP|FILTERS?|SENDERS?|NEW"
 )
+FITTED = re.compile(
+    r"(?<![A-Z])(?:REPLAC(?:E[DS]?|ING)|FIT(?:TED|S)?|INSTALL(?:ED|S|ING)?|SWAP(?:PED|S)?|ORDER(?:ED|S)?|BUY|BOUGHT"
+    r"|RENEW(?:ED|S)?|ERSETZ(?:EN|T)|REMPLACEE?|CAMBI(?:AR|ADO)|SOSTITUI(?:RE|TO)|VERVANG(?:EN)?)"
+    r"(?: [A-Z]{1,14}){0,3} ?$"
+)
+"""Right before what may be a part's number: "replace sensor P0118-22"."""
 PRICE = re.compile(
     r"[$€£] ?[0-9]|[0-9][.,][0-9]{2}(?![0-9.,:])(?: ?(?:EUR|USD|GBP))?(?! ?(?:V|A|H|BAR|PSI|MPA|KPA|S|MM|IN|C|F|L"
     r"|GAL))|(?:EUR|USD)"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from itertools import chain
 
@@ -135,3 +136,38 @@ def test_one_endless_line_is_kept_and_not_read(text):
     readout = read_text(text)
     assert readout.codes == ()
     assert [line.kind for line in readout.lines] == ["unread"]
+
+
+_A_CODE = re.compile(r"(?<![\w./=;-])[PCBU][0-3][0-9A-F]{3}(?![\w;])", re.IGNORECASE)
+_A_COUNT = re.compile(r"(?<!\w)(?:count|OC) ?:? ?([0-9][0-9.,]*[0-9]|[0-9])(?![\w/:-])", re.IGNORECASE)
+
+
+def test_no_code_and_no_count_is_passed_over_in_a_line_that_is_said_to_be_understood():
+    """What is not read is named, or its line is among those that were not understood."""
+    lost = []
+    for case in (*known_cases(), *held_out_cases(), *shorter_cases()):
+        readout = read_text(case.text, preferred=case.preferred)
+        for line in readout.lines:
+            if not line.understood:
+                continue
+            said = line.sentence.upper()
+            lost += [(case.name, code) for code in _A_CODE.findall(line.text) if code.upper() not in said]
+            unread = " ".join(words for seen in line.codes for words in seen.unread)
+            told = {str(seen.count) for seen in line.codes} | {"127", ""}
+            counts = [one.lstrip("0") for one in _A_COUNT.findall(line.text)] if line.codes else []
+            lost += [(case.name, number) for number in counts if number not in told and number not in unread]
+    assert lost == []
+
+
+def test_a_second_code_that_was_not_read_is_named():
+    readout = read_text("Code 23 x2, code 41 x1", preferred=CodeSystem.FLASH)
+    assert [(seen.code.text, seen.count) for seen in readout.codes] == [("23", 2)]
+    assert "“CODE 41” was not read" in readout.lines[0].sentence
+    assert not readout.lines[0].understood
+
+
+def test_a_count_that_is_none_as_written_is_said_to_be_unread():
+    for text in ("P0118 stored count 3.5", "P0118 stored count 1,200", "P0118 stored count 99999999"):
+        (seen,) = read_text(text).codes
+        assert seen.count is None
+        assert "Count not read" in seen.unread[0], text
