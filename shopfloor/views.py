@@ -7,16 +7,17 @@ from django.shortcuts import render
 
 from shopfloor.search import search_everything, typed
 from shopfloor.today import today_for
+from staff.models import ShopProfile
 from staff.policy import Permission, may, permission_required
-from staff.queries import shop_profile
 from staff.requests import signed_in
 
 
 @permission_required(Permission.SEE_RECORDS)
 def today(request: HttpRequest) -> HttpResponse:
     """What is to be done now, for the role of the person who looks."""
+    shop: ShopProfile = request.shop  # type: ignore[attr-defined]
     context = {
-        "page": today_for(signed_in(request), shop_profile()),
+        "page": today_for(signed_in(request), shop),
         "may_open_jobs": may(request.user, Permission.OPEN_JOBS),
         "may_edit_records": may(request.user, Permission.EDIT_RECORDS),
     }

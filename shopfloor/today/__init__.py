@@ -13,6 +13,7 @@ from findings.faults.models import Episode, Fault
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
 from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
+from shopfloor.today.service import ServiceHere, ServiceLine, service_here, service_lines
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
 from staff.policy import Permission, Role, may
@@ -37,6 +38,8 @@ class Today:
     ready_money: ReadyMoney | None = None
     clocks: OpenClocks | None = None
     overdue_money: Overdue | None = None
+    service: Sequence[ServiceLine] = ()
+    service_here: ServiceHere | None = None
     hints: list[Hint] = field(default_factory=list)
     shows_calls: bool = False
     is_new_shop: bool = False
@@ -65,7 +68,7 @@ def _overdue_money(person: Person, shop: ShopProfile, today: date) -> Overdue | 
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
     names = ("overdue", "promised", "parts_late", "parts_here", "ready", "undecided", "came_in")
     money = _overdue_money(person, shop, today)
-    return Today(sections=job_sections(today, *names), shows_calls=True, overdue_money=money)
+    return Today(sections=job_sections(today, *names), shows_calls=True, overdue_money=money, service=service_lines())
 
 
 def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
@@ -82,6 +85,7 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
             .order_by("-recorded_at")[:FEW]
         ),
         sections=job_sections(today, "nobodys"),
+        service_here=service_here(),
     )
 
 
@@ -94,6 +98,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
         comebacks=list(comebacks()),
         sections=job_sections(today, "stuck", "overdue", "parts_late", "parts_here", "nobodys"),
         states=jobs_by_state(),
+        service=service_lines(),
     )
 
 

@@ -4,6 +4,7 @@ import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import lxml.html
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -19,9 +20,12 @@ from tests.cast import keep_to_the_office, make_cast
 from tests.findings.story import COOLANT, at, clear, fault, scan, seen, work
 from tests.workorders.counter import many_jobs
 from vessels.actions import retract
-from vessels.models import LogEntry, Vessel
+from vessels.models import Engine, LogEntry, Vessel
+from workorders.actions import add_line
 from workorders.models import Job
 from workorders.states import JobState
+from workorders.upkeep.actions import add_plan, adopt_plans, plan_line
+from workorders.upkeep.models import ServicePlan
 
 EARLY, LATE = datetime(2026, 5, 1, 8, tzinfo=UTC), datetime(2026, 5, 1, 9, tzinfo=UTC)
 
@@ -374,3 +378,80 @@ def test_start_work_starts_work(client):
     assert Job.objects.get().state == "in-work"
     client.post(f"/jobs/{job.number}/move/", fields)  # sent again
     assert LogEntry.objects.filter(kind="job-moved").count() == 1
+
+
+# --- service due ---
+
+
+def _follow(cast, vessel, days_ago):
+    """Have an engine of a boat follow a yearly service that was done so many days ago."""
+    engine = Engine.objects.create(vessel=vessel, family=cast.family, position="single")
+    plan = ServicePlan.objects.filter(name="Yearly").first()
+    plan = plan or add_plan(by=cast.tech, family=cast.family, name="Yearly", every_months=12)
+    day = timezone.localdate() - timedelta(days=days_ago)
+    (made,) = adopt_plans(by=cast.desk, engine=engine, plans=[plan], basis="done", last_on=day, source="told")
+    return made
+
+
+def _service_rows(page):
+    tree = lxml.html.fromstring(page.content.decode())
+    links = tree.xpath("//section[@aria-labelledby='service-due-title']//a[@class='row']")
+    return [(" ".join(link.xpath(".//text()[normalize-space()]")), link.get("href")) for link in links]
+
+
+def test_service_due_stands_on_today_as_lines_that_lead_to_their_list(cast):
+    desk, manager, owner = (Client() for _ in range(3))
+    for client, person in [(desk, cast.desk), (manager, cast.manager), (owner, cast.owner)]:
+        client.force_login(person)
+    assert _service_rows(desk.get("/")) == [], "nothing is followed"
+    _follow(cast, cast.vessel, 30)
+    assert _service_rows(desk.get("/")) == [], "nothing is due"
+    for number, days_ago in enumerate([400, 500, 350]):
+        _follow(cast, Vessel.objects.create(name=f"Boat {number}", owner=cast.customer), days_ago)
+    told = [("Overdue 2", "/service/?standing=overdue"), ("Due soon 1", "/service/?standing=soon")]
+    assert _service_rows(desk.get("/")) == _service_rows(manager.get("/")) == told
+    assert _service_rows(owner.get("/")) == []
+    for words, url in told:
+        rows = lxml.html.fromstring(desk.get(url).content.decode()).xpath("//tbody/tr")
+        assert len(rows) == int(words.split()[-1]), "what is counted is what is listed"
+
+
+def test_a_technician_sees_what_is_due_on_boats_with_a_job_and_on_no_job_itself(cast):
+    tech = Client()
+    tech.force_login(cast.tech)
+    elsewhere = Vessel.objects.create(name="Elsewhere", owner=cast.customer)
+    _follow(cast, elsewhere, 800)
+    title = "Service due on boats with a job"
+    assert title not in tech.get("/").content.decode()
+    due = _follow(cast, cast.vessel, 800)
+    assert title not in tech.get("/").content.decode(), "the boat has no job"
+    job = _job(cast, 1, "in-work", vessel=cast.vessel)
+    page = tech.get("/").content.decode()
+    assert title in page
+    assert f"/vessels/{cast.vessel.pk}/service/" in page
+    assert "Elsewhere" not in page
+    plan_line(by=cast.desk, line=add_line(by=cast.desk, job=job, concern="Service"), adoption=due)
+    assert title not in tech.get("/").content.decode(), "it is on the job"
+
+
+def test_service_due_takes_the_same_queries_for_few_and_many(cast):
+    clients = {role: Client() for role in Role}
+    for role, client in clients.items():
+        client.force_login(cast.person(role))
+
+    def spent_by(numbers):
+        for number in numbers:
+            vessel = Vessel.objects.create(name=f"Boat {number}", owner=cast.customer)
+            _follow(cast, vessel, 800)
+            _job(cast, number, "in-work", vessel=vessel)
+        clients[Role.FRONT_DESK].get("/service/")
+        spent = {}
+        for role, client in clients.items():
+            client.get("/")
+            with asked() as spent[role]:
+                client.get("/")
+        return {role: one.queries for role, one in spent.items()}
+
+    few, many = spent_by(range(1, 12)), spent_by(range(12, 40))
+    assert few == many
+    assert max(many.values()) <= 18

@@ -30,7 +30,8 @@ _OUTDATED = """
     UNION SELECT adoption_id FROM upkeep_judgment WHERE rules < %(rules)s
     UNION SELECT adoption_id FROM upkeep_judgment WHERE rules > %(rules)s
 """
-_IS_STALE = f"SELECT EXISTS(SELECT FROM upkeep_stalemark) OR EXISTS({_OUTDATED}) AS stale"  # noqa: S608
+IS_STALE = f"SELECT EXISTS(SELECT FROM upkeep_stalemark) OR EXISTS({_OUTDATED}) AS stale"  # noqa: S608
+"""For a hand-written question, with ``today`` and ``rules``: whether something has to be judged first."""
 _MARK_OUTDATED = f"INSERT INTO upkeep_stalemark (adoption_id) {_OUTDATED}"
 
 
@@ -42,7 +43,7 @@ def bring_up_to_date(today: date | None = None) -> int:
     today = today or timezone.localdate()
     asked = {"today": today, "rules": RULES}
     count = 0
-    while figures(_IS_STALE, asked)["stale"]:
+    while figures(IS_STALE, asked)["stale"]:
         with transaction.atomic():
             count += _judge_some(today)
     return count

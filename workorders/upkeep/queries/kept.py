@@ -10,12 +10,22 @@ from django.utils import timezone
 
 from engineering.service import Standing
 from engineering.service.standing import URGENT
-from workorders.upkeep.keeping import bring_up_to_date
+from web.rows import figures
+from workorders.upkeep.keeping import IS_STALE, bring_up_to_date
 from workorders.upkeep.models import Judgment, PlannedLine
 from workorders.upkeep.queries.due import ASKED_FOR, Due
-from workorders.upkeep.spelling import read
+from workorders.upkeep.spelling import RULES, read
 
 STEP = 1000
+_COUNTS = f"""
+    SELECT ({IS_STALE}) AS stale, {
+    ", ".join(
+        f"(SELECT count(*) FROM upkeep_judgment WHERE place >= '{URGENT.index(one)} ' "
+        f"AND place < '{URGENT.index(one) + 1} ') AS {one.name.lower()}"
+        for one in ASKED_FOR
+    )
+}
+"""  # noqa: S608  (put together from what the program says)
 
 
 def judgments(today: date | None = None) -> QuerySet[Judgment]:
@@ -65,6 +75,15 @@ def every_answer(found: QuerySet[Judgment]) -> Iterator[Due]:
         if len(some) < STEP:
             return
         last = some[-1]
+
+
+def counts_asked_for() -> dict[Standing, int]:
+    """How many are overdue, due and due soon: one query, where nothing has to be judged first."""
+    today, counted = timezone.localdate(), dict.fromkeys(ASKED_FOR, 0)
+    found = figures(_COUNTS, {"today": today, "rules": RULES})
+    if found["stale"]:
+        return counted | {key: n for key, n in count_by_standing(judgments(today)).items() if key in counted}
+    return {standing: found[standing.name.lower()] for standing in counted}
 
 
 def count_by_standing(found: QuerySet[Judgment]) -> dict[Standing, int]:
