@@ -9,12 +9,14 @@ class ShopfloorConfig(AppConfig):
     name = "shopfloor"
 
     def ready(self) -> None:
-        """Register the checks of the settings, and the backup as work for a worker, and what is to be called about."""
+        """Register the checks of the settings, the backup as work for a worker, and what floors below ask for."""
         from commands import background
         from shopfloor.checks import register_checks
+        from shopfloor.reminding import register_deferred_work
         from shopfloor.tasks import BACKUP
         from shopfloor.today.calling import register_reasons
 
         register_checks()
         register_reasons()
+        register_deferred_work()
         background.register(BACKUP)

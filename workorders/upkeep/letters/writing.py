@@ -75,9 +75,9 @@ def _service(due: Due) -> Record:
 def told_of(boat: Record) -> str:
     """What an owner was told of one boat, as the note of a reminder keeps it."""
     services: Sequence[Record] = [*boat["services"], *boat["not_known"]]
-    return "\n".join(
-        f"{one['service']} ({one['engine']}): {one['stands'].lower()}. {' '.join(one['why'])}" for one in services
-    )
+    told = [f"{one['service']} ({one['engine']}): {one['stands'].lower()}. {' '.join(one['why'])}" for one in services]
+    told += [f"{part['title']}: {sentence}" for part in boat["besides"] for sentence in part["sentences"]]
+    return "\n".join(told)
 
 
 def salutation(record: Record) -> str:

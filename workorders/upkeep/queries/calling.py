@@ -44,8 +44,9 @@ class BoatDue:
 
     @property
     def told(self) -> str:
-        """The same as the note of a reminder keeps it."""
-        return "\n".join([*self.lines, *self.not_known_lines])
+        """The same as the note of a reminder keeps it, with what was told besides."""
+        told = [f"{title}: {sentence}" for title, sentences in self.besides for sentence in sentences]
+        return "\n".join([*self.lines, *self.not_known_lines, *told])
 
 
 @dataclass(frozen=True)

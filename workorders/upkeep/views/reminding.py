@@ -88,7 +88,7 @@ HEADINGS = (
 
 @permission_required(Permission.SEE_RECORDS)
 def reminders_csv(request: HttpRequest) -> HttpResponseBase:
-    """The same as a table to keep, a row for each service."""
+    """The same as a table to keep, a row for each service and for what is told besides."""
     until = UntilForm(request.GET).day()
     today = timezone.localdate()
     days = [today.isoformat(), until.isoformat() if until else ""]
@@ -127,6 +127,8 @@ def _rows(one: ToRemind) -> list[list[str]]:
                     *reminded,
                 ]
             )
+        for title, sentences in boat.besides:
+            made += [[*reach, boat.vessel, "", "", title, "", one, "", "", *reminded] for one in sentences]
     return made
 
 
