@@ -94,6 +94,11 @@ class Fault(CodeText):
     def __str__(self) -> str:
         return self.label
 
+    @property
+    def is_open_aboard(self) -> bool:
+        """Whether it is open on the boat as it is: not where its unit was removed. Needs ``unit``."""
+        return self.is_open and self.unit.removed_on is None
+
 
 class Episode(models.Model):
     """One appearance of a fault, and what came of what ended it.

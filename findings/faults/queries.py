@@ -23,8 +23,11 @@ from vessels.models import ControlUnit, LogEntry, Vessel
 from vessels.queries import hours_by_key
 
 MOST_ON_OVERVIEW = 8
-OPEN_FAULTS = "SELECT count(*) FROM faults_fault WHERE vessel_id = %(vessel)s AND is_open"
-"""How many faults of a vessel are open, for the tab."""
+OPEN_FAULTS = (
+    "SELECT count(*) FROM faults_fault JOIN vessels_controlunit unit ON unit.id = unit_id "
+    "WHERE faults_fault.vessel_id = %(vessel)s AND is_open AND unit.removed_on IS NULL"
+)
+"""How many faults of a vessel are open, for the tab: what a unit had when it was removed is not open on the boat."""
 APPEARANCES = Prefetch(
     "appearances",
     Episode.objects.select_related("opening__job", "closing__job", "closing__author", "work__entry__job")
@@ -175,7 +178,7 @@ def faults_of_vessel(vessel: Vessel, *, engine_id: int | None = None, only_open:
     if engine_id is not None:
         found = found.filter(engine_id=engine_id)
     if only_open:
-        found = found.filter(is_open=True)
+        found = found.filter(is_open=True, unit__removed_on=None)
     return [FaultSeen(fault) for fault in found]
 
 
@@ -192,6 +195,8 @@ class OpenFaults:
     faults: Sequence[FaultSeen]
     left_out: int
     known: int
+    removed: int
+    """Those that were open when their unit was removed."""
 
 
 def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | None:
@@ -199,12 +204,17 @@ def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | N
     counts = (
         Fault.objects.filter(vessel=vessel)
         .exclude(state="none")
-        .aggregate(known=Count("pk"), open=Count("pk", filter=Q(is_open=True)))
+        .aggregate(
+            known=Count("pk"),
+            open=Count("pk", filter=Q(is_open=True, unit__removed_on=None)),
+            removed=Count("pk", filter=Q(is_open=True, unit__removed_on__isnull=False)),
+        )
     )
     if not counts["known"]:
         return None
-    shown = [FaultSeen(fault) for fault in known_faults().filter(vessel=vessel, is_open=True)[:MOST_ON_OVERVIEW]]
-    return OpenFaults(vessel, shown, counts["open"] - len(shown), counts["known"])
+    found = known_faults().filter(vessel=vessel, is_open=True, unit__removed_on=None)
+    shown = [FaultSeen(fault) for fault in found[:MOST_ON_OVERVIEW]]
+    return OpenFaults(vessel, shown, counts["open"] - len(shown), counts["known"], counts["removed"])
 
 
 def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:

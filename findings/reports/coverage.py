@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -97,6 +98,14 @@ def coverage_of(
                 after=look_after(unit, scans, work).extent,
                 readings=0,
             )
+
+
+_REMOVED = re.compile(r", removed\)?(?: [0-9]+)?$")
+
+
+def was_removed(unit: str) -> bool:
+    """Whether a unit was removed by the end of the job, as its name on the paper says."""
+    return _REMOVED.search(unit) is not None
 
 
 def scanned_units(findings: Findings) -> set[str]:

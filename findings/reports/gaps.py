@@ -9,6 +9,7 @@ from datetime import datetime
 from engineering.measures import UNITS
 from findings.instruments.measuring import cannot_measure, remark
 from findings.reports.amounts import judged_by
+from findings.reports.coverage import was_removed
 from findings.reports.record import Findings
 from workorders.models import Job
 from workorders.states import JobState
@@ -44,9 +45,10 @@ def _of_codes(findings: Findings) -> Iterator[str]:
         yield "No scan was logged on this job."
     elif _is_unproven(findings):
         yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
-    of_job = [fault.code for fault in findings.faults if fault.is_open and fault.in_this_job]
+    aboard = [fault for fault in findings.faults if fault.is_open and not was_removed(fault.unit)]
+    of_job = [fault.code for fault in aboard if fault.in_this_job]
     yield from _named_or_not(findings, of_job, "{} open")
-    before = [fault.code for fault in findings.faults if fault.is_open and not fault.in_this_job]
+    before = [fault.code for fault in aboard if not fault.in_this_job]
     yield from _named_or_not(findings, before, "{} open from before this job")
 
 

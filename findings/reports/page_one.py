@@ -17,6 +17,7 @@ from findings.reports.coverage import (
     look_after,
     look_on_arrival,
     scanned_units,
+    was_removed,
 )
 from findings.reports.record import FaultFacts, Findings, ReadingFacts, UnitFacts
 
@@ -172,11 +173,14 @@ def figures_of(findings: Findings) -> list[Figure]:
 
 def _codes(findings: Findings) -> Iterator[Figure]:
     scanned = scanned_units(findings)
-    still_open = [one for one in findings.faults if one.is_open and one.unit in scanned]
+    every_open = [one for one in findings.faults if one.is_open and one.unit in scanned]
+    still_open = [one for one in every_open if not was_removed(one.unit)]
+    removed = len(every_open) - len(still_open)
     returned = [one for one in still_open if one.state == "returned" and not one.episodes[-1].not_fixed_yet]
     everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(
-        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ' where scanned'}",
+        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ' where scanned'}"
+        + (f", {removed} in a removed unit" if removed else ""),
         str(len(still_open)) if scanned else "not scanned",
         bool(still_open),
     )

@@ -95,7 +95,7 @@ def working_order(job: Job) -> tuple[int, date, int]:
 def faults_on(vessels: list[int]) -> QuerySet[Fault]:
     """Open faults on these boats, boat by boat."""
     return (
-        Fault.objects.filter(vessel__in=vessels, is_open=True)
+        Fault.objects.filter(vessel__in=vessels, is_open=True, unit__removed_on=None)
         .select_related("vessel", "engine", "unit__engine")
         .order_by("vessel__name", "-last_seen_at")[:20]
     )

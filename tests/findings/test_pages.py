@@ -13,6 +13,7 @@ from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
 from tests.findings.story import COOLANT, OIL, at, clear, fault, open_job, scan, seen, work
+from vessels.actions import remove_unit
 from vessels.models import ControlUnit, Engine, Vessel
 
 
@@ -296,3 +297,16 @@ def test_a_code_of_the_unit_before_is_named_on_the_page_of_the_new_ones(tech, ca
     old = tech.get(reverse("findings:fault", args=[Fault.objects.get(unit=cast.port_unit).pk])).content.decode()
     assert f"The same code is on record of {new} as well" in old
     assert f"{new}, removed" in old
+
+
+def test_what_a_unit_had_when_it_was_removed_is_not_open_on_the_boat(tech, cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    faults, boat = f"/vessels/{cast.vessel.pk}/faults/", f"/vessels/{cast.vessel.pk}/"
+    assert tech.get(faults).context["open_count"] == 1
+    remove_unit(by=cast.manager, unit=cast.port_unit)
+    assert tech.get(faults).context["open_count"] == 0
+    assert tech.get(faults, {"show": "open"}).context["faults"] == []
+    assert [one.fault.label for one in tech.get(faults).context["faults"]] == ["SPN 110 FMI 0"]
+    told = tech.get(boat).content.decode()
+    assert "No fault of a unit that is aboard is open." in told
+    assert "1 fault stood open in a unit when it was removed." in told

@@ -37,7 +37,7 @@ def vessel_faults(request: HttpRequest, pk: int) -> HttpResponse:
     shown = [
         one
         for one in everything
-        if (engine_id is None or one.fault.engine_id == engine_id) and (not only_open or one.fault.is_open)
+        if (engine_id is None or one.fault.engine_id == engine_id) and (not only_open or one.fault.is_open_aboard)
     ]
     context = {
         "frame": vessel_frame(request.user, vessel, "findings:vessel_faults"),
@@ -48,7 +48,7 @@ def vessel_faults(request: HttpRequest, pk: int) -> HttpResponse:
         "engine_id": engine_id,
         "only_open": only_open,
         "all_count": len(everything),
-        "open_count": sum(one.fault.is_open for one in everything),
+        "open_count": sum(one.fault.is_open_aboard for one in everything),
     }
     return render(request, "findings/faults/vessel_faults.html", context)
 

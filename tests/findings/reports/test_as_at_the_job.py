@@ -12,6 +12,8 @@ from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
 from findings.reports import actions
 from findings.reports.build import build_findings
+from findings.reports.gaps import gaps
+from findings.reports.page_one import figures_of, stands
 from findings.reports.paper import paper_of
 from findings.reports.record import FORMAT, Findings, Record
 from findings.reports.render import paper_html
@@ -338,6 +340,21 @@ def test_a_unit_removed_on_the_job_is_in_its_report(cast, job):
     gateway = add_unit(by=cast.manager, vessel=cast.vessel, name="Gateway", happened_at=story.at(1))
     remove_unit(by=cast.manager, unit=gateway, happened_at=story.at(10))
     assert "Gateway, removed" in unit_names(cast, close(job, 13))
+
+
+def test_a_code_of_a_unit_that_was_removed_is_not_open_on_the_boat(cast):
+    job = story.open_job(cast)
+    story.scan(cast, 1, 700, [story.seen(story.COOLANT)], job=job)
+    assert {one.label: one.value for one in figures_of(findings_of(cast, job))}["code open where scanned"] == "1"
+    remove_unit(by=cast.manager, unit=cast.port_unit, happened_at=story.at(2))
+    add_unit(by=cast.manager, vessel=cast.vessel, engine=cast.port, happened_at=story.at(2))
+    findings = findings_of(cast, job)
+    figures = {one.label: one.value for one in figures_of(findings)}
+    assert figures["codes open where scanned, 1 in a removed unit"] == "0"
+    assert not [said for said in gaps(findings, job) if "is open" in said]
+    arrival, _ = stands(findings)
+    assert arrival.codes == ["Engine control unit (port), removed: SPN 110 FMI 0 active"]
+    assert "Engine control unit (port)" in arrival.not_scanned
 
 
 def test_a_unit_removed_after_the_job_was_there(cast, job):
