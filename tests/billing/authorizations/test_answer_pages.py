@@ -15,6 +15,7 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
+from billing.authorizations.actions import note_authorization
 from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from files import store
@@ -68,6 +69,15 @@ def test_from_the_choice_to_the_note_the_sum_is_told_first(cast: Cast, job: Job)
     shown = client.get(reverse("authorizations:job", args=[job.number])).content.decode()
     assert "<s>Haul-out</s>" in shown
     assert "Declined: deferred work" in shown
+    assert shown.count("answer to the estimate, version 1") == 1
+    standing = standing_of(job)
+    note_authorization(
+        by=cast.desk, job=job, amount=Decimal(50), adds=True, how="phone", who="Wes Harrow", reached="(555) 555-0123",
+        said_at=timezone.now(), words="Look at the bilge pump too.", seen_total=standing.total,
+        seen_authorized=standing.limit.authorized,
+    )  # fmt: skip
+    shown = client.get(reverse("authorizations:job", args=[job.number])).content.decode()
+    assert shown.count("answer to the estimate, version 1") == 1  # this one answers no estimate
 
 
 @pytest.mark.parametrize("said", ["junk", "-1", "99999999999999999999"])
