@@ -58,7 +58,7 @@ def _gone_past(which: Which) -> list[Ask]:
 def _at_risk(which: Which) -> list[Ask]:
     """Promised days that passed, or after which a part is expected: the customer should hear of it from the shop."""
     told = []
-    found = at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_sums)
+    found = at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_hours)
     which.cut.extend(["at risk"] if found.is_cut else [])
     for one in found.jobs:
         assert one.job.promised_on is not None  # noqa: S101  (for the type checker: jobs with a promise)

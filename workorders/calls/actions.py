@@ -39,7 +39,7 @@ def note_call(
         fields["again_on"] = "Choose a day from today on, no more than a year ahead."
     if fields:
         raise Refused("Who was called, and what was said?", fields=fields)
-    about = [ask.key for ask in asks(Which([job.pk], with_sums=False))]
+    about = [ask.key for ask in asks(Which([job.pk], with_hours=False))]
     made = Call(
         job=job,
         customer=job.customer,

@@ -13,20 +13,22 @@ from web.registry import Registry
 
 T = TypeVar("T")
 M = TypeVar("M", bound=Model)
+CHARGED = "charged, with tax"
 MOST = 200
 """So many questions of one kind are looked at."""
 
 
 @dataclass(frozen=True)
 class Which:
-    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind, with sums or not.
+    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind.
 
-    ``cut`` gets a word of each question of which there was more than is looked at.
+    Without hours nothing is asked that has to be worked out from hours of work. ``cut`` gets a word of each question
+    of which there was more than is looked at.
     """
 
     jobs: Sequence[int] | None = None
     most: int = MOST
-    with_sums: bool = True
+    with_hours: bool = True
     cut: list[str] = field(default_factory=list, compare=False)
 
     def first(self, found: Sequence[T] | QuerySet[Any, T], kind: str) -> list[T]:
@@ -50,7 +52,7 @@ class Ask:
     words: str
     sum: Decimal | None = None
     sum_is: str = ""
-    """What the sum is: “estimate, with tax”."""
+    """What the sum is: “estimate, with tax”. That of a job’s charges, ``CHARGED``, is added up where it is shown."""
 
 
 @dataclass(frozen=True)

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from workorders.calls.asking import Ask, Which, asks, priced_elsewhere
+from workorders.calls.asking import CHARGED, Ask, Which, asks, priced_elsewhere
 from workorders.calls.models import Call
 from workorders.models import Charge, Job
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.jobs import OPEN_STATES, ROW
+from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
 
 FEW = 10
-PAGE_SIZE = 25
+PAGE_SIZE = 20
 RELIEVES = "moved-"
 """Keys of what is told once: a call that was noted after it settles it."""
 NOW, LATER, UNPRICED = "now", "later", "unpriced"
@@ -45,19 +46,23 @@ class Row:
 
 @dataclass(frozen=True)
 class Listed:
-    """A place in the list, of which nothing is shown yet: a job by its key and number, in one of the three parts."""
+    """A place in the list, of which nothing is shown yet: a job by its key, in one of the three parts."""
 
     part: str
     key: int
-    number: int
     asks: Sequence[Ask] = ()
     last: Call | None = None
     rests_until: date | None = None
 
     @property
+    def is_about_charges(self) -> bool:
+        """Whether it tells what the job's charges come to."""
+        return any(ask.sum_is == CHARGED for ask in self.asks)
+
+    @property
     def cursor(self) -> str:
         """How an address names it."""
-        return f"{self.part}-{self.number}"
+        return f"{self.part}-{self.key}"
 
 
 @dataclass(frozen=True)
@@ -84,22 +89,24 @@ class CallList:
 
 def call_list() -> CallList:
     """The whole list, in a fixed number of queries."""
-    return Listing.read().shown(None)
+    listing = Listing.read()
+    return listing.shown(listing.rows)
 
 
-def first_calls(few: int = FEW) -> CallList:
+def first_calls(few: int = FEW, *, currency: str = "") -> CallList:
     """The beginning of each part of it."""
     listing = Listing.read()
-    return listing.shown([one for part in listing.parts for one in part[:few]])
+    return listing.shown([one for part in listing.parts for one in part[:few]], currency)
 
 
-def page_of_calls(after: str, size: int = PAGE_SIZE) -> CallList:
+def page_of_calls(after: str, *, currency: str = "", size: int = PAGE_SIZE) -> CallList:
     """What follows the row that ``after`` names, ``size`` rows of it; the beginning where there is no such row."""
     listing = Listing.read()
     rows = listing.rows
     place = next((place for place, one in enumerate(rows, 1) if one.cursor == after), 0)
     page = rows[place : place + size]
-    return listing.shown(page, after=page[-1].cursor if len(rows) > place + size else "", is_first=not place)
+    following = page[-1].cursor if len(rows) > place + size else ""
+    return replace(listing.shown(page, currency), after=following, is_first=not place)
 
 
 @dataclass(frozen=True)
@@ -114,7 +121,7 @@ class Listing:
         """All of it, without what its rows show."""
         which = Which()
         now, later = _to_call(which)
-        unpriced = [Listed(UNPRICED, key, number) for key, number in which.first(_unpriced(), "unpriced")]
+        unpriced = [Listed(UNPRICED, key) for key in which.first(_unpriced(), "unpriced")]
         return cls((now, later, unpriced), bool(which.cut))
 
     @property
@@ -122,18 +129,24 @@ class Listing:
         """Its parts, one after the other."""
         return [one for part in self.parts for one in part]
 
-    def shown(self, places: Sequence[Listed] | None, *, after: str = "", is_first: bool = True) -> CallList:
-        """Some of its places with what their rows show, or all; a job that is gone in the meantime is left out."""
-        places = self.rows if places is None else places
-        jobs = Job.objects.select_related("vessel", "customer").prefetch_related("customer__phones")
-        known = jobs.in_bulk({one.key for one in places})
+    def shown(self, places: Sequence[Listed], currency: str = "") -> CallList:
+        """Some of its places with what their rows show; a job that was closed in the meantime is left out.
+
+        The shop's currency is looked up where it is not said.
+        """
+        jobs = Job.objects.filter(state__in=OPEN_STATES).select_related("vessel", "customer", "technician")
+        jobs = jobs.only(*ROW, "customer__contact")
+        known = jobs.prefetch_related("customer__phones").in_bulk({one.key for one in places})
         rows: dict[str, list[Row]] = {NOW: [], LATER: [], UNPRICED: []}
+        charged = [known[one.key] for one in places if one.is_about_charges and one.key in known]
+        sums = sums_of_jobs(charged, currency=currency)
         for one in places:
             if one.key in known:
-                rows[one.part].append(Row(known[one.key], one.asks, one.last, one.rests_until))
+                its = [replace(ask, sum=sums.get(one.key)) if ask.sum_is == CHARGED else ask for ask in one.asks]
+                rows[one.part].append(Row(known[one.key], its, one.last, one.rests_until))
         counts = dict(zip(rows, map(len, self.parts), strict=True))
         unpriced = [row.job for row in rows[UNPRICED]]
-        return CallList(rows[NOW], rows[LATER], unpriced, counts, self.is_cut, after, is_first)
+        return CallList(rows[NOW], rows[LATER], unpriced, counts, self.is_cut)
 
 
 def _to_call(which: Which) -> tuple[list[Listed], list[Listed]]:
@@ -142,23 +155,22 @@ def _to_call(which: Which) -> tuple[list[Listed], list[Listed]]:
     for ask in asks(which):
         by_job.setdefault(ask.job_id, []).append(ask)
     last = _last_calls(by_job)
-    numbers = dict(Job.objects.filter(pk__in=by_job, state__in=OPEN_STATES).order_by().values_list("pk", "number"))
     today = timezone.localdate()
     now: list[Listed] = []
     later: list[Listed] = []
     for key, asked in by_job.items():
-        call, number = last.get(key), numbers.get(key)
+        call = last.get(key)
         its = [
             ask for ask in asked if not (ask.key.startswith(RELIEVES) and call is not None and ask.key in call.about)
         ]
-        if number is None or not its:
+        if not its:
             continue
         until = _rests_until(call, its, today)
         if until is None:
-            now.append(Listed(NOW, key, number, its, call))
+            now.append(Listed(NOW, key, its, call))
         else:
-            later.append(Listed(LATER, key, number, its, call, until))
-    later.sort(key=lambda one: (one.rests_until or today, one.number))
+            later.append(Listed(LATER, key, its, call, until))
+    later.sort(key=lambda one: (one.rests_until or today, one.key))
     return now, later
 
 
@@ -176,8 +188,8 @@ def _rests_until(call: Call | None, its: Sequence[Ask], today: date) -> date | N
     return today if timezone.localdate(call.at) == today else None
 
 
-def _unpriced() -> QuerySet[Job, tuple[int, int]]:
+def _unpriced() -> QuerySet[Job, int]:
     """Jobs at the estimate for which nothing is priced yet: before anybody can call, somebody has to price them."""
     charged = Exists(Charge.objects.filter(job=OuterRef("pk"), struck_at=None, unit_price__gt=0))
     found = Job.objects.filter(~charged, *(~priced for priced in priced_elsewhere()), state=JobState.ESTIMATE)
-    return found.order_by("opened_at", "pk").values_list("pk", "number")
+    return found.order_by("opened_at", "pk").values_list("pk", flat=True)

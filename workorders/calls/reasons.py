@@ -10,15 +10,13 @@ from django.utils import timezone
 
 from vessels.wording import date_words, day_words, label_of
 from web.sentences import within
-from workorders.calls.asking import Ask, Source, Which, register
+from workorders.calls.asking import CHARGED, Ask, Source, Which, register
 from workorders.models import Job, JobChange, JobMove
 from workorders.queries.jobs import OPEN_STATES
-from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
 from workorders.waiting import waits_of
 
 MOVED_SINCE = timedelta(days=14)
-CHARGED = "charged, with tax"
 
 
 def register_reasons() -> None:
@@ -33,18 +31,18 @@ def _by_state(which: Which) -> list[Ask]:
     last = moves.order_by("-entry__position").values("reason")[:1]
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
     place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
-    placed = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk").annotate(place=place)
+    asked = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk")
+    placed = asked.only("number", "state", "state_since").annotate(place=place)
     found = placed.filter(place__lte=which.most + 1).annotate(reason=Subquery(last)).order_by("state_since", "pk")
     jobs = {state: which.first([job for job in found if job.state == state.value], state.value) for state in states}
     waits = waits_of(jobs[JobState.WAITING_PARTS])
     told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
-    sums = sums_of_jobs(jobs[JobState.READY]) if which.with_sums else {}
     return [
         *(Ask(job.pk, "waiting", _why(job.reason or "", job)) for job in jobs[JobState.WAITING_CUSTOMER]),
         *(Ask(job.pk, "parts-late", f"A part is late: {wait.words}.") for job, wait in told if wait.is_late),
         *(Ask(job.pk, "parts-here", f"{wait.words}.") for job, wait in told if wait.is_over),
         *(
-            Ask(job.pk, "ready", f"Ready for pickup since {day_words(job.state_since)}.", sums.get(job.pk), CHARGED)
+            Ask(job.pk, "ready", f"Ready for pickup since {day_words(job.state_since)}.", sum_is=CHARGED)
             for job in jobs[JobState.READY]
         ),
     ]
@@ -59,7 +57,7 @@ def _moved(which: Which) -> list[Ask]:
     """Promised days that moved to a later one in the last two weeks, the last move of each job."""
     since, label = timezone.now() - MOVED_SINCE, label_of(Job(), "promised_on")
     changes = JobChange.objects.filter(changes__has_key=label, entry__recorded_at__gte=since)
-    changes = which.among(changes.filter(entry__job__in=Job.objects.filter(state__in=OPEN_STATES)), "entry__job")
+    changes = which.among(changes.filter(entry__job__state__in=OPEN_STATES), "entry__job")
     told: dict[int, Ask] = {}
     rows = changes.order_by("entry__recorded_at", "entry__position").values_list(
         "entry__job", "changes", "entry__recorded_at"

@@ -38,10 +38,17 @@ class CallForm(EntryForm):
 @permission_required(Permission.NOTE_CALLS)
 def calls(request: HttpRequest) -> HttpResponse:
     """Whom to call, about what, and what was said last."""
+    currency = request.shop.currency  # type: ignore[attr-defined]
     if request.htmx:  # type: ignore[attr-defined]
-        context = {"calls": first_calls(), "may_note": True, "back": "today", "is_part": True, "most": MOST}
+        context = {
+            "calls": first_calls(currency=currency),
+            "may_note": True,
+            "back": "today",
+            "is_part": True,
+            "most": MOST,
+        }
         return render(request, "workorders/calls/sections.html", context)
-    calls = page_of_calls(request.GET.get("after", ""))
+    calls = page_of_calls(request.GET.get("after", ""), currency=currency)
     context = {
         "calls": calls,
         "may_note": True,
