@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
-from billing.figures.queries.stays import FEWEST, Stay, Stays, stays_behind, stays_by_state
+from billing.figures.queries.stays import FEWEST, Stay, Stays, stays_behind, stays_of
 from billing.figures.shown import Cell, Column, Figure, Table, counted, moment_cell
 from workorders.states import LABELS, JobState
 
@@ -24,7 +24,8 @@ MEANING = (
 
 def figure(asked: Asked) -> Figure:
     """The page."""
-    found = _in_order(stays_by_state(asked.period, timezone.now()))
+    groups, behind = stays_of(asked.period, timezone.now(), asked.start, asked.most)
+    found = _in_order(groups)
     contradict = sum(one.contradict for one in found)
     told = [_told(found)]
     if contradict:
@@ -37,17 +38,21 @@ def figure(asked: Asked) -> Figure:
         meaning=MEANING,
         picture=_picture(found) if any(one.gone or one.going_on for one in found) else None,
         parts=[_by_state(found)] if found else [],
-        rows=rows_behind(asked),
+        rows=_rows(behind, asked),
     )
 
 
 def rows_behind(asked: Asked) -> Table:
     """Each stay."""
+    return _rows(stays_behind(asked.period, timezone.now(), asked.start, asked.most), asked)
+
+
+def _rows(behind: Sequence[Stay], asked: Asked) -> Table:
     columns = [
         Column("Job", "code"), Column("Vessel"), Column("State"), Column("From"), Column("Until"),
         Column("Days", "num"),
     ]  # fmt: skip
-    made = [_row(one, asked) for one in stays_behind(asked.period, timezone.now(), asked.start, asked.most)]
+    made = [_row(one, asked) for one in behind]
     return Table("Each stay", columns, made, key="rows", empty="No job came into a state on these days.")
 
 

@@ -32,15 +32,16 @@ WITH worked AS MATERIALIZED (
       AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
       AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
 ), lines AS MATERIALIZED (
-    SELECT l.id, l.job_id, j.number, j.state = ANY(%(ended)s) AS has_ended,
+    SELECT l.id, j.number, j.state = ANY(%(ended)s) AS has_ended,
            EXISTS (SELECT FROM upkeep_plannedline p WHERE p.line_id = l.id)
            OR EXISTS (SELECT FROM upkeep_servicedone d JOIN vessels_logentry entry ON entry.id = d.entry_id
                       WHERE d.line_id = l.id AND NOT {superseded}) AS is_service,
            EXISTS (SELECT FROM faults_workdone d JOIN vessels_logentry entry ON entry.id = d.entry_id
                    WHERE d.line_id = l.id AND NOT {superseded}) AS is_fault,
            EXISTS (SELECT FROM workorders_charge c WHERE c.line_id = l.id AND {by_hand}) AS by_hand
-    FROM workorders_jobline l JOIN workorders_job j ON j.id = l.job_id
-    WHERE l.id IN (SELECT line_id FROM worked)
+    FROM (SELECT DISTINCT line_id FROM worked) w
+    CROSS JOIN LATERAL (SELECT id, job_id FROM workorders_jobline WHERE id = w.line_id OFFSET 0) l
+    CROSS JOIN LATERAL (SELECT number, state FROM workorders_job WHERE id = l.job_id OFFSET 0) j
 ), stands AS (
     SELECT w.root_id, so.charge_id, so.minutes, c.quantity, cr.id IS NOT NULL AS is_credited
     FROM worked w

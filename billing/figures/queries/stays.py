@@ -6,8 +6,9 @@ and where just half have ended by one day, halfway to the next, as the median of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
+from typing import Any
 
 from billing.figures.period import Period
 from billing.figures.queries.asking import rows
@@ -60,15 +61,31 @@ class Stay:
     days: float
 
 
+_GROUP, _EACH = ([one.name for one in fields(made)] for made in (Stays, Stay))
+
+
+def stays_of(period: Period, now: datetime, start: int, most: int | None) -> tuple[list[Stays], list[Stay]]:
+    """The stays that began on these days, by state, and each of a page of them: one query.
+
+    Those whose times contradict each other are counted. Of each the longest comes first; one more than ``most`` where
+    there are.
+    """
+    page = {"start": start, "most": None if most is None else most + 1}
+    found: list[dict[str, Any]] = rows(dict, f"{_STAYS}{_BY_STATE}{_BEHIND}{_BOTH}", _asked(period, now) | page)
+    groups = [Stays(**{name: row[name] for name in _GROUP}) for row in found if row["job"] is None]
+    each = [Stay(**{name: row[name] for name in _EACH}) for row in found if row["job"] is not None]
+    return groups, each
+
+
 def stays_by_state(period: Period, now: datetime) -> list[Stays]:
-    """The stays that began on these days, by state: one query. Those whose times contradict each other are counted."""
-    return rows(Stays, f"{_STAYS}{_BY_STATE}", _asked(period, now))
+    """The stays that began on these days, by state, without each of them."""
+    return stays_of(period, now, 0, -1)[0]
 
 
 def stays_behind(period: Period, now: datetime, start: int, most: int | None) -> list[Stay]:
     """Each of them, the longest first; one more than ``most`` where there are."""
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Stay, f"{_STAYS}{_BEHIND}", _asked(period, now) | page)
+    return rows(Stay, f"{_STAYS}{_BEHIND}{_SHOWN}", _asked(period, now) | page)
 
 
 def _asked(period: Period, now: datetime) -> dict[str, object]:
@@ -97,21 +114,36 @@ _BY_STATE = """
                 ELSE days END AS median
     FROM half WHERE share < 0.5 + 1e-9 ORDER BY state, days
 )
-SELECT s.state, count(*)::int AS stays,
-       count(*) FILTER (WHERE s.has_ended AND s.days >= 0)::int AS gone,
-       count(*) FILTER (WHERE NOT s.has_ended AND s.days >= 0)::int AS going_on,
-       count(*) FILTER (WHERE s.days < 0)::int AS contradict,
-       min(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS shortest,
-       max(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS longest,
-       max(s.days) FILTER (WHERE NOT s.has_ended AND s.days >= 0) AS longest_on,
-       min(m.median) AS median
-FROM stays s LEFT JOIN medians m ON m.state = s.state
-GROUP BY s.state
+, by_state AS (
+    SELECT s.state, count(*)::int AS stays,
+           count(*) FILTER (WHERE s.has_ended AND s.days >= 0)::int AS gone,
+           count(*) FILTER (WHERE NOT s.has_ended AND s.days >= 0)::int AS going_on,
+           count(*) FILTER (WHERE s.days < 0)::int AS contradict,
+           min(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS shortest,
+           max(s.days) FILTER (WHERE s.has_ended AND s.days >= 0) AS longest,
+           max(s.days) FILTER (WHERE NOT s.has_ended AND s.days >= 0) AS longest_on,
+           min(m.median) AS median
+    FROM stays s LEFT JOIN medians m ON m.state = s.state
+    GROUP BY s.state
+)
 """
 _BEHIND = """
-SELECT j.number AS job, v.name AS vessel, v.id AS vessel_id, s.state, s.since, s.until, s.days
-FROM stays s
-JOIN workorders_job j ON j.id = s.job_id
-JOIN vessels_vessel v ON v.id = s.vessel_id
-ORDER BY s.days DESC, j.number, s.since OFFSET %(start)s LIMIT %(most)s::bigint
+, behind AS (SELECT * FROM stays ORDER BY days DESC, job_id, since OFFSET %(start)s LIMIT %(most)s::bigint)
+, shown AS (
+    SELECT j.number AS job, v.name AS vessel, v.id AS vessel_id, b.state, b.since, b.until, b.days
+    FROM behind b
+    JOIN workorders_job j ON j.id = b.job_id
+    JOIN vessels_vessel v ON v.id = b.vessel_id
+)
+"""
+"""What a page does not show is left out before boats and jobs are looked up."""
+_SHOWN = "SELECT * FROM shown ORDER BY days DESC, job, since"
+_BOTH = """
+SELECT state, stays, gone, going_on, contradict, shortest, longest, longest_on, median,
+       NULL AS job, NULL AS vessel, NULL::bigint AS vessel_id, NULL::timestamptz AS since, NULL::timestamptz AS until,
+       NULL::float8 AS days
+FROM by_state
+UNION ALL
+SELECT state, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, job, vessel, vessel_id, since, until, days FROM shown
+ORDER BY days DESC NULLS FIRST, job, since
 """
