@@ -181,7 +181,7 @@ def command(
         @wraps(action)
         def enveloped(*args: P.args, **kwargs: P.kwargs) -> T:
             given = envelope.given(args, kwargs)
-            with transaction.atomic(), all_at_once():
+            with _keeping_what_was_tried(), transaction.atomic(), all_at_once():
                 ask(given.get(ACTOR), envelope.needed(given))
                 return cast("T", _do(envelope, given, lambda: action(*args, **kwargs)))
 
@@ -212,10 +212,22 @@ def command(
 def together() -> Iterator[None]:
     """Several acts in one transaction, all or none; what was done is kept at the end of all."""
     outer = _under_way.get()
-    with transaction.atomic(), _as(outer or _Act(is_act=False)) as act:
+    with _keeping_what_was_tried(), transaction.atomic(), _as(outer or _Act(is_act=False)) as act:
         yield
         if outer is None:
             journal.write(act.kept)
+
+
+@contextmanager
+def _keeping_what_was_tried() -> Iterator[None]:
+    """Once the outermost act is undone, have a refusal keep what it says has to be known."""
+    try:
+        yield
+    except Refused as refusal:
+        if _under_way.get() is None and refusal.once_undone is not None:
+            once_undone, refusal.once_undone = refusal.once_undone, None
+            once_undone()
+        raise
 
 
 def tell(**told: Any) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Self
 
 
@@ -10,12 +10,21 @@ class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
     """The rules of the shop do not allow it, or the input is wrong.
 
     ``sentence`` is shown to the person. ``fields`` maps a form field's name to the sentence that belongs beside it.
+    ``once_undone`` is called when all that the act wrote is undone, by the envelope of the outermost act: it keeps
+    that this was tried, where that has to be known.
     """
 
-    def __init__(self, sentence: str, *, fields: Mapping[str, str] | None = None) -> None:
+    def __init__(
+        self,
+        sentence: str,
+        *,
+        fields: Mapping[str, str] | None = None,
+        once_undone: Callable[[], object] | None = None,
+    ) -> None:
         super().__init__(sentence)
         self.sentence = sentence
         self.fields = dict(fields or {})
+        self.once_undone = once_undone
 
     def renamed(self, names: Mapping[str, str]) -> Self:
         """The same refusal on a page whose fields have other names."""

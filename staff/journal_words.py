@@ -103,6 +103,8 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "fit_part": "Part fitted on a job logged",
         "give_estimate": "Estimate given to the customer",
         "drop_deferred": "Deferred work dropped",
+        "keep_stopped_charge": "Charge stopped at the authorized sum",
+        "let_stopped_go": "Stopped charges let go",
         "go_on": "Gone on past the authorized sum",
         "identify_unit": "Versions and numbers of a control unit logged",
         "keep_with_job": "Arrival kept with its job",

@@ -11,7 +11,7 @@ class AuthorizationsConfig(AppConfig):
 
     def ready(self) -> None:
         """Have charges looked at, show the sum beside them, let what was authorized count, offer what was declined."""
-        from billing.authorizations import deferred
+        from billing.authorizations import deferred, history
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import has_sum
         from billing.authorizations.ruled import refuse_work_without_estimate
@@ -19,7 +19,7 @@ class AuthorizationsConfig(AppConfig):
         from billing.authorizations.signing import kept_files
         from files import references
         from vessels import sections
-        from workorders import guards, offered
+        from workorders import guards, happened, offered
         from workorders.sections import LINES, Section, register
 
         guards.before_adding(stop_past_the_sum)
@@ -28,5 +28,6 @@ class AuthorizationsConfig(AppConfig):
         register(Section(LINES, "billing/authorizations/on_lines.html", on_lines, 30))
         register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))
         sections.register("billing/authorizations/deferred_on_vessel.html", deferred.on_vessel, 35)
+        happened.register(happened.Source("answers", history.steps, 10))
         offered.register(offered.Source("deferred work", deferred.offers, 20))
         references.register("authorizations", kept_files)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from billing.authorizations.actions.stopping import keep_stopped_charge
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import Standing, standing_of
 from commands.refusals import Refused
@@ -17,7 +18,7 @@ from workorders.taxes.queries import taxes_of
 
 
 def stop_past_the_sum(by: Person, charge: Charge) -> None:
-    """Stop a charge that brings the job past what the customer authorized and the shop allows on top.
+    """Stop a charge that brings the job past what the customer authorized and the shop allows on top; it is kept.
 
     Raises:
         Refused: it does.
@@ -34,7 +35,10 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
         currency = standing.currency
         raise Refused(
             f"This brings the job to {money_words(after, currency)} with tax. {limit_words(standing)} Ask the customer "
-            "again and note the answer under “Authorization” on the Lines tab, or have a manager go on with a reason."
+            "again and note the answer under “Authorization” on the Lines tab, or have a manager go on with a reason.",
+            once_undone=lambda: keep_stopped_charge(
+                by=by, job=job, line=charge.line, description=charge.description, after=after, limit=limit
+            ),
         )
 
 

@@ -9,6 +9,7 @@ urlpatterns = [
     path("jobs/<int:number>/authorization/", agreeing.job, name="job"),
     path("jobs/<int:number>/authorization/answer/", answering.answer, name="answer"),
     path("jobs/<int:number>/authorization/go-on/", agreeing.go_on_page, name="go_on"),
+    path("jobs/<int:number>/authorization/let-go/", agreeing.let_go, name="let_go"),
     path("jobs/<int:number>/authorization/<int:pk>/withdraw/", agreeing.withdraw, name="withdraw"),
     path("jobs/<int:number>/authorization/<int:pk>/signature.svg", signing.signature, name="signature"),
     path("jobs/<int:number>/authorization/<int:pk>/photo.jpg", signing.photo, name="photo"),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from decimal import Decimal
 from functools import partial
 from typing import Any
 
+from billing.authorizations.queries import standing_of
 from billing.documents.actions import add_notice
 from billing.invoices.actions import (
     change_billing,
@@ -25,8 +27,11 @@ from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import balance_now
 from billing.invoices.queries.jobs import charges_to_invoice
 from billing.invoices.queries.shop import billing_profile
+from commands.refusals import Refused
 from shopfloor.demo.stage import Stage, scenario_id
+from workorders.actions import add_charge
 from workorders.models import Job
+from workorders.queries.jobs import OPEN_STATES
 
 FURNISHED_AGO, LAST_AGO = 175, 1
 PROFILE: dict[str, Any] = {
@@ -88,7 +93,8 @@ def billing_events() -> list[tuple[int, Callable[[Stage], object]]]:
                for boat, job_ago, days_ago in INVOICED]  # fmt: skip
     events += [(one[2], partial(_deposit, one=one)) for one in DEPOSITS]
     events += [(one[1], partial(_pay, one=one)) for one in PAID]
-    return [*events, (127, _rounded_up), (105, _credit), (60, _small_change), (40, _write_off), (LAST_AGO, _bounce)]
+    return [*events, (127, _rounded_up), (105, _credit), (60, _small_change), (40, _write_off), (LAST_AGO, _bounce),
+            (LAST_AGO, _stopped)]  # fmt: skip
 
 
 def _deposit(stage: Stage, *, one: tuple[str, int, int, str, str, str]) -> None:
@@ -192,6 +198,25 @@ def _bounce(stage: Stage) -> None:
     reverse_payment(
         by=stage.desk, payment=check, reason="Not honored by the bank", entry_id=scenario_id("bounced", "plover")
     )
+
+
+def _stopped(stage: Stage) -> None:
+    """A charge that would pass what a customer authorized: it is not made, and the desk has to call."""
+    jobs = Job.objects.filter(state__in=OPEN_STATES, authorizations__withdrawn_at=None, authorizations__amount__gt=0)
+    job = jobs.order_by("number").first()
+    standing = standing_of(job) if job is not None else None
+    if job is None or standing is None or standing.left is None:
+        return
+    stage.clock.turn(stage.clock.at(LAST_AGO, "14:25"))
+    with suppress(Refused):
+        add_charge(
+            by=stage.desk,
+            job=job,
+            kind="fee",
+            description="Crane for half a day",
+            unit_price=max(standing.left, Decimal(0)) + Decimal("85.00"),
+            entry_id=scenario_id("crane", str(job.number)),
+        )
 
 
 def _of(stage: Stage, boat: str) -> Invoice:

@@ -6,6 +6,7 @@ from django.db.models import Exists, F, OuterRef, Subquery
 from django.utils import timezone
 
 from billing.authorizations.models import Authorization, GoingOn
+from billing.authorizations.stopped import last_of_each, open_stops
 from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
@@ -19,6 +20,7 @@ UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
 def register_reasons() -> None:
     """Make them known."""
     register(Source("estimate given", _unanswered, 10))
+    register(Source("stopped charge", _stopped, 15))
     register(Source("gone past", _gone_past, 20))
     register(Source("promise at risk", _at_risk, 60))
     counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
@@ -38,6 +40,18 @@ def _unanswered(which: Which) -> list[Ask]:
         if one.has_run_out_by(today):
             words += f" It was valid until {date_words(one.valid_until)}."
         told.append(Ask(one.job_id, f"estimate-{one.revision}", words, one.total, "estimate, with tax"))
+    return told
+
+
+def _stopped(which: Which) -> list[Ask]:
+    """Charges that were stopped, as they would pass what was authorized, until somebody answers or lets them go."""
+    found = which.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by").order_by("pk")
+    told = []
+    for one, count in last_of_each(which.first(found, "stopped charges")).values():
+        others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
+        words = f"“{one.description}” was not charged, on {day_words(one.stopped_at)} by {one.by}: it would pass what "
+        words += f"was authorized. Ask for another word.{others}"
+        told.append(Ask(one.job_id, f"stopped-{one.pk}", words, one.after, "it would come to, with tax"))
     return told
 
 

@@ -173,6 +173,7 @@ CARRIES = {
     "change_shop": "its page asks once more who you are",
     "choose_password": "it carries a secret",
     "create_owner": "it carries a secret",
+    "keep_stopped_charge": "the program notes it when it stops a charge",
     "log_findings": "“understood” is made by its page",
     "log_result": "“tool” is made by its page",
     "renew_feed": "it carries a secret",

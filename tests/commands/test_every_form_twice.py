@@ -5,6 +5,7 @@ The addresses are those of the permission matrix; one that takes a POST and has 
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -28,6 +29,7 @@ from billing.authorizations.queries import rules as authorization_rules
 from billing.invoices.actions import receive_deposit, receive_payment, refund_credit, reverse_payment
 from billing.invoices.queries.shop import billing_profile
 from commands.models import Command
+from commands.refusals import Refused
 from findings.canlogs.models import CanLogState
 from findings.reports.models import DraftState, ReportDraft
 from staff.queries import shop_profile
@@ -36,7 +38,7 @@ from tests.shopfloor.scene import Scene
 from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE, ROWS, letter_drawn
 from vessels.actions import log_hours, write_note
 from vessels.models import Customer
-from workorders.actions import strike_charge
+from workorders.actions import add_charge, strike_charge
 from workorders.calendar.models import CalendarFeed
 
 OWN = {"own_word": PASSWORD}
@@ -87,6 +89,13 @@ def bounced(scene: Scene) -> None:
     refund_credit(by=owner, customer=customer, amount=Decimal(40), means="cash", reason="Called off")
     reverse_payment(by=owner, payment=check, reason="Not honored")
     receive_payment(by=owner, invoice=scene.invoice, amount=scene.invoice.total + 5, means="card")
+
+
+def past_the_sum(scene: Scene) -> None:
+    """A charge was stopped."""
+    agreed = scene.authorization.job
+    with contextlib.suppress(Refused):
+        add_charge(by=scene.cast.owner, job=agreed, kind="fee", description="Rebuild", unit_price=Decimal(99999))
 
 
 def overpaid(scene: Scene) -> object:
@@ -263,6 +272,7 @@ FORMS: dict[str, Form] = {
     "invoices:notice": Form(says(title="A lien"), "change_notice"),
     "authorizations:job": Form(says(amount="500", how="person", who="Wes", words="Go on."), "note_authorization"),
     "authorizations:go_on": Form(says(up_to="900", reason="Nobody answers."), "go_on"),
+    "authorizations:let_go": Form(says(reason="Not needed."), "let_stopped_go", before=past_the_sum),
     "authorizations:withdraw": Form(says(reason="Called off."), "withdraw_authorization"),
     "authorizations:answer": Form(
         says(step="note", how="person", who="Wes", words="Go on."), "note_authorization",

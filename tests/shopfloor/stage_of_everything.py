@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from decimal import Decimal
 
 from django.test import Client
@@ -10,12 +11,14 @@ from django.utils import timezone
 from billing.authorizations.actions import (
     change_authorization_rules,
     go_on,
+    let_stopped_go,
     reopen_deferred,
     withdraw_authorization,
 )
 from billing.authorizations.queries import rules as authorization_rules
 from billing.invoices.actions import change_billing, change_customer_billing, name_account
 from billing.invoices.queries.shop import billing_profile
+from commands.refusals import Refused
 from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
@@ -26,7 +29,7 @@ from tests.findings import story
 from tests.shopfloor.scene import Scene
 from vessels.actions import change_vessel, identify_unit, write_note
 from vessels.log.chain import NewEntry, append, lock_log
-from workorders.actions import change_intake, move_job
+from workorders.actions import add_charge, change_intake, move_job
 from workorders.appointments.actions import plan_appointment, settle_appointment
 from workorders.calls.actions import note_call
 from workorders.labor.actions import correct_hours, note_hours, pause_clock, start_clock, void_hours
@@ -39,6 +42,9 @@ def agree(scene: Scene) -> None:
     own = authorization_rules()
     change_authorization_rules(by=scene.cast.owner, rules=own, seen_version=1, changes={"citation": "our terms"})
     agreed = scene.authorization
+    with contextlib.suppress(Refused):
+        add_charge(by=scene.cast.owner, job=agreed.job, kind="fee", description="New hull", unit_price=Decimal(99999))
+    let_stopped_go(by=scene.cast.desk, job=agreed.job, reason="Nobody wants one")
     go_on(by=scene.cast.owner, job=agreed.job, up_to=Decimal(9000), reason="The boat is on the lift")
     withdraw_authorization(by=scene.cast.desk, authorization=agreed, reason="Called off")
     reopen_deferred(by=scene.cast.desk, deferred=scene.dropped, reason="It was another boat")

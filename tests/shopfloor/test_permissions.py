@@ -511,6 +511,7 @@ ROWS = [
     # authorizations
     Row("authorizations:job", SEE_PRICES, PRICE, job),
     Row("authorizations:go_on", BEYOND, BEYOND, authorized),
+    Row("authorizations:let_go", PRICE, PRICE, job),
     Row("authorizations:withdraw", PRICE, PRICE, authorization),
     Row("authorizations:rules", SHOP, SHOP),
     Row("authorizations:answer", PRICE, PRICE, answered),

@@ -25,10 +25,11 @@ from web.submission import show_refusal
 from workorders.actions import OnJob, asks_why, change_intake, move_job
 from workorders.forms import IntakeForm, MoveForm
 from workorders.frames import job_frame, job_or_404
+from workorders.happened import history_of
 from workorders.labor.queries import job_labor
 from workorders.labor.touching import clock_rights
 from workorders.models import Job, JobLine
-from workorders.queries import lines_of, moves_of
+from workorders.queries import lines_of
 from workorders.sections import OVERVIEW, shown_sections
 from workorders.states import MOVES, JobState, may_move, move_words
 from workorders.views.editing import SeenSubmission, version_of
@@ -71,7 +72,7 @@ def _overview(
         **clock_rights(signed_in(request), found),
         "unfinished": len(unfinished) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
-        "history": moves_of(found),
+        "history": history_of(signed_in(request), found),
         "sections": shown_sections(OVERVIEW, request, found),
         "may_move": signed_in(request).may(Permission.MOVE_JOBS),
         "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),

@@ -1,6 +1,6 @@
 """Forms of authorizations and of deferred work."""
 
-from billing.authorizations.forms.agreeing import AuthorizationForm, GoOnForm, HowForm, WithdrawForm
+from billing.authorizations.forms.agreeing import AuthorizationForm, GoOnForm, HowForm, LetGoForm, WithdrawForm
 from billing.authorizations.forms.answering import AnswerForm
 from billing.authorizations.forms.deferring import DeferredFilterForm, WhyForm
 from billing.authorizations.forms.ruling import RulesForm
@@ -11,6 +11,7 @@ __all__ = [
     "DeferredFilterForm",
     "GoOnForm",
     "HowForm",
+    "LetGoForm",
     "RulesForm",
     "WhyForm",
     "WithdrawForm",

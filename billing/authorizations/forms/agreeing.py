@@ -118,6 +118,12 @@ class GoOnForm(EntryForm):
         self.units = {"up_to": currency_sign(shop.currency)}
 
 
+class LetGoForm(EntryForm):
+    """Why nobody is asked any more about charges that were stopped."""
+
+    reason = forms.CharField(label="Why nobody is to be asked", max_length=300)
+
+
 class WithdrawForm(EntryForm):
     """Why an authorization no longer stands."""
 

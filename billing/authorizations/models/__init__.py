@@ -9,6 +9,7 @@ from billing.authorizations.models.agreed import (
     GoingOn,
 )
 from billing.authorizations.models.deferred import DeferredStep, DeferredWork
+from billing.authorizations.models.stopped import LetGo, StoppedCharge
 
 __all__ = [
     "MOST",
@@ -19,4 +20,6 @@ __all__ = [
     "DeferredStep",
     "DeferredWork",
     "GoingOn",
+    "LetGo",
+    "StoppedCharge",
 ]

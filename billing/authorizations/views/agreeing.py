@@ -7,12 +7,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
-from billing.authorizations.actions import go_on, note_authorization, withdraw_authorization
+from billing.authorizations.actions import go_on, let_stopped_go, note_authorization, withdraw_authorization
 from billing.authorizations.answers import last_given
-from billing.authorizations.forms import AuthorizationForm, GoOnForm, WithdrawForm
+from billing.authorizations.forms import AuthorizationForm, GoOnForm, LetGoForm, WithdrawForm
 from billing.authorizations.guarding import limit_words
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import authorizations_of, standing_of
+from billing.authorizations.stopped import stop_of, with_answers
 from billing.authorizations.views.signing import sign_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -24,6 +25,7 @@ from workorders.models import Job
 def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> HttpResponse:
     person = signed_in(request)
     standing = standing_of(job)
+    stopped = with_answers(job)
     context = {
         "job": job,
         "form": form,
@@ -33,6 +35,8 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
         "goings_on": job.goings_on.select_related("noted_by").order_by("-pk"),
         "estimate": last_given(job),
         "deferred": job.deferred.order_by("pk"),
+        "stopped": [(one, stop_of(one).words(standing.currency)) for one in stopped],
+        "has_open_stops": any(one.is_open for one in stopped),  # type: ignore[attr-defined]
         "may_note": job.is_open and person.may(Permission.SET_PRICES),
         "may_go_on": job.is_open and standing.limit.sum is not None and person.may(Permission.GO_BEYOND),
     }
@@ -78,6 +82,24 @@ def go_on_page(request: HttpRequest, number: int) -> HttpResponse:
         "job": found, "form": form, "back": reverse("authorizations:job", args=[number]),
         "title": "Go on past the authorized sum", "does": "Go on",
         "lede": limit_words(standing_of(found)),
+    }  # fmt: skip
+    return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
+
+
+@permission_required(Permission.SET_PRICES)
+def let_go(request: HttpRequest, number: int) -> HttpResponse:
+    """Ask nobody any more about the charges that were stopped."""
+    found = job_or_404(number)
+    form = LetGoForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST":
+        made = accepted(form, lambda: let_stopped_go(by=signed_in(request), job=found, **form.answers()))
+        if made is not None:
+            messages.success(request, "Nobody is asked about it any more.")
+            return redirect("authorizations:job", number)
+    context = {
+        "job": found, "form": form, "back": reverse("authorizations:job", args=[number]),
+        "title": "Let stopped charges go", "does": "Let them go",
+        "lede": "They are not made, and the call list asks about them no more. That they were stopped stays.",
     }  # fmt: skip
     return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
 

@@ -1,0 +1,208 @@
+"""A charge that was stopped is kept, asked about until somebody answers, and told with what followed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.db import DatabaseError, transaction
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from billing.authorizations import history
+from billing.authorizations.actions import (
+    go_on,
+    let_stopped_go,
+    note_authorization,
+    withdraw_authorization,
+)
+from billing.authorizations.models import LetGo, StoppedCharge
+from billing.authorizations.queries import standing_of
+from billing.authorizations.stopped import open_stops, stop_of
+from billing.estimates.actions import add_estimate_line, charge_estimate, give_estimate, start_estimate
+from commands.envelope import together
+from commands.models import Command
+from commands.refusals import Refused
+from staff.models import ShopProfile
+from tests.cast import Cast
+from workorders.actions import add_charge, open_job, strike_charge
+from workorders.calls.listing import call_list
+from workorders.happened import history_of
+from workorders.models import Charge, Job
+
+D = Decimal
+pytestmark = pytest.mark.django_db
+
+
+def note(cast: Cast, job: Job, amount: str, **more: Any) -> Any:
+    standing = standing_of(job)
+    said: dict[str, Any] = {
+        "how": "phone", "who": "Wes Harrow", "reached": "(555) 555-0140", "said_at": timezone.now(),
+        "seen_total": standing.total, "seen_authorized": standing.limit.authorized,
+    }  # fmt: skip
+    return note_authorization(**{"by": cast.desk, "job": job, "amount": D(amount), **said, **more})
+
+
+def charge(cast: Cast, job: Job, price: str, what: str = "Impeller") -> Charge:
+    return add_charge(by=cast.desk, job=job, kind="fee", description=what, unit_price=D(price))
+
+
+def stopped(cast: Cast, job: Job, price: str, what: str = "Impeller") -> StoppedCharge:
+    with pytest.raises(Refused, match="Ask the customer again"):
+        charge(cast, job, price, what)
+    return StoppedCharge.objects.latest("pk")
+
+
+def asked(job: Job) -> list[str]:
+    calls = call_list()
+    return [
+        ask.words
+        for row in (*calls.now, *calls.later)
+        if row.job == job
+        for ask in row.asks
+        if ask.key.startswith("stopped-")
+    ]
+
+
+def test_what_was_stopped_is_kept_with_what_it_would_have_come_to(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    charge(cast, job, "80", "Labor")
+    one = stopped(cast, job, "50")
+    assert (one.before, one.after, one.limit, one.by, one.job) == (80, 130, 100, cast.desk, job)
+    assert stop_of(one).beyond == 30
+    assert stop_of(one).words("USD") == (
+        "“Impeller” was not charged. The job stood at $80.00 and would have come to $130.00 with tax, $30.00 past the "
+        "$100.00 at which charges stop."
+    )
+    assert not job.charges.filter(description="Impeller").exists()
+    act = Command.objects.get(kind="keep_stopped_charge")
+    assert (act.actor_id, act.told["total"]) == (cast.desk.pk, ["80.00", "130.00"])
+    for change in (lambda: StoppedCharge.objects.update(after=1), lambda: StoppedCharge.objects.all().delete()):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            change()
+
+
+def test_the_same_that_is_tried_again_is_kept_once_and_another_beside_it(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    assert stopped(cast, job, "150") == stopped(cast, job, "150")
+    stopped(cast, job, "151")
+    stopped(cast, job, "150", "Housing")
+    assert StoppedCharge.objects.count() == 3
+    (words,) = asked(job)
+    assert "“Housing” was not charged" in words
+    assert words.endswith("2 more were stopped before.")
+
+
+def test_an_act_of_several_keeps_one_and_nothing_of_itself(cast: Cast, job: Job) -> None:
+    """An estimate is charged whole or not at all: the sum before is that before the act."""
+    note(cast, job, "100", how="person", words="Go on")
+    charge(cast, job, "10", "Launch")
+    made = start_estimate(by=cast.desk, job=job)
+    for price in ("60", "70"):
+        told = {"kind": "fee", "description": f"Fee {price}", "unit_price": D(price)}
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(130))
+    with pytest.raises(Refused):
+        charge_estimate(by=cast.desk, estimate=made)
+    one = StoppedCharge.objects.get()
+    assert (one.description, one.before, one.after) == ("Fee 70", 10, 140)
+    assert list(job.charges.values_list("description", flat=True)) == ["Launch"]
+    with pytest.raises(Refused):
+        both(cast, job)
+    assert StoppedCharge.objects.latest("pk").description == "Rebuild"
+    assert not job.charges.filter(description="Hose").exists()
+
+
+def both(cast: Cast, job: Job) -> None:
+    with together():
+        charge(cast, job, "5", "Hose")
+        charge(cast, job, "500", "Rebuild")
+
+
+def test_what_is_refused_for_another_reason_is_no_stop(cast: Cast, job: Job) -> None:
+    charge(cast, job, "5000")  # nothing is authorized: nothing stops
+    with pytest.raises(Refused):
+        charge(cast, job, "-5")
+    note(cast, job, "6000")
+    line = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Paint"]).lines.get()
+    with pytest.raises(Refused, match="on another job"):
+        add_charge(by=cast.desk, job=job, kind="fee", description="Fee", unit_price=D(9999), line=line)
+    with pytest.raises(Refused, match="Your role"):
+        add_charge(by=cast.tech, job=job, kind="fee", description="Fee", unit_price=D(9999))
+    assert not StoppedCharge.objects.exists()
+
+
+def test_it_is_asked_about_until_somebody_answers(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    stopped(cast, job, "150")
+    assert len(asked(job)) == 1
+    answer = note(cast, job, "200")
+    assert asked(job) == []
+    withdraw_authorization(by=cast.desk, authorization=answer, reason="It was about another boat")
+    assert len(asked(job)) == 1, "the answer counts no more"
+    go_on(by=cast.owner, job=job, up_to=D(160), reason="On the lift")
+    assert asked(job) == []
+    stopped(cast, job, "161")
+    assert len(asked(job)) == 1
+
+
+def test_it_is_let_go_with_a_reason_and_stays_told(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    stopped(cast, job, "150")
+    stopped(cast, job, "160")
+    for reason, sentence in (("", "Say why"), ("x" * 301, "cannot be saved as entered")):
+        with pytest.raises(Refused, match=sentence):
+            let_stopped_go(by=cast.desk, job=job, reason=reason)
+    let_stopped_go(by=cast.desk, job=job, reason="The old one is fitted again")
+    assert (asked(job), open_stops().count(), LetGo.objects.count()) == ([], 0, 2)
+    with pytest.raises(Refused, match="No stopped charge of this job waits"):
+        let_stopped_go(by=cast.desk, job=job, reason="Twice")
+    titles = [step.title for step in history_of(cast.desk, job)]
+    assert titles[-4:] == ["Charge stopped", "Charge stopped", "Stopped charge let go", "Stopped charge let go"]
+
+
+def test_the_history_names_the_answer_and_what_followed_with_sums_for_those_who_see_them(cast: Cast, job: Job) -> None:
+    note(cast, job, "500", is_ceiling=True)
+    made = charge(cast, job, "450", "Rebuild")
+    stopped(cast, job, "60", "Housing")
+    go_on(by=cast.owner, job=job, up_to=D(520), reason="The boat is on the lift")
+    strike_charge(by=cast.desk, charge=made)
+    told = [(step.title, step.told, step.written, step.who) for step in history.steps(cast.desk, job)]
+    assert sorted(told) == sorted(
+        [
+            ("Customer’s answer", "Wes Harrow agreed to no more than $500.00, by phone.", "", "Dora Quill"),
+            (
+                "Charge stopped",
+                "“Housing” was not charged. The job stood at $450.00 and would have come to $510.00 with tax, $10.00 "
+                "past the $500.00 at which charges stop.",
+                "",
+                "Dora Quill",
+            ),
+            ("Gone on past what was authorized", "Up to $520.00 with tax.", "The boat is on the lift", "Orla Brandt"),
+        ]
+    )
+    ShopProfile.objects.update(technicians_see_prices=False)
+    hidden = " ".join(step.told for step in history.steps(cast.tech, job))
+    assert "$" not in hidden
+    assert "Wes Harrow agreed, by phone." in hidden
+    client = Client()
+    client.force_login(cast.tech)
+    page = client.get(f"/jobs/{job.number}/").content.decode()
+    assert ("Charge stopped" in page, "$510.00" in page) == (True, False)
+
+
+def test_the_pages_ask_and_let_go(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    stopped(cast, job, "150")
+    client = Client()
+    client.force_login(cast.desk)
+    address = reverse("authorizations:job", args=[job.number])
+    page = client.get(address).content.decode()
+    assert ("$50.00 past the $100.00" in page, "ask the customer" in page) == (True, True)
+    let_go = reverse("authorizations:let_go", args=[job.number])
+    assert client.post(let_go, {"reason": ""}).status_code == 422
+    assert client.post(let_go, {"reason": "Not needed after all"}).status_code == 302
+    page = client.get(address).content.decode()
+    assert ("Not needed after all" in page, "ask the customer" in page, let_go in page) == (True, False, False)
