@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import zoneinfo
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -16,7 +15,7 @@ from workorders.calendar.actions import digest_of_key
 from workorders.calendar.models import CalendarFeed
 from workorders.calendar.sources import Asked, sources
 from workorders.calendar.telling import told_of
-from workorders.calendar.writing import calendar_of
+from workorders.calendar.writing import Written, calendar_of
 
 BACK, AHEAD = timedelta(days=31), timedelta(days=400)
 NOTED_EVERY = timedelta(minutes=10)
@@ -26,7 +25,7 @@ NOTED_EVERY = timedelta(minutes=10)
 class Answer:
     """A calendar, what it is known by, and since when it is so."""
 
-    data: bytes
+    written: Written
     etag: str
     changed_at: datetime
 
@@ -51,7 +50,7 @@ def answer_of(feed: CalendarFeed, shop: ShopProfile) -> Answer:
             if not feed.only_own or event.whose == feed.person_id
         ]
         told = told_of([(key, event) for key, _, event in found])
-        data = calendar_of(
+        written = calendar_of(
             found,
             told,
             name=f"{shop.name}: {feed.name}",
@@ -59,12 +58,12 @@ def answer_of(feed: CalendarFeed, shop: ShopProfile) -> Answer:
             days=(asked.first, asked.last),
             site=settings.PUBLIC_URL,
         )
-    return _noted(feed, data)
+    return _noted(feed, written)
 
 
-def _noted(feed: CalendarFeed, data: bytes) -> Answer:
+def _noted(feed: CalendarFeed, written: Written) -> Answer:
     """Note what was answered, since when it is so, and, now and then, that somebody asked."""
-    digest, now = hashlib.sha256(data).hexdigest(), timezone.now()
+    digest, now = written.digest, timezone.now()
     changes: dict[str, object] = {}
     changed_at = feed.told_at
     if feed.told_sha256 != digest or changed_at is None:
@@ -74,4 +73,4 @@ def _noted(feed: CalendarFeed, data: bytes) -> Answer:
         changes["fetched_at"] = now
     if changes:
         CalendarFeed.objects.filter(pk=feed.pk).update(**changes)
-    return Answer(data, f'"{digest}"', changed_at)
+    return Answer(written, f'"{digest}"', changed_at)

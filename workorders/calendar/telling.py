@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import asdict
 
 from django.utils import timezone
 
@@ -25,7 +24,7 @@ def told_of(events: Sequence[Keyed]) -> dict[str, EventTold]:
     now = timezone.now().replace(microsecond=0)
     changed = []
     for key, event in events:
-        digest, when = _digest(asdict(event)), _digest([event.starts, event.ends, event.is_about])
+        digest, when = _digest(vars(event)), _digest([event.starts, event.ends, event.is_about])
         before = known.get(key)
         if before is None:
             changed.append(EventTold(key=key, digest=digest, when_digest=when, revised_at=now))

@@ -7,7 +7,7 @@ from typing import Any
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
@@ -117,14 +117,16 @@ def feed(request: HttpRequest, key: str) -> HttpResponseBase:
     if not FETCHES.take(str(known.pk)):
         return _wait(3600)
     answer = answer_of(known, request.shop)  # type: ignore[attr-defined]
-    response = HttpResponse(answer.data, content_type="text/calendar; charset=utf-8")
+    response = StreamingHttpResponse(answer.written.pieces(), content_type="text/calendar; charset=utf-8")
     response["Content-Disposition"] = 'inline; filename="calendar.ics"'
     response["Cache-Control"] = "private, no-cache"
     response["X-Robots-Tag"] = "noindex"
     changed = int(answer.changed_at.timestamp())
     response["ETag"] = quote_etag(answer.etag)
     response["Last-Modified"] = http_date(changed)
-    return get_conditional_response(request, etag=answer.etag, last_modified=changed, response=response) or response
+    of_headers: Any = response  # of which only the headers are looked at
+    known_already = get_conditional_response(request, answer.etag, changed, of_headers)
+    return known_already or response
 
 
 def _said(words: str, status: int) -> HttpResponse:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -14,21 +16,51 @@ from workorders.calendar.models import EventTold
 from workorders.calendar.sources import Event
 
 PRODUCT = "-//Garboard//Calendar//EN"  # 3.7.3, as a formal public identifier
+END = b"END:VCALENDAR\r\n"
 AGAIN_AFTER = timedelta(hours=1)
 ABOUT = "This day is calculated and not agreed."
+Named = tuple[str, str, Event]
 # 3.1: no control characters in a text but the tab; a line end is written as \\n.
 _CONTROLS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]")
 
 
+@dataclass(frozen=True)
+class Written:
+    """A calendar as it will be written, and what tells whether it is another: ``digest`` over all that goes in."""
+
+    head: bytes
+    events: Sequence[Named]
+    told: Mapping[str, EventTold]
+    zone: ZoneInfo
+    site: str
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 in hex, without writing a single event: what is told of each covers its content."""
+        found = hashlib.sha256(self.head)
+        found.update(self.site.encode())
+        for key, category, _ in self.events:
+            one = self.told[key]
+            found.update(f"{key}\n{category}\n{one.uid} {one.sequence} {one.revised_at} {one.digest}\n".encode())
+        return found.hexdigest()
+
+    def pieces(self) -> Iterator[bytes]:
+        """The calendar, an event at a time: it may be long."""
+        yield self.head
+        for key, category, event in self.events:
+            yield _component(event, self.told[key], category, self.zone, self.site).to_ical()
+        yield END
+
+
 def calendar_of(
-    events: Sequence[tuple[str, str, Event]],
+    events: Sequence[Named],
     told: Mapping[str, EventTold],
     *,
     name: str,
     zone: ZoneInfo,
     days: tuple[date, date],
     site: str,
-) -> bytes:
+) -> Written:
     """A calendar of events, each with its key and the title of its source. ``site``: what paths are below."""
     made = Calendar()
     made.add("prodid", PRODUCT)
@@ -38,10 +70,11 @@ def calendar_of(
     made.add("refresh-interval", AGAIN_AFTER, parameters={"VALUE": "DURATION"})
     # 3.6.5; and with it a calendar without any event still has the component that 3.6 asks for.
     made.add_component(Timezone.from_tzid(zone.key, first_date=days[0], last_date=days[1] + timedelta(days=366)))
-    for key, category, event in events:
-        made.add_component(_component(event, told[key], category, zone, site))
-    data: bytes = made.to_ical()
-    return data
+    whole: bytes = made.to_ical()
+    head = whole.removesuffix(END)
+    if head == whole:
+        raise ValueError("The calendar does not end as RFC 5545, 3.4 has it.")
+    return Written(head, events, told, zone, site)
 
 
 def _component(event: Event, told: EventTold, category: str, zone: ZoneInfo, site: str) -> Component:

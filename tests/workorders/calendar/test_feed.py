@@ -28,6 +28,7 @@ from workorders.calendar import sources
 from workorders.calendar.actions import add_feed, new_key, renew_feed, revoke_feed
 from workorders.calendar.models import CalendarFeed, EventTold
 from workorders.calendar.sources import Event, Source
+from workorders.calendar.writing import Written
 from workorders.models import Job
 from workorders.upkeep.actions import add_plan, adopt_plans
 
@@ -59,7 +60,7 @@ def fetched(key: str, **headers: str) -> Any:
 
 
 def events_of(answer: Any) -> dict[str, Any]:
-    read = icalendar.Calendar.from_ical(answer.content)
+    read = icalendar.Calendar.from_ical(answer.getvalue())
     return {str(event["SUMMARY"]): event for event in read.walk("VEVENT")}
 
 
@@ -85,7 +86,7 @@ def test_it_keeps_to_the_standard(cast, kept):
     )  # fmt: skip
     _, key = feed_of(cast.desk)
     answer = fetched(key)
-    data: bytes = answer.content
+    data: bytes = answer.getvalue()
     assert answer["Content-Type"] == "text/calendar; charset=utf-8"  # 8.1
     lines = data.split(b"\r\n")
     assert lines[-1] == b""
@@ -104,7 +105,7 @@ def test_it_keeps_to_the_standard(cast, kept):
     assert r"Haul-out\; bring \\ keys\, “fenders”\nand" in unfolded  # 3.3.11
     read = icalendar.Calendar.from_ical(data)
     assert read.errors == []
-    by_name = events_of(answer)
+    by_name = events_of(fetched(key))
     yard, whole = by_name["Yard days"], by_name["Backwards"]
     # 3.6.1: the end of days is the day after the last; 3.8.2.2: it is later than the start
     assert (yard["DTSTART"].dt, yard["DTEND"].dt) == (date(2026, 12, 31), date(2027, 1, 3))
@@ -127,7 +128,7 @@ def test_it_keeps_to_the_standard(cast, kept):
         uuid.UUID(str(one["UID"]))  # RFC 7986, 5.3
     assert len({str(one["UID"]) for one in by_name.values()}) == 4  # 3.8.4.7
     kept.clear()
-    empty = icalendar.Calendar.from_ical(fetched(key).content)
+    empty = icalendar.Calendar.from_ical(fetched(key).getvalue())
     assert empty.subcomponents, "3.6: a calendar has at least one component"
 
 
@@ -156,7 +157,7 @@ def test_what_stays_and_what_counts_up(cast, kept):
     assert (again["UID"], int(again["SEQUENCE"])) == (first["UID"], 2), "back on its old day is a change too"
 
 
-def test_asking_again_costs_nothing_until_something_changes(cast, job):
+def test_asking_again_costs_nothing_until_something_changes(cast, job, monkeypatch):
     promise(job, timezone.localdate() + timedelta(days=3))
     feed, key = feed_of(cast.desk)
     first = fetched(key)
@@ -164,6 +165,9 @@ def test_asking_again_costs_nothing_until_something_changes(cast, job):
     # RFC 9110, 13.1.2 and 13.1.3
     assert fetched(key, if_none_match=tag).status_code == 304
     assert fetched(key, if_modified_since=since).status_code == 304
+    with monkeypatch.context() as patched:
+        patched.setattr(Written, "pieces", lambda _: map(pytest.fail, ["an event is written"]))
+        assert fetched(key, if_none_match=tag).status_code == 304, "no event is written to say so"
     CalendarFeed.objects.filter(pk=feed.pk).update(told_at=timezone.now() - timedelta(minutes=5))
     since = fetched(key)["Last-Modified"]
     promise(job, None)
@@ -178,7 +182,7 @@ def test_promised_days_in_the_shops_calendar(cast, job):
     day = timezone.localdate() + timedelta(days=3)
     promise(job, day)
     _, key = feed_of(cast.desk)
-    body = fetched(key).content.decode()
+    body = fetched(key).getvalue().decode()
     (event,) = events_of(fetched(key)).values()
     assert str(event["SUMMARY"]) == f"Promised: {cast.vessel}, job {job.number}"
     assert (event["DTSTART"].dt, event["DTEND"].dt) == (day, day + timedelta(days=1))
@@ -314,3 +318,21 @@ def test_the_same_number_of_questions_for_few_and_many(cast, job):
     with asked() as many:
         assert len(events_of(fetched(key))) == 13
     assert many.queries == few.queries
+
+
+def test_another_title_zone_or_name_is_another_calendar(cast, kept):
+    kept.clear()
+    monday = timezone.localdate() + timedelta(days=2)
+    sources.register(given(Event(key="a", title="Sea trial", starts=monday)))
+    feed, key = feed_of(cast.desk)
+    tags = {fetched(key)["ETag"]}
+    sources.register(given(Event(key="a", title="Sea trial, short", starts=monday)))
+    tags.add(fetched(key)["ETag"])
+    CalendarFeed.objects.filter(pk=feed.pk).update(name="Other")
+    tags.add(fetched(key)["ETag"])
+    shop = shop_profile()
+    shop.time_zone = "Pacific/Auckland"
+    shop.save()
+    tags.add(fetched(key)["ETag"])
+    assert len(tags) == 4
+    assert fetched(key)["ETag"] in tags
