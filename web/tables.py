@@ -11,7 +11,7 @@ from django.utils import timezone
 
 CSV = "text/csv; charset=utf-8"
 Rows = Iterable[Sequence[str]]
-FORMULA_BEGINS = ("=", "+", "-", "@", "\t", "\r")
+FORMULA_BEGINS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 def table(name: str, headings: Sequence[str], rows: Rows) -> HttpResponse:

@@ -61,6 +61,11 @@ class Trend:
     told: Line | None = None
 
     @property
+    def is_level(self) -> bool:
+        """Whether every reading is the same as the others."""
+        return not self.test.variance and not self.line.slope
+
+    @property
     def is_trend(self) -> bool:
         """Whether there is a trend at all."""
         return self.test.tells_of_a_trend and not self.line.slope_low <= 0 <= self.line.slope_high

@@ -21,6 +21,8 @@ def explain_trend(trend: Trend | TooFew, show: Show, show_change: Show | None = 
         return f"{out} {_way_words(trend, show_change or show)}" if trend.is_trend else out
     count = trend.test.readings
     if trend.outlook is Outlook.NO_TREND:
+        if trend.is_level:
+            return f"No trend is seen: all {count} readings are the same."
         return f"No trend is seen: over {count} readings it goes up and down as chance does."
     return f"{_way_words(trend, show_change or show)} {_limit_words(trend, show)}"
 

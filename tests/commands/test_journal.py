@@ -281,7 +281,7 @@ class TestThePage:
         assert shown(f"{boat}@write_note") == ["write_note"] * 3
 
 
-@pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])
+@pytest.mark.parametrize("cell", ["＝1+1", "\n=1", "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])
 def test_what_a_spreadsheet_would_work_out_is_a_text(cell: str) -> None:
     assert harmless(cell) == f"'{cell}"
     assert harmless(f"x{cell}") == f"x{cell}"

@@ -253,11 +253,18 @@ def test_an_uncertain_slope_gives_no_latest_hour():
     assert "with no certain end" in explain_trend(trend, psi)
 
 
-@pytest.mark.parametrize("values", [[14.2] * 7, [14.1, 14.3, 14.2, 14.2, 14.1, 14.3, 14.2]])
-def test_no_trend_is_said(values):
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ([14.2] * 7, "all 7 readings are the same."),
+        ([14.1, 14.3, 14.2, 14.2, 14.1, 14.3, 14.2], "over 7 readings it goes up and down as chance does."),
+        ([14.2, 14.2, 14.2, 14.2, 14.2, 14.2, 14.3], "over 7 readings it goes up and down as chance does."),
+    ],
+)
+def test_no_trend_is_said(values, words):
     trend = trend_of(readings_of(list(zip(range(0, 700, 100), values, strict=True))), low=13.5, high=14.3)
     assert (trend.outlook, trend.hours_left) == (Outlook.NO_TREND, None)
-    assert explain_trend(trend, psi) == "No trend is seen: over 7 readings it goes up and down as chance does."
+    assert explain_trend(trend, psi) == f"No trend is seen: {words}"
 
 
 @pytest.mark.parametrize(

@@ -119,7 +119,7 @@ def test_another_instrument_starts_another_trend(cast, fuel):
     for hours in (420, 440, 460, 480, 500):
         read(cast, fuel, hours, "43.5", instrument="gauge  2", days_ago=900 - hours)
     trend = trend_seen(series(cast.vessel, cast.port.pk, fuel, IDLE), cast.port, name="Fuel pressure")
-    assert trend.sentence == "No trend is seen: over 5 readings it goes up and down as chance does."
+    assert trend.sentence == "No trend is seen: all 5 readings are the same."
     assert "7 readings by another instrument than the newest are left out: they do not compare." in trend.notes
 
 
