@@ -38,6 +38,7 @@ class PricedLineForm(RecordForm):
 
     kind = forms.ChoiceField(label="Kind", choices=Charge.KINDS, initial="labor", widget=forms.RadioSelect)
     description = forms.CharField(max_length=160, required=False, help_text="As it reads on the estimate.")
+    chosen_part = forms.IntegerField(required=False, widget=forms.HiddenInput)
     part_number = forms.CharField(
         label="Number in the catalog",
         max_length=40,
@@ -95,6 +96,11 @@ class PricedLineForm(RecordForm):
             if record.percent_of == "both":
                 self.initial["percent_of"] = ""
 
+    def clean_chosen_part(self) -> int | None:
+        """The key of a part that a button chose; one that can be none is as none."""
+        key: int | None = self.cleaned_data["chosen_part"]
+        return key if key is not None and 0 < key < 2**63 else None
+
     def clean_part_number(self) -> str:
         """A number of the catalog."""
         number = str(self.cleaned_data["part_number"]).strip()
@@ -102,6 +108,11 @@ class PricedLineForm(RecordForm):
             self.part = None
             return ""
         if self.part is not None and self.part.number == number:
+            return number
+        key = self.cleaned_data.get("chosen_part")
+        chosen = Part.objects.filter(pk=key, is_active=True).first() if key is not None else None
+        if chosen is not None and chosen.number == number:
+            self.part = chosen
             return number
         found = list(Part.objects.filter(number__iexact=number, is_active=True)[:2])
         if len(found) != 1:

@@ -1,4 +1,4 @@
-"""An estimate is filled in one touch: from what the customer said, from what was recommended, from a kit."""
+"""An estimate is filled in one touch: from what the customer said, what was recommended, open faults, or a kit."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from billing.estimates.lines import from_kit
 from billing.estimates.models import Estimate, Kit
 from commands.envelope import command, tell
 from commands.refusals import Refused
+from findings.faults.models import Fault
+from findings.faults.queries import faults_of_vessel
 from findings.reports.build import recommendations_of
 from findings.reports.models import ReportDraft
 from staff.models import Person
@@ -28,6 +30,7 @@ class Source(StrEnum):
 
     CONCERNS = "concerns"
     RECOMMENDATIONS = "recommendations"
+    FAULTS = "faults"
     KIT = "kit"
 
 
@@ -41,7 +44,7 @@ def fill_estimate(
     job_line: JobLine | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> Estimate:
-    """Put lines on an estimate: one of labor for each concern or recommendation that has none, or those of a kit.
+    """Put lines on an estimate: one of labor for each concern, recommendation or open fault without one, or a kit's.
 
     Hours are not guessed: such a line has no price until somebody enters them.
 
@@ -62,6 +65,7 @@ def fill_estimate(
 _NOTHING = {
     Source.CONCERNS: "Every concern of the job has a line on the estimate.",
     Source.RECOMMENDATIONS: "No report of this job recommends anything that is not on the estimate.",
+    Source.FAULTS: "No fault is open on this boat that is not on the estimate.",
     Source.KIT: "This kit has no lines.",
 }
 
@@ -81,9 +85,33 @@ def _told(estimate: Estimate, source: Source, kit: Kit | None, job_line: JobLine
             if concern.pk not in with_line:
                 yield _labor(concern.concern) | {"job_line": concern}
         return
-    for words in recommended(estimate.job):
+    if source is Source.FAULTS:
+        concerns = list(estimate.job.lines.order_by("position"))
+        found: list[tuple[str, JobLine | None]] = [
+            (fault_words(fault), _concern_about(fault, concerns)) for fault in open_faults(estimate.job)
+        ]
+    else:
+        found = [(words, None) for words in recommended(estimate.job)]
+    for words, about in found:
         if _labor(words)["description"].casefold() not in there:
-            yield _labor(words)
+            yield _labor(words) | {"job_line": about}
+
+
+def open_faults(job: Job) -> list[Fault]:
+    """The faults that are open on the boat of a job as it is, without those of units that were removed."""
+    return [seen.fault for seen in faults_of_vessel(job.vessel, only_open=True)]
+
+
+def fault_words(fault: Fault) -> str:
+    """What is to be done about an open fault: its cause is to be found, and nothing is said of what that may be."""
+    where = f", {fault.engine.get_position_display().lower()} engine" if fault.engine is not None else ""
+    return f"Find and repair the cause of {fault.label}{where}"
+
+
+def _concern_about(fault: Fault, concerns: list[JobLine]) -> JobLine | None:
+    """The one concern about the same engine; none where there are several."""
+    about = [one for one in concerns if one.engine_id is not None and one.engine_id == fault.engine_id]
+    return about[0] if len(about) == 1 else None
 
 
 def recommended(job: Job) -> list[str]:

@@ -22,17 +22,19 @@ from billing.estimates.actions import (
     remove_estimate_option,
     start_estimate,
 )
-from billing.estimates.actions.filling import Source, recommended
+from billing.estimates.actions.filling import Source, open_faults, recommended
 from billing.estimates.forms import EstimateLineForm, FillForm, OptionForm, TermsForm
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, Kit
 from billing.estimates.queries import draft_of, given_of, worked_out
 from billing.estimates.shown import shown_draft
+from billing.estimates.views.parts_sought import as_typed, is_sent
 from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, uuid_of, whole_number
 from workorders.frames import job_frame, job_or_404
+from workorders.jobparts.views import choosing
 
 
 def _draft_or_404(number: int) -> Estimate:
@@ -63,6 +65,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "how": Estimate.HOW,
         "kits": Kit.objects.filter(is_sold=True) if may_write and draft is not None else [],
         "recommended": len(recommended(found)) if may_write and draft is not None else 0,
+        "open_faults": len(open_faults(found)) if may_write and draft is not None else 0,
     }
     return render(request, "billing/estimates/job.html", context)
 
@@ -93,7 +96,7 @@ def discard(request: HttpRequest, number: int) -> HttpResponse:
 @permission_required(Permission.SET_PRICES)
 @require_POST
 def fill(request: HttpRequest, number: int) -> HttpResponse:
-    """Fill it from the concerns, from what was recommended, or from a kit."""
+    """Fill it from the concerns, from what was recommended, from open faults, or from a kit."""
     estimate = _draft_or_404(number)
     form = FillForm(request.POST)
     source = request.POST.get("source", "")
@@ -143,12 +146,14 @@ def terms(request: HttpRequest, number: int) -> HttpResponse:
 def line_add(request: HttpRequest, number: int) -> HttpResponse:
     """One more line."""
     estimate = _draft_or_404(number)
+    if choosing.is_only_looking(request):
+        return _parts_found(request)
     shop = request.shop  # type: ignore[attr-defined]
-    initial = _first_answers(request, estimate)
+    initial = {**_first_answers(request, estimate), **as_typed(request)}
     form = EstimateLineForm(
-        request.POST if request.method == "POST" else None, estimate=estimate, shop=shop, initial=initial
-    )
-    if request.method == "POST":
+        request.POST if is_sent(request) else None, estimate=estimate, shop=shop, initial=initial
+    )  # fmt: skip
+    if is_sent(request):
         made = accepted(
             form,
             lambda: add_estimate_line(
@@ -159,7 +164,19 @@ def line_add(request: HttpRequest, number: int) -> HttpResponse:
             messages.success(request, f"“{made}” is on the estimate.")
             return redirect(_at(number, f"line-{made.key}"))
     context = {"form": form, "job": estimate.job, "title": "Add a line", "back": _at(number), "does": "Add the line"}
-    return render(request, "billing/estimates/form.html", context, status=422 if form.errors else 200)
+    context |= _search(request)
+    return render(request, "billing/estimates/line.html", context, status=422 if form.errors else 200)
+
+
+def _search(request: HttpRequest) -> dict[str, Any]:
+    """What the search of the catalog on the page of a line shows."""
+    text = choosing.sought(request)
+    return {"text": text, "parts": choosing.found(text), "here": request.path}
+
+
+def _parts_found(request: HttpRequest) -> HttpResponse:
+    """The parts alone, while somebody types."""
+    return render(request, "billing/estimates/parts_found.html", _search(request))
 
 
 def _first_answers(request: HttpRequest, estimate: Estimate) -> dict[str, Any]:
@@ -187,7 +204,17 @@ def _line_or_404(number: int, pk: int) -> EstimateLine:
 def line(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Change a line."""
     found = _line_or_404(number, pk)
+    if choosing.is_only_looking(request):
+        return _parts_found(request)
     shop = request.shop  # type: ignore[attr-defined]
+    back = _at(number, f"line-{found.key}")
+    shown = {
+        "job": found.estimate.job, "title": "Line of the estimate", "back": back, "does": "Save the line",
+        **_search(request),
+    }  # fmt: skip
+    if request.method == "POST" and not is_sent(request):
+        form = EstimateLineForm(estimate=found.estimate, shop=shop, record=found, initial=as_typed(request))
+        return render(request, "billing/estimates/line.html", {"form": form, **shown})
     form = EstimateLineForm(
         request.POST if request.method == "POST" else None, estimate=found.estimate, shop=shop, record=found
     )
@@ -203,14 +230,8 @@ def line(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         )
 
     if sending.save(act):
-        return redirect(_at(number, f"line-{found.key}"))
-    return sending.page(
-        "billing/estimates/form.html",
-        job=found.estimate.job,
-        title="Line of the estimate",
-        back=_at(number, f"line-{found.key}"),
-        does="Save the line",
-    )
+        return redirect(back)
+    return sending.page("billing/estimates/line.html", **shown)
 
 
 @permission_required(Permission.SET_PRICES)

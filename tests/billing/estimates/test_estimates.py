@@ -42,6 +42,7 @@ from findings.reports.models import ReportDraft
 from parts.models import Part
 from staff.policy import Role
 from tests.cast import Cast
+from tests.findings import story
 from workorders.actions import add_line, move_job
 from workorders.models import Job
 from workorders.reckoning import ChargeKind
@@ -509,3 +510,107 @@ def test_the_same_record_has_one_spelling(cast: Cast, estimate: Estimate) -> Non
     given = give(cast, estimate)
     spelled = json.dumps(thawed(given), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     assert spelled == given.snapshot
+
+
+def test_open_faults_become_lines_of_labor_once_each(cast: Cast, job: Job, estimate: Estimate) -> None:
+    """What is to be found out is told, and no cause; each stands with the concern about its engine."""
+    story.scan(cast, 1, 100, [story.seen(story.COOLANT)], job=job)
+    fill_estimate(by=cast.desk, estimate=estimate, source=Source.FAULTS)
+    (line,) = estimate.lines.all()
+    label = story.fault(story.COOLANT).label
+    assert line.description == f"Find and repair the cause of {label}, port engine"
+    assert (line.kind, line.quantity, line.unit_price) == ("labor", None, D("120.00"))
+    with pytest.raises(Refused, match="No fault is open on this boat that is not on the estimate"):
+        fill_estimate(by=cast.desk, estimate=estimate, source=Source.FAULTS)
+
+
+def test_a_fault_stands_with_the_one_concern_about_its_engine(cast: Cast, job: Job, estimate: Estimate) -> None:
+    job.lines.update(engine=cast.port)
+    story.scan(cast, 1, 100, [story.seen(story.COOLANT)], job=job)
+    story.clear(cast, 2, 101, [story.fault(story.COOLANT)], job=job)
+    with pytest.raises(Refused, match="No fault is open"):
+        fill_estimate(by=cast.desk, estimate=estimate, source=Source.FAULTS)
+    story.scan(cast, 3, 102, [story.seen(story.COOLANT)], job=job)
+    fill_estimate(by=cast.desk, estimate=estimate, source=Source.FAULTS)
+    assert estimate.lines.get().job_line == job.lines.get()
+    add_line(by=cast.desk, job=job, concern="Smoke", engine=cast.port)
+    estimate.lines.all().delete()
+    fill_estimate(by=cast.desk, estimate=estimate, source=Source.FAULTS)
+    assert estimate.lines.get().job_line is None, "two concerns are about that engine"
+
+
+class TestAPartOfALine:
+    """A part of the catalog is found by number or word, with scripts and without; what was typed stays."""
+
+    @pytest.fixture
+    def parts(self, cast: Cast) -> list[Part]:
+        rows = [("TW-150", "Raw water impeller", "Tidewater", "48.75"), ("TW-150", "Gasket", "Borealis", "0"),
+                ("TW-9", "Anode", "Tidewater", "7")]  # fmt: skip
+        return [
+            Part.objects.create(number=number, description=words, maker=maker, unit_price=D(price))
+            for number, words, maker, price in rows
+        ]
+
+    @pytest.fixture
+    def desk(self, cast: Cast) -> Client:
+        client = Client()
+        client.force_login(cast.desk)
+        return client
+
+    @pytest.mark.parametrize(
+        ("text", "found"), [("tw-150", 2), ("impeller", 1), ("anod", 1), ("xyzzy", 0), ("", None), ("\0", None)]
+    )
+    def test_it_is_found_while_somebody_types(
+        self, desk: Client, job: Job, estimate: Estimate, parts: list[Part], text: str, found: int | None
+    ) -> None:
+        address = reverse("estimates:line_add", args=[job.number])
+        page = desk.get(address, {"q": text}, headers={"HX-Request": "true", "HX-Target": "parts-found"})
+        assert page.status_code == 200
+        told = page.content.decode()
+        assert told.count('name="step"') == (found or 0)
+        assert ("No part found." in told) is (found == 0)
+
+    def test_without_scripts_it_is_found_chosen_and_kept_with_what_was_typed(
+        self, desk: Client, job: Job, estimate: Estimate, parts: list[Part]
+    ) -> None:
+        address = reverse("estimates:line_add", args=[job.number])
+        typed = {"kind": "labor", "quantity": "3", "unit_price": "120", "q": "impeller"}
+        found = desk.post(address, {**typed, "step": "find"})
+        assert (found.status_code, estimate.lines.count()) == (200, 0)
+        form = found.context["form"]
+        assert (form["quantity"].value(), form["taxable"].value()) == ("3", False)
+        taken = desk.post(address, {**typed, "step": f"part:{parts[0].pk}"})
+        form = taken.context["form"]
+        shown = {name: form[name].value() for name in ("kind", "chosen_part", "part_number", "description")}
+        assert shown == {
+            "kind": "part", "chosen_part": parts[0].pk, "part_number": "TW-150",
+            "description": "TW-150 Raw water impeller",
+        }  # fmt: skip
+        sent = {**shown, "quantity": "3", "unit_price": "48.75", "step": "save"}
+        assert desk.post(address, sent).status_code == 302
+        line = estimate.lines.get()
+        assert (line.part, line.quantity, line.unit_price) == (parts[0], 3, D("48.75")), "two makers have this number"
+
+    def test_a_number_of_two_makers_that_nobody_chose_from_is_refused(
+        self, desk: Client, job: Job, estimate: Estimate, parts: list[Part]
+    ) -> None:
+        address = reverse("estimates:line_add", args=[job.number])
+        for chosen in ("", str(parts[2].pk), "99999999999999999999", "-1"):
+            sent = {"kind": "part", "part_number": "TW-150", "quantity": "1", "chosen_part": chosen, "step": "save"}
+            page = desk.post(address, sent)
+            assert (page.status_code, "More than one part" in page.content.decode()) == (422, True), chosen
+
+    def test_on_a_line_that_is_there(self, desk: Client, job: Job, estimate: Estimate, parts: list[Part]) -> None:
+        told: dict[str, Any] = {"kind": "part", "description": "Impeller", "unit_price": D(40)}
+        made = add_estimate_line(by=estimate.started_by, estimate=estimate, told=told)
+        address = reverse("estimates:line", args=[job.number, made.pk])
+        typed = {"kind": "part", "description": "Impeller", "quantity": "2", "seen_version": str(made.version)}
+        page = desk.post(address, {**typed, "step": f"part:{parts[2].pk}"})
+        form = page.context["form"]
+        assert (form["part_number"].value(), form["quantity"].value(), form["unit_price"].value()) == ("TW-9", "2", 7)
+        made.refresh_from_db()
+        assert made.part is None, "it is only shown"
+        sent = {**typed, "chosen_part": parts[2].pk, "part_number": "TW-9", "description": "Anode", "step": "save"}
+        assert desk.post(address, sent).status_code == 302
+        made.refresh_from_db()
+        assert (made.part, made.description) == (parts[2], "Anode")
