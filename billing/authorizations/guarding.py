@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from billing.authorizations.actions.stopping import keep_stopped_charge
@@ -9,7 +10,7 @@ from billing.authorizations.models import Authorization
 from billing.authorizations.queries import Standing, standing_of
 from commands.refusals import Refused
 from staff.models import Person
-from staff.queries import local_day, shop_profile
+from staff.queries import shop_profile
 from vessels.wording import date_words
 from workorders.models import Charge
 from workorders.money import money_words
@@ -42,21 +43,21 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
         )
 
 
-def _way_words(last: Authorization) -> str:
+def _way_words(last: Authorization, said_on: date) -> str:
     """Who said it, how and when: the beginning of a sentence."""
-    on = f"on {date_words(local_day(last.said_at))}"
+    day = date_words(said_on)
     return {
-        Authorization.PHONE: f"By phone {on} {last.who}",
-        Authorization.MESSAGE: f"In a message of {date_words(local_day(last.said_at))} {last.who}",
-        Authorization.PAPER: f"On a signed sheet of {date_words(local_day(last.said_at))} {last.who}",
-        Authorization.PERSON: f"In person {on} {last.who}",
-        Authorization.DRAWN: f"Signed on the screen {on}: {last.who}",
+        Authorization.PHONE: f"By phone on {day} {last.who}",
+        Authorization.MESSAGE: f"In a message of {day} {last.who}",
+        Authorization.PAPER: f"On a signed sheet of {day} {last.who}",
+        Authorization.PERSON: f"In person on {day} {last.who}",
+        Authorization.DRAWN: f"Signed on the screen on {day}: {last.who}",
     }[last.how]
 
 
-def _agreed_words(last: Authorization, authorized: Decimal, currency: str) -> str:
+def _agreed_words(last: Authorization, said_on: date, authorized: Decimal, currency: str) -> str:
     """The customer's last word as people say it; where it came on top, with what it makes in all."""
-    way = _way_words(last)
+    way = _way_words(last, said_on)
     whole = money_words(authorized, currency)
     if last.adds:
         more = f"{money_words(last.amount, currency)} more, {whole} in all"
@@ -67,9 +68,9 @@ def _agreed_words(last: Authorization, authorized: Decimal, currency: str) -> st
 def limit_words(standing: Standing) -> str:
     """What was authorized, by whom and when, what the shop allows on top, and how far a manager went."""
     last, limit, currency = standing.last, standing.limit, standing.currency
-    if last is None or limit.authorized is None:
+    if last is None or standing.said_on is None or limit.authorized is None:
         return "Nothing is authorized yet."
-    said = _agreed_words(last, limit.authorized, currency)
+    said = _agreed_words(last, standing.said_on, limit.authorized, currency)
     if limit.allowed:
         said += f" The shop allows {money_words(limit.allowed, currency)} on top."
     if standing.going_on is not None:
@@ -79,9 +80,9 @@ def limit_words(standing: Standing) -> str:
 
 def words_without_sums(standing: Standing) -> str:
     """Who agreed, how and when, for those who see no prices."""
-    if standing.last is None or standing.limit.authorized is None:
+    if standing.last is None or standing.said_on is None or standing.limit.authorized is None:
         return "Nothing is authorized yet."
-    said = f"{_way_words(standing.last)} agreed."
+    said = f"{_way_words(standing.last, standing.said_on)} agreed."
     if standing.going_on is not None:
         said += f" {standing.going_on.noted_by} went on past what was agreed."
     return said

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
 
 from billing.authorizations.limits import Limit, limit_of
 from billing.authorizations.models import Authorization, AuthorizationRules, GoingOn
+from staff.models import ShopProfile
 from staff.queries import shop_profile
 from workorders.models import Job
-from workorders.queries.sums import counted_charges
-from workorders.taxes.queries import taxes_of
+from workorders.queries.sums import sums_of_jobs
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,8 @@ class Standing:
     last: Authorization | None
     going_on: GoingOn | None
     currency: str
+    said_on: date | None = None
+    """The day of the last word by the shop's calendar."""
 
     @property
     def left(self) -> Decimal | None:
@@ -54,11 +60,12 @@ def tolerance() -> tuple[Decimal | None, Decimal | None]:
     return own.tolerance_percent, own.tolerance_amount
 
 
-def standing_of(job: Job) -> Standing:
-    """Where a job stands now."""
-    currency = shop_profile().currency
+def standing_of(job: Job, shop: ShopProfile | None = None) -> Standing:
+    """Where a job stands now; the shop's profile is read where the caller has none."""
+    shop = shop or shop_profile()
+    currency, zone = shop.currency, ZoneInfo(shop.time_zone)
     agreed = agreed_of(job)
-    total = taxes_of(job).reckon(counted_charges(job), currency=currency).total
+    total = sums_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
     if not agreed:
         return Standing(Limit(None, Decimal(0), None), total, None, None, currency)
     # A manager's word holds until the customer has given another one.
@@ -71,7 +78,8 @@ def standing_of(job: Job) -> Standing:
         up_to=going_on.up_to if going_on is not None else None,
         currency=currency,
     )
-    return Standing(limit, total, agreed[-1], going_on, currency)
+    said_on = timezone.localdate(agreed[-1].said_at, zone)
+    return Standing(limit, total, agreed[-1], going_on, currency, said_on)
 
 
 def has_sum(job: Job) -> bool:

@@ -25,7 +25,7 @@ class OnLines:
 
 def on_lines(request: HttpRequest, job: Job) -> OnLines:
     """What was authorized and what is left of it."""
-    standing, person = standing_of(job), signed_in(request)
+    standing, person = standing_of(job, request.shop), signed_in(request)  # type: ignore[attr-defined]
     sees_sums = person.may(Permission.SEE_PRICES)
     words = limit_words(standing) if sees_sums else words_without_sums(standing)
     return OnLines(standing, words, sees_sums, job.is_open and person.may(Permission.SET_PRICES))

@@ -135,6 +135,14 @@ def shown_stretches(which: Q) -> QuerySet[Stretch]:
     )
 
 
+def counting_stretches(which: Q) -> QuerySet[Stretch]:
+    """Those of them that count, with no more than their person: for sums, and for the clocks that run."""
+    counting = Stretch.objects.filter(which, corrected_by=None, voided=None)
+    return counting.select_related("person", "corrected_by", "voided").order_by(
+        "day", "started_at", "recorded_at", "pk"
+    )
+
+
 def counts(stretch: Stretch) -> bool:
     """Whether it was neither corrected nor voided; of one that ``shown_stretches`` read."""
     return not hasattr(stretch, "corrected_by") and not hasattr(stretch, "voided")
@@ -147,15 +155,17 @@ def job_labor(
     lines: Iterable[JobLine] | None = None,
     charges: Iterable[Charge] | None = None,
     reader: Person | None = None,
+    shows_rows: bool = True,
 ) -> JobLabor:
     """The hours of a job, line by line, in a fixed number of queries; ``is_mine`` where the reader's own clock runs.
 
-    ``lines`` and ``charges`` are those of the job, where the caller has read them.
+    ``lines`` and ``charges`` are those of the job, where the caller has read them. Where no rows of stretches are
+    shown, only those that count are read.
     """
     zone, step = ZoneInfo(shop.time_zone), shop.labor_step
     found = list(lines) if lines is not None else list(job.lines.order_by("position"))
     by_line = {line.pk: LineLabor(line, step) for line in found}
-    stretches = list(shown_stretches(Q(line__in=by_line)))
+    stretches = list((shown_stretches if shows_rows else counting_stretches)(Q(line__in=by_line)))
     found_charges = job.charges.order_by("pk") if charges is None else charges
     labor = {one.pk: one for one in found_charges if one.kind == ChargeKind.LABOR.value and not one.is_struck}
     roots = {stretch.root_id for stretch in stretches}

@@ -55,7 +55,8 @@ def _overview(
     request: HttpRequest, found: Job, form: MoveForm, *, status: int = 200, moved: Any = None
 ) -> HttpResponse:
     start, lines = JobState(found.state), lines_of(found)
-    labor = job_labor(found, shop=request.shop, lines=lines, reader=signed_in(request))  # type: ignore[attr-defined]
+    shop, person = request.shop, signed_in(request)  # type: ignore[attr-defined]
+    labor = job_labor(found, shop=shop, lines=lines, reader=person, shows_rows=False)
     unfinished = [line for line in lines if not line.correction]
     known = OnJob(unfinished, {clock.person.name for clock in (*labor.running, *labor.asked)})
     context = {

@@ -58,6 +58,7 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
             lines=[one.line for one in summed.lines if one.line],
             charges=summed.every,
             reader=person,
+            shows_rows=False,
         ),
         **clock_rights(person, found),
         "form": form,
