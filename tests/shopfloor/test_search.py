@@ -366,6 +366,15 @@ def billed(cast):
     return invoice
 
 
+def test_a_check_is_found_by_its_number_and_not_among_all_payments(cast, billed):
+    with CaptureQueriesContext(connection) as queries, connection.cursor() as cursor:
+        search_everything("b-20417", cast.desk)
+        (asked,) = (query["sql"] for query in queries.captured_queries if "invoices_payment" in query["sql"])
+        cursor.execute("SET LOCAL enable_seqscan = off")  # of a single payment the database would read the table
+        cursor.execute(f"EXPLAIN {asked}")
+        assert "payment_by_reference" in "\n".join(row[0] for row in cursor.fetchall())
+
+
 @pytest.mark.parametrize(
     ("text", "title", "is_exact"),
     [

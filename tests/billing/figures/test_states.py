@@ -14,7 +14,8 @@ from django.utils import timezone
 from billing.figures.pages import Asked
 from billing.figures.pages.states import figure
 from billing.figures.period import Period
-from billing.figures.queries.stays import Stays, stays_behind, stays_by_state
+from billing.figures.queries.stays import Stays, stays_behind, stays_by_state, stays_of
+from tests.asking import asked as counting
 from tests.cast import Cast
 from tests.workorders.labor.conftest import local
 from vessels.log.chain import NewEntry, append
@@ -126,3 +127,13 @@ def test_a_stay_belongs_to_the_day_of_the_shops_calendar(cast: Cast, now: Now) -
     now("2026-04-02 00:30")
     (found,) = stays_by_state(MARCH, timezone.now())
     assert found.stays == 1
+
+
+def test_stays_and_their_page_are_one_question(cast: Cast) -> None:
+    told(cast, [(day / 9, 1 + day % 3) for day in range(30)])
+    with counting() as counted:
+        groups, behind = stays_of(MARCH, timezone.now(), 0, 5)
+    assert (counted.queries, counted.rows) == (1, len(groups) + 6)
+    assert groups == stays_by_state(MARCH, timezone.now())
+    assert behind == stays_behind(MARCH, timezone.now(), 0, 5)
+    assert stays_of(MARCH, timezone.now(), 5, 5)[1][0] == behind[5]
