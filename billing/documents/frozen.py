@@ -27,13 +27,16 @@ class Frozen:
 
 
 def freeze(document: Any) -> Frozen:
-    """A document as canonical JSON. It is a dataclass of texts, decimals, days, moments, tuples, and more of them."""
+    """A document as canonical JSON: a dataclass, or plain values by name, of texts, decimals, days, moments, tuples."""
     data = canonical_json(_plain(document))
     return Frozen(data.decode(), hashlib.sha256(data).hexdigest())
 
 
 def thawed(kind: type[T], text: str) -> T:
-    """The document that was frozen. A field that the text does not have keeps its default."""
+    """The document that was frozen, or its plain values where ``kind`` is ``dict``.
+
+    A field that the text does not have keeps its default.
+    """
     made: T = _value_of(kind, json.loads(text))
     return made
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
+from billing.documents import frozen
 from billing.estimates.lines import how_words
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import Figures
-from engineering.canonical import canonical_json
 from staff.models import Person, ShopProfile
 from workorders.models import Job, JobLine
 from workorders.taxes.queries import TaxRules
@@ -82,15 +80,9 @@ def record_of(
     }
 
 
-def frozen(record: dict[str, Any]) -> tuple[str, str]:
-    """A record as canonical JSON, and its SHA-256."""
-    data = canonical_json(record)
-    return data.decode(), hashlib.sha256(data).hexdigest()
-
-
 def thawed(estimate: Estimate) -> dict[str, Any]:
     """The record of an estimate that was given."""
-    found: dict[str, Any] = json.loads(estimate.snapshot)
+    found: dict[str, Any] = frozen.thawed(dict, estimate.snapshot)
     return found
 
 

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import uuid
 from decimal import Decimal
 
 from django.utils import timezone
 
+from billing.documents import frozen
 from billing.estimates.actions.checking import draft_to_write
 from billing.estimates.actions.drafting import refuse_odd_day
 from billing.estimates.changes import changes_between
 from billing.estimates.models import Estimate
 from billing.estimates.notices import notices_now
 from billing.estimates.queries import Draft, worked_out
-from billing.estimates.record import frozen, record_of, thawed
+from billing.estimates.record import record_of, thawed
 from commands.envelope import command, tell
 from commands.refusals import Refused
-from engineering.canonical import canonical_json
 from files.paper.letters import unprintable
 from staff.models import Person
 from staff.policy import Permission
@@ -66,10 +65,11 @@ def give_estimate(
     )
     before = stored.replaces
     if before is not None:
-        record["changes"] = changes_between(thawed(before), json.loads(canonical_json(record)))
-    if told := unprintable(json.loads(canonical_json(record)), "estimate"):
+        record["changes"] = changes_between(thawed(before), frozen.thawed(dict, frozen.freeze(record).text))
+    kept = frozen.freeze(record)
+    if told := unprintable(frozen.thawed(dict, kept.text), "estimate"):
         raise Refused(told.replace("then sign", "then give it"))
-    stored.snapshot, stored.sha256 = frozen(record)
+    stored.snapshot, stored.sha256 = kept.text, kept.sha256
     stored.given_at, stored.given_by, stored.given_how = now, by, how
     stored.total, stored.version, stored.changed_by = total, stored.version + 1, by
     stored.save()
