@@ -17,6 +17,7 @@ class AuthorizationsConfig(AppConfig):
         from billing.authorizations.ruled import refuse_work_without_estimate
         from billing.authorizations.shown import on_lines
         from billing.authorizations.signing import kept_files
+        from billing.estimates import answered
         from files import references
         from vessels import sections
         from workorders import guards, happened, offered
@@ -28,6 +29,7 @@ class AuthorizationsConfig(AppConfig):
         register(Section(LINES, "billing/authorizations/on_lines.html", on_lines, 30))
         register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))
         sections.register("billing/authorizations/deferred_on_vessel.html", deferred.on_vessel, 35)
+        answered.register(history.answer_to)
         happened.register(happened.Source("answers", history.steps, 10))
         offered.register(offered.Source("deferred work", deferred.offers, 20))
         references.register("authorizations", kept_files)

@@ -43,7 +43,7 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
         )
 
 
-def _way_words(last: Authorization, said_on: date) -> str:
+def way_words(last: Authorization, said_on: date) -> str:
     """Who said it, how and when: the beginning of a sentence."""
     day = date_words(said_on)
     return {
@@ -57,7 +57,7 @@ def _way_words(last: Authorization, said_on: date) -> str:
 
 def _agreed_words(last: Authorization, said_on: date, authorized: Decimal, currency: str) -> str:
     """The customer's last word as people say it; where it came on top, with what it makes in all."""
-    way = _way_words(last, said_on)
+    way = way_words(last, said_on)
     whole = money_words(authorized, currency)
     if last.adds:
         more = f"{money_words(last.amount, currency)} more, {whole} in all"
@@ -82,7 +82,7 @@ def words_without_sums(standing: Standing) -> str:
     """Who agreed, how and when, for those who see no prices."""
     if standing.last is None or standing.said_on is None or standing.limit.authorized is None:
         return "Nothing is authorized yet."
-    said = f"{_way_words(standing.last, standing.said_on)} agreed."
+    said = f"{way_words(standing.last, standing.said_on)} agreed."
     if standing.going_on is not None:
         said += f" {standing.going_on.noted_by} went on past what was agreed."
     return said

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from django.urls import reverse
 
+from billing.authorizations.guarding import way_words
 from billing.authorizations.models import Authorization, GoingOn, StoppedCharge
 from billing.authorizations.stopped import stop_of
 from billing.estimates.models import Estimate
 from staff.models import Person
 from staff.policy import Permission
-from staff.queries import shop_profile
+from staff.queries import local_day, shop_profile
 from workorders.happened import Step
 from workorders.models import Job
 from workorders.money import money_words
@@ -31,6 +32,22 @@ def steps(person: Person, job: Job) -> list[Step]:
     for stopped in job.stopped_charges.select_related("by", "let_go__noted_by"):
         found += told.stopped(stopped)
     return found
+
+
+def answer_to(estimate: Estimate) -> str:
+    """What the customer's last answer to a version comes to, for those who see prices; empty where there is none.
+
+    An answer names what was taken of it. What was agreed on afterwards, or withdrawn, is none.
+    """
+    answers = Authorization.objects.filter(job=estimate.job_id, revision=estimate.revision, withdrawn_at=None)
+    last = answers.filter(pieces__isnull=False).prefetch_related("pieces").order_by("-pk").first()
+    if last is None:
+        return ""
+    said = way_words(last, local_day(last.said_at))
+    if not any(piece.is_taken for piece in last.pieces.all()):
+        return f"{said} took nothing of it."
+    ceiling = "no more than " if last.is_ceiling else ""
+    return f"{said} agreed to {ceiling}{money_words(last.amount, shop_profile().currency)} for it."
 
 
 class _Told:

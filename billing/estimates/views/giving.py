@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from billing.estimates.actions import charge_estimate, give_estimate
+from billing.estimates.answered import answer_words
 from billing.estimates.forms import TakenForm
 from billing.estimates.models import Estimate
 from billing.estimates.paper import file_paper, take_paper
@@ -85,6 +86,7 @@ def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
         "job": job,
         "estimate": estimate,
         "record": thawed(estimate),
+        "answered": answer_words(estimate),
         "later": later,
         "has_run_out": estimate.has_run_out_by(local_day(timezone.now())),
         "may_write": person.may(Permission.SET_PRICES),

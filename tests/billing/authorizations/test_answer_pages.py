@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
-from billing.authorizations.actions import note_authorization
+from billing.authorizations.actions import note_authorization, withdraw_authorization
 from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from files import store
@@ -70,6 +70,9 @@ def test_from_the_choice_to_the_note_the_sum_is_told_first(cast: Cast, job: Job)
     assert "<s>Haul-out</s>" in shown
     assert "Declined: deferred work" in shown
     assert shown.count("answer to the estimate, version 1") == 1
+    version = reverse("estimates:given", args=[job.number, 1])
+    assert "Wes Harrow agreed to $665.00 for it." in client.get(version).content.decode()
+    assert "no price agreed on" not in client.get(version).content.decode()
     standing = standing_of(job)
     note_authorization(
         by=cast.desk, job=job, amount=Decimal(50), adds=True, how="phone", who="Wes Harrow", reached="(555) 555-0123",
@@ -78,6 +81,9 @@ def test_from_the_choice_to_the_note_the_sum_is_told_first(cast: Cast, job: Job)
     )  # fmt: skip
     shown = client.get(reverse("authorizations:job", args=[job.number])).content.decode()
     assert shown.count("answer to the estimate, version 1") == 1  # this one answers no estimate
+    assert "Wes Harrow agreed to $665.00 for it." in client.get(version).content.decode()
+    withdraw_authorization(by=cast.desk, authorization=made, reason="It was another boat")
+    assert "It is no price agreed on until the customer authorizes it." in client.get(version).content.decode()
 
 
 @pytest.mark.parametrize("said", ["junk", "-1", "99999999999999999999"])

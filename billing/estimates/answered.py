@@ -1,0 +1,22 @@
+"""What became of an estimate that was given: said by whoever keeps the answers of customers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from billing.estimates.models import Estimate
+
+Tells = Callable[[Estimate], str]
+
+_tells: list[Tells] = []
+
+
+def register(told: Tells) -> None:
+    """Have an estimate's page say what was answered: a sentence, or nothing where nobody answered that version."""
+    if told not in _tells:
+        _tells.append(told)
+
+
+def answer_words(estimate: Estimate) -> str:
+    """What was answered to a version that was given; empty where no answer is known."""
+    return " ".join(words for told in _tells if (words := told(estimate)))
