@@ -22,6 +22,11 @@ _SAID = re.compile(
 )
 
 
+_MOST_H = Decimal(200_000)
+"""No engine runs for longer; a unit without hours sends the largest number that fits. Common practice, no source."""
+_NOT_AVAILABLE_H = Decimal(0xFFFF)
+
+
 def hours_words(hours: Decimal) -> str:
     """Hours with thousands separated and no empty decimals: "1,204.5 h", "84 h"."""
     return f"{Decimal(plain_decimal(hours)):,f} h"
@@ -50,6 +55,6 @@ def hours_said(text: str) -> HoursSaid | None:
             measure = parse_measure(match[1].strip(), default_unit="h")
         except MeasureProblem:
             continue
-        if measure.value > 0:
+        if 0 < measure.value < _MOST_H and measure.value != _NOT_AVAILABLE_H:
             found.append(HoursSaid(measure.value, number, line.strip()))
     return found[0] if found and len({one.hours for one in found}) == 1 else None

@@ -95,6 +95,7 @@ def anchor_anew() -> None:
     """Make the anchors in the database fit the tampered chains again."""
     as_superuser("DELETE FROM vessels_loganchor")
     as_superuser("UPDATE vessels_vessel SET anchored_position = 0")
+    as_superuser("UPDATE commands_commandchain SET anchored_position = 0")
     current_head()
 
 
@@ -157,7 +158,6 @@ def test_a_tampering_with_the_journal_is_found(
     assert "of the journal" not in good.split("Not covered")[1]
     tamper(chain)
     if anchors_too:
-        as_superuser("UPDATE commands_commandchain SET anchored_position = 0")
         anchor_anew()
         assert "every digest agrees" in verify(), "without a head from outside it cannot be known"
     said = verify("--against", kept)
@@ -188,11 +188,11 @@ def test_an_anchor_from_before_the_journal_was_anchored_stays_valid(boats: list[
     assert b"journal" not in anchor.body_of(old)
     path = tmp_path / "heads.jsonl"
     assert append_to_file(path) == 1
+    as_superuser("UPDATE commands_commandchain SET anchored_position = 0")  # as the migration made them
     said = verify("--against", path)
     assert "every digest agrees" in said, said
     assert "Anchors up to 1 are from before the journal was anchored" in said
     assert "In heads.jsonl the anchors up to 1 say nothing of the journal." in said
-    as_superuser("UPDATE commands_commandchain SET anchored_position = 0")
     assert append_to_file(path) == 1
     chain = f"vessels.vessel:{boats[0].pk}"
     remove_the_last_act(chain)
@@ -309,6 +309,35 @@ def test_an_anchor_of_another_shape_is_named_and_stops_nothing(boats: list[Vesse
     current_head()
     as_superuser(f"UPDATE vessels_loganchor SET {column} = %s", value)
     assert "is not what was written" in verify()
+
+
+@pytest.mark.parametrize(
+    ("sql", "said"),
+    [
+        ("UPDATE vessels_vessel SET anchored_position = log_position", "is said to be anchored up to entry 4"),
+        ("UPDATE commands_commandchain SET anchored_position = position", "is said to be anchored up to act 4"),
+    ],
+)
+def test_a_chain_that_is_said_to_be_anchored_and_is_not_is_named(
+    cast: Cast, boats: list[Vessel], sql: str, said: str
+) -> None:
+    """Else its new entries would be in no anchor from then on, and nobody would be told."""
+    current_head()
+    assert "every digest agrees" in verify()
+    actions.write_note(by=cast.tech, vessel=boats[0], text="Bilge dry.")
+    as_superuser(sql)
+    assert f"{said}, and the anchors go up to 3" in verify()
+
+
+@pytest.mark.parametrize(
+    "line", ['{"number": "x", "head": "y"}', '{"number": 1, "head": 5}', "[]", "5", '"number head"']
+)
+def test_a_line_of_another_shape_is_passed_over(boats: list[Vessel], kept: Path, line: str) -> None:
+    with kept.open("a") as file:
+        file.write(f"{line}\n")
+    assert "every digest agrees" in verify("--against", kept)
+    actions.write_note(by=boats[0].log.first().author, vessel=boats[0], text="Bilge dry.")
+    assert append_to_file(kept) == 1
 
 
 def test_what_is_not_covered_is_said(boats: list[Vessel]) -> None:

@@ -127,16 +127,18 @@ def last_number(path: Path) -> int:
 def lines_of(path: Path) -> Iterator[dict[str, Any]]:
     """The anchors in a file, or the one head in a backup's description or a report's record."""
     try:
-        text = path.read_text()
+        text = path.read_text(errors="replace")
     except FileNotFoundError:
         return
-    for line in text.splitlines() if "\n{" in text.strip() else [text]:
+    for part in [text, *text.splitlines()]:
         try:
-            found = json.loads(line)
-        except ValueError:
+            found = json.loads(part)
+        except (ValueError, RecursionError):
             continue
-        if isinstance(found, dict) and {"number", "head"} <= set(found):
+        if isinstance(found, dict) and isinstance(found.get("number"), int) and isinstance(found.get("head"), str):
             yield found
+            if part is text:
+                return
 
 
 def _ends_with_a_line(path: Path) -> bool:

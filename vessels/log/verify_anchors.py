@@ -10,7 +10,7 @@ from typing import Any
 
 from django.utils.dateparse import parse_datetime
 
-from commands.models import Command
+from commands.models import Command, CommandChain
 from engineering.canonical import chain_digest
 from vessels.log.anchor import body_of, lines_of
 from vessels.log.chain import GENESIS
@@ -38,6 +38,9 @@ def before_the_journal(anchors: Iterable[LogAnchor]) -> int:
 def anchor_problems() -> Iterator[str]:
     """What the anchors in the database tell against the chains."""
     pins, acts = _no_pins(), _no_pins()
+    # Asked first: an anchor that is taken meanwhile pins more than this, and never less.
+    said = dict(Vessel.objects.values_list("pk", "anchored_position"))
+    said_of_acts = dict(CommandChain.objects.values_list("name", "anchored_position"))
     previous, expected = GENESIS, 1
     for anchor in LogAnchor.objects.order_by("number").iterator():
         if anchor.number != expected:
@@ -48,6 +51,12 @@ def anchor_problems() -> Iterator[str]:
         _pin(pins, acts, anchor, f"anchor {anchor.number} of {anchor.taken_at:%Y-%m-%d}")
     yield from _differences(pins)
     yield from _journal_differences(acts)
+    for vessel, position in sorted(said.items()):
+        if position > (pinned := max(pins[vessel], default=0)):
+            yield f"vessel {vessel} is said to be anchored up to entry {position}, and the anchors go up to {pinned}"
+    for chain, position in sorted(said_of_acts.items()):
+        if position > (pinned := max(acts[chain], default=0)):
+            yield f"journal of {chain} is said to be anchored up to act {position}, and the anchors go up to {pinned}"
 
 
 def read_outside(path: Path) -> Outside:

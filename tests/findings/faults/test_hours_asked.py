@@ -33,6 +33,7 @@ TEXT = "Engine control unit\nEngine hours: 810.6 h\nSPN 110 FMI 0 active\n"
         ("Engine hours: 810 min", None), ("Engine speed: 810", None), ("Hours of operation 8 to 17", None),
         ("Shop hours: 8-17", None), ("Opening hours: 8", None), ("Not engine hours: 5", None), ("Hours", None),
         ("Max engine hours: 900", None), ("Engine hours at last fault: 700", None), ("Engine hours: 1.2.3", None),
+        ("Engine hours: 65535", None), ("Total engine hours: 214748364.75", None), ("Engine hours: 65534", "65534"),
     ],
 )  # fmt: skip
 def test_hours_are_read_of_a_text_only_where_it_says_them_of_the_engine(text: str, hours: str | None) -> None:
