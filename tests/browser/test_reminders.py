@@ -1,4 +1,5 @@
-"""The manager's way: the list of owners, a letter with and without JavaScript, a calendar feed made and revoked."""
+"""The manager's way: the list of owners, a letter with and without JavaScript, a calendar feed made and revoked; and
+what an owner declined, dropped, offered again, and taken up where the boat comes back."""
 
 from __future__ import annotations
 
@@ -12,7 +13,9 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.driving import PHONE, TABLET, Tablets, main_button, problems, said
 from tests.cast import Cast
+from tests.shopfloor.scene import Scene
 from workorders.calendar.models import CalendarFeed
+from workorders.models import Job
 from workorders.upkeep.actions import add_plan, adopt_plans
 from workorders.upkeep.models import Reminder, ReminderLetter
 
@@ -61,3 +64,35 @@ def test_list_letter_and_feed(cast: Cast, tablets: Tablets, settings, tmp_path) 
         page.get_by_role("button", name="Revoke it").press("Enter")
     assert "answers no more" in said(page)
     assert CalendarFeed.objects.get().revoked_by == cast.manager
+
+
+def test_what_was_declined_is_kept_until_the_boat_is_back(cast: Cast, tablets: Tablets) -> None:
+    work = Scene(cast).deferred
+    page = tablets.hand_out(cast.manager)
+    page.goto(reverse("authorizations:deferred"))
+    assert problems(page, PHONE, TABLET, axe_at=1) == []
+    page.get_by_label("Boat, customer or words").fill("launch")
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    page.get_by_role("link", name="Drop Launch").focus()
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    page.get_by_label("Why").fill("Has a trailer now")
+    press(page, "Drop it")
+    assert "it is no longer offered" in said(page)
+    plain = tablets.hand_out(cast.manager, java_script_enabled=False)
+    plain.goto(reverse("authorizations:deferred") + "?state=dropped")
+    plain.get_by_role("link", name="Offer again Launch").click()
+    plain.get_by_label("Why").fill("Sold the trailer")
+    press(plain, "Offer it again")
+    assert "it is offered again" in said(plain)
+    page.goto(reverse("workorders:open") + f"?vessel={cast.vessel.pk}")
+    assert problems(page, PHONE, TABLET, axe_at=1) == []
+    page.locator(f"[name=offer-deferred-{work.pk}]").focus()
+    page.keyboard.press("Space")
+    page.locator("[name=location][value=slip]").focus()
+    page.keyboard.press("Space")
+    press(page, "Open the job")
+    work.refresh_from_db()
+    line = work.steps.get(state="taken").line
+    assert (work.state, line.concern, line.job) == ("taken", "Deferred work: Launch", Job.objects.latest("pk"))
