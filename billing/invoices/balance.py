@@ -41,6 +41,8 @@ class Balance:
         """How an invoice came to have nothing open, in a word; empty while something is."""
         if self.open:
             return ""
+        if not self.total:
+            return "over nothing"
         whole = {"paid": self.kept, "credited": self.credited, "written off": self.written_off}
         return next((word for word, sum_ in whole.items() if sum_ == self.total), "settled")
 

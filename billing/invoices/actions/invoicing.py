@@ -159,6 +159,8 @@ def credit_invoice(
     parts, whole = _credited_parts(document, left, credited, charges, amount)
     total = sum(parts.values(), NOTHING)
     before = balance_now(invoice)
+    if total <= 0 < sum(left.values(), NOTHING):
+        raise Refused("What was chosen comes to nothing: there is nothing to credit.")
     _refuse_too_much(total, before.most_credit, before.written_off, document.currency)
     today = local_day(timezone.now())
     note_document = credit_document(

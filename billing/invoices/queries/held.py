@@ -33,7 +33,7 @@ TEXTS = {"received": "Payment received", "refunded": "Paid back", "reversed": "P
 def entries_of_money(first: date, last: date) -> Iterator[Entry]:
     """What came in, went out and was used on some days, and deposits whose job ended or went on again on them."""
     within: dict[str, Any] = {"day__gte": first, "day__lte": last}
-    money = list(Payment.objects.filter(**within).select_related("customer").order_by("pk"))
+    money = list(Payment.objects.filter(**within).select_related("customer", "reverses").order_by("pk"))
     used = list(
         Use.objects.filter(**within).select_related("payment__job", "payment__customer", "invoice", "credit", "out")
         .order_by("pk")
@@ -59,7 +59,10 @@ def _came_and_went(money: list[Payment], groups: dict[int, list[list[Used]]], st
             found = groups.get(row.pk) or [[]]
             stood = merged(line for use in found[0] for line in steps.used(use.key))
         lines = of_money(row.means, row.amount, stood)
-        yield Entry(f"P{row.pk}", row.day, row.reference, str(row.customer), TEXTS[row.kind], lines)
+        text = TEXTS[row.kind]
+        if row.reverses is not None and row.reverses.kind == "refunded":
+            text = "Money that was paid back: reversed"
+        yield Entry(f"P{row.pk}", row.day, row.reference, str(row.customer), text, lines)
 
 
 def _uses(used: list[Use], groups: dict[int, list[list[Used]]], steps: _Steps) -> Iterator[Entry]:

@@ -276,11 +276,9 @@ def payment_words(payment: Payment) -> str:
     about = (
         f" on invoice {payment.invoice}" if payment.invoice else f" for job {payment.job.number}" if payment.job else ""
     )
-    what = {
-        "received": "Deposit" if payment.job else "Payment",
-        "refunded": "Paid back",
-        "reversed": "Reversed: payment",
-    }
+    came = "Deposit" if payment.job else "Payment"
+    wrong = "paid back" if payment.reverses and payment.reverses.kind == "refunded" else came.lower()
+    what = {"received": came, "refunded": "Paid back", "reversed": f"Reversed: {wrong}"}
     how = payment.get_means_display().lower() + (f" {payment.reference}" if payment.reference else "")
     return f"{what[payment.kind]}{about}, {how}"
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from billing.invoices.models import NOTHING
 from web.rows import rows
 
-BUCKETS = ("Not due yet", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
+BUCKETS = ("Not overdue", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
 LIMITS = (0, 30, 60, 90)
 """The last day of each column but the last, counted from the day on which it was due."""
 
@@ -36,7 +36,7 @@ _OVERDUE = f"""
 
 
 class OwedSum(NamedTuple):
-    """What a customer owes in one column of the aging; ``bucket`` counts from 0, what is not due yet."""
+    """What a customer owes in one column of the aging; ``bucket`` counts from 0, what is not overdue."""
 
     customer: int
     bucket: int

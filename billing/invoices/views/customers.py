@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from billing.invoices.actions import change_customer_billing, cover_owed, receive_owed, refund_credit
 from billing.invoices.forms import CustomerBillingForm, PaymentForm, RefundForm
-from billing.invoices.models import CustomerBilling, LooseWriteOff, Payment
+from billing.invoices.models import NOTHING, CustomerBilling, LooseWriteOff, Payment
 from billing.invoices.paper import plain_statement, signed_statement
 from billing.invoices.queries.balances import held_for, owed_back_by, purses_of
 from billing.invoices.queries.lists import statement_of
@@ -80,15 +80,23 @@ def refund(request: HttpRequest, pk: int) -> HttpResponse:
     """Note money that was paid back."""
     found = customer_or_404(pk)
     currency = request.shop.currency  # type: ignore[attr-defined]
-    held = held_for(found, currency)
+    held, owed_to_us = held_for(found, currency), owed_back_by(found, currency)
+    most = max(held - owed_to_us, NOTHING)
     form = RefundForm(
         request.POST if request.method == "POST" else None,
         currency=currency,
-        initial={"amount": held} if held else {},
+        initial={"amount": most} if most else {},
+    )
+    less = (
+        f" {found} owes the shop {money_words(owed_to_us, currency)} on no invoice, so that no more than "
+        f"{money_words(most, currency)} may be paid back."
+        if owed_to_us
+        else ""
     )
     act = Act(
         title="Pay back",
-        lede=f"The shop has {money_words(held, currency)} of {found}. What is paid back is noted here, not processed.",
+        lede=f"The shop has {money_words(held, currency)} of {found}.{less} What is paid back is noted here, not "
+        "processed.",
         button="Note what was paid back",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",

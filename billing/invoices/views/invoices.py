@@ -147,16 +147,17 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
     document = thawed(Document, found.record)
     gone = set(CreditedCharge.objects.filter(credit__invoice=found).values_list("charge", flat=True))
     notes = [thawed(Document, note.record) for note in found.credits.all()]
-    left = sum(what_is_left(document, notes).values(), NOTHING)
+    left, written_off = sum(what_is_left(document, notes).values(), NOTHING), balance_of(found).written_off
     words = {
         line.charge: f"{line.description}, {money_words(line.net, found.currency)} before tax"
         for line in document.lines
         if line.charge not in gone
     }
     form = CreditForm(request.POST if request.method == "POST" else None, invoice=found, words=words)
+    off = f", and {money_words(written_off, found.currency)} more once its write-off is reversed" if written_off else ""
     lede = (
-        f"{money_words(left, found.currency)} of this invoice can be credited. The invoice stays as it is; "
-        "what was paid and is no longer owed is held for the customer."
+        f"{money_words(left - written_off, found.currency)} of this invoice can be credited{off}. The invoice stays as "
+        "it is; what was paid and is no longer owed, the shop owes to the customer."
     )
 
     def do(answers: dict[str, Any]) -> str:

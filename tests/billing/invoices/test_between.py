@@ -188,7 +188,7 @@ def test_the_journal_keeps_each_sum_where_it_belongs(
 
 
 def test_money_owed_to_a_customer_stands_apart_and_those_who_owe_nothing_are_there(money: Any, cast: Any) -> None:
-    """Overpaid by $250: nobody owes the shop anything, and the page does not say that it is not due yet."""
+    """Overpaid by $250: nobody owes the shop anything, and the page does not say that it is not overdue."""
     invoice = money.invoice("100")
     money.pay(invoice, "350")
     client = Client()

@@ -538,7 +538,7 @@ def test_what_is_taken_from_purses_is_what_was_wanted(holds: list[int], wanted: 
         ({"total": 100, "written_off": 100}, "written off"),
         ({"total": 100, "paid": 60, "credited": 40}, "settled"),
         ({"total": 100, "paid": 60, "credited": 30}, ""),
-        ({"total": 0}, "paid"),
+        ({"total": 0}, "over nothing"),
     ],
 )
 def test_how_it_came_to_have_nothing_open_is_a_word(sums: dict[str, int], word: str) -> None:
@@ -577,7 +577,7 @@ def test_a_check_that_bounced_after_it_was_paid_back_is_asked_about_and_told_eve
     aging = lxml.html.fromstring(client.get(reverse("invoices:aging")).content)
     cells = {one.get("data-label"): one.text_content().strip() for one in aging.xpath("//tbody/tr[1]/td")}
     assert cells == {
-        "Not due yet": "$100.00", "1–30 days": "", "31–60 days": "", "61–90 days": "", "Over 90 days": "",
+        "Not overdue": "$100.00", "1–30 days": "", "31–60 days": "", "61–90 days": "", "Over 90 days": "",
         "On no invoice": "$30.00", "Owes": "$130.00",
     }  # fmt: skip
     again = client.get(address, follow=True)
