@@ -13,10 +13,12 @@ class ShopfloorConfig(AppConfig):
         from commands import background
         from shopfloor.checks import register_checks
         from shopfloor.reminding import register_deferred_work
+        from shopfloor.service_kits import register_service_kits
         from shopfloor.tasks import BACKUP
         from shopfloor.today.calling import register_reasons
 
         register_checks()
         register_reasons()
         register_deferred_work()
+        register_service_kits()
         background.register(BACKUP)

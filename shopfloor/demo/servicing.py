@@ -5,9 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from billing.estimates.actions import add_kit, add_kit_line
+from billing.estimates.models import Kit
 from shopfloor.demo.stage import Stage, scenario_id
 from vessels.models import LogEntry
 from workorders.models import Job
+from workorders.money import ChargeKind
 from workorders.upkeep.actions import add_plan, adopt_plans, lay_up, log_service
 from workorders.upkeep.models import Basis, ServicePlan, Source
 
@@ -37,6 +40,8 @@ PLANS: dict[str, tuple[str, dict[str, Any]]] = {
     ),
     "belts": ("N6", {"name": "Belts, hoses and coolant", "every_months": 12, "tasks": "Belts\nHoses\nCoolant"}),
 }
+KIT = ("oil", "Oil and filters, N6", "Change engine oil and filters", Decimal("1.5"), ("N6-3302", "N6-3303"))
+"""What the shop sells for one of the plans: labor in hours, and parts."""
 FOLLOWED = [
     # The plan, the boat's engine, and the days ago of the job on which the shop did it last; None: nobody knows.
     ("hundred", "bellwether", "port", 400),
@@ -47,9 +52,21 @@ FOLLOWED = [
 ]
 
 
+def _make_kit(stage: Stage) -> Kit:
+    _, name, labor, hours, numbers = KIT
+    manager = stage.people["gail"]
+    kit = add_kit(by=manager, name=name, entry_id=scenario_id("kit", name))
+    told: list[dict[str, Any]] = [{"kind": ChargeKind.LABOR.value, "description": labor, "quantity": hours}]
+    told += [{"kind": ChargeKind.PART.value, "part": stage.parts[number], "quantity": Decimal(1)} for number in numbers]
+    for position, line in enumerate(told):
+        add_kit_line(by=manager, kit=kit, told=line, entry_id=scenario_id("kit-line", name, position))
+    return kit
+
+
 def write_plans(stage: Stage) -> None:
-    """The manager writes the plans down, and the desk has engines follow them."""
+    """The manager writes the plans down, one with the kit that is sold for it; the desk has engines follow them."""
     stage.clock.turn(stage.clock.at(PLANS_AGO, "07:30"))
+    kit = _make_kit(stage)
     plans: dict[str, ServicePlan] = {}
     for key, (family, said) in PLANS.items():
         of = stage.families[family]
@@ -57,6 +74,7 @@ def write_plans(stage: Stage) -> None:
             by=stage.people["gail"],
             family=of,
             manual=f"{of} workshop manual, 2nd edition, chapter 2 (invented)",
+            kit_id=kit.pk if key == KIT[0] else None,
             entry_id=scenario_id("service-plan", key),
             **said,
         )

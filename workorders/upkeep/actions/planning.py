@@ -6,11 +6,12 @@ import uuid
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
 from django.utils import timezone
 
 from commands.envelope import command, tell
+from commands.json_forms import Key
 from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
@@ -22,7 +23,10 @@ from workorders.upkeep.models import MOST_HOURS, MOST_MONTHS, PlanVersion, Servi
 
 WORDS = ("name", "tasks", "manual")
 FIGURES = ("every_hours", "every_months", "first_hours", "first_months")
-CHANGEABLE = (*WORDS, *FIGURES)
+VERSIONED = (*WORDS, *FIGURES)
+CHANGEABLE = (*VERSIONED, "kit")
+KitKey = Annotated[int, Key("estimates.kit")]
+"""Kits are of a floor above: plans know them by their keys."""
 SELDOM_LESS = Decimal(10)
 """Fewer hours between two services are asked about once. Common practice, no source."""
 NO_INTERVAL = "Enter hours, months, or both. Whichever comes first counts."
@@ -40,6 +44,7 @@ def add_plan(
     first_months: int | None = None,
     tasks: str = "",
     manual: str = "",
+    kit_id: KitKey | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> ServicePlan:
     """Write down a service that engines of a family get again and again.
@@ -56,6 +61,7 @@ def add_plan(
         first_months=first_months,
         tasks=tasks.strip(),
         manual=manual.strip(),
+        kit_id=kit_id,
         added_by=by,
         changed_by=by,
     )
@@ -92,7 +98,8 @@ def change_plan(
     for name, value in wanted.items():
         setattr(stored, name, value)
     _refuse_unsound_plan(stored)
-    if apply_changes(plan, seen_version=seen_version, changes=wanted, by=by):
+    changed = apply_changes(plan, seen_version=seen_version, changes=wanted, by=by)
+    if changed.keys() & set(VERSIONED):
         _keep(plan, by)
     return plan
 
@@ -118,7 +125,7 @@ def version_at(plan: ServicePlan, when: datetime) -> PlanVersion:
 
 
 def _keep(plan: ServicePlan, by: Person) -> None:
-    now = {name: getattr(plan, name) for name in CHANGEABLE}
+    now = {name: getattr(plan, name) for name in VERSIONED}
     PlanVersion.objects.create(plan=plan, number=plan.version, by=by, **now)
 
 

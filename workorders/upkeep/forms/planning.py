@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from django import forms
+from django.apps import apps
+from django.db.models import Q
 
 from vessels.forms.fields import RecordForm
 from vessels.models import EngineFamily
@@ -52,10 +54,17 @@ class PlanForm(RecordForm):
         required=False,
         help_text="Manual, edition and page.",
     )
+    kit: forms.ModelChoiceField[Any] = forms.ModelChoiceField(
+        queryset=None,
+        label="Kit",
+        required=False,
+        empty_label="None",
+        help_text="Its lines are offered for the estimate of a job that has this service.",
+    )
 
     look: ClassVar[dict[str, str]] = {
         "family": "half", "name": "half", "every_hours": "quarter", "every_months": "quarter",
-        "first_hours": "quarter", "first_months": "quarter",
+        "first_hours": "quarter", "first_months": "quarter", "manual": "half", "kit": "half",
     }  # fmt: skip
     units: ClassVar[dict[str, str]] = {
         "every_hours": "h", "every_months": "months", "first_hours": "h", "first_months": "months",
@@ -65,3 +74,18 @@ class PlanForm(RecordForm):
         super().__init__(*args, record=record, **kwargs)
         if record is not None:
             del self.fields["family"]
+        kits = apps.get_model("estimates", "Kit").objects  # of a floor above
+        offered = kits.filter(Q(is_sold=True) | Q(pk=record.kit_id if record is not None else None))
+        field = self.fields["kit"]
+        assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
+        field.queryset = offered
+        if not offered.exists():
+            del self.fields["kit"]
+
+    def answers(self) -> dict[str, Any]:
+        """What the action gets: of a new plan the key of the kit."""
+        said = super().answers()
+        if self.record is None and "kit" in said:
+            kit = said.pop("kit")
+            said["kit_id"] = None if kit is None else kit.pk
+        return said

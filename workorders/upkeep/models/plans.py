@@ -80,9 +80,15 @@ class Interval(models.Model):
 
 
 class ServicePlan(Interval, Versioned):
-    """A service that engines of one family get again and again, as the shop wrote it down. It ends, and stays."""
+    """A service that engines of one family get again and again, as the shop wrote it down. It ends, and stays.
+
+    ``kit``: what the shop sells for it. It is no part of what the manual says, so no version keeps it.
+    """
 
     family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="service_plans")
+    kit = models.ForeignKey(
+        "estimates.Kit", on_delete=models.PROTECT, related_name="+", null=True, blank=True, verbose_name="kit"
+    )
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
     ended_at = models.DateTimeField("ended", null=True, blank=True, editable=False)

@@ -22,7 +22,7 @@ FOLLOWING = Count("adoptions", filter=Q(adoptions__ended_at=None, adoptions__eng
 @permission_required(Permission.SEE_RECORDS)
 def plans(request: HttpRequest) -> HttpResponse:
     """All plans by family, those in use first."""
-    found = ServicePlan.objects.select_related("family", "ended_by").annotate(following=FOLLOWING)
+    found = ServicePlan.objects.select_related("family", "ended_by", "kit").annotate(following=FOLLOWING)
     ordered = list(found.order_by("family__maker", "family__name", "name", "pk"))
     context = {
         "plans": [plan for plan in ordered if plan.ended_at is None],
@@ -50,7 +50,7 @@ def add(request: HttpRequest) -> HttpResponse:
 @permission_required(Permission.SEE_RECORDS, to_post=Permission.EDIT_SERVICE_PLANS)
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """A plan with what it was before, and the form to change it."""
-    plan = get_object_or_404(ServicePlan.objects.select_related("family"), pk=pk)
+    plan = get_object_or_404(ServicePlan.objects.select_related("family", "kit"), pk=pk)
     form = PlanForm(request.POST if request.method == "POST" else None, record=plan)
     sending = Submission(request, form, record=plan)
 
