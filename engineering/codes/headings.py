@@ -33,9 +33,14 @@ _UNIT = re.compile(
 _LETTERS = re.compile("[A-Z]+")
 _FIRST_OF_UNIT = frozenset(re.split(r"\||\s", f"{_SIDE}|{_KIND}|SOURCE|ADDRESS|SA|NODE"))
 """Without one of these in it, no line names an engine or unit."""
+_OF_ITS_NAME = (
+    r"(?:INTERNAL|FAILURE|FAULT|MEMORY|COMMUNICATION|SUPPLY|POWER|TEMPERATURE|VOLTAGE|RELAY|HARDWARE|SOFTWARE"
+    r"|CALIBRATION|PROCESSOR|OUTPUT|INPUT|SENSOR|SPEED|OIL|COOLANT|FUEL|PRESSURE|CIRCUIT|SIGNAL)(?![A-Z])"
+)
+"""After "ECU 1": the two are part of what the code is called, and name no unit that it is under."""
 _UNIT_BEHIND = re.compile(
     rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:(?:{_ROW})[ -])?(?:{_KIND})|STARBOARD|STBD"
-    rf"|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?|#)?[0-9]{{1,2}}"
+    rf"|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?|#)?[0-9]{{1,2}}(?! {_OF_ITS_NAME})"
     r"|(?<=\()(?:PORT|STBD|STARBOARD|CENTER)(?=\)))(?![A-Z0-9])"
 )
 _LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")

@@ -21,7 +21,10 @@ _ENDED = re.compile(
     r"|RADERAD|POISTETTU)(?![A-Z])"
 )
 """Heads over the time or the mark that a code has ended."""
-_ASIDE = re.compile(r"(?<![A-Z])(?:MIL|LAMP|LIGHT|FREEZE|FRAME|SNAPSHOT|STOP|WARNING|SHUTDOWN|EMISSIONS?)(?![A-Z])")
+_ASIDE = re.compile(
+    r"(?<![A-Z])(?:CM|CONVERSION(?: METHOD)?|MIL|LAMP|LIGHT|FREEZE|FRAME|SNAPSHOT|STOP|WARNING|SHUTDOWN"
+    r"|EMISSIONS?)(?![A-Z])"
+)
 """Heads whose "no" says nothing of the code itself."""
 _EMPTY = re.compile(rf"(?:{NO}|[-./ ]*|NONE|N/A)")
 _NOTHING = re.compile(r"-+|\.+")

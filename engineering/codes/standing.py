@@ -7,7 +7,7 @@ there, or only may be, or is a part or a place, is told and not offered. Common 
 import re
 from dataclasses import dataclass
 
-from engineering.codes.headings import before_next_unit, may_name_units, without_units
+from engineering.codes.headings import ONLY_EXPLAINED, before_next_unit, may_name_units, without_units
 from engineering.codes.standing_words import (
     ANY,
     ASKED,
@@ -53,6 +53,7 @@ A_RANGE = "It may be one end of a range: write each code that the unit lists."
 _LABEL_OF_NEXT = re.compile(r"[,;|/.}\])\"']{1,3} ?[\"']?(?:[A-Z][A-Z'-]{1,14}[ _]?){1,3}[\"']? ?[:=][ \[({\"']*$")
 """Set off from the code before it: the "; cleared: " of "P0118; cleared: P0113"."""
 _OVER = re.compile(r"(?<![A-Z])(?:CLEARED|ERASED|DELETED|GONE)(?![A-Z])")
+UNDER_OTHER = "It stands below a line by which codes are not there or only explained: check that it is there now."
 _FIELDS = re.compile(r"(?<![A-Z0-9_=])[A-Z_]{1,20}=[A-Z0-9_.:+-]{1,30}(?=[ ,;]{1,2}[A-Z])")
 """The other fields in front of a code's own: "time=09:12 unit=ECM dtc="."""
 _FREEZE_FRAME = re.compile(r"(?:FREEZE FRAME|SNAPSHOT)(?: [0-9]{1,2}(?: OF [0-9]{1,2})?)? ?: ?$")
@@ -122,6 +123,8 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
     for number, place in enumerate(places):
         before = line[places[number - 1].end if number else 0 : place.start]
         after = line[place.end : places[number + 1].start if number + 1 < len(places) else len(line)]
+        if number and before.lstrip().startswith("~~") and line.count("~~", 0, place.start) % 2 == 0:
+            before = before.replace("~~", "  ", 1)  # the end of what was struck out
         if number == 0:
             listed = _is_listed(before)
         joined = bool(number and JOINS.fullmatch(before))
@@ -175,11 +178,12 @@ def _standing(
     told = _told(before, clause, after, place) if place.denied or WORDS.search(before) or WORDS.search(after) else ""
     if told == _IN_A_SENTENCE:
         return Standing(reason=SENTENCE)
-    told = told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
+    has_own = not told and around.under_other == ONLY_EXPLAINED and place.has_status
+    told = "" if has_own else told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
     if told:
         return Standing(told=told, is_denied=told == NOT_NOW and not _is_only_maybe(before, after, place))
-    if "?" in before and not around.is_typed:
-        return Standing(reason=SENTENCE)
+    if has_own or ("?" in before and not around.is_typed):
+        return Standing(reason=UNDER_OTHER if has_own else SENTENCE)
     if around.is_typed:
         return _typed(after, place)
     if place.pair:
