@@ -14,6 +14,7 @@ from billing.invoices.between import Between
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.queries.balances import (
     Held,
+    Purse,
     gaps_of,
     held_of_everybody,
     in_two,
@@ -215,6 +216,8 @@ class Statement:
     open: Sequence[Invoice]
     held: Held
     back: Decimal = NOTHING
+    purses: Sequence[Purse] = ()
+    """What is held, each sum that came in by itself."""
 
     @property
     def between(self) -> Between:
@@ -243,7 +246,8 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
     """Everything between the shop and a customer, by day."""
     rows: list[tuple[date, datetime, str, Decimal]] = []
     mine: dict[str, Any] = {"customer": customer, "currency": currency}
-    for invoice in Invoice.objects.filter(**mine).select_related("job"):
+    shown_of_invoice = ("number", "issued_on", "made_at", "total", "job__number")
+    for invoice in Invoice.objects.filter(**mine).select_related("job").only(*shown_of_invoice):
         what = f"Invoice {invoice}, job {invoice.job.number}"
         rows.append((invoice.issued_on, invoice.made_at, what, invoice.total))
     for note in CreditNote.objects.filter(**mine).select_related("invoice"):
@@ -261,8 +265,8 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         after += amount
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
-    return Statement(customer, currency, day, shown, is_open, held, back)
+    purses, back = purses_of([customer], currency), owed_back_by(customer, currency)
+    return Statement(customer, currency, day, shown, is_open, in_two(purses), back, purses)
 
 
 def loose_words(row: LooseWriteOff) -> str:

@@ -15,7 +15,7 @@ from billing.invoices.actions import change_customer_billing, cover_owed, receiv
 from billing.invoices.forms import CustomerBillingForm, PaymentForm, RefundForm
 from billing.invoices.models import NOTHING, CustomerBilling, LooseWriteOff, Payment
 from billing.invoices.paper import plain_statement, signed_statement
-from billing.invoices.queries.balances import held_for, owed_back_by, purses_of
+from billing.invoices.queries.balances import held_for, owed_back_by
 from billing.invoices.queries.lists import statement_of
 from billing.invoices.views.finding import Act, act_page, customer_or_404
 from commands.refusals import Refused
@@ -33,10 +33,11 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     """A customer's money: what is open, what is held, and everything that led there."""
     found, person = customer_or_404(pk), signed_in(request)
     currency = request.shop.currency  # type: ignore[attr-defined]
+    statement = statement_of(found, currency, timezone.localdate())
     context = {
         "customer": found,
-        "statement": statement_of(found, currency, timezone.localdate()),
-        "purses": purses_of([found], currency),
+        "statement": statement,
+        "purses": statement.purses,
         "payments": Payment.objects.filter(customer=found)
         .select_related("job", "invoice", "by", "reversed_by", "reverses")
         .order_by("-day", "-pk"),
