@@ -42,6 +42,17 @@ def rows(made: Callable[..., T], sql: str, asked: Mapping[str, Any]) -> list[T]:
         return found
 
 
+def rows_as_asked(made: Callable[..., T], sql: str, asked: Mapping[str, Any]) -> list[T]:
+    """The same, planned each time for the very values: for a question of some days of a long record.
+
+    A plan that is kept for any days reads the whole record, as it cannot know that few days are asked for.
+    """
+    with _cursor(kwargs_row(made), is_kept=False) as cursor:
+        cursor.execute(sql, asked)
+        found: list[T] = cursor.fetchall()
+        return found
+
+
 def figures(sql: str, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The one row of a question that always has one, such as counts, by the names of its columns."""
     with _cursor(dict_row) as cursor:
@@ -68,12 +79,15 @@ def positional(sql: str, asked: Mapping[str, Any]) -> tuple[str, list[Any]]:
 
 
 @contextmanager
-def _cursor(row_factory: Any) -> Iterator[Any]:
-    """A cursor of Django's connection, with its transactions, its errors and its count of queries."""
+def _cursor(row_factory: Any, *, is_kept: bool = True) -> Iterator[Any]:
+    """A cursor of Django's connection, with its transactions, its errors and its count of queries.
+
+    ``is_kept``: whether the database keeps its plan of the question.
+    """
     connection.ensure_connection()
     with connection.wrap_database_errors:
         # Where questions are written down, they are to be read with their values.
-        kind: Any = psycopg.ClientCursor if connection.queries_logged else _Prepared
+        kind: Any = _Prepared if is_kept and not connection.queries_logged else psycopg.ClientCursor
         raw = kind(connection.connection, row_factory=row_factory)
     wrapped = connection.make_debug_cursor(raw) if connection.queries_logged else connection.make_cursor(raw)
     with wrapped as cursor:

@@ -14,10 +14,10 @@ from decimal import Decimal
 from typing import Any
 
 from billing.figures.period import Period
-from billing.figures.queries.asking import rows
 from engineering.recurrence import FEWEST_AT_RISK, Held, NotEnough, holding_curve
 from findings.insight.holding_times import is_placed
 from vessels.log.evidence import SUPERSEDED
+from web.rows import rows_as_asked
 
 _REPAIRS = """
 WITH cured AS (
@@ -116,8 +116,8 @@ def comebacks(period: Period, hold_hours: Decimal, places: int) -> Comebacks:
     resemble each other; empty where there are too few, with the reason.
     """
     asked = {"begin": period.begin, "end": period.end, "places": places}
-    found: dict[str, Any] = rows(dict, _asked_for(_COUNTS), asked)[0]
-    held = rows(_Held, _asked_for(_HELD), asked)
+    found: dict[str, Any] = rows_as_asked(dict, _asked_for(_COUNTS), asked)[0]
+    held = rows_as_asked(_Held, _asked_for(_HELD), asked)
     share, why = _share(held, float(hold_hours))
     return Comebacks(**found, share=share, why_no_share=why)
 
@@ -126,7 +126,7 @@ def comebacks_behind(period: Period, places: int, start: int, most: int | None) 
     """Each fault that came back, the last first; one more than ``most`` where there are."""
     asked = {"begin": period.begin, "end": period.end, "places": places}
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Comeback, _asked_for(_BEHIND), asked | page)
+    return rows_as_asked(Comeback, _asked_for(_BEHIND), asked | page)
 
 
 @dataclass(frozen=True, kw_only=True)

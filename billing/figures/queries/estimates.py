@@ -12,7 +12,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from billing.figures.period import Period
-from billing.figures.queries.asking import rows
+from web.rows import rows_as_asked
 from workorders.states import OPEN
 
 AGES = ("Up to 7 days", "8–14 days", "15–30 days", "Over 30 days", "None given yet")
@@ -73,13 +73,13 @@ class OpenEstimate:
 
 def open_estimates(period: Period) -> Sequence[Aged]:
     """As of today, by age: one query."""
-    return rows(Aged, f"{_OPEN}{_BY_AGE}", _asked(period))
+    return rows_as_asked(Aged, f"{_OPEN}{_BY_AGE}", _asked(period))
 
 
 def estimates_behind(period: Period, start: int, most: int | None) -> list[OpenEstimate]:
     """Each of them, the oldest first; one more than ``most`` where there are."""
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(OpenEstimate, f"{_OPEN}{_BEHIND}", _asked(period) | page)
+    return rows_as_asked(OpenEstimate, f"{_OPEN}{_BEHIND}", _asked(period) | page)
 
 
 def _asked(period: Period) -> dict[str, object]:

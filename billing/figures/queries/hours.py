@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from billing.figures.period import Period
-from billing.figures.queries.asking import rows
 from vessels.log.evidence import SUPERSEDED
+from web.rows import rows_as_asked
 from workorders.models import ENDED
 from workorders.reckoning import shared
 
@@ -131,7 +131,7 @@ def hours_worked(period: Period, start: int = 0, most: int | None = 0) -> HoursW
     whole = next(one for one in groups if one.person is None and not one.kind)
     people, kinds = [one for one in groups if one.person is not None], [one for one in groups if one.kind]
     whole = _with_hours([whole], whole.hours)[0]
-    (besides,) = rows(Besides, _asked_for(_BESIDES), _asked(period))
+    (besides,) = rows_as_asked(Besides, _asked_for(_BESIDES), _asked(period))
     behind = [one for one in found if one.job is not None]
     people, kinds = _with_hours(people, whole.hours), _with_hours(kinds, whole.hours)
     return HoursWorked(whole, people, kinds, besides, behind)
@@ -144,7 +144,7 @@ def hours_behind(period: Period, start: int, most: int | None) -> list[Worked]:
 
 def _found(period: Period, start: int, most: int | None) -> list[Worked]:
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Worked, _asked_for(_GROUPS), _asked(period) | page)
+    return rows_as_asked(Worked, _asked_for(_GROUPS), _asked(period) | page)
 
 
 def _with_hours(groups: Sequence[Worked], total: Decimal) -> list[Worked]:

@@ -13,10 +13,10 @@ from decimal import Decimal
 from typing import Any
 
 from billing.figures.period import Period
-from billing.figures.queries.asking import rows
 from billing.invoices.models import NOTHING, Invoice
 from billing.invoices.queries.balances import open_invoices
 from billing.invoices.queries.standing import BUCKETS, owed_sums
+from web.rows import rows_as_asked
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ WITH papers AS (
 
 def sales_by_week(period: Period, currency: str) -> tuple[list[SalesWeek], int]:
     """Every week of the days (ISO 8601), the last first, and how many papers are in another currency: one query."""
-    found = rows(_WeekRow, f"{_PAPERS}{_BY_WEEK}", _asked(period, currency))
+    found = rows_as_asked(_WeekRow, f"{_PAPERS}{_BY_WEEK}", _asked(period, currency))
     others = sum(one.others for one in found)
     by_monday = {one.monday: one.week for one in found}
     return [by_monday.get(monday, SalesWeek(monday=monday)) for monday in period.weeks], others
@@ -100,7 +100,7 @@ def sales_by_week(period: Period, currency: str) -> tuple[list[SalesWeek], int]:
 def sales_behind(period: Period, currency: str, start: int, most: int | None) -> list[Paper]:
     """The invoices and credit notes, the last first; one more than ``most`` where there are."""
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Paper, f"{_PAPERS}{_BEHIND}", _asked(period, currency) | page)
+    return rows_as_asked(Paper, f"{_PAPERS}{_BEHIND}", _asked(period, currency) | page)
 
 
 def _asked(period: Period, currency: str) -> dict[str, object]:

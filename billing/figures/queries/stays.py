@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 
 from billing.figures.period import Period
-from billing.figures.queries.asking import rows
+from web.rows import rows_as_asked
 from workorders.models import ENDED
 
 FEWEST = 5
@@ -71,7 +71,9 @@ def stays_of(period: Period, now: datetime, start: int, most: int | None) -> tup
     there are.
     """
     page = {"start": start, "most": None if most is None else most + 1}
-    found: list[dict[str, Any]] = rows(dict, f"{_STAYS}{_BY_STATE}{_BEHIND}{_BOTH}", _asked(period, now) | page)
+    found: list[dict[str, Any]] = rows_as_asked(
+        dict, f"{_STAYS}{_BY_STATE}{_BEHIND}{_BOTH}", _asked(period, now) | page
+    )
     groups = [Stays(**{name: row[name] for name in _GROUP}) for row in found if row["job"] is None]
     each = [Stay(**{name: row[name] for name in _EACH}) for row in found if row["job"] is not None]
     return groups, each
@@ -85,7 +87,7 @@ def stays_by_state(period: Period, now: datetime) -> list[Stays]:
 def stays_behind(period: Period, now: datetime, start: int, most: int | None) -> list[Stay]:
     """Each of them, the longest first; one more than ``most`` where there are."""
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows(Stay, f"{_STAYS}{_BEHIND}{_SHOWN}", _asked(period, now) | page)
+    return rows_as_asked(Stay, f"{_STAYS}{_BEHIND}{_SHOWN}", _asked(period, now) | page)
 
 
 def _asked(period: Period, now: datetime) -> dict[str, object]:
