@@ -83,7 +83,7 @@ def test_pages_in_every_order_lead_forth_and_back_without_loss(cast: Cast, sort:
 
 
 def test_the_page_says_what_it_shows_and_its_address_keeps_it(cast: Cast) -> None:
-    many_jobs(cast, 45, state="closed", closed_at=timezone.now())
+    many_jobs(cast, 30, state="closed", closed_at=timezone.now())
     client = signed_in(cast.desk)
     asked_for = {
         "state": "all",
@@ -95,6 +95,7 @@ def test_the_page_says_what_it_shows_and_its_address_keeps_it(cast: Cast) -> Non
     answer = client.get("/jobs/list/", asked_for)
     text = answer.content.decode()
     assert '<th scope="col" aria-sort="descending"><a href="/jobs/list/?' in text
+    assert "Order: Boat, last to first</summary>" in text  # for a phone, on which the list has no headings
     following = parse_qs(urlparse(answer.context["next_url"]).query)
     assert {name: values[0] for name, values in following.items() if name != "after"} == asked_for
     assert len(client.get(answer.context["next_url"]).context["page"].rows) == 5
