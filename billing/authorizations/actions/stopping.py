@@ -5,6 +5,8 @@ from __future__ import annotations
 import uuid
 from decimal import Decimal
 
+from django.utils import timezone
+
 from billing.authorizations.models import LetGo, StoppedCharge
 from billing.authorizations.queries import standing_of
 from billing.authorizations.stopped import open_stops
@@ -42,7 +44,7 @@ def keep_stopped_charge(
         return same
     made = StoppedCharge.objects.create(
         job=job, line=line, last=standing.last, description=description, before=standing.total, after=after,
-        limit=limit, by=by,
+        limit=limit, stopped_at=timezone.now(), by=by,
     )  # fmt: skip
     tell(total=[str(made.before), str(after)], limit=[str(limit), str(limit)])
     return made
@@ -62,7 +64,7 @@ def let_stopped_go(*, by: Person, job: Job, reason: str, entry_id: uuid.UUID | N
     if not found:
         raise Refused("No stopped charge of this job waits for an answer.")
     for one in found:
-        made = LetGo(stopped=one, reason=reason.strip(), noted_by=by)
+        made = LetGo(stopped=one, reason=reason.strip(), noted_at=timezone.now(), noted_by=by)
         refuse_unsound(made, ["reason"])
         made.save()
     tell(let_go=[str(len(found)), "0"])
