@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from commands.envelope import command
+from commands.questions import ask_once
 from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission
@@ -41,6 +42,7 @@ def move_job(
     Raises:
         Conflict: somebody moved or changed the job in the meantime.
         Refused: the move is not in the table, or its reason is missing.
+        Questions: somebody is there to be asked, and has not answered.
     """
     stored = lock_job(job)
     start, end = JobState(stored.state), _known(to)
@@ -48,6 +50,8 @@ def move_job(
         raise _conflict(stored, end)
     _refuse_unknown_move(start, end)
     _refuse_without_reason(stored, start, end, reason.strip())
+    if end is JobState.CANCELED:
+        _ask_about_clocks(stored)
     ask_before_moving(by, stored, end)
     told = "" if reason.strip() else explained(stored, end)
     entry = append(
@@ -146,6 +150,14 @@ def _why_it_is_done(job: Job, end: JobState, known: OnJob | None) -> str:
     numbers = [str(line.position) for line in unfinished]
     which = f"Line {numbers[0]} has" if len(numbers) == 1 else f"Lines {', '.join(numbers)} have"
     return f"{which} no correction. Write what was done on the Lines tab, or say here why nothing was done."
+
+
+def _ask_about_clocks(job: Job) -> None:
+    """A clock that runs on a job that is canceled: asked once, as a reason for the cancellation explains no clock."""
+    if names := sorted(set(_clocks_of(job))):
+        whose = f"the clock of {' and of '.join(names)}"
+        said = f"T{whose[1:]} still runs on this job, and goes on until it is stopped."
+        ask_once(f"running {whose}", said, field="to-clocks", tick=f"{whose} goes on")
 
 
 _WHY = {

@@ -7,8 +7,10 @@ from datetime import datetime
 from typing import Any
 from uuid import uuid4
 
+import lxml.html
 import pytest
 from django.db import IntegrityError, transaction
+from django.urls import reverse
 
 from commands.models import Command
 from commands.refusals import Refused
@@ -131,6 +133,23 @@ def test_a_clock_sent_late_has_its_own_time_and_works_out_what_lay_around_it(
     assert told(late) == RUNS
     stop_clock(by=cast.tech, stretch=late, happened_at=local("2026-03-10 14:30"))
     assert told(late) == ("10 14:30", 270, False)
+
+
+def test_a_job_is_canceled_over_a_running_clock_only_with_a_tick(
+    cast: Cast, job: Job, lines: list[JobLine], now: Now
+) -> None:
+    now("2026-03-10 12:00")
+    running = start_clock(by=cast.tech, line=lines[0])
+    client, address = signed_in(cast.desk), reverse("workorders:move", args=[job.number])
+    move = {"to": "canceled", "seen_version": job.version, "seen_state": job.state, "reason": "Sold."}
+    page = client.post(address, move)
+    words = page.content.decode()
+    assert page.status_code == 422
+    assert "The clock of Tomas Reef still runs on this job, and goes on until it is stopped." in words
+    ticks = [one.get("value") for one in lxml.html.fromstring(words).xpath("//input[@name='asked']")]
+    assert client.post(address, {**move, "asked": ticks}).status_code == 302
+    job.refresh_from_db()
+    assert (job.state, told(running)) == ("canceled", RUNS)
 
 
 def test_a_job_that_had_ended_takes_no_clock_but_one_from_before(
