@@ -84,6 +84,18 @@ def misnamed_evidence(unit_id: int) -> Sequence[str]:
     return wrong
 
 
+def misplaced_faults(vessel_id: int) -> list[Fault]:
+    """Faults that are said to be of a vessel and whose row names another boat or engine than their unit.
+
+    A unit stays on its engine, and a fault is its unit's: such a row was changed by hand.
+    """
+    return [
+        fault
+        for fault in Fault.objects.filter(vessel_id=vessel_id).select_related("unit").order_by("pk")
+        if (fault.vessel_id, fault.engine_id) != (fault.unit.vessel_id, fault.unit.engine_id)
+    ]
+
+
 def _derived(unit_id: int, hold: Hold | None) -> Iterable[tuple[Fault, Derived]]:
     evidence = evidence_of_unit(unit_id)
     hold = hold or hold_of_shop()
@@ -318,5 +330,9 @@ def rederive_after_amendment(entry: LogEntry) -> None:
 def rederive_vessel(vessel_id: int, *, hold: Hold | None = None) -> int:
     """Derive every fault of a vessel anew, with the vessel's turn to write taken. Returns how many changed."""
     Vessel.objects.select_for_update(no_key=True).get(pk=vessel_id)
+    misplaced = misplaced_faults(vessel_id)
+    for fault in misplaced:
+        fault.vessel_id, fault.engine_id = fault.unit.vessel_id, fault.unit.engine_id
+        fault.save(update_fields=["vessel", "engine"])
     units = Fault.objects.filter(vessel_id=vessel_id).order_by("unit_id").values_list("unit_id", flat=True).distinct()
-    return sum(len(rederive_unit(unit_id, hold=hold)) for unit_id in units)
+    return len(misplaced) + sum(len(rederive_unit(unit_id, hold=hold)) for unit_id in units)

@@ -180,6 +180,25 @@ def test_rebuild_proves_and_mends(cast):
     call_command("rebuild_faults", check=True, vessel=cast.vessel.pk, stdout=out)
 
 
+@pytest.mark.parametrize("to", ["another engine", "no engine", "another boat"])
+def test_a_fault_put_under_another_engine_or_boat_is_named_and_put_back(cast, to):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    found = fault(COOLANT)
+    other = Vessel.objects.create(name="Elsewhere", owner=cast.customer)
+    changes = {
+        "another engine": {"engine": cast.starboard}, "no engine": {"engine": None}, "another boat": {"vessel": other},
+    }  # fmt: skip
+    Fault.objects.filter(pk=found.pk).update(**changes[to])
+    complaints = StringIO()
+    with pytest.raises(CommandError, match="1 faults"):
+        call_command("rebuild_faults", check=True, stdout=StringIO(), stderr=complaints)
+    assert "stands under another boat or engine than its unit" in complaints.getvalue()
+    call_command("rebuild_faults", stdout=StringIO())
+    again = Fault.objects.get(pk=found.pk)
+    assert (again.vessel_id, again.engine_id) == (cast.vessel.pk, cast.port.pk)
+    call_command("rebuild_faults", check=True, stdout=StringIO())
+
+
 def test_check_names_a_fault_whose_code_was_changed_by_hand(cast):
     scan(cast, 0, 100, [seen(COOLANT)])
     Fault.objects.update(code="111-0")

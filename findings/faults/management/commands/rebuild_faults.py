@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from findings.faults.holding import vessels_with_faults
 from findings.faults.models import Fault
-from findings.faults.replaying import misnamed_evidence, rederive_vessel, stale_faults
+from findings.faults.replaying import misnamed_evidence, misplaced_faults, rederive_vessel, stale_faults
 
 
 class Command(BaseCommand):
@@ -37,6 +37,10 @@ class Command(BaseCommand):
             for unit_id in units:
                 wrong += [f"vessel {key}: {fault.label} is stored as {fault.state}" for fault in stale_faults(unit_id)]
                 wrong += [f"vessel {key}: {sentence}" for sentence in misnamed_evidence(unit_id)]
+            wrong += [
+                f"vessel {key}: {fault.label} stands under another boat or engine than its unit, {fault.unit}"
+                for fault in misplaced_faults(key)
+            ]
         for sentence in wrong:
             self.stderr.write(sentence)
         if wrong:
