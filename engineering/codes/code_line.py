@@ -121,8 +121,16 @@ class LineOfCodes:
             self._note_other_list(before, token)
             self._take(token)
             before = token
+        self._take_last_status(before)
         self._drop_half()
         self._judge_unclear()
+
+    def _take_last_status(self, last: Token | None) -> None:
+        """Give a status that ends a line and waits for no code to the code before it: "active: P0118 stored"."""
+        if last is None or last.mark is not Mark.STATUS or not (self._waiting and self.found):
+            return
+        if not re.match(r" ?[:=]", self._line[last.end :]):
+            self.found[-1].statuses += [status for status in self._waiting if status not in self.found[-1].statuses]
 
     def _note_other_list(self, before: Token | None, token: Token) -> None:
         """Have a status wait no longer for the codes of another list: "active: P0118; previous: P0113"."""
