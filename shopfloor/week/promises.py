@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-
-from django.db.models import Exists, OuterRef, Q
+from typing import Any
 
 from shopfloor.week.labor import estimated_labor, worked_on
 from shopfloor.week.risks import SOON, Facts, risks
-from workorders.jobparts.models import AwaitedPart
+from web.rows import record, rows_as_asked
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
@@ -52,41 +51,48 @@ def promised_between(first: date, last: date) -> list[Job]:
     return list(found.select_related("vessel", "technician").order_by("promised_on", "number")[:MOST_PROMISED])
 
 
-def _still_awaited() -> Q:
-    return Q(Exists(AwaitedPart.objects.filter(job=OuterRef("pk"), arrived_at=None, canceled_at=None,
-                                               expected_on__gt=OuterRef("promised_on"))))  # fmt: skip
+_LOOKED_AT = """
+    SELECT job.id, job.state, job.promised_on, job.technician_id,
+           ARRAY(SELECT part.expected_on FROM jobparts_awaitedpart part
+                 WHERE part.job_id = job.id AND part.arrived_at IS NULL AND part.canceled_at IS NULL) AS parts
+    FROM workorders_job job
+    WHERE job.state = ANY(%(states)s) AND job.promised_on IS NOT NULL
+      AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
+      AND (job.promised_on <= %(soon)s::date
+           OR EXISTS (SELECT FROM jobparts_awaitedpart late WHERE late.job_id = job.id AND late.arrived_at IS NULL
+                      AND late.canceled_at IS NULL AND late.expected_on > job.promised_on))
+    ORDER BY job.promised_on, job.number LIMIT %(most)s
+"""
+"""Open jobs that are not ready, promised soon or before a part comes, with the days of the parts still awaited."""
+
+
+def _looked_at(**row: Any) -> tuple[Job, list[date | None]]:
+    return record(Job, row, "id", "state", "promised_on", "technician_id"), row["parts"]
 
 
 def at_risk(
     today: date, jobs: Sequence[int] | None = None, *, most: int = MOST_LOOKED_AT, with_hours: bool = True
 ) -> Risks:
-    """The promises at risk, the earliest day first, in four queries. At most ``most`` are looked at.
+    """The promises at risk, the earliest day first, in three queries. At most ``most`` are looked at.
 
-    Without hours, in two, nothing is said of the labor that is left. Of the jobs no more is read than that.
+    Without hours, in one, nothing is said of the labor that is left. Of the jobs no more is read than that.
     """
-    found = Job.objects.filter(state__in=OPEN_STATES, promised_on__isnull=False).exclude(state=JobState.READY)
-    found = found.filter(Q(promised_on__lte=today + SOON) | _still_awaited())
-    if jobs is not None:
-        found = found.filter(pk__in=jobs)
-    rows = found.only("number", "state", "promised_on", "technician_id").order_by("promised_on", "number")
-    looked_at = list(rows[: most + 1])
+    states = [state for state in OPEN_STATES if state != JobState.READY]
+    asked = {"states": states, "jobs": None if jobs is None else list(jobs), "soon": today + SOON, "most": most + 1}
+    looked_at = rows_as_asked(_looked_at, _LOOKED_AT, asked)
     is_cut = len(looked_at) > most
     looked_at = looked_at[:most]
-    keys = [job.pk for job in looked_at]
-    parts: dict[int, list[date | None]] = {}
-    awaited = AwaitedPart.objects.filter(job__in=keys, arrived_at=None, canceled_at=None)
-    for key, day in awaited.order_by().values_list("job", "expected_on"):
-        parts.setdefault(key, []).append(day)
+    keys = [job.pk for job, _ in looked_at]
     estimated, worked = (estimated_labor(keys), worked_on(keys)) if with_hours else ({}, {})
     told = []
-    for job in looked_at:
+    for job, parts in looked_at:
         assert job.promised_on is not None  # noqa: S101  (for the type checker: filtered above)
         labor = estimated.get(job.pk)
         facts = Facts(
             state=JobState(job.state),
             promised_on=job.promised_on,
             has_technician=job.technician_id is not None,
-            parts=parts.get(job.pk, ()),
+            parts=parts,
             estimated=labor.hours if labor is not None and labor.hours else None,
             is_all_estimated=labor is None or not labor.has_more,
             worked=round(Decimal(worked.get(job.pk, 0)) / 60, 2),

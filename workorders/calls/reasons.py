@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from django.db.models import F, OuterRef, Subquery, Window
+from django.db.models import Case, F, OuterRef, Subquery, When, Window
 from django.db.models.functions import RowNumber
 from django.utils import timezone
 
@@ -31,9 +31,10 @@ def _by_state(which: Which) -> list[Ask]:
     last = moves.order_by("-entry__position").values("reason")[:1]
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
     place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
+    reason = Case(When(state=JobState.WAITING_CUSTOMER, then=Subquery(last)))  # of the others it is not told
     asked = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk")
     placed = asked.only("number", "state", "state_since").annotate(place=place)
-    found = placed.filter(place__lte=which.most + 1).annotate(reason=Subquery(last)).order_by("state_since", "pk")
+    found = placed.filter(place__lte=which.most + 1).annotate(reason=reason).order_by("state_since", "pk")
     jobs = {state: which.first([job for job in found if job.state == state.value], state.value) for state in states}
     waits = waits_of(jobs[JobState.WAITING_PARTS])
     told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
