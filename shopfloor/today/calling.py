@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
 from django.db.models import Exists, F, OuterRef, Subquery
 from django.utils import timezone
 
@@ -10,6 +14,7 @@ from billing.authorizations.stopped import last_of_each, open_stops
 from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
+from web.rows import rows_as_asked
 from workorders.calls.asking import Ask, Source, Which, counts_as_priced, register
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
@@ -26,20 +31,38 @@ def register_reasons() -> None:
     counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
 
 
+_UNANSWERED = """
+    SELECT given.job_id AS job, given.revision, given.given_at, given.valid_until, given.total
+    FROM workorders_job job JOIN estimates_estimate given ON given.job_id = job.id
+    WHERE job.state = ANY(%(states)s) AND given.given_at IS NOT NULL
+      AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
+      AND NOT EXISTS (SELECT FROM estimates_estimate later WHERE later.job_id = given.job_id
+                      AND later.given_at IS NOT NULL AND later.revision > given.revision)
+      AND NOT EXISTS (SELECT FROM authorizations_authorization answer WHERE answer.job_id = given.job_id
+                      AND answer.withdrawn_at IS NULL AND answer.noted_at >= given.given_at)
+    ORDER BY given.given_at, given.id LIMIT %(most)s
+"""
+
+
+class _Given(NamedTuple):
+    job: int
+    revision: int
+    given_at: datetime
+    valid_until: date
+    total: Decimal
+
+
 def _unanswered(which: Which) -> list[Ask]:
     """Estimates that were given, and to which nobody answered since."""
-    later = Estimate.objects.filter(job=OuterRef("job"), given_at__isnull=False, revision__gt=OuterRef("revision"))
-    answered = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None, noted_at__gte=OuterRef("given_at"))
-    found = Estimate.objects.filter(given_at__isnull=False, job__state__in=UNANSWERED_IN)
-    found = which.among(found.filter(~Exists(later), ~Exists(answered)), "job").order_by("given_at", "pk")
+    jobs = None if which.jobs is None else list(which.jobs)
+    asked = {"states": UNANSWERED_IN, "jobs": jobs, "most": which.most + 1}
     today = timezone.localdate()
     told = []
-    for one in which.first(found.only("job_id", "revision", "given_at", "valid_until", "total"), "estimates"):
-        assert one.given_at is not None  # noqa: S101  (for the type checker: filtered above)
+    for one in which.first(rows_as_asked(_Given, _UNANSWERED, asked), "estimates"):
         words = f"Estimate, version {one.revision}, was given on {day_words(one.given_at)}: no answer is noted."
-        if one.has_run_out_by(today):
+        if one.valid_until < today:
             words += f" It was valid until {date_words(one.valid_until)}."
-        told.append(Ask(one.job_id, f"estimate-{one.revision}", words, one.total, "estimate, with tax"))
+        told.append(Ask(one.job, f"estimate-{one.revision}", words, one.total, "estimate, with tax"))
     return told
 
 
