@@ -43,6 +43,7 @@ def give_estimate(
     shop = shop_profile()
     draft = worked_out(stored, currency=shop.currency)
     _refuse_unready(draft)
+    _refuse_deposit_above_all(draft, shop.currency)
     total = draft.figures.base.total
     if total != seen_total:
         raise Refused(
@@ -76,6 +77,21 @@ def give_estimate(
     tell(estimate_total=[str(before.total) if before is not None else None, str(total)])
     estimate.refresh_from_db()
     return estimate
+
+
+def _refuse_deposit_above_all(draft: Draft, currency: str) -> None:
+    """Nobody deposits more than the work can come to, with every option and what is set aside for the unforeseen.
+
+    Raises:
+        Refused: more is asked.
+    """
+    found, asked = draft.figures, draft.estimate.deposit
+    most = found.base.total + sum((one.adds for one in found.options.values()), found.contingency or Decimal(0))
+    if asked is not None and asked > most:
+        raise Refused(
+            f"A deposit of {money_words(asked, currency)} is asked, and the work cannot come to more than "
+            f"{money_words(most, currency)}. Change the deposit under “Terms”."
+        )
 
 
 def _refuse_unready(draft: Draft) -> None:

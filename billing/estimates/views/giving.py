@@ -43,6 +43,8 @@ def give(request: HttpRequest, number: int) -> HttpResponse:
         seen = Decimal(request.POST.get("seen_total", "")).quantize(Decimal("0.01"))
     except InvalidOperation:
         seen = Decimal(-1)
+    if not seen.is_finite():
+        seen = Decimal(-1)
     if not attempted(
         request,
         lambda: give_estimate(

@@ -122,7 +122,7 @@ def owed(asked: Asked) -> Figure:
     found = owed_by_age(asked.period.today, asked.currency)
     total, count = sum((one.open for one in found), NOTHING), sum(one.invoices for one in found)
     late = sum((one.open for one in found[1:]), NOTHING)
-    told = "Nothing is owed: no invoice is open."
+    told = "No invoice is open."
     if count:
         told = f"{money_words(total, asked.currency)} is open on {counted(count, 'invoice')}"
         told += (

@@ -614,3 +614,21 @@ class TestAPartOfALine:
         assert desk.post(address, sent).status_code == 302
         made.refresh_from_db()
         assert (made.part, made.description) == (parts[2], "Anode")
+
+
+def test_no_more_is_asked_as_a_deposit_than_the_work_can_come_to(cast: Cast, estimate: Estimate) -> None:
+    """$90 of work, $60 of an option and 10 % contingency: up to $159 may be asked beforehand."""
+    line(cast, estimate, unit_price=D(90))
+    option = add_estimate_option(by=cast.desk, estimate=estimate, name="Wax")
+    line(cast, estimate, unit_price=D(60), option=option)
+    for deposit, is_refused in (("159.01", True), ("159.00", False)):
+        estimate.refresh_from_db()
+        change_estimate_terms(
+            by=cast.desk, estimate=estimate, seen_version=estimate.version,
+            changes={"deposit": D(deposit), "contingency_percent": D(10)},
+        )  # fmt: skip
+        if is_refused:
+            with pytest.raises(Refused, match=r"A deposit of \$159\.01 is asked, .* more than \$159\.00"):
+                give(cast, estimate)
+        else:
+            assert give(cast, estimate).deposit == D("159.00")

@@ -50,7 +50,7 @@ def asked(period: Period = MARCH) -> Asked:
 
 def test_an_empty_shop_says_so(cast: Cast, now: Now) -> None:
     assert estimates(asked()).told == ["No estimate with a price waits for an answer."]
-    assert owed(asked()).told == ["Nothing is owed: no invoice is open."]
+    assert owed(asked()).told == ["No invoice is open."]
     assert sales(asked()).told == ["Nothing was invoiced or credited on these days."]
     for shown in (estimates(asked()), owed(asked()), sales(asked())):
         assert shown.picture is None
@@ -138,7 +138,7 @@ def test_another_currency_is_in_no_sum_and_told(cast: Cast, now: Now, money: Mon
     assert sales(Asked(MARCH, "EUR", sees_prices=True)).told == [
         "Nothing was invoiced or credited on these days.", "1 paper in another currency is in no sum.",
     ]  # fmt: skip
-    assert owed(Asked(MARCH, "EUR", sees_prices=True)).told == ["Nothing is owed: no invoice is open."]
+    assert owed(Asked(MARCH, "EUR", sees_prices=True)).told == ["No invoice is open."]
 
 
 def given(job: Job, revision: int, day: date, total: str | None, person: Person, *, until: date | None = None) -> None:
