@@ -50,6 +50,7 @@ NOT_TYPED = {
         "staff.ShopProfile.time_zone", "reports.IssuedReport.level", "commands.Command.kind",
         "commands.Command.outcome", "commands.BackgroundTask.kind", "commands.BackgroundTask.subject",
         "invoices.Invoice.currency", "invoices.CreditNote.currency", "invoices.Payment.currency",
+        "invoices.LooseWriteOff.currency",
         "invoices.Account.role", "invoices.BillingProfile.country", "invoices.CustomerBilling.country",
     },
     "a number or a path that the program makes": {
