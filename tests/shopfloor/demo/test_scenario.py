@@ -38,6 +38,7 @@ from workorders.labor.days import overlaps_among
 from workorders.labor.queries import job_labor
 from workorders.models import Job
 from workorders.states import JobState
+from workorders.upkeep.models import LayUp
 
 # make demo is tried in the usual run, by the real processes
 pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.timeout(900)]
@@ -54,6 +55,8 @@ NOT_LINKED = {
     "findings:judged": "drawn under the value that is typed",
     "findings:can_log_progress": "drawn while a log is being read",
     "reports:progress": "drawn while a report is being signed",
+    "calendar:address": "shown once, right after a feed was made",
+    "calendar:feed": "at a secret address that no page keeps",
     "offline": "stands in for a page without a connection",
     "service_worker": "asked for by the browser",
     "passkey_login": "asked by the script of the login page",
@@ -305,7 +308,8 @@ def pages_for(role: Role) -> Crawl:
     """Everything the role reaches by links.
 
     Of pages that show, the owner looks at every one and the others at two; of forms and entries, everybody at two of
-    each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from one.
+    each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from
+    one, and the service of boats that are laid up.
     Each tool of the Bench is looked at on two jobs, or its tools times all jobs would be most of the program's pages.
     """
     person = Person.objects.filter(role=role.value).first()
@@ -315,6 +319,7 @@ def pages_for(role: Role) -> Crawl:
     kinds = {str(pk): kind for pk, kind in LogEntry.objects.values_list("pk", "kind")}
     kinds |= {str(pk): "scan of a log" for pk in Scan.objects.exclude(file_sha256=None).values_list("pk", flat=True)}
     with_log = set(CanLog.objects.values_list("job__number", flat=True))
+    laid_up = set(LayUp.objects.filter(struck_at=None).values_list("vessel", flat=True))
     reported = set(ReportDraft.objects.values_list("job__number", "state"))
     shows = {row.name for row in ROWS if row.to_get == Permission.SEE_RECORDS and row.name != "vessels:entry"}
 
@@ -328,6 +333,7 @@ def pages_for(role: Role) -> Crawl:
             kind,
             states,
             arguments.get("number") in with_log,
+            route == "upkeep:vessel" and arguments.get("pk") in laid_up,
         ), EVERY_ONE if role is Role.OWNER and route in shows else 2
 
     return Crawl(client, most).run()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -82,17 +82,29 @@ def to_remind(until: date | None = None, *, owners: Collection[int] | None = Non
     return _to_remind(due_of(vessels=vessels), until, set(unwilling()))
 
 
-def owners_to_remind(until: date | None = None) -> QuerySet[Judgment]:
-    """The same across the shop, as it is kept: the first service of each owner, in the order of ``place``."""
-    asked = _asked_for(until)
-    mine = asked.filter(owner=OuterRef("owner"))
-    earlier = mine.filter(Q(place__lt=OuterRef("place")) | Q(place=OuterRef("place"), pk__lt=OuterRef("pk")))
-    return asked.filter(~Exists(earlier))
+@dataclass(frozen=True)
+class OwnersToRemind:
+    """The same across the shop, as it is kept: the services that are asked for, and who wants no reminders."""
+
+    asked: QuerySet[Judgment]
+    unwilling: Mapping[int, ReminderWish]
+
+    @property
+    def first(self) -> QuerySet[Judgment]:
+        """The first service of each owner; in the order of ``place`` they are the owners."""
+        mine = self.asked.filter(owner=OuterRef("owner"))
+        earlier = mine.filter(Q(place__lt=OuterRef("place")) | Q(place=OuterRef("place"), pk__lt=OuterRef("pk")))
+        return self.asked.filter(~Exists(earlier))
+
+    def count(self) -> int:
+        """How many owners that are."""
+        return self.asked.values("owner").distinct().count()
 
 
-def count_owners_to_remind(until: date | None = None) -> int:
-    """How many owners that are."""
-    return _asked_for(until).values("owner").distinct().count()
+def owners_to_remind(until: date | None = None) -> OwnersToRemind:
+    """Owners of boats with service that is asked for, without those who want no reminders."""
+    left_alone = unwilling()
+    return OwnersToRemind(_asked_for(until).exclude(owner__in=list(left_alone)), left_alone)
 
 
 def to_remind_for(first: Sequence[Judgment], until: date | None = None) -> list[ToRemind]:
@@ -104,7 +116,7 @@ def to_remind_for(first: Sequence[Judgment], until: date | None = None) -> list[
 
 def everybody_to_remind(until: date | None = None) -> Iterator[ToRemind]:
     """All of them, some at a time."""
-    found, last = owners_to_remind(until), None
+    found, last = owners_to_remind(until).first, None
     while True:
         page = page_of(found, "place", after=last, size=STEP)
         yield from to_remind_for(page.rows, until)
@@ -121,7 +133,7 @@ def _asked_for(until: date | None) -> QuerySet[Judgment]:
     else:
         soon = Q(standing=Standing.SOON.value, due_on=None)
         found = found.filter(Q(standing__in=[Standing.OVERDUE.value, Standing.DUE.value]) | soon | Q(due_on__lte=until))
-    return found.exclude(pk__in=list(open_jobs())).exclude(owner__in=list(unwilling()))
+    return found.exclude(pk__in=list(open_jobs()))
 
 
 def _to_remind(judged: Iterable[Due], until: date | None, left_alone: Collection[int]) -> list[ToRemind]:

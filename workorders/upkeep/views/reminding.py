@@ -30,11 +30,9 @@ from workorders.upkeep.letters.writing import COMING, mail_address, mail_text, r
 from workorders.upkeep.models import Reminder
 from workorders.upkeep.queries.calling import (
     ToRemind,
-    count_owners_to_remind,
     everybody_to_remind,
     owners_to_remind,
     to_remind_for,
-    unwilling,
 )
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
@@ -47,7 +45,8 @@ def reminders(request: HttpRequest) -> HttpResponse:
     """Who to call or write, with what is due and when they were last reminded."""
     form = UntilForm(request.GET, auto_id="filter_%s")
     until = form.day()
-    page = asked_page(owners_to_remind(until), "place", request, size=PAGE)
+    owners = owners_to_remind(until)
+    page = asked_page(owners.first, "place", request, size=PAGE)
     kept = {"until": until.isoformat()} if until else {}
     shop: ShopProfile = request.shop  # type: ignore[attr-defined]
     today = timezone.localdate()
@@ -57,8 +56,8 @@ def reminders(request: HttpRequest) -> HttpResponse:
         "today": today,
         "until": until,
         "found": [_shown(one, shop, today=today, until=until) for one in to_remind_for(page.rows, until)],
-        "count": count_owners_to_remind(until) if page.rows else 0,
-        "unwilling": sorted(unwilling().values(), key=lambda wish: wish.customer.name.lower()),
+        "count": owners.count() if page.rows else 0,
+        "unwilling": sorted(owners.unwilling.values(), key=lambda wish: wish.customer.name.lower()),
         "seen": Reminder.objects.aggregate(last=Max("pk"))["last"] or 0,
         "ways": Reminder.WAYS,
         "may_note": signed_in(request).may(Permission.REMIND_OWNERS),
