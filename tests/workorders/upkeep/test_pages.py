@@ -132,16 +132,24 @@ def test_an_interval_of_two_hours_is_asked_about(cast):
     assert not ServicePlan.objects.exists()
 
 
+def test_the_list_counts_as_far_as_a_person_goes(cast, overdue, impeller, monkeypatch):
+    adopt_plans(by=cast.desk, engine=cast.starboard, plans=[impeller, overdue.plan])
+    desk, everything = signed_in(cast.desk), {"standing": "all"}
+    for most, said in [(3, "3 services."), (2, "More than 2 services.")]:
+        monkeypatch.setattr("workorders.upkeep.views.standing.MOST_COUNTED", most)
+        assert said in text_of(desk.get(reverse("upkeep:list"), everything))
+
+
 def test_the_list_is_filtered_and_saved(cast, overdue, impeller):
     adopt_plans(by=cast.desk, engine=cast.starboard, plans=[impeller])
     desk = signed_in(cast.desk)
     shown = text_of(desk.get(reverse("upkeep:list")))
-    assert "1 of 2 that engines follow" in shown
+    assert "1 service. Save as CSV" in shown
     assert "Oil and filter" in shown
     assert "Impeller" not in shown
     assert "Impeller" in text_of(desk.get(reverse("upkeep:list"), {"standing": "not known"}))
     assert "Nothing here" in text_of(desk.get(reverse("upkeep:list"), {"standing": "all", "q": "no such boat"}))
-    assert "1 of 2" in text_of(
+    assert "1 service." in text_of(
         desk.get(reverse("upkeep:list"), {"standing": "all", "q": "starboard second", "page": "9"})
     )
     answer = desk.get(reverse("upkeep:list_csv"), {"standing": "all"})

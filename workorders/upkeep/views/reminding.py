@@ -36,7 +36,7 @@ from workorders.upkeep.queries.calling import (
 )
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
-PAGE = 20
+PAGE = 15
 KEYS = 18
 
 

@@ -26,6 +26,8 @@ from workorders.upkeep.shown import shown, with_notes
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
 
 FEW = 10
+MOST_COUNTED = 1000
+"""More than a person goes through: beyond it nobody counts, so that the page does not grow with the shop."""
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -81,8 +83,9 @@ def everything(request: HttpRequest) -> HttpResponse:
     context: dict[str, Any] = {
         "form": form,
         "services": [shown(due) for due in answers(page.rows)],
-        "count": found.count() if page.rows else 0,
-        "followed": Judgment.objects.count(),
+        "count": found[: MOST_COUNTED + 1].count() if page.rows else 0,
+        "most": MOST_COUNTED,
+        "followed": bool(page.rows) or Judgment.objects.exists(),
         "kept": urlencode(kept),
         **page.addresses(request.path, kept),
     }
