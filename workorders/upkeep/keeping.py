@@ -30,8 +30,15 @@ _OUTDATED = """
     UNION SELECT adoption_id FROM upkeep_judgment WHERE rules < %(rules)s
     UNION SELECT adoption_id FROM upkeep_judgment WHERE rules > %(rules)s
 """
-IS_STALE = f"SELECT EXISTS(SELECT FROM upkeep_stalemark) OR EXISTS({_OUTDATED}) AS stale"  # noqa: S608
-"""For a hand-written question, with ``today`` and ``rules``: whether something has to be judged first."""
+IS_STALE = """
+    SELECT EXISTS(SELECT FROM upkeep_stalemark) OR COALESCE(
+        (SELECT min(turns_on) FROM upkeep_judgment) <= %(today)s
+        OR (SELECT max(judged_on) FROM upkeep_judgment) > %(today)s
+        OR (SELECT min(rules) FROM upkeep_judgment) < %(rules)s
+        OR (SELECT max(rules) FROM upkeep_judgment) > %(rules)s, false) AS stale
+"""
+"""For a hand-written question, with ``today`` and ``rules``: whether something has to be judged first. Ends of an
+index, as a plan for any day would look through the whole table."""
 _MARK_OUTDATED = f"INSERT INTO upkeep_stalemark (adoption_id) {_OUTDATED}"
 
 
