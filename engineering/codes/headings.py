@@ -23,7 +23,7 @@ _KIND = (
 _ROW = r"INNER|OUTER|INBOARD|OUTBOARD|CENTER|CENTRE|MIDDLE|FORWARD|AFT"
 """Which of the engines on a side."""
 _UNIT = re.compile(
-    r"(?<![A-Z0-9])(?=[A-Z]{2})"
+    r"(?<![A-Z0-9])(?=[A-Z]{2})(?!(?:UNIT|MODULE|CONTROLLER) ?[:=] ?[A-Z]{2})"
     r"(?:(?:SOURCE ADDRESS|ADDRESS|SA|NODE): ?(?:0X)?[0-9]{1,3}"
     rf"(?: ?\((?:{_KIND})(?: ?#?[0-9]{{1,2}})?\)|(?![A-Z0-9]))"
     rf"|(?:{_SIDE})(?:[ -](?:{_ROW}))?(?:[ -](?:{_KIND}))?|(?:{_KIND})(?:(?: ?[:=-] ?| )(?:{_SIDE}|ECM|ECU|PCM|TCM|TCU"

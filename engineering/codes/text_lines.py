@@ -29,6 +29,10 @@ QUOTED_MAIL = "> …"
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
 
+_PRESENT_NOW = re.compile(r"(?:CODE|DTC|FAULT)S? PRESENT ?[:=]")
+"""Of a list of those that are there now: of those that were there before it says nothing."""
+
+
 class TextReader:
     """Reads lines in words; keeps the status of the last heading and the columns of the last table head."""
 
@@ -240,7 +244,7 @@ class TextReader:
             )
             return
         line.draft.no_codes = True
-        line.draft.no_codes_at_all = not names
+        line.draft.no_codes_at_all = not names and not _PRESENT_NOW.search(line.text)
         told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
         line.draft.set("no codes", told)
         self._above.left_open = False

@@ -317,3 +317,19 @@ def test_a_heading_of_something_else_says_what_becomes_of_the_lines_below_it():
 def test_a_code_that_is_written_apart_is_offered_and_says_so(line, reason):
     (seen,) = read_text(line).codes
     assert (seen.code.text, seen.status, seen.reason, seen.certain) == ("P0562", STORED, reason, False)
+
+
+@pytest.mark.parametrize(
+    ("text", "all_of_them"),
+    [
+        ("No codes", True),
+        ("No codes present", True),
+        ("Active faults: none", False),
+        ("Present faults: none", False),
+        ("Faults present: none", False),
+        ("Codes present: 0", False),
+    ],
+)
+def test_a_list_of_what_is_there_now_says_nothing_of_what_was(text: str, all_of_them: bool) -> None:
+    said = read_text(f"{text}\n")
+    assert (said.no_codes_stated, said.no_codes_at_all) == (True, all_of_them)
