@@ -311,6 +311,7 @@ CELERY_BEAT_SCHEDULE = {
         "options": {"expires": 2 * WORKER_PULSE_SECONDS},
     },
     "backup": {"task": "shopfloor.tasks.ask_for_backup_if_due", "schedule": 600.0, "options": {"expires": 600}},
+    "services": {"task": "shopfloor.tasks.judge_services_ahead", "schedule": 300.0, "options": {"expires": 300}},
     "anchor": {"task": "shopfloor.tasks.keep_head_outside", "schedule": 3600.0, "options": {"expires": 3600}},
     "files": {"task": "shopfloor.tasks.check_stored_files", "schedule": 86400.0, "options": {"expires": 43200}},
     "sessions": {"task": "shopfloor.tasks.clear_old_sessions", "schedule": 86400.0, "options": {"expires": 43200}},

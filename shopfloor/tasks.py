@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from celery import shared_task
 from django.conf import settings
 from django.core.management import call_command
+from django.utils import timezone
 
 from commands.background import Kind, Run, ask
 from commands.background.resending import forget_the_old, send_again
@@ -20,7 +22,9 @@ from files.room import is_full_disk
 from shopfloor.backup.making import made_at, make_backup, newest_backup, rotate
 from shopfloor.backup.sealing import read_passphrase
 from shopfloor.health import note_heartbeat
+from staff.queries import shop_profile
 from vessels.log.anchor import append_to_file
+from workorders.upkeep.keeping import bring_up_to_date
 
 logger = logging.getLogger(__name__)
 
@@ -37,6 +41,13 @@ def send_waiting_again() -> None:
     note_heartbeat()
     send_again()
     forget_the_old()
+
+
+@shared_task
+def judge_services_ahead() -> int:
+    """Judge what was marked of service due, so that nobody who looks waits for it; how many were judged."""
+    with timezone.override(ZoneInfo(shop_profile().time_zone)):
+        return bring_up_to_date()
 
 
 @shared_task

@@ -8,6 +8,7 @@ from contextlib import suppress
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import connection, transaction
@@ -17,6 +18,7 @@ from hypothesis import strategies as st
 
 from commands.refusals import Refused
 from engineering.service import Standing
+from shopfloor.tasks import judge_services_ahead
 from staff.models import ShopProfile
 from tests.asking import asked
 from vessels.actions import change_owner, log_hours, remove_engine, replace_meter, retract
@@ -253,6 +255,13 @@ def test_after_any_writes_and_any_days_it_is_what_judging_now_says(
 def follow(cast: Any, plan: ServicePlan, **said: Any) -> Adoption:
     (made,) = adopt_plans(by=cast.desk, engine=cast.port, plans=[plan], **said)
     return made
+
+
+def test_a_worker_judges_ahead_by_the_shops_day(cast, oil, ago):
+    ShopProfile.objects.update_or_create(pk=1, defaults={"time_zone": "Pacific/Kiritimati"})
+    follow(cast, oil, basis="done", last_on=ago(100), last_hours=H(100), source="told")
+    assert (judge_services_ahead(), judge_services_ahead()) == (1, 0)
+    assert Judgment.objects.get().judged_on == datetime.now(ZoneInfo("Pacific/Kiritimati")).date()
 
 
 def test_nothing_is_judged_twice_and_a_write_judges_its_own_again(cast, oil, impeller, ago):
