@@ -30,6 +30,7 @@ from findings.reports.record import (
 )
 from tests.cast import Cast
 from tests.findings import story
+from vessels.actions import retract
 from workorders.models import Job
 
 ZONE = ZoneInfo("America/New_York")
@@ -128,6 +129,20 @@ def test_a_clear_of_some_codes_and_what_is_not_of_the_job(cast: Cast, job: Job) 
         "SPN 100 FMI 1": True, "SPN 110 FMI 0": True, "P0171": False,
     }  # fmt: skip
     assert source.engine_name(None) == source.engine_name(0) == ""
+
+
+@pytest.mark.django_db
+def test_voided_work_is_none_of_the_report_and_what_is_open_has_its_status(cast: Cast, job: Job) -> None:
+    again = story.scan(cast, 14, 789, [story.seen(story.COOLANT, "pending")], job=job)
+    done = story.work(cast, 14.1, 789, [story.fault(story.COOLANT)], "Cleaned the connector.", job=job)
+    source = Source(job, ZONE, aboard(job))
+    assert [one.text for one in source.work()] == [WORK.text, "Cleaned the connector."]
+    retract(by=cast.manager, entry=done.entry, reason="It was on the other engine.")
+    source = Source(job, ZONE, aboard(job))
+    assert [one.text for one in source.work()] == [WORK.text]
+    assert {one.code: one.status_now for one in source.faults()} == {"SPN 100 FMI 1": "", "SPN 110 FMI 0": "pending"}
+    retract(by=cast.manager, entry=again.entry, reason="It was on the other engine.")
+    assert {one.status_now for one in Source(job, ZONE, aboard(job)).faults()} == {""}
 
 
 def test_a_clear_that_came_when_the_code_was_gone_ended_nothing() -> None:
