@@ -311,3 +311,15 @@ def test_a_shop_in_another_zone_has_other_days(cast, django_capture_on_commit_ca
     assert returned.appearances.last().gap_days == 0
     assert "seen again the same day after it was cleared" in FaultSeen(fault(COOLANT)).sentence
     call_command("rebuild_faults", check=True, stdout=StringIO())
+
+
+@pytest.mark.django_db
+def test_each_time_away_has_its_turn_and_what_was_never_away_has_none() -> None:
+    """A clear after which the next scan shows the code as before is none: it was not away."""
+    cast = make_cast()
+    for day, hours in ((0, 100), (20, 150), (40, 200), (60, 260)):
+        scan(cast, day, hours, [seen(COOLANT)])
+        if day < 60:
+            clear(cast, day + 1, hours)
+            scan(cast, day + 2, hours + 3)
+    assert list(Episode.objects.order_by("number").values_list("turn", flat=True)) == [1, 2, 3, None]
