@@ -163,11 +163,11 @@ def bill() -> None:
     receive_payment(by=owner, invoice=invoice, amount=Decimal(20), means="check", reference="1021")
     write_off(by=owner, invoice=invoice, amount=Decimal(5), reason="Agreed at the counter")
     credit_invoice(by=owner, invoice=invoice, amount=Decimal(10), reason="The launch was late")
-    receive_deposit(by=owner, job=job, amount=Decimal(100), means="card")
     check = receive_deposit(by=owner, job=job, amount=Decimal(9), means="check")
     refund_credit(by=owner, customer=job.customer, amount=Decimal(9), means="cash", reason="Called off")
     reverse_payment(by=owner, payment=check, reason="Not honored")
     write_off_loose(by=owner, customer=job.customer, side="theirs", amount=Decimal(2), reason="Not worth a letter")
+    receive_deposit(by=owner, job=job, amount=Decimal(100), means="card")
     add_notice(by=owner, title="Lien", text="The boat stays until it is paid.", on_invoices=True)
 
 

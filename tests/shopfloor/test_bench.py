@@ -44,9 +44,9 @@ def test_too_small_a_shop_is_refused() -> None:
 
 def test_a_goal_that_is_missed_is_said_to_be_missed() -> None:
     small, large = layout.layouts(60, 4_000)
-    bare = Samples([0.005], [0.005], {3}, 1024)
-    quick = Samples([0.010], [0.010], {7}, 2048)
-    slow = Samples([0.020], [0.020], {7, 9}, 2048)
+    bare = Samples([0.005], [0.005], {3}, size=1024)
+    quick = Samples([0.010], [0.010], {7}, size=2048)
+    slow = Samples([0.020], [0.020], {7, 9}, size=2048)
 
     (row,) = (
         line

@@ -15,6 +15,7 @@ from tests.cast import Cast
 from vessels import actions
 from vessels.models import Customer, CustomerPhone, Engine, Vessel
 from vessels.queries import find_vessels
+from web.pager import PAGE_SIZE
 
 WORDS = ["Quiet", "Long", "Salt", "Blue", "North", "Slow", "Grey", "Old", "High", "Far"]
 THINGS = ["Heron", "Tide", "Lantern", "Anchor", "Harbor", "Reef", "Gull", "Kestrel", "Marlin", "Otter"]
@@ -149,7 +150,7 @@ def test_the_list_turns_pages_both_ways(cast: Cast, client: Client) -> None:
     assert names == sorted(names)
     while answer.context["previous_url"]:
         answer = client.get(answer.context["previous_url"])
-    assert [boat.pk for boat in answer.context["vessels"]] == seen[:40]
+    assert [boat.pk for boat in answer.context["vessels"]] == seen[:PAGE_SIZE]
 
 
 def test_the_list_is_narrowed_by_kind(cast: Cast, client: Client) -> None:
