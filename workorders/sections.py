@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest
@@ -40,6 +41,17 @@ class ShownSection:
 
 _sections: Registry[Section] = Registry(lambda section: (section.page, section.template))
 register = _sections.register
+
+
+def remember_total(request: HttpRequest, job: Job, total: Decimal) -> None:
+    """Tell the sections of a page what it has added up of a job already, tax included."""
+    request.job_total = (job.pk, total)  # type: ignore[attr-defined]
+
+
+def known_total(request: HttpRequest, job: Job) -> Decimal | None:
+    """What the page of this request has added up of the job; None where it has not."""
+    known, total = getattr(request, "job_total", (None, None))
+    return total if known == job.pk else None
 
 
 def shown_sections(page: str, request: HttpRequest, job: Job) -> list[ShownSection]:

@@ -60,12 +60,13 @@ def tolerance() -> tuple[Decimal | None, Decimal | None]:
     return own.tolerance_percent, own.tolerance_amount
 
 
-def standing_of(job: Job, shop: ShopProfile | None = None) -> Standing:
-    """Where a job stands now; the shop's profile is read where the caller has none."""
+def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | None = None) -> Standing:
+    """Where a job stands now; the shop's profile, and what the job comes to, are read where the caller has none."""
     shop = shop or shop_profile()
     currency, zone = shop.currency, ZoneInfo(shop.time_zone)
     agreed = agreed_of(job)
-    total = sums_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
+    if total is None:
+        total = sums_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
     if not agreed:
         return Standing(Limit(None, Decimal(0), None), total, None, None, currency)
     # A manager's word holds until the customer has given another one.

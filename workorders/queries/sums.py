@@ -15,7 +15,7 @@ from web.rows import rows
 from workorders.models import Charge, Job, JobLine
 from workorders.queries.jobs import lines_of
 from workorders.reckoning import ChargeKind, Item, Reckoning, discount_of, step_of
-from workorders.taxes.queries import TaxRules, taxes_of, taxes_of_jobs
+from workorders.taxes.queries import TaxRules, taxes_of_jobs
 from workorders.taxes.shown import TaxRow, tax_rows
 
 ONE = Decimal(1)
@@ -54,8 +54,11 @@ class JobSum:
         return not self.rest.charges and not any(one.charges for one in self.lines)
 
 
-def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None) -> JobSum:
-    """Lines and charges of a job and what they come to, in at most five queries; ``columns`` are read with charges."""
+def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None, today: date | None = None) -> JobSum:
+    """Lines and charges of a job and what they come to, in at most five queries; ``columns`` are read with charges.
+
+    The shop's day is looked up where it is not said.
+    """
     lines = lines_of(job)
     by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
@@ -65,7 +68,7 @@ def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None
         (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
         if not charge.is_struck:
             counted.append(charge)
-    rules = taxes_of(job)
+    rules = taxes_of_jobs([job], today=today)[job.pk]
     return JobSum(list(by_line.values()), rest, rules.reckon(counted, currency=currency), rules)
 
 

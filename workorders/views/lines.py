@@ -9,6 +9,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from parts.models import Part
@@ -26,7 +27,7 @@ from workorders.labor.queries import job_labor
 from workorders.labor.touching import clock_rights
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
-from workorders.sections import LINES, shown_sections
+from workorders.sections import LINES, remember_total, shown_sections
 from workorders.views.editing import SeenSubmission, version_of
 
 
@@ -46,8 +47,9 @@ def lines(request: HttpRequest, number: int) -> HttpResponse:
 def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResponse:
     person = signed_in(request)
     currency = request.shop.currency  # type: ignore[attr-defined]
-    summed = job_sum(found, currency=currency, columns=marks.columns())
+    summed = job_sum(found, currency=currency, columns=marks.columns(), today=timezone.localdate())
     marks.mark(summed)
+    remember_total(request, found, summed.totals.total)
     context = {
         "frame": job_frame(person, found, "workorders:lines"),
         "job": found,
