@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.http import HttpRequest
 
 from staff.policy import Permission, may
 from web.registry import Registry
 from workorders.models import Job
+
+if TYPE_CHECKING:
+    from workorders.queries.sums import JobSum
 
 LINES, OVERVIEW = "lines", "overview"
 """The pages that have sections of other rooms: the Lines tab, between lines and charges, and the overview."""
@@ -43,15 +45,15 @@ _sections: Registry[Section] = Registry(lambda section: (section.page, section.t
 register = _sections.register
 
 
-def remember_total(request: HttpRequest, job: Job, total: Decimal) -> None:
-    """Tell the sections of a page what it has added up of a job already, tax included."""
-    request.job_total = (job.pk, total)  # type: ignore[attr-defined]
+def remember_sum(request: HttpRequest, job: Job, summed: JobSum) -> None:
+    """Tell the sections of a page what it has read and added up of a job already."""
+    request.job_sum = (job.pk, summed)  # type: ignore[attr-defined]
 
 
-def known_total(request: HttpRequest, job: Job) -> Decimal | None:
-    """What the page of this request has added up of the job; None where it has not."""
-    known, total = getattr(request, "job_total", (None, None))
-    return total if known == job.pk else None
+def known_sum(request: HttpRequest, job: Job) -> JobSum | None:
+    """What the page of this request has read and added up of the job; None where it has not."""
+    known, summed = getattr(request, "job_sum", (None, None))
+    return summed if known == job.pk else None
 
 
 def shown_sections(page: str, request: HttpRequest, job: Job) -> list[ShownSection]:

@@ -11,7 +11,7 @@ from billing.authorizations.queries import Standing, standing_of
 from staff.policy import Permission
 from staff.requests import signed_in
 from workorders.models import Job
-from workorders.sections import known_total
+from workorders.sections import known_sum
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,8 @@ class OnLines:
 def on_lines(request: HttpRequest, job: Job) -> OnLines:
     """What was authorized and what is left of it."""
     shop, person = request.shop, signed_in(request)  # type: ignore[attr-defined]
-    standing = standing_of(job, shop, total=known_total(request, job))
+    summed = known_sum(request, job)
+    standing = standing_of(job, shop, total=summed.totals.total if summed else None)
     sees_sums = person.may(Permission.SEE_PRICES)
     words = limit_words(standing) if sees_sums else words_without_sums(standing)
     return OnLines(standing, words, sees_sums, job.is_open and person.may(Permission.SET_PRICES))

@@ -14,6 +14,7 @@ from workorders.jobparts.models import AwaitedPart
 from workorders.jobparts.queries.fitted import JobParts, parts_on
 from workorders.jobparts.queries.waiting import awaited_on
 from workorders.models import Job
+from workorders.sections import known_sum
 from workorders.states import JobState
 from workorders.waiting import Wait, waits_of
 
@@ -34,7 +35,8 @@ class OnLines:
 def on_lines(request: HttpRequest, job: Job, form: ChargeFittedForm | None = None) -> OnLines:
     """What was fitted, with its charges, and what is waited for. The form is for who sets prices."""
     person = signed_in(request)
-    parts = parts_on(job)
+    summed = known_sum(request, job)
+    parts = parts_on(job, summed.every if summed else None)
     may_price = job.is_open and person.may(Permission.SET_PRICES)
     if form is None and may_price and parts.uncharged:
         form = ChargeFittedForm(

@@ -82,10 +82,13 @@ class OnLines:
 def on_lines(request: HttpRequest, job: Job) -> Any:
     """The lines that are for a service, and what is due besides; nothing where there is neither."""
     person = signed_in(request)
+    ends = list(Adoption.objects.filter(engine__vessel=job.vessel_id).values_list("ended_at", flat=True))
+    if not ends:  # nothing was ever followed on this boat
+        return None
     lines = lines_for_service(job)
     taken = {one.planned.adoption_id for one in lines}
     others = []
-    if job.is_open and Adoption.objects.filter(engine__vessel=job.vessel, ended_at=None).exists():
+    if job.is_open and None in ends:
         others = [shown(due) for due in due_of(job.vessel_id) if due.is_asked_for and due.followed.pk not in taken]
     if not lines and not others:
         return None

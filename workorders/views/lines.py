@@ -27,7 +27,7 @@ from workorders.labor.queries import job_labor
 from workorders.labor.touching import clock_rights
 from workorders.models import Charge, Job, JobLine
 from workorders.queries import job_sum
-from workorders.sections import LINES, remember_total, shown_sections
+from workorders.sections import LINES, remember_sum, shown_sections
 from workorders.views.editing import SeenSubmission, version_of
 
 
@@ -49,7 +49,7 @@ def _lines_page(request: HttpRequest, found: Job, form: NewLineForm) -> HttpResp
     currency = request.shop.currency  # type: ignore[attr-defined]
     summed = job_sum(found, currency=currency, columns=marks.columns(), today=timezone.localdate())
     marks.mark(summed)
-    remember_total(request, found, summed.totals.total)
+    remember_sum(request, found, summed)
     context = {
         "frame": job_frame(person, found, "workorders:lines"),
         "job": found,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -55,8 +56,8 @@ class JobParts:
         return [one for one in self.fitted if one.charge is None]
 
 
-def parts_on(job: Job) -> JobParts:
-    """Both, in three queries however many there are."""
+def parts_on(job: Job, charges: Iterable[Charge] | None = None) -> JobParts:
+    """Both, in three queries however many there are; two where the caller has read the job's ``charges``."""
     entries = PartFitted.objects.filter(entry__job=job).exclude(superseded("entry"))
     counting = list(
         entries.annotate(later=afterwards("pk"))
@@ -70,11 +71,12 @@ def parts_on(job: Job) -> JobParts:
         .select_related("charge", "as_charged")
     }
     matched = {link.charge_id for link in links.values()}
-    charges = (
-        job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by").order_by("pk")
-    )
+    if charges is None:
+        charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by")
+    counted = [one for one in charges if one.kind == ChargeKind.PART.value and not one.is_struck]
     shown = [_beside(one, links.pop(one.first_key, None)) for one in counting]
-    return JobParts(shown, list(links.values()), [one for one in charges.order_by("pk") if one.pk not in matched])
+    unmatched = sorted((one for one in counted if one.pk not in matched), key=lambda one: one.pk)
+    return JobParts(shown, list(links.values()), unmatched)
 
 
 def _beside(fitted: PartFitted, link: FittedCharge | None) -> FittedOnJob:
