@@ -236,6 +236,5 @@ def test_a_list_of_jobs_says_the_same_sum_as_the_job(job, cast, currency, charge
         job.charges.create(description=f"Charge {number}", added_by=cast.desk, **given_, **voided)
     with pytest.MonkeyPatch.context() as patch:
         rules = replace(tax, discount=job.discount)
-        patch.setattr(sums, "taxes_of", lambda _: rules)
         patch.setattr(sums, "taxes_of_jobs", lambda *_, **__: {job.pk: rules})
         assert sums_of_jobs([job], currency=currency) == {job.pk: job_sum(job, currency=currency).totals.total}
