@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, tzinfo
 
+from engineering.plurals import counted
+
 
 def days_between(start: datetime, end: datetime, zone: tzinfo | None = None) -> int:
     """Calendar days from one moment to another: 0 within a day, 1 from yesterday at 5 PM to today at 8 AM.
@@ -20,7 +22,7 @@ def days_between(start: datetime, end: datetime, zone: tzinfo | None = None) -> 
 
 def days_words(days: int) -> str:
     """Days in words: "1 day", "12 days"."""
-    return f"{days:,} day{'' if days == 1 else 's'}"
+    return counted(days, "day")
 
 
 def after_days_words(days: int) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from engineering.plurals import plural
 from engineering.recurrence.distributions import normal_quantile, t_quantile
 from engineering.recurrence.held import (
     FEWEST_HULLS,
@@ -242,7 +243,7 @@ def _founded(held: Iterable[Held], confidence: float, fewest: int) -> _Founded |
     if alike is not None and alike < FEWEST_HULLS:
         return NotEnough(
             f"Not enough data for a curve: {returns} of {repairs} repairs came back, but all or most are of "
-            f"{len(hulls)} hull{'' if len(hulls) == 1 else 's'}, which says little of others."
+            f"{len(hulls)} {plural(len(hulls), 'hull')}, which says little of others."
         )
     reach = normal_quantile(0.5 + confidence / 2) if alike is None else t_quantile(0.5 + confidence / 2, alike - 1)
     longest_h, is_cut = _longest(rows, fewest)
@@ -289,7 +290,7 @@ def _longest(rows: Sequence[Held], fewest: int) -> tuple[float, bool]:
 
 
 def _too_thin(rows: Sequence[Held], repairs: int, returns: int, confidence: float) -> str:
-    counted = f"{repairs} repair{'' if repairs == 1 else 's'} with known hours, of which {returns} came back"
+    counted = f"{repairs} {plural(repairs, 'repair')} with known hours, of which {returns} came back"
     said = f"Not enough data for a curve: {counted}; it takes {FEWEST_REPAIRS} with {FEWEST_RETURNS} that came back."
     hours = sum(one.hours * one.repairs for one in rows)
     if repairs and not returns and hours > 0:

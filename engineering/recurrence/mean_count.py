@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from engineering.recurrence.distributions import t_quantile
 from engineering.recurrence.events import EventRecord
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
-from engineering.recurrence.wording import counted, figure
+from engineering.recurrence.wording import figure, how_many
 from engineering.recurrence.wording import hours as hours_words
 
 FEWEST_FOR_BOUNDS = 3
@@ -52,7 +52,7 @@ class MeanCount:
         last = self.last_founded
         if last is None:
             few = "too few were observed long enough for a mean"
-            return f"{counted(self.events, 'event').capitalize()} on {self.records} records; {few}."
+            return f"{how_many(self.events, 'event').capitalize()} on {self.records} records; {few}."
         bounds = f"{figure(last.low, 2)} to {figure(last.high, 2)}"
         return (
             f"By {hours_words(last.hours)} one of them has had {figure(last.mean, 2)} events on average, in the long "
@@ -83,10 +83,10 @@ def mean_cumulative_function(records: Sequence[EventRecord], *, confidence: floa
         for index, record in enumerate(records)
     ]
     if events and len(records) >= FEWEST_FOR_BOUNDS > len(numbers):
-        return NotEnough(f"Not enough data for a mean: all are of {counted(len(numbers), 'hull')}.")
+        return NotEnough(f"Not enough data for a mean: all are of {how_many(len(numbers), 'hull')}.")
     if not events or len(records) < FEWEST_FOR_BOUNDS:
         return NotEnough(
-            f"Not enough data for a mean: {counted(events, 'event')} on {counted(len(records), 'record')}; "
+            f"Not enough data for a mean: {how_many(events, 'event')} on {how_many(len(records), 'record')}; "
             f"it takes events, and {FEWEST_FOR_BOUNDS} records or more."
         )
     points: list[CountPoint] = []

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from engineering.plurals import plural
+
 
 def figure(value: float, significant: int = 3) -> str:
     """A number with so many significant figures, thousands separated: "1,240", "0.062", "279"."""
@@ -28,9 +30,9 @@ def percent(share: float) -> str:
     return f"{share:.0%}"
 
 
-def counted(count: int, what: str) -> str:
+def how_many(count: int, what: str) -> str:
     """A number of things: "1 event", "3 events", "no event"."""
-    return f"{count or 'no'} {what}{'' if count in (0, 1) else 's'}"
+    return f"{count} {plural(count, what)}" if count else f"no {what}"
 
 
 def times(count: int) -> str:

@@ -3,6 +3,7 @@
 from datetime import date
 
 from engineering.hours import hours_words
+from engineering.plurals import plural
 from engineering.service.due import Because, DueStanding, ServiceDue
 
 
@@ -54,7 +55,7 @@ def _say_passed(due: ServiceDue, today: date) -> str:
         passed.append(f"at {hours_words(due.due_hours)}, {by}")
     if due.by_months_on is not None and due.by_months_on <= today:
         days = (today - due.by_months_on).days
-        ago = "today" if not days else f"{days} day{'' if days == 1 else 's'} ago"
+        ago = "today" if not days else f"{days} {plural(days, 'day')} ago"
         passed.append(f"on {say_day(due.by_months_on)}, {ago}")
     word = "Overdue: it was due" if due.standing is DueStanding.OVERDUE else "Due"
     return f"{word} {' and '.join(passed)}."

@@ -8,6 +8,7 @@ from typing import Any
 
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, CodeSystem
+from engineering.plurals import plural
 from findings.canlogs.importing import UnitHeard, ValueChosen
 from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, ValueHeard
 from findings.canlogs.queries import LoggedFrom
@@ -181,10 +182,13 @@ def refuse_ticks_left_out(
     for index, sender in enumerate(senders):
         if places[sender].is_anywhere:
             continue
-        said = _counted(
-            sum(row.is_taken and row.heard.sender == sender for row in codes),
-            sum(row.is_taken and row.heard.sender == sender for row in values),
-            "selected ",
+        said = " and ".join(
+            counted_kinds(
+                {
+                    "selected code": sum(row.is_taken and row.heard.sender == sender for row in codes),
+                    "selected value": sum(row.is_taken and row.heard.sender == sender for row in values),
+                }
+            )
         )
         if said:
             words = f"{sender.words[0].lower()}{sender.words[1:]}"
@@ -201,15 +205,20 @@ def left_out_words(understood: Understood, codes: Sequence[CodeRow], values: Seq
     measured = [one for one in understood.values if one.key not in kept]
     parts = []
     for sender in understood.senders:
-        said = _counted(sum(one.sender == sender for one in heard), sum(one.sender == sender for one in measured))
+        said = counted_kinds(
+            {
+                "code": sum(one.sender == sender for one in heard),
+                "value": sum(one.sender == sender for one in measured),
+            }
+        )
         if said:
-            parts.append(f"{said} from {sender.words[0].lower()}{sender.words[1:]}")
+            parts.append(f"{' and '.join(said)} from {sender.words[0].lower()}{sender.words[1:]}")
     return f"Left out: {'; '.join(parts)}." if parts else ""
 
 
-def _counted(codes: int, values: int, kind: str = "") -> str:
-    counted = [(codes, "code", "codes"), (values, "value", "values")]
-    return " and ".join(f"{count} {kind}{one if count == 1 else many}" for count, one, many in counted if count)
+def counted_kinds(counts: Mapping[str, int]) -> list[str]:
+    """How many there are of each kind; those of which there is none are left out."""
+    return [f"{count} {plural(count, kind)}" for kind, count in counts.items() if count]
 
 
 def values_chosen(

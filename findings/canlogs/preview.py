@@ -10,6 +10,7 @@ from engineering.canlog import CodeSpan, LogSummary, NotUnderstood, ParameterSpa
 from engineering.canonical import plain_decimal
 from engineering.codes import Code, CodeProblem, CodeStatus, CodeSystem, Explanation, explain, make_code
 from engineering.measures import UNITS, convert, preferred_unit, show
+from engineering.plurals import counted
 from engineering.units import System
 from findings.canlogs.naming import HOURS, NOT_A_WARNING, PARAMETERS, SELDOM_LOGGED, Named, name_of
 from findings.canlogs.senders import Sender, sender_of, senders_in
@@ -181,7 +182,7 @@ def _code(index: int, span: CodeSpan, summary: LogSummary) -> CodeHeard:
             "it "
             "with an instrument, and log it by touch."
         )
-    said = f"in {span.messages:,} message{'' if span.messages == 1 else 's'}{_when(span)}"
+    said = f"in {counted(span.messages, 'message')}{_when(span)}"
     identity = f"{sender.key}/{span.raw}/{span.status.value}"
     is_known = span.code is not None
     return CodeHeard(f"code-{index}", identity, sender, span.code, status, span.count, said, problem, is_known)
@@ -249,7 +250,7 @@ def _gaps(span: ParameterSpan, unread: int) -> str:
         (span.reserved, "out of range"),
         (unread, "in a message that could not be read"),
     ]
-    return ", ".join(f"{count:,} time{'' if count == 1 else 's'} {words}" for count, words in parts if count)
+    return ", ".join(f"{counted(count, 'time')} {words}" for count, words in parts if count)
 
 
 def _as_hours(span: ParameterSpan) -> Decimal:
@@ -264,7 +265,7 @@ def _lamp(span: StatusSpan, summary: LogSummary) -> str:
 
 def _diagnostic(span: UnitSpan, summary: LogSummary) -> str:
     sender, were = Sender(span.channel, span.source, None).words, "was" if span.messages == 1 else "were"
-    words = f"{sender}: {span.messages:,} message{'' if span.messages == 1 else 's'} of {span.status.value} codes"
+    words = f"{sender}: {counted(span.messages, 'message')} of {span.status.value} codes"
     later = later_unread(summary, span)
     words += f" {were} read" if later else ""
     if span.without_code:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from engineering.canlog import CodeSpan, IncompleteSpan, LogSummary, ParameterSpan, StatusSpan, UnitSpan
 from engineering.codes.dm import DM_NAMES
 from engineering.codes.network_status import STATUS_FIELDS
+from engineering.plurals import counted
 from findings.canlogs.senders import Sender
 from findings.faults.listed import ListedCode
 
@@ -39,7 +40,7 @@ def sentence_of(one: IncompleteSpan, summary: LogSummary) -> str:
     """What could not be read of one kind of message of a sender, and how that lies to what could."""
     sender = Sender(one.channel, one.source, one.instance).words
     if one.pgn is None:
-        packets = _counted(one.messages, "packet")
+        packets = counted(one.messages, "packet")
         return (
             f"{sender}: {packets} of long messages whose announcement is missing, so what they were of is not known. "
             "They may have held codes."
@@ -52,8 +53,8 @@ def sentence_of(one: IncompleteSpan, summary: LogSummary) -> str:
 def _messages(one: IncompleteSpan) -> str:
     if one.pgn in DM_NAMES:
         name, status = DM_NAMES[one.pgn]
-        return f"{_counted(one.messages, 'message')} of {status.value} codes ({name})"
-    return f"{_counted(one.messages, 'message')} “{one.name}” (PGN {one.pgn})"
+        return f"{counted(one.messages, 'message')} of {status.value} codes ({name})"
+    return f"{counted(one.messages, 'message')} “{one.name}” (PGN {one.pgn})"
 
 
 def _beside_those_read(one: IncompleteSpan, summary: LogSummary) -> str:
@@ -154,16 +155,12 @@ def may_have_held_words(hidden: Sequence[IncompleteSpan]) -> str:
     said = []
     for one in hidden:
         sender = Sender(one.channel, one.source, one.instance).words
-        what = f"{_counted(one.messages, 'packet')} without an announcement" if one.pgn is None else _messages(one)
+        what = f"{counted(one.messages, 'packet')} without an announcement" if one.pgn is None else _messages(one)
         said.append(f"{what} from {sender[0].lower()}{sender[1:]}")
     if not said:
         return ""
     were = "was" if len(hidden) == 1 and hidden[0].messages == 1 else "were"
     return f"{_and(said)} {were} incomplete and may have held more."
-
-
-def _counted(count: int, what: str) -> str:
-    return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
 def _and(parts: Sequence[str]) -> str:

@@ -12,6 +12,7 @@ from django.utils.text import Truncator
 from engineering.faults import Episode as Replayed
 from engineering.faults import FaultHistory
 from engineering.hours import hours_words
+from engineering.plurals import plural
 from findings.drawing.templatetags.drawings import fault_flag
 from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
 from findings.faults.models import Episode
@@ -73,7 +74,7 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         _hours(episode.last_seen_hours),
         day_words(episode.last_seen_at),
         episode.last_status,
-        "1 scan" if episode.sightings == 1 else f"{episode.sightings} scans",
+        f"{episode.sightings} {plural(episode.sightings, 'scan')}",
         ENDED.get(episode.closed_by or "", ENDED[""]),
         _end(episode, known),
         outcome_words(known.outcome, _OUTCOMES.get(known.outcome, known.outcome), is_repair=known.is_repair),

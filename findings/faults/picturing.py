@@ -16,6 +16,7 @@ from engineering.codes import CodeStatus
 from engineering.days import days_words
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.hours import hours_words
+from engineering.plurals import plural
 from findings.drawing.pictures import (
     Axis,
     Bar,
@@ -223,7 +224,7 @@ def _lane(seen: FaultSeen, place: _Placing) -> Lane:
         if (marks or replayed.after_work) and since is not None and proven is not None and proven > since:
             holds.append(HoldLine(start=since, end=proven))
         ended = end
-    missing = f"{unplaced} episode{'' if unplaced == 1 else 's'} without hours" if unplaced else ""
+    missing = f"{unplaced} {plural(unplaced, 'episode')} without hours" if unplaced else ""
     return Lane(
         code=seen.fault.label,
         name=seen.meaning.title,

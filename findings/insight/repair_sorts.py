@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from engineering.plurals import plural
 from engineering.recurrence import (
     FEWEST_AT_RISK,
     FEWEST_REPAIRS,
@@ -80,8 +81,7 @@ def repair_sorts(scope: Scope, hold_hours: Decimal) -> RepairSorts | None:
         sentence = compared.sentence(f"“{_short(texts[told[0]])}”", f"“{_short(texts[told[1]])}”")
         sentence += " Which boat got which repair was not left to chance, so that other causes may be behind it."
     if corrected:
-        some = "1 repair" if corrected == 1 else f"{corrected} repairs"
-        sentence += f" Left out: {some} whose words were corrected."
+        sentence += f" Left out: {corrected} {plural(corrected, 'repair')} whose words were corrected."
     sorts = [_sort(texts[key], held[key], unplaced[key], float(hold_hours)) for key in told]
     return RepairSorts(sorts, sentence)
 

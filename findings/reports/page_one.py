@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from engineering.hours import hours_words
+from engineering.plurals import plural
 from findings.reports.amounts import amount, band_of, judged_extremes, why_unjudged
 from findings.reports.coverage import (
     COMPLETE,
@@ -54,8 +55,8 @@ class Stand:
     def none_out(self) -> str:
         """What is said where no reading is out of its limits: of how many, and of what was calculated or not judged."""
         counted = [
-            *([f"{self.measured} reading{'' if self.measured == 1 else 's'}"] if self.measured else []),
-            *([f"{self.calculated} calculated value{'' if self.calculated == 1 else 's'}"] if self.calculated else []),
+            *([f"{self.measured} {plural(self.measured, 'reading')}"] if self.measured else []),
+            *([f"{self.calculated} {plural(self.calculated, 'calculated value')}"] if self.calculated else []),
         ]
         said = [] if self.measured else ["nothing was measured"]
         if counted and not self.judged:

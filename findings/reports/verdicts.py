@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 
 from engineering.hours import hours_words
+from engineering.plurals import plural
 from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.models import IssuedReport
 from findings.reports.page_one import figures_of, hin_words, stands
@@ -98,7 +99,7 @@ def changed_since(report: IssuedReport, findings: Findings) -> list[str]:
 
 def _entries_since(count: int, done: str, times: list[datetime], findings: Findings) -> str:
     """What was done to how many entries: "2 entries … were added after it was signed, last time on May 3, 2027"."""
-    entries = "1 entry" if count == 1 else f"{count} entries"
+    entries = f"{count} {plural(count, 'entry', 'entries')}"
     last = "" if len(times) == 1 else "the last time "
     return (
         f"{entries} of the record that it rests on {'was' if count == 1 else 'were'} {done} after it was signed, "

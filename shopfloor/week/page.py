@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from engineering.plurals import plural
 from shopfloor.week.labor import estimated_labor, worked_by_day
 from shopfloor.week.promises import MOST_PROMISED, AtRisk, at_risk, promised_between
 from staff.models import Person
@@ -220,10 +221,10 @@ def _notes(row: Row, jobs: Sequence[object]) -> list[str]:
     if planned:
         said.append(f"planned {hours_words(planned)} in appointments")
     if unknown:
-        said.append(f"{unknown} appointment{'' if unknown == 1 else 's'} without a length in hours")
+        said.append(f"{unknown} {plural(unknown, 'appointment')} without a length in hours")
     if jobs:
         named = [one.hours for one in jobs if one is not None and one.hours]  # type: ignore[attr-defined]
-        words = f"{len(jobs)} open job{'' if len(jobs) == 1 else 's'}"
+        words = f"{len(jobs)} {plural(len(jobs), 'open job')}"
         if named:
             words += f", estimates of {len(named)} name {sum(named, Decimal(0)).normalize():f} h of labor"
         else:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from engineering.canonical import plain_decimal
+from engineering.plurals import plural
 from vessels.wording import date_words
 from workorders.states import JobState
 
@@ -36,7 +37,7 @@ class Facts:
 
 
 def _days(count: int) -> str:
-    return f"{count} day{'' if count == 1 else 's'}"
+    return f"{count} {plural(count, 'day')}"
 
 
 def risks(facts: Facts, today: date) -> list[str]:
@@ -58,7 +59,7 @@ def risks(facts: Facts, today: date) -> list[str]:
         found.append(f"{_parts(len(late), past=True)} expected on {date_words(min(late))} and did not come yet.")
     unknown = sum(day is None for day in facts.parts)
     if unknown:
-        found.append(f"Of {unknown} part{'' if unknown == 1 else 's'} still to come the day is not known.")
+        found.append(f"Of {unknown} {plural(unknown, 'part')} still to come the day is not known.")
     found += [words for words in (BEFORE_WORK.get(facts.state), WAITS.get(facts.state)) if words]
     if not facts.has_technician:
         found.append("No technician is assigned.")

@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from engineering.plurals import plural
 from staff.doors.client import client_address, device
 from staff.doors.events import note
 from staff.doors.models import Session
@@ -118,7 +119,7 @@ def end_sessions(person: Person, *, by: Person | None, but: str | None = None, n
         rows = rows.filter(number=number)
     ended, _ = rows.delete()
     if ended:
-        note("sessions-ended", person, by=by, detail=f"{ended} session{'' if ended == 1 else 's'}")
+        note("sessions-ended", person, by=by, detail=f"{ended} {plural(ended, 'session')}")
     return ended
 
 

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from engineering.plurals import plural
 from staff.doors.factors import has_factor
 from staff.doors.sessions import end_sessions, open_sessions
 from staff.policy import Permission, permission_required
@@ -46,7 +47,5 @@ def end_other_sessions(request: HttpRequest) -> HttpResponse:
     """End all of one's own sessions but this one."""
     person = signed_in(request)
     ended = end_sessions(person, by=person, but=request.session.session_key)
-    messages.success(
-        request, f"{ended} other session{'' if ended == 1 else 's'} ended. You are logged in only here now."
-    )
+    messages.success(request, f"{ended} {plural(ended, 'other session')} ended. You are logged in only here now.")
     return redirect("staff:own_login")

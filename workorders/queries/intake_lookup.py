@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
+from engineering.plurals import plural
 from vessels.models import Vessel
 from vessels.queries import found_customers
 from vessels.queries.finding import FoundCustomer
@@ -40,7 +41,7 @@ class Found:
             return "No boat and no customer found."
         boats, people = len(self.vessels), len(self.customers)
         more = " and more" if self.has_more else ""
-        return f"{boats} boat{'s' if boats != 1 else ''}{more}, {people} customer{'s' if people != 1 else ''}."
+        return f"{boats} {plural(boats, 'boat')}{more}, {people} {plural(people, 'customer')}."
 
 
 class JobKnown(NamedTuple):

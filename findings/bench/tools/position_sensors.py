@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engineering.measures import Kind
+from engineering.plurals import plural
 from engineering.sensors.position import (
     Check,
     PositionLimits,
@@ -152,7 +153,7 @@ def _sweep(given: Given) -> Outcome:
     name = dict(_SENSORS)[given.choice("sensor")]
     good = f"{name} sensor: smooth over its travel{', and its tracks agree' if tracks else ''}."
     return Outcome(
-        f"{name} sensor: {len(faults)} {'thing' if len(faults) == 1 else 'things'} to look after." if faults else good,
+        f"{name} sensor: {len(faults)} {plural(len(faults), 'thing')} to look after." if faults else good,
         verdict=Verdict.OUT if faults else Verdict.IN_RANGE,
         figures=figures,
         notes=faults,

@@ -23,6 +23,7 @@ from findings.canlogs.choosing import (
     CodeRow,
     ValueRow,
     code_rows,
+    counted_kinds,
     doubt_about_log,
     left_out_words,
     refuse_ticks_left_out,
@@ -238,14 +239,15 @@ class Looking:
 
     def _says(self, sender: Sender) -> str:
         """What a sender says, counted."""
-        counted = [
-            (sum(one.sender == sender for one in self.understood.codes), "code", "codes"),
-            (sum(one.sender == sender for one in self.understood.statuses), "status bit", "status bits"),
-            (sum(one.sender == sender for one in self.understood.values), "value", "values"),
-        ]
-        said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
+        said = counted_kinds(
+            {
+                "code": sum(one.sender == sender for one in self.understood.codes),
+                "status bit": sum(one.sender == sender for one in self.understood.statuses),
+                "value": sum(one.sender == sender for one in self.understood.values),
+            }
+        )
         if said:
-            return said
+            return ", ".join(said)
         if was_not_counted(self.understood.summary) or hides_codes(self.understood.summary, [sender]):
             return "no codes that could be read"
         return "no codes" if sender in self.understood.tell_codes else "nothing to log"
@@ -327,11 +329,6 @@ def _show(form: LogItForm, refusal: Refused, looking: Looking) -> None:
 
 def _logged_words(logged: Logged, looking: Looking) -> str:
     codes = sum(scan.sightings.count() for scan in logged.scans)
-    counted = [
-        (len(logged.scans), "scan", "scans"),
-        (codes, "code", "codes"),
-        (len(logged.readings), "reading", "readings"),
-    ]
-    said = ", ".join(f"{count} {one if count == 1 else many}" for count, one, many in counted if count)
+    said = ", ".join(counted_kinds({"scan": len(logged.scans), "code": codes, "reading": len(logged.readings)}))
     left_out = left_out_words(looking.understood, [*looking.codes, *looking.statuses], looking.values)
     return f"Logged from “{looking.log.name}”: {said}. {left_out}".strip()

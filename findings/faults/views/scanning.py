@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from commands.refusals import Refused
 from engineering.codes import CodeStatus, same_words
+from engineering.plurals import plural
 from findings.faults.actions import log_scan
 from findings.faults.back_then import histories_before, words_before
 from findings.faults.capture import Capture, change_list
@@ -243,7 +244,7 @@ def logged_words(made: Scan) -> str:
     count = len({row.fault_id for row in sightings})
     if not count:
         return f"Scan of {made.unit} logged: no codes."
-    words = f"{count} code{'' if count == 1 else 's'} of {made.unit} logged."
+    words = f"{count} {plural(count, 'code')} of {made.unit} logged."
     faults = {row.fault.pk: FaultSeen(row.fault) for row in sightings}
     for seen in (one for one in faults.values() if one.is_back):
         words += f" {seen.fault.label}: {seen.sentence}"
