@@ -1,4 +1,7 @@
-"""What the documents name exists: commands, settings, addresses and paths; and every setting that is read is named."""
+"""What the documents name exists: commands, settings, addresses and paths.
+
+The other way round, every setting that is read, every command of ours and every role in the shop is named in them.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,9 @@ from uuid import UUID
 import pytest
 from django.core.management import get_commands
 from django.urls import Resolver404, resolve
+
+from staff.models import Person
+from staff.roles import Role
 
 ROOT = Path(__file__).resolve().parents[2]
 NAMES = ["README.md", "DEVELOPERS.md", "CONTRIBUTING.md", "SECURITY.md", "docs/report.md", "deploy/README.md"]
@@ -79,6 +85,27 @@ def wrong_paths(document: str) -> list[str]:
     return found
 
 
+def own_commands() -> set[str]:
+    """The commands that packages of this project have, of other packages' names those that it makes its own."""
+    return {
+        name for name, app in get_commands().items() if isinstance(app, str) and (ROOT / app.replace(".", "/")).is_dir()
+    }
+
+
+def commands_documented(document: str) -> set[str]:
+    """What stands in code marks alone or behind manage.py."""
+    return {
+        name
+        for words in coded(document)
+        for name in re.findall(r"(?:^|manage\.py )([a-z][a-z_]+)(?= |$)", words.strip())
+    }
+
+
+def roles_documented(document: str) -> set[str]:
+    """What begins a point of a list in bold letters, as roles do."""
+    return set(re.findall(r"^- \*\*([^*:]+):\*\*", document, re.MULTILINE))
+
+
 def settings_read() -> set[str]:
     """Names of settings that the program asks its environment for."""
     found = set()
@@ -116,6 +143,26 @@ def test_every_setting_that_is_read_is_in_the_table_and_the_other_way_round() ->
     read = {name for name in settings_read() if not name.startswith(("OWNER_", "DJANGO_"))}
     assert len(read) > 20
     assert read | {"GARBOARD_TEST_DB"} == settings_documented()
+
+
+def test_every_command_is_named() -> None:
+    assert len(own_commands()) > 10
+    assert own_commands() - commands_documented(DOCUMENTS["DEVELOPERS.md"]) == set()
+
+
+def test_every_role_is_named() -> None:
+    roles = {str(label) for _, label in Person.ROLES}
+    assert len(roles) == len(Role)
+    assert roles - roles_documented(DOCUMENTS["README.md"]) == set()
+
+
+def test_what_is_not_named_is_found() -> None:
+    assert commands_documented("`fly`, a `manage.py land`\n```\nmanage.py hover --high\n```\n") == {
+        "fly",
+        "land",
+        "hover",
+    }
+    assert roles_documented("- **Cook:** eats\n**Owner:** no point of a list\n") == {"Cook"}
 
 
 def test_compose_passes_every_setting_on() -> None:
