@@ -5,12 +5,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
+from engineering.codes.headings import may_name_units
 from engineering.codes.lines import SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.other_lists import OtherList, other_list
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
 from engineering.codes.standing import Place
+from engineering.codes.standing_words import FINDING, LEAD_OK
 from engineering.codes.tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
+from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
 
 _BETWEEN = re.compile(
     r"[\s,;:|/()\[\]\"'=>*-]*(?:(?:IS|STATUS|STATE|NOW|STILL|ALSO|AND|AS|SET|OC|CM|DTC|CODE)[\s:=,-]+){0,2}"
@@ -32,6 +35,14 @@ _WAITS_FOR = re.compile(
     r"|DAMPING|NOISE|CLUTCH|INTAKE|EXHAUST|GEWESEN|GEWEEST)(?![A-Z])"
 )
 """After a word for a status: that something else is pending, active or stored."""
+_NOT_TOLD = re.compile(r"(?: ?[:=] ?| )(?:UNKNOWN|UNCLEAR|UNVERIFIED|N/A|OF|NOT (?:KNOWN|TOLD|READ|CHECKED))(?![A-Z])")
+"""After a word for a status: that it is not known."""
+_WORD_BEFORE = re.compile(r"([A-Z]{2,}) $")
+_SAYS_WHEN = re.compile(
+    r"AN|ONE|TWO|THREE|FOUR|FIVE|SIX|ANOTHER|TODAY|AGAIN|ONCE|MORE|BOTH|ANY|SOME|THESE|THOSE|THIS|THAT|FOLLOWING"
+    r"|TOP|HAVING|REMAINS?|LEFT|NEW|SINGLE|AKTUELL|MOMENTAN|DERZEIT|NOCH|NUR|EIN|EINE"
+)
+"""Words before a status that leave it to the codes behind it."""
 _MORE_SPNS = re.compile(r"(?: ?[,/&] ?| | ?- ?| (?:TO|THRU|THROUGH|BIS|AND|OR) )[0-9]{1,6}(?![0-9.])")
 _MORE_FMIS = re.compile(
     r" ?[,/&] ?[0-9]{1,2}(?![0-9./:])| (?:OR|AND|TO|THRU|THROUGH|BIS) (?:FMI ?)?[0-9]{1,2}(?![0-9])"
@@ -350,18 +361,27 @@ def _is_placed(number: int, tokens: Sequence[Token], line: str) -> bool:
     token = tokens[number]
     if token.start >= len(line):
         return True
-    if _WAITS_FOR.match(line, token.end):
+    if _WAITS_FOR.match(line, token.end) or _NOT_TOLD.match(line, token.end):
         return False
     left = line[tokens[number - 1].end if number else 0 : token.start]
     right = line[token.end : tokens[number + 1].start if number + 1 < len(tokens) else len(line)]
     if (number and _BETWEEN.fullmatch(left)) or (_LEFT_EDGE.search(left) and _RIGHT_EDGE.match(right)):
         return True
     if number + 1 < len(tokens) and tokens[number + 1].mark in CODE_MARKS and _BETWEEN.fullmatch(right):
-        return True
+        return not _is_of_something_else(left)
     if not number and not left.strip(" -*#.:0123456789)("):
         return True
     ends = not right.strip(" .,;)!") or (number + 1 < len(tokens) and tokens[number + 1].mark is Mark.COUNT)
     return bool(ends and number and not _DEVICE.search(left))
+
+
+def _is_of_something_else(left: str) -> bool:
+    """Whether the word before a status is another thing's, of which it may be said: the "bilge pump" that is active."""
+    word = _WORD_BEFORE.search(left)
+    if word is None:
+        return False
+    known = (NOUN, SCAN_NOUN, HEADING_WORD, LEAD_OK, FINDING, _SAYS_WHEN)
+    return not (any(one.fullmatch(word[1]) for one in known) or may_name_units(word[1]))
 
 
 def _reserved(code: Code) -> str | None:

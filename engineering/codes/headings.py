@@ -45,6 +45,13 @@ _UNIT_BEHIND = re.compile(
 )
 _LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")
 """After an engine or unit: what follows is said of it, and what stands before it is not."""
+_NOT_ON = re.compile(
+    r"(?<![A-Z])(?:NOT|NICHT|PAS|NO|NON|NIET|BUT|EXCEPT)(?: (?:ON|AT|FOR|IN|THE|AUF|AM|SUR))*"
+    rf"(?= (?:{_SIDE}|{_KIND})(?![A-Z]))"
+)
+"""Behind a code: the engine that follows is the one that does not have it."""
+_LEADS_TO_CODE = re.compile(r"(?: (?:ENGINE|MOTOR|ENG))?[\s:|>(=\]-]*")
+"""Between an engine and the next code, which is that engine's where the code before has one of its own."""
 _ONE_OF_SEVERAL = re.compile(rf"[0-9]|(?<![A-Z])(?:{_SIDE})(?![A-Z])")
 """What tells one engine or unit from another of its kind: its side or its number."""
 _BOTH_SIDES = re.compile(
@@ -194,7 +201,11 @@ def units_of(line: str, spans: list[tuple[int, int]]) -> list[str]:
         elif units and _counts_for_next(lead[-60:], units[-1], is_first=not number):
             named = units[-1][0]
         after = line[end : spans[number + 1][0] if number + 1 < len(spans) else len(line)][:120]
+        if denied := _NOT_ON.search(after):
+            after = after[: denied.start()]
         behind = _UNIT_BEHIND.search(before_next_unit(after))
+        if behind and number + 1 < len(spans) and named and _ONE_OF_SEVERAL.search(named):
+            behind = None if _LEADS_TO_CODE.fullmatch(after, behind.end()) else behind
         in_front = units[-1][0] if units and not number else ""
         if behind and in_front and _ONE_OF_SEVERAL.search(in_front):
             found.append("" if _ONE_OF_SEVERAL.search(behind["unit"]) else named)

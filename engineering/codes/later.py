@@ -4,8 +4,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from engineering.codes.headings import may_name_units
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.records import Line
+from engineering.codes.vocabulary import STATUSES
 
 _ALL_OVER = re.compile(
     r"\W*(?:(?:BOTH|ALL|ALLE|BEIDE|TOUS|TODOS|TUTTI|ALLA|KAIKKI)(?: [A-Z]{2,10})?(?: ARE| WERE| NOW)? (?:CLEARED|ERASED"
@@ -13,6 +15,24 @@ _ALL_OVER = re.compile(
     r"|RADERADE|POISTETTU)|(?:CLEARED|ERASED|DELETED|FIXED|REPAIRED) (?:BOTH|ALL|THEM)(?: OF THEM)?)\W*"
 )
 _MOST_ABOVE = 100
+_ANOTHER_TIME = re.compile(
+    r"(?=.{0,40}[0-9])[A-Z0-9][A-Z0-9 .,:/#()-]{0,40}?(?:[:=,-]| ) ?(?:NO (?:[A-Z]{2,10} ){0,2}(?:CODES?|DTCS?|FAULTS?)"
+    r"|NONE|NOTHING|(?:ALL )?CLEAR|KEINE(?: FEHLER)?|AUCUN(?: DEFAUT)?|NINGUN[OA]?|NESSUN[OA]?|GEEN)(?: FOUND| STORED"
+    r"| ACTIVE)?[.!]*"
+)
+"""What a line of a dated or numbered list says of its own day, hour or visit: "2024-03-16 no codes"."""
+
+
+_NOTE = re.compile(r"\*{1,3} ?[A-Z]")
+_STARRED = re.compile(r"[A-Z0-9)] ?\*{1,3}$")
+
+
+def doubt_all(lines: Sequence[Line]) -> None:
+    """Offer only, and say why, what a line below, or the rest of its own, speaks against."""
+    doubt_what_is_over(lines)
+    doubt_what_is_gone_later(lines)
+    doubt_what_a_note_is_on(lines)
+    doubt_what_is_denied_later([line.draft for line in lines])
 
 
 def doubt_what_is_denied_later(drafts: Sequence[Draft]) -> None:
@@ -39,10 +59,44 @@ def doubt_what_is_over(lines: Sequence[Line]) -> None:
             above.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in above.draft.codes]
 
 
+def doubt_what_is_gone_later(lines: Sequence[Line]) -> None:
+    """Offer only what stands above a line that says there are no codes, and names no other engine or unit.
+
+    Two scans one below the other may speak so, or a list of days; the later one is what counts.
+    """
+    for at, line in enumerate(lines):
+        draft = line.draft
+        if draft.codes or not (draft.no_codes_at_all or (draft.kind == "unknown" and _is_of_another_time(line.text))):
+            continue
+        reason = f"Line {draft.number}, below it, says “{draft.text.strip()[:60]}”: check whether it is there now."
+        for above in reversed(lines[max(0, at - _MOST_ABOVE) : at]):
+            above.draft.codes = [
+                replace(seen, reason=reason)
+                if seen.certain and (seen.unit or "").casefold() in ("", draft.none_under.casefold())
+                else seen
+                for seen in above.draft.codes
+            ]
+
+
+def doubt_what_a_note_is_on(lines: Sequence[Line]) -> None:
+    """Offer only a code whose line ends in a star where a line below begins with one: the note says what of it."""
+    notes = [line for line in lines if _NOTE.match(line.text) and not line.codes]
+    for above in lines:
+        note = next((one for one in notes if one.draft.number > above.draft.number), None)
+        if note is not None and above.draft.codes and _STARRED.search(above.text):
+            reason = f"Its star leads to line {note.draft.number}: “{note.draft.text.strip()[:60]}”."
+            above.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in above.draft.codes]
+
+
+def _is_of_another_time(text: str) -> bool:
+    return _ANOTHER_TIME.fullmatch(text) is not None and not may_name_units(text) and STATUSES.search(text) is None
+
+
 def _doubted(seen: SeenCode, denied: Sequence[tuple[int, str]]) -> SeenCode:
     if seen.reason is not None:
         return seen
     for line, unit in denied:
-        if line > seen.line and (not unit or not seen.unit or unit.casefold() == seen.unit.casefold()):
-            return replace(seen, reason=f"Line {line}, below it, says that it is not there: check whether it is.")
+        if line >= seen.line and (not unit or not seen.unit or unit.casefold() == seen.unit.casefold()):
+            where = f"Line {line}, below it," if line > seen.line else "The same line"
+            return replace(seen, reason=f"{where} says that it is not there: check whether it is.")
     return seen

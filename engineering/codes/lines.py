@@ -81,6 +81,8 @@ class Draft:
     no_codes: bool = False
     no_codes_at_all: bool = False
     denied: list[tuple[Code, str]] = field(default_factory=list)
+    none_under: str = ""
+    """The engine or unit of which it says that there are no codes; empty where it names none."""
     """The codes that the line says are not there, each with its engine or unit."""
 
     def set(self, kind: str, sentence: str, *, understood: bool = True) -> None:

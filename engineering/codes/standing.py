@@ -60,6 +60,13 @@ _FREEZE_FRAME = re.compile(r"(?:FREEZE FRAME|SNAPSHOT)(?: [0-9]{1,2}(?: OF [0-9]
 """The values of a moment stand under the code that took them."""
 _RANGE = re.compile(r" ?(?:-|\.\.|TO|THRU|THROUGH|UNTIL|BIS|TIL|TILL) ?")
 ONE_OF_THEM = "“Or” leaves open which of them it is: write each code that the unit lists."
+IN_ITS_PLACE = "The line says that one took the place of another: check which of them is there now."
+_IN_PLACE_OF = re.compile(
+    r"(?:[A-Z ]{0,9} )?(?:-+>|=+>|→|⇒|»|(?:WAS |GOT |IS |NOW )?(?:REPLACED|SUPERSEDED) (?:BY|WITH)|BECAME|TURNED INTO"
+    r"|CHANGED (?:IN)?TO) ?"
+)
+"""Between two codes: "P0118 -> P0117", "P0118 active became P0117"."""
+SLASHED = "A slash stands between two codes, which may mean “or”: write each code that the unit lists."
 _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
 MARKED = "A mark stands beside it: check whether it means that the code is there, or that it was dealt with."
 OTHER_SCRIPT = "Beside it stand words in letters that are not read here: check what they say of the code."
@@ -146,6 +153,10 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
             standing = Standing(reason=SENTENCE)
         if number and place.letter and places[number - 1].letter and _RANGE.fullmatch(before):
             found[-1], standing = (one if one.told else Standing(reason=A_RANGE) for one in (found[-1], standing))
+        if number and place.letter and _IN_PLACE_OF.fullmatch(before.lstrip()):
+            found[-1], standing = Standing(reason=IN_ITS_PLACE), Standing(reason=IN_ITS_PLACE)
+        if before == "/" and place.letter and len(places) == 2 and not around.under_heading:
+            found[-1], standing = (one if one.told else Standing(reason=SLASHED) for one in (found[-1], standing))
         if joined and _OR.search(before):
             found[-1], standing = (one if one.told else Standing(reason=ONE_OF_THEM) for one in (found[-1], standing))
         found.append(standing)

@@ -11,7 +11,7 @@ from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
 from engineering.codes.headings import Heading, as_written, heading_of, units_of
 from engineering.codes.labels import labeled
-from engineering.codes.later import doubt_what_is_denied_later, doubt_what_is_over
+from engineering.codes.later import doubt_all
 from engineering.codes.lines import Draft
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
@@ -62,8 +62,7 @@ class TextReader:
                 line.before = self._gathered.sentence_before(at)
                 self._read(line)
         self._above.check_expected()
-        doubt_what_is_over(self._gathered.lines)
-        doubt_what_is_denied_later([line.draft for line in self._gathered.lines])
+        doubt_all(self._gathered.lines)
 
     def _doubt_frame(self, line: Line) -> None:
         """Offer only what a frame says below a line such as "example:", and take no word of it that there is none."""
@@ -243,7 +242,7 @@ class TextReader:
                 "unknown", f"Stands under “{self._above.earlier}”: it may not speak of today.", understood=False
             )
             return
-        line.draft.no_codes = True
+        line.draft.no_codes, line.draft.none_under = True, self._above.unit
         line.draft.no_codes_at_all = not names and not _PRESENT_NOW.search(line.text)
         told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
         line.draft.set("no codes", told)

@@ -14,6 +14,7 @@ FOLDER = Path(__file__).parent / "paste_corpus"
 KNOWN = ("without_codes_notes.txt", "without_codes_papers.txt", "with_codes.txt")
 HELD_OUT = ("heldout.txt",)
 SHORTER = ("shorter.txt",)
+FRESH = ("fresh.txt",)
 _SYSTEMS = {"flash": CodeSystem.FLASH, "maker": CodeSystem.MAKER, "spn": CodeSystem.SPN}
 _CODE = re.compile(
     r"#> (?P<code>\S+)(?: (?P<status>active|stored|pending|permanent|-))?(?: x(?P<count>\d+))?(?: @(?P<unit>.+))?"
@@ -55,6 +56,11 @@ def held_out_cases() -> list[PasteCase]:
 def shorter_cases() -> list[PasteCase]:
     """Those that were thought of while the reader was mended; they count for no figure."""
     return list(_of_files(SHORTER))
+
+
+def fresh_cases() -> list[PasteCase]:
+    """Those judged before the reader was run on them, which it was then repaired by; they count for no figure."""
+    return list(_of_files(FRESH))
 
 
 def _of_files(names: tuple[str, ...]) -> Iterator[PasteCase]:

@@ -9,7 +9,15 @@ from itertools import chain
 import pytest
 
 from engineering.codes import CodeSystem, read_text
-from tests.engineering.paste_cases import PasteCase, Verdict, held_out_cases, known_cases, shorter_cases, verdict
+from tests.engineering.paste_cases import (
+    PasteCase,
+    Verdict,
+    fresh_cases,
+    held_out_cases,
+    known_cases,
+    shorter_cases,
+    verdict,
+)
 
 MOST_OFFERED_WRONG = 5
 
@@ -44,6 +52,35 @@ def test_shorter_texts_stay_read_as_they_were_judged():
     assert {name: one.wrong for name, one in found.items() if one.wrong} == {}
     assert {name: one.missed for name, one in found.items() if one.missed} == {}
     assert {name: one.offered_wrong for name, one in found.items() if one.offered_wrong} == {}
+
+
+def test_fresh_texts_give_no_wrong_claim():
+    found = _verdicts(fresh_cases())
+    assert {name: one.wrong for name, one in found.items() if one.wrong} == {}
+    assert {name: one.missed for name, one in found.items() if one.missed} == {}
+    assert {name: one.offered_wrong for name, one in found.items() if one.offered_wrong} == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("P0118 active\nno codes", "Line 2, below it, says “no codes”: check whether it is there now."),
+        ("2024-03-02 P0118 active\n2024-03-16 no codes", "Line 2, below it, says “2024-03-16 no codes”"),
+        ("P0118 active *\n* example only", "Its star leads to line 2: “* example only”."),
+        ("P0118 active -> P0117 active", "one took the place of another"),
+        ("P0117/P0118 stored", "may mean “or”"),
+        ("Found P0118 active. Replaced sensor. P0118 gone.", "The same line says that it is not there"),
+    ],
+)
+def test_what_a_text_speaks_against_is_offered_with_the_place_of_it(text, reason):
+    seen = read_text(text).codes[0]
+    assert not seen.certain
+    assert reason in seen.reason
+
+
+def test_a_status_of_another_thing_is_no_codes():
+    for text in ("Bilge pump active P0118 stored", "P0118 history unknown", "P0118 pending: unknown"):
+        assert [str(seen.status) for seen in read_text(text).codes if seen.status] in ([], ["stored"]), text
 
 
 def test_shorter_texts_that_say_there_are_no_codes_are_heard():
