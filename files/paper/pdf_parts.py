@@ -10,8 +10,8 @@ from typing import Any
 
 import pydyf
 
-from files.paper.signing import FIELD
-
+FIELD = "signature"
+"""The name of the field that a signature goes into."""
 PX_TO_PT = 0.75
 PRINTED_AND_LOCKED = 4 + 128
 SIGNATURES_EXIST_APPEND_ONLY = 3

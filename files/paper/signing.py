@@ -35,12 +35,12 @@ from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
 from pyhanko.stamp.noop import NoOpStampStyle
 
 from commands.refusals import Refused
+from files.paper.pdf_parts import FIELD
 from files.paper.stamping import TimeStamps
 
 if TYPE_CHECKING:
     from files.paper.drawing import Drawn
 
-FIELD = "signature"
 KEY_BITS = 3072
 MOST_SIGNATURES = 20
 _CONTENTS = re.compile(rb"/Contents <\s*([0-9A-Fa-f]{64,})\s*>")
