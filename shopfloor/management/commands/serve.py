@@ -79,6 +79,7 @@ class Command(BaseCommand):
 
         sys.stdout.flush()
         gc.collect()
+        gc.set_threshold(700, 10, 10)  # as usual, for those that serve for months
         gc.freeze()  # what is loaded is shared by all that are forked, as long as nobody's collection writes to it
         worker = WorkerProcess()
         if not settings.REDIS_URL:
