@@ -24,6 +24,7 @@ from shopfloor.database import ROOT
 from tests.conftest import settings_of_the_environment
 
 PYTHON = str(ROOT / ".venv" / "bin" / "python")
+SERVE = ["make", "--no-print-directory", "serve"]
 PATIENCE = 240.0
 
 

@@ -16,9 +16,10 @@ import pytest
 
 from shopfloor.database import ROOT
 from shopfloor.postgres import EmbeddedPostgres
-from tests.acceptance.conftest import Start
+from tests.acceptance.conftest import FirstStart, Start
 from tests.acceptance.running import (
     PYTHON,
+    SERVE,
     Running,
     environment,
     free_port,
@@ -28,7 +29,6 @@ from tests.acceptance.running import (
     wait_until,
 )
 
-SERVE = ["make", "--no-print-directory", "serve"]
 SECOND_START_LIMIT = 30.0  # seconds of processor time, which other work on the machine does not use
 
 
@@ -37,25 +37,25 @@ def serve(start: Start, var: Path, port: int) -> tuple[Running, float]:
     return running, running.wait_for_line(f"Ready: http://127.0.0.1:{port}/")
 
 
-def test_serves_and_ctrl_c_leaves_no_process_and_the_second_start_is_quick(var: Path, start: Start) -> None:
+def test_serves_and_ctrl_c_leaves_no_process_and_the_second_start_is_quick(
+    first_start: FirstStart, used_var: Path, start: Start
+) -> None:
+    assert (first_start.health["status"], first_start.health["well"]) == (200, True)
+    assert first_start.health["migrations"] == "Every migration is applied."
+    assert first_start.ended_with != 0
+    assert first_start.left_running == []
     port = free_port()
-    running, first = serve(start, var, port)
-    health = get(f"http://127.0.0.1:{port}/health/")
-    assert (health.status, health.json["well"]) == (200, True)
-    assert health.json["migrations"] == "Every migration is applied."
+    again, second = serve(start, used_var, port)
+    took = again.processor_seconds()
     login = get(f"http://127.0.0.1:{port}/accounts/login/")
     assert login.status == 200
     assert "default-src 'none'" in login.headers["content-security-policy"]
     assert_static_files_are_kept_by_browsers(port, login.body.decode())
-    assert running.interrupt() != 0
-    assert processes_of(var) == []
-    again, second = serve(start, var, port)
-    took = again.processor_seconds()
-    again.interrupt()
-    assert processes_of(var) == []
+    assert again.interrupt() != 0
+    assert processes_of(used_var) == []
     print(f"{took:.1f} s of processor time")
     assert took < SECOND_START_LIMIT
-    print(f"first start {first:.1f} s, second start {second:.1f} s")
+    print(f"first start {first_start.seconds:.1f} s, second start {second:.1f} s")
 
 
 def assert_static_files_are_kept_by_browsers(port: int, page: str) -> None:
@@ -68,10 +68,63 @@ def assert_static_files_are_kept_by_browsers(port: int, page: str) -> None:
         assert answer.headers["content-encoding"] == "gzip"
 
 
-def test_kill_of_everything_loses_nothing_committed(used_var: Path, start: Start) -> None:
+def test_what_is_killed_is_taken_up_and_loses_nothing(used_var: Path, start: Start) -> None:
+    """One folder through every kind of end: five starts instead of one or two for each."""
     port = free_port()
-    serve(start, used_var, port)
-    url = EmbeddedPostgres(used_var / "postgresql").url
+    running, _ = serve(start, used_var, port)
+    a_command_beside_the_server_shares_the_database(used_var, port)
+    a_large_body_is_refused(port)
+    a_taken_port_is_said_in_a_sentence(used_var, start, port)
+    a_killed_database_is_started_again_while_the_pages_say_so(used_var, port)
+
+    # All but the database is killed: the next start takes it up.
+    postmaster = EmbeddedPostgres(used_var / "postgresql").running_pid()
+    assert postmaster is not None
+    for process in processes_of(used_var):
+        if process.name() != "postgres":
+            process.kill()
+    running.end()
+    wait_until(
+        lambda: {process.name() for process in processes_of(used_var)} == {"postgres"}, "only the database is left"
+    )
+    running, _ = serve(start, used_var, port)
+    assert EmbeddedPostgres(used_var / "postgresql").running_pid() == postmaster
+
+    # Everything is killed while somebody writes.
+    heard = killed_while_somebody_writes(used_var)
+    running, seconds = serve(start, used_var, port)
+    what_was_heard_is_there(used_var, heard)
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
+    print(f"start after kill -9 {seconds:.1f} s")
+
+    # Once more, and the file with the database's process names a stranger by then.
+    pid_file = used_var / "postgresql" / "data" / "postmaster.pid"
+    kill_everything(used_var)
+    running.end()
+    lines = pid_file.read_text().split("\n")
+    pid_file.write_text("\n".join([str(os.getpid()), *lines[1:]]))
+    running, _ = serve(start, used_var, port)
+    what_was_heard_is_there(used_var, heard)
+
+    # The program alone is killed: no database is left running.
+    os.kill(running.process.pid, signal.SIGKILL)  # make
+    wait_until(lambda: running.process.poll() is not None, "make has ended")  # reaped: no process half gone
+    master = next(one for one in processes_of(used_var) if "serve" in one.cmdline() and one.name() != "make")
+    master.kill()
+    wait_until(lambda: processes_of(used_var) == [], "nothing is left")
+    running.end()
+
+    # As a service manager ends it.
+    running, _ = serve(start, used_var, port)
+    what_was_heard_is_there(used_var, heard)
+    os.killpg(running.process.pid, signal.SIGTERM)
+    running.end()
+    assert processes_of(used_var) == []
+
+
+def killed_while_somebody_writes(var: Path) -> int:
+    """``kill -9`` to all of it in the middle of small transactions; how many of them were heard to be committed."""
+    url = EmbeddedPostgres(var / "postgresql").url
     heard: list[int] = []
     stopped = threading.Event()
 
@@ -88,57 +141,26 @@ def test_kill_of_everything_loses_nothing_committed(used_var: Path, start: Start
     writer = threading.Thread(target=write)
     writer.start()
     wait_until(lambda: len(heard) > 500, "500 rows are committed")
-    assert kill_everything(used_var) > 3
+    assert kill_everything(var) > 3
     writer.join(20)
     assert stopped.is_set()
+    return len(heard)
 
-    again, seconds = serve(start, used_var, port)
-    with psycopg.connect(url) as connection:
+
+def what_was_heard_is_there(var: Path, heard: int) -> None:
+    """Every row whose commit was heard of; the last one may have been committed unheard."""
+    with psycopg.connect(EmbeddedPostgres(var / "postgresql").url) as connection:
         row = connection.execute("SELECT count(*), max(number) FROM heard").fetchone()
         durable = connection.execute("SHOW fsync").fetchone()
     assert durable == ("on",)
     assert row is not None
-    assert row[0] in {len(heard), len(heard) + 1}  # the last one may have been committed unheard
-    assert row[1] >= heard[-1]
-    assert get(f"http://127.0.0.1:{port}/health/").status == 200
-    print(f"start after kill -9 {seconds:.1f} s")
-    again.interrupt()
-    assert processes_of(used_var) == []
+    assert row[0] in {heard, heard + 1}
+    assert row[1] >= heard - 1
 
 
-def test_a_database_left_over_by_a_killed_web_server_is_taken_up(used_var: Path, start: Start) -> None:
-    port = free_port()
-    running, _ = serve(start, used_var, port)
-    postmaster = EmbeddedPostgres(used_var / "postgresql").running_pid()
-    assert postmaster is not None
-    for process in processes_of(used_var):
-        if process.name() != "postgres":
-            process.kill()
-    running.end()
-    wait_until(
-        lambda: {process.name() for process in processes_of(used_var)} == {"postgres"}, "only the database is left"
-    )
-    again, _ = serve(start, used_var, port)
-    assert EmbeddedPostgres(used_var / "postgresql").running_pid() == postmaster
-    again.interrupt()
-    assert processes_of(used_var) == []
-
-
-def test_a_pid_file_that_names_a_stranger_is_not_believed(used_var: Path, start: Start) -> None:
-    port = free_port()
-    serve(start, used_var, port)
-    kill_everything(used_var)
-    pid_file = used_var / "postgresql" / "data" / "postmaster.pid"
-    lines = pid_file.read_text().split("\n")
-    pid_file.write_text("\n".join([str(os.getpid()), *lines[1:]]))
-    again, _ = serve(start, used_var, port)
-    again.interrupt()
-
-
-def test_a_killed_database_is_started_again_while_the_pages_say_so(used_var: Path, start: Start) -> None:
-    port = free_port()
-    running, _ = serve(start, used_var, port)
-    server = EmbeddedPostgres(used_var / "postgresql")
+def a_killed_database_is_started_again_while_the_pages_say_so(var: Path, port: int) -> None:
+    """The pages say that it cannot be reached, until another one runs."""
+    server = EmbeddedPostgres(var / "postgresql")
     postmaster = server.running_pid()
     assert postmaster is not None
     os.kill(postmaster, 9)
@@ -156,33 +178,36 @@ def test_a_killed_database_is_started_again_while_the_pages_say_so(used_var: Pat
     wait_until(is_back, "the database is back")
     assert {status for pair in said for status in pair} <= {200, 302, 503}
     assert server.running_pid() not in {None, postmaster}
-    running.interrupt()
-    assert processes_of(used_var) == []
 
 
-def test_a_kill_of_the_program_leaves_no_database_running(used_var: Path, start: Start) -> None:
-    port = free_port()
-    running, _ = serve(start, used_var, port)
-    os.kill(running.process.pid, signal.SIGKILL)  # make
-    wait_until(lambda: running.process.poll() is not None, "make has ended")  # reaped: no process half gone
-    master = next(one for one in processes_of(used_var) if "serve" in one.cmdline() and one.name() != "make")
-    master.kill()
-    wait_until(lambda: processes_of(used_var) == [], "nothing is left")
-    running.end()
-
-
-def test_a_command_beside_the_server_shares_the_database_and_leaves_it_running(used_var: Path, start: Start) -> None:
-    port = free_port()
-    running, _ = serve(start, used_var, port)
+def a_command_beside_the_server_shares_the_database(var: Path, port: int) -> None:
+    """And leaves it running."""
     said = subprocess.run(
-        [PYTHON, "manage.py", "health"], cwd=ROOT, env=environment(used_var), capture_output=True, text=True, check=True
+        [PYTHON, "manage.py", "health"], cwd=ROOT, env=environment(var), capture_output=True, text=True, check=True
     )
     assert "database: The database answers." in said.stdout
     assert get(f"http://127.0.0.1:{port}/health/").status == 200
-    assert_a_large_body_is_refused(port)
-    os.killpg(running.process.pid, signal.SIGTERM)  # as a service manager ends it
-    running.end()
-    assert processes_of(used_var) == []
+
+
+def a_large_body_is_refused(port: int) -> None:
+    """Announced, and not sent: the answer comes before the body."""
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+    connection.putrequest("POST", "/accounts/login/")
+    connection.putheader("Content-Length", str(26 * 1024 * 1024))
+    connection.endheaders()
+    answer = connection.getresponse()
+    assert answer.status == 413
+    assert b"At most 25 MB" in answer.read()
+    connection.close()
+
+
+def a_taken_port_is_said_in_a_sentence(var: Path, start: Start, port: int) -> None:
+    """By a second start in the same folder, which does the first no harm."""
+    second = start(SERVE, environment(var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
+    assert second.end() != 0
+    assert f"Port {port} is taken by another program" in second.output
+    assert "Traceback" not in second.output
+    assert get(f"http://127.0.0.1:{port}/health/").status == 200
 
 
 @pytest.mark.parametrize("heard", ["the database is starting", "it serves"])
@@ -220,29 +245,6 @@ def test_a_port_taken_by_a_stranger_is_said_in_one_sentence(var: Path, start: St
         f"Stop that one, or choose another port, for instance PORT={port + 1}."
     ]
     assert processes_of(var) == []
-
-
-def assert_a_large_body_is_refused(port: int) -> None:
-    """Announced, and not sent: the answer comes before the body."""
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
-    connection.putrequest("POST", "/accounts/login/")
-    connection.putheader("Content-Length", str(26 * 1024 * 1024))
-    connection.endheaders()
-    answer = connection.getresponse()
-    assert answer.status == 413
-    assert b"At most 25 MB" in answer.read()
-    connection.close()
-
-
-def test_a_taken_port_is_said_in_a_sentence(used_var: Path, start: Start) -> None:
-    port = free_port()
-    running, _ = serve(start, used_var, port)
-    second = start(SERVE, environment(used_var, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
-    assert second.end() != 0
-    assert f"Port {port} is taken by another program" in second.output
-    assert "Traceback" not in second.output
-    assert get(f"http://127.0.0.1:{port}/health/").status == 200
-    running.interrupt()
 
 
 BAD = [
