@@ -12,18 +12,15 @@ import typing
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields, make_dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django.apps import apps
 from django.db import models
 
 from commands.json_forms import PLAIN, Form, Misfit, NoForm, form_of, frozen, of_fields, of_names, read_names
 from commands.refusals import Refused
+from commands.registry import ACTOR, COMMANDS, ID, Envelope, is_default
 
-if TYPE_CHECKING:
-    from commands.envelope import Envelope
-
-ID, ACTOR = "entry_id", "by"
 LONGEST_SHOWN = 60
 
 
@@ -117,11 +114,6 @@ class Taken:
         ) + "}"  # fmt: skip
 
 
-def is_default(value: Any, default: Any) -> bool:
-    """Whether an argument is left as it is."""
-    return type(value) is type(default) and value == default
-
-
 @cache
 def taken_by(envelope: Envelope) -> Taken:
     """What an act takes, from its signature; made when it is first asked for, because every model has to be there."""
@@ -170,8 +162,6 @@ def _parameters(envelope: Envelope) -> list[tuple[str, inspect.Parameter]]:
 
 def _part(envelope: Envelope, name: str) -> tuple[Envelope, set[str]]:
     """The act that an argument is handed on to, and what the outer act says for it."""
-    from commands.envelope import COMMANDS
-
     if name not in envelope.parts:
         raise NoForm(name)
     kind, *own = envelope.parts[name]

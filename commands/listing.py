@@ -6,7 +6,8 @@ import inspect
 from itertools import groupby
 from pathlib import Path
 
-from commands.envelope import Envelope, all_acts
+from commands.arguments import taken_by
+from commands.registry import Envelope, all_acts
 
 BEGIN, END = "<!-- acts: written by manage.py list_acts --write -->", "<!-- acts end -->"
 
@@ -16,7 +17,7 @@ def listing() -> str:
     acts = sorted((one for one in all_acts().values() if not _module(one).startswith("tests")), key=_place)
     blocks = []
     for module, found in groupby(acts, key=_module):
-        blocks.append("\n".join([module, *(f"    {_line(one)}\n        {one.arguments.schema}" for one in found)]))
+        blocks.append("\n".join([module, *(f"    {_line(one)}\n        {taken_by(one).schema}" for one in found)]))
     return "```\n" + "\n".join(blocks) + "\n```"
 
 

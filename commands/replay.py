@@ -16,12 +16,12 @@ from uuid import UUID
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
 
-from commands.arguments import ACTOR, ID, taken_by
+from commands.arguments import taken_by
 from commands.content import named
-from commands.envelope import Envelope, all_acts
 from commands.json_forms import SCALARS, Misfit, read_names
 from commands.questions import nobody_to_ask
 from commands.refusals import Refused
+from commands.registry import ACTOR, ID, Envelope, all_acts
 from commands.sender import sent_from
 
 FORMS = {"id": SCALARS[UUID], "act": SCALARS[str], "actor": SCALARS[str], "at": SCALARS[datetime],

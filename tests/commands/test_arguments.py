@@ -23,14 +23,14 @@ from hypothesis import strategies as st
 
 from commands import json_forms
 from commands.arguments import CannotBeQueued, taken_by
-from commands.envelope import COMMANDS, Envelope, all_acts
 from commands.refusals import NotYet, Refused
+from commands.registry import COMMANDS, Envelope, all_acts
 from commands.replay import queued
 from tests.cast import Cast, make_cast
 from tests.commands.test_every_form_twice import FORMS, OWN
 
 ACTS = sorted(set(all_acts()) - {"test_it"})
-QUEUED = [kind for kind in ACTS if not COMMANDS[kind].arguments.why_not_queued]
+QUEUED = [kind for kind in ACTS if not taken_by(COMMANDS[kind]).why_not_queued]
 HOUR = st.integers(-14, 14).map(lambda hours: timezone(timedelta(hours=hours)))
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 SCALARS: dict[Any, st.SearchStrategy[Any]] = {
@@ -141,7 +141,7 @@ def _every_record_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.usefixtures("_every_record_is_there")
 def test_there_and_back_nothing_is_lost(kind: str) -> None:
     envelope = COMMANDS[kind]
-    taken = envelope.arguments
+    taken = taken_by(envelope)
 
     @drawn_from(said_to(kind))
     def there_and_back(said: dict[str, Any]) -> None:
@@ -155,14 +155,14 @@ def test_there_and_back_nothing_is_lost(kind: str) -> None:
 
 
 def test_the_dataclass_is_frozen_and_has_what_the_signature_has() -> None:
-    made = COMMANDS["log_hours"].arguments.made
+    made = taken_by(COMMANDS["log_hours"]).made
     assert [one.name for one in dataclasses.fields(made)] == [
         "engine", "shown", "told_hours", "job_id", "text", "amends", "happened_at",
     ]  # fmt: skip
     one = made(engine=None, shown=Decimal(1))  # type: ignore[call-arg]
     with pytest.raises(dataclasses.FrozenInstanceError):
         one.text = "x"  # type: ignore[attr-defined]
-    assert COMMANDS["log_hours"].arguments.made is made
+    assert taken_by(COMMANDS["log_hours"]).made is made
 
 
 CARRIES = {
@@ -185,10 +185,10 @@ CARRIES = {
 
 
 def test_what_cannot_be_queued_says_why() -> None:
-    assert {kind: COMMANDS[kind].arguments.why_not_queued for kind in ACTS if kind not in QUEUED} == CARRIES
+    assert {kind: taken_by(COMMANDS[kind]).why_not_queued for kind in ACTS if kind not in QUEUED} == CARRIES
     for kind, why in CARRIES.items():
         with pytest.raises(CannotBeQueued) as refusal:
-            COMMANDS[kind].arguments.from_json({})
+            taken_by(COMMANDS[kind]).from_json({})
         assert refusal.value.sentence == f"{kind} cannot be queued: {why}. Send it from its page."
 
 

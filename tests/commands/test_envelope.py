@@ -22,9 +22,10 @@ import staff
 import vessels
 import workorders
 from commands.content import digest_of
-from commands.envelope import COMMANDS, SENT_BEFORE, USED_ELSEWHERE, command, outcome_of
+from commands.envelope import SENT_BEFORE, USED_ELSEWHERE, command, outcome_of
 from commands.models import Command
 from commands.refusals import Refused
+from commands.registry import COMMANDS
 from engineering.codes import CodeStatus
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter

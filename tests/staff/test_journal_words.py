@@ -9,7 +9,7 @@ import pytest
 from django.urls import get_resolver
 from django.utils import timezone
 
-from commands.envelope import COMMANDS
+from commands.registry import COMMANDS
 from staff.journal_words import ACTS, act_words, changes_words, records_told, value_words
 
 
