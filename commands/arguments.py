@@ -17,7 +17,8 @@ from typing import Any
 from django.apps import apps
 from django.db import models
 
-from commands.json_forms import PLAIN, Form, Misfit, NoForm, form_of, frozen, of_fields, of_names, read_names
+from commands.json_forms import form_of, of_fields
+from commands.json_values import PLAIN, Form, Misfit, NoForm, frozen, of_names, read_names
 from commands.refusals import Refused
 from commands.registry import ACTOR, COMMANDS, ID, Envelope, is_default
 

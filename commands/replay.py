@@ -18,7 +18,7 @@ from django.db import models
 
 from commands.arguments import taken_by
 from commands.content import named
-from commands.json_forms import SCALARS, Misfit, read_names
+from commands.json_values import SCALARS, Misfit, read_names
 from commands.questions import nobody_to_ask
 from commands.refusals import Refused
 from commands.registry import ACTOR, ID, Envelope, all_acts

@@ -21,7 +21,7 @@ from django.db import models
 from hypothesis import given as drawn_from
 from hypothesis import strategies as st
 
-from commands import json_forms
+from commands import json_records
 from commands.arguments import CannotBeQueued, taken_by
 from commands.refusals import NotYet, Refused
 from commands.registry import COMMANDS, Envelope, all_acts
@@ -134,7 +134,7 @@ def is_model(hint: Any) -> bool:
 
 @pytest.fixture
 def _every_record_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(json_forms, "_stored", lambda model, key, value: model(pk=model._meta.pk.to_python(key)))
+    monkeypatch.setattr(json_records, "_stored", lambda model, key, value: model(pk=model._meta.pk.to_python(key)))
 
 
 @pytest.mark.parametrize("kind", QUEUED)
