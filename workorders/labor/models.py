@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from commands.triggers import AppendOnly, append_only
 from workorders.labor.reckoning import ANSWERED, HANDED_OVER, PAUSED, PRESSED
-from workorders.models import Charge, JobLine
+from workorders.models.jobs import Charge, JobLine
 
 MOST_MINUTES = 25 * 60
 """The longest day there is: the one on which the clocks go back."""

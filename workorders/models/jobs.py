@@ -266,21 +266,3 @@ class JobChange(Detail):
 
     class Meta:
         triggers = append_only()
-
-
-from workorders.labor.models import Sold, Stretch, StretchEnd, StretchVoid  # noqa: E402  after Job, which they belong to
-
-__all__ = [
-    "ENDED",
-    "STATES",
-    "Charge",
-    "Job",
-    "JobChange",
-    "JobLine",
-    "JobMove",
-    "JobNumber",
-    "Sold",
-    "Stretch",
-    "StretchEnd",
-    "StretchVoid",
-]

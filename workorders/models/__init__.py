@@ -1,0 +1,32 @@
+"""Jobs, their lines and charges, and the hours of work on them."""
+
+from workorders.labor.models import Sold, Stretch, StretchEnd, StretchVoid
+from workorders.models.jobs import (
+    ENDED,
+    FAR_DAY,
+    FAR_MOMENT,
+    STATES,
+    Charge,
+    Job,
+    JobChange,
+    JobLine,
+    JobMove,
+    JobNumber,
+)
+
+__all__ = [
+    "ENDED",
+    "FAR_DAY",
+    "FAR_MOMENT",
+    "STATES",
+    "Charge",
+    "Job",
+    "JobChange",
+    "JobLine",
+    "JobMove",
+    "JobNumber",
+    "Sold",
+    "Stretch",
+    "StretchEnd",
+    "StretchVoid",
+]
