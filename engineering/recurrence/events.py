@@ -10,6 +10,10 @@ from engineering.recurrence.problem import NotEnough, RecurrenceProblem, refuse_
 FEWEST_FOR_A_TREND = 4
 """Below so many usable events no trend is told (check values of the project: Laplace on fewer is not enough data)."""
 MOST_EVENTS = 100_000
+SHORTEST_RECORD_H = 1.0
+"""Of a shorter record no trend is told: its events lie within a few steps of a meter. Common practice, no source."""
+ONE_OCCASION_H = 1.0
+"""Events that lie less than so many hours of running after the first of them are one occasion (decision 0161)."""
 AT_ZERO_H = 0.05
 """Hours are written to a tenth: what is written as zero was on average within half of that."""
 
@@ -57,9 +61,18 @@ class EventRecord:
         return self.event_hours[:-1] if self.ends_with_event else self.event_hours
 
     @property
-    def has_ties(self) -> bool:
-        """Whether two events share their hours, or one lies at the very beginning."""
-        return len(set(self.event_hours)) < len(self.event_hours) or 0 in self.event_hours
+    def occasions(self) -> tuple[float, ...]:
+        """The hours of the first usable event of each occasion, those within an hour after it being the same one."""
+        return first_of_each(self.usable)
+
+
+def first_of_each(event_hours: Sequence[float]) -> tuple[float, ...]:
+    """Of hours in order, the first of each occasion; see ``ONE_OCCASION_H``."""
+    found: list[float] = []
+    for hours in event_hours:
+        if not found or hours - found[-1] > ONE_OCCASION_H - 1e-6:
+            found.append(hours)
+    return tuple(found)
 
 
 def record_of(event_hours: Sequence[float], observed_h: float | None = None) -> EventRecord:
@@ -77,18 +90,30 @@ def record_of(event_hours: Sequence[float], observed_h: float | None = None) -> 
 
 
 def too_thin_for_a_trend(records: Sequence[EventRecord]) -> NotEnough | None:
-    """Why a trend cannot be told from the records, or None: fewer than four usable events.
+    """Why a trend cannot be told from the records, or None: fewer than four usable events, or occasions of them.
 
-    Events at the same hours count as they are: what hours are written to does not matter to where in a record the
-    events lie on average. One at zero hours lies half a step of the meter after it (``AT_ZERO_H``).
+    The tests suppose a Poisson process, in which no two events come at once: what comes several times at one reading
+    of the meter is one occasion, whatever number of times it was counted (decision 0161). An event at zero hours lies
+    half a step of the meter after it (``AT_ZERO_H``).
     """
     usable = sum(len(record.usable) for record in records)
+    after = " after leaving out the one that ends the record" if any(r.ends_with_event for r in records) else ""
     if usable < FEWEST_FOR_A_TREND:
         counted = {0: "no event", 1: "one event"}.get(usable, f"{usable} events")
-        after = " after leaving out the one that ends the record" if any(r.ends_with_event for r in records) else ""
         return NotEnough(
             f"Not enough data for a trend: {counted} on record{after}, and it takes {FEWEST_FOR_A_TREND} or more."
         )
-    if all(record.observed_h <= AT_ZERO_H for record in records):
+    if all(record.observed_h < SHORTEST_RECORD_H for record in records):
         return NotEnough("Not enough data for a trend: the record is not an hour long.")
+    occasions = sum(len(record.occasions) for record in records)
+    if occasions < FEWEST_FOR_A_TREND:
+        return NotEnough(
+            f"Not enough data for a trend: {usable} events on record{after}, but on {occasion_words(occasions)} only "
+            f"(less than an hour of running apart is one), and it takes {FEWEST_FOR_A_TREND} or more."
+        )
     return None
+
+
+def occasion_words(occasions: int) -> str:
+    """A number of occasions: "one occasion", "3 occasions"."""
+    return "one occasion" if occasions == 1 else f"{occasions} occasions"

@@ -11,7 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engineering.faults import FaultHistory
-from engineering.recurrence.events import AT_ZERO_H, EventRecord
+from engineering.recurrence.events import (
+    AT_ZERO_H,
+    ONE_OCCASION_H,
+    EventRecord,
+    first_of_each,
+    occasion_words,
+)
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
 from engineering.recurrence.problem import NotEnough, RecurrenceProblem, refuse_unless_finite
 from engineering.recurrence.rates import Rate, RateComparison, compare_rates, poisson_rate
@@ -199,6 +205,7 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
         ends_with_event=record.ends_with_event,
         hours_least=sum(away.least) + now,
         hours_most=sum(away.most) + (away.away_now_most_h or now),
+        occasions=len(record.occasions),
     )
     laplace, military, fit = laplace_test([record]), military_handbook_test([record]), fit_power_law([record])
     since = _since_last(record)
@@ -218,13 +225,18 @@ def coming_back(away: Away) -> ComingBack | NotEnough:
     if since is not None:
         details.append(_since_words(since))
     details += _cautions(away)
+    if len(record.occasions) < len(record.usable):
+        details.append(
+            f"Returns less than {ONE_OCCASION_H:g} h of running apart count as one occasion: "
+            f"{len(record.usable)} came on {occasion_words(len(record.occasions))}."
+        )
     return ComingBack(
         _answer(
             away,
             record.observed_h,
             None if isinstance(laplace, NotEnough) else (strength, direction),
             since,
-            len(record.usable),
+            len(record.occasions),
             as_seen=as_seen,
         ),
         tuple(details),
@@ -261,7 +273,7 @@ def _since_last(record: EventRecord) -> RateComparison | None:
     last = record.event_hours[-1]
     if record.ends_with_event or last <= 0 or last >= record.observed_h:
         return None
-    compared = compare_rates(len(record.event_hours), last, 0, record.observed_h - last)
+    compared = compare_rates(len(first_of_each(record.event_hours)), last, 0, record.observed_h - last)
     return compared if isinstance(compared, RateComparison) else None
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.recurrence.distributions import chi_square_quantile, gamma_product_quantile, normal_quantile
 from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
@@ -78,7 +78,8 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
     Where records have hulls, those of one hull may hang together: the bounds of β are then not inside
     exp(±t·√Σ(rᵢ/r − Σᵢ ln(T/t)/Σ ln(T/t))²·K/(K − 1)), Student's t as for the tests, and fewer than four hulls that
     count alike are :class:`NotEnough`.
-    Fewer than four usable events: :class:`NotEnough`.
+    Where events lie less than an hour apart, the bounds reach as far as those of the record in which each occasion is
+    one event (decision 0161). Fewer than four usable events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.4.5.2; MIL-HDBK-189 (1981).
 
     Raises:
@@ -88,6 +89,22 @@ def fit_power_law(records: Sequence[EventRecord], *, confidence: float = 0.95) -
     thin = too_thin_for_a_trend(records)
     if thin is not None:
         return thin
+    fit = _fitted(records, confidence)
+    if isinstance(fit, NotEnough) or all(len(one.usable) == len(one.occasions) for one in records):
+        return fit
+    apart = _fitted([EventRecord(one.occasions, one.observed_h, hull=one.hull) for one in records], confidence)
+    if isinstance(apart, NotEnough):
+        return apart
+    return replace(
+        fit,
+        shape_low=min(fit.shape_low, apart.shape_low),
+        shape_high=max(fit.shape_high, apart.shape_high),
+        mtbf_now_low_h=min(fit.mtbf_now_low_h, apart.mtbf_now_low_h),
+        mtbf_now_high_h=max(fit.mtbf_now_high_h, apart.mtbf_now_high_h),
+    )
+
+
+def _fitted(records: Sequence[EventRecord], confidence: float) -> PowerLaw | NotEnough:
     events = sum(len(record.event_hours) for record in records)
     usable = sum(len(record.usable) for record in records)
     ratios = log_ratios(records)

@@ -49,13 +49,15 @@ def poisson_rate(
     ends_with_event: bool = False,
     hours_least: float | None = None,
     hours_most: float | None = None,
+    occasions: int | None = None,
 ) -> Rate:
     """A rate of events (a count) over hours of exposure, per hour, with its exact two-sided bounds.
 
     Bounds of the count: χ²(α/2; 2k)/2 to χ²(1−α/2; 2k+2)/2. They hold where events do not provoke each other. Where the
     hours end because of the last event, the lower bound is that of one event less: watching that ends so makes the rate
     look too high. Where the hours are only known to lie between two figures, ``hours_least`` and ``hours_most``, the
-    lower bound is that of the most and the upper that of the least.
+    lower bound is that of the most and the upper that of the least. Events that came on fewer ``occasions`` than there
+    are of them have the lower bound of the occasions.
     Source: Garwood, "Fiducial Limits for the Poisson Distribution", Biometrika 28 (1936).
 
     Raises:
@@ -64,7 +66,7 @@ def poisson_rate(
     refuse_unless_confidence(confidence)
     _refuse_counts(events, hours, "hours")
     alpha = 1 - confidence
-    sure = events - 1 if ends_with_event else events
+    sure = min(events - 1 if ends_with_event else events, events if occasions is None else occasions)
     low = chi_square_quantile(alpha / 2, 2 * sure) / 2 if sure > 0 else 0.0
     high = chi_square_quantile(1 - alpha / 2, 2 * events + 2) / 2
     most = hours if hours_most is None else max(hours, hours_most)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -22,7 +22,14 @@ from engineering.recurrence.distributions import (
     t_quantile,
     t_two_sided,
 )
-from engineering.recurrence.events import AT_ZERO_H, FEWEST_FOR_A_TREND, EventRecord, too_thin_for_a_trend
+from engineering.recurrence.events import (
+    AT_ZERO_H,
+    FEWEST_FOR_A_TREND,
+    EventRecord,
+    first_of_each,
+    occasion_words,
+    too_thin_for_a_trend,
+)
 from engineering.recurrence.held import FEWEST_HULLS, alike_hulls
 from engineering.recurrence.problem import NotEnough
 from engineering.recurrence.strength import Strength, chance_words, strength_of
@@ -52,6 +59,13 @@ class TrendTest:
     p_one_sided: float
     leans: Direction
     events: int
+    occasions: int | None = None
+    """On how many occasions they came, where some came less than an hour apart; None where none did."""
+
+    @property
+    def counted(self) -> str:
+        """What it used: "5 events", "5 events on 4 occasions"."""
+        return f"{self.events} events" + (f" on {occasion_words(self.occasions)}" if self.occasions else "")
 
     @property
     def strength(self) -> Strength:
@@ -68,14 +82,14 @@ class TrendTest:
         """The answer for a person."""
         chance = f"such a record comes by chance {chance_words(self.p_value)} times"
         if self.strength is Strength.NONE:
-            return f"No trend is seen: the {self.events} events look spread evenly ({chance})."
+            return f"No trend is seen in the {self.counted} ({chance})."
         kind = self.strength.value.capitalize()
-        return f"{kind} that it comes {self.leans} ({chance}, from {self.events} events)."
+        return f"{kind} that it comes {self.leans} ({chance}, from {self.counted})."
 
     @property
     def chance_sentence(self) -> str:
         """What the test found, without a verdict: that is given once, where several tests are weighed together."""
-        return f"such a record comes by chance {chance_words(self.p_value)} times, from {self.events} events."
+        return f"such a record comes by chance {chance_words(self.p_value)} times, from {self.counted}."
 
     @property
     def seen_sentence(self) -> str:
@@ -136,6 +150,31 @@ def few_hulls(hulls: int) -> str:
     return f"Not enough data for a trend over hulls: all or most of them are of {of}, which says little of others."
 
 
+def held_to_occasions(
+    test: TrendTest | NotEnough,
+    records: Sequence[EventRecord],
+    of: Callable[[Sequence[EventRecord]], TrendTest | NotEnough],
+) -> TrendTest | NotEnough:
+    """The answer of a test, with the larger of its chance and that of the record in which each occasion is one event.
+
+    Where the two lean to different sides, nothing is found. The statistic stays that of the formula, over all events.
+    """
+    usable, occasions = sum(len(one.usable) for one in records), sum(len(one.occasions) for one in records)
+    if isinstance(test, NotEnough) or usable == occasions:
+        return test
+    apart = of([EventRecord(one.occasions, one.observed_h, hull=one.hull) for one in records])
+    if isinstance(apart, NotEnough):
+        return apart
+    if apart.leans is not test.leans:
+        return replace(test, p_value=1.0, p_one_sided=0.5, occasions=occasions)
+    return replace(
+        test,
+        p_value=max(test.p_value, apart.p_value),
+        p_one_sided=max(test.p_one_sided, apart.p_one_sided),
+        occasions=occasions,
+    )
+
+
 def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     """The Laplace test: where in the window the events lie on average, as a standard normal U (no unit).
 
@@ -143,6 +182,7 @@ def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     Where hulls are given, events of one hull may hang together: the sum is also held against the squares of the hulls'
     parts, each less its share of the sum (times K/(K − 1), Student's t of as many degrees as hulls that count alike
     less one), and the larger chance counts. Fewer than four usable events, or four such hulls: :class:`NotEnough`.
+    Events less than an hour apart: :func:`held_to_occasions`.
     Source: NIST/SEMATECH e-Handbook of Statistical Methods 8.2.3.4; pooled over records by its mean and variance.
     """
     thin = too_thin_for_a_trend(records)
@@ -158,7 +198,8 @@ def laplace_test(records: Sequence[EventRecord]) -> TrendTest | NotEnough:
     )
     if isinstance(over, NotEnough):
         return over
-    return laplace_of_sums(offset, variance, sum(len(record.usable) for record in records), over)
+    test = laplace_of_sums(offset, variance, sum(len(record.usable) for record in records), over)
+    return held_to_occasions(test, records, laplace_test)
 
 
 def laplace_of_sums(offset: float, variance: float, events: int, over: HullSquares | None = None) -> TrendTest:
@@ -174,7 +215,8 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
 
     Large: less often. Best where the rate follows a power of the hours. Hulls count as in :func:`laplace_test`, by
     their parts Σ(ln(T/tᵢ) − 1).
-    Fewer than four usable events, or four such hulls: :class:`NotEnough`.
+    Fewer than four usable events, or four such hulls: :class:`NotEnough`. Events less than an hour apart:
+    :func:`held_to_occasions`.
     Source: NIST/SEMATECH e-Handbook 8.2.3.4, after MIL-HDBK-189 (1981).
     """
     thin = too_thin_for_a_trend(records)
@@ -191,7 +233,8 @@ def military_handbook_test(records: Sequence[EventRecord]) -> TrendTest | NotEno
         return over
     if over is not None:
         p_value = max(p_value, over.p_value((statistic - degrees) / 2))
-    return TrendTest("MIL-HDBK-189 test", statistic, p_value, max(one_sided, p_value / 2), leans, degrees // 2)
+    test = TrendTest("MIL-HDBK-189 test", statistic, p_value, max(one_sided, p_value / 2), leans, degrees // 2)
+    return held_to_occasions(test, records, military_handbook_test)
 
 
 def weigh_together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, Direction]:
@@ -211,8 +254,24 @@ def reverse_arrangements_test(record: EventRecord) -> TrendTest | NotEnough:
     Equal times between neither grow nor shrink, which makes p the larger. Fewer than four events: :class:`NotEnough`.
     Source: NIST/SEMATECH e-Handbook 8.2.3.4.
     """
-    if len(record.event_hours) < FEWEST_FOR_A_TREND:
+    occasions = first_of_each(record.event_hours)
+    if len(occasions) < FEWEST_FOR_A_TREND:
         return too_thin_for_a_trend([record]) or NotEnough("Not enough data for a trend.")
+    found = _reverse_arrangements(record)
+    if len(occasions) == len(record.event_hours):
+        return found
+    apart = _reverse_arrangements(EventRecord(occasions, record.observed_h))
+    if apart.leans is not found.leans:
+        return replace(found, p_value=1.0, p_one_sided=0.5, occasions=len(occasions))
+    return replace(
+        found,
+        p_value=max(found.p_value, apart.p_value),
+        p_one_sided=max(found.p_one_sided, apart.p_one_sided),
+        occasions=len(occasions),
+    )
+
+
+def _reverse_arrangements(record: EventRecord) -> TrendTest:
     between = [later - earlier for earlier, later in pairwise((0.0, *record.event_hours))]
     count = len(between)
     growing = sum(later > earlier for index, later in enumerate(between) for earlier in between[:index])

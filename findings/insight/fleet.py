@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -26,7 +27,7 @@ from engineering.recurrence import (
     military_handbook_test,
     pooled_rate,
 )
-from engineering.recurrence.events import FEWEST_FOR_A_TREND
+from engineering.recurrence.events import FEWEST_FOR_A_TREND, ONE_OCCASION_H
 from engineering.recurrence.held import FEWEST_HULLS
 from engineering.recurrence.wording import figure
 from findings.faults.history import history_from_json
@@ -71,6 +72,10 @@ class FleetRow(OfCode):
     trend_squares: float
     trend_both: float
     trend_variance_squared: float
+    near: int
+    """Returns less than an hour away after the one before: they may be of one occasion."""
+    near_reach: float
+    """By how much they can move the sum of the trend, in hours."""
 
     @cached_property
     def rate(self) -> PooledRate | None:
@@ -119,18 +124,23 @@ class FleetRow(OfCode):
 
     @cached_property
     def trend(self) -> TrendTest | NotEnough:
-        """Whether hulls have it come back more often the longer they have had it: Laplace's test over all of them."""
-        if self.trend_events < FEWEST_FOR_A_TREND or self.trend_variance <= 0:
+        """Whether hulls have it come back more often the longer they have had it: Laplace's test over all of them.
+
+        A return less than an hour after the one before may be of the same occasion (decision 0161). Each lies at most
+        half of its record from the middle of it, and by so much the sum is less.
+        """
+        if self.trend_events - self.near < FEWEST_FOR_A_TREND or self.trend_variance <= 0:
             return NotEnough("not enough data")
+        offset = math.copysign(max(0.0, abs(self.trend_offset) - self.near_reach), self.trend_offset)
         if self.trend_hulls == 1:
-            return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events)
+            return laplace_of_sums(offset, self.trend_variance, self.trend_events)
         alike = self.trend_variance**2 / self.trend_variance_squared
         if alike < FEWEST_HULLS:
             return NotEnough("too few hulls")
         each = self.trend_offset / self.trend_variance
         squares = self.trend_squares - 2 * each * self.trend_both + each**2 * self.trend_variance_squared
         over = HullSquares(self.trend_hulls, max(0.0, squares), alike)
-        return laplace_of_sums(self.trend_offset, self.trend_variance, self.trend_events, over)
+        return laplace_of_sums(offset, self.trend_variance, self.trend_events, over)
 
     @property
     def trend_words(self) -> str:
@@ -165,6 +175,7 @@ WITH undone AS (
            coalesce(sum(outcome_hours) FILTER (WHERE outcome = 'returned'), 0) AS last_at,
            coalesce(sum(outcome_hours * turn) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
            min(turn) AS first_turn,
+           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours < %(occasion)s) AS near,
            count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NULL) AS untold
     FROM faults_episode
     WHERE turn IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
@@ -173,9 +184,11 @@ WITH undone AS (
     SELECT fault_id, returns, unknown, hours, least, most, events,
            total - last_at AS after, total / (returns + 1) AS expected,
            CASE WHEN events > 0 THEN ats - events * total / 2 ELSE 0 END AS offsets,
-           CASE WHEN events > 0 THEN events * total * total / 12 ELSE 0 END AS variance
+           CASE WHEN events > 0 THEN events * total * total / 12 ELSE 0 END AS variance,
+           least(near, events) AS near, CASE WHEN events > 0 THEN near * total / 2 ELSE 0 END AS near_reach
     FROM (
         SELECT fault_id, returns, unknown, hours, least, most, hours::float8 AS total, last_at::float8 AS last_at,
+               near,
                CASE WHEN untold = 0 THEN returns - (hours = last_at)::int ELSE 0 END AS events,
                ((returns + first_turn - (hours = last_at)::int) * last_at - weighted)::float8 AS ats
         FROM away
@@ -192,7 +205,8 @@ SELECT system, code,
        sum(after) AS after, sum(expected) AS expected, sum(least) AS least, sum(most) AS most,
        count(*) FILTER (WHERE variance > 0) AS trend_hulls, sum(offsets * offsets) AS trend_squares,
        sum(offsets * variance) AS trend_both,
-       sum(variance * variance) AS trend_variance_squared
+       sum(variance * variance) AS trend_variance_squared,
+       sum(near)::bigint AS near, sum(near_reach)::float8 AS near_reach
 FROM (
     SELECT by_hull.*, sum(watched) OVER of_code AS all_hours, (sum(returns) OVER of_code)::float8 AS all_returns
     FROM (
@@ -209,7 +223,9 @@ FROM (
                coalesce(sum(b.unknown), 0) AS unknown,
                coalesce(sum(b.events), 0) AS events,
                coalesce(sum(b.offsets), 0) AS offsets,
-               coalesce(sum(b.variance), 0) AS variance
+               coalesce(sum(b.variance), 0) AS variance,
+               coalesce(sum(b.near), 0) AS near,
+               coalesce(sum(b.near_reach), 0) AS near_reach
         FROM faults_fault f
         JOIN seen ON seen.fault_id = f.id
         LEFT JOIN undone u ON u.fault_id = f.id
@@ -241,6 +257,7 @@ def fleet_recurrence(scope: Scope, start: int, most: int) -> list[FleetRow]:
         "since": scope.since,
         "system": scope.code.system.value if scope.code else "",
         "code": scope.code.text if scope.code else "",
+        "occasion": ONE_OCCASION_H,
         "most": most + 1,
         "start": start,
     }

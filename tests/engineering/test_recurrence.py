@@ -592,21 +592,64 @@ def test_what_cannot_be_told_is_said(away, words):
     assert words in answer.sentence
 
 
-def test_ties_count_as_they_are():
+def test_a_statistic_counts_ties_as_they_are():
     answer = coming_back(Away((0, 20, 30, 40, 50), 10))
     assert isinstance(answer, ComingBack)
     assert answer.laplace.statistic == pytest.approx(
         laplace_test([record_of([0.05, 20, 50, 90, 140], 150)]).statistic, abs=0.01
     )
     assert answer.military.statistic == pytest.approx(2 * sum(math.log(150 / at) for at in (0.05, 20, 50, 90, 140)))
-    tied = record_of([10, 10, 10, 40, 90], 100)
-    apart = record_of([9.96, 10, 10.04, 40, 90], 100)
+    tied = record_of([10, 10, 10, 40, 60, 90], 100)
+    apart = record_of([9.96, 10, 10.04, 40, 60, 90], 100)
     for test in (laplace_test, military_handbook_test):
         assert test([tied]).statistic == pytest.approx(test([apart]).statistic, abs=0.01)
     assert isinstance(fit_power_law([tied]), PowerLaw)
-    assert laplace_test([record_of([60, 60, 60, 60, 60], 100)]).strength is Strength.NONE
-    assert laplace_test([record_of([99, 99, 99, 99, 99], 100)]).strength is Strength.STRONG
-    assert isinstance(laplace_test([record_of([0, 0, 0, 0], 0.05)]), NotEnough)
+
+
+@pytest.mark.parametrize(
+    ("events", "observed"),
+    [
+        ([99] * 5, 100), ([60] * 5, 100), ([1] * 30, 1000), ([10, 10, 10, 40, 90], 100), ([99, 99.1, 99.2, 99.9], 100),
+        ([0, 0, 0, 0], 0.05), ([0.2, 0.4, 0.6, 0.9], 1), ([0.1, 0.1, 0.2, 0.9], 500), ([100] * 9, None),
+    ],
+)  # fmt: skip
+def test_what_came_on_three_occasions_tells_of_no_trend(events, observed):
+    record = record_of(events, observed)
+    for test in (laplace_test, military_handbook_test, fit_power_law):
+        answer = test([record])
+        assert isinstance(answer, NotEnough)
+        assert "occasion" in answer.sentence or "not an hour long" in answer.sentence
+
+
+def test_a_burst_is_one_occasion_for_a_trend():
+    burst = [record_of([10, 30, 50, 70, 98, 98.1, 98.2, 98.3, 98.5, 98.6], 100)]
+    once = [record_of([10, 30, 50, 70, 98], 100)]
+    for test in (laplace_test, military_handbook_test):
+        assert test(burst).p_value >= test(once).p_value
+        assert not test(burst).strength.says_something
+        assert "10 events on 5 occasions" in test(burst).sentence
+    fit, alone = fit_power_law(burst), fit_power_law(once)
+    assert (fit.shape_low, fit.mtbf_now_high_h) == (alone.shape_low, alone.mtbf_now_high_h)
+    ordered = reverse_arrangements_test(record_of([10, 20, 30, 40, 40, 40, 40, 40]))
+    assert isinstance(ordered, TrendTest)
+    assert not ordered.strength.says_something
+
+
+def test_tests_that_lean_to_two_sides_find_nothing():
+    both = [record_of([10, 20, 30, 45, 90, 90, 90, 90, 90, 90, 90, 90], 100)]
+    assert laplace_test(both).leans is Direction.MORE_OFTEN
+    assert laplace_test(both).p_value == 1.0
+    assert laplace_test(both).sentence.startswith("No trend is seen in the 12 events on 5 occasions")
+
+
+def test_a_fault_that_came_back_at_once_again_and_again():
+    answer = coming_back(Away((20, 30, 25, 40, 0, 0, 0, 0), None))
+    assert isinstance(answer, ComingBack)
+    assert not answer.strength.says_something
+    assert "Returns less than 1 h of running apart count as one occasion: 7 came on 4 occasions." in answer.details
+    quiet = coming_back(Away((10, 0, 0, 0, 0), 90))
+    assert "something has changed" not in quiet.sentence
+    assert quiet.rate.low_per_hour == poisson_rate(1, 100).low_per_hour
 
 
 def test_hours_that_are_not_known_are_not_guessed():

@@ -341,6 +341,14 @@ def test_tied_events_count_as_they_are():
     assert not isinstance(fit_power_law(tied), NotEnough)
 
 
+def test_a_poisson_process_has_one_event_at_a_time():
+    # NIST/SEMATECH e-Handbook 8.1.7.1 and 8.2.3.4: the tests are against a homogeneous Poisson process; that in it no
+    # two events come at once is its definition (Cox and Lewis, The Statistical Analysis of Series of Events, 1966,
+    # chapter 2, from memory). Four events at one reading of the meter are then one event, seen four times.
+    for test in (laplace_test, military_handbook_test, fit_power_law):
+        assert isinstance(test([record_of([99, 99, 99, 99], 100)]), NotEnough)
+
+
 def test_another_library_agrees_on_the_nist_case():
     # surpyval 0.25, with the end of observation as a row of its own (its "tr" is a selection, not the end: a trap)
     with warnings.catch_warnings():

@@ -143,7 +143,7 @@ def _together(first: TrendTest, military: TrendTest) -> str:
         return f"{strength.value.capitalize()} that they come {leans}."
     if strength is Strength.WEAK:
         return f"Not proven either way; a weak hint that they come {leans}."
-    return f"No trend is seen. {seeable_trend(military.events).sentence}"
+    return f"No trend is seen. {seeable_trend(military.occasions or military.events).sentence}"
 
 
 _MOST_AN_HOUR = 10.0
