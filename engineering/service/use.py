@@ -45,7 +45,7 @@ class UseRate:
 
     @property
     def is_laid_up(self) -> bool:
-        """Whether the engine did not run at all."""
+        """Whether its hours did not grow: it did not run, or its meter stands, or it was read twice on one day."""
         return not self.hours
 
 

@@ -44,7 +44,7 @@ def _say_why_no_day(due: ServiceDue) -> str:
     if due.rate is None:
         return "the use is not known yet"
     if due.rate.is_laid_up:
-        return "the engine does not run"
+        return "by the hours given the use is 0 h a week, which gives no day"
     return "at the use so far that is more than a hundred years"
 
 

@@ -87,7 +87,7 @@ def _words(answer: Answer | None) -> str:
         ("valve-clearance", {"valves": [("0.25 mm",), ("0.29 mm",)]}, "Closest to a limit 0.29 mm"),
         ("torque-with-adapter", {"angle": "90"}, "Set the wrench to 40 ft·lbf"),
         ("torque-with-adapter", {"angle": "180"}, "Set the wrench to 60 ft·lbf"),
-        ("service-due", {"now_hours": "400 h"}, "the engine does not run"),
+        ("service-due", {"now_hours": "400 h"}, "by the hours given the use is 0 h a week"),
         ("service-due", {"weekly": "0 h"}, "Due on Mar 1, 2027 by the calendar"),
         ("service-due", {"weekly": "7 h"}, "Due about Sep 9, 2026 by hours"),
         ("service-due", {"now_hours": "512 h"}, "Overdue: it was due at 500 h, 12 h ago"),
