@@ -118,3 +118,8 @@ def test_every_obd_code_has_an_owner(text):
 def test_an_fmi_out_of_range_is_refused(fmi):
     with pytest.raises(ValueError, match="0 to 31"):
         fmi_meaning(fmi)
+
+
+def test_a_subsystem_is_true_of_each_of_its_codes():
+    # engine overspeed stood among temperatures, oil and coolant
+    assert "Subsystem: engine speed." in explain(make_code(CodeSystem.OBD, "P0219")).facts

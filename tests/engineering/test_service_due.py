@@ -24,6 +24,7 @@ from engineering.service import (
 
 LAST = HoursOn(date(2026, 3, 1), Decimal(400))
 EVERY = ServiceInterval(hours=Decimal(100), months=12)
+NO_USE = "by the hours given the use is 0 h a week, which gives no day"
 TODAY = date(2026, 8, 1)
 
 
@@ -45,8 +46,8 @@ def _say(hours, on=TODAY, **other):
          "Due about Nov 8, 2026 by hours: 39.5 h left to 500 h at 2.8 h a week."),
         ("410", EVERY, "Due on Mar 1, 2027 by the calendar. By hours: 90 h left to 500 h at 0.5 h a week, "
          "until about May 9, 2030."),
-        ("400", EVERY, "Due on Mar 1, 2027 by the calendar. By hours: 100 h left to 500 h; by the hours given the use is 0 h a week, which gives no day."),
-        ("400", ServiceInterval(hours=Decimal(100)), "Due by hours: 100 h left to 500 h; by the hours given the use is 0 h a week, which gives no day."),
+        ("400", EVERY, f"Due on Mar 1, 2027 by the calendar. By hours: 100 h left to 500 h; {NO_USE}."),
+        ("400", ServiceInterval(hours=Decimal(100)), f"Due by hours: 100 h left to 500 h; {NO_USE}."),
         ("400.1", ServiceInterval(hours=Decimal(1000)),
          "Due by hours: 999.9 h left to 1,400 h; at the use so far that is more than a hundred years."),
         (None, ServiceInterval(months=6), "Due on Sep 1, 2026 by the calendar."),
