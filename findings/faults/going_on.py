@@ -15,6 +15,7 @@ from django.db.models import F, Max
 from engineering.codes import CodeSystem, may_be_the_same
 from engineering.faults import Absent, Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, go_on
 from findings.faults import replaying
+from findings.faults.episode_rows import episode_row
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json, rest_from_json
 from findings.faults.models import Clear, Episode, Fault, Scan, WorkOnFault
@@ -183,7 +184,7 @@ def _new_rows(
         if history.episodes[index].closed_at is not None:
             closing = old.closing if old is not None and old.closing is not None else entry
         opening = old.opening_id if old is not None else entry.pk
-        row = replaying.episode_row(
+        row = episode_row(
             fault, history, index, opening=opening, closing=closing, work=known.work, hold=hold, previous=previous,
             turn=turn,
         )  # fmt: skip

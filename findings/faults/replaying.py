@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
-from decimal import Decimal
 from typing import Any
-from uuid import UUID
 
 from django.db import transaction
 from django.db.models.signals import post_save
 
 from engineering.faults import Absent as AbsentEvidence
-from engineering.faults import Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, settle
-from engineering.faults import Episode as ReplayedEpisode
+from engineering.faults import Cleared, Evidence, FaultHistory, Hold, Rest, settle
+from findings.faults.episode_rows import episode_rows
 from findings.faults.evidence import DONE, UnitEvidence, evidence_of_unit, units_found_after
 from findings.faults.history import history_as_json, rest_as_json
 from findings.faults.models import Clear, ClearedFault, Episode, Fault, Scan, Sighting, WorkOnFault
@@ -22,7 +19,6 @@ from staff.queries import hold as hold_of_shop
 from vessels.models import LogEntry, Vessel
 from workorders.models import JobMove
 
-ONE_DAY = timedelta(days=1)
 CACHED = [
     "state",
     "status_now",
@@ -113,7 +109,7 @@ def derive(fault: Fault, evidence: UnitEvidence, hold: Hold) -> Derived:
         row["clears"] = _marks(row["keys"], by_key)
         row["proof"] = _proof(row, by_key)
     columns = columns_of(history, rest, stored)
-    return Derived(columns, _episodes(fault, history, evidence, hold))
+    return Derived(columns, episode_rows(fault, history, evidence, hold))
 
 
 def columns_of(history: FaultHistory, rest: Rest, stored: dict[str, Any]) -> dict[str, Any]:
@@ -148,134 +144,6 @@ def _proof(row: dict[str, Any], by_key: dict[str, Evidence]) -> list[str | None]
 def place_of(item: Evidence) -> list[str | None]:
     """Time and hours of a piece of evidence."""
     return [item.at.isoformat(), None if item.hours is None else str(item.hours)]
-
-
-def _episodes(fault: Fault, history: FaultHistory, evidence: UnitEvidence, hold: Hold) -> list[Episode]:
-    rows: list[Episode] = []
-    turn = 0
-    work = evidence.work.get(fault.pk, [])
-    for index, episode in enumerate(history.episodes):
-        closing = evidence.entries[_closing_key(episode, evidence)] if episode.closed_at else None
-        opening = evidence.entries[episode.keys[0]].pk
-        row = episode_row(
-            fault, history, index, opening=opening, closing=closing, work=work, hold=hold,
-            previous=rows[-1] if rows else None, turn=turn,
-        )  # fmt: skip
-        turn = row.turn or turn
-        rows.append(row)
-    return rows
-
-
-def episode_row(
-    fault: Fault,
-    history: FaultHistory,
-    index: int,
-    *,
-    opening: UUID,
-    closing: LogEntry | None,
-    work: Sequence[LogEntry],
-    hold: Hold,
-    previous: Episode | None,
-    turn: int,
-) -> Episode:
-    """The row of one episode. ``turn`` is how often the fault was away before, ``work`` what was done since then."""
-    episode = history.episodes[index]
-    following = history.episodes[index + 1] if index + 1 < len(history.episodes) else None
-    done = _work_of(work, episode, closing, following)
-    outcome, hours, days = _outcome(history, episode, following)
-    least, most = _between(history, outcome, hours, following)
-    is_away = episode.closed_at is not None and outcome != "unfixed"
-    return Episode(
-        fault=fault,
-        number=episode.number,
-        opened_at=episode.opened_at,
-        opened_hours=episode.opened_hours,
-        opening_id=opening,
-        closed_at=episode.closed_at,
-        closed_hours=episode.closed_hours,
-        closing=closing,
-        gap_hours=episode.gap_hours,
-        gap_days=episode.gap_days,
-        work_id=done.pk if done else None,
-        since_at=episode.since_at,
-        since_hours=episode.since_hours,
-        turn=turn + 1 if is_away else None,
-        is_repair=is_away and done is not None,
-        is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
-        outcome=outcome,
-        outcome_hours=hours,
-        outcome_least_hours=least,
-        outcome_most_hours=most,
-        outcome_days=days,
-    )
-
-
-def _closing_key(episode: ReplayedEpisode, evidence: UnitEvidence) -> str:
-    """The entry that ended an episode: the first of its keys at the time of its end that is not the opening."""
-    ends = [key for key in episode.keys if evidence.entries[key].happened_at == episode.closed_at]
-    kind = "clear" if episode.closed_by == "clear" else "scan"
-    return next(key for key in ends if evidence.entries[key].kind == kind)
-
-
-def _work_of(
-    work: Sequence[LogEntry], episode: ReplayedEpisode, closing: LogEntry | None, following: ReplayedEpisode | None
-) -> LogEntry | None:
-    """The last work done about this episode: while it was open, or written down after its end and before the next.
-
-    What was done later on another job did not end it: it was gone by then.
-    """
-    fitting = [
-        entry
-        for entry in work
-        if entry.happened_at >= episode.opened_at
-        and (following is None or entry.happened_at < following.opened_at)
-        and (closing is None or entry.happened_at <= closing.happened_at or _is_written_after(entry, closing))
-    ]
-    return max(fitting, key=lambda entry: (entry.happened_at, entry.position), default=None)
-
-
-def _is_written_after(work: LogEntry, closing: LogEntry) -> bool:
-    """Whether work after an episode's end is part of what ended it: of the same job; without a job, of that day."""
-    if work.job_id is not None or closing.job_id is not None:
-        return work.job_id == closing.job_id
-    return work.happened_at - closing.happened_at <= ONE_DAY
-
-
-def _is_within(episode: ReplayedEpisode, hold: Hold) -> bool:
-    """Whether an episode is a return, and the gap before it shorter than the hold."""
-    if episode.not_fixed_yet:
-        return False
-    if episode.gap_hours is not None:
-        return episode.gap_hours < hold.hours
-    return episode.gap_days is not None and episode.gap_days < hold.days
-
-
-def _outcome(
-    history: FaultHistory, episode: ReplayedEpisode, following: ReplayedEpisode | None
-) -> tuple[str, Decimal | None, int | None]:
-    """What came of the end of an episode, and after how many hours and days that is known."""
-    if episode.closed_at is None:
-        return "open", None, None
-    if following is not None:
-        return ("unfixed" if following.not_fixed_yet else "returned"), following.gap_hours, following.gap_days
-    away = history.away
-    if away is None:
-        return "unproven", None, None
-    if history.held:
-        return "held", away.hours, away.days
-    is_holding = history.state is FaultState.CLEARED or episode.after_work
-    return ("holding" if is_holding else "gone"), away.hours, away.days
-
-
-def _between(
-    history: FaultHistory, outcome: str, hours: Decimal | None, following: ReplayedEpisode | None
-) -> tuple[Decimal | None, Decimal | None]:
-    """The least and the most hours away that are behind an outcome at so many hours."""
-    if hours is None or outcome == "unfixed":
-        return None, None
-    if following is not None:
-        return following.gap_least_hours, following.gap_most_hours
-    return hours, history.away_most_hours
 
 
 def _differs(fault: Fault, derived: Derived) -> bool:

@@ -108,6 +108,16 @@ SUBJECTS = [
         ],
     ),
     Subject(
+        "findings/faults/episode_rows.py",
+        [
+            "tests/findings/faults/test_episode_rows.py",
+            "tests/findings/faults/test_clearing_and_work.py",
+            "tests/findings/faults/test_recurrence.py",
+            "tests/findings/faults/test_replaying.py",
+            "tests/findings/insight/test_insight.py",
+        ],
+    ),
+    Subject(
         "findings/reports/gaps.py",
         [
             "tests/findings/reports/test_gaps_and_coverage.py",

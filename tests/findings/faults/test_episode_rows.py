@@ -13,9 +13,10 @@ import pytest
 
 from engineering.codes import CodeStatus
 from engineering.faults import Absent, Cleared, Episode, Evidence, FaultHistory, Hold, Rest, Seen, settle
-from findings.faults import replaying
+from findings.faults import episode_rows, replaying
+from findings.faults.episode_rows import episode_row
 from findings.faults.models import Fault
-from findings.faults.replaying import columns_of, episode_row, place_of
+from findings.faults.replaying import columns_of, place_of
 from vessels.models import LogEntry
 
 DAY_ZERO = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -54,7 +55,7 @@ def history_of(*items: Evidence, hold: Hold | None = None) -> FaultHistory:
 def outcome(*items: Evidence) -> tuple[str, Decimal | None, int | None]:
     """What came of the end of the first episode."""
     history = history_of(*items)
-    return replaying._outcome(history, history.episodes[0], [*history.episodes, None][1])
+    return episode_rows._outcome(history, history.episodes[0], [*history.episodes, None][1])
 
 
 @pytest.mark.parametrize(
@@ -83,18 +84,18 @@ def test_what_is_back_on_the_unfinished_job_was_never_fixed_and_has_no_length() 
     ]
     history = history_of(*items)
     first, second = history.episodes
-    assert replaying._outcome(history, first, second)[0] == "unfixed"
-    assert replaying._between(history, "unfixed", Decimal(1), second) == (None, None)
-    assert not replaying._is_within(second, Hold())
+    assert episode_rows._outcome(history, first, second)[0] == "unfixed"
+    assert episode_rows._between(history, "unfixed", Decimal(1), second) == (None, None)
+    assert not episode_rows._is_within(second, Hold())
 
 
 def test_the_least_and_the_most_behind_an_outcome() -> None:
     returned = history_of(seen(0, 100), clear(1, 100), gone(10, 120), seen(20, 130))
     following = returned.episodes[1]
-    assert replaying._between(returned, "returned", Decimal(30), following) == (Decimal(20), Decimal(30))
-    assert replaying._between(returned, "returned", None, following) == (None, None)
+    assert episode_rows._between(returned, "returned", Decimal(30), following) == (Decimal(20), Decimal(30))
+    assert episode_rows._between(returned, "returned", None, following) == (None, None)
     away = history_of(seen(0, 100), gone(5, 110), gone(10, 120))
-    assert replaying._between(away, "gone", Decimal(10), None) == (Decimal(10), Decimal(20))
+    assert episode_rows._between(away, "gone", Decimal(10), None) == (Decimal(10), Decimal(20))
 
 
 @pytest.mark.parametrize(
@@ -113,7 +114,7 @@ def test_whether_a_return_came_within_the_hold(
     hours: Decimal | None, days: int | None, is_back: bool, within: bool
 ) -> None:
     episode = replace(history_of(seen(0, 1)).episodes[0], gap_hours=hours, gap_days=days, not_fixed_yet=is_back)
-    assert replaying._is_within(episode, Hold()) is within
+    assert episode_rows._is_within(episode, Hold()) is within
 
 
 def an_episode(opened: float, closed: float | None) -> Episode:
@@ -139,7 +140,7 @@ WORK = {
 def test_the_work_that_is_about_an_episode(case: str) -> None:
     work, wanted = WORK[case]
     closing = entry(2, kind="clear", job=JOB if work[0].job_id else None)
-    found = replaying._work_of(work, an_episode(0, 2), closing, an_episode(20, None))
+    found = episode_rows._work_of(work, an_episode(0, 2), closing, an_episode(20, None))
     assert found is (None if wanted is None else work[wanted])
 
 
@@ -149,14 +150,14 @@ def test_the_work_that_is_about_an_episode(case: str) -> None:
 )
 def test_work_written_after_the_end_is_of_the_same_job(of_work: int, of_closing: int, is_part: bool) -> None:
     work = [entry(2.5, job=of_work)]
-    found = replaying._work_of(work, an_episode(0, 2), entry(2, job=of_closing), None)
+    found = episode_rows._work_of(work, an_episode(0, 2), entry(2, job=of_closing), None)
     assert (found is not None) is is_part
 
 
 def test_work_about_what_is_still_open_is_found_without_an_end() -> None:
     (work,) = [entry(5)]
-    assert replaying._work_of([work], an_episode(0, None), None, None) is work
-    assert replaying._work_of([], an_episode(0, None), None, None) is None
+    assert episode_rows._work_of([work], an_episode(0, None), None, None) is work
+    assert episode_rows._work_of([], an_episode(0, None), None, None) is None
 
 
 def test_an_end_is_the_entry_of_its_kind_at_that_moment() -> None:
@@ -168,8 +169,8 @@ def test_an_end_is_the_entry_of_its_kind_at_that_moment() -> None:
     }
     told = replace(one, keys=(one.keys[0], "scan of the day", one.keys[1]))
     evidence: Any = SimpleNamespace(entries=entries)
-    assert replaying._closing_key(told, evidence) == one.keys[1]
-    assert replaying._closing_key(replace(told, closed_by="absent"), evidence) == "scan of the day"
+    assert episode_rows._closing_key(told, evidence) == one.keys[1]
+    assert episode_rows._closing_key(replace(told, closed_by="absent"), evidence) == "scan of the day"
 
 
 def test_marks_are_the_clears_and_the_proof_is_the_last_scan_without_it() -> None:
