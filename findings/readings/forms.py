@@ -70,6 +70,10 @@ class SheetForm(MadeWithForm):
     look = {"hours": "half", "happened_at": "half", "registered": "half", "instrument": "half"}
     units = {"hours": "h"}
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.meters: list[str] = []
+
     def ask_engine(self, engines: list[tuple[str, str]]) -> None:
         """Ask which engine it is of: the boat has several, and neither the address nor the job names one."""
         self.fields["engine"] = forms.ChoiceField(
@@ -79,50 +83,47 @@ class SheetForm(MadeWithForm):
             error_messages={"required": "Say which engine these values are of. Nothing is logged yet."},
         )
 
-    def clean_hours(self) -> Decimal | None:
-        """Hours as a number, in hours."""
-        text = self.cleaned_data["hours"]
-        if not text:
-            return None
-        value, unit = read_measure(text, "h")
-        if unit != "h" or value < 0:
-            raise forms.ValidationError("Enter the hours as the meter shows them, such as 412.5.")
-        return value
-
-
-class RowForm(forms.Form):
-    """One row of the sheet: a value for one limit of a spec card; ``is_foreign`` where that is another engine's."""
-
-    value = MeasureField()
-    unit = forms.ChoiceField(required=False)
-    minimum = MeasureField(label="Lowest seen")
-    maximum = MeasureField(label="Highest seen")
-
-    look = {"value": "half", "minimum": "quarter", "maximum": "quarter"}
-    units = {"value": "unit"}
-
-    def __init__(self, *args: Any, limit: SpecLimit, system: str, is_foreign: bool = False, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.limit, self.is_foreign = limit, is_foreign
-        self.parameter = limit.parameter
-        kind = Kind(limit.parameter.kind)
-        field = self.fields["unit"]
-        assert isinstance(field, forms.ChoiceField)  # noqa: S101  (declared above)
-        field.choices = unit_choices([kind])
-        field.initial = limit.unit
-        self.default_unit = limit.unit or preferred_unit(kind, "us" if system == "us" else "metric")
-        self.fields["value"].label = limit.parameter.name
-        self.fields["value"].help_text = limit.condition
+    def ask_meters(self, engines: Iterable[tuple[int, str, str]]) -> None:
+        """Ask what each meter shows of the engines beside the first one: key, label, what is known."""
+        self.meters = []
+        for key, label, known in engines:
+            name = f"hours-{key}"
+            field = MeterField(label=label, help_text=known)
+            field.widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
+            self.fields[name] = field
+            self.look, self.units = {**self.look, name: "half"}, {**self.units, name: "h"}
+            self.meters.append(name)
 
     @property
-    def was_filled(self) -> bool:
-        """Whether the person wrote a value in this row."""
-        return bool(self.cleaned_data.get("value")) if hasattr(self, "cleaned_data") else False
+    def meter_fields(self) -> list[forms.BoundField]:
+        """The meters of the engines beside the first one."""
+        return [self[name] for name in self.meters]
 
-    def clean(self) -> dict[str, Any]:
-        """Turn the words into values of one unit."""
-        data: dict[str, Any] = super().clean() or {}
-        return clean_values(self, data, data.get("unit") or self.default_unit, of=self.parameter.name)
+    def clean_hours(self) -> Decimal | None:
+        """Hours as a number, in hours."""
+        return read_hours(self.cleaned_data["hours"])
+
+
+def read_hours(text: str) -> Decimal | None:
+    """What a meter shows, in hours; None for nothing.
+
+    Raises:
+        forms.ValidationError: it is no number of hours.
+    """
+    if not text:
+        return None
+    value, unit = read_measure(text, "h")
+    if unit != "h" or value < 0:
+        raise forms.ValidationError("Enter the hours as the meter shows them, such as 412.5.")
+    return value
+
+
+class MeterField(MeasureField):
+    """What the hour meter of one engine shows, in hours."""
+
+    def clean(self, value: Any) -> Decimal | None:
+        """Hours as a number, in hours."""
+        return read_hours(super().clean(value))
 
 
 def clean_values(form: forms.Form, data: dict[str, Any], unit: str, *, of: str) -> dict[str, Any]:
@@ -190,6 +191,11 @@ class OtherForm(_UnitForm):
     }
     units = {"value": "unit"}
     asked_sometimes = frozenset({"parameter", "parameter_name", "value", "unit"})
+
+    @property
+    def is_begun(self) -> bool:
+        """Whether something stands in it: then it is shown unfolded."""
+        return any(self[name].value() or self[name].errors for name in ("parameter", "parameter_name", "value"))
 
     def clean(self) -> dict[str, Any]:
         """Find the parameter and turn the words into values."""

@@ -34,6 +34,8 @@ DRAWN = {
     LimitVerdict.NO_LIMITS: Verdict.NO_LIMITS,
 }
 
+_LIMIT_ORDER = ("parameter__position", "parameter__name", "condition", "pk")
+
 
 def limits_of(engine: Engine) -> QuerySet[SpecLimit]:
     """The limits of the cards in use for the engine's family."""
@@ -42,21 +44,35 @@ def limits_of(engine: Engine) -> QuerySet[SpecLimit]:
     return (
         SpecLimit.objects.filter(card__family_id=engine.family_id, card__is_active=True)
         .select_related("card", "parameter")
-        .order_by("parameter__position", "parameter__name", "condition", "pk")
+        .order_by(*_LIMIT_ORDER)
     )
 
 
 def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) -> SpecLimit | None:
     """The limit for a parameter under a condition: the same words, else the only one without a condition."""
-    if engine is None:
-        return None
-    candidates = [limit for limit in limits_of(engine) if limit.parameter_id == parameter.pk]
+    return None if engine is None else match_of(limits_of(engine), parameter, condition)
+
+
+def match_of(limits: Iterable[SpecLimit], parameter: Parameter, condition: str) -> SpecLimit | None:
+    """The same among limits at hand, in the order of ``limits_of``."""
+    candidates = [limit for limit in limits if limit.parameter_id == parameter.pk]
     words = " ".join(condition.split()).casefold()
     same = [limit for limit in candidates if limit.condition.casefold() == words]
     if same:
         return same[0]
     general = [limit for limit in candidates if not limit.condition]
     return general[0] if len(general) == 1 else None
+
+
+def limits_by_family(engines: Iterable[Engine | None]) -> dict[int, list[SpecLimit]]:
+    """The limits of the cards in use for each of the engines' families, in one question."""
+    families = {one.family_id for one in engines if one is not None and one.family_id is not None}
+    found: dict[int, list[SpecLimit]] = {key: [] for key in families}
+    if families:
+        rows = SpecLimit.objects.filter(card__family_id__in=families, card__is_active=True)
+        for limit in rows.select_related("card", "parameter").order_by(*_LIMIT_ORDER):
+            found[limit.card.family_id].append(limit)
+    return found
 
 
 def effective_readings() -> QuerySet[Reading]:

@@ -85,7 +85,8 @@ NO_PAGES = {
     "reports:preview_pdf", "reports:pdf", "workorders:vessel_parts_csv", "upkeep:list_csv", "upkeep:reminders_csv",
     "upkeep:letter_pdf", "calendar:feed", "calendar:address",
     "workorders:list_csv",
-    "findings:explain", "findings:judged", "findings:can_log_progress", "findings:can_log_file",
+    "findings:explain", "findings:judged", "findings:find_parameter", "findings:can_log_progress",
+    "findings:can_log_file",
 }  # fmt: skip
 
 

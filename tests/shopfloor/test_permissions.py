@@ -558,6 +558,7 @@ ROWS = [
     Row("findings:vessel_faults", SEE, SEE, vessel),
     Row("findings:fault", SEE, SEE, fault),
     Row("findings:job_readings", LOG, LOG, job),
+    Row("findings:find_parameter", LOG, LOG, job),
     Row("findings:correct_reading", AMEND, AMEND, reading),
     Row("findings:judged", SEE, SEE, limit),
     Row("findings:vessel_readings", SEE, SEE, vessel),

@@ -53,6 +53,7 @@ NOT_LINKED = {
     "staff:logo": "a picture, and this shop has none",
     "findings:explain": "drawn under the code that is typed",
     "findings:judged": "drawn under the value that is typed",
+    "findings:find_parameter": "drawn under the words that are typed",
     "findings:can_log_progress": "drawn while a log is being read",
     "reports:progress": "drawn while a report is being signed",
     "calendar:address": "shown once, right after a feed was made",

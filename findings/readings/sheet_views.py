@@ -1,0 +1,240 @@
+"""The pages of the sheet: filling it in, changing its rows and columns, judging a value while it is typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+
+from commands.questions import nobody_to_ask
+from commands.refusals import Refused
+from findings.readings import queries
+from findings.readings.cells import CellForm, Line, cell_name
+from findings.readings.finding import found_of, wanted_of
+from findings.readings.forms import Choice
+from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout
+from findings.readings.models import Parameter, Reading, SpecLimit
+from findings.readings.recording import log_sheet, show_in_sheet
+from findings.readings.sheet import SWITCH, Sheet, asked_sheet, is_filled_in, redrawn_sheet
+from findings.readings.typed import said_of
+from staff.policy import Permission, permission_required
+from staff.requests import signed_in
+from vessels.models import Engine
+from web.typed import whole_number
+from workorders.frames import job_frame, job_or_404
+from workorders.models import Job
+from workorders.queries.about import engine_of
+
+NEW_CONDITION = "new-condition"
+
+
+@dataclass
+class Change:
+    """What a button made of the layout: what to look at next, what is said of it, and what was typed in the finder."""
+
+    layout: Layout
+    typed: QueryDict
+    focus: str = ""
+    said: str = ""
+    find: str = ""
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def job_readings(request: HttpRequest, number: int) -> HttpResponse:
+    """Log readings of a job's engines, or of the boat itself."""
+    job = job_or_404(number)
+    layout = _layout(request, job)
+    change = _change(request, layout) if request.method == "POST" else None
+    sheet = (
+        redrawn_sheet(request, job, layout, change.layout, change.typed)
+        if change
+        else asked_sheet(request, job, layout)
+    )
+    for cell in sheet.cells:
+        if change and cell.prefix == change.focus:
+            cell.fields["value"].widget.attrs["data-focus"] = ""
+    is_open = layout.engine is None and not layout.is_boat and bool(layout.engines)
+    if is_open and not change:
+        sheet.common.ask_engine([(str(one.pk), str(one)) for one in layout.engines])
+    status = 200
+    if request.method == "POST" and not change:
+        if sheet.is_valid():
+            try:
+                logged = log_sheet(signed_in(request), job, sheet)
+            except Refused as refusal:
+                show_in_sheet(refusal, sheet)
+            else:
+                messages.success(request, logged_words(logged))
+                for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
+                    messages.warning(request, f"{question} Correct the reading if so.")
+                return redirect("findings:job", number=job.number)
+        status = 422
+    return _page(request, job, sheet, change, is_open=is_open and not change, status=status)
+
+
+def _layout(request: HttpRequest, job: Job) -> Layout:
+    """The layout that the address asks for, of the engine that it, the form or the job names."""
+    engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
+    wanted = request.GET.get("engine") or ("" if request.POST.get(SWITCH) else request.POST.get("engine", ""))
+    engine = _engine(wanted, engines) or (None if wanted else engine_of(job, engines))
+    return asked_layout(request.GET, engine, is_boat=wanted == NO_ENGINE or not engines, engines=engines)
+
+
+def _engine(key: str, engines: list[Engine]) -> Engine | None:
+    engine = next((one for one in engines if str(one.pk) == key), None)
+    if key and engine is None and key != NO_ENGINE:
+        raise Http404("this engine is not on this boat")
+    return engine
+
+
+def _change(request: HttpRequest, layout: Layout) -> Change | None:
+    """What a button of the sheet asks for; None where the sheet itself is sent."""
+    asked, typed = request.POST, request.POST.copy()
+    return _change_of_columns(asked, layout, typed) or _change_of_rows(asked, layout, typed)
+
+
+def _change_of_columns(asked: QueryDict, layout: Layout, typed: QueryDict) -> Change | None:
+    """Another engine, one more beside it, or a condition."""
+    if key := asked.get(SWITCH, ""):
+        engine = _engine(key, list(layout.engines))
+        return Change(replace(layout, engine=engine, is_boat=engine is None, beside=()), typed)
+    if key := asked.get("beside", ""):
+        beside = _engine(key, list(layout.engines))
+        return Change(layout, typed) if beside is None else _without_loss(layout, layout.toggled(beside), typed)
+    if text := asked.get("under", ""):
+        return Change(layout.with_condition(text), typed)
+    if "add-condition" in asked:
+        return Change(layout.with_condition(asked.get("new-condition", "")), typed, focus=NEW_CONDITION)
+    if text := asked.get("drop-condition", ""):
+        return _without_loss(layout, layout.without_condition(text), typed)
+    return None
+
+
+def _change_of_rows(asked: QueryDict, layout: Layout, typed: QueryDict) -> Change | None:
+    """One more row, by its key or by the words that were typed to find it."""
+    text = asked.get("find", "")
+    if key := asked.get("add-line", ""):
+        known = list(Parameter.objects.filter(pk=whole_number(key) or 0))
+        return _with_line(layout, typed, known, wanted_of(text).value, text)
+    if "take" in asked or ("enter" in asked and text.strip()):
+        return _with_line(layout, typed, *found_of(text), text)
+    return None
+
+
+def _with_line(layout: Layout, typed: QueryDict, found: list[Parameter], value: str, text: str) -> Change:
+    """A row for the first that was found, with the value that was typed behind its name."""
+    if not found:
+        said = f"Nothing here is called “{text.strip()[:60]}”. Give it its name and unit under “Something new”."
+        return Change(layout, typed, focus="find", said=said if text.strip() else "", find=text)
+    parameter = found[0]
+    own = [one for one in queries.limits_of(layout.engine) if one.parameter_id == parameter.pk] if layout.engine else []
+    is_there = len(own) == 1 and not layout.conditions
+    layout = layout if is_there else layout.with_line(parameter)
+    row = f"limit-{own[0].pk}" if is_there else f"line-{parameter.pk}"
+    cell = cell_name(row, layout.columns[0])
+    if not value or typed.get(f"{cell}-value", "").strip():
+        return Change(layout, typed, focus=cell, said=f"{parameter.name}: enter its value.")
+    typed[f"{cell}-value"] = value
+    return Change(layout, typed, focus="find", said=f"{parameter.name}: {value}")
+
+
+def _without_loss(layout: Layout, smaller: Layout, typed: QueryDict) -> Change:
+    """The smaller layout, unless something was typed in a column that it does not have."""
+    kept = {column.key for column in smaller.columns}
+    full = [one.label for one in layout.columns if one.key not in kept and is_filled_in(typed, one)]
+    if full:
+        said = f"Something is filled in under “{full[0]}”. Empty it first, so that nothing is lost."
+        return Change(layout, typed, said=said)
+    return Change(smaller, typed)
+
+
+def _page(
+    request: HttpRequest, job: Job, sheet: Sheet, change: Change | None, *, is_open: bool, status: int
+) -> HttpResponse:
+    layout = sheet.layout
+    address = f"{request.path}?{layout.query}" if layout.query else request.path
+    context = {
+        "frame": job_frame(request.user, job, "findings:job"),
+        "job": job,
+        "engine": layout.engine,
+        "layout": layout,
+        "is_open": is_open,
+        "address": address,
+        "find_at": f"{reverse('findings:find_parameter', args=[job.number])}?{layout.query}",
+        "is_carried": change is not None,
+        "change": change,
+        "engines": _engine_choices(request.path, layout),
+        "besides": [Choice(str(one.pk), layout.place(one), "", one in layout.beside) for one in layout.engines
+                    if layout.engine and one != layout.engine],
+        "usual_conditions": [one for one in USUAL_CONDITIONS if one not in layout.conditions],
+        "columns": layout.columns,
+        "sheet": sheet,
+    }  # fmt: skip
+    answer = render(request, "findings/readings/sheet.html", context, status=status)
+    if change is not None and request.headers.get("HX-Request"):
+        answer["HX-Replace-Url"] = address
+    return answer
+
+
+def _engine_choices(path: str, layout: Layout) -> list[Choice]:
+    """Every engine, and the boat itself."""
+    places = [one.get_position_display() for one in layout.engines]
+    is_plain = len(set(places)) == len(places)
+    found = [
+        Choice(str(one.pk), place if is_plain else str(one), f"{path}?engine={one.pk}", one == layout.engine)
+        for one, place in zip(layout.engines, places, strict=True)
+    ]
+    boat = Choice(NO_ENGINE, "The boat", f"{path}?engine={NO_ENGINE}", layout.is_boat)
+    return [*found, boat] if layout.engines else []
+
+
+_TOLD_AT_ONCE = 3
+_WORST_FIRST = ["out", "near", "in range", "no limits"]
+
+
+def logged_words(logged: list[Reading]) -> str:
+    """What was logged with its verdict, the worst first: it stands on top of the page, whatever is below the fold."""
+    worst_first = sorted(logged, key=lambda one: _WORST_FIRST.index(one.verdict))
+    said = [f"{one.parameter.name}: {queries.reading_row(one).sentence}." for one in worst_first[:_TOLD_AT_ONCE]]
+    more = len(logged) - len(said)
+    rest = [f"{more} more below."] if more else []
+    return " ".join([f"{len(logged)} reading{'s' if len(logged) != 1 else ''} logged.", *said, *rest])
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def find(request: HttpRequest, number: int) -> HttpResponse:
+    """The parameters that a few typed letters may mean: a fragment of buttons that each add a row."""
+    job = job_or_404(number)
+    layout = _layout(request, job)
+    text = request.GET.get("find", "")
+    found, value = found_of(text)
+    at = f"{reverse('findings:job_readings', args=[job.number])}?{layout.query}"
+    context = {"found": found, "value": value, "address": at, "is_asked": bool(text.strip())}
+    return render(request, "findings/readings/found.html", context)
+
+
+@permission_required(Permission.SEE_RECORDS)
+def judged(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a limit says of a value while it is typed: a fragment with the sentence and the range strip."""
+    limit = get_object_or_404(SpecLimit.objects.select_related("card", "parameter"), pk=pk)
+    prefix = request.GET.get("cell", "") or f"limit-{limit.pk}"
+    parts = prefix.split("-")
+    row, key = "-".join(parts[:2]), "-".join(parts[2:])
+    under = request.GET.get("under", "")
+    line = Line(row, limit.parameter, limit.unit, limit=limit)
+    column = Column(None, under, key, "", is_first_of_engine=True)
+    unit = request.GET.get(f"{row}-unit", "")
+    with nobody_to_ask():
+        known = {key for key, _ in CellForm.units_of(line)}
+        cell = CellForm(request.GET, line=line, column=column, limit=limit, unit=unit if unit in known else limit.unit)
+        is_right = cell.is_valid()
+        said = said_of(cell) if is_right else None
+    context = {
+        "said": said,
+        "is_words": bool(request.GET.get("words")),
+        "problem": " ".join(str(one) for several in cell.errors.values() for one in several),
+    }
+    return render(request, "findings/readings/judged.html", context)
