@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone
@@ -13,6 +14,7 @@ from billing.authorizations.limits import Limit, limit_of
 from billing.authorizations.models import Authorization, AuthorizationRules, GoingOn
 from staff.models import ShopProfile
 from staff.queries import shop_profile
+from web.rows import rows
 from workorders.models import Job
 from workorders.queries.sums import sums_of_jobs
 
@@ -43,21 +45,30 @@ def rules() -> AuthorizationRules:
 
 def authorizations_of(job: Job) -> list[Authorization]:
     """Everything that was authorized, in the order in which it was noted."""
-    rows = job.authorizations.select_related("noted_by", "withdrawn_by", "line").prefetch_related("pieces")
-    return list(rows.order_by("pk"))
+    noted = job.authorizations.select_related("noted_by", "withdrawn_by", "line").prefetch_related("pieces")
+    return list(noted.order_by("pk"))
 
 
 def agreed_of(job: Job) -> list[Authorization]:
     """What was authorized and stands, in the order in which it was noted."""
-    return [one for one in authorizations_of(job) if one.withdrawn_at is None]
+    return list(job.authorizations.filter(withdrawn_at=None).order_by("pk"))
+
+
+class _Tolerance(NamedTuple):
+    percent: Decimal | None
+    amount: Decimal | None
+
+
+_TOLERANCE = """
+    SELECT tolerance_percent AS percent, tolerance_amount AS amount FROM authorizations_authorizationrules
+    WHERE id = 1 AND NOT nothing_on_top
+"""
 
 
 def tolerance() -> tuple[Decimal | None, Decimal | None]:
     """What the shop allows on top: a percentage and a sum."""
-    own = AuthorizationRules.objects.filter(pk=1).first()
-    if own is None or own.nothing_on_top:
-        return None, None
-    return own.tolerance_percent, own.tolerance_amount
+    found = rows(_Tolerance, _TOLERANCE, {})
+    return (found[0].percent, found[0].amount) if found else (None, None)
 
 
 def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | None = None) -> Standing:

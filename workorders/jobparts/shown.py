@@ -9,6 +9,7 @@ from django.http import HttpRequest
 
 from staff.policy import Permission
 from staff.requests import signed_in
+from web.rows import figures
 from workorders.jobparts.forms.charging import ChargeFittedForm
 from workorders.jobparts.models import AwaitedPart
 from workorders.jobparts.queries.fitted import JobParts, parts_on
@@ -32,11 +33,20 @@ class OnLines:
     may_price: bool
 
 
+_KNOWN = """
+    SELECT EXISTS(SELECT FROM vessels_logentry entry JOIN jobparts_partfitted fitted ON fitted.entry_id = entry.id
+                  WHERE entry.job_id = %(job)s) AS is_any_fitted,
+           EXISTS(SELECT FROM jobparts_awaitedpart awaited WHERE awaited.job_id = %(job)s) AS is_any_awaited
+"""
+"""Many jobs have neither, and either is dear to put together."""
+
+
 def on_lines(request: HttpRequest, job: Job, form: ChargeFittedForm | None = None) -> OnLines:
     """What was fitted, with its charges, and what is waited for. The form is for who sets prices."""
     person = signed_in(request)
     summed = known_sum(request, job)
-    parts = parts_on(job, summed.every if summed else None)
+    known = figures(_KNOWN, {"job": job.pk})
+    parts = parts_on(job, summed.every if summed else None, is_any_fitted=known["is_any_fitted"])
     may_price = job.is_open and person.may(Permission.SET_PRICES)
     if form is None and may_price and parts.uncharged:
         form = ChargeFittedForm(
@@ -47,7 +57,7 @@ def on_lines(request: HttpRequest, job: Job, form: ChargeFittedForm | None = Non
         )
     return OnLines(
         parts=parts,
-        awaited=awaited_on(job),
+        awaited=awaited_on(job) if known["is_any_awaited"] else [],
         form=form,
         may_fit=person.may(Permission.FIT_PARTS),
         may_correct=person.may(Permission.AMEND_FINDINGS),

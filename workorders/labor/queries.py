@@ -6,14 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import Any, NamedTuple
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
 
 from staff.models import Person, ShopProfile
+from web.rows import record, rows
 from workorders.labor.checking import is_in_question, shop_zone
-from workorders.labor.models import Sold, Stretch
+from workorders.labor.models import Stretch
 from workorders.labor.reckoning import plain_hours, sold_hours
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind
@@ -135,12 +137,39 @@ def shown_stretches(which: Q) -> QuerySet[Stretch]:
     )
 
 
-def counting_stretches(which: Q) -> QuerySet[Stretch]:
-    """Those of them that count, with no more than their person: for sums, and for the clocks that run."""
-    counting = Stretch.objects.filter(which, corrected_by=None, voided=None)
-    return counting.select_related("person", "corrected_by", "voided").order_by(
-        "day", "started_at", "recorded_at", "pk"
-    )
+_COUNTING = """
+    SELECT s.id, s.root_id, s.line_id, s.person_id, s.minutes, s.is_open, s.started_at, p.name AS person_name
+    FROM workorders_stretch s JOIN staff_person p ON p.id = s.person_id
+    WHERE s.line_id = ANY(%(lines)s)
+      AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
+      AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
+    ORDER BY s.day, s.started_at, s.recorded_at, s.id
+"""
+
+
+def counting_stretches(lines: Iterable[int]) -> list[Stretch]:
+    """Those of lines that count, with no more than sums and the buttons of clocks need: one query."""
+    return rows(_counting, _COUNTING, {"lines": list(lines)})
+
+
+def _counting(**row: Any) -> Stretch:
+    stretch = record(Stretch, row, "id", "root_id", "line_id", "person_id", "minutes", "is_open", "started_at")
+    stretch.person = record(Person, row, "id", "name", prefix="person_")
+    return stretch
+
+
+class SoldMinutes(NamedTuple):
+    """What of a stretch, or of its corrections, stands in a charge."""
+
+    root_id: UUID
+    charge_id: int
+    minutes: int
+
+
+_SOLD = """
+    SELECT root_id, charge_id, minutes FROM workorders_sold
+    WHERE (root_id = ANY(%(roots)s::uuid[]) OR charge_id = ANY(%(charges)s::bigint[])) AND freed_at IS NULL
+"""
 
 
 def counts(stretch: Stretch) -> bool:
@@ -165,13 +194,14 @@ def job_labor(
     zone, step = ZoneInfo(shop.time_zone), shop.labor_step
     found = list(lines) if lines is not None else list(job.lines.order_by("position"))
     by_line = {line.pk: LineLabor(line, step) for line in found}
-    stretches = list((shown_stretches if shows_rows else counting_stretches)(Q(line__in=by_line)))
+    stretches = list(shown_stretches(Q(line__in=by_line))) if shows_rows else counting_stretches(by_line)
+    counting = [one for one in stretches if counts(one)] if shows_rows else stretches
     found_charges = job.charges.order_by("pk") if charges is None else charges
     labor = {one.pk: one for one in found_charges if one.kind == ChargeKind.LABOR.value and not one.is_struck}
     roots = {stretch.root_id for stretch in stretches}
-    sold = list(Sold.objects.filter(Q(root__in=roots) | Q(charge__in=labor), freed_at=None).select_related("charge"))
+    sold = rows(SoldMinutes, _SOLD, {"roots": list(roots), "charges": list(labor)})
     sold_roots = {one.root_id for one in sold}
-    for stretch in stretches:
+    for stretch in counting:
         _count(by_line[stretch.line_id], stretch, sold_roots, zone)
     clocked = {one.charge_id for one in sold}
     for charge in labor.values():
@@ -182,12 +212,10 @@ def job_labor(
                 by_line[charge.line_id].by_hand += charge.quantity
     for one in by_line.values():
         one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
-    return JobLabor(by_line, stretches, _changed(labor, sold, stretches), zone)
+    return JobLabor(by_line, stretches, _changed(labor, sold, counting), zone)
 
 
 def _count(into: LineLabor, stretch: Stretch, sold_roots: set[UUID], zone: ZoneInfo) -> None:
-    if not counts(stretch):
-        return
     if stretch.minutes is None:
         (into.asked if is_in_question(stretch, zone) else into.running).append(stretch)
         return
@@ -199,9 +227,9 @@ def _count(into: LineLabor, stretch: Stretch, sold_roots: set[UUID], zone: ZoneI
         into.offered.append(stretch)
 
 
-def _changed(charges: dict[int, Charge], sold: list[Sold], stretches: list[Stretch]) -> list[Changed]:
+def _changed(charges: dict[int, Charge], sold: list[SoldMinutes], counting: list[Stretch]) -> list[Changed]:
     """The charges of which the hours have changed since: fewer, more, voided, or on another line."""
-    now = {(one.root_id, one.line_id): one.minutes or 0 for one in stretches if counts(one)}
+    now = {(one.root_id, one.line_id): one.minutes or 0 for one in counting}
     told = []
     for key, charge in charges.items():
         its = [one for one in sold if one.charge_id == key]

@@ -217,7 +217,13 @@ class Charge(models.Model):
         indexes = [
             models.Index(
                 fields=["added_at"], condition=models.Q(kind="labor", struck_at=None), name="labor_charged_by_day"
-            )
+            ),
+            models.Index(
+                fields=["line", "id"],
+                include=["quantity"],
+                condition=models.Q(kind="labor", struck_at=None),
+                name="labor_charged_on_line",
+            ),
         ]
         constraints = [
             models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, prefetch_related_objects
 from django.db.models.functions import Coalesce
 
 from staff.models import Person
@@ -65,9 +65,11 @@ class Place(NamedTuple):
     spot: str
 
 
-def lines_of(job: Job) -> QuerySet[JobLine]:
-    """The lines of a job in order, with their engines and who made the corrections: two queries."""
-    return job.lines.select_related("engine").prefetch_related("done_by").order_by("position")
+def lines_of(job: Job) -> list[JobLine]:
+    """The lines of a job in order, with their engines, and who made the corrections that are made: two queries."""
+    lines = list(job.lines.select_related("engine").order_by("position"))
+    prefetch_related_objects([line for line in lines if line.correction], "done_by")
+    return lines
 
 
 def moves_of(job: Job) -> QuerySet[JobMove]:

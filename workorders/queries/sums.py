@@ -63,7 +63,7 @@ def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None
     by_line = {line.pk: ChargedLine(line) for line in lines}
     rest = ChargedLine(None)
     counted = []
-    charges = job.charges.select_related("part", "added_by", "struck_by").annotate(**(columns or {}))
+    charges = job.charges.select_related("struck_by").annotate(**(columns or {}))
     for charge in charges.order_by("pk"):
         (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
         if not charge.is_struck:

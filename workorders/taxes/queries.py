@@ -5,11 +5,12 @@ A job that was opened before taxes had dates keeps the one percentage that it be
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Q
 from django.utils import timezone
@@ -17,10 +18,11 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from staff.queries import local_day
 from vessels.wording import date_words
+from web.rows import rows
 from workorders.models import Job
 from workorders.money import Priced
 from workorders.reckoning import ChargeKind, Discount, Item, Reckoning, Tax, TaxDue, reckon
-from workorders.taxes.models import JobTaxes, TaxExemption, TaxRate
+from workorders.taxes.models import TaxExemption, TaxRate
 
 KEPT_NAME = "Tax"
 
@@ -70,13 +72,20 @@ def _of_job(rules: TaxRules, job: Job) -> TaxRules:
     return replace(rules, discount=job.discount) if job.discount else rules
 
 
+class _OfJob(NamedTuple):
+    job_id: int
+    taxes: str
+
+
+_OF_JOBS = "SELECT job_id, taxes::text FROM taxes_jobtaxes WHERE job_id = ANY(%(jobs)s)"
+
+
 def taxes_of_jobs(jobs: Sequence[Job], *, today: date | None = None) -> dict[int, TaxRules]:
     """The taxes of several jobs, in at most three queries; ``today`` where the caller knows the shop's day."""
     found = {job.pk: _kept(job.tax_percent) for job in jobs if job.tax_percent is not None}
     ended = [job.pk for job in jobs if job.pk not in found and not job.is_open]
     if ended:
-        kept = JobTaxes.objects.filter(job__in=ended).values_list("job_id", "taxes")
-        found |= {job: read_rules(taxes) for job, taxes in kept}
+        found |= {one.job_id: read_rules(json.loads(one.taxes)) for one in rows(_OfJob, _OF_JOBS, {"jobs": ended})}
     rest = [job for job in jobs if job.pk not in found]
     if rest:
         by_customer = taxes_on(today or local_day(timezone.now()), {job.customer_id for job in rest})

@@ -13,8 +13,9 @@ from staff.policy import Permission
 from staff.requests import signed_in
 from vessels.log.afterwards import Later, afterwards
 from vessels.models import Customer, LogEntry, Vessel
+from web.rows import figures
 from workorders.models import Job
-from workorders.upkeep.models import Adoption, Reminder
+from workorders.upkeep.models import Reminder
 from workorders.upkeep.queries.done import LineForService, lines_for_service
 from workorders.upkeep.queries.due import Due, due_of
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
@@ -79,16 +80,22 @@ class OnLines:
     may_add: bool
 
 
+_KNOWN = """
+    SELECT EXISTS(SELECT FROM upkeep_plannedline planned JOIN workorders_jobline line ON line.id = planned.line_id
+                  WHERE line.job_id = %(job)s) AS has_lines,
+           EXISTS(SELECT FROM upkeep_adoption adoption JOIN vessels_engine engine ON engine.id = adoption.engine_id
+                  WHERE engine.vessel_id = %(vessel)s AND adoption.ended_at IS NULL) AS follows
+"""
+
+
 def on_lines(request: HttpRequest, job: Job) -> Any:
     """The lines that are for a service, and what is due besides; nothing where there is neither."""
     person = signed_in(request)
-    ends = list(Adoption.objects.filter(engine__vessel=job.vessel_id).values_list("ended_at", flat=True))
-    if not ends:  # nothing was ever followed on this boat
-        return None
-    lines = lines_for_service(job)
+    known = figures(_KNOWN, {"job": job.pk, "vessel": job.vessel_id})
+    lines = lines_for_service(job) if known["has_lines"] else []
     taken = {one.planned.adoption_id for one in lines}
     others = []
-    if job.is_open and None in ends:
+    if job.is_open and known["follows"]:
         others = [shown(due) for due in due_of(job.vessel_id) if due.is_asked_for and due.followed.pk not in taken]
     if not lines and not others:
         return None

@@ -26,52 +26,69 @@ HUNDREDTH = Decimal("0.01")
 
 _WORKED = """
 WITH worked AS MATERIALIZED (
-    SELECT s.id, s.root_id, s.person_id, s.line_id, s.minutes
+    SELECT s.root_id, s.person_id, s.line_id, s.minutes
     FROM workorders_stretch s
     WHERE s.day BETWEEN %(first)s AND %(last)s AND s.minutes IS NOT NULL
       AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
-      AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
+      AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id IS NOT NULL AND later.amends_id = s.id)
 ), lines AS MATERIALIZED (
-    SELECT l.id, j.number, j.state = ANY(%(ended)s) AS has_ended,
+    SELECT l.id, l.job_id,
            EXISTS (SELECT FROM upkeep_plannedline p WHERE p.line_id = l.id)
            OR EXISTS (SELECT FROM upkeep_servicedone d JOIN vessels_logentry entry ON entry.id = d.entry_id
                       WHERE d.line_id = l.id AND NOT {superseded}) AS is_service,
            EXISTS (SELECT FROM faults_workdone d JOIN vessels_logentry entry ON entry.id = d.entry_id
-                   WHERE d.line_id = l.id AND NOT {superseded}) AS is_fault,
-           EXISTS (SELECT FROM workorders_charge c WHERE c.line_id = l.id AND {by_hand}) AS by_hand
+                   WHERE d.line_id = l.id AND NOT {superseded}) AS is_fault
     FROM (SELECT DISTINCT line_id FROM worked) w
     CROSS JOIN LATERAL (SELECT id, job_id FROM workorders_jobline WHERE id = w.line_id OFFSET 0) l
-    CROSS JOIN LATERAL (SELECT number, state FROM workorders_job WHERE id = l.job_id OFFSET 0) j
-), stands AS (
-    SELECT w.root_id, so.charge_id, so.minutes, c.quantity, cr.id IS NOT NULL AS is_credited
-    FROM worked w
-    CROSS JOIN LATERAL (SELECT one.charge_id, one.minutes FROM workorders_sold one
+), labor AS MATERIALIZED (
+    SELECT l.id AS line_id, c.id AS charge_id, c.quantity, so.root_id, so.minutes,
+           ({credited}) IS NOT NULL AS is_credited
+    FROM lines l
+    CROSS JOIN LATERAL (SELECT id, quantity FROM workorders_charge
+                        WHERE line_id = l.id AND kind = 'labor' AND struck_at IS NULL OFFSET 0) c
+    LEFT JOIN LATERAL (SELECT root_id, minutes FROM workorders_sold
+                       WHERE charge_id = c.id AND freed_at IS NULL OFFSET 0) so ON true
+), elsewhere AS (
+    SELECT w.root_id, so.is_credited, c.quantity, so.minutes,
+           (SELECT sum(one.minutes) FROM workorders_sold one
+            WHERE one.charge_id = so.charge_id AND one.freed_at IS NULL) AS whole
+    FROM (SELECT root_id FROM worked EXCEPT SELECT root_id FROM labor) w
+    CROSS JOIN LATERAL (SELECT one.charge_id, one.minutes, back.id IS NOT NULL AS is_credited
+                        FROM workorders_sold one
                         LEFT JOIN invoices_creditedcharge back ON back.charge_id = one.charge_id
                         WHERE one.root_id = w.root_id AND (one.freed_at IS NULL OR back.id IS NOT NULL)
                         ORDER BY one.freed_at IS NULL DESC, one.id DESC LIMIT 1) so
-    JOIN workorders_charge c ON c.id = so.charge_id
-    LEFT JOIN invoices_creditedcharge cr ON cr.charge_id = so.charge_id
-), whole AS (
-    SELECT charge_id, (SELECT sum(so.minutes) FROM workorders_sold so
-                       WHERE so.charge_id = s.charge_id AND so.freed_at IS NULL) AS minutes
-    FROM (SELECT DISTINCT charge_id FROM stands) s
-), each AS (
-    SELECT w.person_id, l.number AS job, w.minutes,
+    CROSS JOIN LATERAL (SELECT quantity FROM workorders_charge WHERE id = so.charge_id OFFSET 0) c
+), stands AS (
+    SELECT s.root_id, s.is_credited,
+           CASE WHEN NOT s.is_credited THEN s.quantity * s.minutes / whole.minutes END AS hours
+    FROM labor s
+    JOIN (SELECT charge_id, sum(minutes) AS minutes FROM labor GROUP BY charge_id) whole USING (charge_id)
+    WHERE s.root_id IS NOT NULL
+    UNION ALL
+    SELECT root_id, is_credited, CASE WHEN NOT is_credited THEN quantity * minutes / whole END FROM elsewhere
+), each AS MATERIALIZED (
+    SELECT w.person_id, l.job_id, w.minutes, st.hours,
            CASE WHEN l.is_service AND l.is_fault THEN 'both' WHEN l.is_service THEN 'service'
                 WHEN l.is_fault THEN 'fault' ELSE 'other' END AS kind,
-           CASE WHEN st.is_credited THEN 'credited' WHEN st.charge_id IS NOT NULL THEN 'sold'
-                WHEN l.by_hand THEN 'by_hand' WHEN l.has_ended THEN 'ended' ELSE 'open' END AS place,
-           CASE WHEN NOT st.is_credited THEN st.quantity * st.minutes / whole.minutes END AS hours
+           CASE WHEN st.is_credited THEN 'credited' WHEN st.root_id IS NOT NULL THEN 'sold'
+                WHEN typed.line_id IS NOT NULL THEN 'by_hand'
+                WHEN (SELECT state FROM workorders_job WHERE id = l.job_id) = ANY(%(ended)s) THEN 'ended'
+                ELSE 'open' END AS place
     FROM worked w
     JOIN lines l ON l.id = w.line_id
     LEFT JOIN stands st ON st.root_id = w.root_id
-    LEFT JOIN whole ON whole.charge_id = st.charge_id
+    LEFT JOIN (SELECT DISTINCT line_id FROM labor WHERE root_id IS NULL AND NOT is_credited) typed
+      ON typed.line_id = w.line_id
 )
 """
+"""Most hours stand in a charge of the line they were worked on: ``labor`` has those with one look at each line and one
+at each of its charges, and only what is not found so is looked up stretch by stretch, ``elsewhere``. ``OFFSET 0`` and
+``LIMIT 1`` have the database look each up: it would read all that was ever sold otherwise."""
+_CREDITED = "SELECT cr.id FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id LIMIT 1"
 _BY_HAND = """c.kind = 'labor' AND c.struck_at IS NULL
     AND (SELECT so.id FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL LIMIT 1) IS NULL
-    AND (SELECT cr.id FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id LIMIT 1) IS NULL"""
-"""Of few charges each is looked up: asked with EXISTS, the database reads all that were ever sold."""
+    AND ({credited}) IS NULL"""
 _SUMS = """
     coalesce(sum(minutes), 0)::int AS minutes,
     coalesce(sum(minutes) FILTER (WHERE place = 'sold'), 0)::int AS sold,
@@ -162,25 +179,31 @@ def _asked(period: Period) -> dict[str, object]:
 
 
 def _asked_for(sql: str) -> str:
-    return sql.replace("{worked}", _WORKED).replace("{by_hand}", _BY_HAND).replace("{superseded}", SUPERSEDED)
+    parts = {"worked": _WORKED, "by_hand": _BY_HAND, "credited": _CREDITED, "superseded": SUPERSEDED}
+    for name, part in parts.items():
+        sql = sql.replace(f"{{{name}}}", part)
+    return sql
 
 
 _GROUPS = f"""{{worked}}
-, grouped AS MATERIALIZED (
-    SELECT person_id AS person, coalesce(kind, '') AS kind, job, {_SUMS}
-    FROM each GROUP BY GROUPING SETS ((person_id), (kind), (), (person_id, job))
+, few AS (
+    SELECT person_id, kind, place, sum(minutes) AS minutes, sum(hours) AS hours FROM each GROUP BY 1, 2, 3
+), pairs AS (
+    SELECT person_id, job_id FROM each GROUP BY 1, 2
+    ORDER BY sum(minutes) DESC, job_id DESC, person_id OFFSET %(start)s LIMIT %(most)s::bigint
 ), shown AS (
-    SELECT * FROM grouped WHERE job IS NULL
+    SELECT person_id AS person, coalesce(kind, '') AS kind, NULL::bigint AS job_id, {_SUMS}
+    FROM few GROUP BY GROUPING SETS ((person_id), (kind), ())
     UNION ALL
-    (SELECT * FROM grouped WHERE job IS NOT NULL
-     ORDER BY minutes DESC, job DESC, person OFFSET %(start)s LIMIT %(most)s::bigint)
+    SELECT person_id, '', job_id, {_SUMS} FROM pairs JOIN each USING (person_id, job_id) GROUP BY 1, 3
 )
-SELECT s.*, coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id
+SELECT s.person, s.kind, j.number AS job, s.minutes, s.sold, s.credited, s.by_hand, s.open, s.ended, s.hours,
+       coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id
 FROM shown s
 LEFT JOIN staff_person p ON p.id = s.person
-LEFT JOIN workorders_job j ON j.number = s.job
+LEFT JOIN workorders_job j ON j.id = s.job_id
 LEFT JOIN vessels_vessel v ON v.id = j.vessel_id
-ORDER BY s.minutes DESC, s.job DESC, s.person, s.kind
+ORDER BY s.minutes DESC, s.job_id DESC, s.person, s.kind
 """  # noqa: S608  (nothing but the program's own words)
 _BESIDES = """
 WITH unknown AS (

@@ -190,6 +190,21 @@ def test_hours_corrected_after_they_were_charged_count_as_corrected(cast: Cast, 
     adds_up(WEEK)
 
 
+def test_hours_corrected_onto_another_line_stay_in_their_charge(cast: Cast, now: Now) -> None:
+    """The charge stands on the line on which they were worked at first."""
+    job, (first, second) = opened(cast, "Will not hold 3000 rpm", "Bilge pump runs often")
+    stretch = note_hours(by=cast.tech, line=first, day=MONDAY, minutes=60)
+    note_hours(by=cast.manager, line=first, day=TUESDAY, minutes=30)
+    charge(cast, job)
+    correct_hours(by=cast.tech, stretch=stretch, line=second, day=MONDAY, minutes=60, reason="Was the pump")
+    monday = hours_worked(Period(MONDAY, MONDAY, SUNDAY, ZONE)).whole
+    assert places(monday) == (60, 60, 0, 0, 0, 0)
+    assert monday.hours == Decimal("1.00")
+    assert places(hours_worked(WEEK).whole) == (90, 90, 0, 0, 0, 0)
+    assert hours_worked(WEEK).whole.hours == Decimal("1.50")
+    adds_up(WEEK)
+
+
 def test_the_page_and_its_table(client: Client, cast: Cast, now: Now, job: Job) -> None:
     line = job.lines.select_related("job__vessel").get()
     note_hours(by=cast.tech, line=line, day=MONDAY, minutes=90)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from uuid import UUID
 
 from engineering.canonical import plain_decimal
 from vessels.log.afterwards import afterwards
@@ -56,8 +57,23 @@ class JobParts:
         return [one for one in self.fitted if one.charge is None]
 
 
-def parts_on(job: Job, charges: Iterable[Charge] | None = None) -> JobParts:
-    """Both, in three queries however many there are; two where the caller has read the job's ``charges``."""
+def parts_on(job: Job, charges: Iterable[Charge] | None = None, *, is_any_fitted: bool = True) -> JobParts:
+    """Both, in three queries however many there are; two where the caller has read the job's ``charges``.
+
+    ``is_any_fitted`` is False where the caller knows that no part was ever logged as fitted: then none is read.
+    """
+    counting, links = _fitted_on(job) if is_any_fitted else ([], {})
+    matched = {link.charge_id for link in links.values()}
+    if charges is None:
+        charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by")
+    counted = [one for one in charges if one.kind == ChargeKind.PART.value and not one.is_struck]
+    shown = [_beside(one, links.pop(one.first_key, None)) for one in counting]
+    unmatched = sorted((one for one in counted if one.pk not in matched), key=lambda one: one.pk)
+    return JobParts(shown, list(links.values()), unmatched)
+
+
+def _fitted_on(job: Job) -> tuple[list[PartFitted], dict[UUID, FittedCharge]]:
+    """What counts as fitted, and the charges of what was ever fitted, by the part's first entry."""
     entries = PartFitted.objects.filter(entry__job=job).exclude(superseded("entry"))
     counting = list(
         entries.annotate(later=afterwards("pk"))
@@ -70,13 +86,7 @@ def parts_on(job: Job, charges: Iterable[Charge] | None = None) -> JobParts:
         .annotate(later=afterwards("as_charged"))
         .select_related("charge", "as_charged")
     }
-    matched = {link.charge_id for link in links.values()}
-    if charges is None:
-        charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by")
-    counted = [one for one in charges if one.kind == ChargeKind.PART.value and not one.is_struck]
-    shown = [_beside(one, links.pop(one.first_key, None)) for one in counting]
-    unmatched = sorted((one for one in counted if one.pk not in matched), key=lambda one: one.pk)
-    return JobParts(shown, list(links.values()), unmatched)
+    return counting, links
 
 
 def _beside(fitted: PartFitted, link: FittedCharge | None) -> FittedOnJob:
