@@ -12,12 +12,15 @@ class AuthorizationsConfig(AppConfig):
     def ready(self) -> None:
         """Have charges looked at, show the sum beside them, let what was authorized count, offer what was declined."""
         from billing.authorizations import deferred, history
+        from billing.authorizations.filing import kept_papers
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import has_sum
         from billing.authorizations.ruled import refuse_work_without_estimate
         from billing.authorizations.shown import on_lines
         from billing.authorizations.signing import kept_files
+        from billing.authorizations.tasks import DRAW_AUTHORIZATION
         from billing.estimates import answered
+        from commands import background
         from files import references
         from vessels import sections
         from workorders import guards, happened, offered
@@ -33,3 +36,5 @@ class AuthorizationsConfig(AppConfig):
         happened.register(happened.Source("answers", history.steps, 10))
         offered.register(offered.Source("deferred work", deferred.offers, 20))
         references.register("authorizations", kept_files)
+        references.register("authorizations on paper", kept_papers)
+        background.register(DRAW_AUTHORIZATION)

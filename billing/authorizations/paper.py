@@ -1,4 +1,4 @@
-"""What a customer authorized, on paper: as it was noted and as it stands on the day, signed, and not kept."""
+"""What a customer authorized, on paper: as it was noted and as it stands on the day, signed by the shop."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def paper_of(made: Authorization, shop: ShopProfile) -> Paper:
     )
 
 
-def signed_paper(made: Authorization, shop: ShopProfile, stationery: Stationery) -> bytes:
+def signed_paper(made: Authorization, shop: ShopProfile, stationery: Stationery) -> signing.ShopPaper:
     """The PDF of the day, signed; without a signature where the shop has no certificate.
 
     Raises:
@@ -64,7 +64,7 @@ def signed_paper(made: Authorization, shop: ShopProfile, stationery: Stationery)
     return signing.signed_where_possible(
         lambda is_signed: draw_paper(paper, stationery, is_signed=is_signed),
         shop=shop.name, contact=shop.email, reason=paper.name,
-    ).data  # fmt: skip
+    )  # fmt: skip
 
 
 def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False) -> Drawn:

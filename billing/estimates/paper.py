@@ -16,6 +16,7 @@ from files import store
 from files.paper import signing
 from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
 from files.paper.kept import read_kept
+from files.paper.later import Finishing
 from files.paper.pictures import png_address
 from staff.queries import shop_profile
 
@@ -45,8 +46,8 @@ def draw_pdf(record: dict[str, Any], stationery: Stationery, *, data: bytes) -> 
     )
 
 
-def file_paper(estimate: Estimate) -> Estimate:
-    """Draw, sign and keep the paper, unless it is kept already.
+def file_paper(estimate: Estimate, *, finishing: Finishing = transaction.atomic) -> Estimate:
+    """Draw, sign and keep the paper, unless it is kept already. ``finishing`` gives the transaction that stores it.
 
     Raises:
         Refused: it cannot be drawn or signed as things are; the estimate is given all the same.
@@ -65,20 +66,19 @@ def file_paper(estimate: Estimate) -> Estimate:
         location=shop["name"],
         contact=shop["email"],
     )
-    kept = store.keep_bytes(signed.data)
-    with transaction.atomic():
-        stored = Estimate.objects.select_for_update(of=("self",)).get(pk=estimate.pk)
-        if not stored.pdf_sha256:
-            stored.pdf_sha256, stored.pdf_size = kept.digest, len(signed.data)
-            stored.save(update_fields=["pdf_sha256", "pdf_size"])
+    digest = store.keep_bytes(signed.data).digest
+    with finishing():  # somebody may have drawn it at the same moment: who was first counts
+        Estimate.objects.filter(pk=estimate.pk, pdf_sha256="").update(pdf_sha256=digest, pdf_size=len(signed.data))
     estimate.refresh_from_db()
     return estimate
 
 
-def take_paper(estimate: Estimate) -> bytes:
-    """The paper exactly as it was signed.
+def take_paper(estimate: Estimate) -> bytes | None:
+    """The paper exactly as it was signed; None where it was not drawn yet.
 
     Raises:
         Refused: the file is missing, or is not what was signed.
     """
+    if not estimate.pdf_sha256:
+        return None
     return read_kept(estimate.pdf_sha256, f"estimate {thawed(estimate)['number']}")

@@ -21,7 +21,6 @@ urlpatterns = [
     path("jobs/<int:number>/estimate/<int:revision>/", giving.given, name="given"),
     path("jobs/<int:number>/estimate/<int:revision>/estimate.pdf", giving.pdf, name="pdf"),
     path("jobs/<int:number>/estimate/<int:revision>/charge/", giving.charge, name="charge"),
-    path("jobs/<int:number>/estimate/<int:revision>/draw/", giving.paper, name="paper"),
     path("kits/", kits.kits, name="kits"),
     path("kits/<int:pk>/", kits.kit, name="kit"),
     path("kits/<int:pk>/lines/add/", kits.line_add, name="kit_line_add"),

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
 
 from django.db import transaction
 
@@ -16,23 +15,25 @@ from files import store
 from files.paper import signing
 from files.paper.drawing import Stationery
 from files.paper.kept import read_kept
+from files.paper.later import Finishing
 from staff.queries import shop_profile
 
-Finishing = Callable[[], AbstractContextManager[None]]
 
+def pdf_of(paper: Invoice | CreditNote) -> bytes | None:
+    """The PDF as it was signed; without a signature, and not kept, where the shop has no certificate.
 
-def kept_pdf(paper: Invoice | CreditNote) -> bytes | None:
-    """The PDF as it was signed; None where it was not drawn yet.
+    None where it was not drawn yet.
 
     Raises:
         Refused: what is kept is missing or damaged.
     """
     kept = _kept(paper)
-    return None if kept is None else _read(kept)
+    if kept is not None:
+        return _read(kept)
+    return _unsigned_pdf(paper) if signing.why_no_certificate() else None
 
 
-def unsigned_pdf(paper: Invoice | CreditNote) -> bytes:
-    """The PDF without a signature, for a shop that has no certificate; it is not kept."""
+def _unsigned_pdf(paper: Invoice | CreditNote) -> bytes:
     document = thawed(Document, paper.record)
     stationery = Stationery.of_shop(shop_profile())
     return draw_document(document, stationery, record=paper.record, is_signed=False).data
@@ -83,13 +84,7 @@ def file_paper(paper: Invoice | CreditNote, *, finishing: Finishing = transactio
 
 def why_unsigned(paper: Invoice | CreditNote) -> str:
     """Why the PDF would be drawn without a signature; empty where it is signed."""
-    if _kept(paper) is not None:
-        return ""
-    try:
-        signing.shop_certificate()
-    except signing.CertificateMissing as missing:
-        return missing.sentence
-    return ""
+    return "" if _kept(paper) is not None else signing.why_no_certificate()
 
 
 def kept_papers() -> Iterator[tuple[str, int | None, str]]:

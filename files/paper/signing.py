@@ -115,6 +115,15 @@ def shop_certificate() -> Certificate:
     return certificate
 
 
+def why_no_certificate() -> str:
+    """Why the shop signs nothing: it has no certificate, or one that cannot be used. Empty where it has one."""
+    try:
+        shop_certificate()
+    except CertificateMissing as missing:
+        return missing.sentence
+    return ""
+
+
 @lru_cache(maxsize=2)
 def _open(path: Path, password: str, changed: int) -> Certificate:
     try:

@@ -33,7 +33,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db]
 
 TYPED = poison(99, 5000)
 # Their words are tried on paper below, and nothing is signed in a thread that drives a browser.
-DRAWS_THE_REPORT = {"reports:sign", "reports:preview", "reports:preview_pdf", "estimates:paper"}
+DRAWS_THE_REPORT = {"reports:sign", "reports:preview", "reports:preview_pdf"}
 NEVER_SHOWN = {
     "canlogs.CanLog.doing": "what a log's worker does at the moment; this log is read",
     "canlogs.CanLog.problem": "why a log could not be read; this one could",

@@ -349,7 +349,8 @@ ELSEWHERE = {
     "reports:verify": READS,
     "invoices:pdf": "draws a paper once: tests/billing/invoices/test_invoicing.py",
     "invoices:credit_pdf": "the same",
-    "estimates:paper": "draws a paper once: tests/billing/estimates/test_paper.py",
+    "estimates:pdf": "draws a paper once: tests/billing/estimates/test_paper.py",
+    "authorizations:pdf": "draws a paper once: tests/billing/authorizations/test_paper.py",
 }
 
 
@@ -371,7 +372,7 @@ LOOKED_AT = {
     "week", "appointments:one", "calls:list",
     "figures:hours", "figures:comebacks", "figures:states", "figures:estimates", "figures:owed", "figures:sales",
     "labor:job", "labor:running", "labor:person",
-    "estimates:job", "estimates:given", "estimates:pdf",
+    "estimates:job", "estimates:given",
     "authorizations:signature", "authorizations:photo", "authorizations:deferred",
     "findings:job", "findings:bench", "findings:explain", "findings:instruments",
     "findings:vessel_faults",

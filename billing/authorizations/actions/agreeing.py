@@ -14,7 +14,9 @@ from billing.authorizations.models import AnsweredPiece, Authorization
 from billing.authorizations.queries import Standing, standing_of
 from billing.authorizations.ruled import refuse_unspecified
 from billing.authorizations.signing import keep_picture, keep_signature
+from billing.authorizations.tasks import DRAW_AUTHORIZATION
 from billing.estimates.models import Estimate
+from commands.background import ask
 from commands.envelope import command, tell
 from commands.questions import ask_once
 from commands.refusals import Refused
@@ -101,6 +103,7 @@ def note_authorization(
         offer, chosen_now = answered
         _keep_pieces(made, chosen_now)
         defer(made, answer, offer, chosen_now, by)
+    ask(DRAW_AUTHORIZATION.name, str(made.pk))
     after = standing_of(stored).limit.authorized
     tell(authorized=[None if standing.limit.authorized is None else str(standing.limit.authorized), str(after)])
     return made
@@ -198,6 +201,7 @@ def withdraw_authorization(
     refuse_unsound(authorization, ["why_withdrawn"])
     authorization.save(update_fields=["withdrawn_at", "withdrawn_by", "why_withdrawn"])
     drop_all_of(authorization, by, authorization.why_withdrawn)
+    ask(DRAW_AUTHORIZATION.name, str(authorization.pk))
     after = standing_of(authorization.job).limit.authorized
     tell(authorized=[str(before), None if after is None else str(after)])
     return authorization

@@ -9,6 +9,7 @@ from billing.authorizations.models.agreed import (
     GoingOn,
 )
 from billing.authorizations.models.deferred import DeferredStep, DeferredWork
+from billing.authorizations.models.papers import AuthorizationPaper
 from billing.authorizations.models.stopped import LetGo, StoppedCharge
 
 __all__ = [
@@ -16,6 +17,7 @@ __all__ = [
     "NOTHING",
     "AnsweredPiece",
     "Authorization",
+    "AuthorizationPaper",
     "AuthorizationRules",
     "DeferredStep",
     "DeferredWork",

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_safe
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 
+from billing.authorizations.filing import kept_pdf
 from billing.authorizations.forms import AnswerForm, HowForm
 from billing.authorizations.models import Authorization
-from billing.authorizations.paper import signed_paper
 from billing.authorizations.queries import Standing
 from billing.authorizations.sheet import digest_of
 from billing.authorizations.signing import Answered, sheet_text
 from billing.authorizations.strokes import HIGH, WIDE
-from commands.refusals import Refused
+from billing.authorizations.tasks import DRAW_AUTHORIZATION
 from files import store
-from files.paper.drawing import Stationery
+from files.paper.later import Paper, handed_out
 from staff.policy import Permission, permission_required
 from workorders.models import Job
 
@@ -91,19 +90,14 @@ def photo(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
 
 @permission_required(Permission.SEE_PRICES)
-@require_safe
 def paper(request: HttpRequest, number: int, pk: int) -> HttpResponse:
-    """An authorization on paper, as it stands today."""
+    """An authorization on paper, as it stood when that was drawn; while it is being drawn, how far that is."""
     found = _authorization_or_404(number, pk)
-    shop = request.shop  # type: ignore[attr-defined]
-    stationery, problem = Stationery.for_looking(shop)
-    if problem:
-        messages.warning(request, problem)
-    try:
-        data = signed_paper(found, shop, stationery)
-    except Refused as refusal:
-        messages.error(request, refusal.sentence)
-        return redirect("authorizations:job", number)
-    answer = HttpResponse(data, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="authorization-{number}-{pk}.pdf"'
-    return answer
+    asked = Paper(
+        DRAW_AUTHORIZATION.name,
+        str(found.pk),
+        called=f"Authorization of job {number}",
+        name=f"authorization-{number}-{pk}",
+        back=reverse("authorizations:job", args=[number]),
+    )
+    return handed_out(request, asked, lambda: kept_pdf(found))

@@ -15,6 +15,8 @@ from billing.estimates.models import Estimate
 from billing.estimates.notices import notices_now
 from billing.estimates.queries import Draft, worked_out
 from billing.estimates.record import record_of, thawed
+from billing.estimates.tasks import DRAW_ESTIMATE
+from commands.background import ask
 from commands.envelope import command, tell
 from commands.refusals import Refused
 from files.paper.letters import unprintable
@@ -74,6 +76,7 @@ def give_estimate(
     stored.given_at, stored.given_by, stored.given_how = now, by, how
     stored.total, stored.version, stored.changed_by = total, stored.version + 1, by
     stored.save()
+    ask(DRAW_ESTIMATE.name, str(stored.pk))
     tell(estimate_total=[str(before.total) if before is not None else None, str(total)])
     estimate.refresh_from_db()
     return estimate

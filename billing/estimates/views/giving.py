@@ -15,10 +15,12 @@ from billing.estimates.actions import charge_estimate, give_estimate
 from billing.estimates.answered import answer_words
 from billing.estimates.forms import TakenForm
 from billing.estimates.models import Estimate
-from billing.estimates.paper import file_paper, take_paper
+from billing.estimates.paper import take_paper
 from billing.estimates.queries import draft_of
 from billing.estimates.record import thawed
-from commands.refusals import Refused
+from billing.estimates.tasks import DRAW_ESTIMATE
+from files.paper import signing
+from files.paper.later import Paper, handed_out
 from staff.policy import Permission, permission_required
 from staff.queries import local_day
 from staff.requests import signed_in
@@ -30,7 +32,7 @@ from workorders.frames import job_frame, job_or_404
 @permission_required(Permission.SET_PRICES)
 @require_POST
 def give(request: HttpRequest, number: int) -> HttpResponse:
-    """Freeze the draft as it is given, and draw its paper."""
+    """Freeze the draft as it is given; a worker draws its paper."""
     job = job_or_404(number)
     revision = whole_number(request.POST.get("revision", ""), digits=4) or 0
     estimate = Estimate.objects.filter(job=job, revision=revision).select_related("job__vessel").first() or draft_of(
@@ -56,15 +58,7 @@ def give(request: HttpRequest, number: int) -> HttpResponse:
         ),
     ):
         return redirect("estimates:job", number)
-    _draw(request, found)
     return redirect("estimates:given", number, found.revision)
-
-
-def _draw(request: HttpRequest, estimate: Estimate) -> None:
-    try:
-        file_paper(estimate)
-    except Refused as problem:
-        messages.warning(request, f"The estimate is given, but its paper is not drawn yet. {problem.sentence}")
 
 
 def _given_or_404(number: int, revision: int) -> Estimate:
@@ -98,21 +92,17 @@ def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
 
 @permission_required(Permission.SEE_PRICES)
 def pdf(request: HttpRequest, number: int, revision: int) -> HttpResponse:
-    """The paper as it was signed."""
+    """The paper as it was signed; while it is being drawn, how far that is."""
     estimate = _given_or_404(number, revision)
-    if not estimate.pdf_sha256:
-        raise Http404
-    answer = HttpResponse(take_paper(estimate), content_type="application/pdf")
-    answer["Content-Disposition"] = f'attachment; filename="estimate-{number}-{revision}.pdf"'
-    return answer
-
-
-@permission_required(Permission.SET_PRICES)
-@require_POST
-def paper(request: HttpRequest, number: int, revision: int) -> HttpResponse:
-    """Draw the paper of a version that has none yet."""
-    _draw(request, _given_or_404(number, revision))
-    return redirect("estimates:given", number, revision)
+    paper = Paper(
+        DRAW_ESTIMATE.name,
+        str(estimate.pk),
+        called=f"Estimate {number}, version {revision}",
+        name=f"estimate-{number}-{revision}",
+        back=reverse("estimates:given", args=[number, revision]),
+        lacking="" if estimate.pdf_sha256 else signing.why_no_certificate(),
+    )
+    return handed_out(request, paper, lambda: take_paper(estimate))
 
 
 @permission_required(Permission.SET_PRICES)

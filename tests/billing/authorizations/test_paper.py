@@ -13,11 +13,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from billing.authorizations.actions import note_authorization, withdraw_authorization
+from billing.authorizations.filing import file_paper, kept_papers, kept_pdf
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import authorizations_of, standing_of
 from billing.authorizations.signing import keep_picture
 from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
 from billing.estimates.queries import worked_out
+from commands.background import do_now
+from commands.models import BackgroundTask
 from files.paper import signing
 from shopfloor.demo.promising import signed_sheet
 from tests.billing.signing import sign_answer
@@ -53,11 +56,15 @@ def by_phone(cast: Cast, job: Job) -> Authorization:
     )  # fmt: skip
 
 
-def test_the_paper_says_what_was_agreed_and_is_archive_and_accessible(
-    cast: Cast, job: Job, settings: Any, tmp_path: Path
-) -> None:
+@pytest.fixture
+def shelf(settings: Any, tmp_path: Path) -> None:
     settings.MEDIA_ROOT, settings.VAR = str(tmp_path / "media"), tmp_path
     settings.SIGNING_P12, settings.SIGNING_P12_PASSWORD = "", "of-the-test"
+
+
+def test_the_paper_says_what_was_agreed_and_is_archive_and_accessible(
+    cast: Cast, job: Job, shelf: None, tmp_path: Path
+) -> None:
     signed, phoned = drawn(cast, job), by_phone(cast, job)
     keep_picture(phoned, signed_sheet("Estimate 1042", "Wes Harrow"))
     phoned.save()
@@ -65,17 +72,31 @@ def test_the_paper_says_what_was_agreed_and_is_archive_and_accessible(
     client = Client()
     client.force_login(cast.desk)
 
+    def address(one: Authorization) -> str:
+        return reverse("authorizations:pdf", args=[job.number, one.pk])
+
     def pdf(one: Authorization) -> bytes:
-        answer = client.get(reverse("authorizations:pdf", args=[job.number, one.pk]))
+        answer = client.get(address(one))
         assert answer.headers["Content-Type"] == "application/pdf"
         return bytes(answer.content)
 
-    assert list(signing.signature_digests(pdf(signed))) == []  # without a certificate it is not signed, and says so
-    assert "Signed electronically by the shop" not in words_of(pdf(signed))
+    def draw(one: Authorization) -> bytes:
+        assert "Waiting to be drawn" in client.get(address(one)).content.decode()
+        do_now(BackgroundTask.objects.get(kind="draw_authorization", subject=str(one.pk), state="asked"))
+        return pdf(one)
+
+    unsigned = draw(signed)
+    assert pdf(signed) == unsigned
+    assert list(signing.signature_digests(unsigned)) == []  # without a certificate it is not signed, and says so
+    assert "Signed electronically by the shop" not in words_of(unsigned)
+    assert BackgroundTask.objects.filter(kind="draw_authorization", subject=str(phoned.pk)).count() == 1
     signing.make_certificate("Our shop")
     files = {}
+    assert "Not drawn yet" in client.get(address(signed)).content.decode()  # signed, it is another paper
+    assert client.post(address(signed)).status_code == 302
     for name, one in (("drawn", signed), ("phone", phoned)):
-        data = pdf(one)
+        data = draw(one)
+        assert pdf(one) == data
         assert len(list(signing.signature_digests(data))) == 1
         files[name] = tmp_path / f"{name}.pdf"
         files[name].write_bytes(data)
@@ -95,3 +116,43 @@ def test_the_paper_says_what_was_agreed_and_is_archive_and_accessible(
         assert said in second, said
     assert [one.withdrawn_at is None for one in authorizations_of(job)] == [True, False]
     assert broken_rules(*files.values()) == {str(path): {"3a": [], "ua1": []} for path in files.values()}
+
+
+def test_a_withdrawn_one_is_another_paper_and_each_is_kept_as_it_was(cast: Cast, job: Job, shelf: None) -> None:
+    made = by_phone(cast, job)
+    file_paper(made)
+    stands = kept_pdf(made)
+    file_paper(made)
+    assert stands is not None
+    assert kept_pdf(made) == stands
+    withdraw_authorization(by=cast.desk, authorization=made, reason="Changed his mind")
+    assert kept_pdf(made) is None
+    file_paper(made)
+    withdrawn = kept_pdf(made)
+    assert withdrawn is not None
+    assert "does not stand any more" in words_of(withdrawn)
+    assert "does not stand any more" not in words_of(stands)
+    sizes = [(size, called) for _, size, called in kept_papers()]
+    called = f"the authorization of job {job.number}"
+    assert sizes == [(len(stands), called), (len(withdrawn), called)]
+
+
+def test_a_paper_that_is_damaged_is_not_handed_out(cast: Cast, job: Job, shelf: None, settings: Any) -> None:
+    made = by_phone(cast, job)
+    file_paper(made)
+    (kept,) = [path for path in Path(settings.MEDIA_ROOT).rglob("*") if path.is_file()]
+    kept.chmod(0o600)
+    kept.write_bytes(b"%PDF-1.7 altered")
+    client = Client()
+    client.force_login(cast.desk)
+    page = client.get(reverse("authorizations:pdf", args=[job.number, made.pk]), follow=True)
+    assert f"The stored file of the authorization of job {job.number} is not what was signed" in page.content.decode()
+
+
+def test_the_paper_is_asked_for_as_it_is_noted_and_as_it_is_withdrawn(cast: Cast, job: Job) -> None:
+    made = by_phone(cast, job)
+    asked = BackgroundTask.objects.filter(kind="draw_authorization", subject=str(made.pk))
+    assert asked.count() == 1
+    asked.delete()
+    withdraw_authorization(by=cast.desk, authorization=made, reason="Changed his mind")
+    assert asked.count() == 1

@@ -24,6 +24,8 @@ from billing.estimates.actions import (
 from billing.estimates.models import Estimate
 from billing.estimates.paper import file_paper, take_paper
 from billing.estimates.queries import kept_papers, worked_out
+from commands.background import do_now
+from commands.models import BackgroundTask
 from commands.refusals import Refused
 from files.paper import signing
 from tests.cast import Cast
@@ -91,11 +93,18 @@ def test_the_paper_says_it_all_and_is_archive_and_accessible(cast: Cast, job: Jo
     estimate = full(cast, job)
     with pytest.raises(Refused, match="no certificate to sign with yet"):
         file_paper(estimate)
-    answer = signed_in(cast).post(reverse("estimates:paper", args=[job.number, 2]), follow=True)
-    assert "its paper is not drawn yet. The shop has no certificate" in answer.content.decode()
+    client, address = signed_in(cast), reverse("estimates:pdf", args=[job.number, 2])
+    asked = BackgroundTask.objects.filter(kind="draw_estimate", subject=str(estimate.pk))
+    assert "Waiting to be drawn" in client.get(address).content.decode()
+    do_now(asked.get())
+    page = client.get(address).content.decode()
+    assert ("The shop has no certificate" in page, "Draw it" in page) == (True, True)
     signing.make_certificate("Our shop")
-    file_paper(estimate)
+    assert client.post(address).status_code == 302
+    do_now(asked.get(state="asked"))
+    estimate.refresh_from_db()
     data, first = take_paper(estimate), estimate.pdf_sha256
+    assert data is not None
     file_paper(estimate)
     assert estimate.pdf_sha256 == first
     assert list(kept_papers()) == [(first, len(data), f"estimate {job.number}, version 2")]

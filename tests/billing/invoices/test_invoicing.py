@@ -411,7 +411,7 @@ def test_a_paper_is_signed_and_kept_once_and_without_a_certificate_it_says_so(mo
         (f"invoice:{invoice.pk}", reverse("invoices:pdf", args=[invoice.pk])),
         (f"credit:{note.pk}", reverse("invoices:credit_pdf", args=[note.pk])),
     ):
-        assert "Waiting to be drawn and signed" in client.get(address).content.decode()
+        assert "Waiting to be drawn" in client.get(address).content.decode()
         part = client.get(address, headers={"HX-Request": "true"}).content.decode()
         assert ("Waiting to be drawn" in part, "<html" in part) == (True, False)
         assert client.post(address).status_code == 302  # asked for once more, it is drawn once
@@ -435,7 +435,7 @@ def test_a_paper_that_could_not_be_drawn_says_why_and_is_asked_for_again(money, 
         raise Refused("The disk is full.")
 
     monkeypatch.setattr("billing.invoices.filing.file_paper", broken)
-    monkeypatch.setattr("billing.invoices.views.papers.why_unsigned", lambda _: "")
+    monkeypatch.setattr("billing.invoices.filing.signing.why_no_certificate", lambda: "")
     do_now(task)
     client = Client()
     client.force_login(money.cast.desk)

@@ -7,6 +7,8 @@ from datetime import date
 from django.core.management.color import no_style
 from django.db import connection
 
+from billing.authorizations.tasks import DRAW_AUTHORIZATION
+from billing.estimates.tasks import DRAW_ESTIMATE
 from billing.invoices.tasks import DRAW_PAPER
 from commands.models import BackgroundTask
 from shopfloor.demo.play import play_scenario
@@ -20,7 +22,8 @@ def play() -> Stage:
     """Four years that end on a fixed day, and their reports."""
     stage = play_scenario(LAST_DAY)
     sign_demo_reports(stage)
-    BackgroundTask.objects.filter(kind=DRAW_PAPER.name).delete()  # nobody draws here; a page that waits would say so
+    papers = [kind.name for kind in (DRAW_PAPER, DRAW_ESTIMATE, DRAW_AUTHORIZATION)]
+    BackgroundTask.objects.filter(kind__in=papers).delete()  # nobody draws here; a page that waits would say so
     with connection.cursor() as cursor:
         cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
     return stage

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
@@ -62,7 +62,7 @@ def parts_on(job: Job, charges: Iterable[Charge] | None = None, *, is_any_fitted
 
     ``is_any_fitted`` is False where the caller knows that no part was ever logged as fitted: then none is read.
     """
-    counting, links = _fitted_on(job) if is_any_fitted else ([], {})
+    counting, links = _fitted_on(job) if is_any_fitted else ((), {})
     matched = {link.charge_id for link in links.values()}
     if charges is None:
         charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by")
@@ -72,7 +72,7 @@ def parts_on(job: Job, charges: Iterable[Charge] | None = None, *, is_any_fitted
     return JobParts(shown, list(links.values()), unmatched)
 
 
-def _fitted_on(job: Job) -> tuple[list[PartFitted], dict[UUID, FittedCharge]]:
+def _fitted_on(job: Job) -> tuple[Sequence[PartFitted], dict[UUID, FittedCharge]]:
     """What counts as fitted, and the charges of what was ever fitted, by the part's first entry."""
     entries = PartFitted.objects.filter(entry__job=job).exclude(superseded("entry"))
     counting = list(
@@ -80,7 +80,7 @@ def _fitted_on(job: Job) -> tuple[list[PartFitted], dict[UUID, FittedCharge]]:
         .select_related("entry__author", "entry__engine", "line", "part")
         .order_by("entry__happened_at", "entry__position")
     )
-    links = {
+    links: dict[UUID, FittedCharge] = {
         link.fitted_id: link
         for link in FittedCharge.objects.filter(fitted__entry__job=job, charge__struck_at=None)
         .annotate(later=afterwards("as_charged"))
