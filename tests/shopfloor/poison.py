@@ -31,6 +31,7 @@ NOT_TYPED = {
         "estimates.Estimate.sha256", "estimates.Estimate.pdf_sha256",
         "authorizations.Authorization.sheet_sha256", "authorizations.Authorization.signature_sha256",
         "authorizations.Authorization.picture_sha256", "authorizations.Authorization.picture_as_brought_sha256",
+        "authorizations.AuthorizationPaper.pdf_sha256",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
         "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",
@@ -39,7 +40,7 @@ NOT_TYPED = {
         "upkeep.ReminderLetter.signature_sha256", "upkeep.ReminderLetter.certificate_sha256",
         "upkeep.ReminderLetter.level",
         "calendar.CalendarFeed.key_sha256", "calendar.CalendarFeed.told_sha256", "calendar.EventTold.digest",
-        "calendar.EventTold.when_digest",
+        "calendar.EventTold.when_digest", "calendar.EventTold.written_from",
     },
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
@@ -69,6 +70,7 @@ NOT_TYPED = {
         "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
         "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record", "upkeep.Judgment.standing",
         "upkeep.Judgment.place", "upkeep.Judgment.words", "upkeep.Judgment.told",
+        "calendar.EventTold.written",
     },
     "the code of its fault, which is poisoned and given to them": {
         "faults.Sighting.code", "faults.ClearedFault.code", "faults.WorkOnFault.code",

@@ -53,6 +53,9 @@ class EventTold(models.Model):
     when_digest = models.CharField(max_length=64)
     sequence = models.PositiveIntegerField(default=0)
     revised_at = models.DateTimeField()
+    # The event as it was written last, and the digest of all that it was written from.
+    written = models.TextField(blank=True)
+    written_from = models.CharField(max_length=64, blank=True)
 
     def __str__(self) -> str:
         return self.key

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from django.urls import reverse
-
 from vessels.models import Customer
+from web.addresses import address_of
 from workorders.calendar.sources import Asked, Event, Source
 from workorders.models import Job
 
@@ -25,7 +24,7 @@ def promised(asked: Asked) -> Iterator[Event]:
             words=f"{job.get_state_display()}.{who}",
             place=job.where,
             reach=reach.get(job.customer_id, ""),
-            path=reverse("workorders:job", args=[job.number]),
+            path=address_of("workorders:job", job.number),
             whose=job.technician_id,
         )
 

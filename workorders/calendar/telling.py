@@ -20,7 +20,8 @@ Keyed = tuple[str, Event]
 
 def told_of(events: Sequence[Keyed]) -> dict[str, EventTold]:
     """What is to be told of each event, by key; what changed is noted: one query, and two more where something did."""
-    known = EventTold.objects.in_bulk([key for key, _ in events])
+    rows = EventTold.objects.defer("written", "written_from")
+    known = rows.in_bulk([key for key, _ in events])
     now = timezone.now().replace(microsecond=0)
     changed = []
     for key, event in events:
@@ -40,7 +41,7 @@ def told_of(events: Sequence[Keyed]) -> dict[str, EventTold]:
             update_fields=["digest", "when_digest", "sequence", "revised_at"],
         )
         # Somebody else may have told the same for the first time at this moment: one UID counts.
-        known |= EventTold.objects.in_bulk([one.key for one in changed])
+        known |= rows.in_bulk([one.key for one in changed])
     return known
 
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from itertools import islice
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Timezone
@@ -17,6 +18,9 @@ from workorders.calendar.sources import Event
 
 PRODUCT = "-//Garboard//Calendar//EN"  # 3.7.3, as a formal public identifier
 END = b"END:VCALENDAR\r\n"
+FORMAT = 1
+"""Goes up with every change of how an event is written, here or by the library: then all are written once more."""
+STEP = 500
 AGAIN_AFTER = timedelta(hours=1)
 ABOUT = "This day is calculated and not agreed."
 Named = tuple[str, str, Event]
@@ -45,11 +49,37 @@ class Written:
         return found.hexdigest()
 
     def pieces(self) -> Iterator[bytes]:
-        """The calendar, an event at a time: it may be long."""
+        """The calendar, some events at a time: it may be long. What is kept as it would be written is not made again.
+
+        A query for each of these pieces, and another one where something of it had to be written.
+        """
         yield self.head
-        for key, category, event in self.events:
-            yield _component(event, self.told[key], category, self.zone, self.site).to_ical()
+        remaining = iter(self.events)
+        while some := list(islice(remaining, STEP)):
+            yield b"".join(self._written(some))
         yield END
+
+    def _written(self, some: Sequence[Named]) -> list[bytes]:
+        keys = [key for key, _, _ in some]
+        rows = EventTold.objects.filter(key__in=keys).values_list("key", "written_from", "written")
+        kept = {key: (made_from, text) for key, made_from, text in rows}
+        texts, made = [], []
+        for key, category, event in some:
+            made_from = self._made_from(key, category)
+            known_from, text = kept.get(key, ("", ""))
+            if known_from != made_from:
+                text = _component(event, self.told[key], category, self.zone, self.site).to_ical().decode()
+                made.append(EventTold(key=key, written_from=made_from, written=text))
+            texts.append(text.encode())
+        if made:
+            EventTold.objects.bulk_update(made, ["written_from", "written"])
+        return texts
+
+    def _made_from(self, key: str, category: str) -> str:
+        """The digest of all that an event is written from: what is told of it covers its content."""
+        one = self.told[key]
+        parts = [FORMAT, category, self.zone.key, self.site, one.uid, one.sequence, one.revised_at, one.digest]
+        return hashlib.sha256("\n".join(map(str, parts)).encode()).hexdigest()
 
 
 def calendar_of(

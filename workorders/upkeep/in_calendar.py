@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from django.urls import reverse
-
+from web.addresses import address_of
 from workorders.calendar.promises import reach_of
 from workorders.calendar.sources import Asked, Event, Source
 from workorders.upkeep.queries.due import Due
@@ -29,7 +28,7 @@ def service_due(asked: Asked) -> Iterator[Event]:
             words=" ".join([f"{one.engine}: {head_words(due).lower()}.", *_lasting(due), MANUAL_DECIDES]),
             place=one.berth,
             reach=reach.get(one.owner_id, ""),
-            path=reverse("upkeep:vessel", args=[one.vessel_id]),
+            path=address_of("upkeep:vessel", one.vessel_id),
             is_about=not is_exact(due),
         )
 

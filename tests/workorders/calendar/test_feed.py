@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -24,7 +25,7 @@ from tests.asking import asked
 from tests.workorders.counter import signed_in
 from vessels.actions import log_hours
 from vessels.models import Engine, Vessel
-from workorders.calendar import sources
+from workorders.calendar import sources, writing
 from workorders.calendar.actions import add_feed, new_key, renew_feed, revoke_feed
 from workorders.calendar.models import CalendarFeed, EventTold
 from workorders.calendar.sources import Event, Source
@@ -155,6 +156,28 @@ def test_what_stays_and_what_counts_up(cast, kept):
     sources.register(given(Event(key="a", title="Sea trial", starts=monday)))
     again = events_of(fetched(key))["Sea trial"]
     assert (again["UID"], int(again["SEQUENCE"])) == (first["UID"], 2), "back on its old day is a change too"
+
+
+def test_an_event_is_written_once_and_again_where_anything_of_it_is_another(cast, kept, settings, monkeypatch):
+    kept.clear()
+    monday = date(2026, 11, 30)
+    both = [
+        Event(key=key, title=title, starts=monday, path="/jobs/1/") for key, title in (("a", "Arrival"), ("b", "Bay"))
+    ]
+    sources.register(given(*both))
+    _, key = feed_of(cast.desk)
+    first = fetched(key).getvalue()
+    made = []
+    write = writing._component
+    monkeypatch.setattr(writing, "_component", lambda event, *rest: made.append(event.key) or write(event, *rest))
+    assert fetched(key).getvalue() == first
+    assert made == []
+    sources.register(given(both[0], replace(both[1], title="Bay 2")))
+    assert set(events_of(fetched(key))) == {"Arrival", "Bay 2"}
+    assert made == ["b"]
+    settings.PUBLIC_URL = "https://other.example.com"
+    assert events_of(fetched(key))["Arrival"]["URL"] == "https://other.example.com/jobs/1/"
+    assert made == ["b", "a", "b"]
 
 
 def test_asking_again_costs_nothing_until_something_changes(cast, job, monkeypatch):
@@ -310,11 +333,11 @@ def test_the_same_number_of_questions_for_few_and_many(cast, job):
 
     more(2)
     _, key = feed_of(cast.desk, with_reach=True)
-    fetched(key)
+    events_of(fetched(key))
     with asked() as few:
-        fetched(key)
+        assert len(events_of(fetched(key))) == 3
     more(10)
-    fetched(key)
+    events_of(fetched(key))
     with asked() as many:
         assert len(events_of(fetched(key))) == 13
     assert many.queries == few.queries

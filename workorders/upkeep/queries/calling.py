@@ -11,11 +11,10 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from engineering.service import Standing
 from vessels.models import Customer, CustomerEmail, CustomerPhone, Vessel
-from web.pager import page_of
 from workorders.upkeep.besides import told_besides
 from workorders.upkeep.models import Judgment, Reminder, ReminderLetter, ReminderWish
 from workorders.upkeep.queries.due import ASKED_FOR, Due, due_of
-from workorders.upkeep.queries.kept import answers, judgments, of_standing, open_jobs
+from workorders.upkeep.queries.kept import answers, in_order, judgments, of_standing, open_jobs
 from workorders.upkeep.wording import line_words
 
 STEP = 200
@@ -109,20 +108,27 @@ def owners_to_remind(until: date | None = None) -> OwnersToRemind:
 
 def to_remind_for(first: Sequence[Judgment], until: date | None = None) -> list[ToRemind]:
     """The owners of these services with all that is theirs, in their order: a fixed number of queries."""
-    owners = [one.owner_id for one in first]
+    return _of_owners([one.owner_id for one in first], until)
+
+
+def _of_owners(owners: Sequence[int], until: date | None) -> list[ToRemind]:
     found = Judgment.objects.filter(owner__in=owners).order_by("place", "pk")
     return _to_remind(answers(found), until, set())
 
 
 def everybody_to_remind(until: date | None = None) -> Iterator[ToRemind]:
-    """All of them, some at a time."""
-    found, last = owners_to_remind(until).first, None
-    while True:
-        page = page_of(found, "place", after=last, size=STEP)
-        yield from to_remind_for(page.rows, until)
-        if page.after is None:
-            return
-        last = page.after
+    """All of them, some at a time: what is asked for is gone through once, and an owner comes with the first of it."""
+    known: set[int] = set()
+    some: list[int] = []
+    for _, _, owner in in_order(owners_to_remind(until).asked, "owner"):
+        if owner in known:
+            continue
+        known.add(owner)
+        some.append(owner)
+        if len(some) == STEP:
+            yield from _of_owners(some, until)
+            some = []
+    yield from _of_owners(some, until)
 
 
 def _asked_for(until: date | None) -> QuerySet[Judgment]:
@@ -177,7 +183,13 @@ def unwilling() -> dict[int, ReminderWish]:
 
 def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) -> list[ToRemind]:
     keys = {boat[0].followed.owner_id for boat in by_boat.values()}
-    owners = Customer.objects.prefetch_related("phones", "emails").in_bulk(keys)
+    owners = Customer.objects.in_bulk(keys)
+    phones: dict[int, list[CustomerPhone]] = defaultdict(list)
+    for phone in CustomerPhone.objects.filter(customer__in=keys):
+        phones[phone.customer_id].append(phone)
+    emails: dict[int, list[CustomerEmail]] = defaultdict(list)
+    for email in CustomerEmail.objects.filter(customer__in=keys):
+        emails[email.customer_id].append(email)
     last = {
         (one.vessel_id, one.customer_id): one
         for one in Reminder.objects.filter(vessel__in=by_boat)
@@ -199,10 +211,10 @@ def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) ->
         )
     return [
         ToRemind(
-            owner=(owner := owners[key]),
+            owner=owners[key],
             boats=of,
-            phones=list(owner.phones.all()),
-            emails=list(owner.emails.all()),
+            phones=phones[key],
+            emails=emails[key],
             waiting=waiting.get(key),
         )
         for key, of in boats.items()

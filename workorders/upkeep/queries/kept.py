@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from typing import Any, NamedTuple
 
 from django.db.models import Count, QuerySet
 from django.utils import timezone
 
 from engineering.service import Standing
 from engineering.service.standing import URGENT
-from web.rows import figures
+from web.rows import figures, rows
 from workorders.upkeep.keeping import IS_STALE, bring_up_to_date
-from workorders.upkeep.models import Judgment, PlannedLine
+from workorders.upkeep.models import Judgment
 from workorders.upkeep.queries.due import ASKED_FOR, Due
 from workorders.upkeep.spelling import RULES, read
 
@@ -44,13 +45,21 @@ def of_standing(found: QuerySet[Judgment], *standings: Standing) -> QuerySet[Jud
 
 def open_jobs(adoptions: Iterable[int] | None = None) -> dict[int, int]:
     """The last job in hand that each service is on, by the key of what is followed: one query."""
-    planned = PlannedLine.objects.filter(line__job__closed_at=None)
-    if adoptions is not None:
-        planned = planned.filter(adoption__in=list(adoptions))
-    found: dict[int, int] = {}
-    for adoption, number in planned.order_by("line__job__number").values_list("adoption", "line__job__number"):
-        found[adoption] = number
-    return found
+    asked = {"adoptions": None if adoptions is None else list(adoptions)}
+    return {one.adoption_id: one.number for one in rows(_OnJob, _ON_JOBS, asked)}
+
+
+class _OnJob(NamedTuple):
+    adoption_id: int
+    number: int
+
+
+_ON_JOBS = """
+    SELECT planned.adoption_id, max(job.number) AS number FROM upkeep_plannedline planned
+    JOIN workorders_jobline line ON line.id = planned.line_id JOIN workorders_job job ON job.id = line.job_id
+    WHERE job.closed_at IS NULL AND (%(adoptions)s::bigint[] IS NULL OR planned.adoption_id = ANY(%(adoptions)s))
+    GROUP BY planned.adoption_id
+"""
 
 
 def answers(found: Iterable[Judgment]) -> list[Due]:
@@ -63,18 +72,24 @@ def answers(found: Iterable[Judgment]) -> list[Due]:
 def every_answer(found: QuerySet[Judgment]) -> Iterator[Due]:
     """All of them in the order of the list, a thousand at a time."""
     jobs = open_jobs()
-    found = found.order_by("place", "pk")
-    last: Judgment | None = None
+    for pk, _, told, judged_on, turns_on in in_order(found, "told", "judged_on", "turns_on"):
+        yield read(told, judged_on=judged_on, turns_on=turns_on, open_job=jobs.get(pk))
+
+
+def in_order(found: QuerySet[Judgment], *columns: str) -> Iterator[tuple[Any, ...]]:
+    """Key, place and these columns of all of them, in the order of the list, read a thousand at a time.
+
+    Each thousand begins after the row before it, so that an index finds it.
+    """
+    kept = found.order_by("place", "pk").values_list("pk", "place", *columns)
+    beyond = kept
     while True:
-        beyond = (
-            found if last is None else found.filter(place__gte=last.place).exclude(place=last.place, pk__lte=last.pk)
-        )
         some = list(beyond[:STEP])
-        for one in some:
-            yield _answer(one, jobs)
+        yield from some
         if len(some) < STEP:
             return
-        last = some[-1]
+        pk, place = some[-1][:2]
+        beyond = kept.filter(place__gte=place).exclude(place=place, pk__lte=pk)
 
 
 def counts_asked_for() -> dict[Standing, int]:
