@@ -55,6 +55,7 @@ WORDS = {
 PERSON_LINKS = [
     ("Shop profile", "staff:shop", "shop", Permission.MANAGE_SHOP),
     ("Invoices and notices", "invoices:shop", "file-text", Permission.MANAGE_SHOP),
+    ("Taxes", "taxes:list", "stamp", Permission.SET_TAXES),
     ("People", "staff:list", "users", Permission.MANAGE_STAFF),
     ("Week", "week", "calendar", Permission.SEE_RECORDS),
     ("Calls", "calls:list", "phone", Permission.NOTE_CALLS),

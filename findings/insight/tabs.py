@@ -12,7 +12,7 @@ from web.registry import Registry
 
 @dataclass(frozen=True)
 class Tab:
-    """One tab. Whoever sees Insight sees it, where ``permission`` is theirs as well."""
+    """One tab. Whoever has the permission that its page needs sees it."""
 
     label: str
     url_name: str
@@ -41,5 +41,5 @@ def shown_tabs(person: object, current: str) -> list[ShownTab]:
     return [
         ShownTab(tab.label, reverse(tab.url_name), tab.url_name == current)
         for tab in tabs()
-        if may(person, tab.permission) and may(person, Permission.SEE_INSIGHT)
+        if may(person, tab.permission)
     ]

@@ -38,6 +38,7 @@ pytestmark = pytest.mark.django_db
             Role.MANAGER,
             ["Today", "Jobs", "Vessels", "Parts", "Insight"],
             [
+                "Taxes",
                 "Week",
                 "Calls",
                 "Service due",
@@ -56,6 +57,7 @@ pytestmark = pytest.mark.django_db
             [
                 "Shop profile",
                 "Invoices and notices",
+                "Taxes",
                 "People",
                 "Week",
                 "Calls",

@@ -17,6 +17,8 @@ from django.utils import timezone
 from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from billing.estimates.models import Estimate
+from billing.invoices.models import CreditNote, Invoice, LooseWriteOff
+from billing.invoices.queries.balances import gaps_of, held_of_everybody, open_invoices
 from commands.models import Command
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
@@ -30,10 +32,11 @@ from tests.shopfloor.demo.crawling import Crawl, PageReader
 from tests.shopfloor.demo.playing import LAST_DAY, empty_the_database, play
 from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.log.evidence import effective
-from vessels.models import Engine, LogEntry, Vessel
+from vessels.models import Customer, Engine, LogEntry, Vessel
 from workorders.appointments.models import Appointment, AppointmentChange, Bay
 from workorders.calls.listing import call_list
 from workorders.calls.models import Call
+from workorders.jobparts.queries.fitted import parts_on
 from workorders.labor.days import overlaps_among
 from workorders.labor.queries import job_labor
 from workorders.models import Job
@@ -68,6 +71,9 @@ NOT_LINKED = {
     "staff:factors_reset": "for somebody who has a second factor",
     "reports:verify": "for those who hold the paper",
     "reports:preview_pdf": "linked from the draft that is open",
+    "estimates:pdf": "linked once the paper is drawn, and nobody draws here",
+    "upkeep:letter_pdf": "linked once the letter is drawn, and nobody draws here",
+    "workorders:parts_charge": "where the form of the Lines tab is sent",
 }
 
 
@@ -137,15 +143,38 @@ def test_estimates_wait_answers_of_every_kind_are_noted_and_what_was_declined_is
         assert standing.limit.sum is not None
         assert standing.total <= standing.limit.sum, one.job
         assert one.job.opened_at < one.said_at <= one.noted_at
-    assert DeferredWork.objects.filter(state=DeferredWork.OPEN).count() == 3
+    assert DeferredWork.objects.filter(state=DeferredWork.OPEN).count() == 2
+    assert DeferredWork.objects.filter(state=DeferredWork.DROPPED).count() == 1
     assert DeferredWork.objects.filter(is_safety=True).count() == 1
-    given = list(Estimate.objects.select_related("job").order_by("pk"))
+    given = list(Estimate.objects.exclude(given_at=None).select_related("job").order_by("pk"))
     assert all(one.given_at is not None and one.given_at > one.job.opened_at for one in given)
+    draft = Estimate.objects.get(given_at=None)
+    assert (draft.job.vessel.name, draft.revision, draft.options.count()) == ("Pintail", 2, 1)
     answered = {one.job_id for one in noted if one.revision is not None}
     waiting = {one.job.number for one in given if one.job_id not in answered}
     assert len(waiting) == 2  # of a job in estimate, and of one that waits for its customer
     called = call_list()
     assert waiting <= {row.job.number for row in [*called.now, *called.later]}
+
+
+def test_money_stands_open_for_each_thing_that_is_done_about_it() -> None:
+    currency = shop_profile().currency
+    held = held_of_everybody(currency)
+    credit = {Customer.objects.get(pk=pk).name: one.credit for pk, one in held.items() if one.credit}
+    assert credit == {"Lagoon Rentals": Decimal("140.00"), "Bertil Kroll": Decimal("60.00")}
+    owing = {gap.payment.customer.name: gap.lacks for gap in gaps_of(currency)}
+    assert owing == {"Hedda and Rolf Brandvold": Decimal("200.00")}
+    still_open = {invoice.customer.name for invoice in open_invoices().select_related("customer")}
+    assert still_open == {"Hedda and Rolf Brandvold", "Bertil Kroll", "Delphine Ames"}
+    assert LooseWriteOff.objects.get().reversed_by_id is None  # somebody may reverse it
+
+
+def test_a_used_part_waits_for_its_charge_a_fee_has_a_discount_and_a_boat_is_laid_up() -> None:
+    job = Job.objects.get(vessel__name="Sandpiper", state=JobState.WAITING_WEATHER)
+    (part,) = parts_on(job).uncharged
+    assert (part.fitted.condition, part.fitted.part) == ("used", None)
+    assert job.charges.get(kind="fee").discount_percent == 50
+    assert set(LayUp.objects.filter(until_on=None).values_list("vessel__name", flat=True)) == {"Tern"}
 
 
 def test_one_fault_returned_three_times_and_its_last_repair_held() -> None:
@@ -303,12 +332,50 @@ def test_played_again_the_same_things_happen() -> None:
         assert again[name] == rows, name
 
 
+def unfinished() -> dict[str, tuple[str, str, set[int]]]:
+    """What looks another way than the others of its kind: routes that begin so, their argument, and its values."""
+    currency = shop_profile().currency
+    held = {customer for customer, one in held_of_everybody(currency).items() if one.credit}
+    owing = {gap.payment.customer_id for gap in gaps_of(currency)}
+    payers = [invoice for invoice in open_invoices(Invoice.objects.all()) if invoice.customer_id in held]
+    laid_up = set(LayUp.objects.filter(struck_at=None).values_list("vessel", flat=True))
+    writes = set(Estimate.objects.filter(given_at=None).values_list("job__number", flat=True))
+    loose = set(LooseWriteOff.objects.values_list("customer", flat=True))
+    credited = set(CreditNote.objects.values_list("invoice", flat=True))
+    usable = {invoice.pk for invoice in payers}
+    signed = set(Authorization.objects.filter(how=Authorization.DRAWN).values_list("job__number", flat=True))
+    return {
+        "laid up": ("vessels:vessel", "pk", laid_up),
+        "with its service, laid up": ("upkeep:vessel", "pk", laid_up),
+        "being written": ("estimates:", "number", writes),
+        "signed": ("authorizations:", "number", signed),
+        "credited": ("invoices:invoice", "pk", credited),
+        "may be paid from what is held": ("invoices:invoice", "pk", usable),
+        **{
+            f"{words}, {route}": (route, "pk", found)
+            for route in ("vessels:customer", "invoices:customer")
+            for words, found in {
+                "is owed": held,
+                "owes": owing,
+                "open and held": {invoice.customer_id for invoice in payers},
+                "written off": loose,
+            }.items()
+        },
+    }
+
+
+def is_about(matter: tuple[str, str, set[int]], route: str, arguments: dict[str, object]) -> bool:
+    """Whether a page is about one of those."""
+    begins, name, found = matter
+    return route.startswith(begins) and arguments.get(name) in found
+
+
 def pages_for(role: Role) -> Crawl:
     """Everything the role reaches by links.
 
     Of pages that show, the owner looks at every one and the others at two; of forms and entries, everybody at two of
     each kind. Jobs with a report, or with a CAN log, are another kind than those without; so are scans read from
-    one, and the service of boats that are laid up.
+    one, boats that were laid up, and whatever somebody still has to see to (``unfinished``).
     Each tool of the Bench is looked at on two jobs, or its tools times all jobs would be most of the program's pages.
     """
     person = Person.objects.filter(role=role.value).first()
@@ -318,7 +385,7 @@ def pages_for(role: Role) -> Crawl:
     kinds = {str(pk): kind for pk, kind in LogEntry.objects.values_list("pk", "kind")}
     kinds |= {str(pk): "scan of a log" for pk in Scan.objects.exclude(file_sha256=None).values_list("pk", flat=True)}
     with_log = set(CanLog.objects.values_list("job__number", flat=True))
-    laid_up = set(LayUp.objects.filter(struck_at=None).values_list("vessel", flat=True))
+    open_matters = unfinished()
     reported = set(ReportDraft.objects.values_list("job__number", "state"))
     shows = {row.name for row in ROWS if row.to_get == Permission.SEE_RECORDS and row.name != "vessels:entry"}
 
@@ -332,7 +399,7 @@ def pages_for(role: Role) -> Crawl:
             kind,
             states,
             arguments.get("number") in with_log,
-            route == "upkeep:vessel" and arguments.get("pk") in laid_up,
+            *sorted(words for words, found in open_matters.items() if is_about(found, route, arguments)),
         ), EVERY_ONE if role is Role.OWNER and route in shows else 2
 
     return Crawl(client, most).run()
@@ -360,3 +427,13 @@ def test_the_reader_of_pages_sees_what_is_wrong() -> None:
         "2 h1", "style= on <p>", "onclick= on <p>", "a script's words", "<style>", "two things with the id x",
         "#y leads nowhere",
     ]  # fmt: skip
+
+
+def test_the_reader_of_pages_follows_pictures_and_takes_each_choice_of_a_form_that_asks() -> None:
+    markup = (
+        '<img src="/a.svg"><form method="get"><select name="state"><option value="">any<option value="open">open'
+        '</select><input type="checkbox" name="safety"></form><form method="post" action="/b/"><select name="kind">'
+        '<option value="fee">fee</select></form>'
+    )
+    page = PageReader(markup)
+    assert (page.links, page.choices) == (["/a.svg"], ["?state=open", "?safety=on"])
