@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any, Literal
 
@@ -72,7 +72,7 @@ class VisitDay:
             keys=visit.keys or "Key board",
             contents=visit.contents,
             condition=visit.condition,
-            promised_on=at.date() + timedelta(days=visit.days + 2),
+            promised_on=self.promised_on(at.date()),
             technician=self.tech,
             entry_id=self.named("open"),
             happened_at=at,
@@ -105,6 +105,11 @@ class VisitDay:
     def way(self) -> tuple[str, ...]:
         """The states that the job goes through."""
         return WAYS[self.visit.ends]
+
+    def promised_on(self, day: date) -> date:
+        """Two days after it should be done, and never a Sunday: the shop is closed then."""
+        promised = day + timedelta(days=self.visit.days + 2)
+        return promised + timedelta(days=1) if promised.weekday() == 6 else promised
 
     def named(self, *words: object) -> uuid.UUID:
         """The id of something of this visit."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from shopfloor.demo.stage import Stage, scenario_id
@@ -12,7 +12,7 @@ from workorders.models import Job
 from workorders.states import JobState
 
 BAYS = [("Travel lift", "Up to 60 ft", 1), ("Bay 1", "Under the roof", 2), ("Test slip", "With shore power", 3)]
-# What, the boat or who it is, days from the last day, how it is said, the bay, the technician, what it is about.
+# What, the boat or who it is, working days from the last day, how it is said, bay, technician, what it is about.
 PLANNED: list[tuple[str, str, str, int, dict[str, Any], str, str, str]] = [
     ("missed", "arrival", "dabchick", -1, {"at": "10:00", "minutes": 30}, "", "", "Will not idle when it is warm"),
     ("haul", "haul-out", "marguerite", 1, {"at": "08:30", "minutes": 90}, "Travel lift", "luz", "Shaft seal drips"),
@@ -39,8 +39,8 @@ SAID = {
 
 
 def plan_the_week(stage: Stage) -> None:
-    """The desk plans, moves one, notes that one did not come, and calls."""
-    stage.clock.turn(stage.clock.at(0, "16:40"))
+    """The desk plans, moves one, notes that one did not come, and calls, all of it before the day of the filling."""
+    stage.clock.turn(stage.clock.at(3, "16:40"))
     gail = stage.people["gail"]
     bays = {
         name: add_bay(by=gail, name=name, note=note, position=place, entry_id=scenario_id("bay", name))
@@ -52,10 +52,11 @@ def plan_the_week(stage: Stage) -> None:
             {"vessel": stage.boats[boat][1]} if boat else {"name": "Lennart Ode", "phone": "(555) 555-0166"}
         )
         made[key] = plan_appointment(
-            by=stage.desk, kind=kind, day=stage.clock.day(0) + timedelta(days=days), bay=bays.get(bay),
+            by=stage.desk, kind=kind, day=_day(stage, days), bay=bays.get(bay),
             technician=stage.people.get(technician), remark=remark, entry_id=scenario_id("appointment", key),
             **said, **whose,
         )  # fmt: skip
+    stage.clock.turn(stage.clock.at(1, "17:10"))
     change_appointment(
         by=stage.desk, appointment=made["trial"], seen_version=1, changes={"at": "14:30"}, reason="The tide",
         entry_id=scenario_id("appointment", "trial", "moved"),
@@ -72,3 +73,8 @@ def plan_the_week(stage: Stage) -> None:
                 again_on=stage.clock.day(0) + timedelta(days=days) if days else None,
                 entry_id=scenario_id("call", state.value),
             )  # fmt: skip
+
+
+def _day(stage: Stage, days: int) -> date:
+    """So many working days before or after the last one."""
+    return stage.clock.working_day(days) if days > 0 else stage.clock.day(-days)

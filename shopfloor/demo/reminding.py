@@ -19,7 +19,7 @@ def remind(stage: Stage) -> None:
         by=stage.desk,
         customer=stage.boats[WANTS_NONE][1].owner,
         wants=False,
-        remark="Does the service himself",
+        remark="They do the service themselves",
         entry_id=scenario_id("no-reminders", WANTS_NONE),
     )
     due = to_remind()
@@ -31,7 +31,7 @@ def remind(stage: Stage) -> None:
             customer=one.owner,
             vessels=list(Vessel.objects.filter(pk__in=[boat.vessel_id for boat in one.boats]).order_by("pk")),
             way="call",
-            remark="Brings her in after the holidays",
+            remark="Will call us for a day",
             entry_id=scenario_id("reminded", one.owner.pk),
         )
     add_feed(

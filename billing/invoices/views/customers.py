@@ -120,7 +120,7 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
         request.POST if request.method == "POST" else None, currency=currency, initial={"amount": due} if due else {}
     )
     act = Act(
-        title=f"Note what {found} pays on no invoice",
+        title="Note a payment on no invoice",
         lede=f"{found} owes the shop {money_words(due, currency)}: it was paid out to them of payments that were not "
         "honored or were reversed since.",
         button="Note the payment",

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.core.management import CommandError, call_command
 from django.db import transaction
 from django.db.models import F, Max
@@ -25,6 +26,7 @@ from findings.faults.models import Fault, Scan
 from findings.readings.models import Reading
 from findings.reports.models import IssuedReport, ReportDraft
 from shopfloor.demo.stage import Stage
+from staff.doors.models import AccountEvent
 from staff.models import Person
 from staff.policy import Permission, Role, may
 from staff.queries import shop_profile
@@ -47,6 +49,7 @@ from workorders.upkeep.models import LayUp
 pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.timeout(900)]
 
 EVERY_ONE = 6
+REPORTED = {LogEntry: {"kind__startswith": "report"}}  # signed when it is played, by the real clock
 
 # Answers that are drawn into a page, or need no link: everything else a person reaches by touching.
 NOT_LINKED = {
@@ -118,6 +121,15 @@ def test_nothing_happens_after_the_last_day_and_the_shop_is_there_before_its_fir
         assert acts.filter(kind=kind).first().received_at < first, kind
     entries = LogEntry.objects.exclude(kind__startswith="report")
     assert timezone.localdate(entries.latest("recorded_at").recorded_at) <= LAST_DAY
+
+
+def test_no_row_that_dates_itself_has_the_moment_of_the_filling() -> None:
+    by_the_real_clock = {*apps.get_app_config("reports").get_models(), Command, AccountEvent}
+    for model in set(apps.get_models()) - by_the_real_clock:
+        names = [field.name for field in model._meta.get_fields() if getattr(field, "default", None) is timezone.now]
+        for name in names:
+            last = model._default_manager.exclude(**REPORTED.get(model, {})).aggregate(last=Max(name))["last"]
+            assert last is None or timezone.localdate(last) <= LAST_DAY, f"{model.__name__}.{name}"
 
 
 def test_jobs_stand_in_many_states() -> None:
