@@ -140,7 +140,7 @@ def _credit(stage: Stage) -> None:
         by=manager,
         invoice=invoice,
         amount=Decimal("50.00"),
-        reason="The fault came back within a week; the second visit was half goodwill.",
+        reason="The fault came back after a few weeks; the second visit was half goodwill.",
         entry_id=scenario_id("credit", invoice.number),
     )
     refund_credit(
