@@ -359,6 +359,7 @@ def unfinished() -> dict[str, tuple[str, str, set[int]]]:
     return {
         "laid up": ("vessels:vessel", "pk", laid_up),
         "with its service, laid up": ("upkeep:vessel", "pk", laid_up),
+        "its estimate is being written": ("workorders:job", "number", writes),
         "being written": ("estimates:", "number", writes),
         "signed": ("authorizations:", "number", signed),
         "credited": ("invoices:invoice", "pk", credited),
