@@ -1,4 +1,4 @@
-"""What people do with CAN logs: bring one, have it read again, throw it away. Logging is in ``logging_it``."""
+"""What people do with CAN logs: bring one, have it read again, throw it away. Logging is in ``importing``."""
 
 from __future__ import annotations
 

@@ -1,102 +1,41 @@
-"""A CAN log's own page: how far it is read, then what was understood, then logging it."""
+"""The preview of a CAN log: what was understood of it, what is ticked beforehand, and what it asks."""
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from decimal import Decimal
 from functools import cached_property
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 
-from commands.envelope import together
-from commands.questions import all_at_once, ask_once
-from commands.refusals import Refused
-from engineering.canlog import LogProblem, from_json
 from engineering.codes import CodeStatus
 from findings.canlogs.choosing import (
     CodeRow,
     ValueRow,
     code_rows,
     counted_kinds,
-    doubt_about_log,
-    left_out_words,
-    refuse_ticks_left_out,
-    units_chosen,
     value_rows,
-    values_chosen,
 )
 from findings.canlogs.forms import HoursAsked, LogItForm
-from findings.canlogs.importing import Chosen, Logged, log_findings
-from findings.canlogs.models import CanLog, CanLogState
+from findings.canlogs.models import CanLog
 from findings.canlogs.moments import Moment, moment_of
-from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood, understand
-from findings.canlogs.queries import LoggedFrom, logged_from, other_job_words, reading_task, remembered_mapping
-from findings.canlogs.reading import may_be_read_next_time
+from findings.canlogs.preview import MOST_ROWS, CodeHeard, Understood
+from findings.canlogs.queries import LoggedFrom, logged_from, other_job_words, remembered_mapping
 from findings.canlogs.senders import MOST_SENDERS, Sender, Target, targets_of, usual_targets
 from findings.canlogs.unread import hides_codes, was_not_counted
-from findings.canlogs.views.bringing import log_or_404
 from findings.canlogs.wording import lasts_words, oddities_of
 from findings.faults.phases import common_phase, usual_phase
 from findings.faults.queries import unit_choices
-from findings.instruments.forms import instrument_of
-from staff.policy import Permission, permission_required
-from staff.requests import signed_in
 from vessels.models import ControlUnit, Engine
-from vessels.shown_hours import doubt_about, true_hours
-from web.submission import show_refusal
+from vessels.shown_hours import doubt_about
 from workorders.frames import job_frame
 from workorders.models import Job
 
 
-@permission_required(Permission.LOG_FINDINGS)
-def can_log(request: HttpRequest, number: int, pk: int) -> HttpResponse:
-    """Progress while the log is read; then the preview, and logging it."""
-    log = log_or_404(number, pk)
-    if log.state != CanLogState.READ or log.summary is None:
-        return _progress_page(request, log)
-    try:
-        summary = from_json(log.summary)
-    except LogProblem as problem:
-        return _progress_page(request, log, problem=problem.sentence)
-    looking = Looking(request, log, understand(summary, request.shop.units))  # type: ignore[attr-defined]
-    if request.method == "POST":
-        return _log_it(looking)
-    return looking.page(looking.form())
-
-
-@permission_required(Permission.LOG_FINDINGS)
-def can_log_progress(request: HttpRequest, number: int, pk: int) -> HttpResponse:
-    """How far the reading is, for a page that asks again and again."""
-    log = log_or_404(number, pk)
-    if not log.is_under_way:
-        answer = HttpResponse(status=204)
-        answer["HX-Refresh"] = "true"
-        return answer
-    context = {"log": log, "job": log.job, "task": reading_task(log)}
-    return render(request, "findings/canlogs/progress.html", context)
-
-
-def _progress_page(request: HttpRequest, log: CanLog, *, problem: str = "") -> HttpResponse:
-    context = {
-        "frame": job_frame(request.user, log.job, "findings:job"),
-        "job": log.job,
-        "log": log,
-        "problem": problem or log.problem,
-        "is_under_way": log.is_under_way,
-        "task": reading_task(log),
-        "is_no_log": not problem and log.state == CanLogState.FAILED and not may_be_read_next_time(log.problem),
-    }
-    return render(request, "findings/canlogs/reading.html", context, status=422 if request.method == "POST" else 200)
-
-
 @dataclass
-class Looking:
+class PreviewPage:
     """One visit to the preview of a log."""
 
     request: HttpRequest
@@ -211,8 +150,8 @@ class Looking:
             sender: by_value[form.cleaned_data[f"to_{index}"]] for index, sender in enumerate(self.senders)
         }
 
-    def page(self, form: LogItForm, *, status: int = 200) -> HttpResponse:
-        """The preview."""
+    def answer(self, form: LogItForm, *, status: int = 200) -> HttpResponse:
+        """The page."""
         understood, job = self.understood, self.log.job
         context = {
             "frame": job_frame(self.request.user, job, "findings:job"),
@@ -262,73 +201,3 @@ def _left_out(understood: Understood) -> list[str]:
         (len(understood.values) - MOST_ROWS, "values"),
     ]
     return [f"{count:,} more {what}" for count, what in counted if count > 0]
-
-
-def _log_it(looking: Looking) -> HttpResponse:
-    form = looking.form()
-    if form.is_valid():
-        try:
-            logged = _log_chosen(looking, form)
-        except Refused as refusal:
-            _show(form, refusal, looking)
-        else:
-            messages.success(looking.request, _logged_words(logged, looking))
-            return redirect("findings:job", number=looking.log.job.number)
-    return looking.page(form, status=422)
-
-
-def _log_chosen(looking: Looking, form: LogItForm) -> Logged:
-    answers, places = form.cleaned_data, looking.places(form)
-    at = form.moment_chosen
-    conditions = {one.pk: " ".join(answers[f"condition_{one.pk}"].split()) for one in looking.engines}
-    rows = [*looking.codes, *looking.statuses]
-    refuse_ticks_left_out(looking.understood.senders, rows, looking.values, places)
-    units = units_chosen(looking.understood, rows, places, extent=answers["extent"])
-    doubt = doubt_about_log(looking.understood, rows, units)
-    chosen = Chosen(
-        units=units,
-        values=values_chosen(looking.values, places, conditions),
-        which=answers["which"],
-        phase=answers["phase"],
-        happened_at=at,
-        hours={one.pk: _hours_of(one, answers[f"hours_{one.pk}"], at) for one in looking.engines},
-        **instrument_of(answers),
-        text=answers["text"],
-        mapping={sender.key: places[sender].value for sender in looking.senders},
-    )
-
-    def log() -> Logged:
-        return log_findings(
-            by=signed_in(looking.request),
-            log=looking.log,
-            understood=looking.understood,
-            chosen=chosen,
-            entry_id=answers["entry_id"] or uuid.uuid4(),
-        )
-
-    with together(), all_at_once() as questions:
-        ask_once(f"extent {looking.log.sha256}: {doubt}", doubt, field="extent", tick="the read-out was complete")
-        logged = questions.made(log)
-    return logged[0]
-
-
-def _hours_of(engine: Engine, shown: Decimal | None, at: datetime) -> Decimal | None:
-    try:
-        return true_hours(engine, shown, at)
-    except Refused as refusal:
-        raise Refused(refusal.sentence, fields={f"hours_{engine.pk}": refusal.fields["hours"]}) from refusal
-
-
-def _show(form: LogItForm, refusal: Refused, looking: Looking) -> None:
-    """A refusal beside its field; one about a row of a table on top, in words that name the row."""
-    if {row.heard.key for row in looking.values} & set(refusal.fields):
-        form.add_error(None, refusal.sentence)
-    else:
-        show_refusal(form, refusal)
-
-
-def _logged_words(logged: Logged, looking: Looking) -> str:
-    codes = sum(scan.sightings.count() for scan in logged.scans)
-    said = ", ".join(counted_kinds({"scan": len(logged.scans), "code": codes, "reading": len(logged.readings)}))
-    left_out = left_out_words(looking.understood, [*looking.codes, *looking.statuses], looking.values)
-    return f"Logged from “{looking.log.name}”: {said}. {left_out}".strip()
