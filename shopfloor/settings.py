@@ -3,63 +3,23 @@
 from __future__ import annotations
 
 import logging
-import os
-import secrets
-import sys
-import time
-from pathlib import Path
 from typing import Any
 
 import dj_database_url
 import django_stubs_ext
-import structlog
 from csp.constants import NONE, SELF
 
 from shopfloor.database import ROOT, var_folder
-from shopfloor.environment import PROBLEMS, Problem, address, names, networks, number, split_address, switch, text, word
+from shopfloor.environment import address, names, networks, number, split_address, switch, text, word
+from shopfloor.log_lines import logging_to_console
+from shopfloor.secret_key import kept_secret
 
 django_stubs_ext.monkeypatch()  # classes such as BaseFormSet take their type in brackets
 
 BASE_DIR = ROOT
 VAR = var_folder()
 
-
-def _secret_in(file: Path) -> str:
-    """The key that was kept; another process that starts at the same moment may not have written it yet."""
-    hint = "Delete the file, and a new key is made: everybody then logs in again. Or set SECRET_KEY yourself."
-    try:
-        for _ in range(20):
-            if kept := file.read_text().strip():
-                return kept
-            time.sleep(0.1)
-        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, is empty.", hint))
-    except PermissionError:
-        hint = "Give the file to the user that the program runs as, or start it as the user who has it."
-        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, belongs to another user.", hint))
-    except (OSError, UnicodeDecodeError):
-        PROBLEMS.append(Problem("SECRET_KEY", f"{file}, where the secret key is kept, can't be read.", hint))
-    return secrets.token_urlsafe(50)
-
-
-def _kept_secret() -> str:
-    """The secret key: given, or made once and kept under ``var/``."""
-    given = text("SECRET_KEY")
-    if given:
-        return given
-    file = VAR / "secret_key"
-    try:
-        VAR.mkdir(parents=True, exist_ok=True)
-        handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return _secret_in(file)
-    except OSError:
-        return secrets.token_urlsafe(50)  # the checks refuse a var folder that can't be written
-    with os.fdopen(handle, "w") as out:
-        out.write(secrets.token_urlsafe(50))
-    return file.read_text().strip()
-
-
-SECRET_KEY = _kept_secret()
+SECRET_KEY = kept_secret(VAR)
 DEBUG = switch("DEBUG", default=False)
 BIND = text("BIND", "127.0.0.1")
 PORT = number("PORT", 8000, least=1, most=65535)
@@ -339,37 +299,4 @@ DJANGO_STRUCTLOG_IP_LOGGING_ENABLED = (
     False  # it believes anybody's X-Forwarded-For; staff.doors.events gives the address
 )
 DJANGO_STRUCTLOG_STATUS_4XX_LOG_LEVEL = logging.INFO  # a form that was filled in wrongly is nothing to warn of
-_SHARED: list[Any] = [
-    structlog.contextvars.merge_contextvars,
-    structlog.stdlib.add_logger_name,
-    structlog.stdlib.add_log_level,
-    structlog.processors.TimeStamper(fmt="iso", utc=True),
-    structlog.stdlib.PositionalArgumentsFormatter(),
-]
-structlog.configure(
-    processors=[structlog.stdlib.filter_by_level, *_SHARED, structlog.stdlib.ProcessorFormatter.wrap_for_formatter],
-    logger_factory=structlog.stdlib.LoggerFactory(),
-    cache_logger_on_first_use=True,
-)
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "formatters": {
-        "line": {
-            "()": structlog.stdlib.ProcessorFormatter,
-            "processor": structlog.dev.ConsoleRenderer(
-                colors=sys.stderr.isatty(),
-                exception_formatter=structlog.dev.plain_traceback,  # a rich one would show what people typed
-            ),
-            "foreign_pre_chain": _SHARED,
-        }
-    },
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["console"], "level": LOG_LEVEL},
-    "loggers": {
-        "django": {"handlers": [], "level": LOG_LEVEL, "propagate": True},
-        "django.request": {"handlers": [], "level": "ERROR", "propagate": True},
-        "django.server": {"handlers": [], "propagate": True},
-        "garboard.security": {"handlers": [], "level": "INFO", "propagate": True},  # whatever LOG_LEVEL says
-    },
-}
+LOGGING = logging_to_console(LOG_LEVEL)

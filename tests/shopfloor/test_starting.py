@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopfloor import settings
+from shopfloor import secret_key
 from shopfloor.checks import check_paper
 from shopfloor.environment import Problem
 from shopfloor.readiness import NotReadyError, take_folder_for_demo
@@ -57,9 +57,9 @@ def test_a_kept_key_of_another_user_is_not_to_be_deleted(tmp_path: Path, monkeyp
         raise PermissionError(13, "Permission denied", str(self))
 
     found: list[Problem] = []
-    monkeypatch.setattr(settings, "PROBLEMS", found)
+    monkeypatch.setattr(secret_key, "PROBLEMS", found)
     monkeypatch.setattr(Path, "read_text", refused)
-    settings._secret_in(tmp_path / "secret_key")
+    secret_key._secret_in(tmp_path / "secret_key")
     (problem,) = found
     assert problem.says == f"{tmp_path / 'secret_key'}, where the secret key is kept, belongs to another user."
     assert "Give the file to the user that the program runs as" in problem.hint
