@@ -16,6 +16,7 @@ from vessels.log.registry import all_kinds, kind_of
 from vessels.models import LogEntry
 from vessels.wording import day_words, known_as
 
+IDENTIFIED = "unit-identified"
 HISTORY = frozenset({"scan", "clear"})
 """Kinds of which every entry of the boat by the job's end is behind the history of a code, on whichever job it was."""
 
@@ -111,6 +112,10 @@ def _rests_on(report: IssuedReport, entry: LogEntry) -> bool:
     if entry.kind in HISTORY:
         end = findings.job.ended_at
         return end is None or entry.happened_at <= end
+    if any(one.hours_at == entry.happened_at and one.hours == entry.engine_hours for one in findings.engines):
+        return True
+    if entry.kind == IDENTIFIED and any(unit.identified_at == entry.happened_at for unit in findings.units):
+        return True
     told = (fault.last_work for fault in findings.faults)
     return any(one is not None and one.at == entry.happened_at and one.text == entry.text for one in told)
 

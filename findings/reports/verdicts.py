@@ -35,6 +35,8 @@ class Verdict:
 def verdict_of(check: Check) -> Verdict:
     """The answer in words."""
     report = check.report
+    if check.standing is Standing.NOT_AS_WRITTEN:
+        return _not_as_written(report)
     if report is None:
         return _unknown(check)
     record = from_json(report.record)
@@ -122,6 +124,17 @@ def successor_words(report: IssuedReport, findings: Findings) -> str:
     if newest != newer:
         return f"{sentence}, and in the end by report {newest.number}: ask for that one."
     return f"{sentence}: ask for that one."
+
+
+def _not_as_written(report: IssuedReport | None) -> Verdict:
+    which = f"report {report.number}" if report else "this report"
+    return Verdict(
+        "Not as it was written",
+        f"What is kept here of {which}, or of what was logged after it, is not what was written. So this page can’t "
+        "say what the report said, or whether it is valid. Do not rely on it, and tell the shop.",
+        "notice-wrong",
+        "octagon-alert",
+    )
 
 
 def _unknown(check: Check) -> Verdict:

@@ -19,14 +19,18 @@ from django.db.models import QuerySet
 
 from files.paper.codes import tidy_code
 from files.paper.signing import signature_digests
-from findings.reports.models import IssuedReport
+from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.numbers import tidy_number
+from vessels.log.verify import broken_link
 
 MOST_BYTES = 25 * 1024 * 1024
 MOST_STREAMS = 400
 MOST_UNPACKED = 2 * 1024 * 1024
 MOST_UNPACKED_IN_ALL = 40 * 1024 * 1024
 NOBODY = "0" * 12
+ISSUED, WITHDRAWN = "report-issued", "report-withdrawn"
+LEAST_CODE = 6
+_NUMBER = re.compile(r"([0-9]{1,9})-([0-9]{1,4})")
 
 _TRACES = [
     re.compile(rb"([0-9]{1,10}-[0-9]{1,5}) code ([0-9A-Z]{2,6}-[0-9A-Z]{2,6})"),
@@ -44,6 +48,8 @@ class Standing(StrEnum):
     SUPERSEDED = "superseded"
     WITHDRAWN = "withdrawn"
     ALTERED = "altered"
+    NOT_AS_WRITTEN = "not as written"
+    """What is kept here of the report, or of what followed it, is not what was written."""
     NOT_OURS = "not ours"
     NOT_A_PDF = "not a pdf"
 
@@ -59,8 +65,11 @@ class Check:
 
 def check_number(number: str, code: str) -> Check:
     """Whether a report with this number and this code was issued here, and what became of it."""
-    report = _by_number_and_code(tidy_number(number), tidy_code(code))
-    return Check(_standing(report), report) if report else Check(Standing.NOT_OURS)
+    number, code = tidy_number(number), tidy_code(code)
+    report = _by_number_and_code(number, code)
+    if report is not None:
+        return Check(_standing(report), report)
+    return Check(Standing.NOT_AS_WRITTEN if _was_issued(number, code) else Standing.NOT_OURS)
 
 
 def check_whole_file(data: bytes) -> Check | None:
@@ -82,14 +91,41 @@ def check_file(data: bytes) -> Check:
 
 def _reports() -> QuerySet[IssuedReport]:
     return IssuedReport.objects.select_related(
-        "signer", "superseded_by", "withdrawal__entry", "job__vessel", "supersedes"
+        "signer", "superseded_by__entry", "withdrawal__entry", "job__vessel", "entry__vessel", "supersedes"
     )
 
 
 def _standing(report: IssuedReport) -> Standing:
+    if not is_as_written(report):
+        return Standing.NOT_AS_WRITTEN
     if hasattr(report, "withdrawal"):
         return Standing.WITHDRAWN
     return Standing.SUPERSEDED if hasattr(report, "superseded_by") else Standing.AUTHENTIC
+
+
+def is_as_written(report: IssuedReport) -> bool:
+    """Whether the report's own entry and all that came after it on that boat still have the digests they were given.
+
+    A report that was withdrawn, superseded or corrected since is so by later entries: whoever takes one away leaves a
+    gap. The evidence of before needs no look, as what the report says of it is in its own entry.
+    """
+    withdrawal, newer = getattr(report, "withdrawal", None), getattr(report, "superseded_by", None)
+    told = [(report, ISSUED), *([(withdrawal, WITHDRAWN)] if withdrawal else []), *([(newer, ISSUED)] if newer else [])]
+    if any(one.entry.kind != kind for one, kind in told):
+        return False
+    if hashlib.sha256(report.record.encode()).hexdigest() != report.record_sha256:
+        return False
+    return broken_link(report.entry.vessel, since=report.entry.position) is None
+
+
+def _was_issued(number: str, code: str) -> bool:
+    """Whether a report of this number and code that is not there was there: its row is gone, or was changed."""
+    kept = IssuedReport.objects.filter(number=number).values_list("record", flat=True).first()
+    if kept is not None:
+        return len(code) >= LEAST_CODE and f'"{code}"' in kept
+    said = _NUMBER.fullmatch(number)
+    signed = ReportDraft.objects.filter(state=DraftState.ISSUED)
+    return said is not None and signed.filter(job__number=int(said[1]), sequence=int(said[2])).exists()
 
 
 def _by_number_and_code(number: str, code: str) -> IssuedReport | None:

@@ -45,22 +45,25 @@ def details_of(entries: Sequence[LogEntry]) -> dict[Any, tuple[models.Model, lis
     return found
 
 
-def broken_link(vessel: Vessel) -> BrokenLink | None:
-    """The first broken link of a vessel's chain, or None when every digest agrees.
+def broken_link(vessel: Vessel, *, since: int = 1) -> BrokenLink | None:
+    """The first broken link of a vessel's chain, or None when every digest agrees; from the entry ``since`` on.
 
     Entries may be added while the walk is under way. So a break is looked at a second time with the vessel's turn
     to write in hand before it is believed.
     """
-    link = _walk(Vessel.objects.get(pk=vessel.pk))
+    link = _walk(Vessel.objects.get(pk=vessel.pk), since)
     if link is None:
         return None
     with transaction.atomic():
-        return _walk(Vessel.objects.select_for_update(no_key=True).get(pk=vessel.pk))
+        return _walk(Vessel.objects.select_for_update(no_key=True).get(pk=vessel.pk), since)
 
 
-def _walk(vessel: Vessel) -> BrokenLink | None:
-    expected, previous = 1, GENESIS
-    entries = LogEntry.objects.filter(vessel=vessel).order_by("position")
+def _walk(vessel: Vessel, since: int) -> BrokenLink | None:
+    expected, previous = since, GENESIS
+    entries = LogEntry.objects.filter(vessel=vessel, position__gte=since).order_by("position")
+    if since > 1:
+        before = LogEntry.objects.filter(vessel=vessel, position=since - 1).values_list("digest", flat=True)
+        previous = before.first() or ""
     for chunk in _chunks(entries):
         details = details_of(chunk)
         for entry in chunk:

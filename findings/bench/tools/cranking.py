@@ -70,7 +70,8 @@ def _cranking(given: Given) -> Outcome:
     figure = Figure(f"{main.part}, drop while cranking", main.drop_v, "V", entered=parts[judged.index(main)].field)
     band = Band(None, main.most_v, "V", source="the limit entered")
     found = given.judge(figure, band)
-    doubt = "" if found.is_out else _doubt(parts, given.number_or_none("current"))
+    current_a = given.number_or_none("current")
+    doubt = "" if found.is_out else _doubt(parts, current_a)
     both_v = parts[0].drop_v + parts[1].drop_v
     is_open = found.is_out and (main.drop_v >= _OPEN_SHARE * system_v or both_v >= _NOTHING_LEFT_SHARE * system_v)
     return Outcome(
@@ -78,7 +79,7 @@ def _cranking(given: Given) -> Outcome:
         main=figure,
         band=band,
         not_judged=doubt,
-        tables=(_drops_table(judged),),
+        tables=(_drops_table(judged, says_nothing=is_open or bool(_doubt(parts, current_a))),),
         notes=_cranking_notes(worst, is_open=is_open, in_doubt=bool(doubt)),
         logs_as=_GROUND if main.part == _SIDES[1] else _STARTER,
         condition="" if main.part in _SIDES else main.part,
@@ -200,7 +201,8 @@ def _cranking_notes(worst: JudgedDrop | None, *, is_open: bool, in_doubt: bool) 
     return ("Measure along that side from connection to connection: the one that drops most is the one to clean.",)
 
 
-def _drops_table(judged: tuple[JudgedDrop, ...]) -> Table:
+def _drops_table(judged: tuple[JudgedDrop, ...], *, says_nothing: bool) -> Table:
+    """The parts; ``says_nothing``: no current flows that a starter cranks with, so that a small drop is no good one."""
     with_current = any(drop.mohm is not None for drop in judged)
     columns = [
         Column("Part"),
@@ -213,7 +215,7 @@ def _drops_table(judged: tuple[JudgedDrop, ...]) -> Table:
     rows: list[list[float | str | None]] = []
     for drop in judged:
         row: list[float | str | None] = [drop.part, drop.drop_v, drop.most_v]
-        row += ["too high" if drop.is_too_high else "within", drop.mohm]
+        row += ["too high" if drop.is_too_high else "says nothing" if says_nothing else "within", drop.mohm]
         rows.append(row[: len(columns)])
     return Table("Drops while cranking", columns, rows)
 

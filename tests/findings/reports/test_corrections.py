@@ -24,7 +24,7 @@ from findings.reports.record import FORMAT, Record, from_json, to_json
 from findings.reports.render import paper_html
 from tests.findings import story
 from tests.findings.reports import sample
-from vessels.actions import amend_text, retract, write_note
+from vessels.actions import amend_text, identify_unit, log_hours, retract, write_note
 
 pytestmark = pytest.mark.django_db
 RIGHT = "Two vanes were broken, not three."
@@ -132,6 +132,19 @@ def test_a_history_rests_on_every_scan_of_the_boat_by_the_jobs_end(cast, job, is
     assert first.entry.job_id is None
     amend_text(by=cast.desk, entry=first.entry, text="Read at the dock.")
     assert [one.entry for one in corrected_since(report)] == [first.entry]
+
+
+def test_hours_and_identities_of_before_the_job_are_rested_on_where_they_are_printed(cast, job, issue):
+    hours = log_hours(by=cast.tech, engine=cast.starboard, shown=Decimal("788.5"), happened_at=story.at(12.2))
+    told = identify_unit(by=cast.tech, unit=cast.starboard_unit, software="4.1", happened_at=story.at(12.3))
+    assert hours.job_id is None is told.job_id
+    report = issue(job)
+    printed = [one.hours for one in from_json(report.record).findings.engines]
+    assert hours.engine_hours in printed
+    retract(by=cast.manager, entry=hours, reason="It was the other engine's meter.")
+    assert [one.entry for one in corrected_since(report)] == [hours]
+    retract(by=cast.manager, entry=told, reason="It was the other unit.")
+    assert [one.entry for one in corrected_since(report)] == [hours, told]
 
 
 def test_whoever_checks_a_paper_is_told_that_its_record_changed_and_no_more(cast, job, issue, client):

@@ -37,6 +37,8 @@ CASES = {
         slip({"positive": "nan"}, REFUSED, field="positive"),
         slip({"positive": "1e3"}, REFUSED, field="positive"),
         slip({"current": "0 A"}, REFUSED, field="current", why="nothing flowed"),
+        slip({"current": "5 A"}, OUT, ["Positive side 0.4 V 0.5 V says nothing"], never=["within"], why="0.4 V at 5 A is 80 mΩ, and would be 16 V at 200 A"),
+        slip({"positive": "12.6 V", "ground": "0.1 V"}, OUT, ["Ground side 0.1 V 0.2 V says nothing"], never=["within"], why="the circuit is open: nothing flows past the ground either"),
     ),
     "voltage-drop": (
         slip({"current": "0 A"}, REFUSED, field="current", why="nothing flows, nothing drops"),
