@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from engineering.codes import j1587
 from engineering.codes.network_status import status_words
 
 
@@ -11,6 +12,8 @@ class CodeSystem(StrEnum):
 
     SPN = "spn"
     """SPN and FMI, SAE J1939-73."""
+    J1587 = "j1587"
+    """MID, PID or SID, and FMI, SAE J1587: from before J1939."""
     OBD = "obd"
     """P, C, B and U codes, SAE J2012 / ISO 15031-6."""
     FLASH = "flash"
@@ -35,8 +38,8 @@ class CodeStatus(StrEnum):
 class Code:
     """One fault code.
 
-    ``text`` is canonical: "110-0", "P0217", "P0217-00", "23", "2-3", the maker's in capitals, or the key of a status
-    bit, "low-oil-pressure".
+    ``text`` is canonical: "110-0", "128-P110-3", "P0217", "P0217-00", "23", "2-3", the maker's in capitals, or the
+    key of a status bit, "low-oil-pressure".
 
     Make one with :func:`engineering.codes.make_code`, which checks and spells it; the constructor does not.
     """
@@ -49,6 +52,8 @@ class Code:
         if self.system is CodeSystem.SPN:
             spn, _, fmi = self.text.partition("-")
             return f"SPN {spn} FMI {fmi}"
+        if self.system is CodeSystem.J1587:
+            return j1587.named(self.text)
         if self.system is CodeSystem.STATUS:
             return f"Status: {status_words(self.text)}"
         return self.text

@@ -48,6 +48,8 @@ _MORE_FMIS = re.compile(
     r" ?[,/&] ?[0-9]{1,2}(?![0-9./:])| (?:OR|AND|TO|THRU|THROUGH|BIS) (?:FMI ?)?[0-9]{1,2}(?![0-9])"
     r"|(?:-|\.\.) ?[0-9]{1,2}(?![0-9./:]| ?(?:X|TIMES?)(?![A-Z]))"
 )
+_MORE_BESIDE = "More numbers stand beside its SPN or FMI: they may name several codes."
+_OLDER = re.compile(r"(?<![A-Z])(?:MID|P?[PS]ID)(?![A-Z])")
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
 _SAID_NO = "no"
 
@@ -192,6 +194,9 @@ class LineOfCodes:
         if token.mark is Mark.FLASH:
             for text in token.values[0].replace(";", ",").split(","):
                 self._take_code(self._flash, text, text.strip(), token)
+        elif token.mark is Mark.J1587:
+            doubt = _MORE_BESIDE if _MORE_FMIS.match(self._line, token.end) else ""
+            self._take_code(CodeSystem.J1587, token.values[0], token.raw, replace(token, doubt=doubt))
         elif token.mark is Mark.SLIP:
             self._take_slip(token)
         else:
@@ -248,14 +253,14 @@ class LineOfCodes:
         if first.mark is Mark.FMI and last.start - first.end > 4:
             return "The FMI stands before its SPN and away from it."
         if _MORE_SPNS.match(self._line, first.end) or _MORE_FMIS.match(self._line, last.end):
-            return "More numbers stand beside its SPN or FMI: they may name several codes."
+            return _MORE_BESIDE
         return ""
 
     def _drop_half(self) -> None:
         if self._spn:
             self.problems.append(f"{self._spn.raw} stands without an FMI: write both, like 110-0.")
         if self._fmi:
-            self.problems.append(f"{self._fmi.raw} stands without an SPN: write both, like 110-0.")
+            self.problems.append(_lone_fmi(self._fmi.raw, self._line))
         self._spn = self._fmi = None
 
     def _take_slip(self, token: Token) -> None:
@@ -309,6 +314,16 @@ class LineOfCodes:
             else:
                 why = "may be an SPN with FMI, a blink code or a date"
             self.problems.append(f"“{token.raw}” {why}: write SPN and FMI, or choose the system.")
+
+
+def _lone_fmi(raw: str, line: str) -> str:
+    """What an FMI lacks: an SPN, or the rest of a code with MID."""
+    if _OLDER.search(line):
+        return (
+            f"{raw} stands without an SPN. A code with MID is read where MID, PID or SID, and FMI stand together, like "
+            "MID 128 PID 110 FMI 3."
+        )
+    return f"{raw} stands without an SPN: write both, like 110-0."
 
 
 def place_of(one: FoundCode) -> Place:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from engineering.codes import j1587
 from engineering.codes.code import Code, CodeSystem
 from engineering.codes.code_blocks import code_block, is_block_from_memory
 from engineering.codes.failure_types import failure_type_group, failure_type_meaning
@@ -31,6 +32,8 @@ def explain(code: Code) -> Explanation:
     """
     if code.system is CodeSystem.SPN:
         return _explain_spn(code.text)
+    if code.system is CodeSystem.J1587:
+        return _explain_j1587(code.text)
     if code.system is CodeSystem.OBD:
         return _explain_obd(code.text)
     if code.system is CodeSystem.FLASH:
@@ -78,6 +81,25 @@ def _explain_spn(text: str) -> Explanation:
     title = f"{name}: {said}" if name else said
     title = title[0].upper() + title[1:]
     return Explanation(title, tuple(facts), "SAE J1939-73 failure modes; SPN names from memory")
+
+
+def _explain_j1587(text: str) -> Explanation:
+    parts = j1587.parts_of(text)
+    if parts is None:
+        raise ValueError(f"{text} is not canonical.")
+    mid, kind, number, fmi = parts
+    subject, failure = j1587.subject_words(mid, kind, number), j1587.failure_words(fmi)
+    sender = j1587.SENDERS.get(mid)
+    what = "signal" if kind == "P" else "part"
+    facts = [
+        f"MID {mid} is the {sender}." if sender else f"Which unit MID {mid} is, the maker's manual says.",
+        f"{kind}ID {number} is the {subject}." if subject else f"Which {what} {kind}ID {number} is, the manual says.",
+        f"FMI {fmi}: {failure}." if failure else f"FMI {fmi} is reserved and has no agreed meaning.",
+        _SEE_MANUAL,
+    ]
+    said = failure or f"FMI {fmi}, which is reserved"
+    title = f"{subject}: {said}" if subject else said
+    return Explanation(title[0].upper() + title[1:], tuple(facts), "SAE J1587; numbers and names from memory")
 
 
 def _explain_obd(text: str) -> Explanation:

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 
+from engineering.codes import j1587
 from engineering.codes.code import Code, CodeProblem, CodeSystem
 from engineering.codes.network_status import STATUS_BITS
 from engineering.codes.spn import MAX_FMI, MAX_SPN
@@ -25,7 +26,8 @@ def make_code(system: CodeSystem, text: str) -> Code:
     """The code of ``system`` that ``text`` writes, in canonical spelling.
 
     SPN: "110-0", from "110-0", "110/0", "110.0", "110 0" or "SPN 110 FMI 0". OBD: "P0217" or "P0217-00". Flash: one
-    to three digits, or blinks with hyphens, "2-3". Maker's own: up to 24 letters, digits and . _ / : + - in capitals.
+    to three digits, or blinks with hyphens, "2-3". J1587: "128-P110-3", from that or "MID 128 PID 110 FMI 3".
+    Maker's own: up to 24 letters, digits and . _ / : + - in capitals.
     Status: the key of a bit of :mod:`engineering.codes.network_status`, "low-oil-pressure".
     Raises :class:`CodeProblem` with a sentence that says what is wrong and how to mend it.
     """
@@ -61,12 +63,9 @@ def pair_could_be_else(spn: str, sign: str, fmi: str) -> bool:
 
 
 def _system_of(written: str, preferred: CodeSystem | None) -> CodeSystem | None:
-    if _NAMED_SPN.fullmatch(written):
-        return CodeSystem.SPN
-    if _OBD.fullmatch(written):
-        return CodeSystem.OBD
-    if _NAMED_FLASH.fullmatch(written):
-        return CodeSystem.FLASH
+    for system, is_named in _NAMED:
+        if is_named(written):
+            return system
     if preferred is not None:
         return preferred
     pair = _BARE_PAIR.fullmatch(written)
@@ -111,6 +110,19 @@ def beyond_range(text: str) -> str:
     written = _tidied(text)
     match = _NAMED_SPN.fullmatch(written) or _LONG_PAIR.fullmatch(written)
     return _too_large(int(match.group(1)), int(match.group(2))) if match else ""
+
+
+def _j1587_text(written: str) -> str:
+    parts = j1587.parts_of(written)
+    if parts is None:
+        raise CodeProblem(
+            f"“{written[:30]}” is not a code with MID, PID or SID, and FMI. Enter all three, like MID 128 PID 110 "
+            "FMI 3."
+        )
+    if sentence := j1587.too_large(*parts):
+        raise CodeProblem(sentence)
+    mid, kind, number, fmi = parts
+    return f"{mid}-{kind}{number}-{fmi}"
 
 
 def _obd_text(written: str) -> str:
@@ -160,8 +172,16 @@ def _status_text(written: str) -> str:
 
 _MAKERS = {
     CodeSystem.SPN: _spn_text,
+    CodeSystem.J1587: _j1587_text,
     CodeSystem.OBD: _obd_text,
     CodeSystem.FLASH: _flash_text,
     CodeSystem.MAKER: _maker_text,
     CodeSystem.STATUS: _status_text,
 }
+_NAMED = (
+    (CodeSystem.SPN, _NAMED_SPN.fullmatch),
+    (CodeSystem.J1587, j1587.parts_of),
+    (CodeSystem.OBD, _OBD.fullmatch),
+    (CodeSystem.FLASH, _NAMED_FLASH.fullmatch),
+)
+"""What names its system by how it is written."""

@@ -5,6 +5,7 @@ Every pattern is bounded and free of nested repetition, so that no text makes it
 
 import re
 
+from engineering.codes import j1587
 from engineering.codes.code import CodeSystem
 from engineering.codes.count_tokens import add_bare_count, add_counts
 from engineering.codes.notation import pair_could_be_else
@@ -13,6 +14,7 @@ from engineering.codes.tokens import MAY_NUMBER_A_RECORD, UNCLEAR_JOINED, Mark, 
 from engineering.codes.vocabulary import MAY_BE_WHOLE, NOUN, NOUNS, STATUSES
 
 _BEFORE, _AFTER = r"(?<![\w./:-])", r"(?![\w/-]|[.:,][0-9])"
+_J1587 = re.compile(rf"(?<![A-Z_]){j1587.PATTERN}(?!\w|[.,][0-9])")
 _SPN_FMI = re.compile(r"\bSPN ?[/-] ?FMI[ :=#]{0,3}([0-9]{1,9}) ?[-/. ] ?([0-9]{1,4})\b")
 _SPN_THEN = re.compile(r"\bSPN[ :=#.-]{0,3}([0-9]{1,9})(?: ?[-/] ?|\.)([0-9]{1,4})(?![\w-]|\.[0-9])")
 _SHORT = re.compile(r"\bS([0-9]{1,6}) ?[-/,]? ?F(?:MI)?([0-9]{1,2})\b")
@@ -85,6 +87,9 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
 
 
 def _add_codes(taken: Taken, line: str) -> None:
+    if "MID" in line:
+        for match in _J1587.finditer(line):
+            taken.add_match(Mark.J1587, match, (match[0],), named=True)
     if "SPN" in line or "FMI" in line:
         taken.add(Mark.SPN_PAIR, _SPN_FMI, line, named=True)
         taken.add(Mark.SPN_PAIR, _SPN_THEN, line, named=True)
@@ -162,7 +167,11 @@ def _add_bare_pairs(taken: Taken, line: str, preferred: CodeSystem | None) -> No
         return
     named = taken.has_code()
     for match in _PAIR.finditer(line) if "-" in line or "/" in line else ():
-        unclear = named or (preferred is not CodeSystem.SPN and pair_could_be_else(*match.groups()))
+        unclear = (
+            named
+            or preferred is CodeSystem.J1587
+            or (preferred is not CodeSystem.SPN and pair_could_be_else(*match.groups()))
+        )
         taken.add_match(Mark.UNCLEAR_PAIR if unclear else Mark.SPN_PAIR, match, (match[1], match[3]))
     if preferred is CodeSystem.SPN and not named:
         taken.add(Mark.SPN_PAIR, _POINTED, line)

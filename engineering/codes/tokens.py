@@ -15,6 +15,7 @@ class Mark(Enum):
     SPN_PAIR = auto()
     SPN = auto()
     FMI = auto()
+    J1587 = auto()
     OBD = auto()
     FLASH = auto()
     SLIP = auto()
@@ -30,9 +31,11 @@ class Mark(Enum):
     """A status that is said not to be so, or may not be: "stored: no"."""
 
 
-CODE_MARKS = frozenset((Mark.SPN_PAIR, Mark.SPN, Mark.FMI, Mark.OBD, Mark.FLASH, Mark.SLIP, Mark.UNCLEAR_PAIR))
+CODE_MARKS = frozenset(
+    (Mark.SPN_PAIR, Mark.SPN, Mark.FMI, Mark.J1587, Mark.OBD, Mark.FLASH, Mark.SLIP, Mark.UNCLEAR_PAIR)
+)
 UNREAD_MARKS = frozenset((Mark.UNCLEAR_PAIR, Mark.UNCLEAR_NUMBER, Mark.UNCLEAR_COUNT))
-WHOLE_CODES = (Mark.SPN_PAIR, Mark.FMI, Mark.OBD, Mark.FLASH)
+WHOLE_CODES = (Mark.SPN_PAIR, Mark.FMI, Mark.J1587, Mark.OBD, Mark.FLASH)
 """What makes a code, one of these for each: an SPN alone waits for its FMI."""
 _LETTER = re.compile(r" ?\((?:[ACHIMPS]|PA)\)| ?\[(?:[ACHIMPS]|PA)\]| (?:[ACHIMPS]|PA)(?= ?$| ?[,;|/])")
 MAY_NUMBER_A_RECORD = "The key in front of it may number the record, or tell a version: write the code by itself."

@@ -22,6 +22,7 @@ STATUS_CHOICES = [(status.value, status.value) for status in CodeStatus]
 SYSTEM_CHOICES = [
     ("", "Detect it"),
     (CodeSystem.SPN.value, "SPN/FMI"),
+    (CodeSystem.J1587.value, "MID/PID/FMI"),
     (CodeSystem.OBD.value, "P/C/B/U"),
     (CodeSystem.FLASH.value, "Flash"),
     (CodeSystem.MAKER.value, "Maker's own"),

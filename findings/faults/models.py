@@ -19,6 +19,7 @@ from workorders.models import JobLine
 STATUSES = [(status.value, status.value.capitalize()) for status in CodeStatus]
 SYSTEMS = [
     (CodeSystem.SPN.value, "SPN/FMI"),
+    (CodeSystem.J1587.value, "MID/PID/FMI"),
     (CodeSystem.OBD.value, "P/C/B/U"),
     (CodeSystem.FLASH.value, "Flash code"),
     (CodeSystem.MAKER.value, "Maker's own"),

@@ -10,6 +10,7 @@ from vessels.models import ControlUnit
 
 _GIVES = {
     CodeSystem.SPN: "SPN/FMI codes",
+    CodeSystem.J1587: "codes with MID, PID or SID, and FMI",
     CodeSystem.OBD: "P, C, B and U codes",
     CodeSystem.FLASH: "flash codes",
     CodeSystem.MAKER: "the maker's own codes",

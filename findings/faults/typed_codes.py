@@ -23,9 +23,11 @@ from findings.faults.listed import ListedCode, read_count
 
 _SEPARATORS = re.compile(r"[,;\n]+")
 _LIKE_OBD = re.compile(r"\s*[PCBU]\s*[0-9]", re.IGNORECASE)
+_LIKE_J1587 = re.compile(r"(?<![A-Z])(?:MID|[PS]ID)(?![A-Z])", re.IGNORECASE)
 _LIKE_SPN = re.compile(r"SPN|FMI|^\s*[0-9]+\s*[-/.:]\s*[0-9]+\s*$", re.IGNORECASE)
 _KIND_WORDS = {
     CodeSystem.SPN: "SPN/FMI",
+    CodeSystem.J1587: "a code with MID, PID or SID, and FMI",
     CodeSystem.OBD: "a P/C/B/U code",
     CodeSystem.FLASH: "a flash code",
     CodeSystem.MAKER: "one of the maker's own",
@@ -135,6 +137,8 @@ def _why_not(text: str, preferred: CodeSystem) -> str:
     likely = preferred
     if _LIKE_OBD.match(text):
         likely = CodeSystem.OBD
+    elif _LIKE_J1587.search(text):
+        likely = CodeSystem.J1587
     elif _LIKE_SPN.search(text):
         likely = CodeSystem.SPN
     try:

@@ -211,6 +211,7 @@ class ControlUnit(Versioned):
 
     CODES = [
         ("spn", "SPN/FMI (SAE J1939)"),
+        ("j1587", "MID/PID/FMI (SAE J1587)"),
         ("obd", "P/C/B/U codes (SAE J2012)"),
         ("flash", "Flash codes"),
         ("maker", "The maker's own codes"),

@@ -9,7 +9,7 @@ from engineering.codes.obd import decode_dtc
 from engineering.codes.spn import Dtc, unpack_dtc
 from findings.bench.tool import Choice, Example, Given, Group, Outcome, Told, Tool, ToolProblem, Words
 
-_SYSTEMS = {"flash": CodeSystem.FLASH, "spn": CodeSystem.SPN, "obd": CodeSystem.OBD}
+_SYSTEMS = {"flash": CodeSystem.FLASH, "spn": CodeSystem.SPN, "j1587": CodeSystem.J1587, "obd": CodeSystem.OBD}
 _HEX = re.compile(r"(?:[0-9A-Fa-f]{2}[ :,-]?){2,4}")
 _BYTES = {"spn": "four bytes of an SPN trouble code", "obd": "two or three bytes of a P, C, B or U code"}
 
@@ -22,9 +22,8 @@ def _meaning(given: Given) -> Outcome:
     code = recognize(written, preferred=_SYSTEMS.get(system))
     if code is None:
         raise ToolProblem(
-            "This is not one complete code. Write it like P0217, P0133-11, SPN 110 FMI 0 or 110-0; for a blink code "
-            "such "
-            "as 2-3, choose flash code.",
+            "This is not one complete code. Write it like P0217, P0133-11, SPN 110 FMI 0, 110-0 or MID 128 PID 110 "
+            "FMI 3; for a blink code such as 2-3, choose flash code.",
             field="code",
         )
     return _of_code(code)
@@ -50,6 +49,8 @@ def _of_bytes(written: str, system: str) -> Outcome:
         raise ToolProblem(f"These are {len(sent)} bytes; write the {_BYTES[system]}.", field="code")
     if system == "flash":
         raise ToolProblem("A flash code is blinked and has no bytes. Choose another kind of code.", field="system")
+    if system == "j1587":
+        raise ToolProblem("Write this kind with its numbers, like MID 128 PID 110 FMI 3.", field="code")
     if is_spn:
         return _of_dtc(unpack_dtc(sent))
     text = decode_dtc(*sent)
@@ -94,7 +95,13 @@ TOOLS = (
             Choice(
                 "system",
                 "Kind of code",
-                [("any", "Detect it"), ("spn", "SPN and FMI"), ("obd", "P, C, B, U"), ("flash", "Flash code")],
+                [
+                    ("any", "Detect it"),
+                    ("spn", "SPN and FMI"),
+                    ("j1587", "MID, PID or SID, FMI"),
+                    ("obd", "P, C, B, U"),
+                    ("flash", "Flash code"),
+                ],
                 default="any",
             ),
         ),
