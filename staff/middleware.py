@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
 from staff.queries import shop_profile
-from staff.roles import shop_in_force
+from staff.roles import using_shop
 
 
 class ShopMiddleware:
@@ -25,5 +25,5 @@ class ShopMiddleware:
         if not request.user.is_authenticated:
             return self.get_response(request)
         shop = request.shop  # type: ignore[attr-defined]
-        with timezone.override(zoneinfo.ZoneInfo(shop.time_zone)), shop_in_force(shop):
+        with timezone.override(zoneinfo.ZoneInfo(shop.time_zone)), using_shop(shop):
             return self.get_response(request)

@@ -110,7 +110,7 @@ LEFT_TO_THE_SHOP: dict[Permission, str] = {
 }
 """What technicians may do besides, where the shop's profile says so: in a shop of three everybody does everything."""
 
-_shop: ContextVar[object | None] = ContextVar("shop_in_force", default=None)
+_shop: ContextVar[object | None] = ContextVar("using_shop", default=None)
 _looks_up: list[Callable[[], object]] = []
 
 
@@ -120,7 +120,7 @@ def look_up_with(profile: Callable[[], object]) -> None:
 
 
 @contextmanager
-def shop_in_force(shop: object) -> Iterator[None]:
+def using_shop(shop: object) -> Iterator[None]:
     """Inside, what is left to the shop is as this profile says, and no other is looked up."""
     token = _shop.set(shop)
     try:

@@ -11,7 +11,7 @@ from django.test import RequestFactory
 from commands.refusals import Refused
 from staff.models import Person, ShopProfile
 from staff.policy import ALLOWED, Permission, Role, may, permission_required, require
-from staff.roles import shop_in_force
+from staff.roles import using_shop
 
 DESK, TECH, MANAGER, OWNER = Role.FRONT_DESK, Role.TECHNICIAN, Role.MANAGER, Role.OWNER
 
@@ -105,7 +105,7 @@ LEFT = {"technicians_open_jobs": "OPEN_JOBS", "technicians_see_prices": "SEE_PRI
 @pytest.fixture(autouse=True)
 def _strict():
     """A shop that leaves nothing of it to its technicians."""
-    with shop_in_force(ShopProfile(**dict.fromkeys(LEFT, False))):
+    with using_shop(ShopProfile(**dict.fromkeys(LEFT, False))):
         yield
 
 
@@ -120,7 +120,7 @@ def test_role_may_what_the_table_says(role, permission):
 def test_what_is_left_to_the_shop_is_given_to_technicians_alone(role, name):
     somebody = Person(username="x", name="X", role=role)
     before = {one for one in Permission if may(somebody, one)}
-    with shop_in_force(ShopProfile(**{**dict.fromkeys(LEFT, False), name: True})):
+    with using_shop(ShopProfile(**{**dict.fromkeys(LEFT, False), name: True})):
         now = {one for one in Permission if may(somebody, one)}
     assert now - before == ({Permission[LEFT[name]]} if role == TECH else set())
     assert before <= now
