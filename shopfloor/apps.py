@@ -15,7 +15,7 @@ class ShopfloorConfig(AppConfig):
         from shopfloor.reminding import register_deferred_work
         from shopfloor.service_kits import register_service_kits
         from shopfloor.tasks import BACKUP
-        from shopfloor.today.calling import register_reasons
+        from shopfloor.today.call_reasons import register_reasons
 
         register_checks()
         register_reasons()

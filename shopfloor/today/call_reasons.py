@@ -15,7 +15,7 @@ from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
-from workorders.calls.asking import Ask, Source, Which, counts_as_priced, register
+from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
 
@@ -52,13 +52,13 @@ class _Given(NamedTuple):
     total: Decimal
 
 
-def _unanswered(which: Which) -> list[Ask]:
+def _unanswered(scope: Scope) -> list[Ask]:
     """Estimates that were given, and to which nobody answered since."""
-    jobs = None if which.jobs is None else list(which.jobs)
-    asked = {"states": UNANSWERED_IN, "jobs": jobs, "most": which.most + 1}
+    jobs = None if scope.jobs is None else list(scope.jobs)
+    asked = {"states": UNANSWERED_IN, "jobs": jobs, "most": scope.most + 1}
     today = timezone.localdate()
     told = []
-    for one in which.first(rows_as_asked(_Given, _UNANSWERED, asked), "estimates"):
+    for one in scope.first(rows_as_asked(_Given, _UNANSWERED, asked), "estimates"):
         words = f"Estimate, version {one.revision}, was given on {day_words(one.given_at)}: no answer is noted."
         if one.valid_until < today:
             words += f" It was valid until {date_words(one.valid_until)}."
@@ -66,11 +66,11 @@ def _unanswered(which: Which) -> list[Ask]:
     return told
 
 
-def _stopped(which: Which) -> list[Ask]:
+def _stopped(scope: Scope) -> list[Ask]:
     """Charges that were stopped, as they would pass what was authorized, until somebody answers or lets them go."""
-    found = which.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by").order_by("pk")
+    found = scope.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by").order_by("pk")
     told = []
-    for one, count in last_of_each(which.first(found, "stopped charges")).values():
+    for one, count in last_of_each(scope.first(found, "stopped charges")).values():
         others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
         words = f"“{one.description}” was not charged, on {day_words(one.stopped_at)} by {one.by}: it would pass what "
         words += f"was authorized. Ask for another word.{others}"
@@ -78,25 +78,25 @@ def _stopped(which: Which) -> list[Ask]:
     return told
 
 
-def _gone_past(which: Which) -> list[Ask]:
+def _gone_past(scope: Scope) -> list[Ask]:
     """Jobs that a manager let go on past what was authorized, until the customer gives another word."""
     last = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None).order_by("-pk").values("pk")[:1]
-    found = which.among(
+    found = scope.among(
         GoingOn.objects.filter(job__state__in=OPEN_STATES).annotate(last=Subquery(last)).filter(after=F("last")), "job"
     )
     told = {}
-    for one in which.first(found.select_related("noted_by").order_by("pk"), "gone past"):
+    for one in scope.first(found.select_related("noted_by").order_by("pk"), "gone past"):
         on = day_words(one.noted_at)
         words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
         told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")
     return list(told.values())
 
 
-def _at_risk(which: Which) -> list[Ask]:
+def _at_risk(scope: Scope) -> list[Ask]:
     """Promised days that passed, or after which a part is expected: the customer should hear of it from the shop."""
     told = []
-    found = at_risk(timezone.localdate(), which.jobs, most=which.most, with_hours=which.with_hours)
-    which.cut.extend(["at risk"] if found.is_cut else [])
+    found = at_risk(timezone.localdate(), scope.jobs, most=scope.most, with_hours=scope.with_hours)
+    scope.cut.extend(["at risk"] if found.is_cut else [])
     for one in found.jobs:
         assert one.job.promised_on is not None  # noqa: S101  (for the type checker: jobs with a promise)
         words = f"Promised for {date_words(one.job.promised_on)}. {' '.join(one.reasons)}"

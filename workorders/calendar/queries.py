@@ -13,8 +13,8 @@ from staff.models import ShopProfile
 from staff.policy import Permission, may
 from workorders.calendar.actions import digest_of_key
 from workorders.calendar.models import CalendarFeed
+from workorders.calendar.revisions import told_of
 from workorders.calendar.sources import Asked, sources
-from workorders.calendar.telling import told_of
 from workorders.calendar.writing import Written, calendar_of
 
 BACK, AHEAD = timedelta(days=31), timedelta(days=400)

@@ -13,7 +13,7 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day
 from workorders.actions.checking import refuse_unsound
-from workorders.calls.asking import Which, asks
+from workorders.calls.asking import Scope, asks
 from workorders.calls.models import Call
 from workorders.models import Job
 
@@ -39,7 +39,7 @@ def note_call(
         fields["again_on"] = "Choose a day from today on, no more than a year ahead."
     if fields:
         raise Refused("Who was called, and what was said?", fields=fields)
-    about = [ask.key for ask in asks(Which([job.pk], with_hours=False))]
+    about = [ask.key for ask in asks(Scope([job.pk], with_hours=False))]
     made = Call(
         job=job,
         customer=job.customer,

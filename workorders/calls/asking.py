@@ -19,8 +19,8 @@ MOST = 200
 
 
 @dataclass(frozen=True)
-class Which:
-    """What is looked at: open jobs, or those of them whose keys are given; so many of each kind.
+class Scope:
+    """What is asked about: open jobs, or those of them whose keys are given; so many of each kind.
 
     Without hours nothing is asked that has to be worked out from hours of work. ``cut`` gets a word of each question
     of which there was more than is looked at.
@@ -60,7 +60,7 @@ class Source:
     """A room that asks: of all open jobs, or of those whose keys are given, in a fixed number of queries."""
 
     name: str
-    asks: Callable[[Which], Sequence[Ask]]
+    asks: Callable[[Scope], Sequence[Ask]]
     position: int
 
 
@@ -82,6 +82,6 @@ _sources: Registry[Source] = Registry(lambda source: source.name)
 register = _sources.register
 
 
-def asks(which: Which) -> list[Ask]:
+def asks(scope: Scope) -> list[Ask]:
     """Every question, in the order of the rooms."""
-    return [ask for source in _sources.in_order() for ask in source.asks(which)]
+    return [ask for source in _sources.in_order() for ask in source.asks(scope)]

@@ -10,7 +10,7 @@ from decimal import Decimal
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from workorders.calls.asking import CHARGED, Ask, Which, asks, priced_elsewhere
+from workorders.calls.asking import CHARGED, Ask, Scope, asks, priced_elsewhere
 from workorders.calls.models import Call
 from workorders.models import Charge, Job
 from workorders.queries.jobs import OPEN_STATES, ROW
@@ -119,10 +119,10 @@ class Listing:
     @classmethod
     def read(cls) -> Listing:
         """All of it, without what its rows show."""
-        which = Which()
-        now, later = _to_call(which)
-        unpriced = [Listed(UNPRICED, key) for key in which.first(_unpriced(), "unpriced")]
-        return cls((now, later, unpriced), bool(which.cut))
+        scope = Scope()
+        now, later = _to_call(scope)
+        unpriced = [Listed(UNPRICED, key) for key in scope.first(_unpriced(), "unpriced")]
+        return cls((now, later, unpriced), bool(scope.cut))
 
     @property
     def rows(self) -> list[Listed]:
@@ -149,10 +149,10 @@ class Listing:
         return CallList(rows[NOW], rows[LATER], unpriced, counts, self.is_cut)
 
 
-def _to_call(which: Which) -> tuple[list[Listed], list[Listed]]:
+def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
     """Whom to call now, and whom later."""
     by_job: dict[int, list[Ask]] = {}
-    for ask in asks(which):
+    for ask in asks(scope):
         by_job.setdefault(ask.job_id, []).append(ask)
     last = _last_calls(by_job)
     today = timezone.localdate()

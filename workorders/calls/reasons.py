@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from vessels.wording import date_words, day_words, label_of
 from web.sentences import within
-from workorders.calls.asking import CHARGED, Ask, Source, Which, register
+from workorders.calls.asking import CHARGED, Ask, Scope, Source, register
 from workorders.models import Job, JobChange, JobMove
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
@@ -25,17 +25,17 @@ def register_reasons() -> None:
     register(Source("promise moved", _moved, 70))
 
 
-def _by_state(which: Which) -> list[Ask]:
+def _by_state(scope: Scope) -> list[Ask]:
     """Jobs that wait for the customer or for parts, and those that are ready; those that are longest so first."""
     moves = JobMove.objects.filter(entry__job=OuterRef("pk"), to_state=JobState.WAITING_CUSTOMER.value)
     last = moves.order_by("-entry__position").values("reason")[:1]
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
     place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
     reason = Case(When(state=JobState.WAITING_CUSTOMER, then=Subquery(last)))  # of the others it is not told
-    asked = which.among(Job.objects.filter(state__in=[state.value for state in states]), "pk")
+    asked = scope.among(Job.objects.filter(state__in=[state.value for state in states]), "pk")
     placed = asked.only("number", "state", "state_since").annotate(place=place)
-    found = placed.filter(place__lte=which.most + 1).annotate(reason=reason).order_by("state_since", "pk")
-    jobs = {state: which.first([job for job in found if job.state == state.value], state.value) for state in states}
+    found = placed.filter(place__lte=scope.most + 1).annotate(reason=reason).order_by("state_since", "pk")
+    jobs = {state: scope.first([job for job in found if job.state == state.value], state.value) for state in states}
     waits = waits_of(jobs[JobState.WAITING_PARTS])
     told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
     return [
@@ -54,16 +54,16 @@ def _why(reason: str, job: Job) -> str:
     return f"The job waits for the customer since {day_words(job.state_since)}{f': “{said}”' if said else ''}."
 
 
-def _moved(which: Which) -> list[Ask]:
+def _moved(scope: Scope) -> list[Ask]:
     """Promised days that moved to a later one in the last two weeks, the last move of each job."""
     since, label = timezone.now() - MOVED_SINCE, label_of(Job(), "promised_on")
     changes = JobChange.objects.filter(changes__has_key=label, entry__recorded_at__gte=since)
-    changes = which.among(changes.filter(entry__job__state__in=OPEN_STATES), "entry__job")
+    changes = scope.among(changes.filter(entry__job__state__in=OPEN_STATES), "entry__job")
     told: dict[int, Ask] = {}
     rows = changes.order_by("entry__recorded_at", "entry__position").values_list(
         "entry__job", "changes", "entry__recorded_at"
     )
-    for job, changed, at in which.first(rows, "moved"):
+    for job, changed, at in scope.first(rows, "moved"):
         before, after = (_day(text) for text in changed[label])
         told.pop(job, None)
         if before is not None and (after is None or after > before):

@@ -20,7 +20,7 @@ from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
 from workorders.actions import change_intake
 from workorders.calls.actions import note_call
-from workorders.calls.asking import Which
+from workorders.calls.asking import Scope
 from workorders.calls.listing import CallList, call_list, page_of_calls
 from workorders.calls.models import Call
 from workorders.jobparts.actions import await_part, part_arrived
@@ -197,7 +197,7 @@ def test_pages_lead_through_all_parts_of_the_list_without_loss(cast: Cast) -> No
 def test_counts_that_leave_something_out_say_so(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
     words = "There may be more than are counted here."
     client = signed_in(cast.desk)
-    monkeypatch.setattr("workorders.calls.listing.Which", partial(Which, most=3))
+    monkeypatch.setattr("workorders.calls.listing.Scope", partial(Scope, most=3))
     for state in ("ready", "estimate", "waiting-customer"):
         many_jobs(cast, 3, state=state, promised_on=None)
         assert words not in client.get("/calls/").content.decode()
