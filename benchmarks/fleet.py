@@ -72,7 +72,7 @@ FILLING = [
 
 TABLES = {
     "sightings": "SELECT fault_id, scan_id FROM faults_sighting",
-    "undone": """
+    "superseded": """
         SELECT DISTINCT one.amends_id AS scan_id
         FROM vessels_logentry one
         JOIN vessels_logentry other ON other.id = one.amends_id
@@ -142,7 +142,7 @@ def read() -> dict[str, pd.DataFrame]:
 def group(tables: dict[str, pd.DataFrame]) -> pd.DataFrame:
     """The same figures as ``findings.insight.fleet`` has, by pandas."""
     sightings, away = tables["sightings"], tables["episodes"].sort_values(["fault_id", "number"])
-    seen = sightings[~sightings["scan_id"].isin(tables["undone"]["scan_id"])].groupby("fault_id").size()
+    seen = sightings[~sightings["scan_id"].isin(tables["superseded"]["scan_id"])].groupby("fault_id").size()
     by_fault = away.groupby("fault_id")["hours"]
     at, total = by_fault.cumsum(), by_fault.transform("sum")
     came_back = away["outcome"] == "returned"

@@ -58,7 +58,7 @@ _CHUNKED = re.compile(rb"\r\ntransfer-encoding:", re.IGNORECASE)
 _EXPECTS = re.compile(rb"\r\nexpect:", re.IGNORECASE)  # the sender waits for a word before it sends the body
 
 
-class Arriving:
+class PartialRequest:
     """What has arrived of a request, and until when the rest is waited for."""
 
     def __init__(self, data: bytes = b"") -> None:
@@ -97,7 +97,7 @@ class PatientWorker(ThreadWorker):
 
     def init_process(self) -> None:
         """Open the waiting room."""
-        self.waiting: dict[Any, Arriving] = {}  # in order of arrival
+        self.waiting: dict[Any, PartialRequest] = {}  # in order of arrival
         self.long_ones: set[Any] = set()  # that hold a thread
         self.long_queue: deque[Any] = deque()
         self.leaving: dict[socket.socket, float] = {}  # closed from here, until when the other end is listened to
@@ -106,32 +106,32 @@ class PatientWorker(ThreadWorker):
     def enqueue_req(self, conn: Any) -> None:
         """Wait for a request on this connection, new or kept alive, before a thread is given to it."""
         begun = conn.parser.unreader.take_buffered() if conn.parser is not None else b""
-        arriving = Arriving(begun)
-        if arriving.is_there:
-            self._pass_on(conn, arriving)
+        received = PartialRequest(begun)
+        if received.is_there:
+            self._pass_on(conn, received)
             return
         conn.sock.setblocking(False)
-        self.waiting[conn] = arriving
+        self.waiting[conn] = received
         self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._read, conn))
         if len(self.waiting) > max(1, self.worker_connections // 2):
             self._send_away(next(iter(self.waiting)))  # who waits longest makes room
 
     def _read(self, conn: Any, sock: Any) -> None:
-        arriving = self.waiting[conn]
+        received = self.waiting[conn]
         try:
             data = sock.recv(PIECE)
         except BlockingIOError:
             return
         except OSError:
             data = b""
-        arriving.take(data)
+        received.take(data)
         if not data:
             self._send_away(conn)
-        elif arriving.is_endless:
+        elif received.is_endless:
             self._send_away(conn, TOO_LARGE_A_HEAD)
-        elif arriving.is_there:
+        elif received.is_there:
             self._leave(conn)
-            self._pass_on(conn, arriving)
+            self._pass_on(conn, received)
 
     def _leave(self, conn: Any) -> None:
         self.poller.unregister(conn.sock)
@@ -148,14 +148,14 @@ class PatientWorker(ThreadWorker):
         finally:
             conn.close()
 
-    def _pass_on(self, conn: Any, arriving: Arriving) -> None:
+    def _pass_on(self, conn: Any, received: PartialRequest) -> None:
         """Give it a thread, with what has arrived already; of the long ones only so many at once."""
         conn.init()
         conn.close = partial(self._close, conn.sock)
         conn.sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", PAUSE, 0))
-        conn.parser.unreader.unread(bytes(arriving.data))
+        conn.parser.unreader.unread(bytes(received.data))
         conn.data_ready = True
-        if not arriving.is_long:
+        if not received.is_long:
             super().enqueue_req(conn)
         elif len(self.long_ones) < max(1, self.cfg.threads // 2):
             self._begin_long(conn)
@@ -207,6 +207,6 @@ class PatientWorker(ThreadWorker):
         now = time.monotonic()
         for sock in [sock for sock, until in self.leaving.items() if until < now]:
             self._see_no_more(sock)
-        for conn in [conn for conn, arriving in self.waiting.items() if arriving.until < now]:
+        for conn in [conn for conn, received in self.waiting.items() if received.until < now]:
             self._send_away(conn)
         super().murder_pending()

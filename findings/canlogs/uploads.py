@@ -22,7 +22,7 @@ class IncomingFile(TemporaryUploadedFile):
     """A file on its way in. It lies beside the media folder, so that storing it is a rename and no copy."""
 
     def __init__(self, name: str, content_type: str | None, charset: str | None, folder: Path) -> None:
-        file = NamedTemporaryFile(suffix=".arriving", dir=folder)  # noqa: SIM115  lives as long as the request
+        file = NamedTemporaryFile(suffix=".upload", dir=folder)  # noqa: SIM115  lives as long as the request
         UploadedFile.__init__(self, file, name, content_type, 0, charset)
         self.sha256 = ""
 
@@ -39,7 +39,7 @@ class LogUploadHandler(FileUploadHandler):
     def new_file(self, *args: Any, **kwargs: Any) -> None:
         """Begin a file."""
         super().new_file(*args, **kwargs)
-        folder = Path(settings.MEDIA_ROOT) / "arriving"
+        folder = Path(settings.MEDIA_ROOT) / "uploads"
         make_folder(folder)
         _sweep(folder)
         self._file = IncomingFile(self.file_name or "", self.content_type, self.charset, folder)
@@ -72,7 +72,7 @@ class LogUploadHandler(FileUploadHandler):
 
 def _sweep(folder: Path) -> None:
     """Take away what a killed process left behind."""
-    for left in folder.glob("*.arriving"):
+    for left in folder.glob("*.upload"):
         try:
             if time.time() - left.stat().st_mtime > LEFT_AFTER_SECONDS:
                 left.unlink()

@@ -157,7 +157,7 @@ class FleetRow(OfCode):
 # the hours of its returns on its own clock, t = h1, h1 + h2 …, add up to the sum of h × (returns at or after it): no
 # row needs to know the row before it, which takes half of the time off.
 FLEET = f"""
-WITH undone AS (
+WITH superseded AS (
     SELECT s.fault_id, count(*) AS sightings
     FROM ({SUPERSEDED_KEYS}) gone JOIN faults_sighting s ON s.scan_id = gone.id
     GROUP BY s.fault_id
@@ -228,7 +228,7 @@ FROM (
                coalesce(sum(b.near_reach), 0) AS near_reach
         FROM faults_fault f
         JOIN seen ON seen.fault_id = f.id
-        LEFT JOIN undone u ON u.fault_id = f.id
+        LEFT JOIN superseded u ON u.fault_id = f.id
         LEFT JOIN by_fault b ON b.fault_id = f.id
         LEFT JOIN vessels_engine g ON g.id = f.engine_id
         WHERE f.state <> 'none'

@@ -57,9 +57,9 @@ def write(media: Path) -> None:
 
 
 def move(media: Path) -> None:
-    arriving = media / "arriving"
-    arriving.mkdir(exist_ok=True)
-    store.keep_file(Upload(arriving / "one.arriving"))
+    uploads = media / "uploads"
+    uploads.mkdir(exist_ok=True)
+    store.keep_file(Upload(uploads / "one.upload"))
 
 
 def find_it_there(media: Path) -> None:

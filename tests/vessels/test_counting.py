@@ -32,7 +32,7 @@ def by_sql(entry: LogEntry) -> bool:
         return bool(cursor.fetchone()[0])
 
 
-def undone_keys() -> list[object]:
+def superseded_keys() -> list[object]:
     with connection.cursor() as cursor:
         cursor.execute(SUPERSEDED_KEYS)
         return [row[0] for row in cursor.fetchall()]
@@ -47,9 +47,9 @@ def test_every_tongue_gives_the_same_answer_for_every_pair_of_kinds(cast: Cast) 
         said = {
             "rows": not is_effective(entry),
             "standing": not effective(LogEntry.objects.filter(pk=entry.pk)).exists(),
-            "undone": LogEntry.objects.filter(superseded("pk"), pk=entry.pk).exists(),
+            "superseded": LogEntry.objects.filter(superseded("pk"), pk=entry.pk).exists(),
             "sql": by_sql(entry),
-            "keys": entry.pk in undone_keys(),
+            "keys": entry.pk in superseded_keys(),
             "page": not shown_entries(alone(entry.pk), most=1)[0].counts,
         }
         assert set(said.values()) == {expected}, f"{second} amends {first}: {said}"
@@ -72,7 +72,7 @@ def test_two_amendments_of_one_entry_make_it_count_out_once(cast: Cast) -> None:
     entry = put(cast, "scan")
     put(cast, "scan", amends=entry)
     put(cast, "retraction", amends=entry)
-    assert undone_keys() == [entry.pk]
+    assert superseded_keys() == [entry.pk]
 
 
 def test_a_correction_taken_back_does_not_bring_back_what_it_replaced(cast: Cast) -> None:

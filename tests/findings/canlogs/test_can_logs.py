@@ -100,7 +100,7 @@ def test_a_file_beyond_the_limit_is_refused_before_it_is_read(tech, job, setting
     assert "larger than 1 MB" in answer.context["form"].errors["file"][0]
     just_over = tech.post(url, {"file": upload(b"x" * (1024 * 1024 + 1))})
     assert (just_over.status_code, CanLog.objects.count()) == (413, 0)
-    assert not list((tmp_path / "media" / "arriving").glob("*"))
+    assert not list((tmp_path / "media" / "uploads").glob("*"))
 
 
 def test_a_log_may_be_larger_than_other_files(bring, settings):
@@ -115,7 +115,7 @@ def test_nothing_of_a_strangers_body_is_read(cast, job, settings, tmp_path):
     assert client.post(url, {"file": upload(run_text())})["Location"].startswith("/accounts/login/")
     client.force_login(cast.desk)
     assert client.post(url, {"file": upload(run_text())}).status_code == 403
-    assert not (tmp_path / "media" / "arriving").exists()
+    assert not (tmp_path / "media" / "uploads").exists()
     client.force_login(cast.tech)
     assert client.post(url, {"file": upload(run_text())}).status_code == 403  # without the token
     assert not CanLog.objects.exists()
@@ -132,7 +132,7 @@ def test_a_full_disk_is_said_and_nothing_stays(tech, job, monkeypatch, tmp_path)
     assert answer.status_code == 507
     assert "disk of the server is full" in answer.context["form"].errors["file"][0]
     assert not CanLog.objects.exists()
-    assert not list((tmp_path / "media" / "arriving").glob("*"))
+    assert not list((tmp_path / "media" / "uploads").glob("*"))
 
 
 def test_the_file_is_handed_out_as_it_was_brought(tech, log):
