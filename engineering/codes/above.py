@@ -29,12 +29,15 @@ class Above:
     heading: Draft | None = None
     expected: int | None = None
     counted: int = 0
+    sender: int | None = None
+    """The MID of the codes below that name none."""
 
     def forget_heading(self) -> None:
         """A line that is not understood may end the list above it, or begin another."""
         if self.status is not None or self.unread:
             self.status, self.unread = None, UNCLEAR_HEADING
         self.is_heading, self.left_open = False, False
+        self.sender = None
         self.check_expected()
 
     def check_expected(self) -> None:

@@ -195,6 +195,9 @@ class LineOfCodes:
             for text in token.values[0].replace(";", ",").split(","):
                 self._take_code(self._flash, text, text.strip(), token)
         elif token.mark is Mark.J1587:
+            if not token.values[0].startswith("MID"):
+                self.problems.append(_lone_fmi(token.raw, self._line))
+                return
             doubt = _MORE_BESIDE if _MORE_FMIS.match(self._line, token.end) else ""
             self._take_code(CodeSystem.J1587, token.values[0], token.raw, replace(token, doubt=doubt))
         elif token.mark is Mark.SLIP:

@@ -11,15 +11,21 @@ from engineering.codes.spn_names import SPN_NAMES
 
 MAX_MID, MAX_NUMBER, MAX_FMI = 255, 511, 15
 RESERVED_FMI = 15
-PATTERN = (
-    r"MID[ :=#.-]{0,3}([0-9]{1,6})[ ,;:/|-]{0,4}([PS])ID[ :=#.-]{0,3}([0-9]{1,6})"
+_MID = r"MID[ :=#.-]{0,3}([0-9]{1,6})[ ,;:/|-]{0,4}"
+_REST = (
+    r"([PS])ID[ :=#.-]{0,3}([0-9]{1,6})"
     r"[ ,;:/|-]{0,4}FMI[ :=#.-]{0,3}([0-9]{1,4})"
 )
-"""A code with all three numbers, as instruments and manuals write it; to be matched with capitals."""
-WRITTEN = re.compile(PATTERN)
+PATTERN = rf"(?:{_MID})?{_REST}"
+"""As instruments and manuals write it, in capitals; the sender can be left to a heading above."""
+WRITTEN = re.compile(_MID + _REST)
 TEXT = re.compile(r"([0-9]{1,6})-([PS])([0-9]{1,6})-([0-9]{1,4})")
 """The canonical text: "128-P110-3", or "128-S21-5" for a part."""
 
+_SENDER_ALONE = re.compile(
+    r"\W*MID[ :=#.-]{0,3}([0-9]{1,3})"
+    r"(?:[ ,:()-]+(?:ENGINE|MOTOR|TRANSMISSION|GEARBOX|INSTRUMENTS?|CLUSTER|PANEL|ECU|ECM|CODES?|FAULTS?)){0,4}\W*"
+)
 SENDERS = {128: "engine", 130: "transmission", 140: "instrument panel", 175: "second engine"}
 _ENGINES = (128, 175)
 _PARTS_OF_ENGINES = {
@@ -50,6 +56,12 @@ def parts_of(written: str) -> tuple[int, str, int, int] | None:
     """MID, "P" or "S", the number behind it, and FMI of a text in capitals or the canonical one; None for any other."""
     match = WRITTEN.fullmatch(written) or TEXT.fullmatch(written)
     return (int(match[1]), match[2], int(match[3]), int(match[4])) if match else None
+
+
+def sender_alone(line: str) -> int | None:
+    """The MID that a line in capitals gives to the codes below it, or None where it is no such heading."""
+    match = _SENDER_ALONE.fullmatch(line)
+    return int(match[1]) if match and int(match[1]) <= MAX_MID else None
 
 
 def named(text: str) -> str:

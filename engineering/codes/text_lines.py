@@ -10,6 +10,7 @@ from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_c
 from engineering.codes.first_words import first_word
 from engineering.codes.gathering import Gathering
 from engineering.codes.headings import Heading, as_written, heading_of, units_of
+from engineering.codes.j1587 import sender_alone
 from engineering.codes.labels import labeled
 from engineering.codes.later import doubt_all
 from engineering.codes.lines import Draft
@@ -94,6 +95,9 @@ class TextReader:
             self._read_rule(line)
         elif any(token.mark in CODE_MARKS for token in line.tokens) and not self._is_other_list(line):
             self._read_codes(line)
+        elif (sender := sender_alone(line.text)) is not None:
+            self._above.sender = sender
+            line.draft.set("heading", f"A heading: codes below with PID or SID and no MID are of MID {sender}.")
         elif (statuses := no_codes(line.text)) is not None:
             self._read_no_codes(line, statuses)
         elif not (self._read_loose(line) or self._read_first_word(line)):
@@ -185,7 +189,7 @@ class TextReader:
             draft.no_codes = True
         reading = LineOfCodes(flash)
         for tokens in lists.lists:
-            reading.read(tokens, line.text)
+            reading.read([self._with_sender(token) for token in tokens], line.text)
         inline = units_of(line.text, [(one.place.start, one.place.end) for one in reading.found])
         judged = self._standings(line, reading.found)
         unsure = UNSURE_BESIDE.search(line.text)
@@ -215,6 +219,12 @@ class TextReader:
         draft.set(kind, " ".join([sentence, *told, *reading.problems]).strip(), understood=understood)
         if not draft.codes and not reading.found:
             self._above.forget_heading()
+
+    def _with_sender(self, token: Token) -> Token:
+        """A code with PID or SID that leaves its MID to the heading above."""
+        if token.mark is not Mark.J1587 or self._above.sender is None or token.values[0].startswith("MID"):
+            return token
+        return replace(token, values=(f"MID {self._above.sender} {token.values[0]}",))
 
     def _standings(self, line: Line, found: list[FoundCode]) -> list[Standing]:
         above = self._above
@@ -265,6 +275,7 @@ class TextReader:
         above, text = self._above, line.text
         above.earlier = ""
         if heading.unit or heading.is_of_both:
+            above.sender = None
             above.sides, above.unit = None, ""
         if (
             above.left_open

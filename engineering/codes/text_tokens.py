@@ -87,7 +87,7 @@ def tokens_in(line: str, preferred: CodeSystem | None) -> list[Token]:
 
 
 def _add_codes(taken: Taken, line: str) -> None:
-    if "MID" in line:
+    if "FMI" in line and "ID" in line:
         for match in _J1587.finditer(line):
             taken.add_match(Mark.J1587, match, (match[0],), named=True)
     if "SPN" in line or "FMI" in line:

@@ -66,6 +66,10 @@ def test_what_is_said_of_a_code_is_the_code_again(mid, kind, number, fmi):
         ("MID 128 SID 21 FMI 5 active", [("128-S21-5", ACTIVE, None)]),
         ("Inactive codes:\nMID 128 PID 100 FMI 4 count 3\nMID 130 PID 177 FMI 0", [
             ("128-P100-4", STORED, 3), ("130-P177-0", STORED, None)]),
+        ("Active codes\nMID 128 Engine\nPID 110 FMI 3\nSID 21 FMI 5 count 2\nMID 130 Transmission:\nPID 177 FMI 0", [
+            ("128-P110-3", ACTIVE, None), ("128-S21-5", ACTIVE, 2), ("130-P177-0", ACTIVE, None)]),
+        ("MID 128\n\nPID 110 FMI 3 inactive", [("128-P110-3", STORED, None)]),
+        ("MID 128\nMID 130 SID 4 FMI 5\nSID 21 FMI 5", [("130-S4-5", None, None), ("128-S21-5", None, None)]),
         ("SPN 110 FMI 0\nMID 128 PID 110 FMI 0", [("110-0", None, None), ("128-P110-0", None, None)]),
     ],
 )  # fmt: skip
@@ -83,6 +87,10 @@ def test_a_list_is_read_with_status_and_count(text, expected):
         "MID 128 PPID 119 FMI 5",
         "MID 144 PSID 3 FMI 9",
         "MID 128 PID 110",
+        "MID 300\nPID 110 FMI 3",
+        "MID 128 seen last year\nPID 110 FMI 3",
+        "MID 128\nThe other engine has been read before:\nPID 110 FMI 3",
+        "MID 128\nStarboard engine:\nPID 110 FMI 3",
         "No MID 128 PID 110 FMI 3",
         "MID 128 PID 110 FMI 3 did not come back",
         "if MID 128 PID 110 FMI 3 returns call me",
