@@ -41,6 +41,12 @@ def _who() -> models.ForeignKey:  # type: ignore[type-arg]
     return models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
 
+def _has_its_sign(what: str) -> models.CheckConstraint:
+    """What is written off is above zero, and what reverses it below."""
+    sign = models.Q(amount__gt=0, reverses=None) | models.Q(amount__lt=0, reverses__isnull=False)
+    return models.CheckConstraint(condition=sign, name=f"{what}_has_its_sign")
+
+
 class BillingProfile(Versioned):
     """What the shop's invoices say and rest on. There is one row."""
 
@@ -168,7 +174,7 @@ class InvoicedCharge(models.Model):
 
 
 class CreditNote(Paper):
-    """What of an invoice is not owed after all, with why: whole, lines of it, or a sum."""
+    """What of an invoice is not owed after all, with why: whole, lines of it, or a sum. Lines may come to nothing."""
 
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="credits")
     reason = models.TextField()
@@ -178,7 +184,7 @@ class CreditNote(Paper):
         triggers = [*append_only(), KeepsOpen()]
         indexes = [models.Index(fields=["issued_on"], name="credit_by_day")]
         constraints = [
-            models.CheckConstraint(condition=models.Q(total__gt=0), name="credit_above_nothing"),
+            models.CheckConstraint(condition=models.Q(total__gte=0), name="credit_not_negative"),
             models.CheckConstraint(
                 condition=models.Q(total=models.F("net") + models.F("tax")), name="credit_adds_up"
             ),
@@ -266,12 +272,7 @@ class LooseWriteOff(models.Model):
         ordering = ["pk"]
         triggers = append_only()
         indexes = [models.Index(fields=["day"], name="loose_write_off_by_day")]
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(amount__gt=0, reverses=None) | models.Q(amount__lt=0, reverses__isnull=False),
-                name="loose_write_off_has_its_sign",
-            )
-        ]
+        constraints = [_has_its_sign("loose_write_off")]
 
     def __str__(self) -> str:
         return f"{self.amount} {self.currency}"
@@ -343,12 +344,7 @@ class WriteOff(models.Model):
     class Meta:
         ordering = ["pk"]
         triggers = [*append_only(), KeepsOpen()]
-        constraints = [
-            models.CheckConstraint(
-                condition=models.Q(amount__gt=0, reverses=None) | models.Q(amount__lt=0, reverses__isnull=False),
-                name="write_off_has_its_sign",
-            )
-        ]
+        constraints = [_has_its_sign("write_off")]
 
     def __str__(self) -> str:
         return f"{self.amount}"

@@ -102,6 +102,11 @@ class Paper:
         return [(label, sums[kind]) for kind, label in words.items() if kind in sums]
 
     @property
+    def discount(self) -> Decimal:
+        """The discount of the whole, or what of it the lines had that are credited."""
+        return sum((line.share for line in self.document.lines), NOTHING) or self.document.discount
+
+    @property
     def deposits(self) -> list[tuple[DepositPart, str]]:
         """What was deposited, with how."""
         means = dict(MEANS)

@@ -1,9 +1,9 @@
 """An invoice as structured data inside the PDF: EN 16931 as Cross Industry Invoice, the way Factur-X 1.0 attaches it.
 
-A shop with a VAT number charges value added tax: each line has one rate (category S), or is exempt by certificate (E).
-A shop without one is outside the scope of VAT (category O), and its sales taxes are document level charges, each with
-its name: EN 16931 knows no other tax than VAT (docs/decisions/0100). Where the data lack what the standard requires,
-there is no structured data, and ``what_is_missing`` says what.
+A shop with a VAT number charges value added tax: each line has one rate (category S, or Z where it is zero), or is
+exempt by certificate (E). A shop without one is outside the scope of VAT (category O), and its sales taxes are document
+level charges, each with its name: EN 16931 knows no other tax than VAT (docs/decisions/0100). Where the data lack what
+the standard requires, there is no structured data, and ``what_is_missing`` says what.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ SCHEMA = "FACTUR-X_EN16931"
 FILE_NAME, RELATIONSHIP = "factur-x.xml", "Alternative"
 INVOICE_CODE, CREDIT_CODE = "380", "381"  # UNTDID 1001
 HOUR, ONE = "HUR", "C62"  # UN/ECE Recommendation 20
-STANDARD, EXEMPT, OUTSIDE = "S", "E", "O"  # UNTDID 5305
+STANDARD, ZERO, EXEMPT, OUTSIDE = "S", "Z", "E", "O"  # UNTDID 5305
 NOT_VAT = "Not subject to VAT"
 NOT_VAT_CODE = "VATEX-EU-O"
 ADDRESS_LINES = 3
@@ -93,15 +93,17 @@ def structured(document: Document) -> bytes:
 
 
 def _lines(document: Document) -> Sequence[Line]:
-    """The lines; of a sum that is credited, one for each kind of charge."""
+    """The lines; of a sum that is credited, one for each kind of charge, and one over nothing where there is none."""
     if document.lines:
         return document.lines
+    words = f"Credit on invoice {document.credits}"
+    credited = [(f"{words}: {one.kind}", one.net) for one in document.kinds] or [(words, NOTHING)]
     return [
         Line(
-            charge=0, concern=0, kind="", description=f"Credit on invoice {document.credits}: {one.kind}",
-            quantity=Decimal(1), unit_price=one.net, amount=one.net, discount=NOTHING, share=NOTHING, net=one.net,
+            charge=0, concern=0, kind="", description=description, quantity=Decimal(1), unit_price=net, amount=net,
+            discount=NOTHING, share=NOTHING, net=net,
         )
-        for one in document.kinds
+        for description, net in credited
     ]  # fmt: skip
 
 
@@ -110,8 +112,14 @@ def _category(document: Document, line: Line, taxes: dict[str, TaxPart]) -> Cate
         return Category(OUTSIDE, None, NOT_VAT)
     tax = taxes[line.taxes[0]]
     if tax.certificate:
-        return Category(EXEMPT, NOTHING, f"{tax.name}: exempt, certificate {tax.certificate}")
-    return Category(STANDARD, tax.percent)
+        return Category(EXEMPT, NOTHING, _why_exempt(document))
+    return Category(STANDARD, tax.percent) if tax.percent else Category(ZERO, NOTHING)  # BR-S-5: above zero
+
+
+def _why_exempt(document: Document) -> str:
+    """All certificates together: there is one group of what is exempt, whatever it is exempt from (BR-E-1, BR-E-8)."""
+    exempt = [one for one in document.taxes if one.certificate]
+    return "; ".join(f"{one.name}: exempt, certificate {one.certificate}" for one in exempt)
 
 
 def _groups(document: Document, taxes: dict[str, TaxPart]) -> list[tuple[Category, Decimal, Decimal]]:

@@ -15,12 +15,25 @@ from lxml import etree
 
 from billing.invoices.record import Document, Party
 from billing.invoices.structured import structured, what_is_missing
-from tests.billing.invoices.papers import CUSTOMER, SHOP, credit, invoice, of_vat
+from tests.billing.invoices.papers import CUSTOMER, SHOP, credit, credit_of_nothing, invoice, of_vat
 from workorders.reckoning import ChargeKind, Discount, Tax, rounded
 
 NAMES = {"ram": "urn:un:unece:uncefact:data:standard:ReusableAggregateBusinessInformationEntity:100"}
 LABOR, PART = ChargeKind.LABOR, ChargeKind.PART
 WHOLE = invoice()
+TWO_RATES = {
+    "taxes": (
+        Tax("1", "VAT", Decimal(19), frozenset({LABOR, ChargeKind.FEE})),
+        Tax("2", "Reduced VAT", Decimal(7), frozenset({PART})),
+    ),
+    "discount": Discount(amount=Decimal("17.77")),
+    "off": {0: Discount(percent=Decimal("12.5")), 1: Discount(amount=Decimal("0.01"))},
+}
+ZERO_RATE = (
+    Tax("1", "VAT", Decimal(19), frozenset({LABOR, ChargeKind.FEE})),
+    Tax("2", "VAT", Decimal(0), frozenset({PART})),
+)
+GOODWILL = invoice([(1, LABOR, "Warranty", "1", "0")], deposit="0")
 
 DOCUMENTS: dict[str, Document] = {
     "sales taxes": WHOLE,
@@ -37,6 +50,23 @@ DOCUMENTS: dict[str, Document] = {
     "lines credited": credit(WHOLE, charges={1}),
     "a sum credited": credit(WHOLE, amount="77.77"),
     "VAT, lines credited": credit(of_vat(), charges={0, 2}),
+    "VAT, two rates, discounts of lines and of the whole": of_vat(**TWO_RATES),
+    "VAT, two rates, one of them exempt": of_vat(**TWO_RATES, certificates={"2": "R-77"}),
+    "VAT, two rates, both exempt by one certificate": of_vat(**TWO_RATES, certificates={"1": "R-77", "2": "R-77"}),
+    "VAT, two rates, each exempt by its own": of_vat(**TWO_RATES, certificates={"1": "R-77", "2": "R-78"}),
+    "VAT, two rates, all credited": credit(of_vat(**TWO_RATES)),
+    "VAT, two rates, a line of each credited": credit(of_vat(**TWO_RATES), charges={0, 1}),
+    "VAT, one rate of nothing": of_vat(taxes=ZERO_RATE),
+    "VAT, a line for nothing": of_vat(
+        charges=[(0, LABOR, "Warranty", "1", "0"), (0, PART, "Clamp", "0.001", "0.5")], deposit="0"
+    ),
+    "VAT, all of it a discount": of_vat(discount=Discount(percent=Decimal(100)), deposit="0"),
+    "sales taxes, discounts of lines and of the whole": invoice(
+        off={0: Discount(percent=Decimal(100))}, discount=Discount(percent=Decimal("33.3"))
+    ),
+    "as much as goes": invoice([(0, PART, "Refit", "1", "9999999.99")], deposit="9999999.99"),
+    "nothing credited": credit(GOODWILL),
+    "nothing credited after all of it was as a sum": credit_of_nothing(WHOLE),
 }
 
 

@@ -159,9 +159,8 @@ def credit_invoice(
     parts, whole = _credited_parts(document, left, credited, charges, amount)
     total = sum(parts.values(), NOTHING)
     before = balance_now(invoice)
-    if total <= 0 < sum(left.values(), NOTHING):
-        raise Refused("What was chosen comes to nothing: there is nothing to credit.")
-    _refuse_too_much(total, before.most_credit, before.written_off, document.currency)
+    _refuse_too_much(total, whole, before.most_credit, before.written_off, document.currency)
+    _ask_about_nothing(invoice, total)
     today = local_day(timezone.now())
     note_document = credit_document(
         document,
@@ -261,16 +260,25 @@ def _credited_parts(
             words = money_words(rest, document.currency)
             sentence = f"Only {words} of this invoice is left to be credited."
             raise Refused(sentence, fields={"amount": sentence})
-        return of_sum(left, wanted_sum, document.currency), set()
+        if wanted_sum < rest:
+            return of_sum(left, wanted_sum, document.currency), set()
     return left, every - credited
 
 
-def _refuse_too_much(total: Decimal, most: Decimal, written_off: Decimal, currency: str) -> None:
-    if total <= 0:
+def _refuse_too_much(total: Decimal, whole: set[int], most: Decimal, written_off: Decimal, currency: str) -> None:
+    """Nothing is credited twice, and what was written off is reversed first. Charges over nothing can be credited."""
+    if total < 0 or not (total or whole):
         raise Refused("Nothing of this is left to be credited.")
     if total > most:
         words = money_words(written_off, currency)
         raise Refused(f"{words} of this invoice was written off. Reverse that first, then credit it.")
+
+
+def _ask_about_nothing(invoice: Invoice, total: Decimal) -> None:
+    """Ask once about a credit note that changes no sum: it says that charges over nothing do not stand any more."""
+    if total == 0:
+        said = f"This credit note comes to {money_words(total, invoice.currency)}."
+        ask_once(f"nothing of {invoice}", said, field="how", tick="It is over nothing")
 
 
 def _set_free(by: Person, invoice: Invoice, note: CreditNote, amount: Decimal) -> None:

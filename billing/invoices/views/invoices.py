@@ -21,6 +21,7 @@ from billing.invoices.actions import (
     write_off,
 )
 from billing.invoices.actions.reversing import refuse_reversed
+from billing.invoices.balance import Balance
 from billing.invoices.crediting import what_is_left
 from billing.invoices.filing import why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
@@ -69,11 +70,11 @@ def invoices_csv(request: HttpRequest) -> HttpResponseBase:
 def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """An invoice as it was made, and everything that happened to it since."""
     found, person = invoice_or_404(pk), signed_in(request)
-    document = thawed(Document, found.record)
+    document, balance = thawed(Document, found.record), balance_of(found)
     context = {
         "invoice": found,
         "document": document,
-        "balance": balance_of(found),
+        "balance": balance,
         "history": history_of(found),
         "usable": sum((purse.rest for purse in usable_on(found)), NOTHING),
         "missing": what_is_missing(document),
@@ -81,10 +82,21 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
         "held": held_for(found.customer, found.currency),
         "unsigned": why_unsigned(found),
         "may_take": person.may(Permission.TAKE_MONEY),
-        "may_credit": person.may(Permission.CREDIT_INVOICES),
+        "may_credit": person.may(Permission.CREDIT_INVOICES) and _can_be_credited(document, balance, _gone(found)),
         "may_write_off": person.may(Permission.WRITE_OFF),
     }
     return render(request, "billing/invoices/invoice.html", context)
+
+
+def _gone(found: Invoice) -> set[int]:
+    """The charges of an invoice that were credited whole, by key."""
+    return set(CreditedCharge.objects.filter(credit__invoice=found).values_list("charge", flat=True))
+
+
+def _can_be_credited(document: Document, balance: Balance, gone: set[int]) -> bool:
+    """Whether a sum is left, or lines over nothing: those that cost nothing, or of which all was credited as a sum."""
+    left = [line for line in document.lines if line.charge not in gone]
+    return balance.most_credit > 0 or any(balance.total == balance.credited or not line.net for line in left)
 
 
 def _act_of(found: Invoice, title: str, lede: str, button: str, **more: Any) -> Act:
@@ -145,7 +157,7 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
     """Credit an invoice."""
     found = invoice_or_404(pk)
     document = thawed(Document, found.record)
-    gone = set(CreditedCharge.objects.filter(credit__invoice=found).values_list("charge", flat=True))
+    gone = _gone(found)
     notes = [thawed(Document, note.record) for note in found.credits.all()]
     left, written_off = sum(what_is_left(document, notes).values(), NOTHING), balance_of(found).written_off
     words = {
@@ -159,6 +171,10 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
         f"{money_words(left - written_off, found.currency)} of this invoice can be credited{off}. The invoice stays as "
         "it is; what was paid and is no longer owed, the shop owes to the customer."
     )
+    if not left:
+        count = "1 line of it is" if len(words) == 1 else f"{len(words)} lines of it are"
+        lede = f"No sum of this invoice is left to be credited. {count} on the job and can be credited over nothing."
+        lede = lede if words else "Nothing of this invoice is left to be credited."
 
     def do(answers: dict[str, Any]) -> str:
         made = credit_invoice(by=signed_in(request), invoice=found, **answers)

@@ -41,14 +41,18 @@ def invoice(
     taxes: tuple[Tax, ...] = (STATE, COUNTY),
     certificates: dict[str, str] | None = None,
     discount: Discount | None = None,
+    off: dict[int, Discount] | None = None,
     deposit: str = "150",
     shop: Party = SHOP,
     customer: Party = CUSTOMER,
 ) -> Document:
-    """An invoice over charges: concern, kind, words, quantity, price."""
+    """An invoice over charges: concern, kind, words, quantity, price; ``off`` are discounts of lines by their place."""
     told = CHARGES if charges is None else charges
     exempt = certificates or {}
-    items = [Item(kind, Decimal(quantity), Decimal(price)) for _, kind, _, quantity, price in told]
+    items = [
+        Item(kind, Decimal(quantity), Decimal(price), True, (off or {}).get(place))
+        for place, (_, kind, _, quantity, price) in enumerate(told)
+    ]
     sums = reckon(items, taxes=taxes, exempt=frozenset(exempt), currency="USD", discount=discount)
     lines = tuple(
         Line(
@@ -95,6 +99,14 @@ def credit(of: Document, *, charges: set[int] | None = None, amount: str = "") -
     return credit_document(
         of, number="CN-1001", issued_on=date(2026, 12, 1), parts=parts, charges=whole, reason="Agreed at the counter",
         shop=of.shop,
+    )  # fmt: skip
+
+
+def credit_of_nothing(of: Document) -> Document:
+    """A credit note for the charges of an invoice of which every cent was credited as a sum before."""
+    return credit_document(
+        of, number="CN-1002", issued_on=date(2026, 12, 2), parts=dict.fromkeys(parts_of(of), Decimal(0)),
+        charges={line.charge for line in of.lines}, reason="The charges go as well", shop=of.shop,
     )  # fmt: skip
 
 

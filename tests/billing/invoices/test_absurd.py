@@ -6,7 +6,6 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
-import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -15,7 +14,6 @@ from billing.invoices.actions import reverse_payment
 from billing.invoices.models import Payment
 from billing.invoices.queries.books import journal_entries
 from billing.invoices.queries.lists import receivables, statement_of
-from commands.refusals import Refused
 from workorders.actions import change_job_discount
 
 
@@ -38,16 +36,6 @@ def test_an_invoice_over_nothing_is_not_called_paid(money: Any) -> None:
     told = page(money, "invoice", invoice.pk)
     assert "Nothing is open: it is over nothing." in told
     assert "−$100.00" in told
-    with pytest.raises(Refused, match="Nothing of this is left to be credited"):
-        money.credit(invoice)
-
-
-def test_a_line_that_comes_to_nothing_is_not_credited_alone(money: Any) -> None:
-    nothing, fee = money.charge("0"), money.charge("10")
-    invoice = money.invoice()
-    with pytest.raises(Refused, match="What was chosen comes to nothing"):
-        money.credit(invoice, charges=[nothing])
-    assert money.credit(invoice, charges=[nothing, fee]).total == 10
 
 
 def test_what_is_due_today_is_not_overdue_and_not_called_not_due(money: Any) -> None:

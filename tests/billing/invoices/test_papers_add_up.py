@@ -1,0 +1,35 @@
+"""An invoice or a credit note on paper adds up as it is printed: whoever adds the printed figures comes to the total."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from lxml import html
+
+from billing.invoices.paper import paper_html
+from billing.invoices.record import Document
+from files.paper.drawing import Stationery
+from tests.published.test_structured_invoice import DOCUMENTS
+
+
+def figure(text: str) -> Decimal:
+    return Decimal(text.replace("$", "").replace(",", "").replace("−", "-"))
+
+
+def printed(document: Document) -> list[tuple[str, Decimal]]:
+    page = html.fromstring(paper_html(document, Stationery(size="letter", logo_png=None), is_signed=False))
+    rows = page.xpath("//table[contains(@class, 'bp-sums')]//tr")
+    return [(" ".join(row[0].text_content().split()), figure(row[1].text_content())) for row in rows]
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_what_is_printed_adds_up(name: str) -> None:
+    document = DOCUMENTS[name]
+    rows = printed(document)
+    labels = [label for label, _ in rows]
+    net, total = labels.index("Before tax"), labels.index("Total")
+    assert sum(sum_ for _, sum_ in rows[:net]) == rows[net][1] == document.net
+    assert sum(sum_ for _, sum_ in rows[net:total]) == rows[total][1] == document.total
+    if "To pay" in labels:
+        assert sum(sum_ for _, sum_ in rows[total:-1]) == rows[-1][1] == document.due
