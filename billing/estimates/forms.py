@@ -213,6 +213,17 @@ class OptionForm(RecordForm):
         return {name: self.cleaned_data[name] for name in ("name", "alternatives")}
 
 
+class KitFilterForm(forms.Form):
+    """Which kits are shown."""
+
+    is_filter = True
+    q = forms.CharField(label="Name, or a part inside by number or name", max_length=60, required=False)
+
+    def text(self) -> str:
+        """The words that are looked for; nonsense counts as nothing."""
+        return self.cleaned_data["q"].replace("\0", "").strip() if self.is_valid() else ""
+
+
 class KitForm(RecordForm):
     """A kit's name and note."""
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, Kit, KitLine
 from billing.estimates.pricing import Figures, figures
+from vessels.models.searching import squeeze, squeezed
 from workorders.models import Job, JobLine
 from workorders.taxes.queries import TaxRules, taxes_of
 
@@ -41,6 +44,23 @@ def worked_out(estimate: Estimate, *, currency: str) -> Draft:
     rules = taxes_of(estimate.job)
     found = figures(estimate, lines, options, rules=rules, currency=currency)
     return Draft(estimate, lines, options, concerns, rules, found)
+
+
+def find_kits(text: str) -> QuerySet[Kit]:
+    """Kits in which every word stands: in the name, the note or a line, or as the number of a part in it.
+
+    A number is found with and without hyphens; a part by its maker and its words in the catalog as well.
+    """
+    found = Kit.objects.annotate(count=Count("lines"))
+    for word in text.split():
+        tight = squeeze(word)
+        lines = KitLine.objects.filter(kit=OuterRef("pk")).annotate(number=squeezed("part__number"))
+        inside = Q(description__icontains=word) | Q(part__description__icontains=word) | Q(part__maker__icontains=word)
+        inside |= Q(number__contains=tight) if tight else Q()
+        found = found.filter(
+            Q(name__icontains=word) | Q(note__icontains=word) | Exists(lines.filter(inside))
+        )  # fmt: skip
+    return found
 
 
 def has_given_sum(job: Job) -> bool:

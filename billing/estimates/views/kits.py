@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from billing.estimates.actions import add_kit, add_kit_line, change_kit, change_kit_line, remove_kit_line
-from billing.estimates.forms import KitForm, PricedLineForm
+from billing.estimates.forms import KitFilterForm, KitForm, PricedLineForm
 from billing.estimates.lines import how_words
 from billing.estimates.models import Kit, KitLine
+from billing.estimates.queries import find_kits
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import Submission, accepted, attempted
@@ -31,8 +31,12 @@ def kits(request: HttpRequest) -> HttpResponse:
         if made is not None:
             messages.success(request, f"“{made}” is added. Put its lines into it.")
             return redirect("estimates:kit", made.pk)
+    sought = KitFilterForm(request.GET, auto_id="filter_%s")
+    text = sought.text()
     context = {
-        "kits": Kit.objects.annotate(count=Count("lines")),
+        "kits": find_kits(text),
+        "sought": sought,
+        "text": text,
         "form": form,
         "may_write": signed_in(request).may(Permission.EDIT_PARTS),
     }

@@ -39,6 +39,7 @@ from billing.estimates.record import thawed
 from commands.models import Command
 from commands.refusals import Conflict, Refused
 from findings.reports.models import ReportDraft
+from parts.actions import add_part
 from parts.models import Part
 from staff.policy import Role
 from tests.cast import Cast
@@ -491,6 +492,38 @@ def test_two_people_at_one_line_see_both(cast: Cast, job: Job, estimate: Estimat
     assert "Mina Sparrow saved this while you were writing" in text
     assert "45.00" in text
     assert 'value="50"' in text
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("", ["Cooling service", "Impeller service"]),
+        ("impeller", ["Cooling service", "Impeller service"]),
+        ("impeller service", ["Cooling service", "Impeller service"]),
+        ("TW-150", ["Cooling service"]),
+        ("tw150", ["Cooling service"]),
+        ("w15", ["Cooling service"]),
+        ("tidewright pump", ["Cooling service"]),
+        ("jets", ["Impeller service"]),
+        ("TW-151", []),
+        ("-", ["Cooling service", "Impeller service"]),
+        ("%", []),
+    ],
+)
+def test_kits_are_found_by_a_part_inside(cast: Cast, typed: str, found: list[str]) -> None:
+    part = add_part(
+        by=cast.owner, number="TW-150", maker="Tidewright", description="Raw water pump impeller", unit_price=D("46.80")
+    )
+    cooling = add_kit(by=cast.owner, name="Cooling service", note="With a test-run")
+    add_kit_line(by=cast.owner, kit=cooling, told={"kind": "part", "part": part, "quantity": D(1)})
+    other = add_kit(by=cast.owner, name="Impeller service", note="Not for jets - none")
+    add_kit_line(by=cast.owner, kit=other, told={"kind": "labor", "description": "Fit it", "quantity": D("1.5")})
+    client = Client()
+    client.force_login(cast.desk)
+    page = client.get(reverse("estimates:kits"), {"q": typed})
+    assert [kit.name for kit in page.context["kits"]] == found
+    assert ("No such kit" in page.content.decode()) is (not found)
+    assert [kit.count for kit in page.context["kits"]] == [1] * len(found)
 
 
 def test_pages_of_kits(cast: Cast) -> None:

@@ -1,4 +1,4 @@
-"""An invoice or a credit note on paper adds up as it is printed: whoever adds the printed figures comes to the total."""
+"""An invoice or a credit note on paper adds up as it is printed: its figures come to its total."""
 
 from __future__ import annotations
 
