@@ -119,9 +119,15 @@ class FittedCharge(models.Model):
 
 
 class AwaitedPart(NamedPart, Versioned):
-    """A part that a job waits for: from whom, since when, until when, and when it came."""
+    """A part that a job waits for: from whom, since when, until when, and when it came.
+
+    Of an order that comes in several deliveries each has a row, which names in ``order`` the one that was ordered.
+    """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="awaited")
+    order = models.ForeignKey(
+        "self", on_delete=models.PROTECT, related_name="deliveries", null=True, blank=True, editable=False
+    )
     line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="+", null=True, blank=True)
     supplier = models.CharField(max_length=80, blank=True)
     ordered_on = models.DateField("ordered on", null=True, blank=True)

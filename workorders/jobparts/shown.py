@@ -11,9 +11,8 @@ from staff.policy import Permission
 from staff.requests import signed_in
 from web.rows import figures
 from workorders.jobparts.forms.charging import ChargeFittedForm
-from workorders.jobparts.models import AwaitedPart
 from workorders.jobparts.queries.fitted import JobParts, parts_on
-from workorders.jobparts.queries.waiting import awaited_on
+from workorders.jobparts.queries.waiting import Order, orders_on
 from workorders.models import Job
 from workorders.sections import known_sum
 from workorders.states import JobState
@@ -25,7 +24,7 @@ class OnLines:
     """The parts of a job on its Lines tab."""
 
     parts: JobParts
-    awaited: list[AwaitedPart]
+    awaited: list[Order]
     form: ChargeFittedForm | None
     may_fit: bool
     may_correct: bool
@@ -57,7 +56,7 @@ def on_lines(request: HttpRequest, job: Job, form: ChargeFittedForm | None = Non
         )
     return OnLines(
         parts=parts,
-        awaited=awaited_on(job) if known["is_any_awaited"] else [],
+        awaited=orders_on(job) if known["is_any_awaited"] else [],
         form=form,
         may_fit=person.may(Permission.FIT_PARTS),
         may_correct=person.may(Permission.AMEND_FINDINGS),
@@ -71,14 +70,14 @@ class OnOverview:
     """What a job waits for, on its overview."""
 
     wait: Wait | None
-    awaited: list[AwaitedPart]
+    awaited: list[Order]
     is_waiting: bool
     may_await: bool
 
 
 def on_overview(request: HttpRequest, job: Job) -> Any:
     """What is still waited for, and that all of it is here; nothing where neither is so."""
-    awaited = [one for one in awaited_on(job) if one.is_open]
+    awaited = [one for one in orders_on(job) if one.is_open]
     wait = waits_of([job]).get(job.pk)
     is_waiting = job.state == JobState.WAITING_PARTS
     if not awaited and wait is None and not is_waiting:

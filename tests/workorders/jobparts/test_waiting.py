@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 from django.utils import timezone
+from django.utils.html import strip_tags
 
 from commands.models import Command
 from commands.questions import asking
@@ -20,7 +21,7 @@ from vessels.models import LogEntry
 from workorders.actions import move_job, open_job
 from workorders.jobparts.actions import cancel_awaited, change_awaited, part_arrived, void_arrival
 from workorders.jobparts.models import AwaitedPart
-from workorders.jobparts.queries.waiting import awaited_on
+from workorders.jobparts.queries.waiting import awaited_on, explains, orders_on
 from workorders.models import Job
 from workorders.waiting import waits_of
 
@@ -266,7 +267,7 @@ def test_a_part_of_an_order_comes_and_the_rest_is_waited_for(cast, job, wait_for
     part_arrived(by=cast.desk, awaited=made, quantity=Decimal(2), seen_quantity=Decimal(5))
     assert (made.quantity, made.is_open, made.expected_on) == (Decimal(3), True, today(3))
     assert rows_of(job) == [(Decimal(2), False), (Decimal(3), True)]
-    assert said(job).startswith("1 part to come (1 here already), expected ")
+    assert said(job).startswith("1 part to come (1 here in part), expected ")
     assert changes_words(Command.objects.get(kind="part_arrived").told) == "still to come: 5 → 3"
     part_arrived(by=cast.desk, awaited=made, quantity=Decimal("0.5"), seen_quantity=Decimal(3))
     part_arrived(by=cast.desk, awaited=made)  # all that was left
@@ -276,6 +277,55 @@ def test_a_part_of_an_order_comes_and_the_rest_is_waited_for(cast, job, wait_for
     assert (came.supplier, came.arrived_by, str(came)) == ("Harbor Supply", cast.desk, "2 × TW-900")
     void_arrival(by=cast.desk, awaited=came)  # two of the wrong kind
     assert sum(quantity for quantity, is_open in rows_of(job) if is_open) == 2
+
+
+def test_an_order_in_several_deliveries_reads_as_one(cast, job, wait_for, client):
+    """Four are ordered, one comes on the third, three on the fifth."""
+    made = wait_for(quantity=Decimal(4), supplier="Harbor Supply")
+    other = wait_for("TW-7")
+    now_waiting(cast, job)
+    client.force_login(cast.tech)
+
+    def page() -> str:
+        return " ".join(strip_tags(client.get(f"/jobs/{job.number}/lines/").content.decode()).split())
+
+    assert [str(one) for one in orders_on(job)] == ["4 × TW-900", "1 × TW-7"]
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal(1), seen_quantity=Decimal(4))
+    (order, _) = orders_on(job)
+    assert (str(order), order.told, order.is_open) == ("4 × TW-900", "1 of 4 here, 3 to come", True)
+    assert said(job) == "2 parts to come (1 here in part), day not known"
+    assert explains(job) == "3 × TW-900, 1 × TW-7"
+    assert "4 × TW-900 from Harbor Supply 1 of 4 here, 3 to come" in page()
+    part_arrived(by=cast.desk, awaited=made)
+    part_arrived(by=cast.desk, awaited=other)
+    orders = {str(one): one for one in orders_on(job)}
+    assert orders.keys() == {"4 × TW-900", "1 × TW-7"}
+    assert [one.quantity for one in orders["4 × TW-900"].rows] == [1, 3]
+    assert orders["4 × TW-900"].told == "4 of 4 here"
+    assert "4 × TW-900 from Harbor Supply 4 of 4 here 1 here since " in page()
+    assert said(job) == "Every part is here"
+
+
+def test_what_of_an_order_is_not_here_after_all_or_no_longer_waited_for(cast, job, wait_for):
+    made = wait_for(quantity=Decimal(4))
+    now_waiting(cast, job)
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal(1))
+    void_arrival(by=cast.desk, awaited=AwaitedPart.objects.get(order=made))
+    (order,) = orders_on(job)
+    assert (str(order), order.told) == ("4 × TW-900", "0 of 4 here, 4 to come")
+    assert said(job) == "1 part to come, day not known"
+    assert explains(job) == "4 × TW-900"
+    part_arrived(by=cast.desk, awaited=AwaitedPart.objects.get(order=made))
+    cancel_awaited(by=cast.desk, awaited=made)
+    (order,) = orders_on(job)
+    assert (str(order), order.told, order.is_open) == ("4 × TW-900", "1 of 4 here, 3 no longer waited for", False)
+    assert said(job) == "Every part is here"
+
+
+def test_the_last_of_an_order_is_one(cast, job, wait_for):
+    made = wait_for()
+    told = refused(lambda: part_arrived(by=cast.tech, awaited=made, quantity=Decimal(2)))
+    assert told.sentence == "Only 1 is waited for. If more came, change the order first."
 
 
 def test_what_cannot_have_come_is_refused_and_changes_nothing(cast, job, wait_for):

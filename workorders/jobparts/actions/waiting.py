@@ -165,11 +165,15 @@ def part_arrived(
 def _refuse_other_quantity(stored: AwaitedPart, quantity: Decimal, seen: Decimal | None) -> None:
     refuse_odd_quantity(quantity)
     if stored.arrived_at is not None or (seen is not None and seen != stored.quantity):
-        still = "nothing of it is" if stored.arrived_at is not None else f"{stored.quantity_words} of it are"
+        still = "nothing of it is" if stored.arrived_at is not None else f"{stored.quantity_words} of it {_are(stored)}"
         raise Refused(f"Somebody noted an arrival of “{stored.words}” before you: {still} still to come. Look again.")
     if quantity > stored.quantity:
-        sentence = f"Only {stored.quantity_words} are waited for. If more came, change the order first."
+        sentence = f"Only {stored.quantity_words} {_are(stored)} waited for. If more came, change the order first."
         raise Refused(sentence, fields={"quantity": sentence})
+
+
+def _are(stored: AwaitedPart) -> str:
+    return "is" if stored.quantity == 1 else "are"
 
 
 def _part_of_it(stored: AwaitedPart, by: Person, quantity: Decimal, at: datetime) -> None:
@@ -177,6 +181,7 @@ def _part_of_it(stored: AwaitedPart, by: Person, quantity: Decimal, at: datetime
     came = AwaitedPart.objects.get(pk=stored.pk)
     came.pk, came._state.adding = None, True
     came.quantity, came.arrived_at, came.arrived_by, came.changed_by, came.version = quantity, at, by, by, 1
+    came.order_id = stored.order_id or stored.pk
     came.save(force_insert=True)
     before = stored.quantity
     stored.quantity, stored.version, stored.changed_by = before - quantity, stored.version + 1, by

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import NamedTuple
 
 from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
+from engineering.canonical import plain_decimal
 from vessels.wording import date_words
 from web.rows import rows
 from workorders.jobparts.models import AwaitedPart
@@ -21,12 +24,16 @@ HERE = "Every part is here"
 
 
 class Awaited(NamedTuple):
-    """The parts that one job waits for, counted. ``arrived`` are those that came since it waits."""
+    """The parts that one job waits for, counted by order, in however many deliveries they come.
+
+    ``arrived`` are those that came since it waits, ``partly`` those of which some did and the rest is to come.
+    """
 
     job_id: int
     still: int
     undated: int
     arrived: int
+    partly: int
     first_day: date | None
     last_day: date | None
 
@@ -35,8 +42,9 @@ class Awaited(NamedTuple):
         if not self.still:
             return Wait(HERE, is_over=True) if self.arrived else None
         how_many = f"{self.still} part{'s' if self.still > 1 else ''} to come"
-        if self.arrived:
-            how_many += f" ({self.arrived} here already)"
+        here = [f"{self.arrived} here already"] if self.arrived else []
+        here += [f"{self.partly} here in part"] if self.partly else []
+        how_many += f" ({', '.join(here)})" if here else ""
         if self.first_day is not None and self.first_day < today:
             which = "was" if self.still == 1 else "the first was"
             return Wait(f"{how_many}, {which} expected {date_words(self.first_day)}", is_late=True)
@@ -46,13 +54,19 @@ class Awaited(NamedTuple):
 
 
 _AWAITED = """
-    SELECT awaited.job_id, count(*) FILTER (WHERE awaited.arrived_at IS NULL) AS still,
-           count(*) FILTER (WHERE awaited.arrived_at IS NULL AND awaited.expected_on IS NULL) AS undated,
-           count(*) FILTER (WHERE awaited.arrived_at >= job.state_since) AS arrived,
-           min(awaited.expected_on) FILTER (WHERE awaited.arrived_at IS NULL) AS first_day,
-           max(awaited.expected_on) FILTER (WHERE awaited.arrived_at IS NULL) AS last_day
-    FROM jobparts_awaitedpart awaited JOIN workorders_job job ON job.id = awaited.job_id
-    WHERE awaited.job_id = ANY(%(jobs)s) AND awaited.canceled_at IS NULL GROUP BY awaited.job_id
+    SELECT job_id, count(*) FILTER (WHERE is_open) AS still, count(*) FILTER (WHERE is_undated) AS undated,
+           count(*) FILTER (WHERE came AND NOT is_open) AS arrived, count(*) FILTER (WHERE came AND is_open) AS partly,
+           min(first_day) AS first_day, max(last_day) AS last_day
+    FROM (
+        SELECT awaited.job_id, bool_or(awaited.arrived_at IS NULL) AS is_open,
+               bool_or(awaited.arrived_at IS NULL AND awaited.expected_on IS NULL) AS is_undated,
+               COALESCE(bool_or(awaited.arrived_at >= job.state_since), FALSE) AS came,
+               min(awaited.expected_on) FILTER (WHERE awaited.arrived_at IS NULL) AS first_day,
+               max(awaited.expected_on) FILTER (WHERE awaited.arrived_at IS NULL) AS last_day
+        FROM jobparts_awaitedpart awaited JOIN workorders_job job ON job.id = awaited.job_id
+        WHERE awaited.job_id = ANY(%(jobs)s) AND awaited.canceled_at IS NULL
+        GROUP BY awaited.job_id, COALESCE(awaited.order_id, awaited.id)
+    ) ordered GROUP BY job_id
 """
 
 
@@ -79,10 +93,69 @@ def waits(jobs: Sequence[Job]) -> Mapping[int, Wait]:
 
 def explains(job: Job) -> str:
     """The parts that a job would wait for, in words; nothing where none is on its list."""
-    still = [one for one in awaited_on(job) if one.is_open]
-    named = [str(one) for one in still[:FEW]]
+    still = [one for one in orders_on(job) if one.is_open]
+    named = [f"{plain_decimal(one.to_come)} × {one.head.words}" for one in still[:FEW]]
     more = [f"{len(still) - FEW} more"] if len(still) > FEW else []
     return ", ".join([*named, *more])
+
+
+@dataclass(frozen=True)
+class Order:
+    """What was ordered as one, with its deliveries: ``head`` is what was ordered, ``rows`` are all of it, as they came.
+
+    What is still to come and what is no longer waited for comes last.
+    """
+
+    head: AwaitedPart
+    rows: Sequence[AwaitedPart]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether some of it is still to come."""
+        return any(one.is_open for one in self.rows)
+
+    @property
+    def is_late(self) -> bool:
+        """Whether what is still to come was expected before today."""
+        return any(one.is_late for one in self.rows)
+
+    @property
+    def quantity(self) -> Decimal:
+        """How many were ordered."""
+        return sum((one.quantity for one in self.rows), Decimal(0))
+
+    @property
+    def to_come(self) -> Decimal:
+        """How many are still to come."""
+        return sum((one.quantity for one in self.rows if one.is_open), Decimal(0))
+
+    @property
+    def told(self) -> str:
+        """How it stands, where it came in several deliveries: “1 of 4 here, 3 to come”."""
+        here = sum((one.quantity for one in self.rows if one.arrived_at is not None), Decimal(0))
+        gone = self.quantity - self.to_come - here
+        said = [f"{plain_decimal(here)} of {plain_decimal(self.quantity)} here"]
+        said += [f"{plain_decimal(self.to_come)} to come"] if self.to_come else []
+        said += [f"{plain_decimal(gone)} no longer waited for"] if gone else []
+        return ", ".join(said)
+
+    def __str__(self) -> str:
+        return f"{plain_decimal(self.quantity)} × {self.head.words}"
+
+
+def orders_on(job: Job) -> list[Order]:
+    """All that a job waits or waited for, by order: what is still awaited first, what is expected soonest on top."""
+    rows_of: dict[int, list[AwaitedPart]] = {}
+    for one in awaited_on(job):
+        rows_of.setdefault(one.order_id or one.pk, []).append(one)
+    orders = [
+        Order(
+            next((one for one in found if one.pk == key), found[0]),
+            sorted(found, key=lambda one: (one.arrived_at is None, one.arrived_at or one.added_at, one.pk)),
+        )
+        for key, found in rows_of.items()
+    ]
+    return sorted(orders, key=lambda one: not one.is_open)
 
 
 def awaited_on(job: Job) -> list[AwaitedPart]:
