@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from typing import Generic, Protocol, TypeVar
 
 
@@ -15,6 +15,7 @@ class Placed(Protocol):
 
 
 T = TypeVar("T", bound=Placed)
+F = TypeVar("F", bound=Callable[..., object])
 
 
 class Registry(Generic[T]):
@@ -31,3 +32,18 @@ class Registry(Generic[T]):
     def in_order(self) -> list[T]:
         """All pieces; those of one position in the order in which they were added."""
         return sorted(self._pieces.values(), key=lambda piece: piece.position)
+
+
+class Asked(Generic[F]):
+    """Functions of several apps that are asked one after the other, each once however often it was registered."""
+
+    def __init__(self) -> None:
+        self._functions: list[F] = []
+
+    def register(self, function: F) -> None:
+        """Have it asked after those before it; called from an app's ``ready``."""
+        if function not in self._functions:
+            self._functions.append(function)
+
+    def __iter__(self) -> Iterator[F]:
+        return iter(self._functions)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from staff.models import Person
+from web.registry import Asked
 from workorders.models import Charge, Job
 from workorders.states import JobState
 
@@ -18,29 +19,26 @@ OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 OfAgain = Callable[[Charge, Charge], None]
 
-_adding: list[OfCharge] = []
-_striking: list[OfCharge] = []
-_moving: list[OfMove] = []
-_prices: list[OfPrice] = []
-_again: list[OfAgain] = []
+_adding: Asked[OfCharge] = Asked()
+_striking: Asked[OfCharge] = Asked()
+_moving: Asked[OfMove] = Asked()
+_prices: Asked[OfPrice] = Asked()
+_again: Asked[OfAgain] = Asked()
 
 
 def before_adding(guard: OfCharge) -> None:
     """Have a guard look at every charge before it is put on a job; it is not saved yet."""
-    if guard not in _adding:
-        _adding.append(guard)
+    _adding.register(guard)
 
 
 def before_striking(guard: OfCharge) -> None:
     """Have a guard look at every charge before it is voided."""
-    if guard not in _striking:
-        _striking.append(guard)
+    _striking.register(guard)
 
 
 def before_moving(guard: OfMove) -> None:
     """Have a guard look at every move of a job that its own rules allow."""
-    if guard not in _moving:
-        _moving.append(guard)
+    _moving.register(guard)
 
 
 def ask_before_adding(by: Person, charge: Charge) -> None:
@@ -63,8 +61,7 @@ def ask_before_moving(by: Person, job: Job, end: JobState) -> None:
 
 def counts_as_a_price(told: OfPrice) -> None:
     """Have something else than charges count as a price of a job: an estimate that was given."""
-    if told not in _prices:
-        _prices.append(told)
+    _prices.register(told)
 
 
 def is_priced_elsewhere(job: Job) -> bool:
@@ -74,8 +71,7 @@ def is_priced_elsewhere(job: Job) -> bool:
 
 def when_charged_again(moved: OfAgain) -> None:
     """Have what belonged to a voided charge follow to the one that takes its place; it may refuse."""
-    if moved not in _again:
-        _again.append(moved)
+    _again.register(moved)
 
 
 def take_along(old: Charge, new: Charge) -> None:

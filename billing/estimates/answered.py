@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from billing.estimates.models import Estimate
+from web.registry import Asked
 
 Tells = Callable[[Estimate], str]
 
-_tells: list[Tells] = []
+_tells: Asked[Tells] = Asked()
 
 
 def register(told: Tells) -> None:
     """Have an estimate's page say what was answered: a sentence, or nothing where nobody answered that version."""
-    if told not in _tells:
-        _tells.append(told)
+    _tells.register(told)
 
 
 def answer_words(estimate: Estimate) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -17,6 +19,7 @@ from billing.authorizations.stopped import stop_of, with_answers
 from billing.authorizations.views.signing import sign_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from vessels.forms.fields import EntryForm
 from web.submission import accepted
 from workorders.frames import job_or_404
 from workorders.models import Job
@@ -68,22 +71,28 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     return _page(request, found, form)
 
 
+def _act_page(
+    request: HttpRequest, job: Job, form: EntryForm, act: Callable[[], object], said: str, **words: str
+) -> HttpResponse:
+    """The page of one act with a reason; back to the authorization once it is done. ``said`` is what is told then."""
+    back = reverse("authorizations:job", args=[job.number])
+    if request.method == "POST" and accepted(form, act) is not None:
+        messages.success(request, said)
+        return redirect(back)
+    context = {"job": job, "form": form, "back": back, **words}
+    return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
+
+
 @permission_required(Permission.GO_BEYOND)
 def go_on_page(request: HttpRequest, number: int) -> HttpResponse:
     """Go on past what was authorized, with a reason."""
     found = job_or_404(number)
     form = GoOnForm(request.POST if request.method == "POST" else None, shop=request.shop)  # type: ignore[attr-defined]
-    if request.method == "POST":
-        made = accepted(form, lambda: go_on(by=signed_in(request), job=found, **form.answers()))
-        if made is not None:
-            messages.success(request, "Charges may go on. Ask the customer as soon as you can.")
-            return redirect("authorizations:job", number)
-    context = {
-        "job": found, "form": form, "back": reverse("authorizations:job", args=[number]),
-        "title": "Go on past the authorized sum", "does": "Go on",
-        "lede": limit_words(standing_of(found)),
-    }  # fmt: skip
-    return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
+    return _act_page(
+        request, found, form, lambda: go_on(by=signed_in(request), job=found, **form.answers()),
+        "Charges may go on. Ask the customer as soon as you can.", title="Go on past the authorized sum",
+        does="Go on", lede=limit_words(standing_of(found)),
+    )  # fmt: skip
 
 
 @permission_required(Permission.SET_PRICES)
@@ -91,17 +100,11 @@ def let_go(request: HttpRequest, number: int) -> HttpResponse:
     """Ask nobody any more about the charges that were stopped."""
     found = job_or_404(number)
     form = LetGoForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST":
-        made = accepted(form, lambda: let_stopped_go(by=signed_in(request), job=found, **form.answers()))
-        if made is not None:
-            messages.success(request, "Nobody is asked about it any more.")
-            return redirect("authorizations:job", number)
-    context = {
-        "job": found, "form": form, "back": reverse("authorizations:job", args=[number]),
-        "title": "Let stopped charges go", "does": "Let them go",
-        "lede": "They are not made, and the call list asks about them no more. That they were stopped stays.",
-    }  # fmt: skip
-    return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
+    return _act_page(
+        request, found, form, lambda: let_stopped_go(by=signed_in(request), job=found, **form.answers()),
+        "Nobody is asked about it any more.", title="Let stopped charges go", does="Let them go",
+        lede="They are not made, and the call list asks about them no more. That they were stopped stays.",
+    )  # fmt: skip
 
 
 @permission_required(Permission.SET_PRICES)
@@ -109,16 +112,9 @@ def withdraw(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """Note that an authorization no longer stands."""
     found = get_object_or_404(Authorization.objects.select_related("job__vessel"), pk=pk, job__number=number)
     form = WithdrawForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST":
-        made = accepted(
-            form, lambda: withdraw_authorization(by=signed_in(request), authorization=found, **form.answers())
-        )
-        if made is not None:
-            messages.success(request, "It no longer stands.")
-            return redirect("authorizations:job", number)
-    context = {
-        "job": found.job, "form": form, "back": reverse("authorizations:job", args=[number]),
-        "title": "Withdraw an authorization", "does": "Withdraw it",
-        "lede": "It stays visible, and counts for nothing.",
-    }  # fmt: skip
-    return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
+    return _act_page(
+        request, found.job, form,
+        lambda: withdraw_authorization(by=signed_in(request), authorization=found, **form.answers()),
+        "It no longer stands.", title="Withdraw an authorization", does="Withdraw it",
+        lede="It stays visible, and counts for nothing.",
+    )  # fmt: skip
