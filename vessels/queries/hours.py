@@ -47,6 +47,7 @@ LAST_HOURS = f"""
 """  # noqa: S608  (put together from what the program says)
 """For hand-written questions that name an ``engine``: the last hours known of it, joined as ``last``."""
 
+_LAST_BEFORE = LAST_HOURS.replace("ORDER BY", "AND entry.happened_at < %(before)s ORDER BY")
 _HOURS = f"""
     SELECT engine.id AS engine_id, last.id AS entry_id, last.engine_hours, last.happened_at,
            last.amends_id IS NOT NULL AS is_correction
@@ -59,9 +60,10 @@ def hours_by_engine(engines: Iterable[Engine]) -> dict[int, HoursKnown]:
     return hours_by_key(engine.pk for engine in engines)
 
 
-def hours_by_key(keys: Iterable[int]) -> dict[int, HoursKnown]:
-    """The same for engines of which only the keys are at hand."""
-    found = rows(HoursKnown, _HOURS, {"engines": list(keys)})
+def hours_by_key(keys: Iterable[int], *, before: datetime | None = None) -> dict[int, HoursKnown]:
+    """The same for engines of which only the keys are at hand; ``before`` asks what was known at a moment."""
+    asked = _HOURS if before is None else _HOURS.replace(LAST_HOURS, _LAST_BEFORE)
+    found = rows(HoursKnown, asked, {"engines": list(keys)} | ({} if before is None else {"before": before}))
     return {known.engine_id: known for known in found}
 
 

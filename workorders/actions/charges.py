@@ -31,6 +31,8 @@ from workorders.voiding import tell_total, void
 
 MOST_STEPS = 10_000_000
 """What one line seldom comes to, in the currency's smallest step: $100,000.00. Common practice, no source."""
+MOST_AMOUNT = Decimal("9999999.99")
+"""What no line comes to."""
 ONE_DISCOUNT = "A discount is a percentage or a sum, and not both."
 MOST_HOURS = 500
 """Hours of labor that one line seldom has. Common practice, no source."""
@@ -189,6 +191,9 @@ def _ask_about_much(charge: Charge) -> None:
     """Ask once about what a shop seldom charges on one line: a point or a digit may be a slip."""
     currency = shop_profile().currency
     due = amount(charge, currency)
+    if due > MOST_AMOUNT:
+        sentence = f"That comes to {money_words(due, currency)}, which is more than one charge can be."
+        raise Refused(sentence, fields={"unit_price": sentence})
     if charge.kind == ChargeKind.LABOR and charge.quantity > MOST_HOURS:
         said = f"{plain_decimal(charge.quantity)} hours of labor on one line: check the figure."
         ask_once(f"labor of {charge.quantity}", said, field="quantity", tick=f"{plain_decimal(charge.quantity)} hours")

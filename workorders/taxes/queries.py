@@ -127,7 +127,7 @@ def _rules(rates: Sequence[TaxRate], certificates: Sequence[TaxExemption], day: 
         if latest is not None and latest.last_day is not None:
             run_out.append(
                 f"The certificate {latest.certificate} of {latest.customer} was valid until "
-                f"{date_words(latest.last_day)}. {tax.name} is charged."
+                f"{date_words(latest.last_day)}. It exempts from {tax.name} no more."
             )
     return TaxRules(tuple(taxes), exempt, tuple(run_out))
 

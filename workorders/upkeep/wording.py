@@ -92,6 +92,13 @@ def line_words(due: Due) -> str:
     return f"{due.followed.plan} ({due.followed.engine}): {head_words(due).lower()}. {' '.join(reasons(due))}"
 
 
+def then_words(due: Due) -> str:
+    """How it stood on a day that has passed: without the reasons, which are in words of the day itself."""
+    day = day_words_of(due)
+    by = f", nearest day {day}" if day else ""
+    return f"{due.followed.plan} ({due.followed.engine}): {head_words(due).lower()}{by}; {last_words(due)}."
+
+
 def _by_months(side: ByMonths) -> str:
     if side.due_on is None:
         return ""

@@ -195,7 +195,9 @@ def test_a_certificate_that_has_run_out_is_told_and_the_tax_is_charged(cast: Cas
     made = add_certificate(by=cast.desk, customer=cast.customer, certificate="CF-118", last_day=today())
     TaxExemption.objects.filter(pk=made.pk).update(last_day=date(2026, 5, 1))
     (sentence,) = taxes_of(job).run_out
-    assert sentence == ("The certificate CF-118 of Wes Harrow was valid until May 1, 2026. State sales tax is charged.")
+    assert sentence == (
+        "The certificate CF-118 of Wes Harrow was valid until May 1, 2026. It exempts from State sales tax no more."
+    )
     assert told(job) == [("State sales tax, 6 %", "100.00", "6.00")]
     assert sentence in page(cast.desk, reverse("workorders:lines", args=[job.number]))
     html = page(cast.desk, reverse("vessels:customer", args=[cast.customer.pk]))

@@ -8,6 +8,32 @@ from django import forms
 from django.utils import timezone
 
 FARTHEST = timedelta(days=2 * 366)
+LONGEST_AGO = timedelta(days=10 * 366)
+
+
+class ThenForm(forms.Form):
+    """A day that has passed, of which the list says what stood then."""
+
+    on = forms.DateField(
+        label="As it stood on", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    )
+    is_filter = True
+
+    def clean_on(self) -> date | None:
+        """A day before today, and no more than ten years ago."""
+        on: date | None = self.cleaned_data["on"]
+        if on is None:
+            return None
+        today = timezone.localdate()
+        if on >= today:
+            raise forms.ValidationError("A day before today.")
+        if on < today - LONGEST_AGO:
+            raise forms.ValidationError("No more than ten years ago.")
+        return on
+
+    def day(self) -> date | None:
+        """The day; None where none is given, or where it cannot be."""
+        return self.cleaned_data["on"] if self.is_valid() else None
 
 
 class UntilForm(forms.Form):

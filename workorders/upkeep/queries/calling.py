@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time, timedelta
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils import timezone
 
 from engineering.service import Standing
 from vessels.models import Customer, CustomerEmail, CustomerPhone, Vessel
 from workorders.upkeep.besides import told_besides
 from workorders.upkeep.models import Judgment, Reminder, ReminderLetter, ReminderWish
-from workorders.upkeep.queries.due import ASKED_FOR, Due, due_of
+from workorders.upkeep.queries.due import ASKED_FOR, Due, due_as_of, due_of
 from workorders.upkeep.queries.kept import answers, in_order, judgments, of_standing, open_jobs
-from workorders.upkeep.wording import line_words
+from workorders.upkeep.wording import line_words, then_words
 
 STEP = 200
 
@@ -40,6 +41,11 @@ class BoatDue:
     def not_known_lines(self) -> list[str]:
         """What is not known, a line each."""
         return [line_words(due) for due in self.not_known]
+
+    @property
+    def then_lines(self) -> list[str]:
+        """What was due on a day that has passed, and what was not known, a line each."""
+        return [then_words(due) for due in (*self.due, *self.not_known)]
 
     @property
     def told(self) -> str:
@@ -142,7 +148,9 @@ def _asked_for(until: date | None) -> QuerySet[Judgment]:
     return found.exclude(pk__in=list(open_jobs()))
 
 
-def _to_remind(judged: Iterable[Due], until: date | None, left_alone: Collection[int]) -> list[ToRemind]:
+def _to_remind(
+    judged: Iterable[Due], until: date | None, left_alone: Collection[int], end: datetime | None = None
+) -> list[ToRemind]:
     by_boat: dict[int, list[Due]] = defaultdict(list)
     not_known: dict[int, list[Due]] = defaultdict(list)
     for due in judged:
@@ -153,7 +161,17 @@ def _to_remind(judged: Iterable[Due], until: date | None, left_alone: Collection
             by_boat[one.vessel_id].append(due)
         elif due.standing is Standing.NOT_KNOWN:
             not_known[one.vessel_id].append(due)
-    return _by_owner(by_boat, not_known)
+    return _by_owner(by_boat, not_known, end)
+
+
+def to_remind_as_of(day: date) -> list[ToRemind]:
+    """Who was to be reminded on a day that has passed, the most urgent first: of what stood then (``due_as_of``).
+
+    Reminders, and the word of who wanted none, count up to the end of that day. What is told besides is of today, and
+    left out.
+    """
+    end = timezone.make_aware(datetime.combine(day + timedelta(days=1), time.min))
+    return _to_remind(due_as_of(day), None, set(unwilling(end)), end)
 
 
 def is_asked_for(due: Due, until: date | None) -> bool:
@@ -171,17 +189,18 @@ def to_remind_of(owner: int, until: date | None = None) -> ToRemind | None:
     return found[0] if found else None
 
 
-def unwilling() -> dict[int, ReminderWish]:
-    """Who wants no reminders, by customer, with the note that says so: one query."""
+def unwilling(end: datetime | None = None) -> dict[int, ReminderWish]:
+    """Who wants no reminders, or wanted none before a moment, by customer, with the note that says so: one query."""
     last = (
-        ReminderWish.objects.order_by("customer_id", "-at", "-pk")
+        ReminderWish.objects.filter(Q() if end is None else Q(at__lt=end))
+        .order_by("customer_id", "-at", "-pk")
         .distinct("customer_id")
         .select_related("by", "customer")
     )
     return {wish.customer_id: wish for wish in last if not wish.wants}
 
 
-def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) -> list[ToRemind]:
+def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]], end: datetime | None) -> list[ToRemind]:
     keys = {boat[0].followed.owner_id for boat in by_boat.values()}
     owners = Customer.objects.in_bulk(keys)
     phones: dict[int, list[CustomerPhone]] = defaultdict(list)
@@ -192,7 +211,7 @@ def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) ->
         emails[email.customer_id].append(email)
     last = {
         (one.vessel_id, one.customer_id): one
-        for one in Reminder.objects.filter(vessel__in=by_boat)
+        for one in Reminder.objects.filter(Q() if end is None else Q(at__lt=end), vessel__in=by_boat)
         .select_related("by")
         .order_by("vessel", "customer", "at", "pk")
     }
@@ -202,7 +221,7 @@ def _by_owner(by_boat: dict[int, list[Due]], not_known: dict[int, list[Due]]) ->
         .select_related("written_by")
         .defer("record")
     }
-    besides = told_besides(list(by_boat))
+    besides = told_besides(list(by_boat)) if end is None else {}
     boats: dict[int, list[BoatDue]] = defaultdict(list)
     for key, boat in by_boat.items():
         first = boat[0].followed

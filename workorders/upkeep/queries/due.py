@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 from uuid import UUID
 
+from django.db.models import Q
 from django.utils import timezone
 
 from engineering.service import HoursOn, Judged, LaidUp, Seen, ServiceInterval, Standing, judge, next_turn, use_of
@@ -154,16 +155,26 @@ _FOLLOWED = f"""
            done.hours AS done_hours,
            (SELECT max(job.number) FROM upkeep_plannedline planned
             JOIN workorders_jobline line ON line.id = planned.line_id JOIN workorders_job job ON job.id = line.job_id
-            WHERE planned.adoption_id = adoption.id AND job.closed_at IS NULL) AS open_job
+            WHERE planned.adoption_id = adoption.id AND {{in_hand}}) AS open_job
     FROM upkeep_adoption adoption JOIN upkeep_serviceplan plan ON plan.id = adoption.plan_id
     JOIN vessels_engine engine ON engine.id = adoption.engine_id
     JOIN vessels_vessel vessel ON vessel.id = engine.vessel_id
     JOIN vessels_customer owner ON owner.id = vessel.owner_id
     LEFT JOIN done ON done.engine_id = engine.id AND done.plan_id = plan.id
-    WHERE adoption.ended_at IS NULL AND plan.ended_at IS NULL AND engine.removed_on IS NULL
+    WHERE {{follows}}
       AND plan.family_id = engine.family_id AND {{of_engines}}
     ORDER BY vessel.id, engine.id, plan.name, adoption.id
 """  # noqa: S608  (put together from what the program says)
+_NOW = {
+    "follows": "adoption.ended_at IS NULL AND plan.ended_at IS NULL AND engine.removed_on IS NULL",
+    "in_hand": "job.closed_at IS NULL",
+}
+_THEN = {
+    "follows": """adoption.added_at < %(end)s AND (adoption.ended_at IS NULL OR adoption.ended_at >= %(end)s)
+      AND (plan.ended_at IS NULL OR plan.ended_at >= %(end)s)
+      AND (engine.removed_on IS NULL OR engine.removed_on > %(day)s)""",
+    "in_hand": "job.opened_at < %(end)s AND (job.closed_at IS NULL OR job.closed_at >= %(end)s)",
+}
 
 
 class _Read(NamedTuple):
@@ -177,6 +188,7 @@ _READ = f"""
     FROM unnest(%(engines)s::bigint[], %(since)s::timestamptz[]) AS asked(engine_id, since)
     JOIN vessels_logentry entry ON entry.engine_id = asked.engine_id AND entry.happened_at >= asked.since
     WHERE entry.engine_hours IS NOT NULL AND NOT {SUPERSEDED}
+      AND (%(end)s::timestamptz IS NULL OR entry.happened_at < %(end)s)
     ORDER BY entry.engine_id, entry.happened_at, entry.position
 """  # noqa: S608
 
@@ -192,29 +204,54 @@ def due_of(vessel: int | None = None, *, vessels: Sequence[int] | None = None, t
     return sorted(_judged(of_entries, of_engines, asked, today), key=lambda one: one.order)
 
 
+def due_as_of(day: date) -> list[Due]:
+    """What stood on a day that has passed, by what the log says today had been done and read until its end.
+
+    Intervals, owners and what was told of a last time are those of today; what was followed, what was in hand and which
+    engine was aboard are those of the day. What came into the log late counts from the day on which it happened.
+    """
+    end = timezone.make_aware(datetime.combine(day + timedelta(days=1), time.min))
+    return sorted(_judged("entry.happened_at < %(end)s", "true", None, day, end), key=lambda one: one.order)
+
+
 def due_by_adoption(adoptions: Sequence[int], *, today: date) -> list[Due]:
     """The same of what is named by its key; what is followed no longer is left out."""
     of_entries = "entry.engine_id IN (SELECT engine_id FROM upkeep_adoption WHERE id = ANY(%(keys)s))"
     return _judged(of_entries, "adoption.id = ANY(%(keys)s)", list(adoptions), today)
 
 
-def _judged(of_entries: str, of_engines: str, keys: Sequence[int] | None, today: date | None) -> list[Due]:
+def _judged(
+    of_entries: str, of_engines: str, keys: Sequence[int] | None, today: date | None, end: datetime | None = None
+) -> list[Due]:
     today, zone = today or timezone.localdate(), timezone.get_current_timezone()
+    asked = _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines, **(_THEN if end else _NOW))
+    given = {"keys": keys} | ({"end": end, "day": today} if end else {})
     found = [
         one if one.done_at is None else one._replace(done_at=one.done_at.astimezone(zone))
-        for one in rows(Followed, _FOLLOWED.format(of_entries=of_entries, of_engines=of_engines), {"keys": keys})
+        for one in rows(Followed, asked, given)
     ]
+    if end:
+        found = [_told_by(one, today) for one in found]
     if not found:
         return []
     engines = sorted({one.engine_id for one in found})
-    last, read = hours_by_key(engines), _read_since(found, today, zone)
-    unread, stays = _unread_since(engines), laid_up_of({one.vessel_id for one in found})
+    last, read = hours_by_key(engines, before=end), _read_since(found, today, zone, end)
+    unread, stays = _unread_since(engines, end), laid_up_of({one.vessel_id for one in found})
+    if end:
+        stays = {key: [stay for stay in of_boat if stay.from_on <= today] for key, of_boat in stays.items()}
     made = []
     for one in found:
         engine, away = one.engine_id, stays.get(one.vessel_id, [])
         latest, seen = last.get(engine), Seen(laid_up=away, unread_since=unread.get(engine))
         made.append(_due(one, latest, read.get(engine, []), seen, today=today))
     return made
+
+
+def _told_by(one: Followed, day: date) -> Followed:
+    """What was told of a last time counts from that day on, and says nothing of one before it."""
+    if one.last_on is None or one.last_on <= day:
+        return one
+    return one._replace(basis=Basis.UNKNOWN, last_on=None, last_hours=None, source="")
 
 
 class _ReadOn(NamedTuple):
@@ -257,7 +294,9 @@ def _since(one: Followed, today: date) -> date:
     return min(today - WINDOW, one.last.on if one.last is not None else today)
 
 
-def _read_since(found: Iterable[Followed], today: date, zone: tzinfo) -> Mapping[int, list[_ReadOn]]:
+def _read_since(
+    found: Iterable[Followed], today: date, zone: tzinfo, end: datetime | None
+) -> Mapping[int, list[_ReadOn]]:
     """The hours read of each engine over the days that matter."""
     since: dict[int, date] = {}
     for one in found:
@@ -265,16 +304,17 @@ def _read_since(found: Iterable[Followed], today: date, zone: tzinfo) -> Mapping
         since[one.engine_id] = min(begins, since.get(one.engine_id, begins))
     moments = [timezone.make_aware(datetime.combine(day, time.min)) for day in since.values()]
     read: dict[int, list[_ReadOn]] = defaultdict(list)
-    for seen in rows(_Read, _READ, {"engines": list(since), "since": moments}):
+    for seen in rows(_Read, _READ, {"engines": list(since), "since": moments, "end": end}):
         at = seen.at.astimezone(zone)
         read[seen.engine_id].append(_ReadOn(at.date(), Known(seen.hours, at)))
     return read
 
 
-def _unread_since(engines: Sequence[int]) -> dict[int, date]:
+def _unread_since(engines: Sequence[int], end: datetime | None) -> dict[int, date]:
     """Of each engine whose meter was replaced unread, since when its true hours are not known."""
     now: dict[int, HourMeter] = {}
-    for meter in HourMeter.objects.filter(engine__in=engines).order_by("fitted_at", "pk"):
+    fitted = Q() if end is None else Q(fitted_at__lt=end)
+    for meter in HourMeter.objects.filter(fitted, engine__in=engines).order_by("fitted_at", "pk"):
         now[meter.engine_id] = meter
     known = hours_at_zero(now.values())
     return {key: timezone.localdate(meter.fitted_at) for key, meter in now.items() if meter.pk not in known}

@@ -25,13 +25,14 @@ from web.submission import attempted
 from web.tables import in_zone, streamed_table
 from web.typed import sent_id, whole_number
 from workorders.upkeep.actions import note_reminder, note_reminder_wish
-from workorders.upkeep.forms.reminding import UntilForm
+from workorders.upkeep.forms.reminding import ThenForm, UntilForm
 from workorders.upkeep.letters.writing import COMING, mail_address, mail_text, record_of, subject_of
 from workorders.upkeep.models import Reminder
 from workorders.upkeep.queries.calling import (
     ToRemind,
     everybody_to_remind,
     owners_to_remind,
+    to_remind_as_of,
     to_remind_for,
 )
 from workorders.upkeep.wording import day_words_of, head_words, last_words, reasons
@@ -43,6 +44,11 @@ KEYS = 18
 @permission_required(Permission.SEE_RECORDS)
 def reminders(request: HttpRequest) -> HttpResponse:
     """Who to call or write, with what is due and when they were last reminded."""
+    then = ThenForm(request.GET, auto_id="filter_%s")
+    if (day := then.day()) is not None:
+        found = to_remind_as_of(day)
+        context = {"then": then, "day": day, "today": timezone.localdate(), "found": found}
+        return render(request, "workorders/upkeep/reminders_then.html", context)
     form = UntilForm(request.GET, auto_id="filter_%s")
     until = form.day()
     owners = owners_to_remind(until)
@@ -51,8 +57,9 @@ def reminders(request: HttpRequest) -> HttpResponse:
     shop: ShopProfile = request.shop  # type: ignore[attr-defined]
     today = timezone.localdate()
 
-    context: dict[str, Any] = {
+    shown: dict[str, Any] = {
         "form": form,
+        "then": then,
         "today": today,
         "until": until,
         "found": [_shown(one, shop, today=today, until=until) for one in to_remind_for(page.rows, until)],
@@ -65,7 +72,7 @@ def reminders(request: HttpRequest) -> HttpResponse:
         "letters_id": uuid4(),
         **page.addresses(request.path, kept),
     }
-    return render(request, "workorders/upkeep/reminders.html", context)
+    return render(request, "workorders/upkeep/reminders.html", shown)
 
 
 def _shown(one: ToRemind, shop: ShopProfile, *, today: date, until: date | None) -> dict[str, Any]:
