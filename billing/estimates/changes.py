@@ -26,6 +26,11 @@ def changes_between(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[str]
     return said
 
 
+def words_joined(words: list[str]) -> str:
+    """Words as a list in a sentence: name, contact and address."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
 def _money(record: Mapping[str, Any], name: str, of: Mapping[str, Any] | None = None) -> str:
     value = (of or record)[name]
     return "none" if value is None else money_words(Decimal(value), record["currency"])
@@ -114,5 +119,6 @@ def _terms(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
             yield f"No longer: {words}."
     if old["valid_until"] != new["valid_until"]:
         yield f"Valid until {date_words(date.fromisoformat(new['valid_until']))}."
-    if old["customer"] != new["customer"]:
-        yield "The customer’s name or address changed."
+    fields = [name for name in ("name", "contact", "address") if old["customer"].get(name) != new["customer"].get(name)]
+    if fields:
+        yield f"The customer’s {words_joined(fields)} changed."

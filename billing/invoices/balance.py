@@ -38,13 +38,14 @@ class Balance:
 
     @property
     def settled(self) -> str:
-        """How an invoice came to have nothing open, in a word; empty while something is."""
+        """How an invoice came to have nothing open, in words; empty while something is."""
         if self.open:
             return ""
         if not self.total:
             return "over nothing"
         whole = {"paid": self.kept, "credited": self.credited, "written off": self.written_off}
-        return next((word for word, sum_ in whole.items() if sum_ == self.total), "settled")
+        parts = [word for word, sum_ in whole.items() if sum_]
+        return parts[0] if len(parts) == 1 else " and ".join(f"partly {word}" for word in parts)
 
     def set_free_by(self, credit: Decimal) -> Decimal:
         """What of the payments a credit sets free: what is more than is open."""

@@ -24,6 +24,8 @@ class Between:
     back: Decimal = NOTHING
     deposits: Decimal = NOTHING
     credit: Decimal = NOTHING
+    others: tuple[str, ...] = ()
+    """Currencies of before in which something is open or held as well."""
 
     @property
     def owes(self) -> Decimal:
@@ -43,7 +45,7 @@ class Between:
     @property
     def told(self) -> str:
         """Who owes whom."""
-        return f"{self._theirs} {self._ours}".strip()
+        return " ".join(said for said in (self._theirs, self._ours, others_words(self.others)) if said)
 
     @property
     def _theirs(self) -> str:
@@ -53,7 +55,8 @@ class Between:
             return f"{self.name} owes the shop {self._words(self.owes)}: {invoices} and {back}."
         if self.invoices:
             return f"{self.name} owes the shop {self._words(self.invoices)} on invoices."
-        return f"{self.name} owes the shop {back}." if self.back else f"{self.name} owes the shop nothing."
+        nothing = f"nothing in {self.currency}" if self.others else "nothing"
+        return f"{self.name} owes the shop {back if self.back else nothing}."
 
     @property
     def _ours(self) -> str:
@@ -66,3 +69,10 @@ class Between:
 
     def _words(self, sum_: Decimal) -> str:
         return money_words(sum_, self.currency)
+
+
+def others_words(others: tuple[str, ...]) -> str:
+    """That sums in other currencies stand beside those that are told; empty where none do."""
+    if not others:
+        return ""
+    return f"There is money in {' and '.join(others)} as well, of before the shop’s currency was changed."

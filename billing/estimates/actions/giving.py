@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from billing.documents import frozen
+from billing.documents.checking import refuse_beyond_any
 from billing.estimates.actions.checking import draft_to_write
 from billing.estimates.actions.drafting import refuse_odd_day
 from billing.estimates.changes import changes_between
@@ -47,6 +48,7 @@ def give_estimate(
     _refuse_unready(draft)
     _refuse_deposit_above_all(draft, shop.currency)
     total = draft.figures.base.total
+    refuse_beyond_any(max([total, *(one.total for one in draft.figures.options.values())]), shop.currency, "estimate")
     if total != seen_total:
         raise Refused(
             f"The estimate changed since this page was opened: {money_words(seen_total, shop.currency)} then, "

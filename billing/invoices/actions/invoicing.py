@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from billing.documents.checking import refuse_beyond_any
 from billing.documents.frozen import freeze, thawed
 from billing.documents.numbers import Series, next_number
 from billing.invoices.actions.checking import said_why, sum_of_money
@@ -71,6 +72,7 @@ def make_invoice(
     chosen = _chosen(stored, charges)
     shop, billing = shop_profile(), billing_profile()
     worth = priced(stored, chosen, currency=shop.currency)
+    refuse_beyond_any(worth.sums.total, shop.currency, "invoice")
     if worth.sums.total != seen_total:
         raise Refused(
             f"This comes to {money_words(worth.sums.total, shop.currency)} now, not to "

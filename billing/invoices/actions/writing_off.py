@@ -50,10 +50,7 @@ def reverse_write_off(*, by: Person, write_off: WriteOff, reason: str, entry_id:
         Refused: it was reversed already, it is a reversal itself, or nobody says why.
     """
     why = said_why(reason, "Say why it is expected again.")
-    if write_off.amount < 0:
-        raise Refused("This is a reversal itself. Note the write-off again instead.")
-    if WriteOff.objects.filter(reverses=write_off).exists():
-        raise Refused("This was already reversed.")
+    refuse_reversed_write_off(write_off)
     due = balance_now(write_off.invoice).open
     tell(written_off=[str(write_off.amount), None], open=[str(due), str(due + write_off.amount)])
     return WriteOff.objects.create(
@@ -64,6 +61,18 @@ def reverse_write_off(*, by: Person, write_off: WriteOff, reason: str, entry_id:
         day=day_of_money(None),
         by=by,
     )
+
+
+def refuse_reversed_write_off(row: WriteOff | LooseWriteOff) -> None:
+    """A write-off is reversed once.
+
+    Raises:
+        Refused: it was, or it is a reversal itself.
+    """
+    if row.amount < 0:
+        raise Refused("This is a reversal itself. Note the write-off again instead.")
+    if type(row)._default_manager.filter(reverses=row.pk).exists():
+        raise Refused("This was already reversed.")
 
 
 @command("write_off_loose", needs=Permission.WRITE_OFF, writes_to="customer")
@@ -130,10 +139,7 @@ def reverse_loose_write_off(
         Refused: it was reversed already, it is a reversal itself, or nobody says why.
     """
     why = said_why(reason, "Say why it is owed again.")
-    if write_off.amount < 0:
-        raise Refused("This is a reversal itself. Note the write-off again instead.")
-    if LooseWriteOff.objects.filter(reverses=write_off).exists():
-        raise Refused("This was already reversed.")
+    refuse_reversed_write_off(write_off)
     made = LooseWriteOff.objects.create(
         customer=write_off.customer,
         side=write_off.side,

@@ -11,7 +11,7 @@ from django.db.models import DecimalField, ExpressionWrapper, F, Model, OuterRef
 from django.db.models.functions import Coalesce
 
 from billing.invoices.balance import Balance
-from billing.invoices.models import NOTHING, CreditNote, Invoice, Payment, PaymentRest, Use, WriteOff
+from billing.invoices.models import NOTHING, CreditNote, Invoice, OpenInvoice, Payment, PaymentRest, Use, WriteOff
 from vessels.models import Customer
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES
@@ -127,6 +127,16 @@ def held_of_everybody(currency: str) -> dict[int, Held]:
     nothing = Value(NOTHING, MONEY)
     sums = kept.annotate(all=Sum("rest"), deposits=Coalesce(Sum("rest", filter=goes_on), nothing))
     return {row["payment__customer"]: Held(row["deposits"], row["all"] - row["deposits"]) for row in sums}
+
+
+def other_currencies(currency: str, customer: Customer | None = None) -> tuple[str, ...]:
+    """Currencies in which something is open or held besides the shop's, from before it was changed: one query."""
+    is_open = OpenInvoice.objects.exclude(invoice__currency=currency)
+    rests = PaymentRest.objects.exclude(payment__currency=currency)
+    if customer is not None:
+        is_open, rests = is_open.filter(invoice__customer=customer), rests.filter(payment__customer=customer)
+    found = is_open.order_by().values_list("invoice__currency").union(rests.order_by().values_list("payment__currency"))
+    return tuple(sorted(code for (code,) in found))
 
 
 def held_for(customer: Customer, currency: str) -> Decimal:

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from billing.invoices.between import Between
+from billing.invoices.between import Between, others_words
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.queries.balances import (
     Held,
@@ -19,6 +19,7 @@ from billing.invoices.queries.balances import (
     held_of_everybody,
     in_two,
     open_invoices,
+    other_currencies,
     owed_back_by,
     purses_of,
     with_balance,
@@ -71,7 +72,7 @@ def _uses(invoice: Invoice) -> list[Happened]:
             of = f", of {money_words(payment.amount, payment.currency)}" if payment.amount != use.amount else ""
             found.append(Happened(use.at, use.day, f"{what}: {paid}{of}", use.amount, use, "use", payment.remark))
         elif use.credit:
-            what = f"No longer owed since credit note {use.credit}, held for the customer: {paid}"
+            what = f"No longer owed since credit note {use.credit}: {paid}"
             found.append(Happened(use.at, use.day, what, use.amount, use, "freed"))
         else:
             why = payment.reversed_by.remark if hasattr(payment, "reversed_by") else ""
@@ -129,6 +130,12 @@ class Aging:
 
     day: date
     rows: Sequence[Owed]
+    others: tuple[str, ...] = ()
+
+    @property
+    def others_told(self) -> str:
+        """That there is money in other currencies as well."""
+        return others_words(self.others)
 
     @property
     def owing(self) -> list[Owed]:
@@ -191,7 +198,7 @@ def receivables(today: date, currency: str) -> Aging:
     for key, one_held in held.items():
         rows[key].held = one_held
     order = sorted(rows.values(), key=lambda row: (-row.total, -row.held.credit, -row.held.deposits, row.customer.name))
-    return Aging(today, order)
+    return Aging(today, order, other_currencies(currency))
 
 
 @dataclass(frozen=True)
@@ -218,12 +225,18 @@ class Statement:
     back: Decimal = NOTHING
     purses: Sequence[Purse] = ()
     """What is held, each sum that came in by itself."""
+    others: tuple[str, ...] = ()
+
+    @property
+    def others_told(self) -> str:
+        """That there is money in other currencies as well."""
+        return others_words(self.others)
 
     @property
     def between(self) -> Between:
         """Who owes whom."""
         return Between(
-            str(self.customer), self.currency, self.owed, self.back, self.held.deposits, self.held.credit
+            str(self.customer), self.currency, self.owed, self.back, self.held.deposits, self.held.credit, self.others
         )  # fmt: skip
 
     @property
@@ -266,7 +279,8 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
     purses, back = purses_of([customer], currency), owed_back_by(customer, currency)
-    return Statement(customer, currency, day, shown, is_open, in_two(purses), back, purses)
+    others = other_currencies(currency, customer)
+    return Statement(customer, currency, day, shown, is_open, in_two(purses), back, purses, others)
 
 
 def loose_words(row: LooseWriteOff) -> str:
@@ -296,9 +310,10 @@ class CustomerMoney:
 
 
 def on_customer(customer: Customer) -> CustomerMoney:
-    """Who owes whom, in three queries beside the shop's own."""
+    """Who owes whom, in four queries beside the shop's own."""
     currency = shop_profile().currency
     owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
     is_open = sum((one.open_sum for one in owed), NOTHING)  # type: ignore[attr-defined]
     held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
-    return CustomerMoney(customer, Between(str(customer), currency, is_open, back, held.deposits, held.credit))
+    others = other_currencies(currency, customer)
+    return CustomerMoney(customer, Between(str(customer), currency, is_open, back, held.deposits, held.credit, others))

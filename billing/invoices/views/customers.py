@@ -94,10 +94,10 @@ def refund(request: HttpRequest, pk: int) -> HttpResponse:
         if owed_to_us
         else ""
     )
+    has = money_words(held, currency) if held else "no money"
     act = Act(
         title="Pay back",
-        lede=f"The shop has {money_words(held, currency)} of {found}.{less} What is paid back is noted here, not "
-        "processed.",
+        lede=f"The shop has {has} of {found}.{less} What is paid back is noted here, not processed.",
         button="Note what was paid back",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",
@@ -122,7 +122,9 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
     act = Act(
         title="Note a payment on no invoice",
         lede=f"{found} owes the shop {money_words(due, currency)}: it was paid out to them of payments that were not "
-        "honored or were reversed since.",
+        "honored or were reversed since."
+        if due
+        else f"{found} owes the shop nothing that stands on no invoice. What is paid for an invoice is noted there.",
         button="Note the payment",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db.models import Sum
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -21,6 +22,7 @@ from billing.invoices.actions import (
     write_off,
 )
 from billing.invoices.actions.reversing import refuse_reversed
+from billing.invoices.actions.writing_off import refuse_reversed_write_off
 from billing.invoices.balance import Balance
 from billing.invoices.crediting import what_is_left
 from billing.invoices.filing import why_unsigned
@@ -206,6 +208,8 @@ def off(request: HttpRequest, pk: int) -> HttpResponse:
 def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
     """Expect again what was written off."""
     row = get_object_or_404(WriteOff.objects.select_related("invoice__customer"), pk=pk)
+    if request.method != "POST" and not attempted(request, lambda: refuse_reversed_write_off(row)):
+        return redirect("invoices:invoice", row.invoice_id)
     words = money_words(row.amount, row.invoice.currency)
     act = _act_of(row.invoice, "Reverse a write-off", f"{words} will be open again.", "Reverse it")
     form = ReasonForm(request.POST if request.method == "POST" else None, label="Why it is expected again")
@@ -215,6 +219,14 @@ def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
         return f"{words} of invoice {row.invoice} is open again."
 
     return act_page(request, act, form, do)
+
+
+def _what_then(row: Payment) -> str:
+    """What reversing a payment does to what it paid, or to what it was paid back of."""
+    if row.kind == "refunded":
+        return f"It is money of {row.customer} that the shop has, as before."
+    paid = row.uses.exclude(invoice=None).order_by().values("invoice").annotate(sum=Sum("amount")).exclude(sum=0)
+    return "What it pays is open again." if paid.exists() else "It pays no invoice."
 
 
 @permission_required(Permission.TAKE_MONEY)
@@ -231,7 +243,7 @@ def payment_reverse(request: HttpRequest, pk: int) -> HttpResponse:
     act = Act(
         title="Reverse a payment",
         lede=f"{row.get_kind_display()}: {words}, {row.get_means_display().lower()}, {row.day:%b} {row.day.day}. "
-        "Both rows stay: this one, and the one that reverses it. What it paid is open again.",
+        f"Both rows stay: this one, and the one that reverses it. {_what_then(row)}",
         button="Reverse it",
         back=back,
         eyebrow=f"Money of {row.customer}",

@@ -6,10 +6,11 @@ from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
 from billing.invoices.actions import reverse_loose_write_off, write_off_loose
+from billing.invoices.actions.writing_off import refuse_reversed_write_off
 from billing.invoices.forms import ReasonForm, WriteOffForm
 from billing.invoices.models import LooseWriteOff
 from billing.invoices.queries.balances import in_two, owed_back_by, purses_of
@@ -17,6 +18,7 @@ from billing.invoices.views.finding import Act, act_page, customer_or_404
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Customer
+from web.submission import attempted
 from workorders.money import money_words
 
 
@@ -28,6 +30,8 @@ def off_owed(request: HttpRequest, pk: int) -> HttpResponse:
     lede = (
         f"{found} owes the shop {money_words(most, currency)} for money that was paid out to them. What is written off "
         "is no longer expected."
+        if most
+        else f"{found} owes the shop nothing that stands on no invoice."
     )
     return _page(request, found, LooseWriteOff.THEIRS, most, lede)
 
@@ -38,8 +42,8 @@ def off_credit(request: HttpRequest, pk: int) -> HttpResponse:
     found, currency = customer_or_404(pk), request.shop.currency  # type: ignore[attr-defined]
     most = in_two(purses_of([found], currency)).credit
     lede = (
-        f"The shop owes {found} {money_words(most, currency)}. What is written off is not paid back: it is the "
-        "customer’s money until then, and local law decides when a shop may keep it."
+        f"The shop owes {found} {money_words(most, currency) if most else 'nothing'}. What is written off is not paid "
+        "back: it is the customer’s money until then, and local law decides when a shop may keep it."
     )
     return _page(request, found, LooseWriteOff.OURS, most, lede)
 
@@ -71,6 +75,8 @@ def _page(request: HttpRequest, found: Customer, side: str, most: Decimal, lede:
 def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
     """Have what was written off on no invoice stand again."""
     row = get_object_or_404(LooseWriteOff.objects.select_related("customer"), pk=pk)
+    if request.method != "POST" and not attempted(request, lambda: refuse_reversed_write_off(row)):
+        return redirect("invoices:customer", row.customer_id)
     words = money_words(row.amount, row.currency)
     owes = f"{row.customer} owes the shop" if row.is_theirs else f"The shop owes {row.customer}"
     act = Act(

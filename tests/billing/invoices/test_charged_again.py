@@ -104,7 +104,7 @@ def test_the_lines_tab_says_what_is_invoiced_what_is_credited_and_what_is_left(m
     assert "invoice INV-1001, credited by CN-1001" in page
     assert "on invoice INV-1001" in page
     assert "Invoice INV-1001 $105.00 Credited of INV-1001 -$100.00 Not invoiced yet, 1 charge with tax $7.00" in page
-    assert "Owed for the job, before payments $12.00" in page
+    assert "Owed for the job, before payments and write-offs $12.00" in page
     assert "This differs" not in page
     assert (page.count("Void "), page.count("Charge again")) == (1, 1)
     of_tech = lines_page(money, cast.tech)
@@ -119,7 +119,7 @@ def test_a_cent_between_the_charges_and_their_invoices_is_explained(money, cast)
     money.invoice(charges=[first])
     money.invoice()
     page = lines_page(money)
-    assert "Owed for the job, before payments $0.14" in page
+    assert "Owed for the job, before payments and write-offs $0.14" in page
     assert "This differs from the total of the charges by -$0.01. What is owed is what the invoices say" in page
 
 

@@ -536,7 +536,12 @@ def test_what_is_taken_from_purses_is_what_was_wanted(holds: list[int], wanted: 
         ({"total": 100, "paid": 120, "freed": 20}, "paid"),
         ({"total": 100, "paid": 100, "freed": 100, "credited": 100}, "credited"),
         ({"total": 100, "written_off": 100}, "written off"),
-        ({"total": 100, "paid": 60, "credited": 40}, "settled"),
+        ({"total": 100, "paid": 60, "credited": 40}, "partly paid and partly credited"),
+        ({"total": 100, "paid": 99, "written_off": 1}, "partly paid and partly written off"),
+        (
+            {"total": 100, "paid": 60, "freed": 10, "credited": 49, "written_off": 1},
+            "partly paid and partly credited and partly written off",
+        ),
         ({"total": 100, "paid": 60, "credited": 30}, ""),
         ({"total": 0}, "over nothing"),
     ],
