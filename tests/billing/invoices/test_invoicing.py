@@ -378,8 +378,8 @@ def test_a_job_is_canceled_over_a_deposit_only_with_a_tick(money, cast, job):
     ticks = [one.get("value") for one in lxml.html.fromstring(words).xpath("//input[@name='asked']")]
     assert client.post(address, {**told, "asked": ticks}).status_code == 302
     tab = client.get(reverse("invoices:job", args=[job.number])).content.decode()
-    assert "It is taken into the next invoice" not in tab
-    assert "The job is canceled: it stays held for" in tab
+    assert "takes it in" not in tab
+    assert "The job is canceled: it is owed to" in tab
 
 
 def test_who_may_not_see_money_sees_no_tab(money, cast, job):
