@@ -51,7 +51,7 @@ def find_kits(text: str) -> QuerySet[Kit]:
 
     A number is found with and without hyphens; a part by its maker and its words in the catalog as well.
     """
-    found = Kit.objects.annotate(count=Count("lines"))
+    found = Kit.objects.annotate(count=Count("lines")).order_by("name")
     for word in text.split():
         tight = squeeze(word)
         lines = KitLine.objects.filter(kit=OuterRef("pk")).annotate(number=squeezed("part__number"))
