@@ -12,6 +12,9 @@ from engineering.codes.vocabulary import NO, YES, status_alone, tidied
 _ROLES = {
     "spn": "SPN",
     "fmi": "FMI",
+    "mid": "MID",
+    "pid": "PID",
+    "sid": "SID",
     "ftb": r"FTB|FAILURE TYPE(?: BYTE)?|FAULT TYPE",
     "count": r"OC|OCC|COUNTS?|CNTS?|FREQ(?:UENCY)?|(?:NUMBER|NO\.?) OF OCCURRENCES"
     r"|OCCURRENCES?|OCCURRENCE COUNT|ANZAHL|HAE?UFIGKEIT|NOMBRE|OCURRENCIAS|RECUENTO"
@@ -29,7 +32,7 @@ _ROLES = {
     "permanent": "PERMANENT",
 }
 _ROLE = re.compile("|".join(f"(?P<{role}>{words})" for role, words in _ROLES.items()))
-_CODE_COLUMN = re.compile(rf"SPN|{_ROLES['code']}")
+_CODE_COLUMN = re.compile(rf"SPN|(?<![A-Z])MID(?![A-Z])|{_ROLES['code']}")
 """Without one of these in it, no line is the head of a table of codes."""
 MOST_CELLS = 40
 """A line with more is no head of a table of codes, and no row of one without a head."""
@@ -78,7 +81,7 @@ class Columns:
 
     def __str__(self) -> str:
         """Such as "SPN in column 1, FMI in column 2"."""
-        names = {"spn": "SPN", "fmi": "FMI"}
+        names = {role: role.upper() for role in ("spn", "fmi", "mid", "pid", "sid")}
         return ", ".join(
             f"{names.get(role, role)} in column {place + 1}"
             for role, place in sorted(self.roles.items(), key=lambda one: one[1])
@@ -87,7 +90,13 @@ class Columns:
     @property
     def has_codes(self) -> bool:
         """Whether the head names what codes stand in."""
-        return "code" in self.roles or {"spn", "fmi"} <= self.roles.keys()
+        return "code" in self.roles or {"spn", "fmi"} <= self.roles.keys() or self._has_senders
+
+    @property
+    def _has_senders(self) -> bool:
+        """Whether the codes are told by MID, PID or SID, and FMI; an empty cell has to be seen where both stand."""
+        told = len({"pid", "sid"} & self.roles.keys())
+        return {"mid", "fmi"} <= self.roles.keys() and (told == 1 or (told == 2 and self.separator is not None))
 
     @classmethod
     def of_head(cls, line: str, plain: str) -> "Columns | None":
@@ -134,7 +143,7 @@ class Columns:
             names_parts=any(_PART.search(cell) for cell in cells),
             names_units=sum(is_unit(cell) or _TIME.fullmatch(cell) is not None for cell in cells) > 1,
         )
-        if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys()):
+        if columns.has_codes and (separator is not None or {"spn", "fmi"} <= roles.keys() or columns._has_senders):
             return columns
         if columns.has_codes and len(roles) == len(cells) and roles.keys() & {"status", "count"}:
             return columns
@@ -155,6 +164,10 @@ class Columns:
             failure_type = self._cell(cells, "ftb").removeprefix("0X").removesuffix("H")
             if re.fullmatch("[0-9A-F]{2}", failure_type) and re.fullmatch("[PCBU][0-9A-F]{4}", code):
                 code = f"{code}-{failure_type}"
+        elif self._has_senders and "spn" not in self.roles:
+            code, spn, fmi = self._code_of_sender(cells), "", ""
+            if not code:
+                return None
         else:
             code, spn, fmi = "", self._cell(cells, "spn"), self._cell(cells, "fmi")
             if not (re.fullmatch(r"[0-9]{1,7}", spn) and re.fullmatch(r"[0-9]{1,7}", fmi)):
@@ -166,6 +179,14 @@ class Columns:
             code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
             self._raw(cells, "unit"), denied, extra, self._beside(cells),
         )  # fmt: skip
+
+    def _code_of_sender(self, cells: list[str]) -> str:
+        """The code with its MID; empty where a number lacks, or where a PID and an SID stand there."""
+        mid, fmi = self._cell(cells, "mid"), self._cell(cells, "fmi")
+        told = [(name.upper(), number) for name in ("pid", "sid") if (number := self._cell(cells, name).strip("-–—"))]
+        if len(told) != 1 or not all(_is_number(number) for number in (mid, told[0][1], fmi)):
+            return ""
+        return f"MID {mid} {told[0][0]} {told[0][1]} FMI {fmi}"
 
     def _beside(self, cells: list[str]) -> tuple[tuple[str, str], ...]:
         if self.separator is None and len(cells) != self.width:

@@ -70,6 +70,11 @@ def test_what_is_said_of_a_code_is_the_code_again(mid, kind, number, fmi):
             ("128-P110-3", ACTIVE, None), ("128-S21-5", ACTIVE, 2), ("130-P177-0", ACTIVE, None)]),
         ("MID 128\n\nPID 110 FMI 3 inactive", [("128-P110-3", STORED, None)]),
         ("MID 128\nMID 130 SID 4 FMI 5\nSID 21 FMI 5", [("130-S4-5", None, None), ("128-S21-5", None, None)]),
+        ("MID\tPID\tSID\tFMI\tCount\n128\t110\t\t3\t2\n128\t\t21\t5\t1", [
+            ("128-P110-3", None, 2), ("128-S21-5", None, 1)]),
+        ("MID;PID;SID;FMI;Status\n128;-;254;12;active", [("128-S254-12", ACTIVE, None)]),
+        ("| MID | PID | FMI | Description |\n| 128 | 100 | 1 | Oil pressure |", [("128-P100-1", None, None)]),
+        ("MID  PID  FMI  Count\n128  100  1    4", [("128-P100-1", None, 4)]),
         ("SPN 110 FMI 0\nMID 128 PID 110 FMI 0", [("110-0", None, None), ("128-P110-0", None, None)]),
     ],
 )  # fmt: skip
@@ -87,6 +92,10 @@ def test_a_list_is_read_with_status_and_count(text, expected):
         "MID 128 PPID 119 FMI 5",
         "MID 144 PSID 3 FMI 9",
         "MID 128 PID 110",
+        "MID\tPID\tSID\tFMI\n128\t110\t21\t3",
+        "MID\tPID\tSID\tFMI\n128\t\t\t3",
+        "MID  PID  SID  FMI\n128  110  3",
+        "PID\tValue\tUnit\n110\t84\tC",
         "MID 300\nPID 110 FMI 3",
         "MID 128 seen last year\nPID 110 FMI 3",
         "MID 128\nThe other engine has been read before:\nPID 110 FMI 3",
