@@ -34,6 +34,7 @@ class Permission(StrEnum):
     WRITE_NOTES = "write a note in the log"
     VOID_OTHERS_NOTES = "void a note that somebody else wrote"
     EDIT_SPEC_CARDS = "add and change spec cards"
+    SHARE_SHEETS = "share saved reading sheets with everybody"
     EDIT_SERVICE_PLANS = "add and change service plans"
     REMIND_OWNERS = "note reminders of service due"
     PLAN_APPOINTMENTS = "plan appointments"
@@ -78,6 +79,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.WRITE_NOTES: _EVERYONE,
     Permission.VOID_OTHERS_NOTES: _LEAD,
     Permission.EDIT_SPEC_CARDS: _FLOOR,
+    Permission.SHARE_SHEETS: _LEAD,
     Permission.EDIT_SERVICE_PLANS: _FLOOR,
     Permission.REMIND_OWNERS: _OFFICE,
     Permission.PLAN_APPOINTMENTS: _EVERYONE,

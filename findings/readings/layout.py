@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from django.http import QueryDict
 
-from findings.readings.models import Parameter
+from findings.readings.models import Parameter, SheetVersion
 from vessels.models import Engine
 from web.typed import whole_number
 
@@ -52,6 +52,7 @@ class Layout:
     beside: tuple[Engine, ...] = ()
     conditions: tuple[str, ...] = ()
     lines: tuple[Parameter, ...] = ()
+    version: SheetVersion | None = None
     engines: Sequence[Engine] = field(default=(), compare=False)
 
     @property
@@ -65,6 +66,7 @@ class Layout:
             ("beside", [one.pk for one in self.beside]),
             ("under", self.conditions),
             ("line", [one.pk for one in self.lines]),
+            ("sheet", [self.version.pk] if self.version else []),
         ):
             if values:
                 said.setlist(name, [str(one) for one in values])
@@ -124,6 +126,11 @@ class Layout:
             return self
         return replace(self, lines=(*self.lines, parameter))
 
+    def on_sheet(self, version: SheetVersion | None) -> Layout:
+        """The same engines with the rows and the conditions of a saved sheet, or with those of the spec card."""
+        conditions = tuple(version.conditions) if version else ()
+        return replace(self, version=version, conditions=conditions, lines=())
+
     def toggled(self, engine: Engine) -> Layout:
         """The same with an engine beside the first one, or without it."""
         if engine in self.beside:
@@ -131,7 +138,14 @@ class Layout:
         return self if engine == self.engine else replace(self, beside=(*self.beside, engine))
 
 
-def asked_layout(asked: QueryDict, engine: Engine | None, *, is_boat: bool, engines: Sequence[Engine]) -> Layout:
+def asked_layout(
+    asked: QueryDict,
+    engine: Engine | None,
+    *,
+    is_boat: bool,
+    engines: Sequence[Engine],
+    version: SheetVersion | None = None,
+) -> Layout:
     """The layout that an address asks for; what makes no sense in it counts as nothing."""
     if engine is None and not is_boat:
         return Layout(None, engines=engines)
@@ -142,6 +156,7 @@ def asked_layout(asked: QueryDict, engine: Engine | None, *, is_boat: bool, engi
         is_boat=is_boat,
         beside=tuple(beside) if engine else (),
         lines=tuple(asked_lines(asked.getlist("line"))),
+        version=version,
         engines=engines,
     )
     for text in asked.getlist("under")[:MOST_CONDITIONS]:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.functions import Lower
+from django.utils import timezone
 
+from engineering.measures import UNITS
 from findings.instruments.models import MadeWith
 from vessels.log.triggers import append_only
 from vessels.models import Detail, EngineFamily
@@ -113,3 +116,72 @@ class Reading(MadeWith, Detail):
                 fields=["registered"], condition=models.Q(registered__isnull=False), name="readings_by_instrument"
             ),
         ]
+
+
+class ReadingSheet(models.Model):
+    """Rows that the shop reads off engines of one family, under a name. It ends, and stays; its rows are its versions'.
+
+    ``is_shared``: offered to everybody, on every engine of the family; else to whoever made it.
+    """
+
+    family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="sheets")
+    name = models.CharField(max_length=80)
+    is_shared = models.BooleanField("offered to everybody", default=False)
+    made_at = models.DateTimeField(default=timezone.now, editable=False)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+    ended_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["family", "name", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                "family", Lower("name"), condition=models.Q(ended_at=None), name="one_sheet_per_family_and_name"
+            ),
+            models.CheckConstraint(condition=~models.Q(name=""), name="sheet_is_named"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SheetVersion(models.Model):
+    """A sheet as it was saved once: the conditions of its columns, in order, and its rows."""
+
+    sheet = models.ForeignKey(ReadingSheet, on_delete=models.PROTECT, related_name="versions")
+    number = models.PositiveIntegerField()
+    conditions = models.JSONField(default=list, blank=True)
+    saved_at = models.DateTimeField(default=timezone.now, editable=False)
+    saved_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+
+    class Meta:
+        ordering = ["sheet", "-number"]
+        constraints = [models.UniqueConstraint(fields=["sheet", "number"], name="one_sheet_version_per_number")]
+        triggers = append_only()
+
+    def __str__(self) -> str:
+        return f"{self.sheet}, version {self.number}"
+
+
+class SheetRow(models.Model):
+    """One row of a version: what is read, and the unit that it is read in."""
+
+    version = models.ForeignKey(SheetVersion, on_delete=models.PROTECT, related_name="rows")
+    place = models.PositiveSmallIntegerField()
+    parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="+")
+    unit = models.CharField(max_length=12)
+
+    class Meta:
+        ordering = ["version", "place"]
+        constraints = [
+            models.UniqueConstraint(fields=["version", "place"], name="one_sheet_row_per_place"),
+            models.UniqueConstraint(fields=["version", "parameter"], name="one_sheet_row_per_parameter"),
+        ]
+        triggers = append_only()
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.parameter}"
+
+    @property
+    def unit_label(self) -> str:
+        """The unit as it is written; empty for a plain number and for on or off."""
+        return UNITS[self.unit].label if self.unit in UNITS else self.unit

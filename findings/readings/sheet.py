@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.http import HttpRequest, QueryDict
@@ -15,7 +15,7 @@ from findings.faults.phases import usual_phase
 from findings.readings.cells import CellForm, Line, Row, UnitForm, usual_unit
 from findings.readings.forms import OtherForm, SheetForm
 from findings.readings.last_time import last_values
-from findings.readings.layout import Column, Layout
+from findings.readings.layout import Column, Layout, asked_lines
 from findings.readings.models import Parameter, SpecLimit
 from findings.readings.queries import band_words, limits_by_family, match_of
 from findings.readings.typed import said_of
@@ -29,6 +29,7 @@ from workorders.models import Job
 SWITCH = "switch-engine"
 """The name of the buttons that choose another engine for what is typed."""
 _FIGURE = re.compile(r"limit-([0-9]{1,12})(-[0-9]{0,12}x[0-9a-f]{8})?-(value|minimum|maximum)")
+_LINE = re.compile(r"line-([0-9]{1,12})(?:-[0-9]{0,12}x[0-9a-f]{8})?-(?:value|minimum|maximum)")
 
 Limits = Callable[[Engine | None], list[SpecLimit]]
 
@@ -111,11 +112,9 @@ def redrawn_sheet(request: HttpRequest, job: Job, before: Layout, layout: Layout
 
 def is_filled_in(data: QueryDict, column: Column) -> bool:
     """Whether something was typed in a column, so that it cannot go without a loss."""
-    return any(
-        str(value).strip() and re.search(rf"-{re.escape(column.key)}-(value|minimum|maximum)$", name)
-        for name, value in data.items()
-        if column.key
-    )
+    key = f"-{re.escape(column.key)}" if column.key else ""
+    figure = re.compile(rf"(?:limit|line)-[0-9]{{1,12}}{key}-(?:value|minimum|maximum)")
+    return any(figure.fullmatch(name) and str(value).strip() for name, value in data.items())
 
 
 class _Making:
@@ -149,13 +148,19 @@ class _Making:
         """What the sheet has a row for, in its order; what was typed elsewhere comes last."""
         limits = self.limits(self.layout.engine)
         filled = {_key_of(limit): limit for limit in _filled(self.typed)} if self.typed else {}
-        if self.layout.conditions:
+        if self.layout.version:
+            lines = [self._of_limit(one) for one in limits if _key_of(one) in filled]
+            lines += [
+                replace(self._of_parameter(row.parameter), unit=row.unit) for row in self.layout.version.rows.all()
+            ]
+        elif self.layout.conditions:
             lines = [self._of_limit(one) for one in limits if _key_of(one) in filled]
             lines += [self._of_parameter(one) for one in dict.fromkeys(limit.parameter for limit in limits)]
         else:
             lines = [self._of_limit(one) for one in limits]
+        added = [*self.layout.lines, *asked_lines(_lines_in(self.typed))] if self.typed else self.layout.lines
         known = {line.key for line in lines}
-        lines += [line for line in map(self._of_parameter, self.layout.lines) if line.key not in known]
+        lines += [line for line in map(self._of_parameter, dict.fromkeys(added)) if line.key not in known]
         known = {line.key for line in lines}
         lines += [self._of_limit(one, is_foreign=True) for key, one in filled.items() if key not in known]
         return lines + (self._lost(known | set(filled)) if self.typed else [])
@@ -240,6 +245,12 @@ def _typed_in(bound: CellForm) -> dict[str, str]:
 def _figures(data: Mapping[str, Any]) -> list[re.Match[str]]:
     found = (_FIGURE.fullmatch(name) for name, value in data.items() if str(value).strip())
     return [one for one in found if one]
+
+
+def _lines_in(data: Mapping[str, Any]) -> list[str]:
+    """The keys of the parameters in whose own rows something was written."""
+    found = (_LINE.fullmatch(name) for name, value in data.items() if str(value).strip())
+    return [one[1] for one in found if one]
 
 
 def _filled(data: Mapping[str, Any]) -> list[SpecLimit]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
+from uuid import uuid5
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
@@ -12,23 +14,26 @@ from django.urls import reverse
 from commands.questions import nobody_to_ask
 from commands.refusals import Refused
 from findings.readings import queries
-from findings.readings.cells import CellForm, Line, cell_name
+from findings.readings.actions.saving import NewRow, save_sheet, save_sheet_version
+from findings.readings.cells import ON_OFF_UNIT, CellForm, Line, cell_name
 from findings.readings.finding import found_of, wanted_of
 from findings.readings.forms import Choice
 from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout
 from findings.readings.models import Parameter, Reading, SpecLimit
 from findings.readings.recording import log_sheet, show_in_sheet
+from findings.readings.saved import offered_sheets, version_by_key
 from findings.readings.sheet import SWITCH, Sheet, asked_sheet, is_filled_in, redrawn_sheet
 from findings.readings.typed import said_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
-from web.typed import whole_number
+from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
 from workorders.queries.about import engine_of
 
-NEW_CONDITION = "new-condition"
+NEW_CONDITION, SHEET_NAME = "new-condition", "sheet-name"
+SAVING = {"save-sheet", "save-version"}
 
 
 @dataclass
@@ -48,6 +53,8 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     job = job_or_404(number)
     layout = _layout(request, job)
     change = _change(request, layout) if request.method == "POST" else None
+    if request.method == "POST" and SAVING & set(request.POST):
+        change = _save(request, job, layout)
     sheet = (
         redrawn_sheet(request, job, layout, change.layout, change.typed)
         if change
@@ -80,7 +87,8 @@ def _layout(request: HttpRequest, job: Job) -> Layout:
     engines = list(job.vessel.engines.filter(removed_on=None).select_related("family"))
     wanted = request.GET.get("engine") or ("" if request.POST.get(SWITCH) else request.POST.get("engine", ""))
     engine = _engine(wanted, engines) or (None if wanted else engine_of(job, engines))
-    return asked_layout(request.GET, engine, is_boat=wanted == NO_ENGINE or not engines, engines=engines)
+    is_boat, version = wanted == NO_ENGINE or not engines, version_by_key(request.GET.get("sheet", ""))
+    return asked_layout(request.GET, engine, is_boat=is_boat, engines=engines, version=version)
 
 
 def _engine(key: str, engines: list[Engine]) -> Engine | None:
@@ -104,10 +112,12 @@ def _change_of_columns(asked: QueryDict, layout: Layout, typed: QueryDict) -> Ch
     if key := asked.get("beside", ""):
         beside = _engine(key, list(layout.engines))
         return Change(layout, typed) if beside is None else _without_loss(layout, layout.toggled(beside), typed)
-    if text := asked.get("under", ""):
-        return Change(layout.with_condition(text), typed)
-    if "add-condition" in asked:
-        return Change(layout.with_condition(asked.get("new-condition", "")), typed, focus=NEW_CONDITION)
+    if "under" in asked or "add-condition" in asked:
+        focus = "" if "under" in asked else NEW_CONDITION
+        more = layout.with_condition(asked.get("under") or asked.get(NEW_CONDITION, ""))
+        return _without_loss(layout, more, typed, focus=focus)
+    if key := asked.get("use-sheet", ""):
+        return _without_loss(layout, layout.on_sheet(version_by_key(key)), typed)
     if text := asked.get("drop-condition", ""):
         return _without_loss(layout, layout.without_condition(text), typed)
     return None
@@ -141,14 +151,56 @@ def _with_line(layout: Layout, typed: QueryDict, found: list[Parameter], value: 
     return Change(layout, typed, focus="find", said=f"{parameter.name}: {value}")
 
 
-def _without_loss(layout: Layout, smaller: Layout, typed: QueryDict) -> Change:
+def _save(request: HttpRequest, job: Job, layout: Layout) -> Change:
+    """The rows of the sheet saved under a name, or as the next version of the sheet that they are of."""
+    typed = request.POST.copy()
+    family = layout.engine.family if layout.engine else None
+    if family is None:
+        return Change(layout, typed, said="A sheet is saved for an engine family, and none is set here.")
+    version = layout.version if "save-version" in request.POST else None
+    name = version.sheet.name if version else request.POST.get(SHEET_NAME, "")
+    rows = _rows_to_save(request, job, layout)
+    sent = sent_id(request)
+    shared: dict[str, Any] = {
+        "by": signed_in(request),
+        "name": name,
+        "rows": rows,
+        "conditions": layout.conditions,
+        "entry_id": uuid5(sent, f"sheet {name} {layout.query}") if sent else None,
+    }
+    try:
+        if version is not None:
+            saved = save_sheet_version(sheet=version.sheet, seen_number=version.number, **shared)
+        else:
+            saved = save_sheet(family=family, **shared)
+    except Refused as refusal:
+        return Change(layout, typed, focus=SHEET_NAME, said=refusal.sentence)
+    typed[SHEET_NAME] = ""
+    newest = saved.versions.values_list("pk", flat=True)[0]
+    who = "everybody" if saved.is_shared else f"{saved.made_by} until a manager shares it"
+    said = f"“{saved}” is saved for {saved.family}. It is offered to {who}."
+    return Change(replace(layout, version=version_by_key(str(newest)), lines=()), typed, said=said)
+
+
+def _rows_to_save(request: HttpRequest, job: Job, layout: Layout) -> list[NewRow]:
+    """The parameters of the sheet in their order, each once, in the units that stand there."""
+    units: dict[Parameter, str] = {}
+    for row in redrawn_sheet(request, job, layout, layout, request.POST).rows:
+        parameter = row.line.parameter
+        chosen = ON_OFF_UNIT if row.is_switch else str(row.unit["unit"].value() or row.line.unit)
+        units.setdefault(parameter, chosen)
+    return [NewRow(parameter, unit) for parameter, unit in units.items()]
+
+
+def _without_loss(layout: Layout, smaller: Layout, typed: QueryDict, *, focus: str = "") -> Change:
     """The smaller layout, unless something was typed in a column that it does not have."""
     kept = {column.key for column in smaller.columns}
     full = [one.label for one in layout.columns if one.key not in kept and is_filled_in(typed, one)]
     if full:
-        said = f"Something is filled in under “{full[0]}”. Empty it first, so that nothing is lost."
+        where = f"under “{full[0]}”" if full[0] else "without a condition"
+        said = f"Something is filled in {where}. Log it or empty it first, so that nothing is lost."
         return Change(layout, typed, said=said)
-    return Change(smaller, typed)
+    return Change(smaller, typed, focus=focus)
 
 
 def _page(
@@ -171,12 +223,28 @@ def _page(
                     if layout.engine and one != layout.engine],
         "usual_conditions": [one for one in USUAL_CONDITIONS if one not in layout.conditions],
         "columns": layout.columns,
+        **_offered(request, layout),
+        "sheet_name": change.typed.get(SHEET_NAME, "") if change else request.POST.get(SHEET_NAME, ""),
         "sheet": sheet,
     }  # fmt: skip
     answer = render(request, "findings/readings/sheet.html", context, status=status)
     if change is not None and request.headers.get("HX-Request"):
         answer["HX-Replace-Url"] = address
     return answer
+
+
+def _offered(request: HttpRequest, layout: Layout) -> dict[str, object]:
+    """The saved sheets of the engine's family, and whether the one that is used gets its next version here."""
+    family = layout.engine.family if layout.engine else None
+    offered = offered_sheets(request.user, family) if family else []
+    used = layout.version
+    newest = next((one for one in offered if used and one.sheet.pk == used.sheet_id), None)
+    return {
+        "family": family,
+        "offered": offered,
+        "may_save_version": newest is not None and newest.may_change,
+        "is_older": newest is not None and used is not None and newest.version.pk != used.pk,
+    }
 
 
 def _engine_choices(path: str, layout: Layout) -> list[Choice]:

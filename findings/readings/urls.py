@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from findings.readings import correcting, sheet_views, views
+from findings.readings import correcting, saved_views, sheet_views, views
 
 urlpatterns = [
     path("jobs/<int:number>/readings/", sheet_views.job_readings, name="job_readings"),
@@ -11,6 +11,10 @@ urlpatterns = [
     path("readings/judged/<int:pk>/", sheet_views.judged, name="judged"),
     path("vessels/<int:pk>/readings/", views.vessel_readings, name="vessel_readings"),
     path("vessels/<int:pk>/readings/<int:parameter>/", views.parameter_history, name="parameter_history"),
+    path("reading-sheets/", saved_views.sheets, name="sheets"),
+    path("reading-sheets/<int:pk>/", saved_views.sheet, name="sheet"),
+    path("reading-sheets/<int:pk>/share/", saved_views.sheet_share, name="sheet_share"),
+    path("reading-sheets/<int:pk>/end/", saved_views.sheet_end, name="sheet_end"),
     path("spec-cards/", views.card_list, name="cards"),
     path("spec-cards/add/", views.card_add, name="card_add"),
     path("spec-cards/<int:pk>/", views.card_change, name="card_change"),

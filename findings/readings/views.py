@@ -79,6 +79,7 @@ def card_list(request: HttpRequest) -> HttpResponse:
             "cards": found.order_by("family", "title"),
             "q": text,
             "may_edit_cards": may(request.user, Permission.EDIT_SPEC_CARDS),
+            "may_log": may(request.user, Permission.LOG_FINDINGS),
         },
     )
 

@@ -21,6 +21,7 @@ from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
 from shopfloor.demo.planning import plan_the_week
 from shopfloor.demo.reminding import REMINDED_AGO, remind
 from shopfloor.demo.servicing import DONE_AGO, PLANS_AGO, log_done, write_plans
+from shopfloor.demo.sheets import save_sheets
 from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
 from shopfloor.demo.stage import Rig, Stage, scenario_id
 from shopfloor.demo.unfinished import unfinished_events
@@ -135,6 +136,7 @@ def _furnish(stage: Stage) -> None:
                 for parameter, condition, low, nominal, high, unit in CARDS[key]
             ],
         )
+    save_sheets(stage)
     for number, maker, description, price in PARTS:
         stage.parts[number] = add_part(
             by=stage.people["gail"], number=number, maker=maker, description=description, unit_price=Decimal(price)

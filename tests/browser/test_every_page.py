@@ -48,7 +48,7 @@ from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
 from findings.instruments.models import Instrument
-from findings.readings.models import Parameter, Reading, SpecCard
+from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.models import Part
 from shopfloor.demo.play import play_scenario
@@ -228,6 +228,7 @@ def scene() -> Any:
         fault=fault,
         parameter=Parameter.objects.filter(readings__entry__vessel=fault.vessel).first(),
         card=SpecCard.objects.first(),
+        sheet=ReadingSheet.objects.get(name="Sea trial"),
         instrument=Instrument.objects.first(),
         reading=Reading.objects.filter(entry__vessel=fault.vessel).first(),
         fitted=PartFitted.objects.filter(entry__job__state="in-work").latest("entry__position"),

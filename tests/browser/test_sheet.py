@@ -102,7 +102,7 @@ def test_both_engines_and_several_conditions_stand_side_by_side(sheet: Page, cas
     cells.nth(3).fill("30")
     expect(sheet.locator(".judged-words.is-out")).to_contain_text("10 psi below")
     sheet.get_by_role("button", name="Starboard beside it").tap()
-    expect(sheet.locator(".sheet-said")).to_contain_text("Empty it first")
+    expect(sheet.locator(".sheet-said")).to_contain_text("so that nothing is lost")
     expect(cells.nth(3)).to_have_value("30")
     assert problems(sheet, TABLET, PHONE) == []
     main_button(sheet).tap()

@@ -324,6 +324,9 @@ FORMS: dict[str, Form] = {
     "findings:can_log": Form(does="log_findings"),
     "findings:can_log_again": Form(does="read_again"),
     "findings:can_log_discard": Form(does="discard_log"),
+    "findings:sheet": Form(says(name="D6T sea trial"), "save_sheet_version"),
+    "findings:sheet_share": Form(says(shared="yes"), "share_sheet"),
+    "findings:sheet_end": Form(does="end_sheet"),
     "findings:card_add": Form(
         lambda scene: {"family": scene.cast.family.pk, "title": "D6T cold", "document": "Manual, p. 3",
                        "limits-0-parameter": scene.parameter.pk, "limits-0-unit": "psi", "limits-0-low": "40"},
@@ -378,7 +381,7 @@ LOOKED_AT = {
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:find_parameter", "findings:vessel_readings",
     "findings:parameter_history",
-    "findings:can_log_progress", "findings:cards", "findings:insight", "findings:insight_returned",
+    "findings:can_log_progress", "findings:cards", "findings:sheets", "findings:insight", "findings:insight_returned",
     "findings:insight_comebacks", "findings:insight_repairs", "findings:insight_recurrence", "reports:preview",
     "reports:preview_pdf", "reports:progress", "reports:issued", "reports:pdf",
 }  # fmt: skip

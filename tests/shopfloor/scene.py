@@ -40,7 +40,8 @@ from findings.faults.models import Fault, Scan
 from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
-from findings.readings.models import Parameter, Reading, SpecCard
+from findings.readings.actions.saving import NewRow, save_sheet
+from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
 from findings.reports.build import build_findings, issued_record, person_facts
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, to_json
@@ -358,6 +359,12 @@ class Scene:
             by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, parameter=self.parameter,
             value=Decimal(44), unit="psi", job=self.job,
         )  # fmt: skip
+
+    @cached_property
+    def sheet(self) -> ReadingSheet:
+        rows = [NewRow(self.parameter, "psi")]
+        family = self.cast.family
+        return save_sheet(by=self.cast.tech, family=family, name="D6T trial", rows=rows, conditions=["Wide open"])
 
     @cached_property
     def card(self) -> SpecCard:

@@ -36,6 +36,7 @@ from workorders.upkeep.models import ReminderLetter
 SEE, EDIT, NOTE = Permission.SEE_RECORDS, Permission.EDIT_RECORDS, Permission.WRITE_NOTES
 SEE_PRICES = Permission.SEE_PRICES
 OPEN, MOVE, PRICE = Permission.OPEN_JOBS, Permission.MOVE_JOBS, Permission.SET_PRICES
+SHEETS = Permission.SHARE_SHEETS
 LOG, CARDS, INSIGHT = Permission.LOG_FINDINGS, Permission.EDIT_SPEC_CARDS, Permission.SEE_INSIGHT
 AMEND, INSTRUMENTS = Permission.AMEND_FINDINGS, Permission.EDIT_INSTRUMENTS
 DRAFT, SIGN, PARTS = Permission.DRAFT_REPORTS, Permission.SIGN_REPORTS, Permission.EDIT_PARTS
@@ -305,6 +306,10 @@ def card(scene: Scene) -> int:
     return scene.card.pk
 
 
+def sheet(scene: Scene) -> int:
+    return scene.sheet.pk
+
+
 def instrument(scene: Scene) -> int:
     return scene.instrument.pk
 
@@ -568,6 +573,10 @@ ROWS = [
     Row("findings:can_log_again", NOT_THERE, LOG, can_log),
     Row("findings:can_log_discard", NOT_THERE, LOG, can_log),
     Row("findings:can_log_file", SEE, NOT_THERE, can_log_digest),
+    Row("findings:sheets", LOG, LOG),
+    Row("findings:sheet", LOG, LOG, sheet),
+    Row("findings:sheet_share", NOT_THERE, SHEETS, sheet),
+    Row("findings:sheet_end", NOT_THERE, LOG, sheet),
     Row("findings:cards", SEE, SEE),
     Row("findings:card_add", CARDS, CARDS),
     Row("findings:card_change", CARDS, CARDS, card),

@@ -29,6 +29,9 @@ document.addEventListener("keydown", (event) => {
     event.preventDefault();
     if (input.value.trim()) document.getElementById("take").click();
     else document.querySelector(".thumb .btn-main")?.focus();
+  } else if (input.name === "sheet-name") {
+    event.preventDefault();
+    document.querySelector("[name=save-sheet]").click();
   } else if (input.name === "new-condition") {
     event.preventDefault();
     document.querySelector("[name=add-condition]").click();

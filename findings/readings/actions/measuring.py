@@ -1,4 +1,4 @@
-"""What people do with readings and spec cards."""
+"""What people do with readings and spec cards: log one, name what is measured, write a card."""
 
 from __future__ import annotations
 
