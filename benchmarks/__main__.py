@@ -9,7 +9,7 @@ from typing import Any
 
 SMALL_RUN: dict[str, Any] = {
     "hulls": 60, "entries": 4_000, "rounds": 4, "report_rounds": 2, "trip_seconds": 10, "trip_rounds": 1,
-    "sightings": 20_000, "fleet_rounds": 2, "jobs": 6_000, "money_rounds": 2,
+    "sightings": 20_000, "fleet_rounds": 2, "jobs": 2_000, "adoptions": 400, "money_rounds": 2,
 }  # fmt: skip
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from django.db import models
 
 IN_HAND = 150
-"""Jobs that have not ended."""
+"""Jobs that have not ended; of a small shop no more than half."""
 UNPAID = 60
 """Of those that ended last, so many times three are not all paid: one in three is not."""
 HOURS_APART = 8766 / 5000
@@ -34,11 +34,16 @@ STATES = ["estimate", "authorized", "in-work", "ready", "closed"]
 HOURS = [0, 20, 40, 90, 110]
 
 
+def ended_of(jobs: int) -> int:
+    """How many of so many jobs have ended: their numbers come first."""
+    return jobs - min(IN_HAND, jobs // 2)
+
+
 class Filling:
     """Puts rows into tables by one sentence each; what no column is said for is empty, or the field's default."""
 
     def __init__(self, jobs: int) -> None:
-        self.jobs, self.hulls, self.ended = jobs, max(jobs // 10, 20), jobs - IN_HAND
+        self.jobs, self.hulls, self.ended = jobs, max(jobs // 10, 20), ended_of(jobs)
 
     def put(self, model: type[models.Model], source: str, /, **columns: str) -> None:
         """INSERT … SELECT, with the keys of other tables looked up by nobody and no trigger run."""
@@ -93,6 +98,7 @@ def fill(jobs: int) -> None:
     _heads()
     _work(made)
     _papers(made)
+    write_records()
     _set_sequences()
     judge_service_due()
     with connection.cursor() as cursor:
@@ -246,6 +252,40 @@ def _papers(made: Filling) -> None:
         by_id="p.made_by_id", at="p.made_at",
     )  # fmt: skip
     made.put(OpenInvoice, f"invoices_invoice p WHERE {left_open}", invoice_id="p.id", open="p.total")
+
+
+def write_records() -> None:
+    """What stands on each invoice, from which the journal is made: its charges, line by line, and sums by kind."""
+    from django.db import connection
+
+    with connection.cursor() as cursor:
+        cursor.execute("SET session_replication_role = replica")
+        cursor.execute(
+            """
+            UPDATE invoices_invoice p SET record = json_build_object(
+                'number', p.number, 'issued_on', p.issued_on, 'due_on', p.due_on, 'currency', p.currency,
+                'shop', json_build_object('name', 'Our shop'), 'customer', json_build_object('name', customer.name),
+                'job', json_build_object('number', job.number, 'vessel', vessel.name),
+                'subtotal', p.net::text, 'discount', '0', 'net', p.net::text, 'tax', '0', 'total', p.total::text,
+                'due', p.total::text, 'lines', charged.lines, 'kinds', charged.kinds)::text
+            FROM invoices_invoice same JOIN vessels_customer customer ON customer.id = same.customer_id
+            JOIN workorders_job job ON job.id = same.job_id JOIN vessels_vessel vessel ON vessel.id = job.vessel_id
+            CROSS JOIN LATERAL (
+                SELECT json_agg(json_build_object(
+                           'charge', c.id, 'concern', 1, 'kind', c.kind, 'description', c.description,
+                           'quantity', c.quantity::text, 'unit_price', c.unit_price::text, 'discount', '0',
+                           'share', '0', 'amount', c.amount::text, 'net', c.amount::text) ORDER BY c.id) AS lines,
+                       json_build_array(
+                           json_build_object('kind', 'labor', 'net', sum(c.amount) FILTER (WHERE kind = 'labor')::text),
+                           json_build_object('kind', 'part', 'net', sum(c.amount) FILTER (WHERE kind = 'part')::text),
+                           json_build_object('kind', 'fee', 'net', sum(c.amount) FILTER (WHERE kind = 'fee')::text)
+                       ) AS kinds
+                FROM (SELECT *, quantity * unit_price AS amount FROM workorders_charge WHERE job_id = same.job_id) c
+            ) charged
+            WHERE same.id = p.id
+            """
+        )
+        cursor.execute("SET session_replication_role = DEFAULT")
 
 
 def counts() -> dict[str, int]:

@@ -15,7 +15,7 @@ from pathlib import Path
 import psutil
 import psycopg
 
-from benchmarks import can_log, fleet, money
+from benchmarks import can_log, fleet, money, service_due
 from benchmarks.ground import FLEET, LARGE, SMALL, own_environment, with_database
 from benchmarks.layout import Layout, layouts
 from benchmarks.measuring import Asked, Measured, measure
@@ -41,6 +41,7 @@ class Wanted:
     trip_seconds: int = 600
     trip_rounds: int = 5
     jobs: int = 100_000
+    adoptions: int = 20_000
     money_rounds: int = 15
     keep: bool = False
 
@@ -71,7 +72,8 @@ def run(wanted: Wanted, var: Path, tell: Callable[[str], object]) -> None:
         tell(line)
     for line in can_log.table(can_log.measure(wanted.trip_seconds, wanted.trip_rounds), wanted.trip_rounds):
         tell(line)
-    money.run(wanted.jobs, wanted.money_rounds, var, tell, keep=wanted.keep)
+    money.BENCH.run(wanted.jobs, wanted.money_rounds, var, tell, keep=wanted.keep)
+    service_due.BENCH.run(wanted.adoptions, wanted.money_rounds, var, tell, keep=wanted.keep)
 
 
 def _fill(

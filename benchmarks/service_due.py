@@ -7,22 +7,14 @@ tables and the calendar with their whole length.
 
 from __future__ import annotations
 
-import argparse
 import json
-import os
 import sys
 import time
-from collections.abc import Callable
-from pathlib import Path
 
-from benchmarks.ground import own_environment, stand_up, with_database
-from benchmarks.measuring import Measured
-from benchmarks.money import Looked, fill, measure, table_under
+from benchmarks.both_sizes import WHOLE, Bench, Looked
+from benchmarks.ground import stand_up
 
-SMALL, LARGE = "bench_service_small", "bench_service_large"
 KEY = "measured-and-no-secret-of-anybody"
-WHOLE = 10_000.0
-"""What grows with the shop because all of it is asked for has no goal against a page."""
 PAGES = [
     Looked("service due", "/service/"),
     Looked("service due: all", "/service/?standing=all"),
@@ -35,29 +27,9 @@ PAGES = [
 ]
 
 
-def run(adoptions: int, rounds: int, var: Path, tell: Callable[[str], object], *, keep: bool) -> list[Measured]:
-    """Fill both shops, measure, and tell the table."""
-    from shopfloor.postgres import EmbeddedPostgres
-
-    server = EmbeddedPostgres(var / "postgresql")
-    url = server.acquire()
-    try:
-        environments = {}
-        for name, size in ((SMALL, adoptions // 10), (LARGE, adoptions)):
-            environments[name] = own_environment(var) | {"DATABASE_URL": with_database(url, name)}
-            told = fill(
-                url, name, size, environments[name], var / f"{name}.json", keep=keep, module="benchmarks.service_due"
-            )
-            tell(f"{name}: {told}")
-        measured = measure(environments, rounds, tell, PAGES)
-    finally:
-        server.release()
-    said = (
-        f"Service due. Large: {adoptions:,} adoptions. Small: {adoptions // 10:,}. Medians of {rounds}, on processors."
-    )
-    for line in table_under(said, measured):
-        tell(line)
-    return measured
+BENCH = Bench(
+    "Service due", "adoptions", "benchmarks.service_due", ("bench_service_small", "bench_service_large"), PAGES, 20_000
+)
 
 
 def put_in(adoptions: int) -> dict[str, float]:
@@ -151,19 +123,7 @@ def main() -> None:
         counts = put_in(int(sys.argv[1]))
         print(json.dumps({"seconds": time.monotonic() - began, "counts": counts}))
         return
-    parser = argparse.ArgumentParser(prog="python -m benchmarks.service_due", description=__doc__)
-    parser.add_argument("--adoptions", type=int, default=20_000)
-    parser.add_argument("--rounds", type=int, default=15)
-    parser.add_argument("--keep", action="store_true", help="measure what an earlier run of this size filled")
-    asked = parser.parse_args()
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.settings")
-    stand_up()
-    from django.conf import settings
-
-    def tell(sentence: str) -> None:
-        print(sentence, flush=True)
-
-    run(asked.adoptions, asked.rounds, settings.VAR / "bench", tell, keep=asked.keep)
+    BENCH.main(__doc__)
 
 
 if __name__ == "__main__":

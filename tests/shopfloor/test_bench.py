@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import fleet, layout, money
+from benchmarks import both_sizes, fleet, layout, money, money_filling, service_due
+from benchmarks.both_sizes import Looked, row_of
 from benchmarks.measuring import Measured, Samples
 from benchmarks.pages import PAGES, hull_of_round
 from benchmarks.run import Wanted, _table_of_pages
@@ -66,8 +67,25 @@ def test_a_slower_answer_than_asked_for_is_said_to_be_missed() -> None:
     assert any("| 100 | **4.00** missed times its time |" in line for line in lines)
 
 
+@pytest.mark.parametrize("jobs", [2, 20, 200, 600, 100_000])
+def test_each_round_looks_at_a_job_that_has_ended_and_is_there_at_both_sizes(jobs: int) -> None:
+    page = Looked("a job’s lines", "/jobs/{old}/lines/")
+    there = min(both_sizes.OLD_JOBS, money.BENCH.old_jobs(jobs))
+    numbers = [int(re.findall(r"\d+", both_sizes.address(page, number, there))[0]) for number in range(300)]
+    assert 1001 <= min(numbers) <= max(numbers) <= 1000 + min(money_filling.ended_of(jobs), both_sizes.OLD_JOBS)
+
+
+def test_what_is_asked_for_whole_is_held_against_no_page() -> None:
+    bare, whole = Samples([0.01], [0.01], {3}, {4}, 2048), Samples([2.0], [1.5], {7}, {900}, 1_048_576)
+    half = Samples([1.0], [0.75], {7}, {450}, 524_288)
+    told = row_of(Measured("journal", "journal", half, whole, bare, both_sizes.WHOLE))
+    assert told == "| journal | 1,500.0 |  | none set | 2.00 | 7 | 450 / 900 | 1,024 |"
+    missed = row_of(Measured("board", "board", half, whole, bare, 6.0))
+    assert missed == "| board | 1,500.0 | **150.00** missed | 6 | **2.00** missed | 7 | 450 / 900 | 1,024 |"
+
+
 @pytest.mark.long
-@pytest.mark.timeout(600)
+@pytest.mark.timeout(900)
 def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path) -> None:
     environment = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
     environment |= {"GARBOARD_VAR": str(tmp_path), "GARBOARD_SETTINGS": os.devnull}
@@ -97,6 +115,7 @@ def test_a_quick_run_says_every_figure_and_leaves_the_shop_alone(tmp_path: Path)
     assert re.search(r"peak memory of a web worker .* \| \d+ MB; \d+ MB after its first answer", done.stdout)
     assert re.search(r"Recurrence by code over 20,000 sightings and 5,000 episodes, 40 codes", done.stdout)
     assert re.search(r"pandas, reading the tables and grouping \| \d+ \| (\d+\.\d\d|\*\*.*missed) times", done.stdout)
-    looked_at = dict(re.findall(r"^\| ([^|]+) \| \d+\.\d \|(.*)\|$", of_money, re.MULTILINE))
-    assert set(looked_at) == {page.label for page in money.PAGES} | {"the bare page itself"}
+    for bench, said in zip((money.BENCH, service_due.BENCH), of_money.split("Service due. Large"), strict=True):
+        looked_at = dict(re.findall(r"^\| ([^|]+) \| [\d,]+\.\d \|(.*)\|$", said, re.MULTILINE))
+        assert set(looked_at) == {page.label for page in bench.pages} | {"the bare page itself"}
     assert {path.name for path in tmp_path.iterdir()} == {"bench", "secret_key"}
