@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -146,6 +147,13 @@ Parts = dict[str, Decimal]
 def parts_of(document: Document) -> Parts:
     """The parts of a document."""
     return {one.kind: one.net for one in document.kinds} | {f"tax:{one.key}": one.due for one in document.taxes}
+
+
+def parts_written(record: str) -> Parts:
+    """The same of a document as it was frozen: nothing else of it is read, as a journal goes through thousands."""
+    read = json.loads(record)
+    kinds = {one["kind"]: Decimal(one["net"]) for one in read.get("kinds", ())}
+    return kinds | {f"tax:{one['key']}": Decimal(one["due"]) for one in read.get("taxes", ())}
 
 
 def less(parts: Parts, others: Iterable[Parts]) -> Parts:

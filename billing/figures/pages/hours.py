@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from django.urls import reverse
-
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.hours import KINDS, Besides, Worked, hours_behind, hours_worked
 from billing.figures.shown import Cell, Column, Figure, Row, Table, counted, hours_cell, in_hundred
 from engineering.canonical import plain_decimal
+from web.addresses import address_of
 from workorders.labor.reckoning import plain_hours
 
 _COLUMNS = [
@@ -64,8 +63,8 @@ def _rows(behind: Sequence[Worked], asked: Asked) -> Table:
     made = [
         [
             _person(one, asked),
-            Cell(str(one.job), reverse("labor:job", args=[one.job])),
-            Cell(one.vessel, reverse("vessels:vessel", args=[one.vessel_id])),
+            Cell(str(one.job), address_of("labor:job", one.job or 0)),
+            Cell(one.vessel, address_of("vessels:vessel", one.vessel_id or 0)),
             *_cells(one),
         ]
         for one in behind
@@ -121,7 +120,7 @@ def _name(one: Worked) -> Cell:
 
 
 def _person(one: Worked, asked: Asked) -> Cell:
-    return Cell(one.name, f"{reverse('labor:person', args=[one.person])}?{asked.period.asked}")
+    return Cell(one.name, f"{address_of('labor:person', one.person or 0)}?{asked.period.asked}")
 
 
 def _cells(one: Worked) -> list[Cell]:

@@ -6,9 +6,10 @@ which the labor was charged by hand, or in none, on a job that is open or that h
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields
 from decimal import Decimal
+from typing import Any, TypeVar
 
 from billing.figures.period import Period
 from vessels.log.evidence import SUPERSEDED
@@ -23,6 +24,7 @@ KINDS = {
     "other": "Other work",
 }
 HUNDREDTH = Decimal("0.01")
+T = TypeVar("T")
 
 _WORKED = """
 WITH worked AS MATERIALIZED (
@@ -41,13 +43,15 @@ WITH worked AS MATERIALIZED (
     FROM (SELECT DISTINCT line_id FROM worked) w
     CROSS JOIN LATERAL (SELECT id, job_id FROM workorders_jobline WHERE id = w.line_id OFFSET 0) l
 ), labor AS MATERIALIZED (
-    SELECT l.id AS line_id, c.id AS charge_id, c.quantity, so.root_id, so.minutes,
-           ({credited}) IS NOT NULL AS is_credited
+    SELECT l.id AS line_id, c.id AS charge_id, c.quantity, c.is_credited, so.root_id, so.minutes
     FROM lines l
-    CROSS JOIN LATERAL (SELECT id, quantity FROM workorders_charge
-                        WHERE line_id = l.id AND kind = 'labor' AND struck_at IS NULL OFFSET 0) c
+    CROSS JOIN LATERAL (SELECT c.id, c.quantity, ({credited}) IS NOT NULL AS is_credited FROM workorders_charge c
+                        WHERE c.line_id = l.id AND c.kind = 'labor' AND c.struck_at IS NULL OFFSET 0) c
     LEFT JOIN LATERAL (SELECT root_id, minutes FROM workorders_sold
                        WHERE charge_id = c.id AND freed_at IS NULL OFFSET 0) so ON true
+), charges AS MATERIALIZED (
+    SELECT charge_id, sum(minutes) AS minutes, count(root_id) = 0 AND NOT bool_or(is_credited) AS by_hand
+    FROM labor GROUP BY charge_id
 ), elsewhere AS (
     SELECT w.root_id, so.is_credited, c.quantity, so.minutes,
            (SELECT sum(one.minutes) FROM workorders_sold one
@@ -62,8 +66,7 @@ WITH worked AS MATERIALIZED (
 ), stands AS (
     SELECT s.root_id, s.is_credited,
            CASE WHEN NOT s.is_credited THEN s.quantity * s.minutes / whole.minutes END AS hours
-    FROM labor s
-    JOIN (SELECT charge_id, sum(minutes) AS minutes FROM labor GROUP BY charge_id) whole USING (charge_id)
+    FROM labor s JOIN charges whole USING (charge_id)
     WHERE s.root_id IS NOT NULL
     UNION ALL
     SELECT root_id, is_credited, CASE WHEN NOT is_credited THEN quantity * minutes / whole END FROM elsewhere
@@ -86,8 +89,7 @@ WITH worked AS MATERIALIZED (
 at each of its charges, and only what is not found so is looked up stretch by stretch, ``elsewhere``. ``OFFSET 0`` and
 ``LIMIT 1`` have the database look each up: it would read all that was ever sold otherwise."""
 _CREDITED = "SELECT cr.id FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id LIMIT 1"
-_BY_HAND = """c.kind = 'labor' AND c.struck_at IS NULL
-    AND (SELECT so.id FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL LIMIT 1) IS NULL
+_BY_HAND = """(SELECT so.id FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL LIMIT 1) IS NULL
     AND ({credited}) IS NULL"""
 _SUMS = """
     coalesce(sum(minutes), 0)::int AS minutes,
@@ -142,13 +144,13 @@ class HoursWorked:
 
 
 def hours_worked(period: Period, start: int = 0, most: int | None = 0) -> HoursWorked:
-    """What became of the hours of these days, with a part of the rows behind it: two queries."""
-    found = _found(period, start, most)
+    """What became of the hours of these days, with a part of the rows behind it: one query."""
+    read = _read(period, start, most, _with_besides)
+    found, besides = [one for one, _ in read], read[0][1]
     groups = [one for one in found if one.job is None]
     whole = next(one for one in groups if one.person is None and not one.kind)
     people, kinds = [one for one in groups if one.person is not None], [one for one in groups if one.kind]
     whole = _with_hours([whole], whole.hours)[0]
-    (besides,) = rows_as_asked(Besides, _asked_for(_BESIDES), _asked(period))
     behind = [one for one in found if one.job is not None]
     people, kinds = _with_hours(people, whole.hours), _with_hours(kinds, whole.hours)
     return HoursWorked(whole, people, kinds, besides, behind)
@@ -156,12 +158,18 @@ def hours_worked(period: Period, start: int = 0, most: int | None = 0) -> HoursW
 
 def hours_behind(period: Period, start: int, most: int | None) -> list[Worked]:
     """The rows behind it: each person's hours on each job, the most first; one more than ``most`` where there are."""
-    return [one for one in _found(period, start, most) if one.job is not None]
+    return [one for one in _read(period, start, most, Worked) if one.job is not None]
 
 
-def _found(period: Period, start: int, most: int | None) -> list[Worked]:
+def _read(period: Period, start: int, most: int | None, made: Callable[..., T]) -> list[T]:
     page = {"start": start, "most": None if most is None else most + 1}
-    return rows_as_asked(Worked, _asked_for(_GROUPS), _asked(period) | page)
+    besides = _BESIDES if made is _with_besides else NOTHING_BESIDES
+    return rows_as_asked(made, _asked_for(_GROUPS, besides), _asked(period) | page)
+
+
+def _with_besides(**row: Any) -> tuple[Worked, Besides]:
+    besides = Besides(**{field.name: row.pop(field.name) for field in fields(Besides)})
+    return Worked(**row), besides
 
 
 def _with_hours(groups: Sequence[Worked], total: Decimal) -> list[Worked]:
@@ -178,8 +186,8 @@ def _asked(period: Period) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _asked_for(sql: str) -> str:
-    parts = {"worked": _WORKED, "by_hand": _BY_HAND, "credited": _CREDITED, "superseded": SUPERSEDED}
+def _asked_for(sql: str, besides: dict[str, str]) -> str:
+    parts = {"worked": _WORKED, **besides, "by_hand": _BY_HAND, "credited": _CREDITED, "superseded": SUPERSEDED}
     for name, part in parts.items():
         sql = sql.replace(f"{{{name}}}", part)
     return sql
@@ -196,31 +204,38 @@ _GROUPS = f"""{{worked}}
     FROM few GROUP BY GROUPING SETS ((person_id), (kind), ())
     UNION ALL
     SELECT person_id, '', job_id, {_SUMS} FROM pairs JOIN each USING (person_id, job_id) GROUP BY 1, 3
-)
+){{besides}}
 SELECT s.person, s.kind, j.number AS job, s.minutes, s.sold, s.credited, s.by_hand, s.open, s.ended, s.hours,
-       coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id
-FROM shown s
+       coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id{{columns}}
+FROM shown s{{beside}}
 LEFT JOIN staff_person p ON p.id = s.person
 LEFT JOIN workorders_job j ON j.id = s.job_id
 LEFT JOIN vessels_vessel v ON v.id = j.vessel_id
 ORDER BY s.minutes DESC, s.job_id DESC, s.person, s.kind
 """  # noqa: S608  (nothing but the program's own words)
-_BESIDES = """
-WITH unknown AS (
+NOTHING_BESIDES = {"besides": "", "columns": "", "beside": ""}
+_BESIDES = {
+    "besides": """
+, unknown AS (
     SELECT s.is_open FROM workorders_stretch s
     WHERE s.minutes IS NULL AND s.day BETWEEN %(first)s AND %(last)s
       AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
-      AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id = s.id)
+      AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id IS NOT NULL AND later.amends_id = s.id)
 ), typed AS (
-    SELECT c.quantity,
-           (SELECT s.id FROM workorders_stretch s WHERE s.line_id = c.line_id
-              AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id) LIMIT 1) IS NULL
+    SELECT c.quantity, coalesce(c.line_id NOT IN (SELECT id FROM lines), true)
+           AND (SELECT s.id FROM workorders_stretch s WHERE s.line_id = c.line_id
+                  AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id) LIMIT 1) IS NULL
            AS is_alone
-    FROM workorders_charge c
-    WHERE c.added_at >= %(begin)s AND c.added_at < %(end)s AND {by_hand}
-)
-SELECT (SELECT count(*) FROM unknown WHERE is_open) AS running,
-       (SELECT count(*) FROM unknown WHERE NOT is_open) AS "left",
-       count(*) AS charges, coalesce(sum(quantity), 0) AS quantity, count(*) FILTER (WHERE is_alone) AS alone
-FROM typed
-"""
+    FROM workorders_charge c LEFT JOIN charges known ON known.charge_id = c.id
+    WHERE c.added_at >= %(begin)s AND c.added_at < %(end)s AND c.kind = 'labor' AND c.struck_at IS NULL
+      AND CASE WHEN known.charge_id IS NULL THEN {by_hand} ELSE known.by_hand END
+), beside AS (
+    SELECT (SELECT count(*) FROM unknown WHERE is_open) AS running,
+           (SELECT count(*) FROM unknown WHERE NOT is_open) AS "left",
+           count(*) AS charges, coalesce(sum(quantity), 0) AS quantity, count(*) FILTER (WHERE is_alone) AS alone
+    FROM typed
+)""",
+    "columns": ', b.running, b."left", b.charges, b.quantity, b.alone',
+    "beside": "\nCROSS JOIN beside b",
+}
+"""Most charges of these days are on lines that were worked on in them, and so are known already."""

@@ -8,13 +8,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from billing.documents.frozen import thawed
 from billing.invoices import journal
 from billing.invoices.journal import ROLES, TAX, Entry
 from billing.invoices.models import MEANS, NOTHING, Account, CreditNote, Invoice, Payment, WriteOff
 from billing.invoices.pricing import tax_names
 from billing.invoices.queries.held import entries_of_money
-from billing.invoices.record import Document, parts_of
+from billing.invoices.record import parts_written
 
 
 @dataclass
@@ -70,11 +69,11 @@ def journal_entries(first: date, last: date) -> list[Entry]:
 def _papers(within: dict[str, Any]) -> Iterator[Entry]:
     days = {f"issued_on__{name}": day for name, day in within.items()}
     for invoice in Invoice.objects.filter(**days).select_related("customer").order_by("pk"):
-        parts = parts_of(thawed(Document, invoice.record))
+        parts = parts_written(invoice.record)
         lines = journal.of_invoice(parts, invoice.total)
         yield Entry(f"I{invoice.pk}", invoice.issued_on, invoice.number, str(invoice.customer), "Invoice", lines)
     for note in CreditNote.objects.filter(**days).select_related("customer", "invoice").order_by("pk"):
-        parts = parts_of(thawed(Document, note.record))
+        parts = parts_written(note.record)
         text = f"Credit note on invoice {note.invoice}"
         yield Entry(
             f"C{note.pk}", note.issued_on, note.number, str(note.customer), text, journal.of_credit(parts, note.total)
