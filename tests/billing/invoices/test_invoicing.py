@@ -19,7 +19,7 @@ from billing.invoices.actions import make_invoice
 from billing.invoices.crediting import of_lines, of_sum, what_is_left
 from billing.invoices.filing import kept_papers
 from billing.invoices.models import CreditNote, DrawnPaper, Invoice, InvoicedCharge
-from billing.invoices.record import Document, Line, Party, TaxPart, parts_of
+from billing.invoices.record import Document, Line, Party, TaxPart, parts_of, parts_written
 from commands.background import do_now
 from commands.models import BackgroundTask
 from commands.questions import Questions, asking
@@ -59,6 +59,7 @@ def test_an_invoice_says_what_a_bookkeeper_adds_up(money, cast):
         [("1021", Decimal(50))], Decimal("200.50"),
     )  # fmt: skip
     assert sum(parts_of(said).values()) == said.total
+    assert parts_written(invoice.record) == parts_of(said)
     assert freeze(said).sha256 == invoice.record_sha256
 
 
