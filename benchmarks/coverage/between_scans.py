@@ -15,6 +15,7 @@ import numpy as np
 from numpy.random import Generator
 
 from benchmarks.coverage.measuring import Scenario, Trial
+from benchmarks.coverage.worlds import holding_trial
 from engineering.recurrence import (
     Away,
     ComingBack,
@@ -24,7 +25,6 @@ from engineering.recurrence import (
     coming_back,
     compare_holding,
     fit_weibull,
-    holding_curve,
     poisson_rate,
     pooled_rate,
     sums_of,
@@ -80,21 +80,7 @@ def _held(
 
 
 def _holding(hulls: int, each: int, frailty: float | None, looks: Looks, what: str) -> Trial:
-    true_share = math.exp(-0.5) if frailty is None else (1 + 0.5 / frailty) ** -frailty
-    half = 100 * math.log(2) if frailty is None else 100 * frailty * (2 ** (1 / frailty) - 1)
-
-    def trial(rng: Generator) -> bool | None:
-        told = holding_curve(_held(rng, hulls, each, frailty, looks), fewest_at_risk=5)
-        if isinstance(told, NotEnough):
-            return None
-        if what == "median":
-            if told.median_h is None:
-                return None
-            return (told.median_low_h or 0) <= half <= (told.median_high_h or math.inf)
-        point = told.at(50)
-        return None if point is None else point.low <= true_share <= point.high
-
-    return trial
+    return holding_trial(lambda rng: _held(rng, hulls, each, frailty, looks), frailty, what)
 
 
 def _weibull(hulls: int, each: int, shape: float, looks: Looks) -> Trial:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.random import Generator
@@ -131,13 +131,13 @@ def _held(rng: Generator, hulls: int, each: int, frailty: float | None) -> list[
     return held
 
 
-def _holding(hulls: int, each: int, frailty: float | None, what: str) -> Trial:
-    """The share that holds 50 h, or the hours by which half have come back."""
+def holding_trial(held: Callable[[Generator], list[Held]], frailty: float | None, what: str) -> Trial:
+    """The share of the repairs that holds 50 h, or the hours by which half have come back."""
     true_share = math.exp(-0.5) if frailty is None else (1 + 0.5 / frailty) ** -frailty
     half = 100 * math.log(2) if frailty is None else 100 * frailty * (2 ** (1 / frailty) - 1)
 
     def trial(rng: Generator) -> bool | None:
-        told = holding_curve(_held(rng, hulls, each, frailty), fewest_at_risk=5)
+        told = holding_curve(held(rng), fewest_at_risk=5)
         if isinstance(told, NotEnough):
             return None
         if what == "median":
@@ -148,6 +148,10 @@ def _holding(hulls: int, each: int, frailty: float | None, what: str) -> Trial:
         return None if point is None else point.low <= true_share <= point.high
 
     return trial
+
+
+def _holding(hulls: int, each: int, frailty: float | None, what: str) -> Trial:
+    return holding_trial(lambda rng: _held(rng, hulls, each, frailty), frailty, what)
 
 
 def _weibull(hulls: int, each: int, shape: float) -> Trial:
