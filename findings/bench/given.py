@@ -63,10 +63,6 @@ class Given:
             raise TypeError(f"{name} is no date")
         return value
 
-    def day_or_none(self, name: str) -> date | None:
-        """An optional ``Day``."""
-        return None if self.values.get(name) is None else self.day(name)
-
     def rows(self, name: str) -> list[tuple[float | None, ...]]:
         """The filled ``Rows``; None in a row where an optional column was left empty."""
         return [tuple(row) for _, row in self.values[name]]

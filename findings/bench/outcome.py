@@ -3,27 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY, dataclass, field
 
 from engineering.limits import Verdict
 
 
-@dataclass(frozen=True)
-class Figure:
-    """One value of the result, in ``unit`` (a key of ``measures.UNITS``).
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """How a value is shown.
 
     It is shown in the shop's usual unit where US and metric shops differ; ``us`` and ``metric`` name other units for
     them (a run of wire: ``us="ft", metric="m"``); ``like`` names a field of the tool and shows it in the unit typed
     there. ``significant`` figures are kept, or ``decimals`` places. ``word`` is a unit in words for what ``measures``
     does not know; ``unit`` is then "count". ``is_difference`` is for a rise or fall of temperature.
-    ``entered`` names the control of a value that a person typed and nothing was worked out of: it is shown, judged and
-    kept exactly as typed.
     """
 
-    label: str
-    value: float
-    unit: str = "count"
-    _: KW_ONLY
     significant: int = 3
     decimals: int | None = None
     us: str = ""
@@ -31,7 +25,20 @@ class Figure:
     like: str = ""
     word: str = ""
     is_difference: bool = False
-    entered: str = ""
+
+
+@dataclass(frozen=True)
+class Figure(Shown):
+    """One value of the result, in ``unit`` (a key of ``measures.UNITS``).
+
+    ``entered`` names the control of a value that a person typed and nothing was worked out of: it is shown, judged and
+    kept exactly as typed.
+    """
+
+    label: str
+    value: float
+    unit: str = "count"
+    entered: str = field(default="", kw_only=True)
 
 
 @dataclass(frozen=True)
@@ -70,19 +77,11 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Column:
+class Column(Shown):
     """One column of a table; numbers in it are in ``unit`` and shown as a ``Figure`` would show them."""
 
     label: str
     unit: str = "count"
-    _: KW_ONLY
-    significant: int = 3
-    decimals: int | None = None
-    us: str = ""
-    metric: str = ""
-    like: str = ""
-    word: str = ""
-    is_difference: bool = False
 
 
 @dataclass(frozen=True)

@@ -127,7 +127,6 @@ class TestFields:
         assert given.number_or_none("oil") is None
         assert given.whole_or_none("teeth") is None
         assert given.choice("side") == given.words("where") == ""
-        assert given.day_or_none("last") is None
         assert given.band("limits") is None
         assert given.rows("cells") == []
 
