@@ -162,11 +162,6 @@ class Reckoning:
         return sum(self.by_kind.values(), self.nothing)
 
     @property
-    def item_discounts(self) -> Decimal:
-        """The items' own discounts together."""
-        return sum((one.discount for one in self.items), self.nothing)
-
-    @property
     def net(self) -> Decimal:
         """Everything before taxes."""
         return self.subtotal - self.discount

@@ -80,7 +80,8 @@ def test_a_job_with_everything() -> None:
     )
     assert [one.price for one in found.items] == [D("1200.00"), D("597.60"), D("250.00"), D("50.00")]
     assert [one.share for one in found.items] == [D("60.00"), D("29.88"), D("12.50"), D("2.50")]
-    assert (found.subtotal, found.item_discounts, found.discount) == (D("2097.60"), D("66.40"), D("104.88"))
+    assert (found.subtotal, found.discount) == (D("2097.60"), D("104.88"))
+    assert [one.discount for one in found.items] == [D(0), D("66.40"), D(0), D(0)]
     assert [(one.tax.key, one.base, one.due) for one in found.taxes] == [
         ("state", D("567.72"), D("34.06")),  # 34.0632
         ("county", D("615.22"), D("3.08")),  # 3.0761

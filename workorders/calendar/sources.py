@@ -32,11 +32,6 @@ class Event:
     is_about: bool = False
     is_free: bool = True
 
-    @property
-    def takes_days(self) -> bool:
-        """Whether it takes whole days."""
-        return not isinstance(self.starts, datetime)
-
 
 @dataclass(frozen=True)
 class Asked:
