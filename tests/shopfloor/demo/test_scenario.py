@@ -416,7 +416,6 @@ def pages_for(role: Role) -> Crawl:
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(300)
 @pytest.mark.parametrize("role", list(Role))
 def test_every_page_is_linked_and_opens_for_those_who_may_see_it(role: Role) -> None:
     crawl = pages_for(role)
