@@ -17,6 +17,9 @@ from workorders.money import money_words
 from workorders.queries.sums import counted_charges
 from workorders.taxes.queries import taxes_of
 
+MOST_SAID = 120
+"""Signs of what somebody said that are told in a sentence."""
+
 
 def stop_past_the_sum(by: Person, charge: Charge) -> None:
     """Stop a charge that brings the job past what the customer authorized and the shop allows on top; it is kept.
@@ -59,17 +62,24 @@ def _agreed_words(last: Authorization, said_on: date, authorized: Decimal, curre
     """The customer's last word as people say it; where it came on top, with what it makes in all."""
     way = way_words(last, said_on)
     whole = money_words(authorized, currency)
+    if not authorized and last.words:  # time and materials, or that nothing is to be done: only the words say which
+        said = " ".join(last.words.split())
+        return f"{way} agreed, with a sum of {whole}: “{said if len(said) <= MOST_SAID else f'{said[:MOST_SAID]}…'}”."
     if last.adds:
         more = f"{money_words(last.amount, currency)} more, {whole} in all"
         return f"{way} agreed to {more}{', not to be exceeded' if last.is_ceiling else ''}."
     return f"{way} agreed to {'no more than ' if last.is_ceiling else ''}{whole}."
 
 
+def _nothing_words(standing: Standing) -> str:
+    return "What was authorized was withdrawn." if standing.is_withdrawn else "Nothing is authorized yet."
+
+
 def limit_words(standing: Standing) -> str:
     """What was authorized, by whom and when, what the shop allows on top, and how far a manager went."""
     last, limit, currency = standing.last, standing.limit, standing.currency
     if last is None or standing.said_on is None or limit.authorized is None:
-        return "Nothing is authorized yet."
+        return _nothing_words(standing)
     said = _agreed_words(last, standing.said_on, limit.authorized, currency)
     if limit.allowed:
         said += f" The shop allows {money_words(limit.allowed, currency)} on top."
@@ -81,7 +91,7 @@ def limit_words(standing: Standing) -> str:
 def words_without_sums(standing: Standing) -> str:
     """Who agreed, how and when, for those who see no prices."""
     if standing.last is None or standing.said_on is None or standing.limit.authorized is None:
-        return "Nothing is authorized yet."
+        return _nothing_words(standing)
     said = f"{way_words(standing.last, standing.said_on)} agreed."
     if standing.going_on is not None:
         said += f" {standing.going_on.noted_by} went on past what was agreed."

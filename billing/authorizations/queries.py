@@ -30,6 +30,8 @@ class Standing:
     currency: str
     said_on: date | None = None
     """The day of the last word by the shop's calendar."""
+    is_withdrawn: bool = False
+    """Whether something was authorized, and none of it stands."""
 
     @property
     def left(self) -> Decimal | None:
@@ -75,11 +77,12 @@ def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | N
     """Where a job stands now; the shop's profile, and what the job comes to, are read where the caller has none."""
     shop = shop or shop_profile()
     currency, zone = shop.currency, ZoneInfo(shop.time_zone)
-    agreed = agreed_of(job)
+    every = authorizations_of(job)
+    agreed = [one for one in every if one.withdrawn_at is None]
     if total is None:
         total = sums_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
     if not agreed:
-        return Standing(Limit(None, Decimal(0), None), total, None, None, currency)
+        return Standing(Limit(None, Decimal(0), None), total, None, None, currency, is_withdrawn=bool(every))
     # A manager's word holds until the customer has given another one.
     going_on = job.goings_on.filter(after=agreed[-1]).select_related("noted_by").order_by("-pk").first()
     percent, amount = tolerance()

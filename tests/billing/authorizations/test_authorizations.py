@@ -290,7 +290,10 @@ def signed_in(person: Any) -> Client:
         ({"how": "message", "words": "Yes"}, "In a message of {on} Wes Harrow agreed to $500.00."),
         ({"how": "paper"}, "On a signed sheet of {on} Wes Harrow agreed to $500.00."),
         ({"how": "person", "words": "Yes"}, "In person on {on} Wes Harrow agreed to $500.00."),
-        ({"amount": "0", "words": "Look at it"}, "By phone on {on} Wes Harrow agreed to $0.00."),
+        (
+            {"amount": "0", "words": "Look at it"},
+            "By phone on {on} Wes Harrow agreed, with a sum of $0.00: “Look at it”.",
+        ),
     ],
 )
 def test_what_was_agreed_reads_as_people_say_it(cast: Cast, job: Job, told: dict[str, Any], says: str) -> None:
@@ -298,7 +301,7 @@ def test_what_was_agreed_reads_as_people_say_it(cast: Cast, job: Job, told: dict
     day = timezone.localdate()
     on = f"{day:%b} {day.day}, {day.year}"
     assert limit_words(standing_of(job)) == says.format(on=on)
-    assert words_without_sums(standing_of(job)) == says.format(on=on).partition(" to ")[0] + "."
+    assert words_without_sums(standing_of(job)) == says.format(on=on).partition(" agreed")[0] + " agreed."
 
 
 @pytest.mark.django_db
