@@ -17,6 +17,7 @@ from tests.browser.test_without_scripts import touch
 from tests.cast import Cast
 from vessels.actions import log_hours
 from workorders.actions import move_job, open_job
+from workorders.jobparts.actions import await_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, FittedCharge, PartFitted
 from workorders.models import Charge, Job
 
@@ -142,3 +143,21 @@ def correct_it(tech: Page, made: PartFitted) -> None:
     tech.locator("[name=serial]").fill("RW 4412")
     touch(tech.locator(".form-end .btn-main"))
     assert PartFitted.objects.get(entry__amends=made.pk).serial == "RW 4412"
+
+
+def test_an_order_in_several_deliveries_is_one_on_tablet_and_phone(cast: Cast, job: Job, tablets: Tablets) -> None:
+    made = await_part(
+        by=cast.tech,
+        job=job,
+        number="TW-900",
+        description="Relief valve",
+        quantity=Decimal(4),
+        supplier="Harbor Supply",
+    )
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal(1))
+    page = tablets.hand_out(cast.tech)
+    page.goto(f"/jobs/{job.number}/lines/")
+    order = page.locator("li", has_text="4 × TW-900").first
+    expect(order).to_contain_text("1 of 4 here, 3 to come")
+    expect(order.get_by_role("button", name="It is here")).to_have_count(1)
+    assert problems(page, TABLET, PHONE) == []
