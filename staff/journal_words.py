@@ -56,6 +56,8 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "change_bay": "Bay changed",
         "change_billing": "Terms of invoices changed",
         "change_card": "Spec card changed",
+        "forget_name": "Name of a reading on an instrument forgotten",
+        "learn_names": "Names of readings on an instrument learned",
         "save_sheet": "Reading sheet saved",
         "save_sheet_version": "Next version of a reading sheet saved",
         "share_sheet": "Reading sheet shared, or no longer",

@@ -11,7 +11,7 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 
 from engineering.measures import UNITS
-from findings.instruments.models import MadeWith
+from findings.instruments.models import Instrument, MadeWith
 from vessels.log.triggers import append_only
 from vessels.models import Detail, EngineFamily
 
@@ -185,3 +185,24 @@ class SheetRow(models.Model):
     def unit_label(self) -> str:
         """The unit as it is written; empty for a plain number and for on or off."""
         return UNITS[self.unit].label if self.unit in UNITS else self.unit
+
+
+class LearnedName(models.Model):
+    """What a name in the texts of one instrument means here; of no instrument that was named, where none is."""
+
+    registered = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="+", null=True, blank=True)
+    instrument = models.CharField(max_length=80, blank=True)
+    name = models.CharField(max_length=120)
+    parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="+")
+    learned_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", editable=False)
+
+    class Meta:
+        ordering = ["name", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["registered", "instrument", "name"], name="one_meaning_per_name", nulls_distinct=False
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.parameter}"

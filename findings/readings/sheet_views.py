@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 from uuid import uuid5
 
@@ -16,6 +16,7 @@ from commands.refusals import Refused
 from findings.readings import queries
 from findings.readings.actions.saving import NewRow, save_sheet, save_sheet_version
 from findings.readings.cells import ON_OFF_UNIT, CellForm, Line, cell_name
+from findings.readings.changing import Change, put_in, row_for
 from findings.readings.finding import found_of, wanted_of
 from findings.readings.forms import Choice
 from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout
@@ -36,17 +37,6 @@ NEW_CONDITION, SHEET_NAME = "new-condition", "sheet-name"
 SAVING = {"save-sheet", "save-version"}
 
 
-@dataclass
-class Change:
-    """What a button made of the layout: what to look at next, what is said of it, and what was typed in the finder."""
-
-    layout: Layout
-    typed: QueryDict
-    focus: str = ""
-    said: str = ""
-    find: str = ""
-
-
 @permission_required(Permission.LOG_FINDINGS)
 def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     """Log readings of a job's engines, or of the boat itself."""
@@ -55,6 +45,8 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     change = _change(request, layout) if request.method == "POST" else None
     if request.method == "POST" and SAVING & set(request.POST):
         change = _save(request, job, layout)
+    elif request.method == "POST" and {"paste-in", "forget-name"} & set(request.POST):
+        change = put_in(request, layout)
     sheet = (
         redrawn_sheet(request, job, layout, change.layout, change.typed)
         if change
@@ -140,10 +132,7 @@ def _with_line(layout: Layout, typed: QueryDict, found: list[Parameter], value: 
         said = f"Nothing here is called “{text.strip()[:60]}”. Give it its name and unit under “Something new”."
         return Change(layout, typed, focus="find", said=said if text.strip() else "", find=text)
     parameter = found[0]
-    own = [one for one in queries.limits_of(layout.engine) if one.parameter_id == parameter.pk] if layout.engine else []
-    is_there = len(own) == 1 and not layout.conditions
-    layout = layout if is_there else layout.with_line(parameter)
-    row = f"limit-{own[0].pk}" if is_there else f"line-{parameter.pk}"
+    layout, row = row_for(layout, parameter)
     cell = cell_name(row, layout.columns[0])
     if not value or typed.get(f"{cell}-value", "").strip():
         return Change(layout, typed, focus=cell, said=f"{parameter.name}: enter its value.")
@@ -224,6 +213,9 @@ def _page(
         "usual_conditions": [one for one in USUAL_CONDITIONS if one not in layout.conditions],
         "columns": layout.columns,
         **_offered(request, layout),
+        "paste_text": change.typed.get("paste", "") if change else request.POST.get("paste", ""),
+        "paste_column": whole_number(request.POST.get("paste-column", "")) or 0,
+        "pasted": change.pasted if change else None,
         "sheet_name": change.typed.get(SHEET_NAME, "") if change else request.POST.get(SHEET_NAME, ""),
         "sheet": sheet,
     }  # fmt: skip

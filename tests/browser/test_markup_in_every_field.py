@@ -37,6 +37,8 @@ DRAWS_THE_REPORT = {"reports:sign", "reports:preview", "reports:preview_pdf"}
 NEVER_SHOWN = {
     "canlogs.CanLog.doing": "what a log's worker does at the moment; this log is read",
     "canlogs.CanLog.problem": "why a log could not be read; this one could",
+    "readings.LearnedName.instrument": "compared with the instrument that a pasted text is of, which its page shows",
+    "readings.LearnedName.name": "compared with the names of a pasted text, which its page shows",
     "reports.ReportDraft.problem": "why a report could not be signed; this draft is not at that",
     "reports.ReportDraft.why_revised": "asked where a report takes another's place; this one is the first",
     "vessels.HourMeter.label": "an engine has one meter at a time, which is not named",

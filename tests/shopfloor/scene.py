@@ -40,8 +40,9 @@ from findings.faults.models import Fault, Scan
 from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
+from findings.readings.actions.learning import NameMeans, learn_names
 from findings.readings.actions.saving import NewRow, save_sheet
-from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
+from findings.readings.models import LearnedName, Parameter, Reading, ReadingSheet, SpecCard
 from findings.reports.build import build_findings, issued_record, person_facts
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.record import IssueFacts, to_json
@@ -359,6 +360,10 @@ class Scene:
             by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, parameter=self.parameter,
             value=Decimal(44), unit="psi", job=self.job,
         )  # fmt: skip
+
+    @cached_property
+    def learned(self) -> LearnedName:
+        return learn_names(by=self.cast.tech, names=[NameMeans("OILP", self.parameter)], instrument="Reader R2")
 
     @cached_property
     def sheet(self) -> ReadingSheet:

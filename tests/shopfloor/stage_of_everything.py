@@ -81,7 +81,7 @@ def full_stage() -> Scene:
     story.clear(cast, 2, 102, [story.fault(MAKERS_CODE)], job=job)
     story.work(cast, 2, 102, [story.fault(story.COOLANT), story.fault(MAKERS_CODE)], job=job, line=scene.line)
     story.scan(cast, 3, 140, [story.seen(MAKERS_CODE)], job=job)
-    scene.card, scene.sheet  # noqa: B018  (each is made when it is asked for)
+    scene.card, scene.sheet, scene.learned  # noqa: B018  (each is made when it is asked for)
     for hours, value in [(141, "52.5"), (160, "38")]:
         log_reading(
             by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=scene.parameter, value=Decimal(value),

@@ -1,0 +1,105 @@
+"""What a button of the sheet makes of it, and a pasted text that goes onto it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import uuid5
+
+from django.http import HttpRequest, QueryDict
+
+from findings.instruments.forms import REGISTERED
+from findings.instruments.models import Instrument
+from findings.readings.actions.learning import NameMeans, forget_name, learn_names
+from findings.readings.cells import cell_name
+from findings.readings.layout import Column, Layout
+from findings.readings.models import Parameter
+from findings.readings.pasting import Left, Pasted, folded, pasted
+from findings.readings.queries import limits_of
+from staff.requests import signed_in
+from web.typed import sent_id, whole_number
+
+
+@dataclass
+class Change:
+    """What a button made of the layout: what to look at next, what is said of it, and what was typed in the finder."""
+
+    layout: Layout
+    typed: QueryDict
+    focus: str = ""
+    said: str = ""
+    find: str = ""
+    pasted: Pasted | None = None
+
+
+def row_for(layout: Layout, parameter: Parameter) -> tuple[Layout, str]:
+    """The row that a value of a parameter belongs to, and the layout that has it: its only one, else one of its own."""
+    own = [one for one in limits_of(layout.engine) if one.parameter_id == parameter.pk] if layout.engine else []
+    if len(own) == 1 and not layout.conditions and layout.version is None:
+        return layout, f"limit-{own[0].pk}"
+    return layout if _is_on(layout, parameter) else layout.with_line(parameter), f"line-{parameter.pk}"
+
+
+def put_in(request: HttpRequest, layout: Layout) -> Change:
+    """A pasted text: what is understood of it in its rows, the rest where it was pasted, nothing logged."""
+    typed = request.POST.copy()
+    registered = Instrument.objects.filter(pk=whole_number(typed.get(REGISTERED, "")) or 0).first()
+    instrument = str(typed.get("instrument", ""))
+    text = str(typed.get("paste", ""))
+    told = _told(typed)
+    if wrong := str(typed.get("forget-name", "")):
+        forget_name(by=signed_in(request), name=wrong, registered=registered, instrument=instrument, entry_id=None)
+        return Change(
+            layout, typed, focus="paste", said=f"“{wrong}” is no longer taken for anything. Paste it once more."
+        )
+    if told:
+        sent, by = sent_id(request), signed_in(request)
+        names = [NameMeans(name, parameter) for name, parameter in told.items()]
+        act_id = uuid5(sent, f"names {sorted((name, one.pk) for name, one in told.items())}") if sent else None
+        learn_names(by=by, names=names, registered=registered, instrument=instrument, entry_id=act_id)
+    found = pasted(text, registered, instrument, told)
+    at = whole_number(str(typed.get("paste-column", ""))) or 0
+    column = layout.columns[at if at < len(layout.columns) else 0]
+    before = len(found.values)
+    layout = _fill(layout, typed, found, column)
+    typed["paste"] = found.text_left
+    count = before - sum(1 for one in found.left if one.why in _NOT_FREE)
+    lines = f"{count} line{'' if count == 1 else 's'}"
+    left = f", {len(found.left)} left below" if found.left else ""
+    said = f"{lines} put on the sheet{left}. Nothing is logged yet." if text.strip() else "Paste some lines first."
+    return Change(layout, typed, focus="paste" if found.left or not text.strip() else "", said=said, pasted=found)
+
+
+_HAS_A_VALUE, _NO_ROOM = "Its row has a value already: empty that first.", "The sheet has no room for more rows."
+_NOT_FREE = {_HAS_A_VALUE, _NO_ROOM}
+
+
+def _fill(layout: Layout, typed: QueryDict, found: Pasted, column: Column) -> Layout:
+    """Write the values into their rows; a row that has a value keeps it."""
+    for parameter, line in found.values:
+        wider, row = row_for(layout, parameter)
+        name = f"{cell_name(row, column)}-value"
+        if str(typed.get(name, "")).strip():
+            found.left.append(Left(line, _HAS_A_VALUE))
+        elif row.startswith("line-") and not _is_on(wider, parameter):
+            found.left.append(Left(line, _NO_ROOM))
+        else:
+            layout = wider
+            typed[name] = line.value
+    return layout
+
+
+def _is_on(layout: Layout, parameter: Parameter) -> bool:
+    """Whether a layout has a row of its own for the parameter."""
+    saved = layout.version.rows.all() if layout.version else ()
+    return parameter in layout.lines or any(row.parameter_id == parameter.pk for row in saved)
+
+
+def _told(typed: QueryDict) -> dict[str, Parameter]:
+    """What the person said that names mean, on the page that asked."""
+    chosen = {
+        folded(str(typed.get(f"{key}-name", ""))): whole_number(str(value))
+        for key, value in typed.items()
+        if key.startswith("as-") and not key.endswith("-name") and str(value).strip()
+    }
+    known = Parameter.objects.in_bulk([one for one in chosen.values() if one is not None])
+    return {name: known[pk] for name, pk in chosen.items() if name and pk in known}

@@ -1,0 +1,91 @@
+"""Readings as lines of a text: "name value unit" as people write it, or the cells of a table."""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+
+from engineering.measures import unit_written
+
+MOST_LINES, LONGEST_LINE = 200, 300
+_NUMBER = re.compile(r"[-+−–]?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)")
+_LETTER = re.compile(r"[^\W\d_]")
+_SWITCH = {"on", "off"}
+
+
+@dataclass(frozen=True)
+class ReadLine:
+    """One line: what it says it is, and its value with its unit as written; ``name`` is empty where it says none."""
+
+    text: str
+    name: str = ""
+    value: str = ""
+
+
+def read_lines(text: str) -> list[ReadLine]:
+    """Every line of a text that is not empty, as far as there may be lines."""
+    lines = [line.replace("\0", "").strip() for line in text.splitlines()]
+    return [_read(line[:LONGEST_LINE]) for line in lines if line][:MOST_LINES]
+
+
+def _read(line: str) -> ReadLine:
+    for cells in _as_cells(line):
+        if found := _from_cells(cells):
+            return ReadLine(line, *found)
+    return ReadLine(line, *(_from_words(line.split()) or ("", "")))
+
+
+def _as_cells(line: str) -> list[list[str]]:
+    """The cells that a line may have; a comma may be a decimal one, and divides only where two or more stand."""
+    for mark in ("\t", ";"):
+        if mark in line:
+            return [_divided(line, mark)]
+    cells = _divided(line, ",")
+    return [cells] if len(cells) > 2 or (len(cells) == 2 and not cells[0][-1:].isdigit()) else []
+
+
+def _divided(line: str, mark: str) -> list[str]:
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=mark))]
+    except csv.Error:
+        return []
+
+
+def _from_cells(cells: list[str]) -> tuple[str, str] | None:
+    """Name, value, and a unit where there is one; a line with more in it is none."""
+    if len(cells) < 2 or any(cells[3:]) or not _LETTER.search(cells[0]):
+        return None
+    value, unit = cells[1], cells[2] if len(cells) > 2 else ""
+    if value.casefold() in _SWITCH and not unit:
+        return cells[0], value.casefold()
+    number = _NUMBER.match(value)
+    if number is None:
+        return None
+    behind = value[number.end() :].strip()
+    if (behind and unit) or not _is_unit(behind or unit):
+        return None
+    return cells[0], " ".join(filter(None, [number[0], behind or unit]))
+
+
+def _from_words(words: list[str]) -> tuple[str, str] | None:
+    """The last figure with nothing but a unit behind it is the value; what stands before it is the name."""
+    if len(words) > 1 and words[-1].casefold() in _SWITCH:
+        return _named(words[:-1], words[-1].casefold())
+    for at in range(len(words) - 1, 0, -1):
+        number = _NUMBER.match(words[at])
+        if number is None:
+            continue
+        behind = " ".join(filter(None, [words[at][number.end() :], *words[at + 1 :]]))
+        if _is_unit(behind):
+            return _named(words[:at], " ".join(filter(None, [number[0], behind])))
+    return None
+
+
+def _named(words: list[str], value: str) -> tuple[str, str] | None:
+    name = " ".join(words).rstrip(":= ").strip()
+    return (name, value) if _LETTER.search(name) else None
+
+
+def _is_unit(text: str) -> bool:
+    return not text or unit_written(text) is not None

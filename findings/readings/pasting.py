@@ -1,0 +1,74 @@
+"""A pasted text on the sheet: each line that is understood fills its row, every other one stays where it was pasted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from findings.instruments.models import Instrument
+from findings.readings.finding import matching
+from findings.readings.lines import ReadLine, read_lines
+from findings.readings.models import LearnedName, Parameter
+
+
+@dataclass(frozen=True)
+class Left:
+    """A line that is not on the sheet: why not, and what its name may mean where that is to be said."""
+
+    line: ReadLine
+    why: str
+    offered: Sequence[Parameter] = ()
+
+
+@dataclass
+class Pasted:
+    """What a text comes to: values for rows, in its order, and what is left of it."""
+
+    values: list[tuple[Parameter, ReadLine]] = field(default_factory=list)
+    left: list[Left] = field(default_factory=list)
+    learned: list[tuple[str, Parameter]] = field(default_factory=list)
+    parameters: Sequence[Parameter] = ()
+
+    @property
+    def text_left(self) -> str:
+        """The lines that are not on the sheet, as they were pasted."""
+        return "\n".join(one.line.text for one in self.left)
+
+
+def folded(name: str) -> str:
+    """A name as it is compared."""
+    return " ".join(name.split()).casefold()[:120]
+
+
+def pasted(text: str, registered: Instrument | None, instrument: str, told: Mapping[str, Parameter]) -> Pasted:
+    """What a text of an instrument comes to. ``told`` says what names mean that this person was asked about.
+
+    A name is what the list of readings calls so, else what the shop learned of this instrument; nothing is guessed.
+    """
+    parameters = list(Parameter.objects.all())
+    known = {folded(one.name): one for one in parameters}
+    learned = learned_names(registered, instrument)
+    found = Pasted(parameters=parameters)
+    taken: set[int] = set()
+    for line in read_lines(text):
+        if not line.name:
+            found.left.append(Left(line, "There is no name with a value in it."))
+            continue
+        name = folded(line.name)
+        parameter = known.get(name) or told.get(name) or learned.get(name)
+        if parameter is None:
+            found.left.append(Left(line, "This name is not known here.", matching(line.name, parameters)))
+        elif parameter.pk in taken:
+            found.left.append(Left(line, f"{parameter.name} stands in the text twice."))
+        else:
+            taken.add(parameter.pk)
+            if name not in known:
+                found.learned.append((line.name, parameter))
+            found.values.append((parameter, line))
+    return found
+
+
+def learned_names(registered: Instrument | None, instrument: str) -> dict[str, Parameter]:
+    """What names mean on an instrument: the registered one, else the one that was typed."""
+    of = {"registered": registered} if registered else {"registered": None, "instrument": folded(instrument)}
+    return {one.name: one.parameter for one in LearnedName.objects.filter(**of).select_related("parameter")}

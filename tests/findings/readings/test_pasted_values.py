@@ -1,0 +1,133 @@
+"""Pasted values: a line that is understood goes to its row, every other one stays, names are learned."""
+
+from __future__ import annotations
+
+import html
+import re
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from engineering.measures import Kind
+from findings.instruments.actions import add_instrument
+from findings.readings.actions import NewLimit, add_card
+from findings.readings.lines import read_lines
+from findings.readings.models import LearnedName, Parameter, Reading
+from tests.cast import Cast
+from tests.findings.readings.test_sheet import address, named
+from workorders.actions import open_job
+from workorders.models import Job
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job(cast: Cast) -> Job:
+    return open_job(by=cast.desk, vessel=cast.vessel, concerns=[("Runs hot.", cast.port)])
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "value"),
+    [
+        ("Oil pressure 45 psi", "Oil pressure", "45 psi"), ("Oil pressure: 4,5 bar", "Oil pressure", "4,5 bar"),
+        ("Oil pressure = 45psi", "Oil pressure", "45 psi"), ("EGT 2 1180 °F", "EGT 2", "1180 °F"),
+        ("EGT 2 1180", "EGT 2", "1180"), ("Coolant temp -5 °C", "Coolant temp", "-5 °C"),
+        ("Oil pressure\t45\tpsi", "Oil pressure", "45 psi"), ("Oil pressure;4,5;bar", "Oil pressure", "4,5 bar"),
+        ("Oil pressure,45,psi", "Oil pressure", "45 psi"), ("Oil pressure, 45", "Oil pressure", "45"),
+        ('"Oil, pressure",45,psi', "Oil, pressure", "45 psi"), ("Cylinder 1, 120, psi", "Cylinder 1", "120 psi"),
+        ("Neutral switch ON", "Neutral switch", "on"), ("Neutral switch;off;", "Neutral switch", "off"),
+        ("Load 38 %", "Load", "38 %"), ("Load 38%", "Load", "38 %"),
+        # noise
+        ("Name;Value;Unit", "", ""), ("45 psi", "", ""), ("Oil pressure", "", ""), ("Oil pressure 45 furlongs", "", ""),
+        ("Oil pressure 45 psi at idle", "", ""), ("Oil;45;psi;and more", "", ""), ("Oil pressure ½", "", ""),
+        ("Read on 11/28/2026 14:05", "", ""), ("-----", "", ""), ("Oil;4,5 bar;psi", "", ""), ("on", "", ""),
+        ("Oil pressure ---", "", ""), ("Oil pressure >45 psi", "", ""), ("Page 1 of 2", "Page 1 of", "2"),
+        ('"Oil pressure,45', "", ""),
+    ],
+)  # fmt: skip
+def test_what_a_line_says(line: str, name: str, value: str) -> None:
+    (found,) = read_lines(line)
+    assert (found.name, found.value, found.text) == (name, value, line)
+
+
+def test_no_line_is_dropped_and_nothing_endless_is_read() -> None:
+    assert [one.text for one in read_lines("\n\n a 1 \n\0\nb\n")] == ["a 1", "b"]
+    assert len(read_lines("x 1\n" * 900)) == 200
+
+
+def body(page: Any) -> str:
+    return html.unescape(page.content.decode())
+
+
+def test_a_text_fills_its_rows_and_what_is_not_understood_stays(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    card = add_card(
+        by=cast.tech, family=cast.family, title="Warm", document="Invented manual",
+        limits=[NewLimit(parameter=named("Oil pressure"), unit="psi", low=Decimal(40))],
+    )  # fmt: skip
+    oil, coolant = card.limits.get(), named("Coolant temperature")
+    text = "Name,Value,Unit\nOil pressure,38,psi\nCoolant temperature,181,°F\nECT,180,°F\nOil pressure,39,psi"
+    page = client.post(address(cast, job), {"paste": text, "paste-in": "yes", "instrument": "Reader R2"})
+    shown = body(page)
+    assert f'name="limit-{oil.pk}-value" value="38 psi"' in shown
+    assert f'name="line-{coolant.pk}-value" value="181 °F"' in shown
+    assert "2 psi below" in shown  # judged before it is logged
+    assert "2 lines put on the sheet, 3 left below. Nothing is logged yet." in shown
+    left = re.search(r'<textarea id="id_paste"[^>]*>([^<]*)</textarea>', shown)
+    assert left is not None
+    assert left[1].split("\n") == ["Name,Value,Unit", "ECT,180,°F", "Oil pressure,39,psi"]
+    assert "Oil pressure stands in the text twice." in shown
+    assert not Reading.objects.exists()
+
+
+def test_a_name_is_asked_once_for_each_instrument(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    gauge = add_instrument(by=cast.manager, kind="Reader", make="R2", serial="1")
+    coolant, oil = named("Coolant temperature"), named("Oil temperature")
+    asked = {"paste": "ECT 180 °F", "paste-in": "yes", "registered": gauge.pk}
+    assert "This name is not known here." in body(client.post(address(cast, job), asked))
+    answer = asked | {"as-0": coolant.pk, "as-0-name": "ECT"}
+    for _ in range(2):
+        page = client.post(address(cast, job), answer)
+        assert f'name="line-{coolant.pk}-value" value="180 °F"' in body(page)
+    assert LearnedName.objects.get().parameter == coolant
+    again = body(client.post(address(cast, job), asked | {"paste": "ect  175 °F"}))
+    assert f'name="line-{coolant.pk}-value" value="175 °F"' in again
+    assert "“ect” was taken as Coolant temperature." in again
+    other = body(client.post(address(cast, job), asked | {"registered": "", "instrument": "Reader R3"}))
+    assert "This name is not known here." in other
+    client.post(address(cast, job), {"forget-name": "ECT", "registered": gauge.pk})
+    assert "This name is not known here." in body(client.post(address(cast, job), asked))
+    client.post(address(cast, job), asked | {"as-0": oil.pk, "as-0-name": "ECT"})
+    assert LearnedName.objects.get().parameter == oil
+
+
+def test_a_value_that_stands_there_is_not_written_over(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    boost = named("Boost pressure")
+    typed = {f"line-{boost.pk}-value": "12", "paste": "Boost pressure 14 psi", "paste-in": "yes"}
+    shown = body(client.post(address(cast, job, f"&line={boost.pk}"), typed))
+    assert f'name="line-{boost.pk}-value" value="12"' in shown
+    assert "Its row has a value already" in shown
+    assert ">Boost pressure 14 psi</textarea>" in shown
+    empty = body(client.post(address(cast, job), {"paste": " ", "paste-in": "yes"}))
+    assert "Paste some lines first." in empty
+
+
+def test_values_go_into_the_column_that_was_chosen(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    at = address(cast, job, f"&beside={cast.starboard.pk}")
+    shown = body(client.post(at, {"paste": "Boost pressure 14 psi", "paste-in": "yes", "paste-column": "1"}))
+    boost = named("Boost pressure").pk
+    assert re.search(rf'name="line-{boost}-{cast.starboard.pk}x[0-9a-f]{{8}}-value" value="14 psi"', shown)
+    assert f'name="line-{boost}-value" value="' not in shown
+
+
+def test_more_lines_than_a_sheet_has_rows_are_kept(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    Parameter.objects.bulk_create(Parameter(name=f"Tap {at}", kind=Kind.PRESSURE.value) for at in range(70))
+    text = "\n".join(f"Tap {at} {at} psi" for at in range(70))
+    shown = body(client.post(address(cast, job), {"paste": text, "paste-in": "yes"}))
+    assert "60 lines put on the sheet, 10 left below." in shown
+    assert shown.count("The sheet has no room for more rows.") == 10
