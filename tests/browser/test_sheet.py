@@ -114,3 +114,34 @@ def test_both_engines_and_several_conditions_stand_side_by_side(sheet: Page, cas
     assert kept == {
         (cast.port.pk, "Idle, warm"): (50, "in range"), (cast.starboard.pk, "Wide open"): (30, "out"),
     }  # fmt: skip
+
+
+def test_rows_are_saved_and_values_pasted_with_names_that_are_asked_once(sheet: Page, cast: Cast) -> None:
+    sheet.get_by_text("Paste values").tap()
+    sheet.locator("#id_paste").fill("Oil pressure 38 psi\nECT 181 °F\nlast service in May")
+    sheet.get_by_role("button", name="Put it on the sheet").tap()
+    expect(sheet.locator(".sheet-said")).to_contain_text(
+        "1 line put on the sheet, 2 left below. Nothing is logged yet."
+    )
+    expect(sheet.locator("#sheet-rows .judged").first).to_contain_text("2 psi below")
+    assert problems(sheet, TABLET, PHONE) == []
+    sheet.locator("#id_as-0").select_option(label="Coolant temperature")
+    sheet.get_by_role("button", name="Put it on the sheet").tap()
+    line = f"line-{Parameter.objects.get(name='Coolant temperature').pk}"
+    expect(sheet.locator(f"[name='{line}-value']")).to_have_value("181 °F")
+    expect(sheet.locator("#id_paste")).to_have_value("last service in May")
+    sheet.get_by_text("Save these rows for").tap()
+    sheet.locator("#id_sheet-name").fill("Warm run")
+    sheet.keyboard.press("Enter")
+    chosen = sheet.get_by_role("button", name="Warm run")
+    expect(chosen).to_have_attribute("aria-pressed", "true")
+    expect(sheet.locator(f"[name='{line}-value']")).to_have_value("181 °F")
+    assert problems(sheet, TABLET, PHONE) == []
+    choose(sheet, "phase", "arrival")
+    main_button(sheet).tap()
+    expect(sheet.locator(".messages")).to_contain_text("2 readings logged.")
+    sheet.goto(reverse("findings:sheets"))
+    assert problems(sheet, TABLET, PHONE) == []
+    sheet.get_by_role("link", name="Warm run").tap()
+    expect(sheet.locator("#id_rows")).to_have_value("Oil pressure, psi\nCharging voltage, V\nCoolant temperature, °F")
+    assert problems(sheet, TABLET, PHONE) == []
