@@ -69,10 +69,12 @@ class Written:
             known_from, text = kept.get(key, ("", ""))
             if known_from != made_from:
                 text = _component(event, self.told[key], category, self.zone, self.site).to_ical().decode()
-                made.append(EventTold(key=key, written_from=made_from, written=text))
+                made.append(_kept(self.told[key], made_from, text))
             texts.append(text.encode())
         if made:
-            EventTold.objects.bulk_update(made, ["written_from", "written"])
+            EventTold.objects.bulk_create(
+                made, update_conflicts=True, unique_fields=["key"], update_fields=["written_from", "written"]
+            )
         return texts
 
     def _made_from(self, key: str, category: str) -> str:
@@ -105,6 +107,14 @@ def calendar_of(
     if head == whole:
         raise ValueError("The calendar does not end as RFC 5545, 3.4 has it.")
     return Written(head, events, told, zone, site)
+
+
+def _kept(told: EventTold, made_from: str, text: str) -> EventTold:
+    """A row beside the one that was told, so that the texts of a long calendar are not all held at once."""
+    return EventTold(
+        key=told.key, uid=told.uid, digest=told.digest, when_digest=told.when_digest, sequence=told.sequence,
+        revised_at=told.revised_at, written_from=made_from, written=text,
+    )  # fmt: skip
 
 
 def _component(event: Event, told: EventTold, category: str, zone: ZoneInfo, site: str) -> Component:
