@@ -11,6 +11,8 @@ import pytest
 from django.core.management import call_command
 from django.test import Client
 
+from tests.house import FLOORS
+
 STATIC = Path(__file__).resolve().parents[2] / "static"
 RECORDS = json.loads((STATIC / "vendor" / "VERSIONS.json").read_text())
 
@@ -57,6 +59,17 @@ def test_icons_carry_no_style_or_script() -> None:
     text = (STATIC / "icons.svg").read_text()
     assert text.count("<symbol") > 50
     assert not re.search(r"<style|<script|style=|\son\w+=|href=", text)
+
+
+def test_every_icon_is_drawn_somewhere() -> None:
+    """Each page's browser fetches the file: a symbol that nothing names only makes it longer."""
+    floors = [STATIC.parent / floor for floor in ("templates", "static/js", *FLOORS)]
+    texts = [
+        path.read_text() for floor in floors for ending in ("html", "js", "py") for path in floor.rglob(f"*.{ending}")
+    ]
+    named = set(re.findall(r"[\"'#]([a-z0-9-]+)[\"']", "\n".join(texts)))
+    symbols = set(re.findall(r'<symbol id="([^"]+)"', (STATIC / "icons.svg").read_text()))
+    assert symbols - named == set()
 
 
 def test_static_files_can_be_named_by_their_digest(settings, tmp_path: Path, client: Client) -> None:
