@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Self
 
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+
 
 class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
     """The rules of the shop do not allow it, or the input is wrong.
@@ -46,3 +48,12 @@ class Conflict(Refused):
 
 class NotYet(Refused):
     """What it names is not here yet, and may still come: who sends it keeps it, and sends it again."""
+
+
+def refusal_of(error: ValidationError, otherwise: str = "Some fields need another look.") -> Refused:
+    """What the framework says of a record, as a refusal: each sentence beside its field.
+
+    What it says of the whole is the refusal's own sentence, ``otherwise`` where it says nothing of that.
+    """
+    by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
+    return Refused(by_field.pop(NON_FIELD_ERRORS, otherwise), fields=by_field)

@@ -8,11 +8,11 @@ from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
-from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from commands.envelope import command, tell
-from commands.refusals import Refused
+from commands.refusals import Refused, refusal_of
 from engineering.canonical import plain_decimal
 from parts.models import Part
 from staff.models import Person
@@ -27,8 +27,7 @@ def _check(part: Part) -> None:
     try:
         part.full_clean(validate_constraints=False)
     except ValidationError as error:
-        by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
-        raise Refused(by_field.pop(NON_FIELD_ERRORS, "Some fields need another look."), fields=by_field) from error
+        raise refusal_of(error) from error
     twins = Part.objects.filter(number__iexact=part.number, maker__iexact=part.maker).exclude(pk=part.pk)
     if twins.exists():
         raise Refused(KNOWN_ALREADY, fields={"number": KNOWN_ALREADY})

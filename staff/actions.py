@@ -8,14 +8,14 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from django.contrib.auth.password_validation import validate_password
-from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 
 from commands.envelope import command
 from commands.envelope import tell as tell_journal
-from commands.refusals import Refused
+from commands.refusals import Refused, refusal_of
 from staff.doors.events import note, tell
 from staff.doors.own_word import ASKS_WHO
 from staff.doors.sessions import end_sessions
@@ -31,18 +31,11 @@ SHOP_FIELDS = frozenset(
 )
 
 
-def _refuse_invalid(error: ValidationError) -> Refused:
-    """The same problems as a refusal: each sentence beside its field."""
-    by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
-    general = by_field.pop(NON_FIELD_ERRORS, "")
-    return Refused(general or "Some fields need another look.", fields=by_field)
-
-
 def _check(instance: Person | ShopProfile) -> None:
     try:
         instance.full_clean(exclude={"password", "logo"})
     except ValidationError as error:
-        raise _refuse_invalid(error) from error
+        raise refusal_of(error) from error
 
 
 def _with(instance: M, changes: Mapping[str, Any]) -> M:

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 
-from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from commands.envelope import command
-from commands.refusals import Refused
+from commands.refusals import Refused, refusal_of
 from findings.instruments.models import Calibration, Instrument
 from staff.models import Person
 from staff.policy import Permission
@@ -135,8 +135,7 @@ def _check(instrument: Instrument) -> None:
     try:
         instrument.full_clean(validate_constraints=False)
     except ValidationError as error:
-        by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
-        raise Refused(by_field.pop(NON_FIELD_ERRORS, "Some fields need another look."), fields=by_field) from error
+        raise refusal_of(error) from error
     twins = Instrument.objects.filter(make__iexact=instrument.make, serial__iexact=instrument.serial)
     if instrument.serial and twins.exclude(pk=instrument.pk).exists():
         raise Refused(KNOWN_ALREADY, fields={"serial": KNOWN_ALREADY})

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
-from commands.refusals import Refused
+from commands.refusals import Refused, refusal_of
 from staff.models import Person
 from staff.policy import Permission
 from vessels.log.belonging import of_a_boat
@@ -44,8 +44,7 @@ def refuse_unsound(record: models.Model, names: Iterable[str]) -> None:
     try:
         record.clean_fields(exclude=others)
     except ValidationError as error:
-        fields = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
-        raise Refused("Some of this cannot be saved as entered.", fields=fields) from error
+        raise refusal_of(error, "Some of this cannot be saved as entered.") from error
 
 
 def refuse_far_promise(day: date | None) -> None:
