@@ -6,8 +6,10 @@ import json
 import uuid
 from datetime import date, timedelta
 from decimal import Decimal
+from importlib import import_module
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 from django.utils.html import strip_tags
 
@@ -320,6 +322,19 @@ def test_what_of_an_order_is_not_here_after_all_or_no_longer_waited_for(cast, jo
     (order,) = orders_on(job)
     assert (str(order), order.told, order.is_open) == ("4 × TW-900", "1 of 4 here, 3 no longer waited for", False)
     assert said(job) == "Every part is here"
+
+
+def test_deliveries_of_before_are_joined_to_what_was_ordered(cast, job, wait_for):
+    made, other = wait_for(quantity=Decimal(4)), wait_for(quantity=Decimal(4))
+    part_arrived(by=cast.desk, awaited=made, quantity=Decimal(1))
+    AwaitedPart.objects.update(order=None)  # as it was kept before
+    migration = import_module("workorders.jobparts.migrations.0002_deliveries_of_an_order")
+    with connection.cursor() as cursor:
+        cursor.execute(migration.FILL)
+    assert [(one.head.pk, one.told) for one in orders_on(job)] == [
+        (made.pk, "1 of 4 here, 3 to come"),
+        (other.pk, "0 of 4 here, 4 to come"),
+    ]
 
 
 def test_the_last_of_an_order_is_one(cast, job, wait_for):
