@@ -34,8 +34,10 @@ def offered_sheets(person: object, family: EngineFamily | None = None) -> list[O
         found = found.filter(Q(is_shared=True) | Q(made_by=getattr(person, "pk", None)))
     sheets = list(found)
     newest: dict[int, SheetVersion] = {}
-    versions = SheetVersion.objects.filter(sheet__in=sheets).select_related("sheet", "saved_by")
-    for version in versions.order_by("sheet_id", "-number").distinct("sheet_id").prefetch_related("rows__parameter"):
+    versions = SheetVersion.objects.filter(sheet__in=sheets)
+    if family is None:  # the list of all of them shows how long each is
+        versions = versions.prefetch_related("rows")
+    for version in versions.order_by("sheet_id", "-number").distinct("sheet_id"):
         newest[version.sheet_id] = version
     return [Offered(one, newest[one.pk], may_change(person, one)) for one in sheets if one.pk in newest]
 

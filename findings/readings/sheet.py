@@ -149,10 +149,7 @@ class _Making:
         limits = self.limits(self.layout.engine)
         filled = {_key_of(limit): limit for limit in _filled(self.typed)} if self.typed else {}
         if self.layout.version:
-            lines = [self._of_limit(one) for one in limits if _key_of(one) in filled]
-            lines += [
-                replace(self._of_parameter(row.parameter), unit=row.unit) for row in self.layout.version.rows.all()
-            ]
+            lines = self._of_version([one for one in limits if _key_of(one) in filled])
         elif self.layout.conditions:
             lines = [self._of_limit(one) for one in limits if _key_of(one) in filled]
             lines += [self._of_parameter(one) for one in dict.fromkeys(limit.parameter for limit in limits)]
@@ -164,6 +161,16 @@ class _Making:
         known = {line.key for line in lines}
         lines += [self._of_limit(one, is_foreign=True) for key, one in filled.items() if key not in known]
         return lines + (self._lost(known | set(filled)) if self.typed else [])
+
+    def _of_version(self, filled: list[SpecLimit]) -> list[Line]:
+        """The rows of a saved sheet; what was typed in the card's row for the same stands in its place."""
+        assert self.layout.version is not None  # noqa: S101  (asked before)
+        same = {} if self.layout.conditions else {one.parameter_id: one for one in filled if not one.condition}
+        lines = [self._of_limit(one) for one in filled if one not in same.values()]
+        for row in self.layout.version.rows.all():
+            own = same.get(row.parameter_id)
+            lines.append(self._of_limit(own) if own else replace(self._of_parameter(row.parameter), unit=row.unit))
+        return lines
 
     def _of_limit(self, limit: SpecLimit, *, is_foreign: bool = False) -> Line:
         unit = limit.unit or usual_unit(limit.parameter, self.system)

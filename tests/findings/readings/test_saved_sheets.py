@@ -193,3 +193,18 @@ def test_the_pages_ask_the_same_however_many_sheets_there_are(cast, job, client,
             assert client.get(at).status_code == 200
         assert counted.queries <= most, (at, counted)
     assert Parameter.objects.count() > 40
+
+
+def test_a_row_that_was_filled_on_the_card_is_the_one_of_the_sheet(cast, job, client) -> None:
+    client.force_login(cast.tech)
+    card = add_card(
+        by=cast.tech, family=cast.family, title="Warm", document="Invented manual",
+        limits=[NewLimit(parameter=named("Oil pressure"), unit="psi", low=Decimal(40))],
+    )  # fmt: skip
+    plain = save_sheet(by=cast.tech, family=cast.family, name="Plain", rows=rows())
+    limit = f"limit-{card.limits.get().pk}"
+    page = client.post(address(cast, job), {f"{limit}-value": "38", "use-sheet": plain.versions.get().pk})
+    names = [one for one in dict.fromkeys(fields(page)) if one != "other-value"]
+    coolant, switch = named("Coolant temperature").pk, named("Neutral switch").pk
+    assert names == [f"line-{coolant}-value", f"{limit}-value", f"line-{switch}-value"]
+    assert f'name="{limit}-value" value="38"' in page.content.decode()
