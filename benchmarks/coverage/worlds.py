@@ -93,6 +93,9 @@ def _mean_count(hulls: int, mean: float, differ: float | None) -> Trial:
 
 # ---- the power law
 
+_SCALE_H = 1000.0
+"""Of a record in hours: what comes within one hour is one occasion (decision 0161)."""
+
 
 def _power_law(shape: float, mean: float, what: str, *, ends_with_event: bool) -> Trial:
     """The shape, or the mean time between events now, of one record of a power law."""
@@ -105,12 +108,13 @@ def _power_law(shape: float, mean: float, what: str, *, ends_with_event: bool) -
         if not len(ages):
             return None
         end = float(ages[-1]) if ends_with_event else mean ** (1 / shape)
-        fit = fit_power_law([EventRecord(tuple(float(age) for age in ages), end, ends_with_event)])
+        in_hours = EventRecord(tuple(_SCALE_H * float(age) for age in ages), _SCALE_H * end, ends_with_event)
+        fit = fit_power_law([in_hours])
         if not isinstance(fit, PowerLaw):
             return None
         if what == "shape":
             return fit.shape_low <= shape <= fit.shape_high
-        now = end ** (1 - shape) / shape
+        now = _SCALE_H * end ** (1 - shape) / shape
         return fit.mtbf_now_low_h <= now <= fit.mtbf_now_high_h
 
     return trial
