@@ -19,6 +19,7 @@ from findings.reports.differences import differences
 from findings.reports.models import ReportDraft
 from findings.reports.record import (
     FORMAT,
+    WORDING,
     CustomerFacts,
     EngineFacts,
     Findings,
@@ -65,6 +66,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     scans, readings, work = tuple(source.scans()), tuple(source.readings()), tuple(source.work())
     parts = parts_of(job, source)
     findings = Findings(
+        wording=WORDING,
         shop=shop_facts(shop),
         customer=_customer(job),
         vessel=_vessel(job, there),

@@ -24,6 +24,8 @@ from findings.reports.record import FaultFacts, Findings, ReadingFacts, UnitFact
 
 MOST_CODES = 70
 MOST_READINGS = 12
+EVERY_ENGINE = 2
+"""The wording since which an engine that nobody read, a partial scan and a reading without limits qualify a figure."""
 
 
 @dataclass(frozen=True)
@@ -169,7 +171,7 @@ def unlooked_units(findings: Findings) -> list[UnitFacts]:
 
 def figures_of(findings: Findings) -> list[Figure]:
     """The numbers at the top of the report; words where nothing was looked at, so that no zero says too much."""
-    return [*_codes(findings), _readings(findings.readings), _urgent(findings)]
+    return [*_codes(findings), _readings(findings), _urgent(findings)]
 
 
 def _codes(findings: Findings) -> Iterator[Figure]:
@@ -178,9 +180,8 @@ def _codes(findings: Findings) -> Iterator[Figure]:
     still_open = [one for one in every_open if not was_removed(one.unit)]
     removed = len(every_open) - len(still_open)
     returned = [one for one in still_open if one.state == "returned" and not one.episodes[-1].not_fixed_yet]
-    everything = bool(scanned) and not unlooked_units(findings)
     yield Figure(
-        f"{'code' if len(still_open) == 1 else 'codes'} open{'' if everything else ' where scanned'}"
+        f"{'code' if len(still_open) == 1 else 'codes'} open{_how_far(findings, scanned)}"
         + (f", {removed} in a removed unit" if removed else ""),
         str(len(still_open)) if scanned else "not scanned",
         bool(still_open),
@@ -188,7 +189,21 @@ def _codes(findings: Findings) -> Iterator[Figure]:
     yield Figure("returned, of those open", str(len(returned)) if scanned else "–", bool(returned))
 
 
-def _readings(readings: Sequence[ReadingFacts]) -> Figure:
+def _how_far(findings: Findings, scanned: set[str]) -> str:
+    """How far the codes were looked for: nothing is said only where every unit of every engine was read in full."""
+    everything = bool(scanned) and not unlooked_units(findings)
+    if findings.wording < EVERY_ENGINE:
+        return "" if everything else " where scanned"
+    read = {unit.engine for unit in findings.units if unit.name in scanned}
+    aboard = {engine.position for engine in findings.engines if engine.removed_on is None}
+    complete = {scan.unit for scan in findings.scans if scan.tells_codes and scan.is_complete}
+    if not (everything and aboard <= read):
+        return " where scanned" if scanned <= complete else " where scanned, as far as read"
+    return "" if scanned <= complete else ", as far as read"
+
+
+def _readings(findings: Findings) -> Figure:
+    readings = findings.readings
     out = sum(1 for one in readings if one.verdict == "out")
     judged = any(one.verdict != "no limits known" for one in readings)
     left = sum(1 for one in readings if why_unjudged(one))
@@ -196,7 +211,11 @@ def _readings(readings: Sequence[ReadingFacts]) -> Figure:
     what = "reading" if value == "1" else "readings"
     if any(map(is_calculated, readings)):
         what = "measured or calculated value" if value == "1" else "measured or calculated values"
-    return Figure(f"{what} out of limits{f', {left} not judged' if left and judged else ''}", value, bool(out))
+    said = f", {left} not judged" if left and judged else ""
+    without = sum(1 for one in readings if one.verdict == "no limits known") - left
+    if findings.wording >= EVERY_ENGINE and judged and without > 0:
+        said += f", {without} without limits"
+    return Figure(f"{what} out of limits{said}", value, bool(out))
 
 
 def _none_judged(left: int, taken: int) -> str:
@@ -208,7 +227,8 @@ def _none_judged(left: int, taken: int) -> str:
 
 def _urgent(findings: Findings) -> Figure:
     urgent = sum(1 for one in findings.recommendations if one.urgency == "before next use")
-    return Figure("to do before next use", str(urgent), bool(urgent))
+    none = "none noted" if findings.wording >= EVERY_ENGINE else "0"
+    return Figure("to do before next use", str(urgent) if urgent else none, bool(urgent))
 
 
 def hin_words(findings: Findings) -> str:

@@ -51,6 +51,7 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (ReadingFacts, "corrections"),
         (ReadingFacts, "by_hand"),
         (Findings, "results"),
+        (Findings, "wording"),
         (WorkingFacts, "is_measured"),
         (PartFacts, "is_fitted"),
         (PartFacts, "condition"),

@@ -26,12 +26,13 @@ from findings.reports.record.job import (
     RevisionFacts,
 )
 from findings.reports.record.measured import InputFacts, ReadingFacts, ResultFacts, WorkingFacts
-from findings.reports.record.whole import FORMAT, KNOWN_FORMATS, Findings, IssueFacts, Record
+from findings.reports.record.whole import FORMAT, KNOWN_FORMATS, WORDING, Findings, IssueFacts, Record
 
 __all__ = [
     "FORMAT",
     "KNOWN_FORMATS",
     "URGENCIES",
+    "WORDING",
     "ClearFacts",
     "CorrectionFacts",
     "CoverageFacts",

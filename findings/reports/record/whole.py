@@ -22,6 +22,9 @@ FORMAT = "condition-report/3"
 KNOWN_FORMATS = frozenset({"condition-report/1", "condition-report/2", FORMAT})
 """Records are read in the form that they were signed in: what an older one did not say yet stays unsaid."""
 
+WORDING = 2
+"""The rules by which page one words its figures now. What was signed by older ones is still said by those."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IssueFacts:
@@ -67,6 +70,8 @@ class Findings:
     clears: tuple[ClearFacts, ...] | None = None
     """Every clear of the units by the job's end. None in a record of an older form, which does not say."""
     results: tuple[ResultFacts, ...] = ()
+    wording: int = 1
+    """By which rules its figures are worded; a record signed before there was more than one does not say."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from findings.reports.gaps import _of_readings
 from findings.reports.lanes import lanes_pictures
 from findings.reports.page_one import figures_of, stands
 from findings.reports.reading_tables import engine_readings
-from findings.reports.record import FORMAT, Record
+from findings.reports.record import FORMAT, WORDING, Record
 from findings.reports.render import paper_html
 from tests.findings.reports import sample
 
@@ -97,3 +97,72 @@ def test_an_engine_is_called_as_people_call_it_and_one_rated_speed_is_said_once(
     paper = " ".join(paper_html(record, Stationery("letter")).split())
     assert "full throttle 1800 rpm" in paper
     assert "1800 to 1800" not in paper
+
+
+def figures(**changes) -> dict[str, str]:
+    findings = replace(sample.findings(), **{"wording": WORDING, **changes})
+    return {one.label: one.value for one in figures_of(findings)}
+
+
+def boat(*units: str, scans=(), engines=("Port", "Starboard")):
+    """A boat of so many engines; ``units`` name their engines, ``scans`` are (unit, complete)."""
+    base = sample.findings()
+    return {
+        "engines": tuple(replace(base.engines[0], position=name) for name in engines),
+        "units": tuple(replace(base.units[0], name=f"ECU {name}", engine=name) for name in units),
+        "scans": tuple(
+            replace(base.scans[0], unit=f"ECU {name}", is_complete=full, tells_codes=True, seen=())
+            for name, full in scans
+        ),
+        "faults": (),
+        "readings": (),
+        "recommendations": (),
+    }
+
+
+BOTH = (("Port", True), ("Starboard", True))
+
+
+@pytest.mark.parametrize(
+    ("units", "scans", "label", "value"),
+    [
+        (("Port", "Starboard"), BOTH, "codes open", "0"),
+        (("Port", "Starboard"), BOTH[:1], "codes open where scanned", "0"),
+        # the starboard engine has no unit on record, so nobody read anything of it
+        (("Port",), BOTH[:1], "codes open where scanned", "0"),
+        (("Port", "Starboard"), (("Port", False), ("Starboard", True)), "codes open, as far as read", "0"),
+        (("Port", "Starboard"), (("Port", False),), "codes open where scanned, as far as read", "0"),
+        (("Port", "Starboard"), (("Port", False), *BOTH), "codes open", "0"),
+        (("Port", "Starboard"), (), "codes open where scanned", "not scanned"),
+        ((), (), "codes open where scanned", "not scanned"),
+    ],
+)
+def test_no_count_of_codes_says_more_than_was_read(units, scans, label, value):
+    assert figures(**boat(*units, scans=scans))[label] == value
+
+
+def test_a_count_of_readings_names_those_that_no_limit_judges():
+    reading = sample.reading("Oil pressure", "60", "in range", "60 psi, in range")
+    bare = replace(reading, verdict="no limits known", low=None, high=None, says="")
+    assert figures(readings=(reading,) * 2)["readings out of limits"] == "0"
+    assert figures(readings=(reading, bare, bare))["readings out of limits, 2 without limits"] == "0"
+    assert figures(readings=(bare,))["readings out of limits"] == "no limits known"
+    assert figures(readings=())["readings out of limits"] == "none taken"
+
+
+def test_nothing_noted_is_not_nothing_to_do():
+    assert figures(recommendations=())["to do before next use"] == "none noted"
+    urgent = sample.findings().recommendations[0]
+    assert figures(recommendations=(replace(urgent, urgency="before next use"),))["to do before next use"] == "1"
+
+
+def test_what_was_signed_by_older_words_is_still_said_by_them():
+    # the public page holds these words beside the paper, and says not to rely on one that differs
+    bare = replace(
+        sample.reading("Oil pressure", "60", "no limits known", ""), verdict="no limits known", low=None, high=None
+    )
+    judged = sample.reading("Oil pressure", "60", "in range", "60 psi, in range")
+    old = figures(**{**boat("Port", scans=(("Port", False),)), "readings": (bare, judged)}, wording=1)
+    assert old == {
+        "codes open": "0", "returned, of those open": "0", "readings out of limits": "0", "to do before next use": "0",
+    }  # fmt: skip
