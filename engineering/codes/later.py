@@ -27,11 +27,19 @@ _NOTE = re.compile(r"\*{1,3} ?[A-Z]")
 _STARRED = re.compile(r"[A-Z0-9)] ?\*{1,3}$")
 
 
+_WHOSE = re.compile(
+    r"\W*(?P<key>(?:SCAN|READ-?OUT|REPORT)(?: OF| FOR| FROM)|VESSEL|BOAT|YACHT|SHIP|CUSTOMER|OWNER|HIN|HULL)"
+    r"(?: (?:NAME|NO\.?|NUMBER|ID))?[ :=#]+(?P<name>[A-Z0-9].{1,60})"
+)
+"""A line that says whose scan stands below it."""
+
+
 def doubt_all(lines: Sequence[Line]) -> None:
     """Offer only, and say why, what a line below, or the rest of its own, speaks against."""
     doubt_what_is_over(lines)
     doubt_what_is_gone_later(lines)
     doubt_what_a_note_is_on(lines)
+    doubt_whose_it_is(lines)
     doubt_what_is_denied_later([line.draft for line in lines])
 
 
@@ -86,6 +94,21 @@ def doubt_what_a_note_is_on(lines: Sequence[Line]) -> None:
         if note is not None and above.draft.codes and _STARRED.search(above.text):
             reason = f"Its star leads to line {note.draft.number}: “{note.draft.text.strip()[:60]}”."
             above.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in above.draft.codes]
+
+
+def doubt_whose_it_is(lines: Sequence[Line]) -> None:
+    """Offer only what a text lists that names two boats, or two owners."""
+    named: dict[str, dict[str, str]] = {}
+    for line in lines:
+        whose = None if line.codes or may_name_units(line.text) else _WHOSE.fullmatch(line.text)
+        if whose is not None and STATUSES.search(line.text) is None:
+            named.setdefault(whose["key"], {}).setdefault(whose["name"].strip(" .:"), line.draft.text.strip()[:60])
+    told = next((list(names.values()) for names in named.values() if len(names) > 1), None)
+    if told is None:
+        return
+    reason = f"The text says “{told[0]}” and “{told[1]}”: check whose codes these are."
+    for line in lines:
+        line.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in line.draft.codes]
 
 
 def _is_of_another_time(text: str) -> bool:

@@ -53,10 +53,10 @@ class MeanCount:
         if last is None:
             few = "too few were observed long enough for a mean"
             return f"{how_many(self.events, 'event').capitalize()} on {self.records} records; {few}."
-        bounds = f"{figure(last.low, 2)} to {figure(last.high, 2)}"
+        bounds, mean = f"{figure(last.low, 2)} to {figure(last.high, 2)}", figure(last.mean, 2)
         return (
-            f"By {hours_words(last.hours)} one of them has had {figure(last.mean, 2)} events on average, in the long "
-            f"run {bounds} ({self.confidence:.0%} sure, {last.at_risk} observed that long)."
+            f"By {hours_words(last.hours)} one of them has had {mean} {'event' if mean == '1' else 'events'} on "
+            f"average, in the long run {bounds} ({self.confidence:.0%} sure, {last.at_risk} observed that long)."
         )
 
 

@@ -69,6 +69,7 @@ def test_fresh_texts_give_no_wrong_claim():
         ("P0118 active *\n* example only", "Its star leads to line 2: “* example only”."),
         ("P0118 active -> P0117 active", "one took the place of another"),
         ("P0117/P0118 stored", "may mean “or”"),
+        ("Boat: Heron\nP0118 active\nBoat: Teal\nP0113 active", "“Boat: Heron” and “Boat: Teal”: check whose"),
         ("Found P0118 active. Replaced sensor. P0118 gone.", "The same line says that it is not there"),
     ],
 )

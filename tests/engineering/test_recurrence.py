@@ -621,6 +621,11 @@ def test_what_came_on_three_occasions_tells_of_no_trend(events, observed):
         assert "occasion" in answer.sentence or "not an hour long" in answer.sentence
 
 
+def test_one_event_on_average_is_one_event():
+    told = mean_cumulative_function([record_of([10], 100)] * 3).sentence
+    assert told.startswith("By 10 h one of them has had 1 event on average, in the long run")
+
+
 def test_a_burst_is_one_occasion_for_a_trend():
     burst = [record_of([10, 30, 50, 70, 98, 98.1, 98.2, 98.3, 98.5, 98.6], 100)]
     once = [record_of([10, 30, 50, 70, 98], 100)]
