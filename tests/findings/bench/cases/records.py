@@ -69,7 +69,10 @@ CASES = {
         Case(failed(100, 200, 300, 400, 500, 600, now="700 h"), NOT_JUDGED, ["No trend is seen", "4 times in 5"], why="evenly spread"),
         Case(failed(100, 300, 400, 450, 470, now="480 h"), NOT_JUDGED, ["No trend is seen", "Laplace test: such a record comes by chance"], never=["weak hint", "getting shorter"], why="one judgment of all tests"),
         Case(failed(-10, 20, 30, 40), REFUSED, [], field="events-0-at"),
-        Case(failed(10, 10, 10, 10, 10, now="20 h"), NOT_JUDGED, ["No trend is seen"], why="all at the middle"),
+        Case(failed(10, 10, 10, 10, 10, now="20 h"), NOT_JUDGED, ["on one occasion only"], why="all at one reading of the meter: a Poisson process has one event at a time, NIST/SEMATECH 8.2.3.4 and Cox and Lewis (1966, from memory)"),
+        Case({"events": ["99 h"] * 5, "observed": "100 h"}, NOT_JUDGED, ["on one occasion only"], never=["evidence", "more often"], why="four or five trips at one reading are one trip"),
+        Case({"events": ["0.1 h", "0.3 h", "0.5 h", "0.9 h"], "observed": "1000 h"}, NOT_JUDGED, ["on one occasion only"], never=["evidence", "less often"], why="all in the first hour: a shakedown, and no habit"),
+        Case({"events": ["0.2 h", "0.5 h", "0.7 h", "0.9 h"], "observed": "1 h"}, NOT_JUDGED, ["Not enough data"], never=["evidence", "No trend"], why="one hour tells of no trend"),
         Case(failed("1e9", 20, 30, 40), REFUSED, [], field="events-0-at", why="no engine runs so long"),
     ),
 }  # fmt: skip
