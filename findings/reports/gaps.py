@@ -45,6 +45,12 @@ def _of_codes(findings: Findings) -> Iterator[str]:
         yield "No scan was logged on this job."
     elif _is_unproven(findings):
         yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
+    elif unproven := _unproven_units(findings):
+        of_it = "it" if len(unproven) == 1 else "them"
+        yield (
+            f"Work was logged about codes of {' and '.join(unproven)}, but no complete scan of {of_it} since: nothing "
+            "shows yet that those codes stayed away."
+        )
     aboard = [fault for fault in findings.faults if fault.is_open and not was_removed(fault.unit)]
     of_job = [fault.code for fault in aboard if fault.in_this_job]
     yield from _named_or_not(findings, of_job, "{} open")
@@ -78,6 +84,20 @@ def _is_unproven(findings: Findings) -> bool:
     """Whether work about codes was logged, and no complete scan after it. An oil change is not about codes."""
     last: datetime | None = max((work.at for work in findings.work if work.codes), default=None)
     return last is not None and not any(scan.is_complete and scan.at >= last for scan in findings.scans)
+
+
+def _unproven_units(findings: Findings) -> list[str]:
+    """The units of which no complete scan was taken after the last work about their codes, whatever was of others."""
+    about = [work for work in findings.work if work.codes]
+    units = dict.fromkeys(unit for work in about for unit in work.units if not was_removed(unit))
+    return [
+        unit
+        for unit in units
+        if not any(
+            scan.unit == unit and scan.is_complete and scan.at >= max(work.at for work in about if unit in work.units)
+            for scan in findings.scans
+        )
+    ]
 
 
 def _of_readings(findings: Findings) -> Iterator[str]:

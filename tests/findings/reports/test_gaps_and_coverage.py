@@ -125,6 +125,17 @@ def test_work_about_codes_needs_a_complete_scan_after_it(
     assert said == ([UNPROVEN] if is_unproven else [])
 
 
+def test_a_complete_scan_of_one_engine_proves_nothing_of_the_other() -> None:
+    both = [replace(work(59), units=("ECU port",)), replace(work(59), units=("ECU starboard",))]
+    scans = (replace(scan(60), unit="ECU starboard"), replace(scan(60, is_complete=False), unit="ECU port"))
+    assert gaps(all_said(scans=scans, work=tuple(both)), READY) == [
+        "Work was logged about codes of ECU port, but no complete scan of it since: nothing shows yet that those "
+        "codes stayed away."
+    ]
+    proven = (*scans, replace(scan(61), unit="ECU port"))
+    assert gaps(all_said(scans=proven, work=tuple(both)), READY) == []
+
+
 OPEN_CODES = sample.findings().faults
 URGED = sample.findings().recommendations
 
