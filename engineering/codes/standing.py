@@ -66,6 +66,8 @@ _IN_PLACE_OF = re.compile(
     r"|CHANGED (?:IN)?TO) ?"
 )
 """Between two codes: "P0118 -> P0117", "P0118 active became P0117"."""
+A_SHARE = "A percentage stands right before it: check what it says of the code."
+_SHARE = re.compile(r"[0-9] ?% ?$")
 SLASHED = "A slash stands between two codes, which may mean “or”: write each code that the unit lists."
 _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
 MARKED = "A mark stands beside it: check whether it means that the code is there, or that it was dealt with."
@@ -202,6 +204,7 @@ def _standing(
     found = _named(before, after, place, around, listed=listed, parts=parts)
     if not (found.told or found.reason):
         under = f"It stands under “{around.earlier}”: check that it is there now." if around.earlier else ""
+        under = A_SHARE if not place.has_status and _SHARE.search(before) else under
         words = OTHER_SCRIPT if _OTHER_SCRIPT.search(before) or _OTHER_SCRIPT.search(after) else under
         said = place.has_status or around.under_heading
         is_marked = _MARK.match(after) or (not said and _MARK_BEFORE.search(before))

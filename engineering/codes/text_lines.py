@@ -27,6 +27,9 @@ from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says
 _QUOTED = re.compile(r"\s*>+\s*\S")
 QUOTED_MAIL = "> …"
 """What stands above a line of somebody's earlier letter, in the way mail programs quote one."""
+_A_NUMBER_LEFT = re.compile(r"[,;&/] ?([0-9]{1,4}(?:-[0-9]{1,2})?)(?= ?(?:$|[,;&/(.]|X ?[0-9]))")
+_STRUCK = re.compile("[\u0334-\u0338]")
+STRUCK_OUT = "Something in the line is struck out: check whether the code is."
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
 
@@ -197,6 +200,8 @@ class TextReader:
         unread = f"Status not read: “{unsure[0]}” may mean more than one." if unsure else above.unread
         told: list[str] = []
         is_doubtful = False
+        if _STRUCK.search(draft.text):
+            judged = [one if one.told or one.reason else Standing(reason=STRUCK_OUT) for one in judged]
         for one, standing, named in zip(reading.found, judged, inline, strict=True):
             if standing.told:
                 if standing.is_denied:
@@ -217,6 +222,8 @@ class TextReader:
         understood = not (reading.problems or told or is_doubtful)
         kind = "code" if draft.codes or reading.problems else "unknown"
         draft.set(kind, " ".join([sentence, *told, *reading.problems]).strip(), understood=understood)
+        if left := _left_over(line, reading.found):
+            draft.add(f"“{left}” was not read: write each code in a line of its own.", understood=False)
         if not draft.codes and not reading.found:
             self._above.forget_heading()
 
@@ -333,6 +340,17 @@ class TextReader:
             above.earlier = line.draft.text.strip()
         elif above.earlier and (line.text.endswith(":") or NOW.search(line.text)):
             above.earlier = ""
+
+
+def _left_over(line: Line, found: list[FoundCode]) -> str:
+    """A number in a list of blink or maker's codes that was read neither as a code nor as what is said of one."""
+    if not any(one.code.system in (CodeSystem.FLASH, CodeSystem.MAKER) for one in found):
+        return ""
+    signs = list(line.text)
+    for one in found:
+        signs[one.place.start : one.place.end] = " " * (one.place.end - one.place.start)
+    counts = {str(one.count) for one in found}
+    return next((left[1] for left in _A_NUMBER_LEFT.finditer("".join(signs)) if left[1] not in counts), "")
 
 
 def _written(unit: str, line: Line) -> str:

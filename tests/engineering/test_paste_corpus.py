@@ -204,6 +204,20 @@ def test_a_second_code_that_was_not_read_is_named():
     assert not readout.lines[0].understood
 
 
+def test_a_number_left_over_in_a_list_of_blink_codes_is_named():
+    for text in ("Flash code: 23 (twice), 41", "Codes: 23 x2, 41 x1"):
+        (line,) = read_text(text, preferred=CodeSystem.FLASH).lines
+        assert not line.understood, text
+        assert "“41” was not read" in line.sentence, text
+    assert all(line.understood for line in read_text("Codes: 23, 41", preferred=CodeSystem.FLASH).lines)
+
+
+def test_a_share_or_a_struck_out_line_leaves_a_code_open():
+    for text in ("90% P0118", "P\u03360\u03361\u03361\u03368\u0336 active"):
+        (seen,) = read_text(text).codes
+        assert not seen.certain, text
+
+
 def test_a_count_that_is_none_as_written_is_said_to_be_unread():
     for text in ("P0118 stored count 3.5", "P0118 stored count 1,200", "P0118 stored count 99999999"):
         (seen,) = read_text(text).codes
