@@ -141,7 +141,7 @@ def _add_version(
 ) -> SheetVersion:
     kept = list(dict.fromkeys(filter(None, map(one_condition, conditions))))
     if not rows:
-        raise Refused("A sheet needs at least one row.", fields={"rows": "Write one name a line."})
+        raise Refused("A sheet needs at least one row.", fields={"rows": "Enter one name a line."})
     if len(rows) > MOST_LINES or len(kept) > MOST_CONDITIONS:
         raise Refused(f"A sheet has at most {MOST_LINES} rows and {MOST_CONDITIONS} conditions.")
     if len({row.parameter.pk for row in rows}) < len(rows):
