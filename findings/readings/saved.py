@@ -73,7 +73,7 @@ def rows_from_text(text: str, system: str) -> Understood:
         name, _, written = line.rpartition(",")
         parameter = whole or known.get(name.strip().casefold())
         if parameter is None:
-            problems.append(f"“{line[:80]}” is no name known here. Write it as it stands in the list of readings.")
+            problems.append(f"“{line[:80]}” is no name known here. Enter it as the list of readings has it.")
             continue
         unit = usual_unit(parameter, system) if whole else unit_written(written)
         if unit is None or UNITS[unit].kind != parameter.kind:

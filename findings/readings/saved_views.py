@@ -105,7 +105,7 @@ def sheet_share(request: HttpRequest, pk: int) -> HttpResponse:
     if attempted(
         request, lambda: share_sheet(by=signed_in(request), sheet=found, is_shared=is_shared, entry_id=sent_id(request))
     ):
-        said = "is offered to everybody" if is_shared else "is offered to whoever made it alone"
+        said = "is offered to everybody" if is_shared else "is offered to its maker alone"
         messages.success(request, f"“{found}” {said}.")
     return redirect("findings:sheet", pk=pk)
 
