@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
@@ -13,10 +13,8 @@ from findings.readings.forms import MeasureField, clean_values, unit_choices
 from findings.readings.last_time import LastTime
 from findings.readings.layout import Column
 from findings.readings.models import Parameter, SpecLimit
+from findings.readings.said import Said
 from web.addresses import address_of
-
-if TYPE_CHECKING:
-    from findings.readings.typed import Said
 
 SWITCH_CHOICES = [("on", "On"), ("off", "Off"), ("", "Not read")]
 ON_OFF_UNIT = "on/off"

@@ -37,3 +37,9 @@ document.addEventListener("keydown", (event) => {
     document.querySelector("[name=add-condition]").click();
   }
 });
+
+// Another unit is another value: every cell of the row is judged again.
+document.addEventListener("change", (event) => {
+  if (!event.target.matches?.(".sheet-unit select")) return;
+  for (const cell of event.target.closest(".sheet-row").querySelectorAll(".sheet-cell")) cell.dispatchEvent(new Event("unit-changed"));
+});
