@@ -169,6 +169,8 @@ class LineOfCodes:
             self._unclear.append(token)
         elif token.mark in (Mark.STATUS_LETTER, Mark.UNCLEAR_COUNT):
             self._take_unclear(token)
+        elif token.mark is Mark.RANGE:
+            self.problems.append(f"“{token.raw}” is a range: write each code that the unit lists.")
         elif token.mark is Mark.UNCLEAR_NUMBER:
             number = token.values[0]
             self.problems.append(f"“{number}” was not read: write “count {number}” after its code if it is a count.")

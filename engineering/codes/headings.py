@@ -41,6 +41,7 @@ _OF_ITS_NAME = (
 _UNIT_BEHIND = re.compile(
     rf"(?<![A-Z0-9])(?P<unit>(?:{_SIDE})[ -](?:(?:{_ROW})[ -])?(?:{_KIND})|STARBOARD|STBD"
     rf"|(?:ENGINE|MOTOR|ENG|UNIT|ECU) ?(?:NO\.? ?|#)?[0-9]{{1,2}}(?! {_OF_ITS_NAME})"
+    r"|(?:SOURCE ADDRESS|SA) ?[:=]? ?(?:0X)?[0-9]{1,3}(?![.,][0-9])"
     r"|(?<=\()(?:PORT|STBD|STARBOARD|CENTER)(?=\)))(?![A-Z0-9])"
 )
 _LEADS_ON = re.compile(r"\)?(?: ?(?:NO\.? ?)?#?[0-9]{0,2})? ?[:=|>]")

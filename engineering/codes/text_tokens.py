@@ -137,7 +137,8 @@ def _add_obd(taken: Taken, line: str, match: re.Match[str]) -> None:
         return
     if _PART_OF_LONGER.match(line, match.end()) and not _OBD.match(line, match.end() + 1):
         return
-    if line[match.end() : match.end() + 1] == "-" and _OBD.match(line, match.end() + 1):
+    if line[match.end() : match.end() + 1] == "-" and (last := _OBD.match(line, match.end() + 1)):
+        taken.add_place(Token(Mark.RANGE, match.start(), last.end(), line[match.start() : last.end()]))
         return
     if before == "-" and match.start() > 5 and _OBD.match(line, match.start() - 6):
         return

@@ -20,6 +20,8 @@ class Mark(Enum):
     FLASH = auto()
     SLIP = auto()
     """A P, C, B or U code in which a letter stands for a digit."""
+    RANGE = auto()
+    """Two P, C, B or U codes with a hyphen between them."""
     UNCLEAR_PAIR = auto()
     UNCLEAR_NUMBER = auto()
     UNCLEAR_COUNT = auto()

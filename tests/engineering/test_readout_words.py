@@ -333,3 +333,24 @@ def test_a_code_that_is_written_apart_is_offered_and_says_so(line, reason):
 def test_a_list_of_what_is_there_now_says_nothing_of_what_was(text: str, all_of_them: bool) -> None:
     said = read_text(f"{text}\n")
     assert (said.no_codes_stated, said.no_codes_at_all) == (True, all_of_them)
+
+
+@pytest.mark.parametrize("line", ["P0420 P0430 P0300-P0308", "Stored: P0118, P0300-P0304"])
+def test_a_range_beside_other_codes_is_not_lost_in_silence(line):
+    readout = read_text(line)
+    assert "P0300" not in {seen.code.text for seen in readout.codes}
+    assert "is a range: write each code that the unit lists." in readout.not_understood_lines[0].sentence
+
+
+@pytest.mark.parametrize(
+    ("line", "units"),
+    [
+        ("SPN 639 FMI 9 SA 0 active, SPN 639 FMI 9 SA 3 active", ["SA 0", "SA 3"]),
+        ("SPN 110 FMI 0 SA: 0x21", ["SA: 0x21"]),
+        ("SPN 110 FMI 0 source address 3", ["source address 3"]),
+        ("SPN 110 FMI 0", [None]),
+        ("SPN 110 FMI 0, count 3", [None]),
+    ],
+)
+def test_two_senders_of_one_code_are_told_apart(line, units):
+    assert [seen.unit for seen in read_text(line).codes] == units
