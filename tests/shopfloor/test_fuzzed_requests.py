@@ -132,7 +132,6 @@ def test_a_moment_at_the_edge_of_the_calendar_is_told_beside_its_field(scene: Sc
     for name, subject in (
         ("vessels:unit-remove", scene.cast.port_unit.pk),
         ("findings:job_readings", scene.job.number),
-        ("findings:find_parameter", scene.job.number),
     ):
         answer = client.post(reverse(name, args=[subject]), {"happened_at": text, "phase": "arrival"})
         assert answer.status_code == 422
