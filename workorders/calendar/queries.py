@@ -42,8 +42,9 @@ def answer_of(feed: CalendarFeed, shop: ShopProfile) -> Answer:
     with timezone.override(zone):
         today = timezone.localdate()
         asked = Asked(today - BACK, today + AHEAD, feed.with_reach)
+        apart = ":reach" if feed.with_reach else ""  # told by itself: what the one adds is no change of the other
         found = [
-            (f"{source.key}:{event.key}", source.title, event)
+            (f"{source.key}:{event.key}{apart}", source.title, event)
             for source in sources()
             if source.key in feed.sources
             for event in source.events(asked)

@@ -158,6 +158,19 @@ def test_what_stays_and_what_counts_up(cast, kept):
     assert (again["UID"], int(again["SEQUENCE"])) == (first["UID"], 2), "back on its old day is a change too"
 
 
+def test_what_a_feed_with_phone_numbers_adds_is_no_change_of_the_others(cast, job):
+    promise(job, timezone.localdate() + timedelta(days=3))
+    (_, plain), (_, with_reach) = feed_of(cast.desk), feed_of(cast.desk, with_reach=True)
+    (first,), (reached,) = (events_of(fetched(key)).values() for key in (plain, with_reach))
+    assert "555-0123" not in str(first.get("DESCRIPTION", ""))
+    assert "555-0123" in str(reached["DESCRIPTION"])
+    EventTold.objects.update(revised_at=datetime(2026, 1, 1, tzinfo=UTC))
+    for key, before in [(plain, first), (with_reach, reached), (plain, first)]:
+        (event,) = events_of(fetched(key)).values()
+        assert event["DTSTAMP"].dt == datetime(2026, 1, 1, tzinfo=UTC), "nothing changed since"
+        assert (event["UID"], event["SEQUENCE"]) == (before["UID"], before["SEQUENCE"])
+
+
 def test_an_event_is_written_once_and_again_where_anything_of_it_is_another(cast, kept, settings, monkeypatch):
     kept.clear()
     monday = date(2026, 11, 30)
