@@ -21,6 +21,7 @@ from files.paper.codes import tidy_code
 from files.paper.signing import signature_digests
 from findings.reports.models import DraftState, IssuedReport, ReportDraft
 from findings.reports.numbers import tidy_number
+from findings.reports.record import from_json
 from vessels.log.verify import broken_link
 
 MOST_BYTES = 25 * 1024 * 1024
@@ -122,10 +123,19 @@ def _was_issued(number: str, code: str) -> bool:
     """Whether a report of this number and code that is not there was there: its row is gone, or was changed."""
     kept = IssuedReport.objects.filter(number=number).values_list("record", flat=True).first()
     if kept is not None:
-        return len(code) >= LEAST_CODE and f'"{code}"' in kept
+        return was_signed_with(kept, code)
     said = _NUMBER.fullmatch(number)
     signed = ReportDraft.objects.filter(state=DraftState.ISSUED)
     return said is not None and signed.filter(job__number=int(said[1]), sequence=int(said[2])).exists()
+
+
+def was_signed_with(record: str, code: str) -> bool:
+    """Whether a record names this code; so is one that can no longer be read, as none was written so."""
+    try:
+        issue = from_json(record).issue
+    except (ValueError, KeyError, TypeError):
+        return True
+    return issue is not None and len(code) >= LEAST_CODE and issue.code == code
 
 
 def _by_number_and_code(number: str, code: str) -> IssuedReport | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -15,7 +16,7 @@ from django.urls import reverse
 from findings.reports import actions
 from findings.reports.models import IssuedReport, ReportWithdrawal
 from findings.reports.storage import stored_pdf
-from findings.reports.verifying import Standing, check_file, check_number
+from findings.reports.verifying import Standing, check_file, check_number, was_signed_with
 from vessels.actions import write_note
 from vessels.models import LogEntry, Vessel
 
@@ -147,3 +148,17 @@ def test_what_is_as_it_was_written_stays_authentic(client, report, cast):
     write_note(by=cast.tech, vessel=cast.vessel, text="Later.")
     assert "Authentic" in page_of(client, report)
     assert check_file(stored_pdf(report)).standing is Standing.AUTHENTIC
+
+
+def test_what_only_looks_like_a_code_in_the_record_is_none(report):
+    facts = json.loads(report.record)
+    facts["findings"]["summary"] = "12345-67890"
+    record = json.dumps(facts)
+    assert not was_signed_with(record, "12345-67890")
+    assert was_signed_with(record, report.code)
+    assert not was_signed_with(record, report.code[:4])
+
+
+@pytest.mark.parametrize("record", ["", "{}", "[]", '{"format": "condition-report/3"}', "not JSON"])
+def test_a_record_that_cannot_be_read_is_not_as_it_was_written(record):
+    assert was_signed_with(record, "ACDEF-GHJKM")
