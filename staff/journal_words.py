@@ -60,7 +60,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "learn_names": "Names of readings on an instrument learned",
         "save_sheet": "Reading sheet saved",
         "save_sheet_version": "Next version of a reading sheet saved",
-        "share_sheet": "Reading sheet shared, or no longer",
+        "share_sheet": "Sharing of a reading sheet changed",
         "end_sheet": "Reading sheet no longer offered",
         "change_customer": "Customer changed",
         "change_customer_billing": "Invoice details of a customer changed",

@@ -58,6 +58,7 @@ from staff.policy import Permission, Role, may
 from tests.billing.signing import sign_answer
 from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.cast import session_of
+from tests.days import shop_day
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge
@@ -79,6 +80,7 @@ NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "figures:hours_csv", "figures:comebacks_csv", "figures:states_csv",
     "figures:estimates_csv", "figures:owed_csv", "figures:sales_csv",
     "invoices:list_csv", "invoices:aging_csv", "invoices:journal_csv", "invoices:account",
+    "estimates:pdf",
     "authorizations:signature", "authorizations:photo", "authorizations:pdf", "authorizations:deferred_csv",
     "invoices:pdf", "invoices:credit_pdf", "invoices:statement_pdf",
     "health", "service_worker", "staff:logo", "staff:journal_csv", "reports:progress",
@@ -117,7 +119,7 @@ def clock_hours() -> None:
     assert line is not None
     assert tech is not None
     start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
-    note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
+    note_hours(by=tech, line=line, day=shop_day() - timedelta(days=3), minutes=90)
 
 
 def estimate() -> None:
@@ -148,7 +150,7 @@ def plan_the_day() -> None:
     """A haul-out of today, moved once, in a bay, for the job with a draft."""
     job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
     assert owner is not None
-    bay, today = add_bay(by=owner, name="Lift"), timezone.localdate()
+    bay, today = add_bay(by=owner, name="Lift"), shop_day()
     made = plan_appointment(
         by=owner, kind="haul-out", day=today, when="day", bay=bay, technician=owner, job=job, remark="Shaft seal"
     )
@@ -184,7 +186,7 @@ def look_after() -> None:
     (followed,) = adopt_plans(by=owner, engine=engine, plans=[plan], basis="unknown")
     plan_line(by=owner, line=line, adoption=followed)
     log_service(by=owner, engine=engine, plans=[plan], line=line, text="Half gone")
-    days = [timezone.localdate() - timedelta(days=days) for days in (900, 880)]
+    days = [shop_day() - timedelta(days=days) for days in (900, 880)]
     lay_up(by=owner, vessel=job.vessel, from_on=days[0], until_on=days[1])
 
 

@@ -87,9 +87,9 @@ def test_what_was_only_being_written_during_the_walk_is_no_break(lived: Cast, mo
     """A break is looked at again with the boat's turn in hand before it is believed."""
     walk, walked = verify._walk, []
 
-    def first_in_the_middle_of_a_write(vessel: Vessel) -> BrokenLink | None:
+    def first_in_the_middle_of_a_write(vessel: Vessel, since: int) -> BrokenLink | None:
         walked.append(vessel)
-        return BrokenLink(vessel, 6, None, "half of it") if len(walked) == 1 else walk(vessel)
+        return BrokenLink(vessel, 6, None, "half of it") if len(walked) == 1 else walk(vessel, since)
 
     monkeypatch.setattr(verify, "_walk", first_in_the_middle_of_a_write)
     assert broken_link(lived.vessel) is None

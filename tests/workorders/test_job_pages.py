@@ -416,9 +416,9 @@ def test_without_a_public_address_the_code_leads_to_where_the_page_was_asked(
     ("more", "field", "said"),
     [
         (
-            {"kind": "part", "quantity": "99999", "unit_price": "99999.99"},
+            {"kind": "part", "quantity": "99", "unit_price": "99999.99"},
             "unit_price",
-            "That comes to $9,999,899,000.01: check",
+            "That comes to $9,899,999.01: check",
         ),
         ({"quantity": "1", "unit_price": "100000.01"}, "unit_price", "That comes to $100,000.01"),
         ({"quantity": "501", "unit_price": "1"}, "quantity", "501 hours of labor on one line"),
@@ -439,6 +439,16 @@ def test_a_charge_beyond_what_a_shop_has_is_asked_about_once(cast: Cast, job: Jo
         answer = client.post(url, {**data, "asked": asked})
     assert answer.status_code == 302
     assert job.charges.count() == 1
+
+
+def test_more_than_a_charge_can_be_is_refused_and_not_asked_about(cast: Cast, job: Job) -> None:
+    data = charge_data(kind="part", quantity="99999", unit_price="99999.99")
+    answer = signed_in(cast.desk).post(f"/jobs/{job.number}/charges/add/", data)
+    assert answer.status_code == 422
+    said = answer.context["form"].errors["unit_price"][0]
+    assert said == "That comes to $9,999,899,000.01, which is more than one charge can be."
+    assert 'name="asked"' not in answer.content.decode()
+    assert not job.charges.exists()
 
 
 @pytest.mark.parametrize("number", [4, 99999999999999999999])
