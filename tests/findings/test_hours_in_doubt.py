@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -25,6 +26,13 @@ DOUBT = (
     "800 h on Apr 1, 2025 12:00 PM and 810.2 h on Apr 1, 2025 2:00 PM cannot both be right: more hours than have "
     "passed. Lengths in engine hours from before to after are in doubt."
 )
+
+
+@pytest.fixture(autouse=True)
+def _days_of_the_story() -> Iterator[None]:
+    """The story is told in UTC: its midnight is one there."""
+    with timezone.override("UTC"):
+        yield
 
 
 def read(cast, hours, day, engine=None):

@@ -114,9 +114,6 @@ def _numbers(page, title):
 
 @pytest.fixture
 def cast(db):
-    profile = shop_profile()
-    profile.time_zone = "UTC"
-    profile.save()
     return make_cast()
 
 
