@@ -7,6 +7,7 @@ that are certain. Numbers of signals go on as SPNs of J1939 with the same meanin
 import re
 
 from engineering.codes.fmi import fmi_meaning
+from engineering.codes.ranges import beyond
 from engineering.codes.spn_names import SPN_NAMES
 
 MAX_MID, MAX_NUMBER, MAX_FMI = 255, 511, 15
@@ -72,14 +73,7 @@ def named(text: str) -> str:
 
 def too_large(mid: int, kind: str, number: int, fmi: int) -> str:
     """Which of the numbers is beyond what the standard has; empty where none is. ``kind`` is "P" or "S"."""
-    said = [
-        f"{name} {value} is too large: an {name} is from 0 to {most}."
-        if name[0] in "MFS"
-        else f"{name} {value} is too large: a {name} is from 0 to {most}."
-        for name, value, most in (("MID", mid, MAX_MID), (f"{kind}ID", number, MAX_NUMBER), ("FMI", fmi, MAX_FMI))
-        if value > most
-    ]
-    return " ".join(said)
+    return beyond(("MID", mid, MAX_MID), (f"{kind}ID", number, MAX_NUMBER), ("FMI", fmi, MAX_FMI))
 
 
 def failure_words(fmi: int) -> str | None:

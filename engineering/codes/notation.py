@@ -6,6 +6,7 @@ import unicodedata
 from engineering.codes import j1587
 from engineering.codes.code import Code, CodeProblem, CodeSystem
 from engineering.codes.network_status import STATUS_BITS
+from engineering.codes.ranges import beyond
 from engineering.codes.spn import MAX_FMI, MAX_SPN
 
 _NAMED_SPN = re.compile(r"(?:SPN|S)[ :=#.]{0,3}([0-9]{1,20})[ ,;:/.-]{0,4}(?:FMI|F)[ :=#.]{0,3}([0-9]{1,20})")
@@ -96,13 +97,7 @@ def _spn_text(written: str) -> str:
 
 
 def _too_large(spn: int, fmi: int) -> str:
-    """Which of the two numbers is beyond what the standard has, and how far each goes; empty where none is."""
-    said = [
-        f"{name} {number} is too large: an {name} is from 0 to {most}."
-        for name, number, most in (("SPN", spn, MAX_SPN), ("FMI", fmi, MAX_FMI))
-        if number > most
-    ]
-    return " ".join(said)
+    return beyond(("SPN", spn, MAX_SPN), ("FMI", fmi, MAX_FMI))
 
 
 def beyond_range(text: str) -> str:
