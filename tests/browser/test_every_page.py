@@ -58,7 +58,6 @@ from staff.policy import Permission, Role, may
 from tests.billing.signing import sign_answer
 from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.cast import session_of
-from tests.days import shop_day
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge
@@ -119,7 +118,7 @@ def clock_hours() -> None:
     assert line is not None
     assert tech is not None
     start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
-    note_hours(by=tech, line=line, day=shop_day() - timedelta(days=3), minutes=90)
+    note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
 
 
 def estimate() -> None:
@@ -150,7 +149,7 @@ def plan_the_day() -> None:
     """A haul-out of today, moved once, in a bay, for the job with a draft."""
     job, owner = ReportDraft.objects.get(state="reviewed").job, Person.objects.filter(role=Role.OWNER.value).first()
     assert owner is not None
-    bay, today = add_bay(by=owner, name="Lift"), shop_day()
+    bay, today = add_bay(by=owner, name="Lift"), timezone.localdate()
     made = plan_appointment(
         by=owner, kind="haul-out", day=today, when="day", bay=bay, technician=owner, job=job, remark="Shaft seal"
     )
@@ -186,7 +185,7 @@ def look_after() -> None:
     (followed,) = adopt_plans(by=owner, engine=engine, plans=[plan], basis="unknown")
     plan_line(by=owner, line=line, adoption=followed)
     log_service(by=owner, engine=engine, plans=[plan], line=line, text="Half gone")
-    days = [shop_day() - timedelta(days=days) for days in (900, 880)]
+    days = [timezone.localdate() - timedelta(days=days) for days in (900, 880)]
     lay_up(by=owner, vessel=job.vessel, from_on=days[0], until_on=days[1])
 
 

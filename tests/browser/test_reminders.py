@@ -8,11 +8,11 @@ from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from tests.browser.driving import PHONE, TABLET, Tablets, main_button, problems, said
 from tests.cast import Cast
-from tests.days import shop_day
 from tests.shopfloor.scene import Scene
 from workorders.calendar.models import CalendarFeed
 from workorders.models import Job
@@ -33,7 +33,7 @@ def press(page: Page, name: str, key: str = "Enter") -> None:
 def test_list_letter_and_feed(cast: Cast, tablets: Tablets, settings, tmp_path) -> None:
     settings.MEDIA_ROOT, settings.VAR = str(tmp_path / "media"), tmp_path
     plan = add_plan(by=cast.tech, family=cast.family, name="Impeller", every_months=12)
-    told = {"basis": "done", "last_on": shop_day() - timedelta(days=500), "source": "told"}
+    told = {"basis": "done", "last_on": timezone.localdate() - timedelta(days=500), "source": "told"}
     adopt_plans(by=cast.desk, engine=cast.port, plans=[plan], **told)
     page = tablets.hand_out(cast.manager)
     page.goto(reverse("upkeep:reminders"))

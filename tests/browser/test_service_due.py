@@ -11,7 +11,6 @@ from playwright.sync_api import expect
 
 from tests.browser.driving import PHONE, TABLET, Tablets, choose, main_button, problems, said
 from tests.cast import Cast
-from tests.days import shop_day
 from vessels.actions import log_hours
 from workorders.models import Job, JobLine
 from workorders.upkeep.actions import add_plan, adopt_plans
@@ -21,7 +20,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True), pyte
 
 
 def test_offered_taken_and_done(cast: Cast, tablets: Tablets) -> None:
-    family, today = cast.family, shop_day()
+    family, today = cast.family, timezone.localdate()
     oil = add_plan(
         by=cast.tech, family=family, name="Oil and filter", every_hours=Decimal(100), every_months=12,
         tasks="Change the oil\nChange the filter", manual="D6T manual, ed. 4, p. 12",

@@ -6,6 +6,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from billing.invoices.actions import make_invoice
@@ -14,7 +15,6 @@ from billing.invoices.queries.jobs import charges_to_invoice
 from tests.browser.driving import PHONE, TABLET, Tablets, problems
 from tests.browser.test_keyboard import tab_to
 from tests.cast import Cast
-from tests.days import shop_day
 from workorders.actions import add_charge, open_job
 from workorders.labor.actions import note_hours
 
@@ -23,7 +23,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 def test_from_hours_to_sales_and_to_the_invoice(cast: Cast, tablets: Tablets) -> None:
     job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Runs hot"])
-    note_hours(by=cast.tech, line=job.lines.get(), day=shop_day() - timedelta(days=1), minutes=90)
+    note_hours(by=cast.tech, line=job.lines.get(), day=timezone.localdate() - timedelta(days=1), minutes=90)
     add_charge(by=cast.desk, job=job, kind="fee", description="Haul-out", quantity=Decimal(1), unit_price=Decimal(90))
     total = priced(job, charges_to_invoice(job), currency="USD").sums.total
     invoice = make_invoice(by=cast.desk, job=job, seen_total=total)
@@ -40,7 +40,7 @@ def test_from_hours_to_sales_and_to_the_invoice(cast: Cast, tablets: Tablets) ->
     assert problems(page, TABLET, PHONE) == []
     plain = tablets.hand_out(cast.owner, java_script_enabled=False)
     plain.goto("/insight/shop/sales/")
-    plain.get_by_label("From").fill(shop_day().isoformat())
+    plain.get_by_label("From").fill(timezone.localdate().isoformat())
     plain.get_by_role("button", name="Show").click()
     expect(plain.locator("main b").first).to_contain_text("1 invoice over $90.00 before tax, 0 credit notes over $0.00")
     plain.get_by_role("link", name=invoice.number).click()

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from tests.browser.driving import PHONE, TABLET, Tablets, choose, main_button, problems, said
 from tests.cast import Cast
-from tests.days import shop_day
 from workorders.actions import open_job
 from workorders.appointments.actions import add_bay, plan_appointment
 from workorders.appointments.models import Appointment
@@ -20,7 +20,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True), pyte
 
 
 def test_planned_by_keyboard_opened_and_called(cast: Cast, tablets: Tablets) -> None:
-    today = shop_day()
+    today = timezone.localdate()
     lift = add_bay(by=cast.owner, name="Lift")
     waiting = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Smokes"], technician=cast.tech)
     Job.objects.filter(pk=waiting.pk).update(state="ready", promised_on=today)
@@ -72,7 +72,7 @@ def test_the_same_without_scripts(cast: Cast, tablets: Tablets) -> None:
     page.get_by_label("Find by name").fill("second")
     page.get_by_label("Find by name").press("Enter")
     page.get_by_role("button", name="Choose").click()
-    page.get_by_label("Day", exact=True).fill(shop_day().isoformat())
+    page.get_by_label("Day", exact=True).fill(timezone.localdate().isoformat())
     choose(page, "when", "morning")
     main_button(page).click()
     assert "Planned: Arrival, Second Wind" in said(page)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from files.paper.signing import certificate_path, make_certificate
@@ -18,7 +19,6 @@ from findings.readings.parameters import seed_parameters
 from findings.reports.models import IssuedReport
 from tests.browser.driving import Tablets, choose, go, main_button, said, touch, wait_for_count
 from tests.cast import PASSWORD, Cast
-from tests.days import shop_day
 from workorders.models import Job
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -86,7 +86,7 @@ def take_the_boat_in(desk: Page) -> int:
     desk.locator("#open-q").fill("calloway")
     desk.locator(".nothing", has_text="No boat and no customer found").wait_for()
     desk.get_by_role("button", name="New customer and boat").tap()
-    promised = shop_day() + timedelta(days=3)
+    promised = timezone.localdate() + timedelta(days=3)
     for name, words in {
         "customer-name": "Ines Calloway", "customer-phone": "(555) 555-0177", "customer-email": "ines@calloway.example",
         "boat-name": BOAT, "boat-maker": "Tidewright", "boat-model": "28 Cutter", "boat-hin": HIN,

@@ -51,7 +51,6 @@ from parts.actions import add_part
 from parts.models import Part
 from tests.billing.signing import sign_answer
 from tests.cast import Cast
-from tests.days import shop_day
 from tests.findings.canlogs.samples import read_log
 from tests.findings.story import COOLANT, fault, open_job, scan, seen
 from vessels.actions import log_hours, write_note
@@ -181,7 +180,7 @@ class Scene:
         """Due long ago, as somebody told."""
         (made,) = adopt_plans(
             by=self.cast.desk, engine=self.cast.port, plans=[self.service_plan], basis="done",
-            last_on=shop_day() - timedelta(days=900), source="told", remark="By the yard",
+            last_on=timezone.localdate() - timedelta(days=900), source="told", remark="By the yard",
         )  # fmt: skip
         return made
 
@@ -200,8 +199,8 @@ class Scene:
     @cached_property
     def stay(self) -> LayUp:
         return lay_up(
-            by=self.cast.desk, vessel=self.cast.vessel, from_on=shop_day() - timedelta(days=60),
-            until_on=shop_day() - timedelta(days=30), remark="Shed 2",
+            by=self.cast.desk, vessel=self.cast.vessel, from_on=timezone.localdate() - timedelta(days=60),
+            until_on=timezone.localdate() - timedelta(days=30), remark="Shed 2",
         )  # fmt: skip
 
     @cached_property
@@ -230,7 +229,7 @@ class Scene:
     def appointment(self) -> Appointment:
         """Of today, for the cast's boat, moved once."""
         made = plan_appointment(
-            by=self.cast.desk, kind="arrival", day=shop_day(), when="morning", bay=self.bay,
+            by=self.cast.desk, kind="arrival", day=timezone.localdate(), when="morning", bay=self.bay,
             technician=self.cast.tech, vessel=self.cast.vessel, name="The blue one", phone="555-0171", remark="Noise",
         )  # fmt: skip
         return change_appointment(
@@ -261,7 +260,7 @@ class Scene:
 
     @cached_property
     def noted(self) -> Stretch:
-        yesterday = shop_day() - timedelta(days=1)
+        yesterday = timezone.localdate() - timedelta(days=1)
         return note_hours(by=self.cast.tech, line=self.line, day=yesterday, minutes=90, remark="At the dock")
 
     @cached_property

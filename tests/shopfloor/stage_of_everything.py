@@ -25,7 +25,6 @@ from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
 from staff.doors.models import AccountEvent
 from staff.queries import shop_profile
 from tests.cast import make_cast
-from tests.days import shop_day
 from tests.findings import story
 from tests.shopfloor.scene import Scene
 from vessels.actions import change_vessel, identify_unit, write_note
@@ -62,7 +61,7 @@ def full_stage() -> Scene:
     job = scene.job
     note_call(by=cast.desk, job=job, who="Wes Harrow", said="Comes on Friday")
     settle_appointment(by=cast.desk, appointment=scene.appointment, state="off", reason="Storm")
-    plan_appointment(by=cast.desk, kind="arrival", day=shop_day(), when="afternoon", name="The green one")
+    plan_appointment(by=cast.desk, kind="arrival", day=timezone.localdate(), when="afternoon", name="The green one")
     scene.letter, scene.serviced, scene.stay, scene.reminder, scene.wish, scene.feed  # noqa: B018  (each is made when it is asked for)
     agree(scene)
     scene.kit, scene.estimate  # noqa: B018  (each is made when it is asked for)
@@ -90,7 +89,7 @@ def full_stage() -> Scene:
             engine_hours=Decimal(hours), happened_at=story.at(hours / 24), worked_from=_WORKED,
         )  # fmt: skip
     write_note(by=cast.tech, vessel=cast.vessel, text="Bilge pump runs often", engine=cast.port, job_id=job.pk)
-    worked = {"line": scene.line, "day": shop_day(), "minutes": 60}
+    worked = {"line": scene.line, "day": timezone.localdate(), "minutes": 60}
     wrong = note_hours(by=cast.tech, **worked, remark="At the dock")
     correct_hours(by=cast.tech, stretch=wrong, **{**worked, "minutes": 30}, reason="Lunch")
     void_hours(by=cast.tech, stretch=note_hours(by=cast.tech, **worked, remark="Twice"), reason="Noted twice")
