@@ -40,8 +40,8 @@ from workorders.models import Job
 from workorders.states import OPEN, JobState
 
 SUMS = re.compile(
-    r"\$ ?[0-9][0-9.,]*|USD|246\.81|137\.77|370\.2[12]|206\.6[56]|\b(?:130|500|60|90|40|30|17)\.00\b"
-    r"|(?<![\w-])(?:99,?999|8,?421)(?![\w-])"  # not within a random id
+    r"\$ ?[0-9][0-9.,]*|\bUSD\b|246\.81|137\.77|370\.2[12]|206\.6[56]|\b(?:130|500|60|90|40|30|17)\.00\b"
+    r"|(?<![\w-])(?:99,?999|8,?421)(?![\w-])"  # no part of a random id or token
 )
 """The sign before a figure, the currency, and sums of the scene with and without it."""
 OWN = {"account_login", "account_logout", "account_change_password", "staff:end_session", "staff:end_other_sessions"}

@@ -751,8 +751,8 @@ class Stage:
         return held.decode(errors="replace")
 
 
-PRICE_SHOWN = re.compile(r"\$ ?[0-9]|USD|246\.81|137\.77")
-"""The sign before a figure, the currency, and the prices of the scene."""
+PRICE_SHOWN = re.compile(r"\$ ?[0-9]|\bUSD\b|246\.81|137\.77")
+"""The sign before a figure, the currency (as a word: a token can hold its letters), and the prices of the scene."""
 SHOW_PRICES = {"workorders:lines", "parts:list", "parts:part"}
 """Pages that show some to those who may see them."""
 
