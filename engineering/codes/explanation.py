@@ -90,10 +90,13 @@ def _explain_j1587(text: str) -> Explanation:
     mid, kind, number, fmi = parts
     subject, failure = j1587.subject_words(mid, kind, number), j1587.failure_words(fmi)
     sender = j1587.SENDERS.get(mid)
-    what = "signal" if kind == "P" else "part"
+    what = "signal" if kind.endswith("P") else "part"
+    numbered = f"Which {what} {kind}ID {number} is, the manual says."
+    if len(kind) > 1:
+        numbered = f"{kind}ID {number} is a {what} that the maker of the unit numbers for itself."
     facts = [
         f"MID {mid} is the {sender}." if sender else f"Which unit MID {mid} is, the maker's manual says.",
-        f"{kind}ID {number} is the {subject}." if subject else f"Which {what} {kind}ID {number} is, the manual says.",
+        f"{kind}ID {number} is the {subject}." if subject else numbered,
         f"FMI {fmi}: {failure}." if failure else f"FMI {fmi} is reserved and has no agreed meaning.",
         _SEE_MANUAL,
     ]

@@ -1,5 +1,7 @@
 """Codes of the data link from before J1939: who sent one (MID), of which signal or part (PID or SID), how it failed.
 
+A signal or a part that a maker numbers for itself has PPID or PSID in the place of PID or SID.
+
 SAE J1587 over SAE J1708. The standard is not open; its numbers and names are given here from memory, and only those
 that are certain. Numbers of signals go on as SPNs of J1939 with the same meaning, so that they share one list of names.
 """
@@ -14,14 +16,14 @@ MAX_MID, MAX_NUMBER, MAX_FMI = 255, 511, 15
 RESERVED_FMI = 15
 _MID = r"MID[ :=#.-]{0,3}([0-9]{1,6})[ ,;:/|-]{0,4}"
 _REST = (
-    r"([PS])ID[ :=#.-]{0,3}([0-9]{1,6})"
+    r"(P?[PS])ID[ :=#.-]{0,3}([0-9]{1,6})"
     r"[ ,;:/|-]{0,4}FMI[ :=#.-]{0,3}([0-9]{1,4})"
 )
 PATTERN = rf"(?:{_MID})?{_REST}"
 """As instruments and manuals write it, in capitals; the sender can be left to a heading above."""
 WRITTEN = re.compile(_MID + _REST)
-TEXT = re.compile(r"([0-9]{1,6})-([PS])([0-9]{1,6})-([0-9]{1,4})")
-"""The canonical text: "128-P110-3", or "128-S21-5" for a part."""
+TEXT = re.compile(r"([0-9]{1,6})-(P?[PS])([0-9]{1,6})-([0-9]{1,4})")
+"""The canonical text: "128-P110-3", or "128-S21-5" for a part; "128-PP119-5" and "128-PS98-12" for a maker's own."""
 
 _SENDER_ALONE = re.compile(
     r"\W*MID[ :=#.-]{0,3}([0-9]{1,3})"
@@ -54,7 +56,10 @@ _WITHOUT_DEGREES = {0: "above the normal range", 1: "below the normal range"}
 
 
 def parts_of(written: str) -> tuple[int, str, int, int] | None:
-    """MID, "P" or "S", the number behind it, and FMI of a text in capitals or the canonical one; None for any other."""
+    """MID, "P", "S", "PP" or "PS", the number behind it, and FMI; None for any other text.
+
+    The text is in capitals, or the canonical one.
+    """
     match = WRITTEN.fullmatch(written) or TEXT.fullmatch(written)
     return (int(match[1]), match[2], int(match[3]), int(match[4])) if match else None
 
@@ -67,12 +72,14 @@ def sender_alone(line: str) -> int | None:
 
 def named(text: str) -> str:
     """The canonical text as the trade reads it out: "MID 128 PID 110 FMI 3"."""
-    mid, middle, fmi = text.split("-")
-    return f"MID {mid} {middle[0]}ID {middle[1:]} FMI {fmi}"
+    parts = TEXT.fullmatch(text)
+    if parts is None:
+        raise ValueError(f"{text} is not canonical.")
+    return f"MID {parts[1]} {parts[2]}ID {parts[3]} FMI {parts[4]}"
 
 
 def too_large(mid: int, kind: str, number: int, fmi: int) -> str:
-    """Which of the numbers is beyond what the standard has; empty where none is. ``kind`` is "P" or "S"."""
+    """Which of the numbers is beyond what the standard has; empty where none is. ``kind`` stands before "ID"."""
     return beyond(("MID", mid, MAX_MID), (f"{kind}ID", number, MAX_NUMBER), ("FMI", fmi, MAX_FMI))
 
 
@@ -84,12 +91,14 @@ def failure_words(fmi: int) -> str | None:
 
 
 def subject_words(mid: int, kind: str, number: int) -> str | None:
-    """What the signal (kind "P") or the part (kind "S") is, or None where it is not certain here.
+    """What the signal (kind "P") or the part (kind "S") is, or None where it is not certain here or a maker's own.
 
     Numbers of parts up to 150 are each sender's own; from 151 on they mean the same of every sender.
     """
     if kind == "P":
         return SPN_NAMES.get(number)
+    if kind != "S":
+        return None
     if number > 150:
         return _PARTS_OF_ALL.get(number)
     return _PARTS_OF_ENGINES.get(number) if mid in _ENGINES else None

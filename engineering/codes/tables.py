@@ -15,6 +15,8 @@ _ROLES = {
     "mid": "MID",
     "pid": "PID",
     "sid": "SID",
+    "ppid": "PPID",
+    "psid": "PSID",
     "ftb": r"FTB|FAILURE TYPE(?: BYTE)?|FAULT TYPE",
     "count": r"OC|OCC|COUNTS?|CNTS?|FREQ(?:UENCY)?|(?:NUMBER|NO\.?) OF OCCURRENCES"
     r"|OCCURRENCES?|OCCURRENCE COUNT|ANZAHL|HAE?UFIGKEIT|NOMBRE|OCURRENCIAS|RECUENTO"
@@ -36,6 +38,8 @@ _CODE_COLUMN = re.compile(rf"SPN|(?<![A-Z])MID(?![A-Z])|{_ROLES['code']}")
 """Without one of these in it, no line is the head of a table of codes."""
 MOST_CELLS = 40
 """A line with more is no head of a table of codes, and no row of one without a head."""
+_NUMBERED = frozenset(("pid", "sid", "ppid", "psid"))
+"""The columns of which one has the number of the signal or the part."""
 FLAG_ROLES = ("active", "stored", "pending", "permanent")
 _PART = re.compile(r"(?<![A-Z])(?:PARTS?|PRICE|QTY|ITEM|TEIL|PIEZA|ARTIKEL|BIN|STOCK)(?![A-Z])")
 _TIME = re.compile(
@@ -81,7 +85,7 @@ class Columns:
 
     def __str__(self) -> str:
         """Such as "SPN in column 1, FMI in column 2"."""
-        names = {role: role.upper() for role in ("spn", "fmi", "mid", "pid", "sid")}
+        names = {role: role.upper() for role in ("spn", "fmi", "mid", *_NUMBERED)}
         return ", ".join(
             f"{names.get(role, role)} in column {place + 1}"
             for role, place in sorted(self.roles.items(), key=lambda one: one[1])
@@ -94,9 +98,9 @@ class Columns:
 
     @property
     def _has_senders(self) -> bool:
-        """Whether the codes are told by MID, PID or SID, and FMI; an empty cell has to be seen where both stand."""
-        told = len({"pid", "sid"} & self.roles.keys())
-        return {"mid", "fmi"} <= self.roles.keys() and (told == 1 or (told == 2 and self.separator is not None))
+        """Whether the codes are told by MID, PID or SID, and FMI; an empty cell has to be seen where several stand."""
+        told = len(_NUMBERED & self.roles.keys())
+        return {"mid", "fmi"} <= self.roles.keys() and (told == 1 or (told > 1 and self.separator is not None))
 
     @classmethod
     def of_head(cls, line: str, plain: str) -> "Columns | None":
@@ -181,9 +185,9 @@ class Columns:
         )  # fmt: skip
 
     def _code_of_sender(self, cells: list[str]) -> str:
-        """The code with its MID; empty where a number lacks, or where a PID and an SID stand there."""
+        """The code with its MID; empty where a number lacks, or where both a PID and an SID stand there."""
         mid, fmi = self._cell(cells, "mid"), self._cell(cells, "fmi")
-        told = [(name.upper(), number) for name in ("pid", "sid") if (number := self._cell(cells, name).strip("-–—"))]
+        told = [(name.upper(), number) for name in _NUMBERED if (number := self._cell(cells, name).strip("-–—"))]
         if len(told) != 1 or not all(_is_number(number) for number in (mid, told[0][1], fmi)):
             return ""
         return f"MID {mid} {told[0][0]} {told[0][1]} FMI {fmi}"

@@ -14,6 +14,7 @@ from engineering.codes.j1587 import sender_alone
 from engineering.codes.labels import labeled
 from engineering.codes.later import doubt_all
 from engineering.codes.lines import Draft
+from engineering.codes.list_counts import count_differs, count_of_lamp_line
 from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
 from engineering.codes.rows_beside import begin_sides, read_beside
@@ -33,6 +34,8 @@ STRUCK_OUT = "Something in the line is struck out: check whether the code is."
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
 
+_TOTAL = re.compile(r"\W*(?:TOTAL|[0-9]{1,3} )")
+"""How a line begins that may tell the length of the list above it."""
 _PRESENT_NOW = re.compile(r"(?:CODE|DTC|FAULT)S? PRESENT ?[:=]")
 """Of a list of those that are there now: of those that were there before it says nothing."""
 
@@ -134,6 +137,7 @@ class TextReader:
                 heads=tuple(above.columns.others.values()),
             ):
                 above.counted += 1
+                above.keep(line.draft.codes)
                 return True
         if not line.codes or above.columns.has_codes:
             above.columns = None
@@ -185,7 +189,7 @@ class TextReader:
         return True
 
     def _read_codes(self, line: Line, flash: CodeSystem = CodeSystem.FLASH) -> None:
-        above, draft = self._above, line.draft
+        above, draft, whole = self._above, line.draft, line.text
         lists = labeled(line.text, line.tokens)
         line.text, line.tokens = lists.text, [token for one in lists.lists for token in one]
         if lists.none_of and not above.earlier:
@@ -200,6 +204,7 @@ class TextReader:
         unread = f"Status not read: “{unsure[0]}” may mean more than one." if unsure else above.unread
         told: list[str] = []
         is_doubtful = False
+        places: list[tuple[int, int]] = []
         if _STRUCK.search(draft.text):
             judged = [one if one.told or one.reason else Standing(reason=STRUCK_OUT) for one in judged]
         for one, standing, named in zip(reading.found, judged, inline, strict=True):
@@ -209,6 +214,7 @@ class TextReader:
                 told.append(f"“{one.raw}” {standing.told}: not read as a code.")
                 continue
             unit = _written(named, line) or above.unit
+            places.append((one.place.start, one.place.end))
             draft.codes += [
                 replace(seen, unread=(unread,)) if unread and seen.status is None and not seen.unread else seen
                 for seen in seen_codes(one, draft.number, heading, standing.reason, unit)
@@ -217,6 +223,7 @@ class TextReader:
         above.left_open = any(seen.status is None for seen in draft.codes)
         above.last_code = line
         above.counted += len(draft.codes)
+        above.keep(draft.codes)
         said = [seen_sentence(seen) for seen in draft.codes]
         sentence = "; ".join(said) + ("." if said else "")
         understood = not (reading.problems or told or is_doubtful)
@@ -224,6 +231,8 @@ class TextReader:
         draft.set(kind, " ".join([sentence, *told, *reading.problems]).strip(), understood=understood)
         if left := _left_over(line, reading.found):
             draft.add(f"“{left}” was not read: write each code in a line of its own.", understood=False)
+        if told_count := count_differs(whole, places):
+            draft.add(told_count, understood=False)
         if not draft.codes and not reading.found:
             self._above.forget_heading()
 
@@ -271,6 +280,7 @@ class TextReader:
         if lamps:
             line.draft.lamps += [lamp for lamp in lamps if not lamp.endswith(" off")]
             line.draft.set("lamp", f"{', '.join(lamps).capitalize()}.")
+            self._expect(line, count_of_lamp_line(line.text))
         elif heading is not None:
             self._read_heading(line, heading)
         elif _NO_ANSWER.match(line.text):
@@ -296,7 +306,9 @@ class TextReader:
             line.draft.set("unknown", told, understood=False)
             return
         above.check_expected()
-        above.left_open, above.columns, above.last_code, above.counted = False, None, None, 0
+        above.left_open, above.columns, above.last_code = False, None, None
+        above.read_above = above.read if _TOTAL.match(text) and not (heading.status or heading.unit) else []
+        above.counted, above.read = 0, []
         above.other, above.status = heading.other, heading.status
         above.is_heading = bool(
             not heading.other
@@ -317,6 +329,13 @@ class TextReader:
             )
         else:
             line.draft.set("heading", f"A heading{under} that gives the codes below no single status.")
+
+    def _expect(self, line: Line, count: int | None) -> None:
+        """Keep how many codes a line about lamps says that there are, until they are read."""
+        if count:
+            self._above.check_expected()
+            self._above.counted, self._above.read, self._above.read_above = 0, [], self._above.read
+            self._above.expected, self._above.heading = count, line.draft
 
     def _read_unknown(self, line: Line) -> None:
         above = self._above

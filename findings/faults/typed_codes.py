@@ -23,7 +23,7 @@ from findings.faults.listed import ListedCode, read_count
 
 _SEPARATORS = re.compile(r"[,;\n]+")
 _LIKE_OBD = re.compile(r"\s*[PCBU]\s*[0-9]", re.IGNORECASE)
-_LIKE_J1587 = re.compile(r"(?<![A-Z])(?:MID|[PS]ID)(?![A-Z])", re.IGNORECASE)
+_LIKE_J1587 = re.compile(r"(?<![A-Z])(?:MID|P?[PS]ID)(?![A-Z])", re.IGNORECASE)
 _LIKE_SPN = re.compile(r"SPN|FMI|^\s*[0-9]+\s*[-/.:]\s*[0-9]+\s*$", re.IGNORECASE)
 _KIND_WORDS = {
     CodeSystem.SPN: "SPN/FMI",
