@@ -87,12 +87,13 @@ EXAMPLES = (
                 "§ 418",
                 "They do not apply to a vessel in distress that needs work at once for its safety, where consent "
                 "cannot be had in time.",
-                "Write it into what was agreed, with a sum of zero and who decided.",
+                "Note time and materials, and write that it is for the vessel’s safety and who decided.",
             ),
             Asked(
                 "§ 417",
                 "With the customer’s authorization, a job may be done on time and materials instead.",
-                "Note it in person or by message with a sum of zero and what was agreed.",
+                "Note it as time and materials. “Time and materials without a ceiling” says how it is agreed to.",
+                "time_and_materials",
             ),
         ),
     ),

@@ -62,7 +62,7 @@ def _agreed_words(last: Authorization, said_on: date, authorized: Decimal, curre
     """The customer's last word as people say it; where it came on top, with what it makes in all."""
     way = way_words(last, said_on)
     whole = money_words(authorized, currency)
-    if not authorized and last.words:  # time and materials, or that nothing is to be done: only the words say which
+    if not authorized and last.words:  # warranty, goodwill, or that nothing is to be done: only the words say which
         said = " ".join(last.words.split())
         return f"{way} agreed, with a sum of {whole}: “{said if len(said) <= MOST_SAID else f'{said[:MOST_SAID]}…'}”."
     if last.adds:
@@ -75,9 +75,24 @@ def _nothing_words(standing: Standing) -> str:
     return "What was authorized was withdrawn." if standing.is_withdrawn else "Nothing is authorized yet."
 
 
+def _open_words(standing: Standing, last: Authorization, said_on: date) -> str:
+    """That work has no ceiling, and what it was said to come to."""
+    way, currency = way_words(last, said_on), standing.currency
+    said = f"{way} agreed to time and materials, with no ceiling."
+    if not last.is_open:
+        more = money_words(last.amount, currency)
+        said = f"{way} agreed to {more} more, on top of time and materials with no ceiling."
+    if standing.likely is not None:
+        said += f" It was said to be likely to come to {money_words(standing.likely, currency)} with tax"
+        said += ", and comes to more by now." if standing.is_past_the_likely else "."
+    return f"{said} No sum stops a charge."
+
+
 def limit_words(standing: Standing) -> str:
     """What was authorized, by whom and when, what the shop allows on top, and how far a manager went."""
     last, limit, currency = standing.last, standing.limit, standing.currency
+    if last is not None and standing.said_on is not None and limit.is_open:
+        return _open_words(standing, last, standing.said_on)
     if last is None or standing.said_on is None or limit.authorized is None:
         return _nothing_words(standing)
     said = _agreed_words(last, standing.said_on, limit.authorized, currency)
@@ -85,11 +100,17 @@ def limit_words(standing: Standing) -> str:
         said += f" The shop allows {money_words(limit.allowed, currency)} on top."
     if standing.going_on is not None:
         said += f" {standing.going_on.noted_by} went on up to {money_words(standing.going_on.up_to, currency)}."
+    if not limit.sum:
+        said += f" So a charge that brings the job above {money_words(Decimal(0), currency)} is stopped."
     return said
 
 
 def words_without_sums(standing: Standing) -> str:
     """Who agreed, how and when, for those who see no prices."""
+    if standing.last is not None and standing.said_on is not None and standing.limit.is_open:
+        way = way_words(standing.last, standing.said_on)
+        more = "" if standing.last.is_open else "more, on top of "
+        return f"{way} agreed to {more}time and materials{',' if not more else ''} with no ceiling."
     if standing.last is None or standing.said_on is None or standing.limit.authorized is None:
         return _nothing_words(standing)
     said = f"{way_words(standing.last, standing.said_on)} agreed."

@@ -69,8 +69,10 @@ class _Told:
 
     def answer(self, one: Authorization) -> Iterator[Step]:
         """A customer agreed to something, and whether that was withdrawn."""
-        sum_ = ""
-        if self.sees_sums:
+        sum_ = " to time and materials, with no ceiling" if one.is_open else ""
+        if self.sees_sums and one.likely is not None:
+            sum_ += f" (likely to come to {money_words(one.likely, self.currency)} with tax)"
+        if self.sees_sums and not one.is_open:
             more = " more" if one.adds else ""
             sum_ = f" to {'no more than ' if one.is_ceiling else ''}{money_words(one.amount, self.currency)}{more}"
         to = f", after version {one.revision} of the estimate" if one.revision else ""

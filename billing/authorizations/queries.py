@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
 from django.utils import timezone
 
 from billing.authorizations.limits import Limit, limit_of
@@ -32,6 +33,13 @@ class Standing:
     """The day of the last word by the shop's calendar."""
     is_withdrawn: bool = False
     """Whether something was authorized, and none of it stands."""
+    likely: Decimal | None = None
+    """What work without a ceiling was said to come to; it stops nothing."""
+
+    @property
+    def is_past_the_likely(self) -> bool:
+        """Whether the job comes to more than work without a ceiling was said to come to."""
+        return self.likely is not None and self.total > self.likely
 
     @property
     def left(self) -> Decimal | None:
@@ -94,9 +102,11 @@ def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | N
         currency=currency,
     )
     said_on = timezone.localdate(agreed[-1].said_at, zone)
-    return Standing(limit, total, agreed[-1], going_on, currency, said_on)
+    likely = next((one.likely for one in reversed(agreed) if one.is_open), None) if limit.is_open else None
+    return Standing(limit, total, agreed[-1], going_on, currency, said_on, likely=likely)
 
 
-def has_sum(job: Job) -> bool:
-    """Whether the customer authorized a sum of more than nothing."""
-    return job.authorizations.filter(withdrawn_at=None, amount__gt=0).exists()
+def says_what_it_costs(job: Job) -> bool:
+    """Whether the customer authorized a sum of more than nothing, or work at time and materials."""
+    stands = job.authorizations.filter(withdrawn_at=None)
+    return stands.filter(Q(amount__gt=0) | Q(is_open=True)).exists()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from billing.authorizations.limits import limit_of
-from billing.authorizations.models import Authorization, AuthorizationRules
+from billing.authorizations.models import ANY_WAY, IN_WRITING, NEVER, Authorization, AuthorizationRules
 from billing.authorizations.queries import agreed_of
 from commands.refusals import Refused
 from staff.models import Person
@@ -17,8 +17,8 @@ BY_WORD = frozenset({Authorization.PHONE, Authorization.PERSON})
 def refuse_work_without_estimate(by: Person, job: Job, end: JobState) -> None:
     """Where the rule is on, work begins when an estimate was given, or the customer agreed to time and materials.
 
-    That is an answer with a sum of zero that says what was agreed. Work for which less was authorized than the rule
-    begins with goes without. Work that was begun before is not stopped.
+    A sum of zero that says why goes without as well: no charge is made on it. So does work for which less was
+    authorized than the rule begins with. Work that was begun before is not stopped.
 
     Raises:
         Refused: neither is so.
@@ -29,16 +29,15 @@ def refuse_work_without_estimate(by: Person, job: Job, end: JobState) -> None:
     if JobMove.objects.filter(entry__job=job, to_state=JobState.IN_WORK.value).exists():
         return
     agreed = agreed_of(job)
-    if any(not one.amount and one.words for one in agreed):
-        return
     limit = limit_of(agreed, percent=None, amount=None, up_to=None, currency=shop_profile().currency)
     authorized = limit.authorized
+    if limit.is_open or (authorized is not None and not authorized):
+        return
     if own.estimate_from is not None and authorized is not None and authorized < own.estimate_from:
         return
     raise Refused(
-        f"The shop’s rules ask for a written estimate before work begins{_from(own)}. Give one on the Estimate tab; or "
-        "note, under “Authorization” on the Lines tab, with a sum of zero, that the customer agreed to time and "
-        "materials."
+        f"The shop’s rules ask for a written estimate before work begins{_from(own)}. Give one on the Estimate "
+        f"tab{_or_open(own)}."
     )
 
 
@@ -48,7 +47,9 @@ def refuse_unspecified(made: Authorization, *, is_answer: bool) -> None:
     Raises:
         Refused: it does not.
     """
-    if made.how not in BY_WORD or is_answer or made.words or not made.adds:
+    if made.how not in BY_WORD or is_answer or made.words or not (made.adds or made.is_open):
+        return
+    if made.is_open and not agreed_of(made.job):  # nothing was agreed before, so it is no more than that
         return
     own = AuthorizationRules.objects.filter(pk=1, specify_more=True).first()
     if own is not None:
@@ -56,6 +57,34 @@ def refuse_unspecified(made: Authorization, *, is_answer: bool) -> None:
             f"Write which parts and labor it is for, and what they cost: the shop’s rules ask for it{_from(own)}."
         )
         raise Refused(sentence, fields={"words": sentence})
+
+
+def refuse_open_sum(made: Authorization) -> None:
+    """Where the shop's rules say so, no work without a ceiling, or only where the customer agreed to it in writing.
+
+    Raises:
+        Refused: the rules do not allow it.
+    """
+    own = AuthorizationRules.objects.filter(pk=1).first() if made.is_open else None
+    if own is None or own.time_and_materials == ANY_WAY:
+        return
+    if own.time_and_materials == NEVER:
+        sentence = f"The shop’s rules allow no time and materials without a ceiling{_from(own)}. Agree on a sum."
+        raise Refused(sentence, fields={"is_open": sentence})
+    if made.how in BY_WORD:
+        sentence = (
+            "The shop’s rules allow time and materials without a ceiling only in writing: signed on the screen, on "
+            f"paper, or by mail or message{_from(own)}."
+        )
+        raise Refused(sentence, fields={"how": sentence})
+
+
+def _or_open(own: AuthorizationRules) -> str:
+    """The other way, where the shop's rules leave it."""
+    if own.time_and_materials == NEVER:
+        return ""
+    written = " in writing" if own.time_and_materials == IN_WRITING else ""
+    return f"; or note, under “Authorization” on the Lines tab, that the customer agreed{written} to time and materials"
 
 
 def _from(own: AuthorizationRules) -> str:

@@ -37,6 +37,8 @@ class Sheet:
     is_ceiling: bool
     stops_at: Decimal
     currency: str
+    is_open: bool = False
+    likely: Decimal | None = None
     revision: int | None = None
     digest: str = ""
     taken: Sequence[Row] = ()
@@ -60,6 +62,9 @@ def text_of(sheet: Sheet) -> str:
         said += ["I do not want now:", *(_row(one) for one in sheet.declined), ""]
     if sheet.words:
         said += [sheet.words, ""]
+    if sheet.is_open:
+        said += _open_words(sheet)
+        return "\n".join([*said, LOCAL_LAW, "", f"Signed by: {sheet.who}"])
     said.append(_sum_words(sheet))
     if sheet.stops_at > _whole(sheet):
         said.append(
@@ -84,6 +89,20 @@ def _sum_words(sheet: Sheet) -> str:
             f"{money_words(sheet.amount, sheet.currency)} with tax on top of what I agreed to before: {whole} in all."
         )
     return f"It comes to {whole} with tax, in all."
+
+
+def _open_words(sheet: Sheet) -> list[str]:
+    """Time and materials: what that means for who signs it, before the sum that is likely."""
+    said = [
+        "I agree to time and materials: I pay, with tax, for the labor, parts and other charges that the work takes.",
+        "No sum is set that it may not pass. I am not asked before it comes to more.",
+    ]
+    if sheet.before is not None:
+        said.append(f"This takes the place of the {money_words(sheet.before, sheet.currency)} that I agreed to before.")
+    if sheet.likely is not None:
+        likely = money_words(sheet.likely, sheet.currency)
+        said.append(f"{sheet.shop} thinks it likely to come to {likely} with tax. That is no ceiling: it may be more.")
+    return said
 
 
 def _row(row: Row) -> str:

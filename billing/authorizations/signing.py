@@ -45,6 +45,8 @@ def sheet_text(made: Authorization, standing: Standing, answered: Answered | Non
             is_ceiling=made.is_ceiling,
             stops_at=limit.sum if limit.sum is not None else made.amount,
             currency=standing.currency,
+            is_open=made.is_open,
+            likely=made.likely,
             revision=found.revision if found is not None else None,
             digest=offer.estimate.sha256 if offer is not None else "",
             taken=[row(one) for one in found.taken] if found is not None else (),

@@ -17,6 +17,7 @@ from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
 from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
 from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
 
 UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
@@ -27,8 +28,10 @@ def register_reasons() -> None:
     register(Source("estimate given", _unanswered, 10))
     register(Source("stopped charge", _stopped, 15))
     register(Source("gone past", _gone_past, 20))
+    register(Source("past the likely sum", _past_the_likely, 22))
     register(Source("promise at risk", _at_risk, 60))
     counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
+    counts_as_priced(lambda: Exists(Authorization.objects.filter(job=OuterRef("pk"), withdrawn_at=None, is_open=True)))
 
 
 _UNANSWERED = """
@@ -90,6 +93,23 @@ def _gone_past(scope: Scope) -> list[Ask]:
         words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
         told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")
     return list(told.values())
+
+
+def _past_the_likely(scope: Scope) -> list[Ask]:
+    """Work at time and materials that comes to more than the customer was told it was likely to come to."""
+    replaced = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None, pk__gt=OuterRef("pk"), adds=False)
+    said = Authorization.objects.filter(
+        ~Exists(replaced), job__state__in=OPEN_STATES, withdrawn_at=None, is_open=True, likely__isnull=False
+    )
+    found = scope.first(scope.among(said, "job").select_related("job").order_by("pk"), "past the likely sum")
+    sums = sums_of_jobs([one.job for one in found])
+    told = []
+    for one in found:
+        if sums[one.job_id] > (one.likely or 0):
+            words = "At time and materials the job comes to more than what was said to be likely, on "
+            words += f"{day_words(one.said_at)}. No ceiling stops it: tell the customer."
+            told.append(Ask(one.job_id, f"likely-{one.pk}", words, one.likely, "said to be likely, with tax"))
+    return told
 
 
 def _at_risk(scope: Scope) -> list[Ask]:

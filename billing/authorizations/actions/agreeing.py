@@ -10,9 +10,10 @@ from django.utils import timezone
 
 from billing.authorizations.actions.deferring import defer, drop_all_of
 from billing.authorizations.answers import Answer, Chosen, Offer, chosen, last_given, offer_of
+from billing.authorizations.limits import Limit
 from billing.authorizations.models import AnsweredPiece, Authorization
 from billing.authorizations.queries import Standing, standing_of
-from billing.authorizations.ruled import refuse_unspecified
+from billing.authorizations.ruled import refuse_open_sum, refuse_unspecified
 from billing.authorizations.signing import keep_picture, keep_signature
 from billing.authorizations.tasks import DRAW_AUTHORIZATION
 from billing.estimates.models import Estimate
@@ -44,6 +45,9 @@ def note_authorization(
     seen_authorized: Decimal | None,
     adds: bool = False,
     is_ceiling: bool = False,
+    is_open: bool = False,
+    likely: Decimal | None = None,
+    seen_open: bool = False,
     reached: str = "",
     said_at: datetime | None = None,
     words: str = "",
@@ -56,13 +60,17 @@ def note_authorization(
 ) -> Authorization:
     """Note what a customer agreed to. ``seen_total`` and ``seen_authorized`` are what the page showed beside it.
 
+    ``is_open`` is time and materials with no ceiling: ``amount`` is zero then, and ``likely`` what it was said to come
+    to, which stops nothing. ``seen_open`` tells that the page showed such an agreement.
+
     With an ``answer`` to the estimate, ``amount`` is what the page said that it comes to, and what was declined becomes
     deferred work. ``strokes`` are a signature (``strokes.strokes_of``), ``seen_sheet`` the digest of the text that was
     shown above it; ``picture`` is a photo of the sheet that was signed.
 
     Raises:
-        Refused: what has to be known of it is missing, charges or another authorization came in the meantime, the
-            answer is to another version or comes to another sum, or the job is closed.
+        Refused: what has to be known of it is missing, the shop's rules do not allow it, charges or another
+            authorization came in the meantime, the answer is to another version or comes to another sum, or the job is
+            closed.
     """
     stored = lock_job(job)
     refuse_ended(stored)
@@ -72,6 +80,8 @@ def note_authorization(
         amount=amount,
         adds=adds,
         is_ceiling=is_ceiling,
+        is_open=is_open,
+        likely=likely,
         how=how,
         who=who.strip(),
         reached=reached.strip(),
@@ -80,17 +90,25 @@ def note_authorization(
         noted_by=by,
         noted_at=timezone.now(),
     )
-    refuse_unsound(made, ["amount", "how", "who", "reached", "words"])
+    refuse_unsound(made, ["amount", "likely", "how", "who", "reached", "words"])
+    _refuse_what_has_no_sum(made)
     _refuse_what_is_missing(made, said_at)
+    refuse_open_sum(made)
     refuse_unspecified(made, is_answer=answer is not None)
     if line is not None and line.job_id != stored.pk:
         raise Refused("This line is on another job.", fields={"line": "Choose a line of this job."})
     standing = standing_of(stored)
-    _refuse_what_crossed(standing, seen_total, seen_authorized)
+    _refuse_what_crossed(standing, seen_total, seen_authorized, is_open=seen_open)
+    if standing.limit.is_open and made.adds:
+        sentence = (
+            "The customer agreed to time and materials with no ceiling: there is no sum that this could come on top "
+            "of. Note it as all that is authorized."
+        )
+        raise Refused(sentence, fields={"adds": sentence})
     given = last_given(stored)
     if given is not None:
         made.revision = given.revision
-        if given.has_run_out_by(local_day(made.said_at)):
+        if not made.is_open and given.has_run_out_by(local_day(made.said_at)):
             said = f"The estimate was valid until {date_words(given.valid_until)}."
             ask_once(f"estimate of {given.valid_until}", said, field="amount", tick=said)
     answered = _answered(given, answer, made) if answer is not None else None
@@ -104,16 +122,24 @@ def note_authorization(
         _keep_pieces(made, chosen_now)
         defer(made, answer, offer, chosen_now, by)
     ask(DRAW_AUTHORIZATION.name, str(made.pk))
-    after = standing_of(stored).limit.authorized
-    tell(authorized=[None if standing.limit.authorized is None else str(standing.limit.authorized), str(after)])
+    tell(authorized=[_told(standing.limit), _told(standing_of(stored).limit)])
     return made
 
 
-def _refuse_what_crossed(standing: Standing, seen_total: Decimal, seen_authorized: Decimal | None) -> None:
+def _told(limit: Limit) -> str | None:
+    """What the journal says of what is authorized."""
+    return "time and materials" if limit.is_open else None if limit.authorized is None else str(limit.authorized)
+
+
+def _refuse_what_crossed(
+    standing: Standing, seen_total: Decimal, seen_authorized: Decimal | None, *, is_open: bool
+) -> None:
     """A charge or another answer that came after the page was opened."""
-    if (standing.total, standing.limit.authorized) != (seen_total, seen_authorized):
-        known = standing.limit.authorized
-        before = "nothing" if known is None else _money(known, standing.currency)
+    limit = standing.limit
+    if (standing.total, limit.authorized, limit.is_open) != (seen_total, seen_authorized, is_open):
+        before = "nothing" if limit.authorized is None else _money(limit.authorized, standing.currency)
+        if limit.is_open:
+            before = "work at time and materials with no ceiling"
         raise Refused(
             f"The job changed since this page was opened: it comes to {_money(standing.total, standing.currency)} now, "
             f"and {before} is authorized. Look at it, and note the answer again."
@@ -160,6 +186,32 @@ def _money(value: Decimal, currency: str) -> str:
     return money_words(value, currency)
 
 
+def _refuse_what_has_no_sum(made: Authorization) -> None:
+    """Time and materials has no sum, none on top of another, and no ceiling; a sum is not said to be likely.
+
+    Raises:
+        Refused: it has.
+    """
+    fields = {}
+    if not made.is_open:
+        if made.likely is not None:
+            fields["likely"] = "Leave this empty: a sum is authorized. It is for time and materials."
+    else:
+        if made.amount:
+            fields["amount"] = (
+                "Leave the sum empty: time and materials has none here. What it is likely to come to has a field of "
+                "its own."
+            )
+        if made.adds:
+            fields["adds"] = "Time and materials with no ceiling is all that is authorized, and not on top of a sum."
+        if made.is_ceiling:
+            fields["is_ceiling"] = "Time and materials up to a sum is noted as that sum, not to be exceeded."
+        if made.likely is not None and not made.likely:
+            fields["likely"] = "Leave this empty where nobody said what it is likely to come to."
+    if fields:
+        raise Refused(next(iter(fields.values())), fields=fields)
+
+
 def _refuse_what_is_missing(made: Authorization, said_at: datetime | None) -> None:
     """What has to be known depends on how it was agreed."""
     fields = {}
@@ -170,8 +222,11 @@ def _refuse_what_is_missing(made: Authorization, said_at: datetime | None) -> No
     if made.how in {Authorization.MESSAGE, Authorization.PERSON} and not made.words:
         message = made.how == Authorization.MESSAGE
         fields["words"] = "Paste the text of the message." if message else "Write what was agreed to."
-    if not made.amount and not made.words:
-        fields["words"] = "Write what was agreed to, as it costs nothing."
+    if not made.amount and not made.is_open and not made.words:
+        fields["words"] = (
+            "Write why the sum is zero: warranty, goodwill, or what else was agreed. Work without a ceiling is noted "
+            "as time and materials."
+        )
     if made.said_at > timezone.now() + FUTURE_ALLOWED:
         fields["said_at"] = "This is in the future. Enter a time in the past."
     elif made.said_at < timezone.now() - LONG_AGO:
@@ -195,13 +250,12 @@ def withdraw_authorization(
     if not reason.strip():
         sentence = "Write why it no longer stands."
         raise Refused(sentence, fields={"reason": sentence})
-    before = standing_of(authorization.job).limit.authorized
+    before = standing_of(authorization.job).limit
     authorization.withdrawn_at, authorization.withdrawn_by = timezone.now(), by
     authorization.why_withdrawn = reason.strip()
     refuse_unsound(authorization, ["why_withdrawn"])
     authorization.save(update_fields=["withdrawn_at", "withdrawn_by", "why_withdrawn"])
     drop_all_of(authorization, by, authorization.why_withdrawn)
     ask(DRAW_AUTHORIZATION.name, str(authorization.pk))
-    after = standing_of(authorization.job).limit.authorized
-    tell(authorized=[str(before), None if after is None else str(after)])
+    tell(authorized=[_told(before), _told(standing_of(authorization.job).limit)])
     return authorization

@@ -26,6 +26,8 @@ def go_on(*, by: Person, job: Job, up_to: Decimal, reason: str, entry_id: uuid.U
     stored = lock_job(job)
     refuse_ended(stored)
     standing = standing_of(stored)
+    if standing.limit.is_open:
+        raise Refused("The customer agreed to time and materials with no ceiling, so no sum stops its charges.")
     if standing.limit.sum is None:
         raise Refused("Nothing is authorized on this job, so nothing stops its charges.")
     made = GoingOn(job=stored, after=standing.last, up_to=up_to, reason=reason.strip(), noted_by=by)

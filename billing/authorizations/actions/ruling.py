@@ -16,7 +16,7 @@ from workorders.actions.checking import refuse_unsound
 
 RULES = (
     "tolerance_percent", "tolerance_amount", "nothing_on_top", "estimate_first", "estimate_from", "specify_more",
-    "citation",
+    "time_and_materials", "citation",
 )  # fmt: skip
 
 

@@ -17,7 +17,20 @@ from workorders.forms.fields import WordsField
 from workorders.models import Job
 from workorders.money import currency_sign
 
-ORDER = ("amount", "adds", "is_ceiling", "how", "who", "reached", "said_at", "line", "words", "picture")
+ORDER = (
+    "is_open",
+    "amount",
+    "likely",
+    "adds",
+    "is_ceiling",
+    "how",
+    "who",
+    "reached",
+    "said_at",
+    "line",
+    "words",
+    "picture",
+)
 
 
 class HowForm(EntryForm):
@@ -44,12 +57,14 @@ class HowForm(EntryForm):
     seen_sheet = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
     seen_total = forms.DecimalField(widget=forms.HiddenInput)
     seen_authorized = forms.DecimalField(widget=forms.HiddenInput, required=False)
+    seen_open = forms.BooleanField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, job: Job, standing: Standing, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.initial.setdefault("who", job.customer.contact or job.customer.name)
         self.initial.setdefault("seen_total", standing.total)
         self.initial.setdefault("seen_authorized", standing.limit.authorized)
+        self.initial.setdefault("seen_open", standing.limit.is_open)
 
     @property
     def is_to_be_signed(self) -> bool:
@@ -67,6 +82,7 @@ class HowForm(EntryForm):
         authorized = standing.limit.authorized
         self.data["seen_total"] = str(standing.total)  # type: ignore[index]
         self.data["seen_authorized"] = "" if authorized is None else str(authorized)  # type: ignore[index]
+        self.data["seen_open"] = str(standing.limit.is_open)  # type: ignore[index]
 
     def answers(self) -> dict[str, Any]:
         """What ``note_authorization`` is called with."""
@@ -81,7 +97,21 @@ class HowForm(EntryForm):
 class AuthorizationForm(HowForm):
     """What a customer agreed to. ``answers()`` goes into ``note_authorization``."""
 
-    amount = MoneyField(label="Sum, with tax", min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2)
+    is_open = forms.ChoiceField(
+        label="The customer authorizes",
+        choices=[("no", "a sum"), ("yes", "time and materials, with no ceiling: no sum stops a charge")],
+        initial="no",
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    amount = MoneyField(
+        label="Sum, with tax", min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2, required=False,
+        help_text="Zero where nothing is charged, as under warranty; write why below. Empty at time and materials.",
+    )  # fmt: skip
+    likely = MoneyField(
+        label="Likely to come to, with tax", min_value=NOTHING, max_value=MOST, max_digits=11, decimal_places=2,
+        required=False, help_text="For time and materials, where it was told. It stops nothing.",
+    )  # fmt: skip
     adds = forms.ChoiceField(
         label="It is",
         choices=[("no", "all that is authorized"), ("yes", "on top of what was authorized before")],
@@ -90,20 +120,35 @@ class AuthorizationForm(HowForm):
     )
     line = LineField()
     look: ClassVar[dict[str, str]] = {
-        "amount": "half", "who": "half", "reached": "half", "said_at": "half", "line": "half", "picture": "half",
+        "amount": "half", "likely": "half", "who": "half", "reached": "half", "said_at": "half", "line": "half",
+        "picture": "half",
     }  # fmt: skip
 
     def __init__(self, *args: Any, job: Job, standing: Standing, **kwargs: Any) -> None:
         super().__init__(*args, job=job, standing=standing, **kwargs)
-        self.units = {"amount": currency_sign(standing.currency)}
+        self.units = dict.fromkeys(("amount", "likely"), currency_sign(standing.currency))
         self.order_fields(ORDER)
         field = self.fields["line"]
         assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker: declared above)
         field.queryset = job.lines.order_by("position")
 
+    def clean(self) -> dict[str, Any]:
+        """A sum has to be said; zero is one."""
+        told = super().clean() or self.cleaned_data
+        if (
+            "is_open" not in self.errors
+            and told.get("is_open") != "yes"
+            and told.get("amount") is None
+            and "amount" not in self.errors
+        ):
+            self.add_error("amount", "Enter the sum. Zero is one, with the reason below.")
+        return told
+
     def answers(self) -> dict[str, Any]:
         """What ``note_authorization`` is called with."""
-        return super().answers() | {"adds": self.cleaned_data["adds"] == "yes"}
+        said = super().answers()
+        is_open = said["is_open"] == "yes"
+        return said | {"adds": said["adds"] == "yes", "is_open": is_open, "amount": said["amount"] or NOTHING}
 
 
 class GoOnForm(EntryForm):

@@ -39,7 +39,7 @@ class AnswerForm(HowForm):
         self.choices = [*self._line_fields(), *self._option_fields()]
         self.told: list[str] = []
         if step is Step.CHOOSE:
-            for name in set(HowForm.base_fields) - {"entry_id", "seen_total", "seen_authorized"}:
+            for name in set(HowForm.base_fields) - {"entry_id", "seen_total", "seen_authorized", "seen_open"}:
                 del self.fields[name]
             sections = [
                 ("The work", "Leave selected what the customer says yes to.", self._line_names()),

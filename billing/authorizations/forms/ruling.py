@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from billing.authorizations.actions.ruling import RULES
-from billing.authorizations.models import MOST, NOTHING, AuthorizationRules
+from billing.authorizations.models import MOST, NOTHING, OPEN_SUM, AuthorizationRules
 from staff.models import ShopProfile
 from vessels.forms.fields import RecordForm
 from web.fields import FigureField, MoneyField
@@ -37,6 +37,9 @@ class RulesForm(RecordForm):
     )  # fmt: skip
     specify_more = forms.BooleanField(
         label="Consent by word to more says which parts and labor, and what they cost", required=False
+    )
+    time_and_materials = forms.ChoiceField(
+        label="Time and materials without a ceiling", choices=OPEN_SUM, widget=forms.RadioSelect
     )
     citation = forms.CharField(label="Where the rule is from", max_length=160, required=False)
     look: ClassVar[dict[str, str]] = {"tolerance_percent": "half", "tolerance_amount": "half", "estimate_from": "half"}

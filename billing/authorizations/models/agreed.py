@@ -13,6 +13,12 @@ from web.versions import Versioned
 from workorders.models import Job, JobLine
 
 NOTHING, MOST = Decimal("0"), Decimal("9999999")
+ANY_WAY, IN_WRITING, NEVER = "any", "writing", "never"
+OPEN_SUM = [
+    (ANY_WAY, "however the customer agrees to it"),
+    (IN_WRITING, "only in writing: signed on the screen, on paper, or by mail or message"),
+    (NEVER, "never: a sum is authorized"),
+]
 
 
 def sum_column(label: str, **more: object) -> models.DecimalField:  # type: ignore[type-arg]
@@ -42,6 +48,9 @@ class AuthorizationRules(Versioned):
     estimate_first = models.BooleanField("a written estimate before work begins", default=False)
     estimate_from = sum_column("for work from", null=True, blank=True)
     specify_more = models.BooleanField("consent by word to more says which parts and labor", default=False)
+    time_and_materials = models.CharField(
+        "time and materials without a ceiling", max_length=7, choices=OPEN_SUM, default=ANY_WAY
+    )
     citation = models.CharField("where the rule is from", max_length=160, blank=True)
 
     class Meta:
@@ -53,7 +62,10 @@ class AuthorizationRules(Versioned):
 
 
 class Authorization(models.Model):
-    """What a customer agreed to: a sum, or one that must not be passed. It is never changed; it may be withdrawn."""
+    """What a customer agreed to: a sum, one that must not be passed, or time and materials with no ceiling.
+
+    ``likely`` is what such work was said to come to, and stops nothing. It is never changed; it may be withdrawn.
+    """
 
     PHONE, MESSAGE, PAPER, PERSON, DRAWN = "phone", "message", "paper", "person", "drawn"
     HOW = [
@@ -72,6 +84,8 @@ class Authorization(models.Model):
     amount = sum_column("sum, with tax")
     adds = models.BooleanField("on top of what was authorized before", default=False)
     is_ceiling = models.BooleanField("not to exceed", default=False)
+    is_open = models.BooleanField("time and materials, with no ceiling", default=False)
+    likely = sum_column("likely to come to, with tax", null=True, blank=True)
     how = models.CharField(max_length=7, choices=HOW)
     who = models.CharField("who agreed", max_length=80)
     reached = models.CharField("phone number or address", max_length=80, blank=True)
@@ -94,9 +108,15 @@ class Authorization(models.Model):
 
     class Meta:
         ordering = ["job", "pk"]
+        indexes = [models.Index(fields=["job"], name="time_and_materials_of_jobs", condition=models.Q(is_open=True))]
         constraints = [
             models.CheckConstraint(condition=models.Q(amount__gte=0), name="authorized_not_negative"),
             models.CheckConstraint(condition=~models.Q(who=""), name="authorized_by_somebody"),
+            models.CheckConstraint(
+                condition=models.Q(is_open=False, likely=None)
+                | models.Q(is_open=True, amount=0, adds=False, is_ceiling=False),
+                name="time_and_materials_without_a_sum",
+            ),
             models.CheckConstraint(
                 condition=models.Q(withdrawn_at=None, withdrawn_by=None)
                 | models.Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),

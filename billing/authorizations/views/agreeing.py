@@ -63,12 +63,19 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
             return sign_page(request, found, form, standing)
         made = accepted(form, lambda: note_authorization(by=signed_in(request), job=found, **form.answers()))
         if made is not None:
-            messages.success(request, "It is noted. Charges may go up to it.")
+            messages.success(request, noted_words(made))
             return redirect("authorizations:job", number)
         form.look_again(standing)
         if request.POST.get("step") == "sign" and form.is_told:
             return sign_page(request, found, form, standing)
     return _page(request, found, form)
+
+
+def noted_words(made: Authorization) -> str:
+    """What is said once it is noted."""
+    if made.is_open:
+        return "It is noted: time and materials, with no ceiling. No sum stops a charge."
+    return "It is noted. Charges may go up to it." if made.amount else "It is noted, with a sum of zero."
 
 
 def _act_page(

@@ -23,7 +23,7 @@ from web.typed import whole_number
 from workorders.frames import job_or_404
 from workorders.models import Job
 
-NOT_KEPT = {"seen_total", "seen_authorized"}
+NOT_KEPT = {"seen_total", "seen_authorized", "seen_open"}
 """What a page shows of the job as it is when it is shown."""
 
 

@@ -10,6 +10,7 @@ from billing.authorizations.actions import change_authorization_rules
 from billing.authorizations.actions.ruling import RULES
 from billing.authorizations.examples import EXAMPLES
 from billing.authorizations.forms import RulesForm
+from billing.authorizations.models import ANY_WAY
 from billing.authorizations.queries import rules
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -39,5 +40,5 @@ def rules_page(request: HttpRequest) -> HttpResponse:
     return sending.page(
         "billing/authorizations/rules.html",
         examples=EXAMPLES,
-        in_force=[name for name in RULES if name != "citation" and getattr(own, name)],
+        in_force=[name for name in RULES if name != "citation" and getattr(own, name) not in {None, False, ANY_WAY}],
     )

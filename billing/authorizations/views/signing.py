@@ -36,9 +36,11 @@ def sign_page(
     told: dict[str, Any] = form.cleaned_data
     wished = Authorization(
         job=job,
-        amount=told.get("amount") if answered is None else answered[1].total,
+        amount=(told.get("amount") or 0) if answered is None else answered[1].total,
         adds=told.get("adds") == "yes",
         is_ceiling=told.get("is_ceiling", False),
+        is_open=told.get("is_open") == "yes",
+        likely=told.get("likely"),
         how=Authorization.DRAWN,
         who=str(told.get("who", "")).strip(),
         words=str(told.get("words", "")).strip(),

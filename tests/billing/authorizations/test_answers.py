@@ -159,7 +159,7 @@ def test_what_was_chosen_otherwise_is_not_deferred_and_a_concern_declined_whole_
         ("unknown key", "answer is to another version"),
         ("taken and declined", "answer is to another version"),
         ("older version", "Version 2 of the estimate was given in the meantime"),
-        ("nothing said of nothing", "Write what was agreed to"),
+        ("nothing said of nothing", "Write why the sum is zero"),
     ],
 )
 def test_what_is_refused_keeps_nothing(cast: Cast, job: Job, case: str, says: str) -> None:

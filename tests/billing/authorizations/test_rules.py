@@ -62,7 +62,7 @@ class TestWherePutInForce:
         begin(cast, job)
         assert job.state == "in-work"
 
-    def test_time_and_materials_or_work_below_the_sum_goes_without(self, cast: Cast, job: Job) -> None:
+    def test_work_below_the_sum_goes_without(self, cast: Cast, job: Job) -> None:
         set_rules(cast, estimate_first=True, estimate_from=D(100))
         note(cast, job, "100")
         with pytest.raises(Refused, match="written estimate"):
@@ -70,9 +70,10 @@ class TestWherePutInForce:
         note(cast, job, "99.99")
         begin(cast, job)
 
-    def test_time_and_materials(self, cast: Cast, job: Job) -> None:
+    def test_what_costs_nothing_begins_without_one(self, cast: Cast, job: Job) -> None:
+        """Under warranty nothing is estimated: a charge above zero stops."""
         set_rules(cast, estimate_first=True)
-        note(cast, job, "0", words="Time and materials, as we agreed at the dock")
+        note(cast, job, "0", words="Warranty on the pump")
         begin(cast, job)
 
     def test_work_that_was_begun_before_goes_on(self, cast: Cast, job: Job) -> None:

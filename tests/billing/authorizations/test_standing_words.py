@@ -38,8 +38,9 @@ def test_a_sum_of_zero_is_told_with_what_was_said(cast: Cast, job: Job) -> None:
     note(cast, job, "0", "Time and materials,\nas we agreed at the dock")
     standing, today = standing_of(job), date_words(timezone.localdate())
     assert limit_words(standing) == (
-        f"By phone on {today} Wes Harrow agreed, with a sum of $0.00: “Time and materials, as we agreed at the dock”."
+        f"By phone on {today} Wes Harrow agreed, with a sum of $0.00: “Time and materials, as we agreed at the dock”. "
+        "So a charge that brings the job above $0.00 is stopped."
     )
     assert words_without_sums(standing) == f"By phone on {today} Wes Harrow agreed."
     note(cast, job, "0", "x" * 130)
-    assert limit_words(standing_of(job)).endswith(f"“{'x' * 120}…”.")
+    assert limit_words(standing_of(job)).count(f"“{'x' * 120}…”. So") == 1
