@@ -9,7 +9,6 @@ from types import MappingProxyType
 
 from engineering.measures import UNITS, Kind, convert, show, to_si
 
-HOURS_OF_A_DAY = 24
 HOURS_OF_A_WEEK = 168
 
 

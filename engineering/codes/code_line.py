@@ -51,7 +51,6 @@ _MORE_FMIS = re.compile(
 _MORE_BESIDE = "More numbers stand beside its SPN or FMI: they may name several codes."
 _OLDER = re.compile(r"(?<![A-Z])(?:MID|P?[PS]ID)(?![A-Z])")
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
-_SAID_NO = "no"
 
 
 @dataclass(slots=True)

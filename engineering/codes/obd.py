@@ -4,10 +4,6 @@ Sources: SAE J2012 / ISO 15031-6 as implemented by open libraries; P0 and P2 gen
 service texts; the split of P3 and the rows of B, C and U are from memory.
 """
 
-import re
-
-_TEXT = re.compile(r"([PCBU])([0-3])([0-9A-F]{3})(?:[-:]([0-9A-F]{2}))?")
-
 FAMILIES = {"P": "powertrain", "C": "chassis", "B": "body", "U": "network and vehicle integration"}
 
 
@@ -23,16 +19,6 @@ def decode_dtc(high: int, low: int, failure_type: int | None = None) -> str | No
         return None
     text = f"{'PCBU'[high >> 6]}{high >> 4 & 3}{high & 15:X}{low:02X}"
     return text if failure_type is None else f"{text}-{failure_type:02X}"
-
-
-def encode_dtc(text: str) -> bytes:
-    """The two or three bytes of a code in canonical text. Raises ValueError where it is none."""
-    match = _TEXT.fullmatch(text)
-    if match is None:
-        raise ValueError(f"“{text}” is not a P, C, B or U code.")
-    letter, digit, rest, failure_type = match.groups()
-    two = ("PCBU".index(letter) << 14 | int(digit) << 12 | int(rest, 16)).to_bytes(2, "big")
-    return two + (bytes.fromhex(failure_type) if failure_type else b"")
 
 
 def controlled_by(text: str) -> str:

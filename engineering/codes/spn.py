@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 MAX_SPN = 524_287
 MAX_FMI = 31
-MAX_COUNT = 126
 COUNT_NOT_AVAILABLE = 127
 FIRST_MAKER_SPN = 520_192
 """From here to 524287 engine makers assign SPNs themselves (from memory)."""
@@ -48,15 +47,3 @@ def unpack_dtc(four: bytes) -> Dtc:
     method, count = four[3] >> 7, four[3] & 0x7F
     spn = None if method else four[0] | four[1] << 8 | (four[2] >> 5) << 16
     return Dtc(spn, four[2] & 0x1F, None if count == COUNT_NOT_AVAILABLE else count, method, bytes(four))
-
-
-def pack_dtc(spn: int, fmi: int, count: int | None) -> bytes:
-    """The four bytes of a trouble code, version 4; a count of None is sent as 127. Raises ValueError out of range."""
-    if not 0 <= spn <= MAX_SPN:
-        raise ValueError(f"An SPN is from 0 to {MAX_SPN}.")
-    if not 0 <= fmi <= MAX_FMI:
-        raise ValueError(f"An FMI is from 0 to {MAX_FMI}.")
-    if count is not None and not 0 <= count <= MAX_COUNT:
-        raise ValueError(f"An occurrence count is from 0 to {MAX_COUNT}.")
-    sent = COUNT_NOT_AVAILABLE if count is None else count
-    return bytes((spn & 0xFF, spn >> 8 & 0xFF, (spn >> 16) << 5 | fmi, sent))

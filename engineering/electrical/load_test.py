@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from engineering.amounts import AmountProblem, reaches, require_number, require_positive
 from engineering.electrical.state_of_charge import CELLS_OF_12_V, Points, interpolated
 
-TEST_SECONDS = 15
 _MORE_LOAD = 0.10
 """How far a load may differ from half the rating before the table no longer fits (common practice, no source)."""
 
@@ -40,12 +39,11 @@ class LoadTable:
 
 @dataclass(frozen=True, slots=True)
 class LoadTest:
-    """What the test says: the load it asks for, the least voltage at this temperature, and the margin to it."""
+    """What the test says: the load it asks for, and the least voltage at this temperature."""
 
     load_a: float
     minimum_v: float
     measured_v: float
-    margin_v: float
     passes: bool
     load_fits: bool
     """Whether the load that was drawn, if it was given, is near enough half the rating."""
@@ -103,4 +101,4 @@ def judge_load_test(
     if load_a is not None:
         require_positive("load_a", load_a, "The load")
         fits = abs(load_a - wanted) <= _MORE_LOAD * wanted
-    return LoadTest(wanted, minimum, measured_v, measured_v - minimum, reaches(measured_v, minimum), fits)
+    return LoadTest(wanted, minimum, measured_v, reaches(measured_v, minimum), fits)

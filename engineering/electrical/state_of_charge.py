@@ -136,16 +136,6 @@ def cell_spread(gravities: Sequence[float]) -> CellSpread:
     return CellSpread(highest - lowest, highest, lowest, list(gravities).index(lowest) + 1)
 
 
-def rest_voltage_of(gravity: float, *, cells: int = CELLS_OF_12_V) -> float:
-    """About the voltage at rest in V that acid of this specific gravity gives: cells · (gravity + 0.845).
-
-    Raises :class:`engineering.amounts.AmountProblem` for what no acid has. Source: rule of thumb, from memory; within
-    0.10 V of the published table for flooded batteries.
-    """
-    _require_gravity("gravity", gravity)
-    return cells * (gravity + 0.845)
-
-
 def interpolated(value: float, points: Points) -> float:
     """The second number of ``points`` at ``value``, on straight lines between them; the end's beyond an end."""
     if value <= points[0][0]:

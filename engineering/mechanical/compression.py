@@ -60,7 +60,6 @@ class CompressionSet:
 
     cylinders: tuple[Cylinder, ...]
     highest_kpa: float
-    lowest_kpa: float
     share: float
     spread: float
     lowest_allowed_kpa: float
@@ -115,7 +114,7 @@ def judge_compression(
     allowed = max((rule.least_share or 0) * measured_by, rule.least_kpa or 0)
     share = lowest / highest
     suggestions = suggest(cylinders, rows, oil_is_used=oil_is_used)
-    return CompressionSet(cylinders, highest, lowest, share, 1 - share, allowed, suggestions)
+    return CompressionSet(cylinders, highest, share, 1 - share, allowed, suggestions)
 
 
 def _odd_high(dry_kpa: Sequence[float], rule: CompressionRule) -> int | None:

@@ -31,8 +31,3 @@ class TransducerReading:
     span_fraction: float
     band: Band
     sentence: str
-
-    @property
-    def is_fault(self) -> bool:
-        """Whether the signal says that sensor or wiring failed."""
-        return self.band in (Band.FAULT_LOW, Band.FAULT_HIGH)

@@ -81,10 +81,6 @@ class SteinhartHart:
             low, high = (middle, high) if self._inverse(middle) < wanted else (low, middle)
         return math.exp(middle)
 
-    def is_between_its_points(self, temperature_c: float) -> bool:
-        """Whether a temperature in °C lies between the points that the coefficients come from; True where unknown."""
-        return self.points_c is None or self.points_c[0] <= temperature_c <= self.points_c[1]
-
     def _inverse(self, log: float) -> float:
         return self.a + self.b * log + self.c * log**3
 

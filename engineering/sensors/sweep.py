@@ -50,11 +50,6 @@ class Sweep:
         """All that was found, in sentences."""
         return (*self.found, *(step.sentence for step in self.backward))
 
-    @property
-    def is_smooth(self) -> bool:
-        """Whether nothing was found."""
-        return not self.faults
-
 
 def judge_sweep(
     samples_v: Sequence[float],

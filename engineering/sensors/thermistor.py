@@ -70,24 +70,6 @@ class BetaThermistor:
         return self.reference_ohm * math.exp(self.beta_k * inverse)
 
 
-def beta_between(cold_c: float, cold_ohm: float, warm_c: float, warm_ohm: float) -> float:
-    """The beta value in kelvins between two measured points, temperatures in °C and resistances in ohms.
-
-    B = ln(R1/R2) / (1/T1 − 1/T2). Raises :class:`AmountProblem` where the resistance does not fall from the colder to
-    the warmer point. Source: thermistor makers' application notes on the beta value.
-    """
-    require_livable("cold_c", cold_c)
-    require_livable("warm_c", warm_c)
-    require_positive("cold_ohm", cold_ohm, "The cold resistance")
-    require_positive("warm_ohm", warm_ohm, "The warm resistance")
-    if cold_c >= warm_c:
-        raise AmountProblem("The second point must be warmer than the first.", field="warm_c")
-    if cold_ohm <= warm_ohm:
-        raise AmountProblem("The resistance does not fall as it warms, so this is no NTC thermistor.", field="warm_ohm")
-    inverse = 1 / (cold_c + ZERO_C_IN_K) - 1 / (warm_c + ZERO_C_IN_K)
-    return (math.log(cold_ohm) - math.log(warm_ohm)) / inverse
-
-
 def require_livable(field: str, temperature_c: float, *, row: int | None = None) -> None:
     """Refuse a temperature at which no thermistor works."""
     require_number(field, temperature_c, "The temperature", row=row)

@@ -86,7 +86,7 @@ def test_travel_needs_two_ends():
 
 def test_a_smooth_sweep():
     sweep = judge_sweep([0.6, 1.5, 2.4, 3.3, 4.2], supply_v=5)
-    assert sweep.is_smooth
+    assert not sweep.faults
     assert sweep.travel == pytest.approx((0, 0.25, 0.5, 0.75, 1))
     assert sweep.largest_step == pytest.approx(0.25)
 
@@ -96,7 +96,7 @@ def test_whatever_only_rises_or_only_falls_is_smooth(samples, falls):
     samples = sorted(samples, reverse=falls)
     assume(abs(samples[-1] - samples[0]) > 1.1)
     sweep = judge_sweep(samples, supply_v=5)
-    assert sweep.is_smooth
+    assert not sweep.faults
     assert sweep.travel[0] == 0
     assert sweep.travel[-1] == 1
 
@@ -116,8 +116,8 @@ def test_what_a_sweep_finds(samples, words):
 
 
 def test_a_step_back_within_the_noise_is_none():
-    assert judge_sweep([0.6, 2.0, 1.95, 3.0, 4.2], supply_v=5).is_smooth
-    assert not judge_sweep([0.6, 2.0, 1.95, 3.0, 4.2], supply_v=5, backward_share=0.01).is_smooth
+    assert not judge_sweep([0.6, 2.0, 1.95, 3.0, 4.2], supply_v=5).faults
+    assert judge_sweep([0.6, 2.0, 1.95, 3.0, 4.2], supply_v=5, backward_share=0.01).faults
 
 
 @pytest.mark.parametrize(

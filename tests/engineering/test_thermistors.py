@@ -11,7 +11,7 @@ from thermistor_utils.SH_converter import SH_converter
 from engineering.amounts import AmountProblem
 from engineering.sensors.divider import resistance_from_voltage, voltage_from_resistance
 from engineering.sensors.steinhart_hart import SteinhartHart
-from engineering.sensors.thermistor import BetaThermistor, beta_between
+from engineering.sensors.thermistor import BetaThermistor
 from engineering.sensors.thermistor_table import SensorTable
 
 COOLANT = [(-20, 28_600), (0, 9_400), (20, 3_500), (40, 1_460), (60, 670), (80, 332), (100, 177), (120, 101)]
@@ -39,13 +39,6 @@ def test_warmer_is_less_resistance(sensor, one, other):
     assume(abs(one - other) > 1e-6)
     cold, warm = sorted((one, other))
     assert sensor.resistance_ohm(cold) > sensor.resistance_ohm(warm)
-
-
-@given(betas, celsius, st.floats(5, 60))
-def test_beta_is_found_again_between_two_points(sensor, cold, apart):
-    warm = cold + apart
-    found = beta_between(cold, sensor.resistance_ohm(cold), warm, sensor.resistance_ohm(warm))
-    assert found == pytest.approx(sensor.beta_k, rel=1e-9)
 
 
 @given(betas, st.floats(-40, 40), st.floats(20, 50), st.floats(20, 50), celsius)
@@ -93,12 +86,10 @@ def test_a_negative_third_coefficient_works_where_the_curve_still_falls():
         turned.temperature_c(1e6)
 
 
-def test_it_is_told_whether_a_temperature_lies_between_the_points():
-    fitted = SteinhartHart.through([(0, 32128), (25, 9814), (50, 3542)])
-    assert fitted.is_between_its_points(50)
-    assert not fitted.is_between_its_points(50.1)
-    assert not fitted.is_between_its_points(-0.1)
-    assert SteinhartHart(fitted.a, fitted.b, fitted.c).is_between_its_points(120)
+def test_the_points_of_the_coefficients_are_kept():
+    fitted = SteinhartHart.through([(50, 3542), (0, 32128), (25, 9814)])
+    assert fitted.points_c == (0, 50)
+    assert SteinhartHart(fitted.a, fitted.b, fitted.c).points_c is None
 
 
 @pytest.mark.parametrize(
@@ -163,16 +154,6 @@ def test_data_that_no_thermistor_has(arguments, field):
     with pytest.raises(AmountProblem) as refused:
         BetaThermistor(*arguments)
     assert refused.value.field == field
-
-
-@pytest.mark.parametrize(
-    ("arguments", "words"),
-    [((50, 3542, 25, 9814), "warmer"), ((25, 9814, 25, 3542), "warmer"), ((25, 3542, 50, 9814), "no NTC"),
-     ((25, 9814, 50, 9814), "no NTC"), ((25, 0, 50, 10), "more than 0")],
-)  # fmt: skip
-def test_points_without_a_beta(arguments, words):
-    with pytest.raises(AmountProblem, match=words):
-        beta_between(*arguments)
 
 
 @pytest.mark.parametrize(("temperature", "ohms"), COOLANT)

@@ -19,7 +19,6 @@ from engineering.electrical.state_of_charge import (
     charge_at_rest,
     charge_by_gravity,
     corrected_gravity,
-    rest_voltage_of,
 )
 
 
@@ -73,20 +72,6 @@ def test_agm_tables_disagree_so_the_table_is_handed_in():
     own = RestTable(points=((11.8, 0), (13.1, 100)), reference_c=25, volts_per_c=None, source="a third maker")
     percents = [charge_at_rest(rest_v=12.85, table=table).percent for table in (AGM, AGM_HIGHER, own)]
     assert percents == pytest.approx([100, 87.5, 80.77], abs=0.01)
-
-
-@pytest.mark.parametrize(("gravity", "volts"), [(1.265, 12.66), (1.190, 12.21)])
-def test_voltage_from_specific_gravity(gravity, volts):
-    # 6 · (SG + 0.845), from memory; within 0.10 V of the published table
-    assert rest_voltage_of(gravity) == pytest.approx(volts, abs=0.005)
-
-
-@pytest.mark.parametrize(
-    ("volts", "gravity"), [(12.65, 1.265), (12.45, 1.225), (12.24, 1.190), (12.06, 1.155), (11.89, 1.120)]
-)
-def test_voltage_rule_against_the_table(volts, gravity):
-    # battery makers' FAQ table: both columns of one row
-    assert abs(rest_voltage_of(gravity) - volts) <= 0.10
 
 
 @pytest.mark.parametrize(

@@ -10,11 +10,16 @@ import pytest
 from obd.codes import DTC
 
 from engineering.codes.generic import all_meanings
-from engineering.codes.obd import controlled_by, encode_dtc
+from engineering.codes.obd import controlled_by, decode_dtc
 from tests.look.test_plain_words import INSTEAD
 
 WORDS = {code: meaning.words for code, meaning in all_meanings().items()}
 LETTERS = "ABCDEFGHIJKL"
+
+
+def in_two_bytes(code: str) -> bytes:
+    """A code's letter and first digit in the four upper bits, and its other digits as they are."""
+    return bytes(("PCBU".index(code[0]) << 6 | int(code[1]) << 4 | int(code[2], 16), int(code[3:], 16)))
 
 
 def in_a_row(first: str, *words: str) -> dict[str, str]:
@@ -26,7 +31,7 @@ def test_there_are_many_and_each_is_complete():
     assert len(WORDS) >= 400
     assert {code[:2] for code in WORDS} == {"P0", "P2", "U0"}
     assert all(one.source == "from memory, SAE J2012 numbering" and one.subsystem for one in all_meanings().values())
-    assert all(controlled_by(code) == "ISO/SAE" and len(encode_dtc(code)) == 2 for code in WORDS)
+    assert all(controlled_by(code) == "ISO/SAE" and decode_dtc(*in_two_bytes(code)) == code for code in WORDS)
 
 
 def test_no_two_codes_say_the_same():

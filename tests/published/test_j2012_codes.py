@@ -10,7 +10,7 @@ from obd.decoders import parse_dtc
 from engineering.codes import CodeStatus, read_text
 from engineering.codes.code_blocks import code_block
 from engineering.codes.failure_types import FAILURE_TYPES, failure_type_group, failure_type_meaning
-from engineering.codes.obd import controlled_by, decode_dtc, encode_dtc
+from engineering.codes.obd import controlled_by, decode_dtc
 
 
 @pytest.mark.parametrize(
@@ -25,7 +25,6 @@ from engineering.codes.obd import controlled_by, decode_dtc, encode_dtc
 )  # fmt: skip
 def test_published_codes_in_two_bytes(two, text):
     assert decode_dtc(*bytes.fromhex(two)) == text
-    assert encode_dtc(text) == bytes.fromhex(two)
 
 
 def test_two_zero_bytes_are_padding():
@@ -38,13 +37,11 @@ def test_every_code_equals_python_obd():
         two = number.to_bytes(2, "big")
         text = decode_dtc(*two)
         assert text == parse_dtc(two)[0].upper()
-        assert encode_dtc(text) == two
 
 
 def test_the_third_byte_is_the_failure_type():
     # ISO 15031-6:2015, scope c: a code of three bytes is the base code and the failure type byte; text form P0133-11
     assert decode_dtc(0x01, 0x33, 0x11) == "P0133-11"
-    assert encode_dtc("P0133-11") == bytes.fromhex("013311")
     assert decode_dtc(0x01, 0x33, 0x00) == "P0133-00"
 
 

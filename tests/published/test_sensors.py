@@ -9,7 +9,7 @@ from engineering.sensors.level_sender import AMERICAN, EUROPEAN, SenderState, st
 from engineering.sensors.position import ground_drop_check, signal_check, supply_check, travel_fraction
 from engineering.sensors.ratiometric import RatiometricTransducer
 from engineering.sensors.steinhart_hart import SteinhartHart
-from engineering.sensors.thermistor import BetaThermistor, beta_between
+from engineering.sensors.thermistor import BetaThermistor
 from engineering.sensors.thermistor_table import SensorTable
 
 LASER_DIODE_MANUAL = [(0, 32128), (10, 19549), (20, 12262), (25, 9814), (30, 7908), (50, 3542)]
@@ -83,14 +83,16 @@ def test_beta_of_a_common_thermistor(celsius, resistance):
 
 
 def test_beta_between_two_points_of_a_table():
-    # Laser-diode controller manual, Table A.1: 9814 Ω at 25 °C and 3542 Ω at 50 °C; computed by the makers' formula
-    # B = ln(R1/R2) / (1/T1 − 1/T2)
-    assert beta_between(25, 9814, 50, 3542) == pytest.approx(3928, abs=1)
+    # Laser-diode controller manual, Table A.1: 9814 Ω at 25 °C and 3542 Ω at 50 °C; by the makers' formula
+    # B = ln(R1/R2) / (1/T1 − 1/T2) that is 3928 K
+    sensor = BetaThermistor(9814, 3928)
+    assert sensor.resistance_ohm(50) == pytest.approx(3542, abs=1)
+    assert sensor.temperature_c(3542) == pytest.approx(50, abs=0.01)
 
 
 def test_beta_is_worse_than_three_coefficients_over_a_wide_range():
     # The reason to prefer Steinhart–Hart: B25/50 of the same table misses its 0 °C entry by more than 0.3 °C
-    by_beta = BetaThermistor(9814, beta_between(25, 9814, 50, 3542))
+    by_beta = BetaThermistor(9814, 3928)
     assert abs(by_beta.temperature_c(32128)) > 0.3
     assert abs(SteinhartHart.through([(0, 32128), (25, 9814), (50, 3542)]).temperature_c(32128)) < 1e-9
 
@@ -188,7 +190,7 @@ def test_current_for_a_value_worked_examples(low, high, value, milliamps, decima
 def test_namur_bands(milliamps, band):
     # NAMUR NE 43 as summarized in four independent articles: valid 3.8–20.5 mA, failure at most 3.6 or at least 21.0 mA
     assert band_of(milliamps) is band
-    assert CurrentLoop(0, 10).read(milliamps).is_fault is (band in (Band.FAULT_LOW, Band.FAULT_HIGH))
+    assert CurrentLoop(0, 10).read(milliamps).band is band
 
 
 @pytest.mark.parametrize("milliamps", [3.61, 3.7, 3.79, 20.51, 20.75, 20.99])
@@ -196,7 +198,7 @@ def test_between_valid_and_failure_there_is_no_value(milliamps):
     # Some articles on NE 43 count 3.6–4.0 and 20–21 mA as under- and over-range; others as neither. No value is given
     reading = CurrentLoop(0, 10).read(milliamps)
     assert reading.value is None
-    assert not reading.is_fault
+    assert reading.band not in (Band.FAULT_LOW, Band.FAULT_HIGH)
     assert "Some call it" in reading.sentence
 
 

@@ -87,12 +87,6 @@ class CallList:
         return sum(self.counts.values()) - len(self.now) - len(self.later) - len(self.unpriced)
 
 
-def call_list() -> CallList:
-    """The whole list, in a fixed number of queries."""
-    listing = Listing.read()
-    return listing.shown(listing.rows)
-
-
 def first_calls(few: int = FEW, *, currency: str = "") -> CallList:
     """The beginning of each part of it."""
     listing = Listing.read()

@@ -79,11 +79,6 @@ def stays_of(period: Period, now: datetime, start: int, most: int | None) -> tup
     return groups, each
 
 
-def stays_by_state(period: Period, now: datetime) -> list[Stays]:
-    """The stays that began on these days, by state, without each of them."""
-    return stays_of(period, now, 0, -1)[0]
-
-
 def stays_behind(period: Period, now: datetime, start: int, most: int | None) -> list[Stay]:
     """Each of them, the longest first; one more than ``most`` where there are."""
     page = {"start": start, "most": None if most is None else most + 1}

@@ -28,7 +28,7 @@ from commands.refusals import Refused
 from staff.models import ShopProfile
 from tests.cast import Cast
 from workorders.actions import add_charge, open_job, strike_charge
-from workorders.calls.listing import call_list
+from workorders.calls.listing import page_of_calls
 from workorders.happened import history_of
 from workorders.models import Charge, Job
 
@@ -56,7 +56,7 @@ def stopped(cast: Cast, job: Job, price: str, what: str = "Impeller") -> Stopped
 
 
 def asked(job: Job) -> list[str]:
-    calls = call_list()
+    calls = page_of_calls("")
     return [
         ask.words
         for row in (*calls.now, *calls.later)

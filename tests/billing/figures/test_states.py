@@ -14,7 +14,7 @@ from django.utils import timezone
 from billing.figures.pages import Asked
 from billing.figures.pages.states import figure
 from billing.figures.period import Period
-from billing.figures.queries.stays import Stays, stays_behind, stays_by_state, stays_of
+from billing.figures.queries.stays import Stays, stays_behind, stays_of
 from tests.asking import asked as counting
 from tests.cast import Cast
 from tests.workorders.labor.conftest import local
@@ -25,6 +25,11 @@ from workorders.models import Job, JobMove
 Now = Callable[[str], datetime]
 ZONE = ZoneInfo("America/New_York")
 MARCH = Period(date(2026, 3, 1), date(2026, 3, 31), date(2026, 4, 30), ZONE)
+
+
+def by_state() -> list[Stays]:
+    """The stays by state, and none of them by itself."""
+    return stays_of(MARCH, timezone.now(), 0, -1)[0]
 
 
 def told(cast: Cast, stays: list[tuple[float, float | None]], state: str = "ready") -> Stays:
@@ -46,7 +51,7 @@ def told(cast: Cast, stays: list[tuple[float, float | None]], state: str = "read
                 ),
                 detail=JobMove(from_state=before, to_state=after),
             )  # fmt: skip
-    (found,) = stays_by_state(MARCH, timezone.now())
+    (found,) = by_state()
     return found
 
 
@@ -103,7 +108,7 @@ def test_a_job_through_the_states_and_opened_again(client: Client, cast: Cast, n
         job.refresh_from_db()
         move_job(by=cast.manager, job=job, to=to, reason="so it is", seen_version=job.version)
     now("2026-03-23 08:00")
-    found = {one.state: one for one in stays_by_state(MARCH, timezone.now())}
+    found = {one.state: one for one in by_state()}
     assert "closed" not in found
     assert {key: (one.stays, one.going_on, one.longest and round(one.longest, 3)) for key, one in found.items()} == {
         "estimate": (1, 0, 2.0), "authorized": (1, 0, 1.0), "in-work": (2, 1, 3.0), "ready": (1, 0, 1.0),
@@ -125,7 +130,7 @@ def test_a_stay_belongs_to_the_day_of_the_shops_calendar(cast: Cast, now: Now) -
     now("2026-04-01 00:30")
     open_job(by=cast.desk, vessel=cast.vessel, concerns=["Hums"])
     now("2026-04-02 00:30")
-    (found,) = stays_by_state(MARCH, timezone.now())
+    (found,) = by_state()
     assert found.stays == 1
 
 
@@ -134,6 +139,6 @@ def test_stays_and_their_page_are_one_question(cast: Cast) -> None:
     with counting() as counted:
         groups, behind = stays_of(MARCH, timezone.now(), 0, 5)
     assert (counted.queries, counted.rows) == (1, len(groups) + 6)
-    assert groups == stays_by_state(MARCH, timezone.now())
+    assert groups == by_state()
     assert behind == stays_behind(MARCH, timezone.now(), 0, 5)
     assert stays_of(MARCH, timezone.now(), 5, 5)[1][0] == behind[5]

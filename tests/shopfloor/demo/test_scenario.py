@@ -36,7 +36,7 @@ from tests.shopfloor.test_permissions import NOT_THERE, ROWS
 from vessels.log.evidence import effective
 from vessels.models import Customer, Engine, LogEntry, Vessel
 from workorders.appointments.models import Appointment, AppointmentChange, Bay
-from workorders.calls.listing import call_list
+from workorders.calls.listing import page_of_calls
 from workorders.calls.models import Call
 from workorders.jobparts.queries.fitted import parts_on
 from workorders.labor.days import overlaps_among
@@ -141,7 +141,7 @@ def test_a_week_is_planned_and_calls_were_made() -> None:
     assert Appointment.objects.filter(vessel=None).exists()
     assert AppointmentChange.objects.filter(done="moved").exists()
     assert Call.objects.filter(again_on__gt=LAST_DAY).exists()  # on the day that it is filled these rest
-    assert call_list().now
+    assert page_of_calls("", size=100).now
 
 
 def test_estimates_wait_answers_of_every_kind_are_noted_and_what_was_declined_is_kept() -> None:
@@ -162,7 +162,7 @@ def test_estimates_wait_answers_of_every_kind_are_noted_and_what_was_declined_is
     answered = {one.job_id for one in noted if one.revision is not None}
     waiting = {one.job.number for one in given if one.job_id not in answered}
     assert len(waiting) == 2  # of a job in estimate, and of one that waits for its customer
-    called = call_list()
+    called = page_of_calls("", size=100)
     assert waiting <= {row.job.number for row in [*called.now, *called.later]}
 
 

@@ -21,7 +21,7 @@ from tests.workorders.counter import many_jobs, signed_in
 from workorders.actions import change_intake
 from workorders.calls.actions import note_call
 from workorders.calls.asking import Scope
-from workorders.calls.listing import CallList, call_list, page_of_calls
+from workorders.calls.listing import CallList, page_of_calls
 from workorders.calls.models import Call
 from workorders.jobparts.actions import await_part, part_arrived
 from workorders.models import Charge, Job
@@ -40,10 +40,10 @@ def give(cast: Cast, job: Job, price: str = "90", total: str = "90") -> None:
 
 def test_each_reason_says_its_question_and_its_sum(cast: Cast, job: Job) -> None:
     today = timezone.localdate()
-    assert [one.number for one in call_list().unpriced] == [job.number]
+    assert [one.number for one in page_of_calls("").unpriced] == [job.number]
     give(cast, job)
-    assert not call_list().unpriced
-    (row,) = call_list().now
+    assert not page_of_calls("").unpriced
+    (row,) = page_of_calls("").now
     assert row.asks[0].words.startswith("Estimate, version 1, was given on")
     assert "no answer is noted" in row.asks[0].words
     assert row.sums == [("estimate, with tax", Decimal("90.00"))]
@@ -51,30 +51,30 @@ def test_each_reason_says_its_question_and_its_sum(cast: Cast, job: Job) -> None
         by=cast.desk, job=job, amount=Decimal(90), how="phone", who="Wes", reached="555-0140",
         said_at=timezone.now(), seen_total=Decimal(0), seen_authorized=None,
     )  # fmt: skip
-    assert call_list().now == []
+    assert page_of_calls("").now == []
     Job.objects.filter(pk=job.pk).update(state="in-work")
     go_on(by=cast.owner, job=job, up_to=Decimal(500), reason="On the lift")
-    assert "Orla Brandt let the work go on past what was authorized" in words_of(call_list(), job)[0]
+    assert "Orla Brandt let the work go on past what was authorized" in words_of(page_of_calls(""), job)[0]
 
     late, here, unknown = many_jobs(cast, 3, state="waiting-parts", promised_on=None)
     said: dict[str, Any] = {"number": "TW-9", "description": "Core", "quantity": Decimal(1)}
     await_part(by=cast.tech, job=late, expected_on=today, **said)
     late.awaited.update(expected_on=today - timedelta(days=2))
-    assert words_of(call_list(), late)[0].startswith("A part is late: 1 part to come, was expected")
+    assert words_of(page_of_calls(""), late)[0].startswith("A part is late: 1 part to come, was expected")
     part_arrived(by=cast.tech, awaited=await_part(by=cast.tech, job=here, **said))
-    assert words_of(call_list(), here) == ["Every part is here."]
-    assert words_of(call_list(), unknown) == []
+    assert words_of(page_of_calls(""), here) == ["Every part is here."]
+    assert words_of(page_of_calls(""), unknown) == []
 
     (ready,) = many_jobs(cast, 1, state="ready", promised_on=today - timedelta(days=3))
     Charge.objects.create(job=ready, kind="fee", description="Launch", unit_price=Decimal(60), added_by=cast.desk)
-    (row,) = [row for row in call_list().now if row.job == ready]
+    (row,) = [row for row in page_of_calls("").now if row.job == ready]
     assert [ask.key for ask in row.asks] == ["ready"]  # what is ready is not late
     assert row.sums == [("charged, with tax", Decimal("60.00"))]
 
     (passed,) = many_jobs(cast, 1, state="in-work", promised_on=today - timedelta(days=3))
-    assert words_of(call_list(), passed)[0].endswith("The day passed 3 days ago.")
+    assert words_of(page_of_calls(""), passed)[0].endswith("The day passed 3 days ago.")
     (waiting,) = many_jobs(cast, 1, state="waiting-customer", promised_on=None)
-    assert words_of(call_list(), waiting)[0].startswith("The job waits for the customer since")
+    assert words_of(page_of_calls(""), waiting)[0].startswith("The job waits for the customer since")
 
 
 def test_a_promise_that_moved_is_told_once(cast: Cast, job: Job) -> None:
@@ -83,27 +83,27 @@ def test_a_promise_that_moved_is_told_once(cast: Cast, job: Job) -> None:
         job.refresh_from_db()
         changes = {"promised_on": day + timedelta(days=move)}
         change_intake(by=cast.desk, job=job, seen_version=job.version, changes=changes)
-        moved = [words for words in words_of(call_list(), job) if "was moved" in words]
+        moved = [words for words in words_of(page_of_calls(""), job) if "was moved" in words]
         assert len(moved) == (1 if move == 3 else 0)
     job.refresh_from_db()
     change_intake(by=cast.desk, job=job, seen_version=job.version, changes={"promised_on": day + timedelta(days=9)})
-    assert any("was moved from" in words for words in words_of(call_list(), job))
+    assert any("was moved from" in words for words in words_of(page_of_calls(""), job))
     note_call(by=cast.desk, job=job, who="Wes", said="Fine with him")
-    assert not any("was moved" in words for words in words_of(call_list(), job))
+    assert not any("was moved" in words for words in words_of(page_of_calls(""), job))
 
 
 def test_a_call_moves_down_until_its_day_or_something_new_is_asked(cast: Cast, job: Job) -> None:
     today = timezone.localdate()
     give(cast, job)
     note_call(by=cast.desk, job=job, who="Wes", said="Thinks about it", again_on=today + timedelta(days=3))
-    shown = call_list()
+    shown = page_of_calls("")
     assert (shown.now, [row.rests_until for row in shown.later]) == ([], [today + timedelta(days=3)])
     note_call(by=cast.desk, job=job, who="Wes", said="Tries again", again_on=today)
-    assert [row.last.said for row in call_list().now if row.last] == ["Tries again"]
+    assert [row.last.said for row in page_of_calls("").now if row.last] == ["Tries again"]
     note_call(by=cast.desk, job=job, who="Wes", said="No answer")
-    assert [row.rests_until for row in call_list().later] == [today]  # no day said: not again today
+    assert [row.rests_until for row in page_of_calls("").later] == [today]  # no day said: not again today
     give(cast, job, "30", "120")
-    assert [row.sums for row in call_list().now] == [[("estimate, with tax", Decimal("120.00"))]]
+    assert [row.sums for row in page_of_calls("").now] == [[("estimate, with tax", Decimal("120.00"))]]
 
 
 def test_what_cannot_be_noted_is_refused_and_twice_is_once(cast: Cast, job: Job) -> None:
@@ -168,7 +168,7 @@ def test_pages_lead_through_all_parts_of_the_list_without_loss(cast: Cast) -> No
         )
     many_jobs(cast, 30, state="ready")
     many_jobs(cast, 30, state="estimate", promised_on=None)
-    whole = call_list()
+    whole = page_of_calls("", size=100)
     assert whole.counts == {"now": 30, "later": 3, "unpriced": 30}
     seen, after, pages = [], "", []
     while not pages or after:
@@ -202,7 +202,7 @@ def test_counts_that_leave_something_out_say_so(cast: Cast, monkeypatch: pytest.
         many_jobs(cast, 3, state=state, promised_on=None)
         assert words not in client.get("/calls/").content.decode()
     many_jobs(cast, 1, state="ready", promised_on=None)
-    shown = call_list()
+    shown = page_of_calls("")
     assert (len(shown.now), shown.is_cut) == (6, True)
     assert words in client.get("/calls/").content.decode()
     assert words in client.get("/calls/", headers={"HX-Request": "true"}).content.decode()

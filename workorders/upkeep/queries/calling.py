@@ -69,11 +69,6 @@ class ToRemind:
         """The last reminder of any of these boats."""
         return max((boat.last for boat in self.boats if boat.last), key=lambda one: (one.at, one.pk), default=None)
 
-    @property
-    def due_count(self) -> int:
-        """How many services are due."""
-        return sum(len(boat.due) for boat in self.boats)
-
 
 def to_remind(until: date | None = None, *, owners: Collection[int] | None = None) -> list[ToRemind]:
     """Owners of boats with service overdue, due or due soon, the most urgent first; some of them judged now.
