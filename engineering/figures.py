@@ -25,22 +25,24 @@ def convert_sensibly(
     toward: Toward = Toward.NEAREST,
     least_figures: int = LEAST_FIGURES,
     most_decimals: int | None = None,
+    is_difference: bool = False,
 ) -> Decimal:
     """The value in another unit of its kind, rounded to about the step in which it was entered.
 
     The step is one unit of the last figure after the point, or one for a whole number (zeros that a database adds
     after the point do not count). The result keeps the power of ten at or below that step in the new unit, and at
     least ``least_figures`` figures; a temperature, whose zero lies elsewhere, is rounded by the step alone.
-    ``most_decimals`` is the most that can be stored. In its own unit the value stays exactly itself.
+    ``most_decimals`` is the most that can be stored; ``is_difference`` is as of ``convert``. In its own unit the value
+    stays exactly itself.
 
     Raises :class:`engineering.measures.MeasureProblem` where the kinds differ. Source: the rule agrees with the
     examples of NIST SP 811 (2008), B.7.2 "Rounding converted numerical values" (recalled from memory).
     """
     if from_unit == to_unit:
         return value
-    exact = convert(value, from_unit, to_unit)
-    offset = convert(Decimal(0), from_unit, to_unit)
-    place = (convert(_step(value), from_unit, to_unit) - offset).adjusted()
+    exact = convert(value, from_unit, to_unit, is_difference=is_difference)
+    offset = convert(Decimal(0), from_unit, to_unit, is_difference=is_difference)
+    place = convert(_step(value), from_unit, to_unit, is_difference=True).adjusted()
     if not offset and exact:
         place = min(place, exact.adjusted() - least_figures + 1)
     if most_decimals is not None:

@@ -63,12 +63,15 @@ class Limits:
         return Decimal(0) if only is None else self.near_fraction * abs(only)
 
 
-def convert_limits(limits: Limits, from_unit: str, to_unit: str, *, most_decimals: int | None = None) -> Limits:
+def convert_limits(
+    limits: Limits, from_unit: str, to_unit: str, *, most_decimals: int | None = None, is_difference: bool = False
+) -> Limits:
     """The limits in another unit of the same kind, with no more figures than they were written with.
 
     A lower limit is rounded up and an upper one down, so that no value passes here that the limits as written would
     refuse (common practice, no source); a narrow band keeps more figures. ``most_decimals`` is the most that can be
-    stored. Raises :class:`engineering.measures.MeasureProblem` where the kinds differ.
+    stored. ``is_difference``: they are of a rise or fall. Raises :class:`engineering.measures.MeasureProblem` where
+    the kinds differ.
     """
     if from_unit == to_unit:
         return limits
@@ -77,7 +80,13 @@ def convert_limits(limits: Limits, from_unit: str, to_unit: str, *, most_decimal
         if value is None:
             return None
         return convert_sensibly(
-            value, from_unit, to_unit, toward=toward, least_figures=figures, most_decimals=most_decimals
+            value,
+            from_unit,
+            to_unit,
+            toward=toward,
+            least_figures=figures,
+            most_decimals=most_decimals,
+            is_difference=is_difference,
         )
 
     for figures in range(LEAST_FIGURES, _MOST_FIGURES + 1):

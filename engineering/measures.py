@@ -122,8 +122,10 @@ def to_si(value: Decimal, unit: str) -> Decimal:
     return _decimal(Fraction(value) * factor + offset)
 
 
-def convert(value: Decimal, from_unit: str, to_unit: str) -> Decimal:
+def convert(value: Decimal, from_unit: str, to_unit: str, *, is_difference: bool = False) -> Decimal:
     """The value in another unit of the same kind, to 18 significant figures; exactly itself in its own unit.
+
+    ``is_difference``: a rise or fall, in which no scale's zero counts: 10 °C of it are 18 °F, and not 50.
 
     Raises :class:`MeasureProblem` where the kinds differ.
     """
@@ -134,7 +136,8 @@ def convert(value: Decimal, from_unit: str, to_unit: str) -> Decimal:
         return value
     factor, offset = _to_base(source.pint_name)
     target_factor, target_offset = _to_base(target.pint_name)
-    return _decimal((Fraction(value) * factor + offset - target_offset) / target_factor)
+    zeros = Fraction(0) if is_difference else offset - target_offset
+    return _decimal((Fraction(value) * factor + zeros) / target_factor)
 
 
 def show(value: Decimal, unit: str, *, significant: int | None = None) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from engineering.measures import UNITS, convert, show
+from engineering.measures import UNITS, Kind, convert, show
 
 _NOT_THE_VALUE_ITSELF = re.compile(
     r"\b(rise|drop|fall|difference|delta|spread|loss|change|ratio|rate of|limit|setting|set ?point)\b"
@@ -37,6 +37,19 @@ def _span(what: str, unit: str, names: str, usual: str, possible: str) -> Span:
 def _pair(ends: str) -> tuple[Decimal, Decimal]:
     low, high = map(Decimal, ends.split())
     return low, high
+
+
+_DIFFERENCE = re.compile(
+    r"\b(rise|drop|fall|differences?|differential|delta|spread|split|change|gradient|diff)\b|Δ|δ", re.IGNORECASE
+)
+
+
+def is_difference(name: str, unit: str) -> bool:
+    """Whether a parameter is by its name the difference of two temperatures, and its value no temperature itself.
+
+    Common practice, no source.
+    """
+    return unit in UNITS and UNITS[unit].kind is Kind.TEMPERATURE and _DIFFERENCE.search(name) is not None
 
 
 SPANS: tuple[Span, ...] = (

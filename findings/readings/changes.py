@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from engineering.measures import UNITS, convert
+from engineering.usual import is_difference
 from findings.readings.models import Reading
 from findings.readings.queries import afterwards_of_reading, band_words
 
@@ -51,18 +52,24 @@ def _counts(reading: Reading) -> bool:
 
 
 def same_limits(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
-    """Whether two pairs of limits are the same, each in its ``unit``."""
-    return all(_same(one[end], one["unit"], other[end], other["unit"]) for end in ("low", "high"))
+    """Whether two pairs of limits of one parameter are the same, each in its ``unit``."""
+    turned = is_difference(one["parameter__name"], one["unit"])
+    return all(_same(one[end], one["unit"], other[end], other["unit"], turned=turned) for end in ("low", "high"))
 
 
-def _same(one: Decimal | None, unit: str, other: Decimal | None, other_unit: str) -> bool:
+def _same(one: Decimal | None, unit: str, other: Decimal | None, other_unit: str, *, turned: bool) -> bool:
     if one is None or other is None:
         return one is other
-    return math.isclose(float(one), float(convert(other, other_unit, unit)), rel_tol=SAME)
+    return math.isclose(float(one), float(convert(other, other_unit, unit, is_difference=turned)), rel_tol=SAME)
 
 
 def _limits(reading: Reading) -> dict[str, Any]:
-    return {"low": reading.low, "high": reading.high, "unit": reading.unit}
+    return {
+        "low": reading.low,
+        "high": reading.high,
+        "unit": reading.unit,
+        "parameter__name": reading.parameter.name,
+    }
 
 
 def _band(reading: Reading) -> str:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge, judge_range
 from engineering.measures import show
+from engineering.usual import is_difference
 from findings.readings.models import Reading, SpecLimit
 from findings.readings.working import why_not_judged
 from web.sentences import within
@@ -45,7 +46,8 @@ def limits_in(limit: SpecLimit, unit: str) -> Limits:
         nominal=_plain(limit.nominal),
         near_fraction=limit.near_percent / 100,
     )
-    return convert_limits(written, limit.unit, unit, most_decimals=_STORED_DECIMALS)
+    turned = unit != limit.unit and is_difference(limit.parameter.name, unit)
+    return convert_limits(written, limit.unit, unit, most_decimals=_STORED_DECIMALS, is_difference=turned)
 
 
 def _plain(value: Decimal | None) -> Decimal | None:

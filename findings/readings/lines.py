@@ -12,6 +12,12 @@ MOST_LINES, LONGEST_LINE = 200, 300
 _NUMBER = re.compile(r"[-+−–]?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)")
 _LETTER = re.compile(r"[^\W\d_]")
 _SWITCH = {"on", "off"}
+_THREE_DECIMALS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
+_UNIT_OF_NAME = re.compile(r"(?P<name>.*\S) ?(?:\((?P<round>[^()]{1,12})\)|\[(?P<square>[^\[\]]{1,12})\])")
+_UNIT_LAST = re.compile(r".*\s(?P<unit>[^\s\d()\[\]]{3,8}|°[CF])")
+"""A name that ends in a unit; a shorter one may as well be a part of the name: "Pump A"."""
+_LOWEST = re.compile(r"\bmin\.?\W*$", re.IGNORECASE)
+"""Minutes at the end of a name may as well be "minimum"."""
 
 
 @dataclass(frozen=True)
@@ -32,8 +38,30 @@ def read_lines(text: str) -> list[ReadLine]:
 def _read(line: str) -> ReadLine:
     for cells in _as_cells(line):
         if found := _from_cells(cells):
-            return ReadLine(line, *found)
-    return ReadLine(line, *(_from_words(line.split()) or ("", "")))
+            return ReadLine(line, *_with_unit_of_name(*found))
+    return ReadLine(line, *_with_unit_of_name(*(_from_words(line.split()) or ("", ""))))
+
+
+def _with_unit_of_name(name: str, value: str) -> tuple[str, str]:
+    """The unit that stands in the name, "Oil pressure [kPa] 414", is the value's, where that has none of its own."""
+    if not is_bare(value) or _LOWEST.search(name):
+        return name, value
+    if (found := _UNIT_OF_NAME.fullmatch(name)) and unit_written(unit := found["round"] or found["square"]):
+        return found["name"], f"{value} {unit}"
+    if (found := _UNIT_LAST.fullmatch(name)) and unit_written(found["unit"]):
+        return name, f"{value} {found['unit']}"
+    return name, value
+
+
+def is_bare(value: str) -> bool:
+    """Whether a value is a number without a unit."""
+    return _NUMBER.fullmatch(value) is not None
+
+
+def may_be_thousands(value: str) -> str:
+    """The number of a value that one reader takes for thousands, "1.204", where no instrument shows three decimals."""
+    found = _THREE_DECIMALS.match(value)
+    return found[0] if found else ""
 
 
 def _as_cells(line: str) -> list[list[str]]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from engineering.units import Kind, units_of
 from findings.instruments.models import Instrument
 from findings.readings.finding import matching
-from findings.readings.lines import ReadLine, read_lines
+from findings.readings.lines import ReadLine, is_bare, may_be_thousands, read_lines
 from findings.readings.models import LearnedName, Parameter
 
 
@@ -28,6 +29,13 @@ class Pasted:
     left: list[Left] = field(default_factory=list)
     learned: list[tuple[str, Parameter]] = field(default_factory=list)
     parameters: Sequence[Parameter] = ()
+
+    @property
+    def without_unit(self) -> Sequence[Parameter]:
+        """What went to its row without a unit of its own, where another one than the row's is as likely."""
+        left = {id(one.line) for one in self.left}
+        found = [of for of, line in self.values if is_bare(line.value) and id(line) not in left]
+        return [of for of in found if len(units_of(Kind(of.kind))) > 1]
 
     @property
     def text_left(self) -> str:
@@ -58,6 +66,9 @@ def pasted(text: str, registered: Instrument | None, instrument: str, told: Mapp
         parameter = known.get(name) or told.get(name) or learned.get(name)
         if parameter is None:
             found.left.append(Left(line, "This name is not known here.", matching(line.name, parameters)))
+        elif parameter.kind == Kind.ROTATION and (number := may_be_thousands(line.value)):
+            large = number.replace(".", "")
+            found.left.append(Left(line, f"“{number}” can mean {large} or {number}: write it without the point."))
         elif parameter.pk in taken:
             found.left.append(Left(line, f"{parameter.name} stands in the text twice."))
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.db.models import QuerySet
@@ -12,6 +13,7 @@ from django.db.models import QuerySet
 from engineering.measures import UNITS, Kind, convert, show
 from engineering.recurrence.wording import figure
 from engineering.trend import MOST_READINGS, TooFew, Trend, explain_trend, readings_of, trend_of
+from engineering.usual import is_difference
 from findings.drawing.charts import TrendPicture
 from findings.readings.changes import same_limits
 from findings.readings.models import Reading
@@ -28,6 +30,7 @@ FIELDS = (
     "condition",
     "instrument",
     "registered_id",
+    "parameter__name",
     "entry__engine_hours",
     "entry__amends",
 )
@@ -96,7 +99,8 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
     unit = rows[0]["unit"]
     kept = [row for row in rows[:MOST_READINGS] if row["entry__engine_hours"] is not None]
     judged = next((row for row in rows if _has_limits(row)), None)
-    pairs = [(float(row["entry__engine_hours"]), _in_unit(row["value"], row["unit"], unit)) for row in kept]
+    turned = partial(_in_unit, wanted=unit, of=rows[0]["parameter__name"])
+    pairs = [(float(row["entry__engine_hours"]), turned(row["value"], row["unit"])) for row in kept]
     latest = latest_hours(engine) if engine is not None else None
     hours = [hours for hours, _ in pairs]
     if latest is not None and latest.engine_hours is not None:
@@ -104,13 +108,13 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
     return ReadingsKept(
         pairs=pairs,
         unit=unit,
-        low=_in_unit(judged["low"], judged["unit"], unit) if judged and judged["low"] is not None else None,
-        high=_in_unit(judged["high"], judged["unit"], unit) if judged and judged["high"] is not None else None,
+        low=turned(judged["low"], judged["unit"]) if judged and judged["low"] is not None else None,
+        high=turned(judged["high"], judged["unit"]) if judged and judged["high"] is not None else None,
         without_hours=min(len(rows), MOST_READINGS) - len(kept),
         left_out=max(0, len(every) - MOST_READINGS),
         conditions=sorted({row["condition"].casefold() for row in rows}),
         now_h=max(hours, default=None),
-        last=_in_unit(rows[0]["value"], rows[0]["unit"], unit),
+        last=turned(rows[0]["value"], rows[0]["unit"]),
         by_another=len(every) - len(rows),
         step=_coarsest(kept, unit),
         other_units=sorted({row["unit"] for row in rows} - {unit}),
@@ -129,11 +133,10 @@ def _coarsest(rows: Sequence[dict[str, Any]], wanted: str) -> float | None:
         places[row["unit"]] = max(places.get(row["unit"], 0), decimals)
     if len(places) < 2:
         return None
-    zero, one = Decimal(0), Decimal(1)
-    steps = [
-        abs(_in_unit(one.scaleb(-count), unit, wanted) - _in_unit(zero, unit, wanted)) for unit, count in places.items()
-    ]
-    return max(steps)
+    one = Decimal(1)
+    return max(
+        abs(float(convert(one.scaleb(-count), unit, wanted, is_difference=True))) for unit, count in places.items()
+    )
 
 
 def _has_limits(row: dict[str, Any]) -> bool:
@@ -147,8 +150,8 @@ def _instrument(row: dict[str, Any]) -> str:
     return " ".join(row["instrument"].casefold().split())
 
 
-def _in_unit(value: Decimal, unit: str, wanted: str) -> float:
-    return float(convert(value, unit, wanted))
+def _in_unit(value: Decimal, unit: str, *, wanted: str, of: str) -> float:
+    return float(convert(value, unit, wanted, is_difference=is_difference(of, unit)))
 
 
 def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) -> TrendSeen | None:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from engineering.measures import UNITS, convert, preferred_unit, show
 from engineering.units import Kind
+from engineering.usual import is_difference
 from findings.drawing.pictures import Verdict
 from findings.readings.queries import OVER_LOG, band_words
 from findings.readings.working import NOT_JUDGED
@@ -61,11 +62,17 @@ def other_unit(unit: str, system: str) -> str | None:
     return metric if system == "metric" else us
 
 
-def amount(value: Decimal, unit: str, system: str) -> str:
-    """A value with its unit, and with the shop's own unit where that is another: "38 psi (262 kPa)"."""
+def amount(value: Decimal, unit: str, system: str, *, of: str) -> str:
+    """A value with its unit, and with the shop's own unit where that is another: "38 psi (262 kPa)".
+
+    ``of`` names the parameter: a rise of 18 °F is one of 10 °C.
+    """
     other = other_unit(unit, system)
     shown = show(value, unit)
-    return f"{shown} ({show(convert(value, unit, other), other, significant=LEGIBLE)})" if other else shown
+    if other is None:
+        return shown
+    turned = convert(value, unit, other, is_difference=is_difference(of, unit))
+    return f"{shown} ({show(turned, other, significant=LEGIBLE)})"
 
 
 def band_of(reading: ReadingFacts) -> str:
@@ -101,7 +108,9 @@ def judged_extremes(reading: ReadingFacts, system: str) -> str:
     """The same with their values: "lowest 20 psi (138 kPa)"; empty where the value itself was judged."""
     values = {"lowest": reading.minimum, "highest": reading.maximum}
     found = [(name, values[name]) for name in judged_by(reading)]
-    return ", ".join(f"{name} {amount(one, reading.unit, system)}" for name, one in found if one is not None)
+    return ", ".join(
+        f"{name} {amount(one, reading.unit, system, of=reading.parameter)}" for name, one in found if one is not None
+    )
 
 
 def verdict_words(reading: ReadingFacts) -> str:

@@ -142,7 +142,7 @@ def _out(reading: ReadingFacts, system: str) -> str:
     how = " calculated" if is_calculated(reading) else ""
     limits = f", limits {band}" if band else f": {reading.working.outcome}" if reading.working else ""
     by = judged_extremes(reading, system)
-    value = amount(reading.value, reading.unit, system)
+    value = amount(reading.value, reading.unit, system, of=reading.parameter)
     return f"{reading.parameter}{where}:{how} {value}{f', {by}' if by else ''}{limits}"
 
 

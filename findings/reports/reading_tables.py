@@ -117,7 +117,7 @@ def _row(
 ) -> ReadingRow:
     return ReadingRow(
         reading=reading,
-        shown=amount(reading.value, reading.unit, system),
+        shown=amount(reading.value, reading.unit, system, of=reading.parameter),
         extremes=extremes_words(reading),
         limits=band_of(reading),
         limits_said=limits_words(band_of(reading), reading.limits_from),

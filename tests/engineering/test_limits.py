@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.limits import Limits, LimitsProblem, Verdict, judge, judge_range
+from engineering.limits import Limits, LimitsProblem, Verdict, convert_limits, judge, judge_range
+from engineering.measures import convert
+from engineering.usual import is_difference
 
 BAND = Limits(Decimal("13.5"), Decimal("14.5"))
 
@@ -121,3 +123,33 @@ def test_the_verdict_of_an_extreme_says_which_and_by_what(value, lowest, highest
 def test_extremes_without_limits_are_not_judged():
     judgment = judge_range(Decimal(60), Limits(), minimum=Decimal(0), maximum=Decimal(900), unit="psi")
     assert (judgment.verdict, judgment.by) == (Verdict.NO_LIMITS, ())
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "to", "expected"),
+    [("10", "degC", "degF", "18"), ("18", "degF", "degC", "10"), ("-9", "degF", "K", "-5"), ("5", "K", "degC", "5")],
+)
+def test_a_rise_of_temperature_knows_no_zero(value, unit, to, expected):
+    """NIST SP 811 (2008), B.8: a temperature interval of 1 °C is one of 1.8 °F (recalled from memory)."""
+    assert convert(Decimal(value), unit, to, is_difference=True) == Decimal(expected)
+    limits = convert_limits(Limits(high=Decimal(value)), unit, to, is_difference=True)
+    assert limits.high == Decimal(expected)
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "expected"),
+    [
+        ("Coolant temperature rise", "degF", True),
+        ("Heat exchanger temperature difference", "degC", True),
+        ("EGT spread", "degF", True),
+        ("ΔT intercooler", "degC", True),
+        ("Temperature drop over the cooler", "degC", True),
+        ("Coolant temperature", "degF", False),
+        ("Exhaust riser temperature", "degF", False),
+        ("Raindrop temperature", "degC", False),
+        ("Starter circuit voltage drop", "V", False),
+        ("Pressure difference", "psi", False),
+    ],
+)
+def test_what_is_a_difference_of_temperatures_by_its_name(name, unit, expected):
+    assert is_difference(name, unit) is expected

@@ -38,7 +38,19 @@ def job(cast: Cast) -> Job:
         ('"Oil, pressure",45,psi', "Oil, pressure", "45 psi"), ("Cylinder 1, 120, psi", "Cylinder 1", "120 psi"),
         ("Neutral switch ON", "Neutral switch", "on"), ("Neutral switch;off;", "Neutral switch", "off"),
         ("Load 38 %", "Load", "38 %"), ("Load 38%", "Load", "38 %"),
+        ("Oil pressure [kPa]: 414", "Oil pressure", "414 kPa"), ("Oil pressure (psi) 60", "Oil pressure", "60 psi"),
+        ("Oil pressure kPa 414", "Oil pressure kPa", "414 kPa"), ("Coolant (°C)\t88", "Coolant", "88 °C"),
+        ("Oil pressure\tkPa\t414", "Oil pressure kPa", "414 kPa"), ("Battery (A) 12.4", "Battery", "12.4 A"),
+        ("Oil pressure (psi) 60 kPa", "Oil pressure (psi)", "60 kPa"), ("Tank (port) 40", "Tank (port)", "40"),
+        ("Pump A 3", "Pump A", "3"), ("Oil pressure min 30", "Oil pressure min", "30"),
+        ("Oil pressure (min) 30", "Oil pressure (min)", "30"), ("Fuel rate 12 L/hr", "Fuel rate", "12 L/hr"),
         # noise
+        ("Battery 12.1-12.4 V", "", ""), ("Battery 12.1 - 12.4 V", "Battery 12.1 -", "12.4 V"),
+        ("Battery <0.1 V", "", ""), ("Battery < 0.1 V", "Battery <", "0.1 V"), ("Battery ~12.4 V", "", ""),
+        ("Sender OL", "", ""), ("Sender 1.2 mOhm", "", ""), ("Sender 1.2k", "", ""), ("Oil pressure 75 psia", "", ""),
+        ("Oil pressure 414 kPa (60 psi)", "", ""), ("Oil pressure,4,1,bar", "", ""), ("Speed 2.4e3 rpm", "", ""),
+        ("Coolant 88 C 14:20", "", ""), ("Coolant 2026-05-03 88 C", "Coolant 2026-05-03", "88 C"),
+        ("Oil pressure 60 psi @ 2000 rpm", "Oil pressure 60 psi @", "2000 rpm"), ("Oil pressure ±60 psi", "", ""),
         ("Name;Value;Unit", "", ""), ("45 psi", "", ""), ("Oil pressure", "", ""), ("Oil pressure 45 furlongs", "", ""),
         ("Oil pressure 45 psi at idle", "", ""), ("Oil;45;psi;and more", "", ""), ("Oil pressure ½", "", ""),
         ("Read on 11/28/2026 14:05", "", ""), ("-----", "", ""), ("Oil;4,5 bar;psi", "", ""), ("on", "", ""),
@@ -54,6 +66,15 @@ def test_what_a_line_says(line: str, name: str, value: str) -> None:
 def test_no_line_is_dropped_and_nothing_endless_is_read() -> None:
     assert [one.text for one in read_lines("\n\n a 1 \n\0\nb\n")] == ["a 1", "b"]
     assert len(read_lines("x 1\n" * 900)) == 200
+
+
+def test_what_has_no_unit_or_may_mean_thousands_is_told(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    text = "Oil pressure 414\nCoolant temperature (°C) 88\nEngine speed 1.204 rpm\nEngine load 41"
+    shown = body(client.post(address(cast, job), {"paste": text, "paste-in": "yes", "instrument": "Reader R2"}))
+    assert "The text gives no unit for Oil pressure: each counts in the unit of its row." in shown
+    assert f'name="line-{named("Coolant temperature").pk}-value" value="88 °C"' in shown
+    assert "“1.204” can mean 1204 or 1.204: write it without the point." in shown
 
 
 def body(page: Any) -> str:

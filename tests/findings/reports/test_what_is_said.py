@@ -305,7 +305,11 @@ def test_a_report_after_a_withdrawal_names_the_one_withdrawn(cast, job, issue):
     ],
 )
 def test_a_value_of_the_other_system_is_given_in_both(value, unit, system, said):
-    assert amount(Decimal(value), unit, system) == said
+    assert amount(Decimal(value), unit, system, of="Coolant temperature") == said
+
+
+def test_a_rise_of_temperature_is_given_in_both_without_the_zero_of_either():
+    assert amount(Decimal(18), "degF", "metric", of="Coolant temperature rise") == "18 °F (10 °C)"
 
 
 def test_a_verdict_does_not_say_its_value_again():
