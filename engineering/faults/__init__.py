@@ -13,7 +13,8 @@ from engineering.faults.evidence import (
     Worked,
     length_between,
 )
-from engineering.faults.replay import Rest, go_on, replay, settle
+from engineering.faults.growing import Rest
+from engineering.faults.replay import go_on, replay, settle
 from engineering.faults.wording import explain_state
 
 __all__ = [

@@ -3,10 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from datetime import datetime, tzinfo
-from decimal import Decimal
-from typing import Literal
 
 from engineering.codes.code import CodeStatus
 from engineering.faults.evidence import (
@@ -21,6 +17,8 @@ from engineering.faults.evidence import (
     Worked,
     length_between,
 )
+from engineering.faults.growing import Gap, GrowingEpisode, Rest, gap_between
+from engineering.faults.ordering import Sighting, in_order
 
 
 def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHistory:
@@ -55,22 +53,10 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     return settle(evidence, hold=hold)[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Rest:
-    """What a history does not say and a replay that goes on from it has to know.
-
-    ``visit`` is the one on which the last episode ended; ``worked`` time and hours of the last work about an episode
-    that has not ended.
-    """
-
-    visit: str | None = None
-    worked: tuple[datetime, Decimal | None] | None = None
-
-
 def settle(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> tuple[FaultHistory, Rest]:
     """The history of one fault as ``replay`` gives it, and what is needed to go on from it."""
     machine = _Replay(hold or Hold())
-    for item in _in_order(evidence, machine.zone):
+    for item in in_order(evidence, machine.zone):
         machine.take(item)
     return machine.history(), machine.rest()
 
@@ -84,161 +70,9 @@ def go_on(
     """
     hold = hold or Hold()
     machine = _Replay.from_history(hold, history if hold.zone is None else history.in_zone(hold.zone), rest)
-    for item in _in_order(evidence, machine.zone):
+    for item in in_order(evidence, machine.zone):
         machine.take(item)
     return machine.history(), machine.rest()
-
-
-_RANK = {CodeStatus.ACTIVE: 0, CodeStatus.PENDING: 1, CodeStatus.STORED: 2, CodeStatus.PERMANENT: 3}
-
-
-@dataclass(frozen=True, slots=True)
-class _Sighting:
-    """One scan that listed the code: its strongest status, and whether it listed a permanent copy."""
-
-    seen: Seen
-    permanent: bool
-
-
-def _in_order(evidence: Iterable[Evidence], zone: tzinfo | None) -> list[_Sighting | Absent | Cleared | Worked]:
-    """The evidence in order of happening, each scan and each clear once, contradicted absences left out.
-
-    Its times are put into the zone whose days are counted.
-    """
-    seen: dict[str, list[Seen]] = {}
-    absent: dict[str, list[Absent]] = {}
-    cleared: dict[str, list[Cleared]] = {}
-    worked: dict[str, list[Worked]] = {}
-    for item in evidence:
-        if item.at.utcoffset() is None:
-            raise ValueError("Evidence needs a time with a zone.")
-        if zone is not None:
-            item = replace(item, at=item.at.astimezone(zone))  # noqa: PLW2901  (the same evidence, by the shop's clock)
-        if isinstance(item, Seen):
-            seen.setdefault(item.key, []).append(item)
-        elif isinstance(item, Absent):
-            absent.setdefault(item.key, []).append(item)
-        elif isinstance(item, Worked):
-            worked.setdefault(item.key, []).append(item)
-        else:
-            cleared.setdefault(item.key, []).append(item)
-    sightings = [_sighting(group) for group in seen.values()]
-    clears = [min(group, key=_order) for group in cleared.values()]
-    works = [min(group, key=_order) for group in worked.values()]
-    seen_at = {sighting.seen.at for sighting in sightings}
-    cleared_at = {clear.at for clear in clears}
-    absences = [
-        first
-        for first in (min(group, key=_order) for group in absent.values())
-        if first.at not in seen_at or first.at in cleared_at
-    ]
-    return sorted([*sightings, *works, *absences, *clears], key=_order_of)
-
-
-def _order(item: Evidence) -> tuple[datetime, bool, Decimal, str]:
-    """What decides between two versions of one piece of evidence: the earlier, then the one with fewer hours."""
-    return item.at, item.hours is None, item.hours or Decimal(0), item.visit or ""
-
-
-def _sighting(group: list[Seen]) -> _Sighting:
-    strongest = min(group, key=lambda item: (_RANK[item.status], *_order(item)))
-    return _Sighting(strongest, any(item.status is CodeStatus.PERMANENT for item in group))
-
-
-_TURN = {Worked: 1, Cleared: 2, Absent: 3}
-
-
-def _order_of(item: _Sighting | Absent | Cleared | Worked) -> tuple[datetime, int, int, str]:
-    if isinstance(item, _Sighting):
-        # Of two scans at one instant the weaker status first, so that the stronger one stands.
-        return item.seen.at, 0, -_RANK[item.seen.status], item.seen.key
-    return item.at, _TURN[type(item)], 0, item.key
-
-
-@dataclass(frozen=True, slots=True)
-class _Gap:
-    """From where the clock of an episode started to the next sighting: hours, days, and what the hours lie between."""
-
-    hours: Decimal | None = None
-    days: int | None = None
-    least: Decimal | None = None
-    most: Decimal | None = None
-
-
-@dataclass(slots=True)
-class _Growing:
-    """An episode while it is being replayed."""
-
-    first: Seen
-    last: Seen
-    gap: _Gap
-    status: CodeStatus
-    sightings: int = 1
-    changes: int = 0
-    keys: list[str] = field(default_factory=list)
-    closing: Absent | Cleared | None = None
-    worked: Worked | None = None
-    """The last work since it was last seen; once the episode has ended without a clear, where its clock starts."""
-    not_fixed_yet: bool = False
-
-    @classmethod
-    def from_episode(cls, episode: Episode, rest: Rest) -> _Growing:
-        """The last episode of a history, to grow on."""
-        first, last = episode.keys[0], episode.last_status
-        closing: Absent | Cleared | None = None
-        if episode.closed_at is not None:
-            ended = Cleared if episode.closed_by == "clear" else Absent
-            closing = ended("", episode.closed_at, episode.closed_hours, rest.visit)
-        worked = Worked("", *rest.worked) if rest.worked is not None else None
-        if episode.after_work and episode.since_at is not None:
-            worked = Worked("", episode.since_at, episode.since_hours)
-        return cls(
-            first=Seen(first, episode.opened_at, episode.opened_hours, episode.opened_with),
-            last=Seen("", episode.last_seen_at, episode.last_seen_hours, last),
-            gap=_Gap(episode.gap_hours, episode.gap_days, episode.gap_least_hours, episode.gap_most_hours),
-            status=last,
-            sightings=episode.sightings,
-            changes=episode.status_changes,
-            keys=list(episode.keys),
-            closing=closing,
-            worked=worked,
-            not_fixed_yet=episode.not_fixed_yet,
-        )
-
-    @property
-    def since(self) -> Absent | Cleared | Worked | None:
-        """Where the clock of the time away starts."""
-        return self.worked if isinstance(self.closing, Absent) and self.worked else self.closing
-
-    def episode(self, number: int) -> Episode:
-        closed_by: Literal["clear", "absent"] | None = None
-        if self.closing is not None:
-            closed_by = "clear" if isinstance(self.closing, Cleared) else "absent"
-        since = self.since
-        return Episode(
-            number=number,
-            opened_at=self.first.at,
-            opened_hours=self.first.hours,
-            opened_with=self.first.status,
-            beginning_unknown=self.first.status in (CodeStatus.STORED, CodeStatus.PERMANENT),
-            last_seen_at=self.last.at,
-            last_seen_hours=self.last.hours,
-            last_status=self.status,
-            closed_at=self.closing.at if self.closing else None,
-            closed_hours=self.closing.hours if self.closing else None,
-            closed_by=closed_by,
-            sightings=self.sightings,
-            status_changes=self.changes,
-            keys=tuple(self.keys),
-            gap_hours=self.gap.hours,
-            gap_days=self.gap.days,
-            gap_least_hours=self.gap.least,
-            gap_most_hours=self.gap.most,
-            since_at=since.at if since else None,
-            since_hours=since.hours if since else None,
-            after_work=isinstance(since, Worked),
-            not_fixed_yet=self.not_fixed_yet,
-        )
 
 
 class _Replay:
@@ -249,7 +83,7 @@ class _Replay:
         self.zone = hold.zone
         self._state = FaultState.NONE
         self._earlier: tuple[Episode, ...] = ()
-        self._episodes: list[_Growing] = []
+        self._episodes: list[GrowingEpisode] = []
         self._clear: Cleared | None = None
         self._proof: Absent | None = None
         self._held = False
@@ -262,7 +96,7 @@ class _Replay:
         machine = cls(hold)
         machine._state = history.state
         machine._earlier = history.episodes[:-1]
-        machine._episodes = [_Growing.from_episode(one, rest) for one in history.episodes[-1:]]
+        machine._episodes = [GrowingEpisode.from_episode(one, rest) for one in history.episodes[-1:]]
         if history.cleared_at is not None:
             machine._clear = Cleared("", history.cleared_at, history.cleared_hours)
         if history.proven_to_at is not None:
@@ -280,8 +114,8 @@ class _Replay:
             return Rest(visit=last.closing.visit)
         return Rest(worked=(last.worked.at, last.worked.hours) if last.worked else None)
 
-    def take(self, item: _Sighting | Absent | Cleared | Worked) -> None:
-        if isinstance(item, _Sighting):
+    def take(self, item: Sighting | Absent | Cleared | Worked) -> None:
+        if isinstance(item, Sighting):
             self._take_sighting(item.seen, permanent=item.permanent)
         elif isinstance(item, Cleared):
             self._take_clear(item)
@@ -313,7 +147,7 @@ class _Replay:
     def _take_sighting(self, seen: Seen, *, permanent: bool) -> None:
         self._permanent = self._permanent or permanent
         if self._state is FaultState.NONE:
-            self._open(seen, _Gap())
+            self._open(seen, Gap())
             is_now = seen.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)
             self._state = FaultState.ACTIVE if is_now else FaultState.STORED
         elif self._state in (FaultState.CLEARED, FaultState.HISTORIC):
@@ -326,7 +160,7 @@ class _Replay:
         if seen.status is CodeStatus.PERMANENT:
             last.keys.append(seen.key)
             return
-        self._open(seen, _gap(last, seen, self._proof))
+        self._open(seen, gap_between(last, seen, self._proof))
         ended_on = last.closing.visit if last.closing else None
         self._episodes[-1].not_fixed_yet = seen.visit is not None and seen.visit == ended_on
         is_unfixed = self._episodes[-1].not_fixed_yet
@@ -334,8 +168,8 @@ class _Replay:
         self._proof = None
         self._held = False
 
-    def _open(self, seen: Seen, gap: _Gap) -> None:
-        self._episodes.append(_Growing(first=seen, last=seen, gap=gap, status=seen.status, keys=[seen.key]))
+    def _open(self, seen: Seen, gap: Gap) -> None:
+        self._episodes.append(GrowingEpisode(first=seen, last=seen, gap=gap, status=seen.status, keys=[seen.key]))
 
     def _go_on(self, seen: Seen) -> None:
         """An open fault is seen again: the same episode, with the status the unit gives now."""
@@ -384,24 +218,6 @@ class _Replay:
         if isinstance(since, Cleared | Worked) and _has_held(since, absence, self._hold):
             self._state = FaultState.HISTORIC
             self._held = True
-
-
-def _gap(ended: _Growing, seen: Seen, proof: Absent | None) -> _Gap:
-    """The gap between an episode and the next sighting; ``proof`` is the last complete scan without it in between."""
-    since = ended.since
-    if since is None:
-        return _Gap()
-    away = length_between(since.at, since.hours, seen.at, seen.hours)
-    if away.hours is None:
-        return _Gap(None, away.days)
-    least, most = Decimal(0), away.hours
-    if proof is not None and proof.at >= since.at:
-        proven = length_between(since.at, since.hours, proof.at, proof.hours).hours
-        least = min(proven or least, away.hours)
-    if isinstance(since, Absent):
-        longest = length_between(ended.last.at, ended.last.hours, seen.at, seen.hours).hours
-        most = max(longest or most, most)
-    return _Gap(away.hours, away.days, least, most)
 
 
 def _has_held(since: Cleared | Worked, absence: Absent, hold: Hold) -> bool:

@@ -3,12 +3,13 @@
 Everything takes hours and answers with a sentence; where the record is too thin the answer is ``NotEnough``.
 """
 
+from engineering.recurrence.away import Away, away_of
 from engineering.recurrence.comparing import HoldingComparison, compare_holding
 from engineering.recurrence.events import EventRecord, record_of
 from engineering.recurrence.held import FEWEST_REPAIRS, FEWEST_RETURNS, Held, all_held_bound
 from engineering.recurrence.holding import FEWEST_AT_RISK, HoldingCurve, HoldingPoint, holding_curve
 from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
-from engineering.recurrence.of_fault import Away, ComingBack, away_of, coming_back
+from engineering.recurrence.of_fault import ComingBack, coming_back
 from engineering.recurrence.pooled import HullSums, PooledRate, pooled_rate, sums_of
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
 from engineering.recurrence.problem import NotEnough, RecurrenceProblem

@@ -24,6 +24,22 @@ SUBJECTS = [
         is_pure=True,
     ),
     Subject(
+        "engineering/faults/ordering.py",
+        [
+            "tests/engineering/test_fault_replay.py",
+            "tests/engineering/test_between_scans.py",
+        ],
+        is_pure=True,
+    ),
+    Subject(
+        "engineering/faults/growing.py",
+        [
+            "tests/engineering/test_fault_replay.py",
+            "tests/engineering/test_between_scans.py",
+        ],
+        is_pure=True,
+    ),
+    Subject(
         "workorders/states.py",
         [
             "tests/workorders/test_states.py",
