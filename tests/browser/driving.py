@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, Response
 
 TABLET = ViewportSize(width=1024, height=768)
 PHONE = ViewportSize(width=390, height=844)
+DESK = ViewportSize(width=1440, height=900)
 AXE = Axe()
 LOOK = """async ([isLooked, contrast]) => ({
     over: document.documentElement.scrollWidth - document.documentElement.clientWidth,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import ElementHandle, Locator, Page, expect
 
 from findings.faults.models import Fault, Scan, Sighting
 from tests.browser.driving import Tablets, said, sound, wait_for_count
@@ -16,8 +16,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 # What a person who tabs along sees of the element that has the focus. A choice that is pressed in is drawn by its
 # label, so a ring around that counts as well; the button in a date field gets its ring from the browser.
-SEEN = """() => {
-    const one = document.activeElement;
+SEEN = """(wanted) => {
+    const one = document.activeElement, isThere = one === wanted;
     if (one === document.body) return {name: "the page"};
     const box = one.getBoundingClientRect();
     const around = [one, one.closest("label"), one.parentElement].filter(Boolean);
@@ -33,28 +33,30 @@ SEEN = """() => {
         const hit = document.elementFromPoint(left + width * x, top + height * y);
         return hit && (place.contains(hit) || hit.contains(place) && hit.closest("label") === place);
     });
-    return {name: `${one.tagName} ${one.id || one.name || one.textContent.trim()}`.slice(0, 80), ring, open};
+    return {name: `${one.tagName} ${one.id || one.name || one.textContent.trim()}`.slice(0, 80), ring, open, isThere};
 }"""
 
 
-def look_at_the_focus(page: Page) -> None:
-    """The focus has a ring, and nothing lies over it."""
-    seen = page.evaluate(SEEN)
+def look_at_the_focus(page: Page, wanted: ElementHandle | None = None) -> bool:
+    """The focus has a ring, and nothing lies over it; whether it is where it is wanted."""
+    seen = page.evaluate(SEEN, wanted)
     if seen["name"] == "the page":
-        return
+        return False
     assert seen["ring"], f"{page.url}: no ring around {seen['name']}"
     assert seen["open"], f"{page.url}: {seen['name']} has the focus and cannot be seen"
+    return bool(seen["isThere"])
 
 
 def tab_to(target: Locator, most: int = 70) -> None:
     """Press Tab until the target has the focus."""
     page = target.page
     handle = target.element_handle()
+    if page.evaluate("wanted => document.activeElement === wanted", handle):
+        return
     for _ in range(most):
-        if page.evaluate("wanted => document.activeElement === wanted", handle):
-            return
         page.keyboard.press("Tab")
-        look_at_the_focus(page)
+        if look_at_the_focus(page, handle):
+            return
     raise AssertionError(f"{page.url}: not reached by Tab: {target}")
 
 

@@ -17,6 +17,7 @@ from vessels.frames import vessel_frame
 from vessels.views.hulls import vessel_or_404
 from web.pager import asked_page
 from web.typed import whole_number
+from workorders.drawing import drawn_jobs
 from workorders.forms.board import BoardFilterForm, ListFilterForm
 from workorders.models import Job
 from workorders.queries import board, jobs_of_vessel
@@ -55,7 +56,9 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
     form = ListFilterForm(request.GET, auto_id="filter_%s")
     wanted, kept = form.wanted(), form.kept()
     page = asked_page(listed_jobs(wanted), wanted.order, request, falling=wanted.is_falling)
-    sees_prices = signed_in(request).may(Permission.SEE_PRICES)
+    sums, currency = None, request.shop.currency  # type: ignore[attr-defined]
+    if signed_in(request).may(Permission.SEE_PRICES):
+        sums = sums_of_jobs(page.rows, currency=currency)
     context = {
         "form": form,
         "page": page,
@@ -63,7 +66,7 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
         "headings": list_headings(wanted, kept, request.path),
         "kept": urlencode(kept),
         "is_filtered": bool(kept.keys() - {"sort"}),
-        "sums": sums_of_jobs(page.rows, currency=request.shop.currency) if sees_prices else {},  # type: ignore[attr-defined]
+        "rows": drawn_jobs(page.rows, sums, currency),
         **page.addresses(request.path, kept),
     }
     return render(request, "workorders/list.html", context)
