@@ -11,11 +11,12 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 
 from engineering.canonical import canonical_json
-from findings.reports import gather
 from findings.reports.aboard import Aboard, aboard, owner_at, put_back_vessel
 from findings.reports.cautions import CAUTIONS
 from findings.reports.coverage import coverage_of
 from findings.reports.differences import differences
+from findings.reports.gather_codes import CodesOfJob
+from findings.reports.gather_readings import readings_of, results_of
 from findings.reports.models import ReportDraft
 from findings.reports.record import (
     FORMAT,
@@ -38,6 +39,7 @@ from findings.reports.record import (
     from_json,
     plain_facts,
 )
+from findings.reports.source import Source
 from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
 from vessels.hours import unread_since
@@ -61,9 +63,10 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     job = Job.objects.select_related("vessel", "customer").get(pk=draft.job_id)
     zone = ZoneInfo(shop.time_zone)
     there = aboard(job)
-    source = gather.Source(job=job, zone=zone, aboard=there)
+    source = Source(job=job, zone=zone, aboard=there)
+    codes = CodesOfJob(source)
     engines, units = tuple(_engines(source)), tuple(_units(source))
-    scans, readings, work = tuple(source.scans()), tuple(source.readings()), tuple(source.work())
+    scans, readings, work = tuple(codes.scans()), tuple(readings_of(source)), tuple(codes.work())
     parts = parts_of(job, source)
     findings = Findings(
         wording=WORDING,
@@ -78,7 +81,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
         engines=engines,
         units=units,
         scans=scans,
-        faults=tuple(source.faults()),
+        faults=tuple(codes.faults()),
         readings=readings,
         lines=tuple(_lines(job, source, parts)),
         work=work,
@@ -90,8 +93,8 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
             draft, [*(one.at for one in scans), *(one.at for one in readings), *(one.at for one in work)]
         ),
         other_parts=tuple(parts.get(None, [])),
-        clears=tuple(source.clears()),
-        results=tuple(source.results()),
+        clears=tuple(codes.clears()),
+        results=tuple(results_of(source)),
     )
     return replace(findings, revision=_revision(draft, findings, zone))
 
@@ -211,7 +214,7 @@ def _job(job: Job, zone: ZoneInfo) -> JobFacts:
     )
 
 
-def _engines(source: gather.Source) -> Iterable[EngineFacts]:
+def _engines(source: Source) -> Iterable[EngineFacts]:
     there = source.aboard
     last_read = there.last_hours()
     doubts = hours_in_doubt(there.names, until=there.end)
@@ -239,7 +242,7 @@ def _engines(source: gather.Source) -> Iterable[EngineFacts]:
         )
 
 
-def _units(source: gather.Source) -> Iterable[UnitFacts]:
+def _units(source: Source) -> Iterable[UnitFacts]:
     identified = source.aboard.identified()
     for unit in source.aboard.units:
         said = identified.get(unit.pk)
@@ -256,7 +259,7 @@ def _units(source: gather.Source) -> Iterable[UnitFacts]:
         )
 
 
-def _lines(job: Job, source: gather.Source, parts: Mapping[int | None, Sequence[PartFacts]]) -> Iterable[LineFacts]:
+def _lines(job: Job, source: Source, parts: Mapping[int | None, Sequence[PartFacts]]) -> Iterable[LineFacts]:
     corrected = _corrected(job)
     for line in job.lines.prefetch_related("done_by"):
         entry = corrected.get(line.pk) if line.correction.strip() else None
@@ -280,7 +283,7 @@ def _corrected(job: Job) -> dict[int, LogEntry]:
     return {change.line_id: change.entry for change in ordered if change.line_id}
 
 
-def parts_of(job: Job, source: gather.Source) -> dict[int | None, list[PartFacts]]:
+def parts_of(job: Job, source: Source) -> dict[int | None, list[PartFacts]]:
     """The parts fitted on a job, by the line they belong to, and those of which there is a charge alone."""
     found: dict[int | None, list[PartFacts]] = {}
     beside = parts_on(job)

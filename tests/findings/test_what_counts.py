@@ -22,7 +22,9 @@ from findings.readings.queries import effective_readings
 from findings.readings.series import series_page
 from findings.readings.trending import readings_kept
 from findings.reports.aboard import aboard
-from findings.reports.gather import Source
+from findings.reports.gather_codes import CodesOfJob
+from findings.reports.gather_readings import readings_of
+from findings.reports.source import Source
 from shopfloor.today.technician import on_record, with_record
 from tests.cast import Cast
 from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen, work
@@ -81,7 +83,7 @@ def test_a_corrected_reading_counts_once_for_everybody(cast: Cast, job: Job) -> 
     wrong = reading(cast, job, "445")
     right = reading(cast, job, "44.5", amends=wrong.entry)
     source = Source(job, timezone.get_current_timezone(), aboard(job))
-    assert [one.value for one in source.readings()] == [Decimal("44.5")]
+    assert [one.value for one in readings_of(source)] == [Decimal("44.5")]
     assert list(effective_readings().filter(entry__job=job)) == [right]
     assert [(one.latest.reading, one.count) for one in series_page(cast.vessel).series] == [(right, 1)]
     found = effective_readings().filter(entry__job=job)
@@ -98,10 +100,10 @@ def test_evidence_taken_back_counts_for_nobody(cast: Cast, job: Job) -> None:
     for entry in (second.entry, cleared.entry, done.entry):
         retract(by=cast.tech, entry=entry, reason="Wrong boat.")
     one = fault()
-    source = Source(job, timezone.get_current_timezone(), aboard(job))
-    assert not list(source.scans())
-    assert not list(source.work())
-    assert not list(source.clears())
+    codes = CodesOfJob(Source(job, timezone.get_current_timezone(), aboard(job)))
+    assert not list(codes.scans())
+    assert not list(codes.work())
+    assert not list(codes.clears())
     assert not _jobs_of(cast.vessel)
     assert not work_about(one)
     assert [(who.name, who.times) for who in people_who_saw(one)] == [(cast.tech.name, 1)]

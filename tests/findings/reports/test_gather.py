@@ -14,9 +14,9 @@ import pytest
 from engineering.codes import CodeStatus
 from engineering.faults import Cleared, Hold, Seen, settle
 from findings.readings.working import Input, Working
-from findings.reports import gather
 from findings.reports.aboard import aboard
-from findings.reports.gather import Source
+from findings.reports.gather_codes import CodesOfJob, ended_by
+from findings.reports.gather_readings import readings_of, results_of, working_facts
 from findings.reports.record import (
     ClearFacts,
     EpisodeFacts,
@@ -28,6 +28,7 @@ from findings.reports.record import (
     WorkFacts,
     WorkingFacts,
 )
+from findings.reports.source import Source, made_with, witnesses
 from tests.cast import Cast
 from tests.findings import story
 from vessels.actions import retract
@@ -83,35 +84,37 @@ def fault(code: str, meaning: str, episodes: tuple[EpisodeFacts, ...], work: Wor
 @pytest.mark.django_db
 def test_every_fact_of_the_job_with_findings(cast: Cast, job: Job) -> None:
     source = Source(job, ZONE, aboard(job))
+    codes = CodesOfJob(source)
     told: dict[str, Any] = {"by": "Tomas Reef", "unit": UNIT, "engine": "Port"}
     scan: dict[str, Any] = {**told, "is_complete": True, "not_understood": 0}
     listed = (
         SeenFacts(code="SPN 110 FMI 0", status="active", count=3),
         SeenFacts(code="SPN 100 FMI 1", status="stored", count=None),
     )
-    assert list(source.scans()) == [
+    assert list(codes.scans()) == [
         ScanFacts(
             at=morning(4, 11), hours=Decimal(786), phase="On arrival", instrument="Reader R2", seen=listed, **scan
         ),
         ScanFacts(at=morning(4, 13), hours=Decimal(788), phase="Sea trial", instrument="", seen=(), **scan),
     ]
-    assert list(source.clears()) == [
+    assert list(codes.clears()) == [
         ClearFacts(at=morning(4, 2), hours=Decimal(702), codes=(), job="", text="", **told),
         ClearFacts(at=morning(4, 12), hours=Decimal("786.2"), codes=(), job="1001", text="", **told),
     ]
-    assert list(source.work()) == [WORK]
+    assert list(codes.work()) == [WORK]
     last = WorkFacts(**{name: getattr(WORK, name) for name in ("at", "hours", "job", "by", "text", "codes")})
     oil = fault("SPN 100 FMI 1", "Engine oil pressure: below the normal range, most severe", (STORED,), None)
     coolant = fault(
         "SPN 110 FMI 0", "Engine coolant temperature: above the normal range, most severe", (BEFORE, AGAIN), last
     )
-    assert list(source.faults()) == [oil, coolant]
-    assert sorted(source.readings(), key=lambda one: one.engine) == [
+    assert list(codes.faults()) == [oil, coolant]
+    assert sorted(readings_of(source), key=lambda one: one.engine) == [
         reading("Port", "52.5", "in range", "52.5 psi, in range"),
         reading("Starboard", "38", "out", "38 psi, 2 psi below the band"),
     ]
-    assert list(source.results()) == []
-    zones = {one.at.tzinfo for name in ("scans", "clears", "work", "readings") for one in getattr(source, name)()}
+    assert list(results_of(source)) == []
+    told_at = [*codes.scans(), *codes.clears(), *codes.work(), *readings_of(source)]
+    zones = {one.at.tzinfo for one in told_at}
     assert zones == {ZONE}
 
 
@@ -121,11 +124,12 @@ def test_a_clear_of_some_codes_and_what_is_not_of_the_job(cast: Cast, job: Job) 
     story.scan(cast, 2, 703, [story.seen(story.LEAN)], unit=cast.starboard_unit)
     story.clear(cast, 3, 704, [story.fault(story.LEAN)], unit=cast.starboard_unit)
     source = Source(job, ZONE, aboard(job))
-    some = next(one for one in source.clears() if one.codes)
+    codes = CodesOfJob(source)
+    some = next(one for one in codes.clears() if one.codes)
     assert (some.codes, some.unit, some.engine, some.job) == (
         ("P0171",), "Engine control unit (starboard)", "Starboard", "",
     )  # fmt: skip
-    assert {one.code: one.in_this_job for one in source.faults()} == {
+    assert {one.code: one.in_this_job for one in codes.faults()} == {
         "SPN 100 FMI 1": True, "SPN 110 FMI 0": True, "P0171": False,
     }  # fmt: skip
     assert source.engine_name(None) == source.engine_name(0) == ""
@@ -136,33 +140,35 @@ def test_voided_work_is_none_of_the_report_and_what_is_open_has_its_status(cast:
     again = story.scan(cast, 14, 789, [story.seen(story.COOLANT, "pending")], job=job)
     done = story.work(cast, 14.1, 789, [story.fault(story.COOLANT)], "Cleaned the connector.", job=job)
     source = Source(job, ZONE, aboard(job))
-    assert [one.text for one in source.work()] == [WORK.text, "Cleaned the connector."]
+    codes = CodesOfJob(source)
+    assert [one.text for one in codes.work()] == [WORK.text, "Cleaned the connector."]
     retract(by=cast.manager, entry=done.entry, reason="It was on the other engine.")
     source = Source(job, ZONE, aboard(job))
-    assert [one.text for one in source.work()] == [WORK.text]
-    assert {one.code: one.status_now for one in source.faults()} == {"SPN 100 FMI 1": "", "SPN 110 FMI 0": "pending"}
+    codes = CodesOfJob(source)
+    assert [one.text for one in codes.work()] == [WORK.text]
+    assert {one.code: one.status_now for one in codes.faults()} == {"SPN 100 FMI 1": "", "SPN 110 FMI 0": "pending"}
     retract(by=cast.manager, entry=again.entry, reason="It was on the other engine.")
-    assert {one.status_now for one in Source(job, ZONE, aboard(job)).faults()} == {""}
+    assert {one.status_now for one in CodesOfJob(Source(job, ZONE, aboard(job))).faults()} == {""}
 
 
 def test_a_clear_that_came_when_the_code_was_gone_ended_nothing() -> None:
     seen = Seen("a", morning(4, 1), Decimal(700), CodeStatus.ACTIVE)
     history, _ = settle([seen, Cleared("b", morning(4, 2), Decimal(702))], hold=Hold())
     (episode,) = history.episodes
-    assert gather._ended_by(episode, {"b": morning(4, 2)})
-    assert not gather._ended_by(episode, {"c": morning(4, 2)})
-    assert not gather._ended_by(episode, {"b": morning(4, 3)})
+    assert ended_by(episode, {"b": morning(4, 2)})
+    assert not ended_by(episode, {"c": morning(4, 2)})
+    assert not ended_by(episode, {"b": morning(4, 3)})
     (still_open,) = settle([seen], hold=Hold())[0].episodes
-    assert not gather._ended_by(still_open, {"a": morning(4, 1), "x": morning(4, 2)})
+    assert not ended_by(still_open, {"a": morning(4, 1), "x": morning(4, 2)})
 
 
 def test_how_a_reading_was_worked_out_is_told_whole() -> None:
-    assert gather._working_facts(None) is None
+    assert working_facts(None) is None
     working = Working(
         tool="drop", title="Resistance from a voltage drop", inputs=[Input(label="Drop", value="0.3", unit="V")],
         outcome="2.5 mΩ", figures=[], formula="R = U / I", source="Ohm", is_measured=True,
     )  # fmt: skip
-    assert gather._working_facts(working) == WorkingFacts(
+    assert working_facts(working) == WorkingFacts(
         title="Resistance from a voltage drop", inputs=(InputFacts(label="Drop", value="0.3", unit="V"),),
         outcome="2.5 mΩ", formula="R = U / I", source="Ohm", is_measured=True,
     )  # fmt: skip
@@ -184,10 +190,10 @@ def test_how_a_reading_was_worked_out_is_told_whole() -> None:
 def test_what_it_was_made_with(found: dict[str, Any], said: dict[str, Any]) -> None:
     days = {"calibrated_on": date(2025, 1, 2), "calibrated_until": date(2026, 1, 2)}
     made: Any = SimpleNamespace(**found, **days)
-    assert gather._made_with(made) == said | days
+    assert made_with(made) == said | days
 
 
 def test_who_found_it_and_who_corrected_what_was_written_of_it() -> None:
     entry: Any = SimpleNamespace(pk=uuid4(), author=SimpleNamespace(name="Mina Sparrow"))
-    assert gather._witnesses(entry, {}) == {"by": "Mina Sparrow"}
-    assert gather._witnesses(entry, {entry.pk: "Tomas Reef"}) == {"by": "Tomas Reef", "corrected_by": "Mina Sparrow"}
+    assert witnesses(entry, {}) == {"by": "Mina Sparrow"}
+    assert witnesses(entry, {entry.pk: "Tomas Reef"}) == {"by": "Tomas Reef", "corrected_by": "Mina Sparrow"}
