@@ -17,7 +17,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
 from typing import IO
@@ -28,7 +28,8 @@ import psycopg
 
 from shopfloor import grants
 from shopfloor.accounts import Account, let_through, server_account
-from shopfloor.environment import ROOT
+from shopfloor.keeper_process import KeeperProcess
+from shopfloor.postgres_configuration import configuration
 
 DATABASE = "garboard"
 LONGEST_SOCKET_PATH = 100  # the kernel takes 107 bytes, the socket's own name and a lock suffix included
@@ -61,6 +62,7 @@ class EmbeddedPostgres:
         self.bin = binaries()
         self.data = self.folder / "data"
         self.log = self.folder / "start.log"
+        self.keeper = KeeperProcess(self.folder)
         self._users: IO[bytes] | None = None
         self._owner_pid = 0
         self._launched_at = 0
@@ -83,7 +85,7 @@ class EmbeddedPostgres:
             self._users = (self.folder / "users.lock").open("ab")
             fcntl.flock(self._users, fcntl.LOCK_SH)
             if self.is_kept:
-                self._start_keeper()
+                self.keeper.start()
         self._owner_pid = os.getpid()
         atexit.register(self.release)
         return self.url
@@ -98,7 +100,7 @@ class EmbeddedPostgres:
                 fcntl.flock(users, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError:
                 return
-            self._end_keeper()
+            self.keeper.end()
             self.stop()
 
     @contextmanager
@@ -111,44 +113,6 @@ class EmbeddedPostgres:
         with (self.folder / "turn.lock").open("ab") as file:
             fcntl.flock(file, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
             yield
-
-    # --- its keeper --------------------------------------------------------------------------------------------
-
-    def keeper(self) -> psutil.Process | None:
-        """The process that looks after this cluster (``shopfloor.keeper``), if there is one."""
-        try:
-            process = psutil.Process(int((self.folder / "keeper.pid").read_text()))
-            is_ours = process.cmdline()[-2:] == ["shopfloor.keeper", str(self.folder)]
-            return process if is_ours and process.status() != psutil.STATUS_ZOMBIE else None
-        except (OSError, ValueError, psutil.Error):
-            return None
-
-    def _start_keeper(self) -> None:
-        if self.keeper() is not None:
-            return
-        with (self.folder / "keeper.log").open("ab") as said:
-            process = subprocess.Popen(  # noqa: S603  fixed program
-                [sys.executable, "-m", "shopfloor.keeper", str(self.folder)],
-                cwd=ROOT,
-                stdin=subprocess.DEVNULL,
-                stdout=subprocess.DEVNULL,
-                stderr=said,
-                start_new_session=True,
-            )
-        (self.folder / "keeper.pid").write_text(str(process.pid))
-        process.returncode = 0  # it outlives this object on purpose, and is waited for by whoever ends it
-
-    def _end_keeper(self) -> None:
-        keeper = self.keeper()
-        if keeper is None:
-            return
-        with suppress(psutil.NoSuchProcess):
-            keeper.terminate()
-            try:
-                keeper.wait(5)
-            except psutil.TimeoutExpired:
-                keeper.kill()
-                keeper.wait(5)
 
     @cached_property
     def account(self) -> Account:
@@ -225,30 +189,8 @@ class EmbeddedPostgres:
         new.rename(self.data)
 
     def _write_configuration(self) -> None:
-        lines = {
-            "listen_addresses": "",
-            "unix_socket_directories": str(self.sockets),
-            "unix_socket_permissions": "0700",
-            "port": "5432",
-            "max_connections": "100" if self.durable else "200",
-            "logging_collector": "on",
-            "log_filename": "postgresql-%a.log",
-            "log_rotation_age": "1d",
-            "log_truncate_on_rotation": "on",
-            # What people type stays out of this log: errors of questions go to the program that asked.
-            "log_min_messages": "log",
-            "log_min_error_statement": "panic",
-            "log_error_verbosity": "terse",
-            "log_statement": "none",
-            "log_parameter_max_length": "0",
-            "log_parameter_max_length_on_error": "0",
-        }
-        if not self.durable:
-            lines |= {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off", "autovacuum": "off"}
         target = self.data / "garboard.conf"
-        target.write_text(
-            "".join(f"{name} = '{value.replace(chr(39), chr(39) * 2)}'\n" for name, value in lines.items())
-        )
+        target.write_text(configuration(self.sockets, durable=self.durable))
         self.account.own(target)
 
     def _make_database(self) -> None:

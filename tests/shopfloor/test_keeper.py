@@ -56,7 +56,7 @@ def test_a_killed_database_is_started_again_and_a_killed_program_leaves_none_run
     assert program.stdout is not None
     url = program.stdout.readline().strip()
     server = EmbeddedPostgres(folder)
-    first, looks_after = server.running_pid(), server.keeper()
+    first, looks_after = server.running_pid(), server.keeper.find()
     assert first is not None
     assert looks_after is not None
 
@@ -78,10 +78,10 @@ def test_a_killed_database_is_started_again_and_a_killed_program_leaves_none_run
 def test_the_last_user_ends_the_keeper_with_the_server(folder: Path) -> None:
     server = EmbeddedPostgres(folder, durable=False, kept=True)
     server.acquire()
-    looks_after = server.keeper()
+    looks_after = server.keeper.find()
     assert looks_after is not None
     server.release()
-    assert server.keeper() is None
+    assert server.keeper.find() is None
     assert not looks_after.is_running()
     assert server.running_pid() is None
 
