@@ -94,10 +94,10 @@ def settings_of_the_environment() -> set[str]:
     }
 
 
-# Thirty examples in the usual run, a hundred in the long one; a busy machine draws them slowly, which is no fault.
+# Twenty examples in the usual run, a hundred in the long one; a busy machine draws them slowly, which is no fault.
 settings.register_profile(
     "usual",
-    max_examples=int(os.environ.get("GARBOARD_EXAMPLES", "30")),
+    max_examples=int(os.environ.get("GARBOARD_EXAMPLES", "20")),
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
 )
