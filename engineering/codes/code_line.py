@@ -337,8 +337,10 @@ def place_of(one: FoundCode) -> Place:
     denied = len(one.not_so) > 1 and not one.statuses and all(token.doubt for token in one.not_so)
     is_counted = one.count is not None or bool(one.not_so)
     at, is_zero = one.place, one.count == 0
+    said_no = next((token.raw for token in one.not_so if token.doubt and not one.statuses), "")
+    doubt = at.doubt or (f"“{said_no.strip()}” stands beside it: check whether it is there now." if said_no else "")
     return Place(
-        at.start, at.end, at.letter, bool(one.statuses), at.is_named, at.doubt, at.pair, denied, is_zero, is_counted,
+        at.start, at.end, at.letter, bool(one.statuses), at.is_named, doubt, at.pair, denied, is_zero, is_counted,
         at.is_joined,
     )  # fmt: skip
 

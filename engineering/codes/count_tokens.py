@@ -29,8 +29,8 @@ _OTHER_COUNT = re.compile(
 _COUNT_UNKNOWN = re.compile(rf"(?<![A-Z0-9])(?:{COUNT_WORDS}) ?[:=] ?(?:N/?A|UNKNOWN|NOT AVAILABLE|-+)(?![A-Z0-9])")
 _ODD_COUNT = re.compile(rf"(?<![A-Z0-9])(?:{COUNT_WORDS})(?: ?[:=#] ?| )([0-9][0-9.,]{{0,15}}[0-9])(?![\w/:-])")
 """A number beside a word for a count that is none as written: "count 3.5", "count 1,200"."""
-_LAST_NUMBER = re.compile(r"[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
-"""A bare number at the end of a line, right after its last token."""
+_LAST_NUMBER = re.compile(r"(?! ?[,;] ?[,;])[ ,;:=-]{1,3}([0-9]{1,6})[ .,;]*$")
+"""A bare number at the end of a line, right after its last token; behind an empty cell it may be anything."""
 _NUMBER_BETWEEN = re.compile(r" ([0-9]{1,3})(?= [0-9])")
 """A bare number between a status and another number."""
 _MOST_BARE_COUNT = 255

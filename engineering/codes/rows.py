@@ -8,6 +8,7 @@ from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.row_words import row_denies, row_doubt, says_no
 from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
+from engineering.codes.standing import COUNT_IS_0
 from engineering.codes.tables import MOST_CELLS, Row, cells_of
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import status_alone, tidied
@@ -62,6 +63,7 @@ def read_row(
     )
     if row.status is None and says_no(row.status_said):
         draft.denied.append((code, row.unit or unit))
+    doubt = doubt or (COUNT_IS_0 if count == 0 and status is None else "")
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"
     seen = SeenCode(

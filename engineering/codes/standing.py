@@ -73,12 +73,15 @@ _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
 MARKED = "A mark stands beside it: check whether it means that the code is there, or that it was dealt with."
 OTHER_SCRIPT = "Beside it stand words in letters that are not read here: check what they say of the code."
 _OTHER_SCRIPT = re.compile(r"[^\W\d_\x00-\x7f]{2}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]")
+_BOX = re.compile(r"\[ ?X? ?\]|[☐☑☒□❏]")
+_EMPTY_BOX_BEHIND = re.compile(r"\W{0,3}(?:\[ ?\]|[☐□❏])")
 _MARK = re.compile(r"\W{0,3}[✓✔√✗✘✕☑☒❌✅]")
 _TICKED_BOX = re.compile(r"[\[(] ?X ?[\])]")
 _ALL_ENGINES = re.compile(r"(?<![A-Z])(?:BOTH|ALL|BEIDE) (?:ENGINES|MOTORS|SIDES|MOTOREN)(?![A-Z])")
 _MARK_BEFORE = re.compile(r"(?:[✓✔√✗✘✕☑☒❌✅]|\[ ?X ?\])\W{0,3}$")
 _EMPTY_BOX = re.compile(r"(?:\[ ?\]|\( ?\)|☐|~~|<(?:S|DEL|STRIKE)>|<!--)\W{0,3}$")
 WORDS_NOT_READ = "What the words behind it say of the code was not read: check that it is there now."
+COUNT_IS_0 = "Its count is 0."
 LOOKS_LIKE = "looks like a code, but may as well be a part, a place or a number"
 
 
@@ -129,6 +132,7 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
     listed = True
     parts = bool(PARTS.search(line[:300]))
     has_units = may_name_units(line)
+    boxes_behind = bool(places and _BOX.search(line) and not _BOX.search(line, 0, places[0].start))
     for number, place in enumerate(places):
         before = line[places[number - 1].end if number else 0 : place.start]
         after = line[place.end : places[number + 1].start if number + 1 < len(places) else len(line)]
@@ -145,7 +149,13 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         if number + 1 < len(places):
             after = _without_next(after)
         after = before_next_unit(after[:160]) if has_units else after
-        standing = _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
+        is_empty = boxes_behind and _EMPTY_BOX_BEHIND.match(after) is not None
+        before = _BOX.sub(" ", before) if boxes_behind else before
+        standing = (
+            Standing(told=UNTICKED)
+            if is_empty
+            else _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
+        )
         if number and place.letter and FITTED.search(before[-80:]):
             standing = Standing(told=LOOKS_LIKE)
         unsure = number and found[-1].reason == NO_SIGN and not joined and standing == Standing()
@@ -231,7 +241,7 @@ def _named(before: str, after: str, place: Place, around: Around, *, listed: boo
     if place.letter in ("C", "B") and not evidence and (not listed or place.doubt or place.is_joined):
         return Standing(told=LOOKS_LIKE)
     if place.doubt or (place.is_zero and not place.has_status):
-        return Standing(reason=place.doubt or "Its count is 0.")
+        return Standing(reason=place.doubt or COUNT_IS_0)
     if not listed:
         return Standing(reason=SENTENCE) if _is_found(before, place) else Standing(told=LOOKS_LIKE)
     return _listed(after, place, around, evidence=evidence)

@@ -43,6 +43,8 @@ _LEAD_APART = re.compile(rf"[\W0-9]*(?:(?:{NOUNS}|{STATUSES.pattern})[\W0-9]*){{
 """All that may stand before a code that is written apart: after any other word "P 1200" is a page or a pressure."""
 _MOST_APART = 200
 _SLIP = re.compile(r"[PCBUРСВ](?<![A-Z0-9_.@/\\-].)[0-9OIL][0-9A-FOIL]{3}(?![A-Z0-9_])")
+_TO_ANOTHER = re.compile(r" ?(?:\.{2,3}|…) ?[PCBU]?[0-3]?[0-9A-F]{3}(?![A-Z0-9_])")
+"""Behind a code: dots and the other end of a range."""
 _PART_OF_LONGER = re.compile(r"[-./](?:[A-Z]?[0-9]|[0-9A-Z]{1,2}(?![A-Z0-9])|JPE?G|PDF|TXT|CSV|LOG|PNG|DOC)|\.[A-Z]|@")
 _FLASH = re.compile(
     r"\b(?:FLASH|BLINK)(?: ?CODES?)?[ :=#]{0,3}"
@@ -135,10 +137,11 @@ def _add_obd(taken: Taken, line: str, match: re.Match[str]) -> None:
         return
     if before == "-" and match.start() > 1 and line[match.start() - 2] != " ":
         return
-    if _PART_OF_LONGER.match(line, match.end()) and not _OBD.match(line, match.end() + 1):
-        return
-    if line[match.end() : match.end() + 1] == "-" and (last := _OBD.match(line, match.end() + 1)):
+    is_joined = line[match.end() : match.end() + 1] == "-"
+    if last := _TO_ANOTHER.match(line, match.end()) or (is_joined and _OBD.match(line, match.end() + 1)) or None:
         taken.add_place(Token(Mark.RANGE, match.start(), last.end(), line[match.start() : last.end()]))
+        return
+    if _PART_OF_LONGER.match(line, match.end()) and not _OBD.match(line, match.end() + 1):
         return
     if before == "-" and match.start() > 5 and _OBD.match(line, match.start() - 6):
         return

@@ -14,7 +14,8 @@ NO_CLEAR = "with no clear on record in between"
 def explain_state(history: FaultHistory, zone: tzinfo | None = None) -> str:
     """One sentence on where the fault stands and why; a second one where the unit keeps a permanent copy.
 
-    Dates appear only where hours are unknown: those of ``zone``, or of the zone that the evidence came in.
+    Dates appear only where hours are unknown or run backward: those of ``zone``, or of the zone that the evidence came
+    in.
     """
     history = history.in_zone(zone) if zone is not None else history
     sentence = _WORDINGS[history.state](history)
@@ -38,10 +39,12 @@ def _open(history: FaultHistory) -> str:
 
 
 def _cleared(history: FaultHistory) -> str:
-    cleared = _place(history.cleared_at, history.cleared_hours)
     if history.away is None:
+        cleared = _place(history.cleared_at, history.cleared_hours)
         return f"Cleared {cleared}; no complete scan since, so nothing is proven yet."
-    proven = _place(history.proven_to_at, history.proven_to_hours)
+    cleared, proven = _places(
+        (history.cleared_at, history.cleared_hours), (history.proven_to_at, history.proven_to_hours)
+    )
     return f"Cleared {cleared} and absent {proven}: holding for {length_words(history.away)}."
 
 
@@ -69,12 +72,17 @@ def _historic(history: FaultHistory) -> str:
         did = "worked on" if episode.after_work else "cleared"
         unlogged = f", {NO_CLEAR}" if episode.after_work else ""
         return f"Historic: {did} {since} and held, absent {away} later{unlogged}."
-    proven = _place(history.proven_to_at, history.proven_to_hours)
     if episode.after_work:
+        since, proven = _places(
+            (episode.since_at, episode.since_hours), (history.proven_to_at, history.proven_to_hours)
+        )
         return f"Historic: worked on {since} and absent {proven}, {NO_CLEAR}: holding for {away}."
+    last, gone, proven = _places(
+        (history.last_seen_at, history.last_seen_hours),
+        (episode.closed_at, episode.closed_hours),
+        (history.proven_to_at, history.proven_to_hours),
+    )
     still = f", still absent {proven}" if history.proven_to_at != episode.closed_at else ""
-    last = _place(history.last_seen_at, history.last_seen_hours)
-    gone = _place(episode.closed_at, episode.closed_hours)
     return f"Historic: last seen {last} and gone {gone}, {NO_CLEAR}{still}."
 
 
@@ -82,6 +90,13 @@ def _place(at: datetime | None, hours: Decimal | None) -> str:
     if hours is not None:
         return f"at {hours_words(hours)}"
     return f"on {at:%b} {at.day}, {at.year}" if at else "at an unknown time"
+
+
+def _places(*places: tuple[datetime | None, Decimal | None]) -> list[str]:
+    """Several places in time, in their order: by engine hours where they are known and do not run backward."""
+    hours = [known for _, known in places if known is not None]
+    by_hours = hours == sorted(hours)
+    return [_place(at, known if by_hours else None) for at, known in places]
 
 
 def length_words(length: Length) -> str:

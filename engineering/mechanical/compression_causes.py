@@ -87,6 +87,9 @@ def suggest(
     for cylinder in cylinders:
         if cylinder.oil is Oil.FELL:
             found.append(_suggestion(Cause.REPEAT, cylinder.number))
+        elif cylinder.is_low and cylinder.number not in explained and _oil_raised_sound_ones(cylinder, cylinders):
+            who = f"Cylinder {cylinder.number}"
+            found.append(Suggestion(Cause.UNKNOWN, (cylinder.number,), _RAISED_ALIKE.format(who=who)))
         elif cylinder.is_low and cylinder.number not in explained:
             cause = _CAUSE_BY_OIL[cylinder.oil]
             found.append(
@@ -101,6 +104,17 @@ def suggest(
         everyone = len(high) == len(cylinders) > 1
         found.append(_suggestion(Cause.DEPOSITS, *high, and_also=_ALL_HIGH if everyone else ""))
     return tuple(found)
+
+
+def _oil_raised_sound_ones(low: Cylinder, cylinders: Sequence[Cylinder]) -> bool:
+    """Whether oil raised one that is not low by as large a share as this one: then it tells nothing of its rings."""
+    if low.oil is not Oil.ROSE or low.wet_kpa is None:
+        return False
+    rise = low.wet_kpa / low.dry_kpa
+    return any(
+        one.oil is Oil.ROSE and not one.is_low and one.wet_kpa is not None and one.wet_kpa / one.dry_kpa >= rise
+        for one in cylinders
+    )
 
 
 def _either_two_or_one(cylinders: Sequence[Cylinder], explained: set[int]) -> Suggestion | None:
@@ -183,6 +197,10 @@ _TRY_OIL = " Repeat with oil: a clear rise would point to rings instead."
 _RAISED = (
     " Oil raised {who}, which points to rings there and does not rule the gasket out: repeat with oil in all of them "
     "before you judge."
+)
+_RAISED_ALIKE = (
+    "{who} is low and higher with oil, but oil raised a cylinder that is not low as much: it tells nothing of the "
+    "rings. Do a leak-down test."
 )
 _WORN = (
     "All cylinders are low and all rise with oil: rings and cylinders worn. "

@@ -23,7 +23,7 @@ def explain_trend(trend: Trend | TooFew, show: Show, show_change: Show | None = 
     if trend.outlook is Outlook.NO_TREND:
         if trend.is_level:
             return f"No trend is seen: all {count} readings are the same."
-        return f"No trend is seen: over {count} readings it goes up and down as chance does."
+        return f"No trend is seen: chance alone can put {count} readings in such an order."
     return f"{_way_words(trend, show_change or show)} {_limit_words(trend, show)}"
 
 

@@ -54,6 +54,14 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Cleared at 400 h; no complete scan since, so nothing is proven yet.",
         ),
         (
+            [_seen(0, "400"), _cleared(1, "400"), _absent(9, "12")],
+            "Cleared on May 2, 2026 and absent on May 10, 2026: holding for 8 days.",
+        ),
+        (
+            [_seen(0, "400"), _absent(9, "12")],
+            "Historic: last seen on May 1, 2026 and gone on May 10, 2026, with no clear on record in between.",
+        ),
+        (
             [_seen(0, "400"), _cleared(1, "400"), _absent(9, "432")],
             "Cleared at 400 h and absent at 432 h: holding for 32 h.",
         ),

@@ -81,7 +81,8 @@ def _charge(given: Given) -> Outcome:
     _refuse_another_battery(rest_v, cells)
     if rest_v / cells < _DEAD_CELL_V:
         return Outcome(
-            f"{rest} at rest is far below any charge: shorted cells, a deep discharge, or it was not at rest.",
+            f"{rest} at rest is far below any charge: shorted cells, a deep discharge, a meter that does not touch "
+            "both posts, or it was not at rest.",
             not_judged="no table of charge reaches so low",
             warnings=charging_warnings(kind, temperature_c, percent=0),
             notes=[

@@ -88,6 +88,8 @@ def _resistance(given: Given) -> Outcome:
 
 _MOST_V = 50.0
 """The highest voltage that these tools are for: more cannot lie across a part."""
+_ABOUT_THE_WIRE = 1.2
+"""What a length that was paced off and copper that is warm can add. Common practice, no source."""
 _LEAST_OF_THE_WIRE = 0.6
 """Copper that is as cold as a boat gets drops three quarters of what it is taken to; less was not that current, run or
 size. Common practice, no source."""
@@ -212,10 +214,12 @@ def _beyond_the_wire(given: Given, measured_v: float, drop_v: float, figures: li
         return []
     if extra_mohm <= 0:
         return [f"{measured} measured is no more than the wire alone explains."]
+    if measured_v <= _ABOUT_THE_WIRE * drop_v:
+        return [f"{measured} measured is about what the wire alone explains, as far as run and size are known."]
     figures.append(Figure("Measured beyond the wire", extra_mohm, "mohm", us="mohm", metric="mohm"))
     return [
         f"{measured} measured, {expected} to expect of the wire alone: the rest sits in joints, fuse holders, switches "
-        "or a broken strand. Follow it along the run."
+        "or a broken strand, or the wire is longer, thinner or hotter than entered. Follow it along the run."
     ]
 
 

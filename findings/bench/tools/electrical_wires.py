@@ -74,9 +74,9 @@ def _size(given: Given) -> Outcome:
         reason = f"{how} {given.show(current_a, 'A', entered='current')} there"
         if is_cranking:
             reason = f"gets too hot within {CRANKING_S} s of cranking"
-        elif carries(by_drop, where).least_a is not None and not exceeds(
-            current_a, carries(by_drop, where).least_a or 0
-        ):
+        elif (carried_a := carries(by_drop, where).least_a) is None:
+            reason = "is not in the table of what wires carry (33 CFR 183.425)"
+        elif not exceeds(current_a, carried_a):
             reason = "is too thin to be installed by itself (33 CFR 183.425)"
         notes.append(f"For the drop {by_drop.name} would do, but it {reason}.")
     figures: list[Figure | Told] = [

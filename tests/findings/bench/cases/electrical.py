@@ -15,6 +15,7 @@ NEXT = "ABYC E-11, from memory: the next rating sold, only where there is none o
 CASES = {
     "voltage-drop": (
         Case(PUMP, NEAR, ["12 AWG", "0.346 V", "carries 45 A"], why="a marine catalog's bilge pump within 3 %: 96 % of what is allowed is near"),
+        Case({**PUMP, "measured": "0.35 V"}, NEAR, ["about what the wire alone explains"], never=["joints"], why="4 mV more than worked out is a foot of wire, and no bad joint"),
         Case({**SHORT, "current": "150 A"}, OUT, ["too thin", "Too much current", "150 A", "45 A"], why=CFR),
         Case({**SHORT, "current": "45 A"}, GOOD, ["45 A is close to the most that it carries, 45 A"], never=["too thin"], why=f"{CFR}: the limit is allowed"),
         Case({**SHORT, "current": "45.1 A"}, OUT, ["45.1 A is more than the 45 A"], why=CFR),
@@ -71,6 +72,7 @@ CASES = {
         Case({**PUMP, "run": "100 ft"}, OUT, ["1.65 V"], why="K·I·L/CM: 10.75·10·100/6530"),
     ),
     "conductor-size": (
+        Case({**SIZE, "gauge": "SAE", "current": "1 mA"}, NOT_JUDGED, ["not in the table of what wires carry"], never=["may not carry"], why="any wire carries a milliampere"),
         Case({**SIZE, "current": "10 A", "run": "21 ft", "allowed": "3 %"}, NOT_JUDGED, ["Take 12 AWG"], why="a marine catalog's bilge pump"),
         Case({**SIZE, "current": "10 A", "run": "21 ft", "allowed": "3 %", "gauge": "SAE"}, NOT_JUDGED, ["Take 10 SAE"], why="the same catalog: 12 SAE is too small"),
         Case({**SIZE, "current": "150 A", "gauge": "SAE"}, NOT_JUDGED, ["Take 2 SAE"], never=["Take 12 SAE", "Take 4 SAE"], why=f"{CFR}: 4 AWG carries 160 A, and 4 SAE has less copper; 2 SAE has more than 4 AWG"),

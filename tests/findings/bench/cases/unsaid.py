@@ -22,6 +22,8 @@ CASES = {
         Case({**RULE, "readings": readings(150, 95, 96, 150), "fuel": ""}, REFUSED, ASKED, field="fuel", why="a diesel is never given oil"),
         Case({**RULE, "readings": [("150 psi", ""), ("95 psi", "140 psi"), ("96 psi", ""), ("150 psi", "")], "layout": "line", "rise": "10 %"}, OUT, ["neighbors and low together", "Oil raised cylinder 2", "oil in all of them"], why="oil in one tells nothing of the other"),
         Case({**RULE, "readings": [("150 psi", ""), ("95 psi", "97 psi"), ("96 psi", ""), ("150 psi", "")], "layout": "line", "rise": "10 %"}, OUT, ["neighbors and low together"], why="the gasket is not cleared"),
+        Case({**RULE, "readings": [("100 psi", "130 psi"), ("150 psi", "200 psi"), ("150 psi", "150 psi"), ("150 psi", "")], "layout": "line", "rise": "10 %"}, OUT, ["tells nothing of the rings"], never=["rings or cylinder wall"], why="oil raised a sound cylinder as much"),
+        Case({**RULE, "readings": [("100 psi", "140 psi"), ("150 psi", "165 psi"), ("150 psi", ""), ("150 psi", "")], "layout": "line", "rise": "10 %"}, OUT, ["rings or cylinder wall"], why="it rose far more than the sound one"),
     ),
     "chain-elongation": (
         Case({**LINKS, "measured": "24.48 in", "centers": ""}, OUT, ["Worn out", "Centers not said: worst case taken, fixed"], why="2 %: worn out on fixed centers, not on adjustable ones"),
