@@ -100,8 +100,8 @@ def test_hours_that_estimates_name(cast: Cast) -> None:
         add_estimate_line(by=cast.desk, estimate=made, told=told)
         give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=Decimal(total))
     assert estimated_labor([job.pk])[job.pk].hours == Decimal("12.5")
-    (risk,) = at_risk(timezone.localdate()).jobs
-    assert risk.job == job
+    (risk,) = at_risk(timezone.localdate()).promises
+    assert risk.job_id == job.pk
     assert "12.5 h of the 12.5 h that the estimate names are left, and 1 day with today" in risk.reasons[0]
     text = signed_in(cast.desk).get("/week/").content.decode()
     assert "Promised dates at risk" in text
