@@ -16,7 +16,7 @@ from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
 from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.jobs import OPEN_STATES, ROW
 from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
 
@@ -71,7 +71,8 @@ def _unanswered(scope: Scope) -> list[Ask]:
 
 def _stopped(scope: Scope) -> list[Ask]:
     """Charges that were stopped, as they would pass what was authorized, until somebody answers or lets them go."""
-    found = scope.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by").order_by("pk")
+    found = scope.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by")
+    found = found.only("job_id", "description", "stopped_at", "after", "by__name").order_by("pk")
     told = []
     for one, count in last_of_each(scope.first(found, "stopped charges")).values():
         others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
@@ -88,11 +89,16 @@ def _gone_past(scope: Scope) -> list[Ask]:
         GoingOn.objects.filter(job__state__in=OPEN_STATES).annotate(last=Subquery(last)).filter(after=F("last")), "job"
     )
     told = {}
-    for one in scope.first(found.select_related("noted_by").order_by("pk"), "gone past"):
+    found = found.select_related("noted_by").only("job_id", "noted_at", "up_to", "noted_by__name").order_by("pk")
+    for one in scope.first(found, "gone past"):
         on = day_words(one.noted_at)
         words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
         told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")
     return list(told.values())
+
+
+_ADDED_UP = [f"job__{name}" for name in ROW if "__" not in name]
+"""What the sum of a job's charges asks of the job."""
 
 
 def _past_the_likely(scope: Scope) -> list[Ask]:
@@ -101,7 +107,8 @@ def _past_the_likely(scope: Scope) -> list[Ask]:
     said = Authorization.objects.filter(
         ~Exists(replaced), job__state__in=OPEN_STATES, withdrawn_at=None, is_open=True, likely__isnull=False
     )
-    found = scope.first(scope.among(said, "job").select_related("job").order_by("pk"), "past the likely sum")
+    shown = scope.among(said, "job").select_related("job").only("likely", "said_at", *_ADDED_UP).order_by("pk")
+    found = scope.first(shown, "past the likely sum")
     sums = sums_of_jobs([one.job for one in found])
     told = []
     for one in found:
@@ -117,8 +124,7 @@ def _at_risk(scope: Scope) -> list[Ask]:
     told = []
     found = at_risk(timezone.localdate(), scope.jobs, most=scope.most, with_hours=scope.with_hours)
     scope.cut.extend(["at risk"] if found.is_cut else [])
-    for one in found.jobs:
-        assert one.job.promised_on is not None  # noqa: S101  (for the type checker: jobs with a promise)
-        words = f"Promised for {date_words(one.job.promised_on)}. {' '.join(one.reasons)}"
-        told.append(Ask(one.job.pk, f"promise-{one.job.promised_on}", words))
+    for one in found.promises:
+        words = f"Promised for {date_words(one.promised_on)}. {' '.join(one.reasons)}"
+        told.append(Ask(one.job_id, f"promise-{one.promised_on}", words))
     return told

@@ -14,6 +14,7 @@ from workorders.jobparts.queries.waiting import all_parts_here, awaited_past
 from workorders.models import Charge, Job, JobLine
 from workorders.money import money_words
 from workorders.queries import past_promise
+from workorders.queries.jobs import ROW
 from workorders.states import LABELS, OPEN, JobState
 from workorders.taxes.queries import taxes_of_jobs
 from workorders.waiting import waits_of
@@ -99,7 +100,7 @@ def job_sections(today: date, *names: str) -> list[JobSection]:
     made = []
     for name in names:
         title, nothing, order, shows = _WORDS[name]
-        jobs = list(open_jobs().filter(wanted[name]).order_by(order, "number")[:FEW])
+        jobs = list(open_jobs().only(*ROW).filter(wanted[name]).order_by(order, "number")[:FEW])
         if shows == "wait":
             _with_waits(jobs)
         made.append(JobSection(title, jobs, counts[name], nothing, shows))

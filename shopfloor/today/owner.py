@@ -17,6 +17,13 @@ from staff.policy import Permission, Role, may
 
 FEW = 8
 COMEBACKS_SINCE = timedelta(days=30)
+_NAMES = ("name", "maker", "model")
+"""What a vessel is called by."""
+_SHOWN = (
+    "opened_at", "gap_hours", "gap_days", "fault__system", "fault__code", "fault__state", "fault__status_now",
+    "fault__engine__position", "opening__job__number", *(f"fault__vessel__{name}" for name in _NAMES),
+)  # fmt: skip
+"""What Today shows of a return, and no more."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +40,7 @@ def returns(since: datetime) -> QuerySet[Episode]:
     return (
         returns_among(Episode.objects.filter(opened_at__gte=since))
         .select_related("fault__vessel", "fault__engine", "opening__job")
+        .only(*_SHOWN)
         .order_by("-opened_at")[:FEW]
     )
 
@@ -42,6 +50,7 @@ def comebacks() -> QuerySet[Episode]:
     return (
         Episode.objects.filter(is_comeback=True, opened_at__gte=timezone.now() - COMEBACKS_SINCE)
         .select_related("fault__vessel", "fault__engine", "opening__job")
+        .only(*_SHOWN)
         .order_by("-opened_at")[:FEW]
     )
 
@@ -51,6 +60,7 @@ def reports_to_sign() -> QuerySet[ReportDraft]:
     return (
         ReportDraft.objects.filter(state=DraftState.REVIEWED)
         .select_related("job__vessel", "reviewed_by")
+        .only("reviewed_at", "reviewed_by__name", "job__number", *(f"job__vessel__{name}" for name in _NAMES))
         .order_by("reviewed_at")[:FEW]
     )
 

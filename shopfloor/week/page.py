@@ -141,7 +141,7 @@ def week_of(first: date, today: date) -> Week:
         bay_rows,
         people,
         risks.first(AT_RISK_SHOWN),
-        max(0, len(risks.jobs) - AT_RISK_SHOWN),
+        max(0, len(risks.promises) - AT_RISK_SHOWN),
         risks.is_cut,
         len(promised) == MOST_PROMISED,
     )  # fmt: skip

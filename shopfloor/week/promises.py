@@ -6,16 +6,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import NamedTuple
 
 from shopfloor.week.labor import estimated_labor, worked_on
 from shopfloor.week.risks import SOON, Facts, risks
-from web.rows import record, rows_as_asked
+from web.rows import rows_as_asked
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
 
 MOST_PROMISED, MOST_LOOKED_AT = 100, 200
+
+
+class Risk(NamedTuple):
+    """A promise at risk, by the key of its job, and why."""
+
+    job_id: int
+    promised_on: date
+    reasons: Sequence[str]
 
 
 @dataclass(frozen=True)
@@ -35,14 +43,14 @@ class AtRisk:
 class Risks:
     """The promises at risk, the earliest day first; ``is_cut`` where more jobs were promised than are looked at."""
 
-    jobs: Sequence[AtRisk]
+    promises: Sequence[Risk]
     is_cut: bool = False
 
     def first(self, few: int) -> list[AtRisk]:
         """The first of them, their jobs with boat and technician, in one query."""
-        shown = self.jobs[:few]
-        known = Job.objects.select_related("vessel", "technician").in_bulk([one.job.pk for one in shown])
-        return [AtRisk(known[one.job.pk], one.reasons) for one in shown if one.job.pk in known]
+        shown = self.promises[:few]
+        known = Job.objects.select_related("vessel", "technician").in_bulk([one.job_id for one in shown])
+        return [AtRisk(known[one.job_id], one.reasons) for one in shown if one.job_id in known]
 
 
 def promised_between(first: date, last: date) -> list[Job]:
@@ -52,7 +60,7 @@ def promised_between(first: date, last: date) -> list[Job]:
 
 
 _LOOKED_AT = """
-    SELECT job.id, job.state, job.promised_on, job.technician_id,
+    SELECT job.id AS pk, job.state, job.promised_on, job.technician_id,
            ARRAY(SELECT part.expected_on FROM jobparts_awaitedpart part
                  WHERE part.job_id = job.id AND part.arrived_at IS NULL AND part.canceled_at IS NULL) AS parts
     FROM workorders_job job
@@ -66,8 +74,12 @@ _LOOKED_AT = """
 """Open jobs that are not ready, promised soon or before a part comes, with the days of the parts still awaited."""
 
 
-def _looked_at(**row: Any) -> tuple[Job, list[date | None]]:
-    return record(Job, row, "id", "state", "promised_on", "technician_id"), row["parts"]
+class _Promised(NamedTuple):
+    pk: int
+    state: str
+    promised_on: date
+    technician_id: int | None
+    parts: list[date | None]
 
 
 def at_risk(
@@ -79,25 +91,24 @@ def at_risk(
     """
     states = [state for state in OPEN_STATES if state != JobState.READY]
     asked = {"states": states, "jobs": None if jobs is None else list(jobs), "soon": today + SOON, "most": most + 1}
-    looked_at = rows_as_asked(_looked_at, _LOOKED_AT, asked)
+    looked_at = rows_as_asked(_Promised, _LOOKED_AT, asked)
     is_cut = len(looked_at) > most
     looked_at = looked_at[:most]
-    keys = [job.pk for job, _ in looked_at]
+    keys = [job.pk for job in looked_at]
     estimated, worked = (estimated_labor(keys), worked_on(keys)) if with_hours else ({}, {})
     told = []
-    for job, parts in looked_at:
-        assert job.promised_on is not None  # noqa: S101  (for the type checker: filtered above)
+    for job in looked_at:
         labor = estimated.get(job.pk)
         facts = Facts(
             state=JobState(job.state),
             promised_on=job.promised_on,
             has_technician=job.technician_id is not None,
-            parts=parts,
+            parts=job.parts,
             estimated=labor.hours if labor is not None and labor.hours else None,
             is_all_estimated=labor is None or not labor.has_more,
             worked=round(Decimal(worked.get(job.pk, 0)) / 60, 2),
         )
         reasons = risks(facts, today)
         if reasons:
-            told.append(AtRisk(job, reasons))
+            told.append(Risk(job.pk, job.promised_on, reasons))
     return Risks(told, is_cut)

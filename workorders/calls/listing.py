@@ -170,6 +170,7 @@ def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
 
 def _last_calls(jobs: Iterable[int]) -> dict[int, Call]:
     found = Call.objects.filter(job__in=list(jobs)).select_related("by")
+    found = found.only("job_id", "who", "said", "again_on", "about", "at", "by__name")
     return {call.job_id: call for call in found.order_by("job_id", "-at", "-pk").distinct("job_id")}
 
 

@@ -242,6 +242,18 @@ def _changed(charges: dict[int, Charge], sold: list[SoldMinutes], counting: list
     return told
 
 
+_CLOCK = (
+    "minutes", "is_open", "started_at", "person__name", "line__position", "line__concern", "line__job__number",
+    "line__job__vessel__name", "line__job__vessel__maker", "line__job__vessel__model",
+)  # fmt: skip
+"""What a row of a clock shows, and no more: the question is asked with Today, where mostly no clock runs."""
+
+
+def _clocks(which: Q) -> QuerySet[Stretch]:
+    found = Stretch.objects.filter(which).select_related("person", "line__job__vessel").only(*_CLOCK)
+    return found.order_by("day", "started_at", "recorded_at", "pk")
+
+
 @dataclass(frozen=True)
 class OpenClocks:
     """The clocks that run across the shop, and those of which it is not known until when they were."""
@@ -253,7 +265,7 @@ class OpenClocks:
 def open_clocks(person: Person | None = None) -> OpenClocks:
     """Every clock without an end that counts, of one person if asked."""
     zone, which = shop_zone(), Q(minutes=None, corrected_by=None, voided=None)
-    found = list(shown_stretches(which if person is None else which & Q(person=person)))
+    found = list(_clocks(which if person is None else which & Q(person=person)))
     asked = [one for one in found if is_in_question(one, zone)]
     return OpenClocks([one for one in found if one not in asked], asked)
 

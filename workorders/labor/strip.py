@@ -55,6 +55,13 @@ def remember(request: HttpRequest, *, has_clocks: bool) -> None:
         request.session.pop(REMEMBERED, None)
 
 
+_SHOWN = (
+    "minutes", "is_open", "started_at", "ended_at", "line__position", "line__job__number", "line__job__state",
+    "line__job__vessel__name", "line__job__vessel__maker", "line__job__vessel__model",
+)  # fmt: skip
+"""What the strip shows, and no more."""
+
+
 def strip_of(person: Any) -> Strip | None:
     """What the pages tell this person of their own clocks, in one query; None where there is nothing to tell."""
     if not isinstance(person, Person) or not person.may(Permission.CLOCK_HOURS):
@@ -66,6 +73,7 @@ def strip_of(person: Any) -> Strip | None:
             | Q(minutes=None, corrected_by=None, voided=None)
         )
         .select_related("line__job__vessel")
+        .only(*_SHOWN)
         .annotate(
             how=Subquery(StretchEnd.objects.filter(stretch=OuterRef("pk"), at=OuterRef("ended_at")).values("kind")[:1]),
             why_paused=Subquery(
