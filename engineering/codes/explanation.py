@@ -145,7 +145,7 @@ _OWNERS = {
     "maker": ("maker's own", "This range is the maker's own: the same code means something else on another make."),
     "reserved": (
         "reserved",
-        "This range is reserved by ISO/SAE, so a code in it is unusual: look again at what was read.",
+        "This range is reserved by ISO/SAE; what a number in it means is not known here.",
     ),
 }
 

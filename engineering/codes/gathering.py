@@ -19,6 +19,12 @@ _NUMBERED_FIELD = re.compile(
     r"(?<![A-Z0-9_.])(?:[A-Z]{2,8}[_.])?(?:DTC|CODE|FAULT)S?[_.]?(?P<number>[0-9]{1,3})[_.](?P<name>SPN|FMI|OC|COUNT|STATUS)"
     r"(?= ?[:=])"
 )
+_NUMBERED_CODE = re.compile(
+    r"\W*(?:DTC|CODE|FAULT) ?#?(?P<number>[0-9]{1,3}) ?[:=] ?(?:[PCBU][0-3][0-9A-F]{3}|SPN|[0-9]{1,6}[-/][0-9])"
+)
+_SAID_OF_NUMBERED = re.compile(
+    r"\W*(?:DTC|CODE|FAULT) ?#?(?P<number>[0-9]{1,3}) (?P<name>STATUS|STATE|COUNT|OCCURRENCES?)(?= ?[:=])"
+)
 _COUNT_COLUMN = re.compile(
     r"\s{0,8}(?P<code>[PCBUpcbu][0-3][0-9A-Fa-f]{3}(?:-[0-9A-Fa-f]{2})?) {2,20}(?P<number>[0-9]{1,5}) {2,20}(?=\S)"
 )
@@ -56,7 +62,12 @@ class Gathering:
 
         An FMI or a status whose number is not that of the SPN before it stays as it is: it is another code's.
         """
-        if ("_" not in text and "." not in text) or not _NAMES_FIELDS.search(text):
+        if not _NAMES_FIELDS.search(text):
+            return text
+        if numbered := _NUMBERED_CODE.match(text):
+            self._numbered = numbered["number"]
+        text = _SAID_OF_NUMBERED.sub(self._plain_name, text)
+        if "_" not in text and "." not in text:
             return text
         return _NUMBERED_FIELD.sub(self._plain_name, text)
 

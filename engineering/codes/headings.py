@@ -81,6 +81,8 @@ _OWN_NUMBER = re.compile(
     r"(?: ?(?:NO\.?|NR\.?|NUMBER|#|ID))?[ :=#(+.-]{1,4}[A-Z]{0,4}-?[0-9]"
 )
 """A line that tells one thing's own number, "Phone 555-0177": it heads no list, of codes or of anything else."""
+_OF_ONE_CODE = re.compile(r"\W*(?:DTC|CODE|FAULT) ?#?[0-9]{1,3} (?:STATUS|STATE)(?![A-Z])")
+"""What is said of one numbered code heads no list."""
 _CLEARED = re.compile(
     r"\W*(?:ALL |JUST |NOW )?(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|GONE|NOT (?:PRESENT|FOUND"
     r"|ACTIVE NOW))(?: [A-Z]{1,9}){0,2}\W*"
@@ -114,7 +116,7 @@ class Heading:
 
 def heading_of(line: str) -> Heading | None:
     """What a tidied line says of the codes below it; None where it is no heading."""
-    if len(line) > 90:
+    if len(line) > 90 or _OF_ONE_CODE.match(line):
         return None
     unit = _UNIT.search(line)
     both = unit is not None and _BOTH_SIDES.search(line) is not None

@@ -2,7 +2,8 @@
 
 From memory, as the list itself (SAE J1939 Digital Annex) is not open; compared up to SPN 168 with a public
 SPN table. A name says
-which signal is meant, never what is wrong: that is for the FMI and the maker's manual.
+which signal is meant, never what is wrong: that is for the FMI and the maker's manual. On which shaft the sensors of
+engine position and timing sit, makers do not agree, so that their names leave it open.
 """
 
 SPN_NAMES: dict[int, str] = {
@@ -69,8 +70,8 @@ SPN_NAMES: dict[int, str] = {
     628: "program memory",
     629: "control unit 1",
     630: "calibration memory",
-    636: "engine position sensor (camshaft)",
-    637: "engine timing sensor (crankshaft)",
+    636: "engine position sensor",
+    637: "engine timing sensor",
     639: "J1939 network 1",
     641: "variable geometry turbocharger actuator 1",
     651: "injector, cylinder 1",
