@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -19,6 +19,8 @@ from workorders.states import JobState
 
 FEW = 10
 PAGE_SIZE = 20
+_SHOWN = [*(name for name in ROW if not name.startswith("technician")), "customer__contact"]
+"""What is read of a job for its row, and no more."""
 RELIEVES = "moved-"
 """Keys of what is told once: a call that was noted after it settles it."""
 NOW, LATER, UNPRICED = "now", "later", "unpriced"
@@ -128,8 +130,8 @@ class Listing:
 
         The shop's currency is looked up where it is not said.
         """
-        jobs = Job.objects.filter(state__in=OPEN_STATES).select_related("vessel", "customer", "technician")
-        jobs = jobs.only(*ROW, "customer__contact")
+        jobs = Job.objects.filter(state__in=OPEN_STATES).select_related("vessel", "customer")
+        jobs = jobs.only(*_SHOWN)
         known = jobs.prefetch_related("customer__phones").in_bulk({one.key for one in places})
         rows: dict[str, list[Row]] = {NOW: [], LATER: [], UNPRICED: []}
         charged = [known[one.key] for one in places if one.is_about_charges and one.key in known]
@@ -148,7 +150,7 @@ def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
     by_job: dict[int, list[Ask]] = {}
     for ask in asks(scope):
         by_job.setdefault(ask.job_id, []).append(ask)
-    last = _last_calls(by_job)
+    last = _last_calls()
     today = timezone.localdate()
     now: list[Listed] = []
     later: list[Listed] = []
@@ -168,8 +170,9 @@ def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
     return now, later
 
 
-def _last_calls(jobs: Iterable[int]) -> dict[int, Call]:
-    found = Call.objects.filter(job__in=list(jobs)).select_related("by")
+def _last_calls() -> dict[int, Call]:
+    """The last call about each open job: named one by one, jobs by the hundred took longer to send than to find."""
+    found = Call.objects.filter(job__state__in=OPEN_STATES).select_related("by")
     found = found.only("job_id", "who", "said", "again_on", "about", "at", "by__name")
     return {call.job_id: call for call in found.order_by("job_id", "-at", "-pk").distinct("job_id")}
 
