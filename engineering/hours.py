@@ -22,6 +22,8 @@ _SAID = re.compile(
 )
 
 
+_MAY_BE_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
+"""No meter shows thousandths of an hour: "1.204" is 1204 h as much of the world writes it."""
 _MOST_H = Decimal(200_000)
 """No engine runs for longer; a unit without hours sends the largest number that fits. Common practice, no source."""
 _NOT_AVAILABLE_H = Decimal(0xFFFF)
@@ -49,7 +51,7 @@ def hours_said(text: str) -> HoursSaid | None:
     found: list[HoursSaid] = []
     for number, line in enumerate(text.splitlines(), start=1):
         match = _SAID.fullmatch(line) if len(line) < 120 else None
-        if match is None:
+        if match is None or _MAY_BE_THOUSANDS.fullmatch(match[1].strip()):
             continue
         try:
             measure = parse_measure(match[1].strip(), default_unit="h")

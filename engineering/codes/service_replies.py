@@ -20,7 +20,9 @@ _SPACED = re.compile(r"(?:(?P<id>[0-9A-F]{3}|[0-9A-F]{8}) )?(?P<data>(?:[0-9A-F]
 _JOINED = re.compile(r"(?P<id>[0-9A-F]{3})?(?P<data>(?:[0-9A-F]{2}){4,64})")
 _NUMBERED = re.compile(r"([0-9A-F]): ?((?:[0-9A-F]{2} ?){1,8})")
 _PADDING = ({0x00}, {0xFF}, {0xAA}, {0x55}, {0xCC})
-_REFUSALS = {0x10: "general reject", 0x11: "service not supported", 0x12: "not supported", 0x78: "answer still to come"}
+_REFUSALS = {0x10: "general reject", 0x11: "service not supported", 0x12: "not supported"}
+_ANSWER_TO_COME = 0x78
+"""No refusal: the unit asks for more time (ISO 14229-1, response pending; from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +143,8 @@ def refusal(data: bytes) -> str | None:
     """What a negative reply says, or None where the bytes are none."""
     if len(data) < 3 or data[0] != 0x7F:
         return None
+    if data[2] == _ANSWER_TO_COME:
+        return f"The unit takes longer for service {data[1]:02X}: its answer is still to come."
     return f"The unit refused service {data[1]:02X}: {_REFUSALS.get(data[2], f'reason {data[2]:02X}')}."
 
 

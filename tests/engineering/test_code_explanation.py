@@ -52,7 +52,7 @@ def test_a_reserved_fmi_says_so():
         ("P3400", "Powertrain code, generic", "the same on every make"),
         ("C0035", "Chassis code, generic", "chassis"),
         ("B2234", "Body code, maker's own", "body"),
-        ("U3FFF", "Network and vehicle integration code, reserved", "look again"),
+        ("U3FFF", "Network and vehicle integration code, reserved", "not known here"),
         (
             "P0133-11",
             "Oxygen sensor, bank 1 sensor 1, slow to respond: circuit shorted to ground",

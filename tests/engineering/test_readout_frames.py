@@ -175,6 +175,8 @@ class TestServiceReplies:
         assert readout.not_understood_lines == ()
         assert "refused service 0A" in readout.lines[1].sentence
         assert not readout.no_codes_stated
+        (pending,) = read_text("7F 03 78").lines
+        assert pending.sentence == "The unit takes longer for service 03: its answer is still to come."
 
     def test_replies_of_other_services_are_not_codes(self):
         readout = read_text("41 00 BE 3E B8 11\n7E8 06 41 00 BE 3E B8 11\n7E8#064100BE3EB81100")

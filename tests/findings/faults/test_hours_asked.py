@@ -22,6 +22,7 @@ TEXT = "Engine control unit\nEngine hours: 810.6 h\nSPN 110 FMI 0 active\n"
 @pytest.mark.parametrize(
     ("text", "hours"),
     [
+        ("Engine hours: 1.204", None),
         ("Engine hours: 810.6 h", "810.6"), ("ENGINE HOURS 1,204.5", None), ("Total engine hours = 1,204.5", "1204.5"),
         ("Hour meter: 810.6", "810.6"), ("  Engine Total Hours:\t99 hrs", "99"), ("Operating hours (h): 12.5", "12.5"),
         ("Hours: 810,5", "810.5"), ('"Engine hours","810.6"', "810.6"), ("Engine run hours; 44", "44"),
