@@ -14,7 +14,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from benchmarks.ground import in_its_own_database, stand_up
+from benchmarks.ground import in_its_own_database, set_up_django
 from benchmarks.growth import a_boat
 
 Act = Callable[..., Any]
@@ -32,7 +32,7 @@ def main() -> None:
 
 
 def _measure(rounds: int) -> list[list[Any]]:
-    stand_up()
+    set_up_django()
     from shopfloor.readiness import make_tables
 
     make_tables()

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import psycopg
 
-from benchmarks.ground import own_environment, stand_up, with_database
+from benchmarks.ground import own_environment, set_up_django, with_database
 from benchmarks.layout import Layout
 from benchmarks.measuring import BARE, Asked, Measured, Samples
 from shopfloor.database import ROOT
@@ -81,7 +81,7 @@ class Bench:
         parser.add_argument("--rounds", type=int, default=15)
         parser.add_argument("--keep", action="store_true", help="measure what an earlier run of this size filled")
         asked = parser.parse_args()
-        stand_up()
+        set_up_django()
         from django.conf import settings
 
         def tell(sentence: str) -> None:

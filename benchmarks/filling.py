@@ -13,7 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.ground import stand_up
+from benchmarks.ground import set_up_django
 from benchmarks.layout import Layout, customer_name, phone
 
 if TYPE_CHECKING:
@@ -168,7 +168,7 @@ def counts() -> dict[str, int]:
 
 def main() -> None:
     """Fill, prove a sample, and say as JSON how long it took and what is there."""
-    stand_up()
+    set_up_django()
     shop = Layout(*(int(word) for word in sys.argv[1:4]))
     began = time.monotonic()
     fill(shop)

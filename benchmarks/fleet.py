@@ -16,7 +16,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.ground import stand_up
+from benchmarks.ground import set_up_django
 
 if TYPE_CHECKING:
     import pandas as pd  # type: ignore[import-untyped]
@@ -233,7 +233,7 @@ def table(figures: Figures, rounds: int) -> list[str]:
 def main() -> None:
     """Fill, measure, compare, and say it as JSON."""
     sightings, rounds = (int(word) for word in sys.argv[1:3])
-    stand_up()
+    set_up_django()
     if "--keep" not in sys.argv:
         fill(sightings)
     wrong = differences(ours(), group(read()))

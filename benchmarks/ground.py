@@ -17,7 +17,7 @@ import psycopg
 SMALL, LARGE, FLEET = "bench_small", "bench_large", "bench_fleet"
 
 
-def stand_up() -> None:
+def set_up_django() -> None:
     """Make Django ready in a process of the benchmark."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.settings")
     import django

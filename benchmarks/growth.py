@@ -15,7 +15,7 @@ from decimal import Decimal
 from typing import Any
 
 from benchmarks.counting import rows_counted
-from benchmarks.ground import in_its_own_database, stand_up
+from benchmarks.ground import in_its_own_database, set_up_django
 
 START = datetime(2020, 1, 1, 12, tzinfo=UTC)
 READINGS, SCANS, CODES = (500, 5_000, 50_000), (15, 150), 20
@@ -31,7 +31,7 @@ def main() -> None:
 
 
 def _measure(rounds: int) -> list[tuple[str, int, float, int]]:
-    stand_up()
+    set_up_django()
     from shopfloor.readiness import collect_static_files, make_tables
 
     make_tables()

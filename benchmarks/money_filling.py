@@ -13,7 +13,7 @@ import sys
 import time
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.ground import stand_up
+from benchmarks.ground import set_up_django
 
 if TYPE_CHECKING:
     from django.db import models
@@ -320,7 +320,7 @@ def wrong() -> list[str]:
 
 def main() -> None:
     """Fill, prove, and say as JSON how long it took and what is there."""
-    stand_up()
+    set_up_django()
     began = time.monotonic()
     fill(int(sys.argv[1]))
     seconds = time.monotonic() - began

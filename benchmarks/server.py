@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks.counting import rows_counted
-from benchmarks.ground import stand_up
+from benchmarks.ground import set_up_django
 
 
 def make_session() -> str:
@@ -115,7 +115,7 @@ def _time_on_processor(pid: int) -> float:
 
 def main() -> None:
     """Answer until there is nothing more to read."""
-    stand_up()
+    set_up_django()
     server = Server()
     print(json.dumps({"session": server.session, "middle": server.middle}), flush=True)
     for line in sys.stdin:

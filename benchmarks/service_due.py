@@ -12,7 +12,7 @@ import sys
 import time
 
 from benchmarks.both_sizes import WHOLE, Bench, Looked
-from benchmarks.ground import stand_up
+from benchmarks.ground import set_up_django
 
 KEY = "measured-and-no-secret-of-anybody"
 PAGES = [
@@ -118,7 +118,7 @@ def _counts() -> dict[str, float]:
 def main() -> None:
     """Fill two databases of the benchmark's own, and print every ratio with its goal; with a number alone, fill one."""
     if len(sys.argv) == 2 and sys.argv[1].isdigit():
-        stand_up()
+        set_up_django()
         began = time.monotonic()
         counts = put_in(int(sys.argv[1]))
         print(json.dumps({"seconds": time.monotonic() - began, "counts": counts}))

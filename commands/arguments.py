@@ -18,7 +18,7 @@ from django.apps import apps
 from django.db import models
 
 from commands.json_forms import form_of, of_fields
-from commands.json_values import PLAIN, Form, Misfit, NoForm, frozen, of_names, read_names
+from commands.json_values import PLAIN, Form, NoForm, TypeMismatch, frozen, of_names, read_names
 from commands.refusals import Refused
 from commands.registry import ACTOR, COMMANDS, ID, Envelope, is_default
 
@@ -95,7 +95,7 @@ class Taken:
             raise self.refusal(self.why_not_queued)
         try:
             return self.made(**read_names(said, self.forms, self.required))
-        except Misfit as misfit:
+        except TypeMismatch as misfit:
             where = f"“{misfit.path.lstrip('.')}”" if misfit.path else "what it takes"
             said_here = json.dumps(misfit.value, ensure_ascii=False)[:LONGEST_SHOWN]
             shown = "" if misfit.value is None else f", not {said_here}"

@@ -145,7 +145,7 @@ def _beside_the_chains() -> Iterator[str]:
         yield f"journal: an act, {act.kind} of {act.received_at:%Y-%m-%d} ({act.pk}), stands in no chain"
 
 
-def without_a_chain() -> int:
+def count_unchained() -> int:
     """How many acts are from before there were chains."""
     return Command.objects.filter(position=None).count()
 

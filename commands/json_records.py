@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from commands.content import named
-from commands.json_values import Form, Misfit, NoForm
+from commands.json_values import Form, NoForm, TypeMismatch
 from commands.models import Command
 from commands.refusals import NotYet, Refused
 
@@ -30,7 +30,7 @@ def of_record(model: type[models.Model], *, as_key: bool = False) -> Form:
     def read(value: Any) -> Any:
         prefix, _, key = value.partition(":") if isinstance(value, str) else ("", "", "")
         if prefix not in {label, ACT} or not key:
-            raise Misfit(f'a record such as "{label}:1"', value)
+            raise TypeMismatch(f'a record such as "{label}:1"', value)
         found = _made_by(model, key, value) if prefix == ACT else _stored(model, key, value)
         return found.pk if as_key else found
 
@@ -42,7 +42,7 @@ def _stored(model: type[models.Model], key: str, value: str) -> models.Model:
     try:
         found = model._default_manager.filter(pk=key).first()
     except (ValueError, ValidationError, OverflowError) as error:
-        raise Misfit(f'a record such as "{model._meta.label_lower}:1"', value) from error
+        raise TypeMismatch(f'a record such as "{model._meta.label_lower}:1"', value) from error
     if found is not None:
         return found
     if isinstance(_key_field(model), models.UUIDField):
@@ -62,7 +62,7 @@ def _made_by(model: type[models.Model], key: str, value: str) -> models.Model:
     try:
         act = Command.objects.filter(pk=UUID(key)).first()
     except ValueError as error:
-        raise Misfit('what came of an act, such as "act:<its id>"', value) from error
+        raise TypeMismatch('what came of an act, such as "act:<its id>"', value) from error
     if act is None:
         raise NotYet(f"{value} is not done yet. Keep this, and send it again after that.")
     label, _, made = act.outcome.partition(":")

@@ -15,7 +15,7 @@ class NoForm(Exception):  # noqa: N818  (not an error of the program)
     """This type, or this value, is never written as JSON."""
 
 
-class Misfit(Exception):  # noqa: N818  (the same)
+class TypeMismatch(Exception):  # noqa: N818  (the same)
     """A JSON value is not of the type. ``path`` leads to it from the argument; ``wanted`` is the type in words."""
 
     def __init__(self, wanted: str, value: object, path: str = "") -> None:
@@ -25,7 +25,7 @@ class Misfit(Exception):  # noqa: N818  (the same)
 
 @dataclass(frozen=True)
 class Form:
-    """One type: its name in the list of acts, and both ways. ``write`` raises ``NoForm``, ``read`` ``Misfit``."""
+    """One type: its name in the list of acts, and both ways. ``write`` raises ``NoForm``, ``read`` ``TypeMismatch``."""
 
     name: str
     write: Callable[[Any], Any]
@@ -36,8 +36,8 @@ def at(path: str, read: Callable[[Any], Any], value: Any) -> Any:
     """What a value inside is read as; a misfit says where it stands."""
     try:
         return read(value)
-    except Misfit as misfit:
-        raise Misfit(misfit.wanted, misfit.value, path + misfit.path) from misfit
+    except TypeMismatch as misfit:
+        raise TypeMismatch(misfit.wanted, misfit.value, path + misfit.path) from misfit
 
 
 def of_names(forms: Mapping[str, Form], required: Sequence[str] = (), name: str = "") -> Form:
@@ -58,16 +58,16 @@ def read_names(value: Any, forms: Mapping[str, Form], required: Sequence[str]) -
     """An object's values by name.
 
     Raises:
-        Misfit: it is no object, has a name that is not known, lacks one, or a value does not fit.
+        TypeMismatch: it is no object, has a name that is not known, lacks one, or a value does not fit.
     """
     if not isinstance(value, dict):
-        raise Misfit("an object", value)
+        raise TypeMismatch("an object", value)
     for one in value:
         if one not in forms:
-            raise Misfit("left out: there is no such field", value[one], f".{one}")
+            raise TypeMismatch("left out: there is no such field", value[one], f".{one}")
     for one in required:
         if one not in value:
-            raise Misfit("given: it is missing", None, f".{one}")
+            raise TypeMismatch("given: it is missing", None, f".{one}")
     return {one: at(f".{one}", forms[one].read, said) for one, said in value.items()}
 
 
@@ -92,7 +92,7 @@ def _scalar(name: str, kinds: tuple[type, ...], read: Callable[[Any], Any], writ
 def _of_type(kind: type, words: str) -> Callable[[Any], Any]:
     def read(value: Any) -> Any:
         if type(value) is not kind:
-            raise Misfit(words, value)
+            raise TypeMismatch(words, value)
         return value
 
     return read
@@ -105,7 +105,7 @@ def _parsed(words: str, parse: Callable[[str], Any]) -> Callable[[Any], Any]:
                 return parse(value)
         except (ValueError, InvalidOperation, OverflowError):
             pass
-        raise Misfit(words, value)
+        raise TypeMismatch(words, value)
 
     return read
 
@@ -166,7 +166,7 @@ def of_enumeration(kind: type[Enum]) -> Form:
 
     def read(value: Any) -> Enum:
         if not isinstance(value, str | int) or value not in values:
-            raise Misfit("one of " + ", ".join(map(str, values)), value)
+            raise TypeMismatch("one of " + ", ".join(map(str, values)), value)
         return values[value]
 
     def write(value: Any) -> Any:
@@ -187,7 +187,7 @@ def of_list(inside: Form) -> Form:
 
     def read(value: Any) -> tuple[Any, ...]:
         if not isinstance(value, list):
-            raise Misfit("a list", value)
+            raise TypeMismatch("a list", value)
         return tuple(at(f"[{place}]", inside.read, one) for place, one in enumerate(value))
 
     return Form(f"[{inside.name}, …]", write, read)
@@ -203,7 +203,7 @@ def of_tuple(inside: Sequence[Form]) -> Form:
 
     def read(value: Any) -> tuple[Any, ...]:
         if not isinstance(value, list) or len(value) != len(inside):
-            raise Misfit(f"a list of {len(inside)}", value)
+            raise TypeMismatch(f"a list of {len(inside)}", value)
         return tuple(at(f"[{place}]", inside[place].read, one) for place, one in enumerate(value))
 
     return Form("[" + ", ".join(form.name for form in inside) + "]", write, read)
@@ -225,9 +225,9 @@ def of_union(inside: Sequence[Form]) -> Form:
         for form in inside:
             try:
                 return form.read(value)
-            except Misfit as misfit:
+            except TypeMismatch as misfit:
                 wanted.append(misfit.wanted)
                 deepest = misfit if misfit.path else deepest
-        raise deepest or Misfit(" or ".join(wanted), value)
+        raise deepest or TypeMismatch(" or ".join(wanted), value)
 
     return Form(" or ".join(dict.fromkeys(form.name for form in inside)), write, read)

@@ -18,7 +18,7 @@ from django.db import models
 
 from commands.arguments import taken_by
 from commands.content import named
-from commands.json_values import SCALARS, Misfit, read_names
+from commands.json_values import SCALARS, TypeMismatch, read_names
 from commands.questions import nobody_to_ask
 from commands.refusals import Refused
 from commands.registry import ACTOR, ID, Envelope, all_acts
@@ -64,7 +64,7 @@ def replay(said: str | bytes | Mapping[str, Any], *, by: AbstractBaseUser) -> An
     arguments = told.pop("arguments", None)
     try:
         head = read_names(told, FORMS, ["id", "act", "actor", "at"])
-    except Misfit as misfit:
+    except TypeMismatch as misfit:
         where = f"“{misfit.path.lstrip('.')}”" if misfit.path else "it"
         raise Refused(f"This is no queued act: {where} has to be {misfit.wanted}.") from misfit
     if head["actor"] != named(by):

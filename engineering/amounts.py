@@ -21,7 +21,7 @@ class AmountProblem(ValueError):  # noqa: N818 - named after what it tells the u
         self.row = row
 
 
-class Standing(StrEnum):
+class RangePosition(StrEnum):
     """Where a value stands to its limits."""
 
     BELOW = "below"
@@ -74,10 +74,10 @@ def exceeds(value: float, limit: float) -> bool:
     return not reaches(limit, value)
 
 
-def stands(value: float, *, low: float | None, high: float | None) -> Standing:
+def range_position(value: float, *, low: float | None, high: float | None) -> RangePosition:
     """Where a value stands to its limits, both allowed values themselves; a limit that is None is not there."""
     if low is not None and not reaches(value, low):
-        return Standing.BELOW
+        return RangePosition.BELOW
     if high is not None and exceeds(value, high):
-        return Standing.ABOVE
-    return Standing.WITHIN
+        return RangePosition.ABOVE
+    return RangePosition.WITHIN

@@ -9,7 +9,7 @@ LEAST_FIGURES = 3
 """A value entered as "2 bar" is seldom meant to one figure; 29.0 psi says more of it than 30 (common practice)."""
 
 
-class Toward(StrEnum):
+class Rounding(StrEnum):
     """Which way a converted value is rounded."""
 
     NEAREST = ROUND_HALF_UP
@@ -22,7 +22,7 @@ def convert_sensibly(
     from_unit: str,
     to_unit: str,
     *,
-    toward: Toward = Toward.NEAREST,
+    toward: Rounding = Rounding.NEAREST,
     least_figures: int = LEAST_FIGURES,
     most_decimals: int | None = None,
     is_difference: bool = False,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from engineering.figures import LEAST_FIGURES, Toward, convert_sensibly
+from engineering.figures import LEAST_FIGURES, Rounding, convert_sensibly
 from engineering.measures import convert, show
 
 _MOST_FIGURES = 9
@@ -76,7 +76,7 @@ def convert_limits(
     if from_unit == to_unit:
         return limits
 
-    def turned(value: Decimal | None, toward: Toward, figures: int) -> Decimal | None:
+    def turned(value: Decimal | None, toward: Rounding, figures: int) -> Decimal | None:
         if value is None:
             return None
         return convert_sensibly(
@@ -90,12 +90,12 @@ def convert_limits(
         )
 
     for figures in range(LEAST_FIGURES, _MOST_FIGURES + 1):
-        low, high = turned(limits.low, Toward.UP, figures), turned(limits.high, Toward.DOWN, figures)
+        low, high = turned(limits.low, Rounding.UP, figures), turned(limits.high, Rounding.DOWN, figures)
         if _keeps_its_width(low, high, limits, from_unit, to_unit):
             break
     else:
-        low, high = (turned(limit, Toward.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
-    nominal = turned(limits.nominal, Toward.NEAREST, LEAST_FIGURES)
+        low, high = (turned(limit, Rounding.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
+    nominal = turned(limits.nominal, Rounding.NEAREST, LEAST_FIGURES)
     if nominal is not None:
         nominal = max(nominal, low) if low is not None else nominal
         nominal = min(nominal, high) if high is not None else nominal

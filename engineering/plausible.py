@@ -58,7 +58,7 @@ ATMOSPHERE = Decimal(101325)
 CHECK = "Check the figure and its unit."
 
 
-def against_nature(value: Decimal, unit: str) -> str:
+def why_impossible(value: Decimal, unit: str) -> str:
     """Why there can be no such value anywhere, in a sentence; empty where there can."""
     kind, in_si, said = UNITS[unit].kind, to_si(value, unit), show(value, unit)
     if kind is Kind.TEMPERATURE and in_si < 0:
@@ -76,4 +76,4 @@ def beyond_a_boat(value: Decimal, unit: str) -> str:
     bounds = OUTERMOST.get(UNITS[unit].kind)
     if bounds is None or bounds[0] <= to_si(value, unit) <= bounds[1]:
         return ""
-    return against_nature(value, unit) or f"{show(value, unit)} is beyond anything on a boat. {CHECK}"
+    return why_impossible(value, unit) or f"{show(value, unit)} is beyond anything on a boat. {CHECK}"

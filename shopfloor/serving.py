@@ -18,7 +18,7 @@ class PortTakenError(RuntimeError):
     """Nobody can be served at this address; the message says what to do."""
 
 
-class House(BaseApplication):
+class WebServer(BaseApplication):
     """Gunicorn with our application loaded once, before its workers are forked."""
 
     def __init__(self, application: WSGIHandler, when_ready: Callable[[], None]) -> None:

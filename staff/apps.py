@@ -2,9 +2,9 @@
 
 from django.apps import AppConfig
 
-from web.sentences import speak_plainly
+from web.sentences import set_sentences
 
-speak_plainly()  # before any app makes a form: a field takes its words when it is made
+set_sentences()  # before any app makes a form: a field takes its words when it is made
 
 
 class StaffConfig(AppConfig):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from django.core.files.base import File
 
-from web.pictures import PictureProblem, Wanted, drawn_again
+from web.pictures import PictureProblem, PictureRules, drawn_again
 
 LogoProblem = PictureProblem
-LOGO = Wanted("logo", most_megabytes=5, largest=(1600, 800), kept_as="PNG")
+LOGO = PictureRules("logo", most_megabytes=5, largest=(1600, 800), kept_as="PNG")
 
 
 def letterhead_png(upload: File[bytes]) -> bytes:

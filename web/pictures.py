@@ -22,7 +22,7 @@ class PictureProblem(ValueError):  # noqa: N818  (named after what it tells the 
 
 
 @dataclass(frozen=True)
-class Wanted:
+class PictureRules:
     """What a picture is for: its name in sentences, its most bytes, the sides that it is fitted into, and as what."""
 
     called: str
@@ -32,7 +32,7 @@ class Wanted:
     too_small: str = "too small to print"
 
 
-def drawn_again(upload: IO[bytes] | Any, size: int | None, wanted: Wanted) -> bytes:
+def drawn_again(upload: IO[bytes] | Any, size: int | None, wanted: PictureRules) -> bytes:
     """The picture as a file of our own making, upright and no larger than wanted.
 
     Raises:
@@ -87,7 +87,7 @@ def _too_many(name: str) -> str:
     return f"This picture has more than 40 million pixels. Save the {name} in a smaller size and choose it again."
 
 
-def _check_sides(width: int, height: int, wanted: Wanted) -> None:
+def _check_sides(width: int, height: int, wanted: PictureRules) -> None:
     if width * height > MOST_PIXELS:
         raise PictureProblem(_too_many(wanted.called))
     if min(width, height) < LEAST_SIDE:
@@ -96,7 +96,7 @@ def _check_sides(width: int, height: int, wanted: Wanted) -> None:
         )
 
 
-def _drawn(picture: Image.Image, wanted: Wanted) -> bytes:
+def _drawn(picture: Image.Image, wanted: PictureRules) -> bytes:
     upright = ImageOps.exif_transpose(picture)
     has_alpha = upright.mode in {"RGBA", "LA", "PA"} or "transparency" in upright.info
     plain = upright.convert("RGBA" if has_alpha else "RGB")

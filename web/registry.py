@@ -34,7 +34,7 @@ class Registry(Generic[T]):
         return sorted(self._pieces.values(), key=lambda piece: piece.position)
 
 
-class Asked(Generic[F]):
+class Providers(Generic[F]):
     """Functions of several apps that are asked one after the other, each once however often it was registered."""
 
     def __init__(self) -> None:

@@ -39,7 +39,7 @@ VALIDATORS: dict[type[object], str] = {
 }
 
 
-def speak_plainly() -> None:
+def set_sentences() -> None:
     """Give every form field and validator that has no sentence of its own the house's one."""
     for field, sentences in FIELDS.items():
         field.default_error_messages = {**field.default_error_messages, **sentences}

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from staff.models import Person
-from web.registry import Asked
+from web.registry import Providers
 from workorders.models import Charge, Job
 from workorders.states import JobState
 
@@ -19,11 +19,11 @@ OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 OfAgain = Callable[[Charge, Charge], None]
 
-_adding: Asked[OfCharge] = Asked()
-_striking: Asked[OfCharge] = Asked()
-_moving: Asked[OfMove] = Asked()
-_prices: Asked[OfPrice] = Asked()
-_again: Asked[OfAgain] = Asked()
+_adding: Providers[OfCharge] = Providers()
+_striking: Providers[OfCharge] = Providers()
+_moving: Providers[OfMove] = Providers()
+_prices: Providers[OfPrice] = Providers()
+_again: Providers[OfAgain] = Providers()
 
 
 def before_adding(guard: OfCharge) -> None:
@@ -74,7 +74,7 @@ def when_charged_again(moved: OfAgain) -> None:
     _again.register(moved)
 
 
-def take_along(old: Charge, new: Charge) -> None:
+def move_to_replacement(old: Charge, new: Charge) -> None:
     """Let what belonged to a voided charge follow to the one that takes its place."""
     for moved in _again:
         moved(old, new)

@@ -15,9 +15,9 @@ from billing.authorizations.strokes import strokes_of, svg_of
 from commands.refusals import Refused
 from files import store
 from staff.queries import shop_profile
-from web.pictures import PictureProblem, Wanted, drawn_again
+from web.pictures import PictureProblem, PictureRules, drawn_again
 
-PHOTO = Wanted("photo", most_megabytes=15, largest=(2400, 2400), kept_as="JPEG", too_small="too small to read")
+PHOTO = PictureRules("photo", most_megabytes=15, largest=(2400, 2400), kept_as="JPEG", too_small="too small to read")
 Answered = tuple[Offer, Chosen]
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from billing.estimates.models import Estimate
-from web.registry import Asked
+from web.registry import Providers
 
 Tells = Callable[[Estimate], str]
 
-_tells: Asked[Tells] = Asked()
+_tells: Providers[Tells] = Providers()
 
 
 def register(told: Tells) -> None:

@@ -12,7 +12,7 @@ from billing.invoices.models import Invoice
 from billing.invoices.queries.balances import balance_of
 from billing.invoices.queries.books import ShownAccount
 from billing.invoices.queries.lists import Aging
-from billing.invoices.queries.standing import BUCKETS
+from billing.invoices.queries.open_sums import BUCKETS
 from web.tables import streamed_table
 
 INVOICES = [

@@ -66,7 +66,7 @@ class Surroundings:
 
 
 @dataclass(frozen=True, slots=True)
-class Carries:
+class AmpacityRange:
     """What a conductor carries, in A: surely ``least_a``, and by no reading of the table more than ``most_a``.
 
     Both are the same for AWG. The table has no SAE sizes: such a wire carries what the next smaller AWG size by copper
@@ -77,13 +77,13 @@ class Carries:
     most_a: float
 
 
-def carries(wire: Conductor, where: Surroundings) -> Carries:
+def carries(wire: Conductor, where: Surroundings) -> AmpacityRange:
     """What a conductor carries where it runs. Source: 33 CFR 183.425, Table 5 and its note 1; bundling as above."""
     most = _allowed_a(wire.size, where)
     if wire.gauge is Gauge.AWG:
-        return Carries(most, most)
+        return AmpacityRange(most, most)
     smaller = [size for size in SIZES if reaches(wire.circular_mils, conductor(Gauge.AWG, size).circular_mils)]
-    return Carries(_allowed_a(smaller[-1], where) if smaller else None, most)
+    return AmpacityRange(_allowed_a(smaller[-1], where) if smaller else None, most)
 
 
 def _allowed_a(size: str, where: Surroundings) -> float:
@@ -144,7 +144,7 @@ def cranking_most_a(wire: Conductor, where: Surroundings) -> float:
     return wire.area_mm2 * 1e-6 * sqrt(room_c * _COPPER_J_M3_K / (_COPPER_OHM_M * CRANKING_S))
 
 
-def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
+def smallest_for_current(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
     """The smallest size that surely carries a current, and may be installed by itself.
 
     Raises :class:`engineering.amounts.AmountProblem` where even 4/0 is too small. Source: as of :func:`carries`.
@@ -162,7 +162,7 @@ def thinnest_that_carries(current_a: float, gauge: Gauge, where: Surroundings) -
     )
 
 
-def thinnest_that_cranks(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
+def smallest_for_cranking(current_a: float, gauge: Gauge, where: Surroundings) -> Conductor:
     """The smallest size that 15 s of cranking do not surely make too hot: the least that could do, and no proof.
 
     Raises :class:`engineering.amounts.AmountProblem` where even 4/0 is too small. Source: :func:`cranking_most_a`.

@@ -2,7 +2,14 @@
 
 from dataclasses import dataclass
 
-from engineering.amounts import AmountProblem, Standing, require_band, require_number, require_positive, stands
+from engineering.amounts import (
+    AmountProblem,
+    RangePosition,
+    range_position,
+    require_band,
+    require_number,
+    require_positive,
+)
 from engineering.electrical.state_of_charge import CELLS_OF_12_V
 
 _COLDEST_C, _HOTTEST_C = -40.0, 60.0
@@ -41,7 +48,7 @@ class JudgedCharging:
     measured_v: float
     low_v: float
     high_v: float
-    standing: Standing
+    standing: RangePosition
 
 
 def window_at(
@@ -76,4 +83,4 @@ def judge_charging(
     """
     require_positive("measured_v", measured_v, "The charging voltage")
     low, high = window_at(window=window, temperature_c=temperature_c, cells=cells)
-    return JudgedCharging(measured_v, low, high, stands(measured_v, low=low, high=high))
+    return JudgedCharging(measured_v, low, high, range_position(measured_v, low=low, high=high))

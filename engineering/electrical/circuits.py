@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from engineering.amounts import (
     AmountProblem,
-    Standing,
+    RangePosition,
     exceeds,
+    range_position,
     require_not_negative,
     require_number,
     require_positive,
-    stands,
 )
 
 
@@ -52,14 +52,14 @@ class JudgedDrop:
     part: str
     drop_v: float
     most_v: float | None
-    standing: Standing | None
+    standing: RangePosition | None
     over_v: float
     mohm: float | None
 
     @property
     def is_too_high(self) -> bool:
         """Whether the drop is above its limit."""
-        return self.standing is Standing.ABOVE
+        return self.standing is RangePosition.ABOVE
 
 
 def judge_drops(parts: Sequence[PartDrop], *, current_a: float | None = None) -> tuple[JudgedDrop, ...]:
@@ -83,7 +83,7 @@ def judge_drops(parts: Sequence[PartDrop], *, current_a: float | None = None) ->
                 part.part,
                 part.drop_v,
                 part.most_v,
-                None if part.most_v is None else stands(part.drop_v, low=None, high=part.most_v),
+                None if part.most_v is None else range_position(part.drop_v, low=None, high=part.most_v),
                 over,
                 None if current_a is None else part.drop_v / current_a * 1000,
             )

@@ -13,8 +13,8 @@ from engineering.mechanical.compression_causes import Cause, Cylinder, Oil, Sugg
 from engineering.mechanical.exhaust import BackPressure, judge_back_pressure, wet_diameter_mm
 from engineering.mechanical.leak_down import (
     NEVER_ALLOWED,
-    Heard,
     Leak,
+    LeakPath,
     judge_leak_down,
     leak_fraction,
     orifice_diameter_in,
@@ -39,8 +39,8 @@ __all__ = [
     "CompressionRule",
     "CompressionSet",
     "Cylinder",
-    "Heard",
     "Leak",
+    "LeakPath",
     "Oil",
     "Shim",
     "Suggestion",

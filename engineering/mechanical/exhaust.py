@@ -2,7 +2,14 @@
 
 from dataclasses import dataclass
 
-from engineering.amounts import AmountProblem, Standing, require_band, require_not_negative, require_positive, stands
+from engineering.amounts import (
+    AmountProblem,
+    RangePosition,
+    range_position,
+    require_band,
+    require_not_negative,
+    require_positive,
+)
 
 WET_DIAMETER_FACTOR = 1.4
 """A wet exhaust's diameter to a dry one's, so that it holds the same back-pressure: a rule of thumb in
@@ -13,7 +20,7 @@ Gerr, Boat Mechanical Systems Handbook (2009), chapter 7, as a wet system has ab
 class BackPressure:
     """A back-pressure against its limits; ``share`` of the upper one, None where there is none or it is 0."""
 
-    standing: Standing
+    standing: RangePosition
     share: float | None
     sentence: str
     look_at: tuple[str, ...]
@@ -35,7 +42,7 @@ def judge_back_pressure(*, measured_kpa: float, most_kpa: float | None, least_kp
         require_not_negative("least_kpa", least_kpa, "The least back-pressure")
     if most_kpa is not None and least_kpa is not None:
         require_band("least_kpa", least_kpa, "most_kpa", most_kpa, "the limits")
-    standing = stands(measured_kpa, low=least_kpa, high=most_kpa)
+    standing = range_position(measured_kpa, low=least_kpa, high=most_kpa)
     sentence, look_at = _WORDS[standing]
     return BackPressure(standing, measured_kpa / most_kpa if most_kpa else None, sentence, look_at)
 
@@ -50,9 +57,9 @@ def wet_diameter_mm(*, dry_diameter_mm: float, factor: float = WET_DIAMETER_FACT
     return dry_diameter_mm * factor
 
 
-_WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
-    Standing.WITHIN: ("The back-pressure is within its limit.", ()),
-    Standing.ABOVE: (
+_WORDS: dict[RangePosition, tuple[str, tuple[str, ...]]] = {
+    RangePosition.WITHIN: ("The back-pressure is within its limit.", ()),
+    RangePosition.ABOVE: (
         "The back-pressure is too high and restricts the engine.",
         (
             "Look for a collapsed or delaminated hose, a clogged elbow or riser, a flapper stuck shut, a muffler.",
@@ -60,7 +67,7 @@ _WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
             "Fix this before changing the propeller: a restricted engine looks over-propped.",
         ),
     ),
-    Standing.BELOW: (
+    RangePosition.BELOW: (
         "Less back-pressure than the manual asks for, so water may come back up the exhaust.",
         ("Look for a leak before the gauge, and measure at full load.", "Compare hose diameter with the manual's."),
     ),

@@ -9,7 +9,7 @@ from engineering.amounts import AmountProblem, exceeds, require_not_negative, re
 _SMALL_BORE_MM = 127.0
 
 
-class Heard(StrEnum):
+class LeakPath(StrEnum):
     """Where escaping air is heard or seen."""
 
     NOWHERE = "nowhere"
@@ -51,7 +51,7 @@ def leak_fraction(*, supply_kpa: float, held_kpa: float, cylinder: int | None = 
 
 
 def judge_leak_down(
-    *, supply_kpa: float, held_kpa: Sequence[float], most_leak: float, heard: Sequence[Heard] | None = None
+    *, supply_kpa: float, held_kpa: Sequence[float], most_leak: float, heard: Sequence[LeakPath] | None = None
 ) -> tuple[Leak, ...]:
     """Judge the cylinders 1, 2, 3 … by what each held of one supply pressure.
 
@@ -64,7 +64,7 @@ def judge_leak_down(
     require_share("most_leak", most_leak, "The most leakage allowed")
     if not held_kpa:
         raise AmountProblem("Give the reading of at least one cylinder.", field="held_kpa")
-    places = list(heard) if heard is not None else [Heard.NOWHERE] * len(held_kpa)
+    places = list(heard) if heard is not None else [LeakPath.NOWHERE] * len(held_kpa)
     if len(places) != len(held_kpa):
         raise AmountProblem("Say for each cylinder where the air was heard, or for none.", field="heard")
     leaks = []
@@ -85,24 +85,24 @@ def orifice_diameter_in(*, bore_mm: float) -> float:
     return 0.040 if exceeds(_SMALL_BORE_MM, bore_mm) else 0.060
 
 
-NEVER_ALLOWED = frozenset({Heard.COOLANT, Heard.NEXT_CYLINDER})
+NEVER_ALLOWED = frozenset({LeakPath.COOLANT, LeakPath.NEXT_CYLINDER})
 """Where no air may go at all, however little: through the head gasket. Common practice, no source."""
 
 
-def _words(too_much: bool, place: Heard) -> str:
+def _words(too_much: bool, place: LeakPath) -> str:
     where, cause = _PLACES[place]
     if place in NEVER_ALLOWED and too_much:
         return f"Leaks {where}, where no air may go at all: {cause}."
     if too_much:
         return f"Leaks too much, {where}: {cause}."
-    return "Holds." if place is Heard.NOWHERE else f"Holds; what it loses goes out {where}."
+    return "Holds." if place is LeakPath.NOWHERE else f"Holds; what it loses goes out {where}."
 
 
 _PLACES = {
-    Heard.NOWHERE: ("place not found", "listen at exhaust, intake, oil filler, coolant and the next plug holes"),
-    Heard.EXHAUST: ("at the exhaust", "exhaust valve or seat"),
-    Heard.INTAKE: ("at the intake", "intake valve or seat"),
-    Heard.CRANKCASE: ("at the oil filler", "rings or cylinder wall"),
-    Heard.COOLANT: ("into the coolant", "head gasket, head or liner"),
-    Heard.NEXT_CYLINDER: ("at the next plug hole", "head gasket between the cylinders"),
+    LeakPath.NOWHERE: ("place not found", "listen at exhaust, intake, oil filler, coolant and the next plug holes"),
+    LeakPath.EXHAUST: ("at the exhaust", "exhaust valve or seat"),
+    LeakPath.INTAKE: ("at the intake", "intake valve or seat"),
+    LeakPath.CRANKCASE: ("at the oil filler", "rings or cylinder wall"),
+    LeakPath.COOLANT: ("into the coolant", "head gasket, head or liner"),
+    LeakPath.NEXT_CYLINDER: ("at the next plug hole", "head gasket between the cylinders"),
 }

@@ -6,12 +6,12 @@ from math import floor
 
 from engineering.amounts import (
     AmountProblem,
-    Standing,
+    RangePosition,
+    range_position,
     reaches,
     require_band,
     require_not_negative,
     require_positive,
-    stands,
 )
 
 _ROUNDING_MM = 1e-6
@@ -21,7 +21,7 @@ _ROUNDING_MM = 1e-6
 class Clearance:
     """A valve clearance against its limits: ``off_mm`` outside them, 0 inside."""
 
-    standing: Standing
+    standing: RangePosition
     off_mm: float
     sentence: str
 
@@ -42,8 +42,8 @@ def judge_clearance(*, measured_mm: float, least_mm: float, most_mm: float) -> C
     """
     require_not_negative("measured_mm", measured_mm, "The clearance")
     _check_limits(least_mm, most_mm)
-    standing = stands(measured_mm, low=least_mm, high=most_mm)
-    off = {Standing.BELOW: least_mm - measured_mm, Standing.ABOVE: measured_mm - most_mm}.get(standing, 0.0)
+    standing = range_position(measured_mm, low=least_mm, high=most_mm)
+    off = {RangePosition.BELOW: least_mm - measured_mm, RangePosition.ABOVE: measured_mm - most_mm}.get(standing, 0.0)
     sentence = _SENTENCES[standing]
     if not measured_mm:
         sentence += " No gap at all: the valve may not close; fit a thinner shim, measure again, then choose."
@@ -85,7 +85,7 @@ def choose_shim(
     """
     _check_limits(least_mm, most_mm)
     target = (least_mm + most_mm) / 2 if target_mm is None else target_mm
-    if stands(target, low=least_mm, high=most_mm) is not Standing.WITHIN:
+    if range_position(target, low=least_mm, high=most_mm) is not RangePosition.WITHIN:
         raise AmountProblem("The clearance to aim at lies outside the limits.", field="target_mm")
     if not sizes_mm:
         raise AmountProblem("Say which shims can be had.", field="sizes_mm")
@@ -94,7 +94,9 @@ def choose_shim(
         require_positive("sizes_mm", size, "A shim's thickness")
     chosen = min(sizes_mm, key=lambda size: (round(abs(size - needed), 6), size))
     clearance = fitted_shim_mm + measured_mm - chosen
-    in_range = stands(clearance, low=least_mm - _ROUNDING_MM, high=most_mm + _ROUNDING_MM) is Standing.WITHIN
+    in_range = (
+        range_position(clearance, low=least_mm - _ROUNDING_MM, high=most_mm + _ROUNDING_MM) is RangePosition.WITHIN
+    )
     return Shim(chosen, clearance, in_range)
 
 
@@ -117,7 +119,7 @@ def _check_limits(least_mm: float, most_mm: float) -> None:
 
 
 _SENTENCES = {
-    Standing.BELOW: "Too tight.",
-    Standing.WITHIN: "Clearance within its limits.",
-    Standing.ABOVE: "Too wide.",
+    RangePosition.BELOW: "Too tight.",
+    RangePosition.WITHIN: "Clearance within its limits.",
+    RangePosition.ABOVE: "Too wide.",
 }

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from engineering.amounts import Standing, require_not_negative, require_positive, stands
+from engineering.amounts import RangePosition, range_position, require_not_negative, require_positive
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class BurnComparison:
     expected_l_per_h: float
     measured_l_per_h: float
     difference: float
-    standing: Standing
+    standing: RangePosition
     sentence: str
     look_at: tuple[str, ...]
 
@@ -77,20 +77,20 @@ def compare_burn(*, measured_l_per_h: float, expected_l_per_h: float, tolerance:
     require_positive("expected_l_per_h", expected_l_per_h, "The expected burn")
     require_not_negative("tolerance", tolerance, "The tolerance")
     low, high = expected_l_per_h * (1 - tolerance), expected_l_per_h * (1 + tolerance)
-    standing = stands(measured_l_per_h, low=low, high=high)
+    standing = range_position(measured_l_per_h, low=low, high=high)
     sentence, look_at = _WORDS[standing]
     difference = measured_l_per_h / expected_l_per_h - 1
     return BurnComparison(expected_l_per_h, measured_l_per_h, difference, standing, sentence, look_at)
 
 
-def words_of_burn(standing: Standing) -> tuple[str, tuple[str, ...]]:
+def words_of_burn(standing: RangePosition) -> tuple[str, tuple[str, ...]]:
     """What a burn that stands so says, and what to look at: common practice, no source."""
     return _WORDS[standing]
 
 
-_WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
-    Standing.WITHIN: ("The fuel burn fits the power.", ()),
-    Standing.ABOVE: (
+_WORDS: dict[RangePosition, tuple[str, tuple[str, ...]]] = {
+    RangePosition.WITHIN: ("The fuel burn fits the power.", ()),
+    RangePosition.ABOVE: (
         "The fuel burn is higher than this power should need.",
         (
             "Check whether the engine really makes this power: engine speed, load, boat speed as usual.",
@@ -98,7 +98,7 @@ _WORDS: dict[Standing, tuple[str, tuple[str, ...]]] = {
             "Check the meter: over a long run, fuel taken on against fuel counted.",
         ),
     ),
-    Standing.BELOW: (
+    RangePosition.BELOW: (
         "The fuel burn is lower than this power should need, so the engine probably does not make it.",
         (
             "See whether it reaches its rated speed at wide-open throttle.",

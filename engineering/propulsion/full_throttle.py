@@ -3,7 +3,15 @@
 from dataclasses import dataclass
 from math import ceil, floor
 
-from engineering.amounts import AmountProblem, Standing, exceeds, reaches, require_band, require_positive, stands
+from engineering.amounts import (
+    AmountProblem,
+    RangePosition,
+    exceeds,
+    range_position,
+    reaches,
+    require_band,
+    require_positive,
+)
 
 _ROUNDING = 1e-9
 _NEAR_LIMITER, _PAST_LIMITER = 0.99, 1.03
@@ -16,7 +24,7 @@ _FASTEST = 2.0
 class FullThrottle:
     """A wide-open-throttle run against the rated range: ``off_rpm`` is how far outside it is, 0 inside."""
 
-    standing: Standing
+    standing: RangePosition
     off_rpm: float
     on_the_limiter: bool
     sentence: str
@@ -62,12 +70,12 @@ def judge_full_throttle(
             "No engine turns so far above its rated range. Check the tachometer and the range.", field="measured_rpm"
         )
     limited = limiter_rpm is not None and reaches(measured_rpm, _NEAR_LIMITER * limiter_rpm)
-    standing = stands(measured_rpm, low=rated_low_rpm, high=rated_high_rpm)
+    standing = range_position(measured_rpm, low=rated_low_rpm, high=rated_high_rpm)
     if limiter_rpm is not None and exceeds(measured_rpm, _PAST_LIMITER * limiter_rpm):
         sentence = "The engine turned faster than its limiter lets it: the tachometer or the limiter's speed is wrong."
         off = max(measured_rpm - rated_high_rpm, 0.0)
         return FullThrottle(standing, off, True, sentence, (), "the tachometer or the limiter's speed is wrong")
-    if limited and standing is Standing.BELOW:
+    if limited and standing is RangePosition.BELOW:
         sentence = "The limiter held the engine below its rated range, where no limiter acts."
         off = rated_low_rpm - measured_rpm
         return FullThrottle(
@@ -76,9 +84,9 @@ def judge_full_throttle(
     if limited:
         off = max(measured_rpm - rated_high_rpm, 0.0)
         return FullThrottle(standing, off, True, *_WORDS_ON_THE_LIMITER)
-    if standing is Standing.BELOW:
+    if standing is RangePosition.BELOW:
         return FullThrottle(standing, rated_low_rpm - measured_rpm, False, *_WORDS_BELOW)
-    if standing is Standing.ABOVE:
+    if standing is RangePosition.ABOVE:
         return FullThrottle(standing, measured_rpm - rated_high_rpm, False, *_WORDS_ABOVE)
     return FullThrottle(standing, 0.0, False, "The propeller lets the engine reach its rated range.", ())
 
@@ -135,7 +143,7 @@ def advise_pitch(
             "Look at engine, gear and hull first.",
             field="measured_rpm",
         )
-    in_range = run.standing is Standing.WITHIN
+    in_range = run.standing is RangePosition.WITHIN
     sizes = (pitch_in,) if in_range else _sizes_between(by_rule[0], by_rule[1], step_in, pitch_in)
     if not in_range:
 
@@ -144,7 +152,9 @@ def advise_pitch(
             if by_rule[0] - _ROUNDING <= size_in <= by_rule[1] + _ROUNDING:
                 return True
             reached = (measured_rpm + (pitch_in - size_in) * per for per in (least_rpm_per_inch, most_rpm_per_inch))
-            return all(stands(rpm, low=rated_low_rpm, high=rated_high_rpm) is Standing.WITHIN for rpm in reached)
+            return all(
+                range_position(rpm, low=rated_low_rpm, high=rated_high_rpm) is RangePosition.WITHIN for rpm in reached
+            )
 
         sizes = tuple(size for size in sizes if is_offered(size))
     return PitchAdvice(run, target, by_rule[0], by_rule[1], pitch_in * measured_rpm / target, sizes)
@@ -160,7 +170,7 @@ def _target_rpm(given: float | None, low_rpm: float, high_rpm: float) -> float:
     if given is None:
         return (low_rpm + high_rpm) / 2
     require_positive("target_rpm", given, "The speed to aim at")
-    if stands(given, low=low_rpm, high=high_rpm) is not Standing.WITHIN:
+    if range_position(given, low=low_rpm, high=high_rpm) is not RangePosition.WITHIN:
         raise AmountProblem("The speed to aim at lies outside the rated range.", field="target_rpm")
     return given
 

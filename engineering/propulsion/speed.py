@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from engineering.amounts import (
     AmountProblem,
-    Standing,
+    RangePosition,
+    range_position,
     require_band,
     require_not_negative,
     require_positive,
-    stands,
 )
 
 _INCH_M = 0.0254
@@ -32,7 +32,7 @@ class Slip:
 class SlipJudgment:
     """A slip against the range that is usual for the hull, and what to look at."""
 
-    standing: Standing
+    standing: RangePosition
     sentence: str
     look_at: tuple[str, ...]
 
@@ -68,7 +68,7 @@ def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | N
     _check_usual(usual_low, usual_high)
     if measured.is_negative:
         return SlipJudgment(
-            Standing.BELOW,
+            RangePosition.BELOW,
             "The boat went faster than the propeller could screw forward, so one of the figures is wrong.",
             (
                 "Take the speed as the mean of a run each way, over the water and not over the ground.",
@@ -76,14 +76,14 @@ def judge_slip(measured: Slip, *, usual_low: float | None, usual_high: float | N
                 "Check the tachometer against another one.",
             ),
         )
-    standing = stands(measured.fraction, low=usual_low, high=usual_high)
-    if standing is Standing.BELOW:
+    standing = range_position(measured.fraction, low=usual_low, high=usual_high)
+    if standing is RangePosition.BELOW:
         return SlipJudgment(
             standing,
             "Less slip than is usual for this hull.",
             ("Check pitch, gear ratio, tachometer and speed before relying on it.", "Cup or rework adds pitch."),
         )
-    if standing is Standing.ABOVE:
+    if standing is RangePosition.ABOVE:
         return SlipJudgment(
             standing,
             "More slip than is usual for this hull.",

@@ -1,7 +1,7 @@
 """Service due by hours or months, whichever comes first."""
 
 from engineering.service.calendar import calendar_dates, first_date_after, months_after
-from engineering.service.due import Because, DueStanding, ServiceDue, ServiceInterval, next_due
+from engineering.service.due import DueReason, DueStanding, ServiceDue, ServiceInterval, next_due
 from engineering.service.running import Expected, LaidUp, Use, expected, use_of
 from engineering.service.standing import ByHours, ByMonths, Judged, Seen, Standing, Unknown, judge
 from engineering.service.turning import next_turn
@@ -9,9 +9,9 @@ from engineering.service.use import HoursOn, UseRate, use_rate
 from engineering.service.wording import say_day, say_due
 
 __all__ = [
-    "Because",
     "ByHours",
     "ByMonths",
+    "DueReason",
     "DueStanding",
     "Expected",
     "HoursOn",

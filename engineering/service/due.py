@@ -14,7 +14,7 @@ _FARTHEST = timedelta(days=36525)
 """An estimate a hundred years ahead says no more than that the engine is hardly used."""
 
 
-class Because(StrEnum):
+class DueReason(StrEnum):
     """What makes the service due."""
 
     HOURS = "hours"
@@ -56,7 +56,7 @@ class ServiceDue:
     """
 
     standing: DueStanding
-    because: Because | None
+    because: DueReason | None
     due_on: date | None
     due_hours: Decimal | None
     hours_left: Decimal | None
@@ -88,7 +88,7 @@ def next_due(*, interval: ServiceInterval, last: HoursOn, now: HoursOn, rate: Us
     standing = max(_standing_by_hours(left), _standing_by_months(by_months_on, now.on), key=list(DueStanding).index)
     because, due_on = _earlier(by_hours_on, by_months_on)
     if because is None and left is not None and left <= 0:
-        because = Because.HOURS
+        because = DueReason.HOURS
     return ServiceDue(standing, because, due_on, due_hours, left, by_hours_on, by_months_on, rate)
 
 
@@ -131,9 +131,9 @@ def _standing_by_months(due_on: date | None, now_on: date) -> DueStanding:
     return DueStanding.OVERDUE if now_on > due_on else DueStanding.DUE
 
 
-def _earlier(by_hours_on: date | None, by_months_on: date | None) -> tuple[Because | None, date | None]:
+def _earlier(by_hours_on: date | None, by_months_on: date | None) -> tuple[DueReason | None, date | None]:
     if by_months_on is not None and (by_hours_on is None or by_months_on <= by_hours_on):
-        return Because.MONTHS, by_months_on
+        return DueReason.MONTHS, by_months_on
     if by_hours_on is not None:
-        return Because.HOURS, by_hours_on
+        return DueReason.HOURS, by_hours_on
     return None, None

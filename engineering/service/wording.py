@@ -4,7 +4,7 @@ from datetime import date
 
 from engineering.hours import hours_words
 from engineering.plurals import plural
-from engineering.service.due import Because, DueStanding, ServiceDue
+from engineering.service.due import DueReason, DueStanding, ServiceDue
 
 
 def say_day(on: date) -> str:
@@ -16,7 +16,7 @@ def say_due(due: ServiceDue, today: date) -> str:
     """When the service is due, in one or two sentences, the answer first."""
     if due.standing is not DueStanding.NOT_DUE:
         return _say_passed(due, today)
-    if due.because is Because.HOURS and due.due_on is not None:
+    if due.because is DueReason.HOURS and due.due_on is not None:
         calendar = f" The calendar says {say_day(due.by_months_on)}." if due.by_months_on is not None else ""
         return f"Due about {say_day(due.due_on)} by hours: {_say_left(due)}{_say_use(due)}.{calendar}"
     if due.due_on is None:

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Context, Decimal
 
-from engineering.amounts import Standing
+from engineering.amounts import RangePosition
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits, LimitsProblem, Verdict, judge
 from engineering.measures import Measure, convert, show
@@ -30,7 +30,7 @@ class Judged:
 
     measure: Measure
     comparison: Comparison
-    standing: Standing | None
+    standing: RangePosition | None
 
     @property
     def shown(self) -> str:
@@ -45,7 +45,7 @@ class Judged:
     @property
     def is_out(self) -> bool:
         """Whether the value is beyond a limit."""
-        return self.standing in (Standing.BELOW, Standing.ABOVE)
+        return self.standing in (RangePosition.BELOW, RangePosition.ABOVE)
 
     @property
     def band(self) -> str:
@@ -95,10 +95,10 @@ def as_kept(measure: Measure) -> Measure:
     return Measure(Decimal(plain_decimal(measure.value.quantize(step, rounding=ROUND_HALF_UP))), measure.unit)
 
 
-def _standing(value: Decimal, limits: Limits) -> Standing:
+def _standing(value: Decimal, limits: Limits) -> RangePosition:
     if limits.low is not None and value < limits.low:
-        return Standing.BELOW
-    return Standing.ABOVE if limits.high is not None and value > limits.high else Standing.WITHIN
+        return RangePosition.BELOW
+    return RangePosition.ABOVE if limits.high is not None and value > limits.high else RangePosition.WITHIN
 
 
 def limits_of(band: Band, unit: str) -> Limits:

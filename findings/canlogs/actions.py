@@ -26,7 +26,7 @@ from workorders.models import Job
 
 
 @dataclass(frozen=True)
-class Brought:
+class StoredLog:
     """A log that was brought. ``was_here``: on this job before; ``was_stored``: the file, from wherever."""
 
     log: CanLog
@@ -39,19 +39,19 @@ def _file_as_kept(file: UploadedFile[Any]) -> tuple[str, str]:
     return tidy_name(file.name or ""), sha256_of(file)
 
 
-def _brought_before(given: Mapping[str, Any]) -> Brought:
+def _brought_before(given: Mapping[str, Any]) -> StoredLog:
     """The same file on the same job is one log, whichever sending brought it."""
     digest = _file_as_kept(given["file"])[1]
     log = CanLog.objects.filter(job=given["job"], sha256=digest).first()
     if log is None:
         raise Refused("This log was added before and has been discarded since. Open the page again and add it.")
-    return Brought(log, was_here=True, was_stored=True)
+    return StoredLog(log, was_here=True, was_stored=True)
 
 
 @command(
     "bring_log", needs=Permission.LOG_FINDINGS, writes_to="job", as_kept={"file": _file_as_kept}, again=_brought_before
 )
-def bring_log(*, by: Person, job: Job, file: UploadedFile[Any], entry_id: UUID | None = None) -> Brought:
+def bring_log(*, by: Person, job: Job, file: UploadedFile[Any], entry_id: UUID | None = None) -> StoredLog:
     """Keep a file under its digest and have it read after the commit. The same file on the same job is one log.
 
     Raises:
@@ -67,7 +67,7 @@ def bring_log(*, by: Person, job: Job, file: UploadedFile[Any], entry_id: UUID |
         _take_over_what_is_known(log)
     if is_new and log.state == CanLogState.WAITING:
         ask(READ_CAN_LOG.name, str(log.pk))
-    return Brought(log, was_here=not is_new, was_stored=was_stored)
+    return StoredLog(log, was_here=not is_new, was_stored=was_stored)
 
 
 def _take_over_what_is_known(log: CanLog) -> None:

@@ -18,7 +18,7 @@ from findings.drawing.lanes_legend import UNKNOWN, draw_legend, fitted_wedge
 from findings.drawing.lettering import fitted_mono, fitted_text, mono_width, text_width, wrapped_text
 from findings.drawing.pictures import PRINT, Lane, LanesPicture, Palette
 from findings.drawing.scale import Scale, place_label, scale_over, ticks
-from findings.drawing.spread import RowLabel, stagger
+from findings.drawing.spread import RowLabel, spread_labels
 from findings.drawing.svg import Pen, element, number
 from findings.drawing.svg import picture as whole_picture
 from web.markup import NOTHING, filled, joined
@@ -97,7 +97,7 @@ def plan_lanes(picture: LanesPicture, width: float = WIDTH) -> Plan:
     scale = scale_over(list(_positions(picture)), picture.axis, left, width - EDGE, picture.now)
     wanted = [(scale.at(job.at), job.number) for job in picture.jobs]
     advance = mono_width("0", JOB_SIZE)
-    jobs = stagger(wanted, advance=advance, levels=JOB_LEVELS, gap=9, left=scale.left, right=width - 4)
+    jobs = spread_labels(wanted, advance=advance, levels=JOB_LEVELS, gap=9, left=scale.left, right=width - 4)
     levels = max((label.level for label in jobs), default=-1) + 1
     top = MARGIN + levels * JOB_LINE + (6 if levels else 0)
     return Plan(width, gutter, scale, jobs, top, list(_rows(picture.lanes, scale, top, gutter)))

@@ -50,7 +50,7 @@ class RowLabel:
     marks: tuple[float, ...]
 
 
-def stagger(
+def spread_labels(
     wanted: Sequence[tuple[float, str]], *, advance: float, levels: int, gap: float, left: float, right: float
 ) -> list[RowLabel]:
     """Labels beside their marks on as few levels as they need, none over another.

@@ -12,7 +12,7 @@ from uuid import UUID
 from commands.envelope import command
 from commands.refusals import Refused
 from engineering.codes import Code, CodeStatus
-from findings.faults.going_on import take_in
+from findings.faults.incremental import update_faults
 from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkDone, WorkOnFault
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
@@ -139,7 +139,7 @@ def log_scan(
             for one in seen
         ],
     )
-    take_in(unit.pk, entry)
+    update_faults(unit.pk, entry)
     return scan
 
 
@@ -185,7 +185,7 @@ def clear_codes(
         detail=clear,
         children=[ClearedFault(clear=clear, fault=one, system=one.system, code=one.code) for one in named],
     )
-    take_in(unit.pk, entry)
+    update_faults(unit.pk, entry)
     return clear
 
 
@@ -236,7 +236,7 @@ def log_work(
         children=[WorkOnFault(work=work, fault=one, system=one.system, code=one.code) for one in named],
     )
     for unit_id in sorted({fault.unit_id for fault in named}):
-        take_in(unit_id, entry)
+        update_faults(unit_id, entry)
     return work
 
 

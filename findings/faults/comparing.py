@@ -95,7 +95,7 @@ def compare_scans(before: Listed, after: Listed) -> Comparison:
     return Comparison(rows, before.is_complete, after.is_complete)
 
 
-def came_and_went(code: Code, after: Listed) -> Compared:
+def seen_only_between(code: Code, after: Listed) -> Compared:
     """A code that only scans between the first and the last listed."""
     return Compared(code, (), (), _gone(code, after))
 

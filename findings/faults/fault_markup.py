@@ -14,7 +14,7 @@ from engineering.faults import FaultHistory
 from engineering.hours import hours_words
 from engineering.plurals import plural
 from findings.drawing.templatetags.drawings import fault_flag
-from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, Sister, WorkSeen
+from findings.faults.fault_page import EpisodeOnPage, EvidenceSeen, FamilyFault, WorkSeen
 from findings.faults.models import Episode
 from findings.faults.wording import ENDED, length_words, outcome_words
 from vessels.log.afterwards import afterwards_of
@@ -161,7 +161,7 @@ def _evidence(one: EvidenceSeen) -> SafeString:
     )
 
 
-def sisters_markup(sisters: Iterable[Sister]) -> SafeString:
+def sisters_markup(sisters: Iterable[FamilyFault]) -> SafeString:
     """The list of the same code on sister engines."""
     return each_filled(
         '<li class="row"><span class="row-main"><a class="row-title" href="{}">{}</a> <small>{}</small></span>{}</li>',
@@ -179,7 +179,7 @@ def sisters_markup(sisters: Iterable[Sister]) -> SafeString:
     )
 
 
-def _fix(sister: Sister) -> str:
+def _fix(sister: FamilyFault) -> str:
     """What was done there, and what came of it."""
     done = within(Truncator(sister.fix_text or "Cleared, with no work on record").words(24))
     came = _OUTCOMES.get(sister.fix or "", sister.fix)

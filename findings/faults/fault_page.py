@@ -18,7 +18,7 @@ from vessels.queries.hours import LAST_HOURS
 from web.rows import record, rows
 from web.typed import uuid_of
 
-MOST_SISTERS = 12
+MOST_FAMILY_FAULTS = 12
 _WORKED = ("held", "holding", "gone")
 """Outcomes after which a repair counts as one that worked."""
 
@@ -223,7 +223,7 @@ def work_about(fault: Fault) -> list[WorkSeen]:
     return rows(WorkSeen, _WORK, {"fault": fault.pk})
 
 
-class Sister(NamedTuple):
+class FamilyFault(NamedTuple):
     """The same code on another engine of the family, and the last repair there that was not followed by a return."""
 
     pk: int
@@ -264,7 +264,7 @@ _SISTERS = f"""
 """  # noqa: S608
 
 
-def sisters_of(fault: Fault, *, most: int = MOST_SISTERS) -> list[Sister]:
+def family_faults(fault: Fault, *, most: int = MOST_FAMILY_FAULTS) -> list[FamilyFault]:
     """The same code on other engines of the same family: repairs that held first."""
     if fault.engine is None or fault.engine.family_id is None:
         return []
@@ -275,10 +275,10 @@ def sisters_of(fault: Fault, *, most: int = MOST_SISTERS) -> list[Sister]:
     return rows(_sister, _SISTERS, asked)
 
 
-def _sister(*, history: str | None, **row: Any) -> Sister:
+def _sister(*, history: str | None, **row: Any) -> FamilyFault:
     vessel = record(Vessel, row, "id", "name", "maker", "model", prefix="vessel_")
     others = {name: row[name] for name in row if not name.startswith("vessel_")}
-    return Sister(vessel=vessel, history=json.loads(history) if history else {}, **others)
+    return FamilyFault(vessel=vessel, history=json.loads(history) if history else {}, **others)
 
 
 class PersonSaw(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from engineering.codes import CodeStatus, Explanation, explain
-from findings.faults.comparing import Change, Compared, Comparison, Listed, came_and_went, compare_scans
+from findings.faults.comparing import Change, Compared, Comparison, Listed, compare_scans, seen_only_between
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.models import Clear, Fault, Scan, WorkDone
 from findings.faults.queries import APPEARANCES, FaultSeen
@@ -147,7 +147,9 @@ def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBe
     comparison = compare_scans(listed_in(before), listed_in(after or before))
     by_code = {faults[row.fault_id].fault.as_code: faults[row.fault_id] for one in scans for row in one.sightings.all()}
     listed = [(scan, listed_in(scan)) for scan in scans]
-    between = [came_and_went(code, listed[-1][1]) for code in by_code if code not in {r.code for r in comparison.rows}]
+    between = [
+        seen_only_between(code, listed[-1][1]) for code in by_code if code not in {r.code for r in comparison.rows}
+    ]
     rows = [_row_seen(row, by_code[row.code], listed, before) for row in [*comparison.rows, *between]]
     return UnitBeforeAfter(before.unit, scans, before, after, comparison, rows)
 

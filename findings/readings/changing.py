@@ -13,7 +13,7 @@ from findings.readings.actions.learning import NameMeans, forget_name, learn_nam
 from findings.readings.cells import cell_name
 from findings.readings.layout import Column, Layout
 from findings.readings.models import Parameter
-from findings.readings.pasting import Left, Pasted, folded, pasted
+from findings.readings.pasting import Pasted, SkippedLine, folded, pasted
 from findings.readings.queries import limits_of
 from staff.requests import signed_in
 from web.typed import sent_id, whole_number
@@ -79,9 +79,9 @@ def _fill(layout: Layout, typed: QueryDict, found: Pasted, column: Column) -> La
         wider, row = row_for(layout, parameter)
         name = f"{cell_name(row, column)}-value"
         if str(typed.get(name, "")).strip():
-            found.left.append(Left(line, _HAS_A_VALUE))
+            found.left.append(SkippedLine(line, _HAS_A_VALUE))
         elif row.startswith("line-") and not _is_on(wider, parameter):
-            found.left.append(Left(line, _NO_ROOM))
+            found.left.append(SkippedLine(line, _NO_ROOM))
         else:
             layout = wider
             typed[name] = line.value

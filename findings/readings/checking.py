@@ -8,7 +8,7 @@ from decimal import Decimal
 from commands.questions import TICK_TO_KEEP, is_in_doubt
 from engineering import usual
 from engineering.measures import UNITS, Kind, show
-from engineering.plausible import against_nature, beyond_a_boat
+from engineering.plausible import beyond_a_boat, why_impossible
 
 LARGEST = Decimal("9999999999")
 
@@ -65,4 +65,4 @@ def _impossible(number: Decimal, unit: str) -> str:
         return "A switch is on or off. Enter on or off."
     if abs(number) > LARGEST:
         return f"{show(number, unit)} is larger than anything on a boat. Check the figure and its unit."
-    return against_nature(number, unit) or beyond_a_boat(number, unit)
+    return why_impossible(number, unit) or beyond_a_boat(number, unit)

@@ -13,7 +13,7 @@ from findings.readings.models import LearnedName, Parameter
 
 
 @dataclass(frozen=True)
-class Left:
+class SkippedLine:
     """A line that is not on the sheet: why not, and what its name may mean where that is to be said."""
 
     line: ReadLine
@@ -26,7 +26,7 @@ class Pasted:
     """What a text comes to: values for rows, in its order, and what is left of it."""
 
     values: list[tuple[Parameter, ReadLine]] = field(default_factory=list)
-    left: list[Left] = field(default_factory=list)
+    left: list[SkippedLine] = field(default_factory=list)
     learned: list[tuple[str, Parameter]] = field(default_factory=list)
     parameters: Sequence[Parameter] = ()
 
@@ -60,17 +60,19 @@ def pasted(text: str, registered: Instrument | None, instrument: str, told: Mapp
     taken: set[int] = set()
     for line in read_lines(text):
         if not line.name:
-            found.left.append(Left(line, "There is no name with a value in it."))
+            found.left.append(SkippedLine(line, "There is no name with a value in it."))
             continue
         name = folded(line.name)
         parameter = known.get(name) or told.get(name) or learned.get(name)
         if parameter is None:
-            found.left.append(Left(line, "This name is not known here.", matching(line.name, parameters)))
+            found.left.append(SkippedLine(line, "This name is not known here.", matching(line.name, parameters)))
         elif parameter.kind == Kind.ROTATION and (number := may_be_thousands(line.value)):
             large = number.replace(".", "")
-            found.left.append(Left(line, f"“{number}” can mean {large} or {number}: write it without the point."))
+            found.left.append(
+                SkippedLine(line, f"“{number}” can mean {large} or {number}: write it without the point.")
+            )
         elif parameter.pk in taken:
-            found.left.append(Left(line, f"{parameter.name} stands in the text twice."))
+            found.left.append(SkippedLine(line, f"{parameter.name} stands in the text twice."))
         else:
             taken.add(parameter.pk)
             if name not in known:

@@ -23,7 +23,7 @@ ON_ARRIVAL = "On arrival"
 
 
 @dataclass(frozen=True)
-class Look:
+class UnitCoverage:
     """What the scans of one unit at one end of the job came to."""
 
     unit: str
@@ -41,12 +41,12 @@ def is_calculated(reading: ReadingFacts) -> bool:
     return reading.working is not None and not reading.working.is_measured
 
 
-def look_on_arrival(unit: str, scans: Sequence[ScanFacts]) -> Look:
+def look_on_arrival(unit: str, scans: Sequence[ScanFacts]) -> UnitCoverage:
     """What the scans on arrival said of a unit."""
     return _look(unit, [scan for scan in scans if scan.unit == unit and is_on_arrival(scan.phase)])
 
 
-def look_after(unit: str, scans: Sequence[ScanFacts], work: Sequence[WorkFacts]) -> Look:
+def look_after(unit: str, scans: Sequence[ScanFacts], work: Sequence[WorkFacts]) -> UnitCoverage:
     """What the scans said of a unit after the last work about its codes, those on arrival left out."""
     since = last_work(unit, work)
     return _look(
@@ -64,14 +64,14 @@ def last_work(unit: str, work: Sequence[WorkFacts]) -> datetime | None:
     return max((one.at for one in work if unit in one.units), default=None)
 
 
-def _look(unit: str, scans: Sequence[ScanFacts]) -> Look:
+def _look(unit: str, scans: Sequence[ScanFacts]) -> UnitCoverage:
     """The last complete scan with the partial ones after it; else whatever partial ones there are."""
     telling = [scan for scan in scans if scan.tells_codes]
     complete = [index for index, scan in enumerate(telling) if scan.is_complete]
     taken = telling[complete[-1] :] if complete else telling
     seen = {(one.code, one.status): one for scan in taken for one in scan.seen}
     extent = COMPLETE if complete else PARTIAL if telling else NOT_SCANNED
-    return Look(unit, extent, tuple(seen.values()))
+    return UnitCoverage(unit, extent, tuple(seen.values()))
 
 
 def coverage_of(

@@ -46,7 +46,7 @@ def _draw_and_issue(draft: ReportDraft, finishing: Finishing = transaction.atomi
         drawn.data,
         certificate,
         name=facts.signer.name,
-        reason=trace_of(facts.number, facts.code),
+        reason=signature_mark(facts.number, facts.code),
         location=shop.name,
         contact=shop.email,
     )
@@ -55,7 +55,7 @@ def _draw_and_issue(draft: ReportDraft, finishing: Finishing = transaction.atomi
         return _write_down(draft, facts, drawn, signed, certificate)
 
 
-def trace_of(number: str, code: str) -> str:
+def signature_mark(number: str, code: str) -> str:
     """The words in the signature by which an altered copy is still known as one of ours."""
     return f"Condition report {number} code {code}"
 

@@ -12,7 +12,7 @@ from findings.reports.coverage import (
     COMPLETE,
     NOT_SCANNED,
     PARTIAL,
-    Look,
+    UnitCoverage,
     is_calculated,
     is_on_arrival,
     look_after,
@@ -96,7 +96,7 @@ def stands(findings: Findings) -> tuple[Stand, Stand]:
     )
 
 
-def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts], system: str) -> Stand:
+def _stand(heading: str, looks: Sequence[UnitCoverage], readings: Sequence[ReadingFacts], system: str) -> Stand:
     stand = Stand(
         heading,
         measured=sum(not is_calculated(one) for one in readings),
@@ -119,7 +119,7 @@ def _stand(heading: str, looks: Sequence[Look], readings: Sequence[ReadingFacts]
     return stand
 
 
-def _codes_by_status(look: Look, most: int) -> str:
+def _codes_by_status(look: UnitCoverage, most: int) -> str:
     """The codes of a unit with their statuses: "SPN 110 FMI 0, SPN 94 FMI 18 active; SPN 100 FMI 1 stored"."""
     by_status: dict[str, list[str]] = {}
     for one in look.seen[:most]:

@@ -74,7 +74,7 @@ class UnitRows:
 
 
 @dataclass(frozen=True)
-class Urged:
+class RecommendationGroup:
     """The recommendations of one urgency."""
 
     label: str
@@ -93,7 +93,7 @@ class Paper:
     faults: list[FaultRow]
     seen_once: list[UnitRows]
     reading_groups: list[EngineReadings]
-    urged: list[Urged]
+    urged: list[RecommendationGroup]
     figures: list[Figure]
     standing: tuple[Stand, Stand]
     hin: str
@@ -196,8 +196,8 @@ def _flag(key: str, state: FlagState, status: str) -> SafeString:
     return picture(f"State: {flag_words(state, status)}", key, (piece.width, piece.height), "flag", piece.markup)
 
 
-def _urged(findings: Findings) -> Iterator[Urged]:
+def _urged(findings: Findings) -> Iterator[RecommendationGroup]:
     for urgency, label in URGENCIES.items():
         texts = [one.text for one in findings.recommendations if one.urgency == urgency]
         if texts:
-            yield Urged(label, urgency.replace(" ", "-"), texts)
+            yield RecommendationGroup(label, urgency.replace(" ", "-"), texts)

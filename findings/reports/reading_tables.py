@@ -65,7 +65,7 @@ class ReadingRow:
 
 
 @dataclass(frozen=True)
-class Sitting:
+class ReadingGroup:
     """Readings that one person took with one instrument on one day of one phase."""
 
     phase: str
@@ -86,7 +86,7 @@ class EngineReadings:
 
     name: str
     drawn: list[ReadingRow]
-    sittings: list[Sitting]
+    sittings: list[ReadingGroup]
 
 
 def engine_readings(readings: Sequence[ReadingFacts], system: str) -> Iterator[EngineReadings]:
@@ -127,7 +127,7 @@ def _row(
     )
 
 
-def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
+def _sittings(rows: Sequence[ReadingRow]) -> Iterator[ReadingGroup]:
     together: dict[tuple[object, ...], list[ReadingRow]] = {}
     for row in rows:
         one = row.reading
@@ -136,7 +136,7 @@ def _sittings(rows: Sequence[ReadingRow]) -> Iterator[Sitting]:
     for members in sorted(together.values(), key=lambda some: min(row.reading.at for row in some)):
         one = members[0].reading
         hours = [row.reading.hours for row in members if row.reading.hours is not None]
-        yield Sitting(
+        yield ReadingGroup(
             phase=one.phase,
             day=one.at.date(),
             first=min(row.reading.at for row in members),

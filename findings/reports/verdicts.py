@@ -14,7 +14,7 @@ from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.models import IssuedReport
 from findings.reports.page_one import figures_of, hin_words, stands
 from findings.reports.record import URGENCIES, Findings, Record, from_json
-from findings.reports.verifying import Check, Standing
+from findings.reports.verifying import Check, CheckResult
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Verdict:
 def verdict_of(check: Check) -> Verdict:
     """The answer in words."""
     report = check.report
-    if check.standing is Standing.NOT_AS_WRITTEN:
+    if check.result is CheckResult.NOT_AS_WRITTEN:
         return _not_as_written(report)
     if report is None:
         return _unknown(check)
@@ -43,7 +43,7 @@ def verdict_of(check: Check) -> Verdict:
     whole = "This file is, to the last byte, the report" if check.by_file else "Number and code are those of a report"
     facts = _facts(report, record)
     compare = _compare(record.findings, report)
-    if check.standing is Standing.ALTERED:
+    if check.result is CheckResult.ALTERED:
         return Verdict(
             "Altered",
             f"This file was made from report {report.number}, but it is not what was signed. Do not rely on it: "
@@ -51,7 +51,7 @@ def verdict_of(check: Check) -> Verdict:
             "notice-wrong",
             "octagon-alert",
         )
-    if check.standing is Standing.WITHDRAWN:
+    if check.result is CheckResult.WITHDRAWN:
         return Verdict(
             "Withdrawn",
             f"{whole} that was issued here. It was withdrawn "
@@ -64,7 +64,7 @@ def verdict_of(check: Check) -> Verdict:
             report.withdrawal.reason,
             "This is what the report said when it was signed. It was withdrawn: do not rely on it.",
         )
-    if check.standing is Standing.SUPERSEDED:
+    if check.result is CheckResult.SUPERSEDED:
         return Verdict(
             "Superseded",
             f"{whole} that was issued here. {successor_words(report, record.findings)}",
@@ -138,7 +138,7 @@ def _not_as_written(report: IssuedReport | None) -> Verdict:
 
 
 def _unknown(check: Check) -> Verdict:
-    if check.standing is Standing.NOT_A_PDF:
+    if check.result is CheckResult.NOT_A_PDF:
         return Verdict(
             "Not a PDF file",
             "The reports of this shop are PDF files, and this file is none. Choose the file that you were given.",

@@ -42,7 +42,7 @@ _TRACES = [
 _STREAM = re.compile(rb"stream\r?\n")
 
 
-class Standing(StrEnum):
+class CheckResult(StrEnum):
     """What a check comes to."""
 
     AUTHENTIC = "authentic"
@@ -59,7 +59,7 @@ class Standing(StrEnum):
 class Check:
     """The answer to a check, with the report it is about where there is one."""
 
-    standing: Standing
+    result: CheckResult
     report: IssuedReport | None = None
     by_file: bool = False
 
@@ -69,14 +69,14 @@ def check_number(number: str, code: str) -> Check:
     number, code = tidy_number(number), tidy_code(code)
     report = _by_number_and_code(number, code)
     if report is not None:
-        return Check(_standing(report), report)
-    return Check(Standing.NOT_AS_WRITTEN if _was_issued(number, code) else Standing.NOT_OURS)
+        return Check(_result_of(report), report)
+    return Check(CheckResult.NOT_AS_WRITTEN if _was_issued(number, code) else CheckResult.NOT_OURS)
 
 
 def check_whole_file(data: bytes) -> Check | None:
     """The report that these bytes are, to the last one; None where they are none. Looks at nothing but their digest."""
     report = _reports().filter(pdf_sha256=hashlib.sha256(data).hexdigest()).first()
-    return Check(_standing(report), report, by_file=True) if report else None
+    return Check(_result_of(report), report, by_file=True) if report else None
 
 
 def check_file(data: bytes) -> Check:
@@ -84,10 +84,10 @@ def check_file(data: bytes) -> Check:
     if whole := check_whole_file(data):
         return whole
     if claimed := _claimed_report(data):
-        return Check(Standing.ALTERED, claimed, by_file=True)
+        return Check(CheckResult.ALTERED, claimed, by_file=True)
     if b"%PDF-" not in data[:1024]:
-        return Check(Standing.NOT_A_PDF, by_file=True)
-    return Check(Standing.NOT_OURS, by_file=True)
+        return Check(CheckResult.NOT_A_PDF, by_file=True)
+    return Check(CheckResult.NOT_OURS, by_file=True)
 
 
 def _reports() -> QuerySet[IssuedReport]:
@@ -96,12 +96,12 @@ def _reports() -> QuerySet[IssuedReport]:
     )
 
 
-def _standing(report: IssuedReport) -> Standing:
+def _result_of(report: IssuedReport) -> CheckResult:
     if not is_as_written(report):
-        return Standing.NOT_AS_WRITTEN
+        return CheckResult.NOT_AS_WRITTEN
     if hasattr(report, "withdrawal"):
-        return Standing.WITHDRAWN
-    return Standing.SUPERSEDED if hasattr(report, "superseded_by") else Standing.AUTHENTIC
+        return CheckResult.WITHDRAWN
+    return CheckResult.SUPERSEDED if hasattr(report, "superseded_by") else CheckResult.AUTHENTIC
 
 
 def is_as_written(report: IssuedReport) -> bool:

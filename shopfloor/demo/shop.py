@@ -8,7 +8,7 @@ from staff.policy import Role
 
 
 @dataclass(frozen=True)
-class Hand:
+class StaffMember:
     """One person of the shop."""
 
     username: str
@@ -19,12 +19,12 @@ class Hand:
 
 
 HANDS = [
-    Hand("otto", "Otto Saltmarsh", Role.OWNER, "ebb-tide-otto-1", "marine engine mechanic since 1994"),
-    Hand("gail", "Gail Merriden", Role.MANAGER, "ebb-tide-gail-2", "marine service adviser"),
-    Hand("nora", "Nora Halvik", Role.FRONT_DESK, "ebb-tide-nora-3"),
-    Hand("pim", "Pim Asher", Role.TECHNICIAN, "ebb-tide-pim-4", "diesel engines"),
-    Hand("luz", "Luz Orvell", Role.TECHNICIAN, "ebb-tide-luz-5", "outboards and electrical systems"),
-    Hand("tam", "Tam Wrenfield", Role.TECHNICIAN, "ebb-tide-tam-6", "gasoline inboards"),
+    StaffMember("otto", "Otto Saltmarsh", Role.OWNER, "ebb-tide-otto-1", "marine engine mechanic since 1994"),
+    StaffMember("gail", "Gail Merriden", Role.MANAGER, "ebb-tide-gail-2", "marine service adviser"),
+    StaffMember("nora", "Nora Halvik", Role.FRONT_DESK, "ebb-tide-nora-3"),
+    StaffMember("pim", "Pim Asher", Role.TECHNICIAN, "ebb-tide-pim-4", "diesel engines"),
+    StaffMember("luz", "Luz Orvell", Role.TECHNICIAN, "ebb-tide-luz-5", "outboards and electrical systems"),
+    StaffMember("tam", "Tam Wrenfield", Role.TECHNICIAN, "ebb-tide-tam-6", "gasoline inboards"),
 ]
 
 PROFILE = {

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from billing.invoices.queries.standing import Overdue, overdue
+from billing.invoices.queries.open_sums import Overdue, overdue
 from findings.faults.models import Episode, Fault
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money

@@ -53,7 +53,7 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Guessing:
+class GuessLimit:
     """Guesses at what only one person knows: limited at one address, and for that person from all new addresses."""
 
     of: str
@@ -102,8 +102,8 @@ def sweep() -> None:
     KnownAddress.objects.filter(last_used__lt=timezone.now() - KNOWN_FOR).delete()
 
 
-LOGINS = Guessing("logins", 5, 300)
-SECOND_FACTORS = Guessing("second-factors", 5, 300)
-OWN_WORDS = Guessing("own-words", 8, 600)
+LOGINS = GuessLimit("logins", 5, 300)
+SECOND_FACTORS = GuessLimit("second-factors", 5, 300)
+OWN_WORDS = GuessLimit("own-words", 8, 600)
 LOGIN_FORMS = Limit("login-forms", 30, 60)
 PASSKEY_LOGINS = Limit("passkey-logins", 10, 300)

@@ -13,7 +13,7 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from commands.sender import sent_from
 from staff.doors.events import tell
-from staff.doors.first_things import first_thing
+from staff.doors.required_steps import required_step
 from staff.doors.sessions import DOOR, is_over
 from staff.models import Person
 from web.typed import sent_at
@@ -43,7 +43,7 @@ class DoorsMiddleware:
         """Before anything else a given password is changed, and a second factor set up where the role needs one."""
         if not isinstance(request.user, Person):
             return None
-        where = first_thing(request.user, request.shop)  # type: ignore[attr-defined]
+        where = required_step(request.user, request.shop)  # type: ignore[attr-defined]
         if where is None or not where.comes_before(request, view):
             return None
         address = where.address()

@@ -49,14 +49,14 @@ class SessionStore(DatabaseStore):
 
 
 @dataclass(frozen=True)
-class Patience:
+class SessionLimits:
     """How long a session may lie idle, and how long it lasts at most; in seconds."""
 
     idle: int
     longest: int
 
     @classmethod
-    def of(cls, shop: ShopProfile, *, is_shared: bool) -> Patience:
+    def of(cls, shop: ShopProfile, *, is_shared: bool) -> SessionLimits:
         """As the shop has it, shorter on a device that several people use."""
         if is_shared:
             return cls(shop.shared_idle_minutes * 60, LONGEST_SHARED)
@@ -95,7 +95,7 @@ def is_over(request: HttpRequest, shop: ShopProfile) -> bool:
         open_door(request)
         return False
     now = int(time.time())
-    patience = Patience.of(shop, is_shared=door["shared"])
+    patience = SessionLimits.of(shop, is_shared=door["shared"])
     left = door["opened"] + patience.longest - now
     if left <= 0 or now - door["seen"] > patience.idle:
         return True

@@ -19,7 +19,7 @@ def test_each_act_has_its_arguments() -> None:
     assert "vessels.actions.log\n    write_note(by, vessel, text, engine=," in said
     assert "try_it" not in said
     assert '    strike_charge(by, charge, entry_id=) -> Charge\n        {"charge": workorders.charge}\n' in said
-    assert "-> Brought\n        cannot be queued: it carries a file\n" in said
+    assert "-> StoredLog\n        cannot be queued: it carries a file\n" in said
 
 
 def test_a_page_without_its_place_is_told() -> None:

@@ -6,15 +6,15 @@ from hypothesis import strategies as st
 
 from engineering.amounts import (
     AmountProblem,
-    Standing,
+    RangePosition,
     exceeds,
+    range_position,
     reaches,
     require_band,
     require_not_negative,
     require_number,
     require_positive,
     require_share,
-    stands,
 )
 
 WRONG = [float("nan"), float("inf"), float("-inf")]
@@ -74,8 +74,8 @@ def test_rounding_parts_nothing():
 @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
 def test_a_value_stands_in_one_place(value, one, other):
     low, high = sorted((one, other))
-    standing = stands(value, low=low, high=high)
-    assert (standing is Standing.BELOW) == (not reaches(value, low))
-    if standing is Standing.ABOVE:
+    standing = range_position(value, low=low, high=high)
+    assert (standing is RangePosition.BELOW) == (not reaches(value, low))
+    if standing is RangePosition.ABOVE:
         assert value > high
-    assert stands(value, low=None, high=None) is Standing.WITHIN
+    assert range_position(value, low=None, high=None) is RangePosition.WITHIN

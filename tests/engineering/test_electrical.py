@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, RangePosition
 from engineering.electrical import circuits, conductors, load_test, state_of_charge
-from engineering.electrical.ampacity import Surroundings, cranking_most_a, thinnest_that_cranks
+from engineering.electrical.ampacity import Surroundings, cranking_most_a, smallest_for_cranking
 from engineering.electrical.charging import ChargingWindow, judge_charging, window_at
 from engineering.electrical.circuits import PartDrop, judge_drops, worst_drop
 from engineering.electrical.conductors import SIZES, Gauge, conductor, smallest_conductor
@@ -270,8 +270,9 @@ def test_a_warm_battery_is_charged_lower(temperature_c, warmer):
 
 @pytest.mark.parametrize(
     ("measured_v", "cells", "standing"),
-    [(13.8, 6, Standing.WITHIN), (14.8, 6, Standing.WITHIN), (13.7, 6, Standing.BELOW), (15.0, 6, Standing.ABOVE),
-     (28.4, 12, Standing.WITHIN), (27.0, 12, Standing.BELOW)],
+    [(13.8, 6, RangePosition.WITHIN), (14.8, 6, RangePosition.WITHIN), (13.7, 6, RangePosition.BELOW),
+     (15.0, 6, RangePosition.ABOVE),
+     (28.4, 12, RangePosition.WITHIN), (27.0, 12, RangePosition.BELOW)],
 )  # fmt: skip
 def test_charging_judged(measured_v, cells, standing):
     judged = judge_charging(measured_v=measured_v, window=CHARGING_12_V, cells=cells, temperature_c=25)
@@ -313,7 +314,7 @@ def test_a_thin_wire_gets_too_hot_to_crank_with():
     wire = conductor(Gauge.AWG, "12")
     assert cranking_most_a(wire, Surroundings(105)) == pytest.approx(104.7, abs=0.1)  # 3.309 mm² at 31.6 A/mm²
     assert cranking_most_a(wire, Surroundings(60, in_engine_space=True)) < 40
-    assert thinnest_that_cranks(100, Gauge.AWG, Surroundings(105)).size == "12"
-    assert thinnest_that_cranks(106, Gauge.AWG, Surroundings(105)).size == "10"
+    assert smallest_for_cranking(100, Gauge.AWG, Surroundings(105)).size == "12"
+    assert smallest_for_cranking(106, Gauge.AWG, Surroundings(105)).size == "10"
     with pytest.raises(AmountProblem, match="Have it designed"):
-        thinnest_that_cranks(9000, Gauge.AWG, Surroundings(105))
+        smallest_for_cranking(9000, Gauge.AWG, Surroundings(105))

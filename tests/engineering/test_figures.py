@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from engineering.figures import Toward, convert_sensibly
+from engineering.figures import Rounding, convert_sensibly
 from engineering.limits import Limits, Verdict, convert_limits, judge
 from engineering.measures import UNITS, MeasureProblem, convert, show, units_of
 
@@ -48,8 +48,8 @@ def test_rounding_costs_at_most_half_of_what_was_entered(value, unit, data):
 def test_up_is_never_below_and_down_never_above(value, unit, data):
     other = data.draw(st.sampled_from(units_of(UNITS[unit].kind))).key
     exact = convert(value, unit, other)
-    assert convert_sensibly(value, unit, other, toward=Toward.DOWN) <= exact
-    assert convert_sensibly(value, unit, other, toward=Toward.UP) >= exact
+    assert convert_sensibly(value, unit, other, toward=Rounding.DOWN) <= exact
+    assert convert_sensibly(value, unit, other, toward=Rounding.UP) >= exact
 
 
 def test_a_converted_limit_lets_nothing_through_that_the_card_refuses():

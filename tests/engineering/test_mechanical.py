@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, RangePosition
 from engineering.mechanical import (
-    Heard,
+    LeakPath,
     choose_shim,
     fastener_torque_nm,
     judge_back_pressure,
@@ -34,7 +34,10 @@ def test_the_leak_is_what_is_not_held(supply, share):
 
 def test_each_cylinder_is_judged_and_said_where():
     leaks = judge_leak_down(
-        supply_kpa=550, held_kpa=[520, 300, 540], most_leak=0.25, heard=[Heard.NOWHERE, Heard.EXHAUST, Heard.CRANKCASE]
+        supply_kpa=550,
+        held_kpa=[520, 300, 540],
+        most_leak=0.25,
+        heard=[LeakPath.NOWHERE, LeakPath.EXHAUST, LeakPath.CRANKCASE],
     )
     assert [leak.is_too_much for leak in leaks] == [False, True, False]
     assert [leak.number for leak in leaks] == [1, 2, 3]
@@ -52,7 +55,7 @@ def test_a_leak_not_yet_found_says_where_to_listen():
 def test_back_pressure_stands_in_one_place(measured, one, other):
     least, most = sorted((one, other))
     judged = judge_back_pressure(measured_kpa=measured, least_kpa=least, most_kpa=most)
-    if judged.standing is Standing.WITHIN:
+    if judged.standing is RangePosition.WITHIN:
         assert least * (1 - 1e-8) <= measured <= most * (1 + 1e-8)
         assert judged.look_at == ()
     else:
@@ -113,10 +116,10 @@ def test_a_shim_that_cannot_reach_the_range_says_so():
 
 def test_no_gap_at_all_is_not_a_clearance():
     judged = judge_clearance(measured_mm=0, least_mm=0.15, most_mm=0.25)
-    assert (judged.standing, judged.off_mm) == (Standing.BELOW, 0.15)
+    assert (judged.standing, judged.off_mm) == (RangePosition.BELOW, 0.15)
     assert "measure again" in judged.sentence
     wide = judge_clearance(measured_mm=0.30, least_mm=0.15, most_mm=0.25)
-    assert (wide.standing, wide.off_mm) == (Standing.ABOVE, pytest.approx(0.05))
+    assert (wide.standing, wide.off_mm) == (RangePosition.ABOVE, pytest.approx(0.05))
 
 
 @given(st.floats(1, 500), st.floats(0.1, 1.5), st.floats(0.01, 0.09), st.floats(0, 180))

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from engineering.measures import UNITS
-from engineering.plausible import OUTERMOST, against_nature, beyond_a_boat
+from engineering.plausible import OUTERMOST, beyond_a_boat, why_impossible
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_every_unit_is_known_to_be_checked_or_not():
     ],
 )
 def test_what_cannot_be_anywhere_is_told_by_what_it_is_beyond(value, unit, said):
-    assert against_nature(Decimal(value), unit) == f"{said} Check the figure and its unit."
+    assert why_impossible(Decimal(value), unit) == f"{said} Check the figure and its unit."
 
 
 @pytest.mark.parametrize(
@@ -69,4 +69,4 @@ def test_what_cannot_be_anywhere_is_told_by_what_it_is_beyond(value, unit, said)
     ],
 )  # fmt: skip
 def test_what_can_be_somewhere_is_no_matter_of_nature(value, unit):
-    assert against_nature(Decimal(value), unit) == ""
+    assert why_impossible(Decimal(value), unit) == ""

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, RangePosition
 from engineering.propulsion import (
     advance_per_turn_in,
     advise_pitch,
@@ -121,7 +121,7 @@ def test_too_slow_takes_less_pitch_and_too_fast_more():
 
 def test_in_range_the_pitch_stays():
     advice = _advise(5100)
-    assert advice.full_throttle.standing is Standing.WITHIN
+    assert advice.full_throttle.standing is RangePosition.WITHIN
     assert advice.sizes_in == (21,)
 
 
@@ -156,9 +156,9 @@ def test_advice_always_goes_the_right_way(measured, pitch, low, width):
         return
     assert 0 < advice.smallest_in <= advice.largest_in
     assert all(size > 0 for size in advice.sizes_in)
-    if advice.full_throttle.standing is Standing.BELOW:
+    if advice.full_throttle.standing is RangePosition.BELOW:
         assert advice.largest_in <= pitch
-    if advice.full_throttle.standing is Standing.ABOVE:
+    if advice.full_throttle.standing is RangePosition.ABOVE:
         assert advice.smallest_in >= pitch
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engineering.amounts import AmountProblem
 from engineering.service import (
-    Because,
+    DueReason,
     DueStanding,
     HoursOn,
     ServiceInterval,
@@ -62,14 +62,14 @@ def test_the_answer_in_words(hours, interval, sentence):
 @pytest.mark.parametrize(
     ("hours", "on", "standing", "because", "sentence"),
     [
-        ("410", date(2027, 3, 1), DueStanding.DUE, Because.MONTHS, "Due on Mar 1, 2027, today."),
-        ("410", date(2027, 3, 2), DueStanding.OVERDUE, Because.MONTHS,
+        ("410", date(2027, 3, 1), DueStanding.DUE, DueReason.MONTHS, "Due on Mar 1, 2027, today."),
+        ("410", date(2027, 3, 2), DueStanding.OVERDUE, DueReason.MONTHS,
          "Overdue: it was due on Mar 1, 2027, 1 day ago."),
-        ("400", date(2027, 3, 11), DueStanding.OVERDUE, Because.MONTHS,
+        ("400", date(2027, 3, 11), DueStanding.OVERDUE, DueReason.MONTHS,
          "Overdue: it was due on Mar 1, 2027, 10 days ago."),
-        ("510", date(2027, 3, 11), DueStanding.OVERDUE, Because.HOURS,
+        ("510", date(2027, 3, 11), DueStanding.OVERDUE, DueReason.HOURS,
          "Overdue: it was due at 500 h, 10 h ago and on Mar 1, 2027, 10 days ago."),
-        ("500", TODAY, DueStanding.DUE, Because.HOURS, "Due at 500 h, now."),
+        ("500", TODAY, DueStanding.DUE, DueReason.HOURS, "Due at 500 h, now."),
     ],
 )  # fmt: skip
 def test_due_and_overdue(hours, on, standing, because, sentence):
@@ -99,7 +99,7 @@ def test_the_same_day_tells_no_use():
 
 def test_hours_passed_on_the_day_of_the_last_service_are_due_all_the_same():
     due = next_due(interval=ServiceInterval(hours=Decimal(10)), last=LAST, now=HoursOn(LAST.on, Decimal(412)))
-    assert (due.standing, due.because, due.due_on) == (DueStanding.OVERDUE, Because.HOURS, LAST.on)
+    assert (due.standing, due.because, due.due_on) == (DueStanding.OVERDUE, DueReason.HOURS, LAST.on)
 
 
 def test_hardly_used_means_no_day():
@@ -122,7 +122,7 @@ def test_months_count_where_both_fall_on_one_day():
     due = next_due(
         interval=ServiceInterval(hours=Decimal(30), months=1), last=last, now=HoursOn(date(2026, 4, 11), Decimal(10))
     )
-    assert (due.by_hours_on, due.by_months_on, due.because) == (date(2026, 5, 1), date(2026, 5, 1), Because.MONTHS)
+    assert (due.by_hours_on, due.by_months_on, due.because) == (date(2026, 5, 1), date(2026, 5, 1), DueReason.MONTHS)
 
 
 @pytest.mark.parametrize(

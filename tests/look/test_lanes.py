@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from findings.drawing.lanes import PHONE_WIDTH, fault_lanes, plan_lanes
 from findings.drawing.pictures import Axis, Bar, FittedMark, FlagState, JobRule, Lane, LanesPicture, day_position
-from findings.drawing.spread import Extent, spread_bars, stagger
+from findings.drawing.spread import Extent, spread_bars, spread_labels
 from tests.look.pictures import SVG, bar, crowd, history, text_boxes
 from tests.look.stylesheet import CSS
 from tests.look.test_templates import forbidden
@@ -200,7 +200,7 @@ def test_bars_never_overlap_nor_leave_the_paper(pairs: list[tuple[float, float]]
 @given(st.lists(st.tuples(st.floats(0, 500), st.text("0123456789", min_size=1, max_size=6)), max_size=80))
 @settings(deadline=None)
 def test_job_numbers_never_overlap_and_all_are_accounted_for(wanted: list[tuple[float, str]]) -> None:
-    placed = stagger(wanted, advance=7.5, levels=4, gap=8, left=0, right=520)
+    placed = spread_labels(wanted, advance=7.5, levels=4, gap=8, left=0, right=520)
     assert sorted(mark for label in placed for mark in label.marks) == sorted(at for at, _ in wanted)
     for one, other in combinations(placed, 2):
         if one.level == other.level:

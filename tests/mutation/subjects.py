@@ -146,7 +146,7 @@ SUBJECTS = [
         ],
     ),
     Subject(
-        "findings/reports/standing.py",
+        "findings/reports/report_status.py",
         [
             "tests/findings/reports/test_aboard.py",
             "tests/findings/reports/test_verifying.py",

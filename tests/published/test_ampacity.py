@@ -2,7 +2,7 @@
 
 import pytest
 
-from engineering.electrical.ampacity import Surroundings, carries, fuse_for, largest_fuse_a, thinnest_that_carries
+from engineering.electrical.ampacity import Surroundings, carries, fuse_for, largest_fuse_a, smallest_for_current
 from engineering.electrical.conductors import Gauge, conductor
 from engineering.electrical.freezing import freezes_at_c, may_be_frozen
 
@@ -57,8 +57,8 @@ def test_150_percent_of_the_table():
 @pytest.mark.parametrize(("amps", "awg", "sae"), [(45, "12", "10"), (46, "10", "8"), (150, "4", "2"), (25, "16", "14")])
 def test_the_size_that_carries(amps, awg, sae):
     # by Table 5 at 105 °C; SAE wire by the next smaller AWG size of copper, as a marine catalog takes 10 SAE for 12 AWG
-    assert thinnest_that_carries(amps, Gauge.AWG, Surroundings()).size == awg
-    assert thinnest_that_carries(amps, Gauge.SAE, Surroundings()).size == sae
+    assert smallest_for_current(amps, Gauge.AWG, Surroundings()).size == awg
+    assert smallest_for_current(amps, Gauge.SAE, Surroundings()).size == sae
 
 
 def test_18_sae_is_in_no_table():

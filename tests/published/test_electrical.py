@@ -4,7 +4,7 @@ from math import pi
 
 import pytest
 
-from engineering.amounts import Standing
+from engineering.amounts import RangePosition
 from engineering.electrical.circuits import PartDrop, drop_v, judge_drops, resistance_ohm
 from engineering.electrical.conductors import (
     K_COPPER,
@@ -169,4 +169,4 @@ def test_resistance_in_a_starter_circuit():
 )
 def test_cranking_drops(part, limit_v, within_v, above_v):
     within, above = judge_drops([PartDrop(part, within_v, limit_v), PartDrop(part, above_v, limit_v)])
-    assert (within.standing, above.standing) == (Standing.WITHIN, Standing.ABOVE)
+    assert (within.standing, above.standing) == (RangePosition.WITHIN, RangePosition.ABOVE)

@@ -7,12 +7,12 @@ from decimal import Decimal
 
 import pytest
 
-from engineering.amounts import Standing
+from engineering.amounts import RangePosition
 from engineering.measures import convert
 from engineering.mechanical import (
     Cause,
     CompressionRule,
-    Heard,
+    LeakPath,
     Oil,
     choose_shim,
     fastener_torque_nm,
@@ -189,11 +189,11 @@ def test_the_testers_orifice(bore_in, orifice):
     [
         # a maker's manual (2012): breather, rings; inlet, inlet valve; exhaust, exhaust valve; coolant and oil mixed,
         # head gasket. A pilots' association's article (2016) says the same of exhaust, breather and air filter.
-        (Heard.EXHAUST, "exhaust valve"),
-        (Heard.INTAKE, "intake valve"),
-        (Heard.CRANKCASE, "rings"),
-        (Heard.COOLANT, "head gasket"),
-        (Heard.NEXT_CYLINDER, "head gasket"),
+        (LeakPath.EXHAUST, "exhaust valve"),
+        (LeakPath.INTAKE, "intake valve"),
+        (LeakPath.CRANKCASE, "rings"),
+        (LeakPath.COOLANT, "head gasket"),
+        (LeakPath.NEXT_CYLINDER, "head gasket"),
     ],
 )
 def test_where_the_air_is_heard(heard, words):
@@ -208,13 +208,13 @@ def test_where_the_air_is_heard(heard, words):
     ("measured", "limit", "unit", "standing"),
     [
         # Gerr, Boat Mechanical Systems Handbook (2009), chapter 7: naturally aspirated at most 2.5 inHg
-        (2.5, 2.5, "inHg", Standing.WITHIN),
-        (2.6, 2.5, "inHg", Standing.ABOVE),
+        (2.5, 2.5, "inHg", RangePosition.WITHIN),
+        (2.6, 2.5, "inHg", RangePosition.ABOVE),
         # a small marine diesel's technical data: naturally aspirated 1.5 psi, turbocharged 0.75 psi
-        (1.5, 1.5, "psi", Standing.WITHIN),
-        (1.51, 1.5, "psi", Standing.ABOVE),
-        (0.75, 0.75, "psi", Standing.WITHIN),
-        (0.8, 0.75, "psi", Standing.ABOVE),
+        (1.5, 1.5, "psi", RangePosition.WITHIN),
+        (1.51, 1.5, "psi", RangePosition.ABOVE),
+        (0.75, 0.75, "psi", RangePosition.WITHIN),
+        (0.8, 0.75, "psi", RangePosition.ABOVE),
     ],
 )
 def test_back_pressure_against_its_limit(measured, limit, unit, standing):
@@ -224,14 +224,20 @@ def test_back_pressure_against_its_limit(measured, limit, unit, standing):
 
 @pytest.mark.parametrize(
     ("psi", "standing"),
-    [(0.9, Standing.BELOW), (1, Standing.WITHIN), (2, Standing.WITHIN), (11, Standing.WITHIN), (11.1, Standing.ABOVE)],
+    [
+        (0.9, RangePosition.BELOW),
+        (1, RangePosition.WITHIN),
+        (2, RangePosition.WITHIN),
+        (11, RangePosition.WITHIN),
+        (11.1, RangePosition.ABOVE),
+    ],
 )
 def test_a_wet_exhaust_has_a_least_pressure_too(psi, standing):
     # an engine maker's repower guide (2006, 2020): gasoline, through the transom, at full throttle: 1 psi minimum, 11
     # maximum, as some back-pressure keeps the water out
     judged = judge_back_pressure(measured_kpa=_kpa(psi)[0], least_kpa=_kpa(1)[0], most_kpa=_kpa(11)[0])
     assert judged.standing is standing
-    if standing is Standing.BELOW:
+    if standing is RangePosition.BELOW:
         assert "water" in judged.sentence
 
 
@@ -242,8 +248,8 @@ def test_printed_equivalents_that_are_not_equal():
     assert _to(1.5, "psi", "inH2O") > 39
     # so a gauge at 39 inH2O is within 1.5 psi, and one at 41 is too, though the printed 39 would refuse it
     limit = _kpa(1.5)[0]
-    assert judge_back_pressure(measured_kpa=_to(41, "inH2O", "kPa"), most_kpa=limit).standing is Standing.WITHIN
-    assert judge_back_pressure(measured_kpa=_to(42, "inH2O", "kPa"), most_kpa=limit).standing is Standing.ABOVE
+    assert judge_back_pressure(measured_kpa=_to(41, "inH2O", "kPa"), most_kpa=limit).standing is RangePosition.WITHIN
+    assert judge_back_pressure(measured_kpa=_to(42, "inH2O", "kPa"), most_kpa=limit).standing is RangePosition.ABOVE
 
 
 def test_a_handbooks_millimeters_do_not_match_its_inches():
@@ -360,7 +366,12 @@ def test_of_two_shims_as_near_the_thinner():
 
 @pytest.mark.parametrize(
     ("measured", "standing"),
-    [(0.259, Standing.BELOW), (0.26, Standing.WITHIN), (0.34, Standing.WITHIN), (0.341, Standing.ABOVE)],
+    [
+        (0.259, RangePosition.BELOW),
+        (0.26, RangePosition.WITHIN),
+        (0.34, RangePosition.WITHIN),
+        (0.341, RangePosition.ABOVE),
+    ],
 )
 def test_a_clearance_on_its_limit_is_in_range(measured, standing):
     # common practice, no source: in range from the lower limit to the upper one; limits of a maker's manual (1997):

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from engineering.amounts import Standing
+from engineering.amounts import RangePosition
 from engineering.measures import convert
 from engineering.propulsion import (
     TYPICAL_FUELS,
@@ -89,7 +89,7 @@ def test_a_slip_below_zero_is_said_and_not_hidden():
     assert _to(measured.theoretical_m_s, "m/s", "mph") == as_printed("46")
     assert measured.is_negative
     judged = judge_slip(measured, usual_low=0.10, usual_high=0.20)
-    assert judged.standing is Standing.BELOW
+    assert judged.standing is RangePosition.BELOW
     assert "figures is wrong" in judged.sentence
 
 
@@ -108,10 +108,10 @@ def test_knots_have_a_constant_of_their_own():
     ("measured", "standing", "off"),
     [
         # a propeller shop's advice, its example: rated 4850 to 5850, reaches 4600: too much pitch
-        (4600, Standing.BELOW, 250),
-        (4850, Standing.WITHIN, 0),
-        (5850, Standing.WITHIN, 0),
-        (5851, Standing.ABOVE, 1),
+        (4600, RangePosition.BELOW, 250),
+        (4850, RangePosition.WITHIN, 0),
+        (5850, RangePosition.WITHIN, 0),
+        (5851, RangePosition.ABOVE, 1),
     ],
 )
 def test_full_throttle_against_the_rated_range(measured, standing, off):

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from engineering.amounts import AmountProblem
 from engineering.measures import convert
 from engineering.service import (
-    Because,
+    DueReason,
     DueStanding,
     HoursOn,
     ServiceInterval,
@@ -45,14 +45,14 @@ def test_hours_come_first():
     assert due.rate.per_week == as_printed("2.76797")
     assert (due.due_hours, due.hours_left) == (Decimal(500), Decimal("39.5"))
     assert (due.by_hours_on, due.by_months_on) == (date(2026, 11, 8), date(2027, 3, 1))
-    assert (due.due_on, due.because, due.standing) == (date(2026, 11, 8), Because.HOURS, DueStanding.NOT_DUE)
+    assert (due.due_on, due.because, due.standing) == (date(2026, 11, 8), DueReason.HOURS, DueStanding.NOT_DUE)
 
 
 def test_months_come_first():
     # computed: the same at 410 h; 90 h at 10 h in 153 days are 1377 days exactly, which a float makes a day less or not
     due = next_due(interval=EVERY, last=LAST, now=_now("410"))
     assert (due.by_hours_on, due.by_months_on) == (date(2030, 5, 9), date(2027, 3, 1))
-    assert (due.due_on, due.because) == (date(2027, 3, 1), Because.MONTHS)
+    assert (due.due_on, due.because) == (date(2027, 3, 1), DueReason.MONTHS)
 
 
 def test_laid_up():
@@ -60,7 +60,7 @@ def test_laid_up():
     due = next_due(interval=EVERY, last=LAST, now=_now("400"))
     assert due.rate is not None
     assert due.rate.is_laid_up
-    assert (due.by_hours_on, due.due_on, due.because) == (None, date(2027, 3, 1), Because.MONTHS)
+    assert (due.by_hours_on, due.due_on, due.because) == (None, date(2027, 3, 1), DueReason.MONTHS)
     hours_only = next_due(interval=ServiceInterval(hours=Decimal(100)), last=LAST, now=_now("400"))
     assert (hours_only.due_on, hours_only.because, hours_only.standing) == (None, None, DueStanding.NOT_DUE)
 

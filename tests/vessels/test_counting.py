@@ -9,7 +9,7 @@ from django.db import connection
 from django.utils import timezone
 
 from tests.cast import Cast
-from vessels.log.entries import alone, shown_entries
+from vessels.log.entries import shown_entries, single_entry
 from vessels.log.evidence import SUPERSEDED, SUPERSEDED_KEYS, effective, is_effective, replaces, superseded
 from vessels.log.registry import all_kinds
 from vessels.models import LogEntry
@@ -50,7 +50,7 @@ def test_every_tongue_gives_the_same_answer_for_every_pair_of_kinds(cast: Cast) 
             "superseded": LogEntry.objects.filter(superseded("pk"), pk=entry.pk).exists(),
             "sql": by_sql(entry),
             "keys": entry.pk in superseded_keys(),
-            "page": not shown_entries(alone(entry.pk), most=1)[0].counts,
+            "page": not shown_entries(single_entry(entry.pk), most=1)[0].counts,
         }
         assert set(said.values()) == {expected}, f"{second} amends {first}: {said}"
 

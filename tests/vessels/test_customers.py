@@ -13,7 +13,7 @@ from vessels import actions
 from vessels.forms import IntakeCustomerForm
 from vessels.models import Customer
 from vessels.phones import dialed, shop_region, written
-from vessels.queries import twins_of_customer
+from vessels.queries import possible_duplicates
 
 
 @pytest.fixture
@@ -226,8 +226,8 @@ def test_the_form_of_the_counter(cast: Cast) -> None:
 
 
 def test_twins_do_not_count_oneself(cast: Cast) -> None:
-    assert list(twins_of_customer("Wes Harrow", ["+15555550123"])) == [cast.customer]
-    assert not twins_of_customer("Wes Harrow", ["+15555550123"], but=cast.customer)
+    assert list(possible_duplicates("Wes Harrow", ["+15555550123"])) == [cast.customer]
+    assert not possible_duplicates("Wes Harrow", ["+15555550123"], but=cast.customer)
 
 
 def test_customers_are_found_by_any_word_and_by_phone(desk: Client, cast: Cast) -> None:

@@ -13,7 +13,7 @@ from commands.envelope import outcome_of
 from commands.refusals import Refused
 from vessels.models import Customer
 from vessels.phones import dialed, shop_region
-from vessels.queries import twins_of_customer
+from vessels.queries import possible_duplicates
 
 SPARE_ROWS = 2
 
@@ -32,7 +32,7 @@ class _OneTwinForm(forms.Form):
         if not name:
             return
         own = self.made_before or outcome_of(self.cleaned_data.get("entry_id"), "add_customer")
-        self.twins = [one for one in twins_of_customer(name, list(numbers)) if one != own]
+        self.twins = [one for one in possible_duplicates(name, list(numbers)) if one != own]
         if self.twins:
             self.fields["not_a_twin"].widget = forms.CheckboxInput()
         if self.twins and not self.cleaned_data.get("not_a_twin"):

@@ -90,7 +90,7 @@ def of_job(key: int) -> EntryFilter:
     return EntryFilter(("entry.job_id = %(of_job)s",), {"of_job": key})
 
 
-def alone(key: UUID) -> EntryFilter:
+def single_entry(key: UUID) -> EntryFilter:
     """One entry."""
     return EntryFilter(("entry.id = %(key)s",), {"key": key})
 

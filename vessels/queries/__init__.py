@@ -12,7 +12,7 @@ from vessels.queries.finding import (
     found_customers,
     matching_customers,
     matching_vessels,
-    twins_of_customer,
+    possible_duplicates,
     word_query,
 )
 from vessels.queries.hours import hours_at, hours_by_engine, hours_by_key, latest_hours
@@ -30,7 +30,7 @@ __all__ = [
     "latest_hours",
     "matching_customers",
     "matching_vessels",
-    "twins_of_customer",
+    "possible_duplicates",
     "units_with_identity",
     "word_query",
 ]

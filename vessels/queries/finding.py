@@ -303,7 +303,7 @@ def phone_digits(text: str) -> str | None:
     return digits if digits.isascii() and digits.isdigit() and len(digits) >= LEAST_DIGITS else None
 
 
-def twins_of_customer(name: str, dialed: list[str], *, but: Customer | None = None) -> QuerySet[Customer]:
+def possible_duplicates(name: str, dialed: list[str], *, but: Customer | None = None) -> QuerySet[Customer]:
     """Customers who may be the same: the same name, or one of the same phones."""
     same_name = (
         Customer.objects.annotate(low=Lower("name")).filter(low=name.strip().lower()).order_by().values_list("pk")

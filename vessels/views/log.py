@@ -17,7 +17,7 @@ from vessels.actions.log import can_be_voided
 from vessels.forms import AmendForm, NoteForm, RetractForm
 from vessels.frames import vessel_frame, vessel_in_frame
 from vessels.log.chain import GENESIS
-from vessels.log.entries import ShownEntry, alone, of_vessel, shown_entries
+from vessels.log.entries import ShownEntry, of_vessel, shown_entries, single_entry
 from vessels.log.pages import log_page
 from vessels.log.registry import needed_to_void
 from vessels.models import LogEntry
@@ -40,7 +40,7 @@ def _entry_or_404(pk: UUID) -> LogEntry:
 
 
 def _shown(entry: LogEntry) -> ShownEntry:
-    return shown_entries(alone(entry.pk), most=1)[0]
+    return shown_entries(single_entry(entry.pk), most=1)[0]
 
 
 @permission_required(Permission.SEE_RECORDS)

@@ -21,8 +21,8 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
-from workorders.guards import ask_before_adding, ask_before_striking, take_along
-from workorders.labor.sold import take_hours_along
+from workorders.guards import ask_before_adding, ask_before_striking, move_to_replacement
+from workorders.labor.sold import move_hours
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of
 from workorders.queries.sums import counted_charges
@@ -137,8 +137,8 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
     )
     new.again_of, new.origin = old, old.origin
     new.save(update_fields=["again_of", "origin"])
-    take_hours_along(old, new)
-    take_along(old, new)
+    move_hours(old, new)
+    move_to_replacement(old, new)
     return new
 
 

@@ -10,7 +10,7 @@ from web.typed import whole_number
 _COPIED = ("fuel", "maker", "model", "family")
 
 
-def beside_the_last(typed: Mapping[str, str], engines: int) -> dict[str, str]:
+def next_engine_values(typed: Mapping[str, str], engines: int) -> dict[str, str]:
     """What the newest of so many engines begins with: make and family of the one before, in the next free place."""
     before, new = f"engine-{engines - 2}-", f"engine-{engines - 1}-"
     begun = {new + name: typed[before + name] for name in _COPIED if typed.get(before + name)}

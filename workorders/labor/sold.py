@@ -14,7 +14,7 @@ def free_hours(charge: Charge) -> None:
     Sold.objects.filter(charge=charge, freed_at=None).update(freed_at=timezone.now())
 
 
-def take_hours_along(old: Charge, new: Charge) -> None:
+def move_hours(old: Charge, new: Charge) -> None:
     """The hours of a voided charge stand in the one that takes its place.
 
     Raises:

@@ -19,7 +19,7 @@ KEEP = "keep-"
 
 
 @dataclass(frozen=True)
-class Both:
+class FieldConflict:
     """One field in two versions, for ``workorders/both.html``."""
 
     name: str
@@ -68,7 +68,7 @@ class SeenSubmission:
         rows = both_versions(self.form, conflict)
         names = [name for name in conflict.theirs if name in self.form.fields]
         both = [
-            Both(name, row.label, row.theirs, row.yours)
+            FieldConflict(name, row.label, row.theirs, row.yours)
             for name, row in zip(names, rows, strict=True)
             if name not in seen or seen[name] != conflict.theirs[name]
         ]

@@ -23,7 +23,7 @@ from vessels.log.chain import following_id
 from web.typed import whole_number
 from workorders.actions import open_job, take_in
 from workorders.forms.opening import Choice, Opening, choice_of
-from workorders.forms.twin_engines import beside_the_last, without_engine
+from workorders.forms.twin_engines import next_engine_values, without_engine
 from workorders.models import Job
 from workorders.opening_from import Carried, carried_from
 from workorders.queries.intake_lookup import found_for, known_of
@@ -84,7 +84,7 @@ def _step(request: HttpRequest) -> HttpResponse:
         choice = choice_of(step)
     kept = request.POST.dict()
     if step == "engine":
-        kept |= beside_the_last(kept, engines)
+        kept |= next_engine_values(kept, engines)
     elif step.startswith("without-engine:"):
         kept, engines = without_engine(kept, engines, step)
     opening = Opening(choice, kept=kept, concerns=concerns, engines=engines)

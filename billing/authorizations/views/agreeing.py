@@ -41,7 +41,7 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
         "stopped": [(one, stop_of(one).words(standing.currency)) for one in stopped],
         "has_open_stops": any(one.is_open for one in stopped),  # type: ignore[attr-defined]
         "may_note": job.is_open and person.may(Permission.SET_PRICES),
-        "may_go_on": job.is_open and standing.limit.sum is not None and person.may(Permission.GO_BEYOND),
+        "may_exceed_sum": job.is_open and standing.limit.sum is not None and person.may(Permission.GO_BEYOND),
     }
     return render(request, "billing/authorizations/job.html", context, status=422 if form and form.errors else 200)
 

@@ -40,5 +40,7 @@ def rules_page(request: HttpRequest) -> HttpResponse:
     return sending.page(
         "billing/authorizations/rules.html",
         examples=EXAMPLES,
-        in_force=[name for name in RULES if name != "citation" and getattr(own, name) not in {None, False, ANY_WAY}],
+        chosen_rules=[
+            name for name in RULES if name != "citation" and getattr(own, name) not in {None, False, ANY_WAY}
+        ],
     )

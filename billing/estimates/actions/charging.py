@@ -34,7 +34,7 @@ def charge_estimate(
     """
     job = lock_job(estimate.job)
     refuse_ended(job)
-    _refuse_not_in_force(estimate)
+    _refuse_ineffective(estimate)
     lines = _chosen(estimate, set(options))
     there = set(job.charges.filter(struck_at=None).exclude(origin=None).values_list("origin", flat=True))
     left = [line for line in lines if line.key not in there]
@@ -71,7 +71,7 @@ def _charge(by: Person, job: Job, line: EstimateLine, figures: Mapping[str, Any]
     return made
 
 
-def _refuse_not_in_force(estimate: Estimate) -> None:
+def _refuse_ineffective(estimate: Estimate) -> None:
     if estimate.given_at is None:
         raise Refused("Give the estimate to the customer first; then it can be charged.")
     later = estimate.job.estimates.filter(revision__gt=estimate.revision, given_at__isnull=False).last()

@@ -15,7 +15,7 @@ from typing import Any
 from billing.figures.period import Period
 from billing.invoices.models import NOTHING, Invoice
 from billing.invoices.queries.balances import open_invoices
-from billing.invoices.queries.standing import BUCKETS, owed_sums
+from billing.invoices.queries.open_sums import BUCKETS, owed_sums
 from web.rows import rows_as_asked
 
 

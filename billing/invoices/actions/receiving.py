@@ -20,7 +20,7 @@ from billing.invoices.actions.checking import (
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Invoice, Payment, Use
 from billing.invoices.noted import received, too_much, use
-from billing.invoices.queries.balances import balance_now, held_for, owed_back_by, purses_of, usable_on
+from billing.invoices.queries.balances import balance_now, held_for, held_payments, owed_back_by, usable_on
 from commands.envelope import command, tell
 from commands.questions import ask_once
 from staff.models import Person
@@ -150,7 +150,7 @@ def refund_credit(
     currency = shop_profile().currency
     wanted = sum_of_money(amount, currency)
     why = said_why(reason, "Say why the money is paid back.")
-    purses = sorted(purses_of([customer], currency), key=lambda purse: purse.is_deposit)
+    purses = sorted(held_payments([customer], currency), key=lambda purse: purse.is_deposit)
     held = sum((purse.rest for purse in purses), NOTHING)
     owed = owed_back_by(customer, currency)
     if wanted > held:

@@ -13,7 +13,7 @@ from billing.invoices.actions.checking import day_of_money, said_why
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Payment, Use
 from billing.invoices.noted import received, too_much, use
-from billing.invoices.queries.balances import gaps_of, purses_of
+from billing.invoices.queries.balances import gaps_of, held_payments
 from commands.envelope import command, tell
 from commands.questions import ask_once
 from commands.refusals import Refused
@@ -159,7 +159,7 @@ def cover_owed(*, by: Person, customer: Customer, entry_id: uuid.UUID | None = N
     """
     currency = shop_profile().currency
     gaps = gaps_of(currency, [customer])
-    purses = [purse for purse in purses_of([customer], currency) if not purse.is_deposit]
+    purses = [purse for purse in held_payments([customer], currency) if not purse.is_deposit]
     owed, held = sum((gap.lacks for gap in gaps), NOTHING), sum((purse.rest for purse in purses), NOTHING)
     most = min(owed, held)
     if most <= 0:

@@ -13,7 +13,14 @@ from billing.invoices.actions.checking import day_of_money, said_why, sum_of_mon
 from billing.invoices.balance import taken_from
 from billing.invoices.models import NOTHING, Invoice, LooseWriteOff, Payment, Use, WriteOff
 from billing.invoices.noted import too_much
-from billing.invoices.queries.balances import Purse, balance_now, gaps_of, open_invoices, owed_back_by, purses_of
+from billing.invoices.queries.balances import (
+    HeldPayment,
+    balance_now,
+    gaps_of,
+    held_payments,
+    open_invoices,
+    owed_back_by,
+)
 from commands.envelope import command, tell
 from commands.refusals import Refused
 from staff.models import Person
@@ -107,9 +114,9 @@ def write_off_loose(
     return made
 
 
-def _credit_of(customer: Customer, currency: str) -> list[Purse]:
+def _credit_of(customer: Customer, currency: str) -> list[HeldPayment]:
     """What is owed to a customer: deposits of jobs that go on are no money to keep."""
-    return [purse for purse in purses_of([customer], currency) if not purse.is_deposit]
+    return [purse for purse in held_payments([customer], currency) if not purse.is_deposit]
 
 
 def _refuse_what_stands_against(customer: Customer, currency: str) -> None:

@@ -59,7 +59,7 @@ def _only(invoice: Model) -> QuerySet[Invoice]:
 
 
 @dataclass(frozen=True)
-class Purse:
+class HeldPayment:
     """Money that was received, and what of it has no use yet."""
 
     payment: Payment
@@ -76,15 +76,15 @@ class Purse:
         return self.payment.job is not None and self.payment.job.is_open
 
 
-def purses_of(customers: Iterable[Customer], currency: str) -> list[Purse]:
+def held_payments(customers: Iterable[Customer], currency: str) -> list[HeldPayment]:
     """What the shop holds for customers, oldest first."""
     paid = Payment.objects.filter(customer__in=list(customers), kind="received", currency=currency)
     used = paid.annotate(used=summed(Use.objects.all(), "payment"))
     rows: Any = used.filter(amount__gt=F("used")).select_related("job").order_by("day", "pk")
-    return [Purse(row, row.amount - row.used) for row in rows]
+    return [HeldPayment(row, row.amount - row.used) for row in rows]
 
 
-def gaps_of(currency: str, customers: Iterable[Customer] | None = None) -> list[Purse]:
+def gaps_of(currency: str, customers: Iterable[Customer] | None = None) -> list[HeldPayment]:
     """Money that was paid back out of payments that were reversed since, so that customers owe it; oldest first."""
     # The reversing side is asked for its key, so that the few reversals are read and not every payment.
     gone = Payment.objects.filter(kind="received", currency=currency, reversed_by__reverses__isnull=False)
@@ -92,7 +92,7 @@ def gaps_of(currency: str, customers: Iterable[Customer] | None = None) -> list[
         gone = gone.filter(customer__in=list(customers))
     used = gone.annotate(used=summed(Use.objects.all(), "payment")).filter(amount__lt=F("used"))
     rows: Any = used.select_related("customer", "job", "reversed_by").order_by("reversed_by__day", "pk")
-    return [Purse(row, row.amount - row.used) for row in rows]
+    return [HeldPayment(row, row.amount - row.used) for row in rows]
 
 
 def owed_back_by(customer: Customer, currency: str) -> Decimal:
@@ -113,7 +113,7 @@ class Held:
         return self.deposits + self.credit
 
 
-def in_two(purses: Iterable[Purse]) -> Held:
+def in_two(purses: Iterable[HeldPayment]) -> Held:
     """What is held, apart: deposits, and what is owed to the customer."""
     found = list(purses)
     deposits = sum((purse.rest for purse in found if purse.is_deposit), NOTHING)
@@ -141,17 +141,17 @@ def other_currencies(currency: str, customer: Customer | None = None) -> tuple[s
 
 def held_for(customer: Customer, currency: str) -> Decimal:
     """What the shop holds for a customer: deposits, overpayments, and what credit notes set free."""
-    return sum((purse.rest for purse in purses_of([customer], currency)), NOTHING)
+    return sum((purse.rest for purse in held_payments([customer], currency)), NOTHING)
 
 
-def deposits_of(job: Job, currency: str) -> list[Purse]:
+def deposits_of(job: Job, currency: str) -> list[HeldPayment]:
     """What of the deposits for a job has no use yet, oldest first."""
-    return [purse for purse in purses_of([job.customer], currency) if purse.payment.job_id == job.pk]
+    return [purse for purse in held_payments([job.customer], currency) if purse.payment.job_id == job.pk]
 
 
-def usable_on(invoice: Invoice) -> list[Purse]:
+def usable_on(invoice: Invoice) -> list[HeldPayment]:
     """What may pay an invoice: deposits for its job, then what is held for no job, or for one that is over."""
-    purses = purses_of([invoice.customer], invoice.currency)
+    purses = held_payments([invoice.customer], invoice.currency)
     own = [purse for purse in purses if purse.payment.job_id == invoice.job_id]
     return own + [purse for purse in purses if purse not in own and not purse.is_deposit]
 

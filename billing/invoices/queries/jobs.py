@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from billing.invoices.models import NOTHING, Invoice
-from billing.invoices.queries.balances import Purse, deposits_of, with_balance
+from billing.invoices.queries.balances import HeldPayment, deposits_of, with_balance
 from workorders.models import Charge, Job
 
 
@@ -28,7 +28,7 @@ class JobMoney:
 
     invoices: Sequence[Invoice]
     left: Sequence[Charge]
-    deposits: Sequence[Purse]
+    deposits: Sequence[HeldPayment]
 
     @property
     def held(self) -> Decimal:

@@ -14,17 +14,17 @@ from billing.invoices.between import Between, others_words
 from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.queries.balances import (
     Held,
-    Purse,
+    HeldPayment,
     gaps_of,
     held_of_everybody,
+    held_payments,
     in_two,
     open_invoices,
     other_currencies,
     owed_back_by,
-    purses_of,
     with_balance,
 )
-from billing.invoices.queries.standing import BUCKETS, owed_sums
+from billing.invoices.queries.open_sums import BUCKETS, owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
@@ -223,7 +223,7 @@ class Statement:
     open: Sequence[Invoice]
     held: Held
     back: Decimal = NOTHING
-    purses: Sequence[Purse] = ()
+    purses: Sequence[HeldPayment] = ()
     """What is held, each sum that came in by itself."""
     others: tuple[str, ...] = ()
 
@@ -278,7 +278,7 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
         after += amount
         shown.append(StatementRow(on, what, amount, after))
     is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    purses, back = purses_of([customer], currency), owed_back_by(customer, currency)
+    purses, back = held_payments([customer], currency), owed_back_by(customer, currency)
     others = other_currencies(currency, customer)
     return Statement(customer, currency, day, shown, is_open, in_two(purses), back, purses, others)
 
@@ -314,6 +314,6 @@ def on_customer(customer: Customer) -> CustomerMoney:
     currency = shop_profile().currency
     owed = open_invoices(Invoice.objects.filter(customer=customer, currency=currency))
     is_open = sum((one.open_sum for one in owed), NOTHING)  # type: ignore[attr-defined]
-    held, back = in_two(purses_of([customer], currency)), owed_back_by(customer, currency)
+    held, back = in_two(held_payments([customer], currency)), owed_back_by(customer, currency)
     others = other_currencies(currency, customer)
     return CustomerMoney(customer, Between(str(customer), currency, is_open, back, held.deposits, held.credit, others))

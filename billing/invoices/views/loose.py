@@ -13,7 +13,7 @@ from billing.invoices.actions import reverse_loose_write_off, write_off_loose
 from billing.invoices.actions.writing_off import refuse_reversed_write_off
 from billing.invoices.forms import ReasonForm, WriteOffForm
 from billing.invoices.models import LooseWriteOff
-from billing.invoices.queries.balances import in_two, owed_back_by, purses_of
+from billing.invoices.queries.balances import held_payments, in_two, owed_back_by
 from billing.invoices.views.finding import Act, act_page, customer_or_404
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -40,7 +40,7 @@ def off_owed(request: HttpRequest, pk: int) -> HttpResponse:
 def off_credit(request: HttpRequest, pk: int) -> HttpResponse:
     """Write off what the shop owes a customer."""
     found, currency = customer_or_404(pk), request.shop.currency  # type: ignore[attr-defined]
-    most = in_two(purses_of([found], currency)).credit
+    most = in_two(held_payments([found], currency)).credit
     lede = (
         f"The shop owes {found} {money_words(most, currency) if most else 'nothing'}. What is written off is not paid "
         "back: it is the customer’s money until then, and local law decides when a shop may keep it."

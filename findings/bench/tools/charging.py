@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, RangePosition
 from engineering.electrical.charging import ChargingWindow, judge_charging
 from engineering.electrical.nominal import CHARGING_12_V
 from engineering.electrical.state_of_charge import CELLS_OF_12_V
@@ -90,21 +90,21 @@ def _charging(given: Given) -> Outcome:
             "sparks, and air out the compartment first."
         )
     said = {
-        Standing.WITHIN: f"Within {judged.band}.",
-        Standing.BELOW: f"Too low: {judged.band} is wanted.",
-        Standing.ABOVE: f"Too high: {judged.band} is wanted.",
+        RangePosition.WITHIN: f"Within {judged.band}.",
+        RangePosition.BELOW: f"Too low: {judged.band} is wanted.",
+        RangePosition.ABOVE: f"Too high: {judged.band} is wanted.",
     }
     notes = {
-        Standing.WITHIN: (),
-        Standing.BELOW: (
+        RangePosition.WITHIN: (),
+        RangePosition.BELOW: (
             "Measure at the alternator too: if it is right there, the wires between drop the rest.",
             "Belt, connections, regulator and a battery that is still far from full come next.",
         ),
-        Standing.ABOVE: (
+        RangePosition.ABOVE: (
             "Look at the regulator and its sense wire first; too much voltage gasses batteries and harms electronics.",
         ),
     }
-    standing = judged.standing or Standing.WITHIN
+    standing = judged.standing or RangePosition.WITHIN
     return Outcome(
         f"{judged.shown} at the battery. {said[standing] if not doubt else ''}".strip(),
         main=main,

@@ -8,8 +8,8 @@ from engineering.electrical.ampacity import (
     SOURCE,
     Surroundings,
     carries,
-    thinnest_that_carries,
-    thinnest_that_cranks,
+    smallest_for_cranking,
+    smallest_for_current,
 )
 from engineering.electrical.conductors import (
     Gauge,
@@ -62,7 +62,7 @@ def _size(given: Given) -> Outcome:
     by_drop = smallest_conductor(needed, gauge)
     is_cranking = given.choice("load") == CRANKING_MOTOR
     _refuse_hotter_than_the_insulation(given, where)
-    by_current = (thinnest_that_cranks if is_cranking else thinnest_that_carries)(current_a, gauge, where)
+    by_current = (smallest_for_cranking if is_cranking else smallest_for_current)(current_a, gauge, where)
     chosen = max(by_drop, by_current, key=lambda wire: wire.circular_mils)
     run = as_run(given, chosen)
     drop_v = voltage_drop_v(

@@ -7,7 +7,7 @@ from math import isclose
 from engineering.measures import Kind
 from engineering.mechanical import (
     NEVER_ALLOWED,
-    Heard,
+    LeakPath,
     judge_leak_down,
     leak_fraction,
     name_cylinders,
@@ -43,8 +43,8 @@ def _leak_down(given: Given) -> Outcome:
     supply, held, limits = given.number("supply"), given.numbers("held"), given.band("limits")
     fractions = [leak_fraction(supply_kpa=supply, held_kpa=one, cylinder=number) for number, one in enumerate(held, 1)]
     worst = fractions.index(max(fractions))
-    place = Heard(given.choice("heard") or Heard.NOWHERE)
-    heard = [place if number == worst else Heard.NOWHERE for number in range(len(held))]
+    place = LeakPath(given.choice("heard") or LeakPath.NOWHERE)
+    heard = [place if number == worst else LeakPath.NOWHERE for number in range(len(held))]
     most_leak = limits.high / 100 if limits is not None and limits.high is not None else 1.0
     leaks = judge_leak_down(supply_kpa=supply, held_kpa=held, most_leak=most_leak, heard=heard)
     percent = [100 * fraction for fraction in fractions]
@@ -112,7 +112,7 @@ _USUAL_KPA, _SUPPLY_KPA = 551.6, (270.0, 1050.0)
 """FAA AC 43.13-1B, 8-14, supplies 80 psi; engine shops 40 to 150 psi (common practice, no source)."""
 _NOTHING_HELD = 95.0
 """Percent lost from which the piston was hardly in its place. Common practice, no source."""
-_GASKET = {Heard.COOLANT: "into the coolant", Heard.NEXT_CYLINDER: "into the next cylinder"}
+_GASKET = {LeakPath.COOLANT: "into the coolant", LeakPath.NEXT_CYLINDER: "into the next cylinder"}
 
 
 TOOLS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engineering.amounts import AmountProblem, Standing
+from engineering.amounts import AmountProblem, RangePosition
 from engineering.measures import Kind
 from engineering.mechanical import (
     Shim,
@@ -32,7 +32,7 @@ from findings.bench.tool import (
 )
 from findings.bench.tools.mechanical_chains import STOPPED
 
-_STANDINGS = {Standing.BELOW: "too tight", Standing.WITHIN: "in range", Standing.ABOVE: "too wide"}
+_STANDINGS = {RangePosition.BELOW: "too tight", RangePosition.WITHIN: "in range", RangePosition.ABOVE: "too wide"}
 
 
 def _clearance(given: Given) -> Outcome:

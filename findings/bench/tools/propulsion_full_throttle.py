@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering.amounts import Standing
+from engineering.amounts import RangePosition
 from engineering.measures import Kind
 from engineering.propulsion import advise_pitch, judge_full_throttle
 from findings.bench.cautions import RAISED_BOAT, UNDER_WAY
@@ -58,8 +58,8 @@ def _full_throttle(given: Given) -> Outcome:
     )
     judged = given.judge(main, band)
     off = {
-        Standing.BELOW: f" It is {judged.off} short.",
-        Standing.ABOVE: f" It is {judged.off} over.",
+        RangePosition.BELOW: f" It is {judged.off} short.",
+        RangePosition.ABOVE: f" It is {judged.off} over.",
     }.get(run.standing, "")
     return Outcome(
         f"{run.sentence}{off if not run.on_the_limiter else ''}",
@@ -85,7 +85,7 @@ def _pitch(given: Given) -> Outcome:
         limiter_rpm=given.number_or_none("limiter"),
         step_in=given.number("step"),
     )
-    if advice.full_throttle.standing is Standing.WITHIN:
+    if advice.full_throttle.standing is RangePosition.WITHIN:
         sentence = "The engine reaches its rated range with this pitch: leave it."
     elif not advice.sizes_in:
         step = given.show(given.number("step"), "in", like="pitch")

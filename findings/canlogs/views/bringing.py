@@ -17,7 +17,7 @@ from django.views.decorators.http import require_POST, require_safe
 from commands.envelope import was_done
 from commands.refusals import Refused
 from files.room import is_full_disk
-from findings.canlogs.actions import Brought, bring_log, discard_log, read_again
+from findings.canlogs.actions import StoredLog, bring_log, discard_log, read_again
 from findings.canlogs.forms import BringForm
 from findings.canlogs.models import CanLog
 from findings.canlogs.queries import logs_of_job
@@ -95,7 +95,7 @@ def _too_large() -> str:
     )
 
 
-def _brought_words(brought: Brought) -> str:
+def _brought_words(brought: StoredLog) -> str:
     log = brought.log
     if brought.was_here and not brought.was_stored:
         return f"“{log.name}” is already on this job. Its stored file was missing or damaged and is now complete again."

@@ -10,9 +10,9 @@ from engineering.codes import same_words
 from findings.faults.fault_page import (
     episodes_on_page,
     evidence_of_fault,
+    family_faults,
     fault_on_page,
     people_who_saw,
-    sisters_of,
     work_about,
 )
 from findings.faults.picturing import lanes_by_engine
@@ -74,7 +74,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
         "evidence": evidence[:MOST_EVIDENCE],
         "older": evidence[MOST_EVIDENCE - 1].pk if len(evidence) > MOST_EVIDENCE else "",
         "work": work_about(one),
-        "sisters": sisters_of(one),
+        "sisters": family_faults(one),
         "people": people_who_saw(one),
         "last_time": last_time(
             seen.history,

@@ -1,5 +1,12 @@
 """What people do with readings, spec cards and saved sheets."""
 
-from findings.readings.actions.measuring import NewLimit, add_card, add_parameter, change_card, log_reading, stands_so
+from findings.readings.actions.measuring import (
+    NewLimit,
+    add_card,
+    add_parameter,
+    change_card,
+    is_unchanged_value,
+    log_reading,
+)
 
-__all__ = ["NewLimit", "add_card", "add_parameter", "change_card", "log_reading", "stands_so"]
+__all__ = ["NewLimit", "add_card", "add_parameter", "change_card", "is_unchanged_value", "log_reading"]

@@ -81,7 +81,7 @@ def log_reading(
         parameter,
         unit,
         {"value": value, "minimum": minimum, "maximum": maximum},
-        is_known=stands_so(amends, value, unit) if amends else bool(file_sha256),
+        is_known=is_unchanged_value(amends, value, unit) if amends else bool(file_sha256),
     )
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")
@@ -138,7 +138,7 @@ def _summary(parameter: Parameter, shown: str, condition: str, judgment: Judgmen
     return f"{parameter.name} {shown}{under}: {reason}{verdict_words(judgment.verdict)}"
 
 
-def stands_so(amends: LogEntry | None, value: Decimal, unit: str) -> bool:
+def is_unchanged_value(amends: LogEntry | None, value: Decimal, unit: str) -> bool:
     """Whether the reading that is corrected has this very value: then it is not the value that is corrected."""
     return amends is not None and Reading.objects.filter(entry=amends, value=value, unit=unit).exists()
 

@@ -18,7 +18,7 @@ from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
 from findings.reports.render import draw_pdf
-from findings.reports.standing import standing_rows
+from findings.reports.report_status import statuses_of
 from staff.doors.own_word import proving
 from staff.policy import Permission, may, permission_required
 from staff.queries import shop_profile
@@ -68,7 +68,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     if sending.save(act):
         messages.success(request, "Reviewed. A manager or the owner can sign now." if wants_review else "Saved.")
         return redirect(TAB, number)
-    issued = standing_rows(work)
+    issued = statuses_of(work)
     return sending.page(
         "findings/reports/job.html",
         job=work,

@@ -15,7 +15,7 @@ from findings.reports.forms import ReviseForm, WithdrawForm
 from findings.reports.models import IssuedReport, ReportDraft
 from findings.reports.queries import open_draft, verify_address
 from findings.reports.record import from_json
-from findings.reports.standing import StandingRow, standing_of
+from findings.reports.report_status import ReportStatus, status_of
 from findings.reports.storage import stored_pdf
 from findings.reports.verdicts import successor_words
 from staff.policy import Permission, may, permission_required
@@ -45,7 +45,7 @@ def _report(number: str) -> IssuedReport:
 def issued(request: HttpRequest, report: str) -> HttpResponse:
     """One issued report: what it is, what became of it, and what can be done with it."""
     found = _report(report)
-    address, row = verify_address(found.number, found.code), standing_of(found)
+    address, row = verify_address(found.number, found.code), status_of(found)
     context = {
         "job": found.job,
         "frame": job_frame(request.user, found.job, TAB),
@@ -63,7 +63,7 @@ def issued(request: HttpRequest, report: str) -> HttpResponse:
     return render(request, "findings/reports/issued.html", context)
 
 
-def _story(report: IssuedReport, row: StandingRow) -> str:
+def _story(report: IssuedReport, row: ReportStatus) -> str:
     """The further records of the journal that tell of a report: its draft, and the signing that superseded it."""
     told = [f"{ReportDraft._meta.label_lower}:{report.draft_id}"]
     if row.successor is not None:

@@ -23,7 +23,7 @@ from shopfloor.readiness import (
     refuse_absent_services,
     take_folder_for_demo,
 )
-from shopfloor.serving import House, PortTakenError, refuse_taken_port
+from shopfloor.serving import PortTakenError, WebServer, refuse_taken_port
 from shopfloor.worker import WorkerProcess
 from staff.models import Person
 
@@ -85,7 +85,7 @@ class Command(BaseCommand):
         if not settings.REDIS_URL:
             worker.start()
         try:
-            House(application, tell_ready).run()
+            WebServer(application, tell_ready).run()
         finally:
             if not settings.REDIS_URL:
                 worker.stop()

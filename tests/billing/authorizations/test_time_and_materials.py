@@ -28,7 +28,7 @@ from tests.billing.authorizations.test_rules import begin, set_rules
 from tests.cast import Cast
 from vessels.wording import date_words
 from workorders.actions import move_job
-from workorders.calls.listing import call_list
+from workorders.calls.listing import page_of_calls
 from workorders.models import Job
 
 __all__ = ["shelf"]
@@ -202,15 +202,15 @@ class TestWhatIsSaid:
 
     def test_the_call_list_asks_once_it_comes_to_more(self, cast: Cast, job: Job) -> None:
         def asked() -> list[tuple[str, Decimal | None]]:
-            calls = call_list()
+            calls = page_of_calls("")
             return [
                 (ask.words, ask.sum) for row in calls.now for ask in row.asks
                 if row.job == job and ask.key.startswith("likely-")
             ]  # fmt: skip
 
-        assert job in call_list().unpriced
+        assert job in page_of_calls("").unpriced
         open_sum(cast, job, likely=D(800))
-        assert job not in call_list().unpriced
+        assert job not in page_of_calls("").unpriced
         charge(cast, job, "800")
         assert asked() == []
         charge(cast, job, "1")

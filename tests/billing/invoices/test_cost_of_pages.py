@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from billing.invoices.queries.balances import purses_of
+from billing.invoices.queries.balances import held_payments
 from billing.invoices.queries.lists import statement_of
 from tests.asking import Asked, asked
 from tests.workorders.counter import signed_in
@@ -45,5 +45,5 @@ def test_a_statement_brings_what_is_held(money: Money) -> None:
     money.pay(money.invoice("50"), "70")
     today: date = money.job.opened_at.date()
     statement = statement_of(money.job.customer, "USD", today)
-    assert list(statement.purses) == purses_of([money.job.customer], "USD")
+    assert list(statement.purses) == held_payments([money.job.customer], "USD")
     assert sum(purse.rest for purse in statement.purses) == statement.held.total

@@ -30,7 +30,7 @@ from billing.invoices.actions import (
 )
 from billing.invoices.balance import Balance, taken_from
 from billing.invoices.models import Invoice, LooseWriteOff, OpenInvoice, Payment, PaymentRest, Use
-from billing.invoices.queries.balances import balance_now, held_for, in_two, owed_back_by, purses_of
+from billing.invoices.queries.balances import balance_now, held_for, held_payments, in_two, owed_back_by
 from billing.invoices.queries.books import day_book, journal_entries, means_sums
 from billing.invoices.queries.lists import receivables, statement_of
 from commands.questions import Questions, asking
@@ -490,7 +490,7 @@ def test_any_sequence_of_money_closes_to_the_cent(money):
             assert sums.get(journal.RECEIVABLE, 0) == is_open
             statement = statement_of(money.job.customer, "USD", today)
             assert statement.balance == statement.owed - held + owed_back == is_open - held + owed_back
-            apart = in_two(purses_of([money.job.customer], "USD"))
+            apart = in_two(held_payments([money.job.customer], "USD"))
             assert (-sums.get(journal.DEPOSITS, 0), -sums.get(journal.CREDIT, 0)) == (apart.deposits, apart.credit)
             assert sums.get(journal.OWED_BACK, 0) == owed_back
             assert -sums.get(journal.KEPT, 0) == off["ours"]

@@ -14,7 +14,7 @@ from django.utils import timezone
 from billing.invoices.models import OpenInvoice
 from billing.invoices.queries.balances import balance_now
 from billing.invoices.queries.lists import BUCKETS, filtered, receivables
-from billing.invoices.queries.standing import overdue, owed_sums
+from billing.invoices.queries.open_sums import overdue, owed_sums
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engineering.codes import Code, CodeStatus, CodeSystem
-from findings.faults.comparing import Change, Listed, came_and_went, compare_scans
+from findings.faults.comparing import Change, Listed, compare_scans, seen_only_between
 
 A = Code(CodeSystem.SPN, "110-0")
 B = Code(CodeSystem.OBD, "P0217")
@@ -40,7 +40,7 @@ def test_a_code_told_with_and_without_its_failure_type_is_neither_gone_nor_new()
         (short, Change.TOLD_ANOTHER_WAY),
         (full, Change.TOLD_ANOTHER_WAY),
     ]
-    assert came_and_went(short, Listed(True, {full: ACTIVE})).change is Change.TOLD_ANOTHER_WAY
+    assert seen_only_between(short, Listed(True, {full: ACTIVE})).change is Change.TOLD_ANOTHER_WAY
 
 
 def test_rows_say_their_statuses_strongest_first():

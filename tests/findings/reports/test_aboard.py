@@ -12,7 +12,7 @@ import pytest
 from findings.reports import aboard
 from findings.reports.aboard import Aboard, engine_names, unit_names
 from findings.reports.models import IssuedReport, ReportWithdrawal
-from findings.reports.standing import StandingRow, standing_of
+from findings.reports.report_status import ReportStatus, status_of
 from vessels.models import ControlUnit, Engine, Vessel
 from workorders.models import Job
 
@@ -146,16 +146,16 @@ def test_rows_of_an_open_job_have_no_end() -> None:
 def test_what_became_of_a_report_is_one_word() -> None:
     report, successor, withdrawal = IssuedReport(number="1032-1"), IssuedReport(number="1032-2"), ReportWithdrawal()
     standing = [
-        (StandingRow(report, None, None), "issued", True),
-        (StandingRow(report, None, successor), "superseded by 1032-2", False),
-        (StandingRow(report, withdrawal, None), "withdrawn", False),
-        (StandingRow(report, withdrawal, successor), "withdrawn", False),
+        (ReportStatus(report, None, None), "issued", True),
+        (ReportStatus(report, None, successor), "superseded by 1032-2", False),
+        (ReportStatus(report, withdrawal, None), "withdrawn", False),
+        (ReportStatus(report, withdrawal, successor), "withdrawn", False),
     ]
     assert [(row.word, row.is_effective) for row, _, _ in standing] == [(word, stands) for _, word, stands in standing]
 
 
 def test_the_standing_of_a_report_is_read_off_what_refers_to_it() -> None:
     report: Any = SimpleNamespace(number="1032-1")
-    assert standing_of(report) == StandingRow(report, None, None)
+    assert status_of(report) == ReportStatus(report, None, None)
     report.withdrawal, report.superseded_by = object(), object()
-    assert standing_of(report) == StandingRow(report, report.withdrawal, report.superseded_by)
+    assert status_of(report) == ReportStatus(report, report.withdrawal, report.superseded_by)

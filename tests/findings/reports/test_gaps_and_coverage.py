@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from engineering.measures import show
-from findings.reports.coverage import Look, coverage_of, last_work, look_after, look_on_arrival, scanned_units
+from findings.reports.coverage import UnitCoverage, coverage_of, last_work, look_after, look_on_arrival, scanned_units
 from findings.reports.gaps import gaps
 from findings.reports.page_one import figures_of, stands
 from findings.reports.record import (
@@ -208,12 +208,12 @@ def test_the_last_complete_scan_counts_with_the_partial_ones_after_it() -> None:
         scan(3, seen("C")),
         scan(4, seen("D"), is_complete=False),
     ]
-    assert look_after(PORT, scans, []) == Look(PORT, "complete", (seen("C"), seen("D")))
+    assert look_after(PORT, scans, []) == UnitCoverage(PORT, "complete", (seen("C"), seen("D")))
     partial = [replace(one, is_complete=False) for one in scans]
-    assert look_after(PORT, partial, []) == Look(
+    assert look_after(PORT, partial, []) == UnitCoverage(
         PORT, "partial", (seen("A"), seen("B", "stored"), seen("C"), seen("D"))
     )
-    assert look_after(PORT, [], []) == Look(PORT, "not scanned", ())
+    assert look_after(PORT, [], []) == UnitCoverage(PORT, "not scanned", ())
 
 
 def test_a_code_with_two_statuses_is_seen_twice_and_with_one_once() -> None:
@@ -230,7 +230,7 @@ def test_on_arrival_and_after_never_share_a_scan() -> None:
 
 def test_after_is_after_the_last_work_on_that_unit_its_instant_among_it() -> None:
     scans = [scan(2, seen("B")), scan(3)]
-    assert look_after(PORT, scans, [work(3)]) == Look(PORT, "complete", ())
+    assert look_after(PORT, scans, [work(3)]) == UnitCoverage(PORT, "complete", ())
     assert look_after(PORT, scans, [work(3.1)]).extent == "not scanned"
     assert look_after(PORT, scans[:1], [work(3, STARBOARD)]).seen == (seen("B"),)
     assert last_work(PORT, [work(5), work(3), work(7, STARBOARD)]) == sample.at(5)

@@ -16,7 +16,7 @@ from django.urls import reverse
 from findings.reports import actions
 from findings.reports.models import IssuedReport, ReportWithdrawal
 from findings.reports.storage import stored_pdf
-from findings.reports.verifying import Standing, check_file, check_number, was_signed_with
+from findings.reports.verifying import CheckResult, check_file, check_number, was_signed_with
 from vessels.actions import write_note
 from vessels.models import LogEntry, Vessel
 
@@ -63,11 +63,11 @@ def test_no_column_of_an_issued_report_can_be_changed(client, report, cast, colu
         IssuedReport.objects.filter(pk=report.pk).update(**{column: value})
     changed = IssuedReport.objects.get(pk=report.pk)
     if column in ("number", "code"):
-        assert check_number(changed.number, changed.code).standing is Standing.NOT_AS_WRITTEN
-        assert check_number(number, code).standing is Standing.NOT_AS_WRITTEN
+        assert check_number(changed.number, changed.code).result is CheckResult.NOT_AS_WRITTEN
+        assert check_number(number, code).result is CheckResult.NOT_AS_WRITTEN
     else:
         assert_said(client, changed.number, changed.code)
-    assert check_file(stored_pdf(changed)).standing is Standing.NOT_AS_WRITTEN
+    assert check_file(stored_pdf(changed)).result is CheckResult.NOT_AS_WRITTEN
 
 
 def _another_job(report: IssuedReport) -> int:
@@ -134,7 +134,7 @@ def test_a_report_that_was_taken_away_was_not_never_issued(client, report):
     with behind_the_log():
         IssuedReport.objects.filter(pk=report.pk).delete()
     assert_said(client, report.number, report.code)
-    assert check_number("9999-1", report.code).standing is Standing.NOT_OURS
+    assert check_number("9999-1", report.code).result is CheckResult.NOT_OURS
 
 
 def test_a_correction_since_cannot_be_hidden(client, report, cast):
@@ -147,7 +147,7 @@ def test_a_correction_since_cannot_be_hidden(client, report, cast):
 def test_what_is_as_it_was_written_stays_authentic(client, report, cast):
     write_note(by=cast.tech, vessel=cast.vessel, text="Later.")
     assert "Authentic" in page_of(client, report)
-    assert check_file(stored_pdf(report)).standing is Standing.AUTHENTIC
+    assert check_file(stored_pdf(report)).result is CheckResult.AUTHENTIC
 
 
 def test_what_only_looks_like_a_code_in_the_record_is_none(report):

@@ -12,9 +12,9 @@ from django.urls import reverse
 
 from findings.reports import actions, limiting, verifying
 from findings.reports.models import IssuedReport
-from findings.reports.standing import standing_rows
+from findings.reports.report_status import statuses_of
 from findings.reports.storage import stored_pdf
-from findings.reports.verifying import Standing, check_file, check_number
+from findings.reports.verifying import CheckResult, check_file, check_number
 from tests.findings.reports import scene
 from tests.published.test_pdf_signature import with_another_title
 
@@ -48,27 +48,27 @@ def test_any_changed_byte_is_altered_and_never_authentic(report):
     for place in places + [dice.randrange(len(data)) for _ in range(150)]:
         changed = bytearray(data)
         changed[place] ^= dice.randrange(1, 256)
-        assert check_file(bytes(changed)).standing is Standing.ALTERED, place
+        assert check_file(bytes(changed)).result is CheckResult.ALTERED, place
 
 
 @pytest.mark.draws_its_paper
 def test_appended_cut_and_saved_again_are_altered(report):
     data = stored_pdf(report)
-    assert check_file(data + b"\n").standing is Standing.ALTERED
-    assert check_file(b"\n" + data).standing is Standing.ALTERED
-    assert check_file(data[: len(data) * 2 // 3]).standing is Standing.ALTERED
+    assert check_file(data + b"\n").result is CheckResult.ALTERED
+    assert check_file(b"\n" + data).result is CheckResult.ALTERED
+    assert check_file(data[: len(data) * 2 // 3]).result is CheckResult.ALTERED
     out = io.BytesIO()
     with pikepdf.open(io.BytesIO(data)) as pdf:
         del pdf.Root.AcroForm.Fields[0].V
         pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     again = check_file(out.getvalue())
-    assert (again.standing, again.report) == (Standing.ALTERED, report)
+    assert (again.result, again.report) == (CheckResult.ALTERED, report)
 
 
 def test_a_changed_title_is_altered(report):
     """An update leaves every signed byte in place; the digest of the whole file does not."""
     again = check_file(with_another_title(stored_pdf(report)))
-    assert (again.standing, again.report) == (Standing.ALTERED, report)
+    assert (again.result, again.report) == (CheckResult.ALTERED, report)
 
 
 def test_other_files_are_not_ours(client, report):
@@ -87,7 +87,7 @@ def test_other_files_are_not_ours(client, report):
         + b"\nendstream"
     )
     for data in (other.getvalue(), locked.getvalue(), b"%PDF-1.7 broken", bomb):
-        assert check_file(data).standing is Standing.NOT_OURS
+        assert check_file(data).result is CheckResult.NOT_OURS
     answer = upload(client, b"Dear customer, this is text.", "letter.txt")
     assert b"Not a PDF file" in answer.content
     assert b"This file is empty" in upload(client, b"").content
@@ -144,7 +144,7 @@ def test_superseded_and_withdrawn_are_told(client, report, cast, django_capture_
     page = upload(client, stored_pdf(second)).content.decode()
     assert "Withdrawn" in page
     assert "Hours were misread." in page
-    assert check_number(second.number, second.code).standing is Standing.WITHDRAWN
+    assert check_number(second.number, second.code).result is CheckResult.WITHDRAWN
     page = client.get(reverse("reports:verify_code", args=[report.number, report.code])).content.decode()
     assert "that one was withdrawn on" in page
     assert "This is what the report said when it was signed. It no longer stands." in page
@@ -202,9 +202,9 @@ def test_a_report_withdrawn_and_then_replaced_stays_withdrawn(client, report, ca
     second = issue(job)
     assert second.supersedes == report
     old = IssuedReport.objects.get(pk=report.pk)
-    assert check_number(old.number, old.code).standing is Standing.WITHDRAWN
-    assert check_file(stored_pdf(old)).standing is Standing.WITHDRAWN
-    assert [(row.word, row.is_effective) for row in standing_rows(job)] == [("issued", True), ("withdrawn", False)]
+    assert check_number(old.number, old.code).result is CheckResult.WITHDRAWN
+    assert check_file(stored_pdf(old)).result is CheckResult.WITHDRAWN
+    assert [(row.word, row.is_effective) for row in statuses_of(job)] == [("issued", True), ("withdrawn", False)]
     page = client.get(reverse("reports:verify_code", args=[old.number, old.code])).content.decode()
     assert "Withdrawn" in page
     assert "Hours were misread." in page

@@ -7,12 +7,12 @@ import pytest
 from django.db import connection, connections
 from django.utils import timezone
 
-from staff.doors.limits import Guessing, Limit, came_in_from, remember_address, sweep
+from staff.doors.limits import GuessLimit, Limit, came_in_from, remember_address, sweep
 from staff.doors.models import Counter, KnownAddress
 from tests.cast import make_cast
 
 FIVE = Limit("test", 5, 300)
-GUESSES = Guessing("test-guesses", 5, 300, most_elsewhere=8, seconds_elsewhere=900)
+GUESSES = GuessLimit("test-guesses", 5, 300, most_elsewhere=8, seconds_elsewhere=900)
 
 
 def let_pass(seconds):

@@ -19,7 +19,7 @@ from commands.refusals import Refused
 from commands.replay import queued, replay
 from tests.cast import Cast
 from vessels.actions import add_engine, add_vessel, log_hours, remove_engine, retract, write_note
-from vessels.log.entries import alone, shown_entries
+from vessels.log.entries import shown_entries, single_entry
 from vessels.log.evidence import is_effective
 from vessels.log.verify import broken_link
 from vessels.models import LogEntry, Vessel
@@ -188,7 +188,7 @@ class TestCorrecting:
         assert right.first_id == wrong.pk
         assert right.entry.happened_at == wrong.entry.happened_at  # of when it was fitted
         assert not is_effective(wrong.entry)
-        old = shown_entries(alone(wrong.pk), most=1)[0]
+        old = shown_entries(single_entry(wrong.pk), most=1)[0]
         assert (old.is_replaced, old.counts) == (True, False)
         again = fit(quantity=Decimal(3), amends=right.entry)
         assert again.first_id == wrong.pk  # one chain is one part

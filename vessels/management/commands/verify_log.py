@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from commands import journal
 from files.checking import damages_by_digest
-from vessels.log.strays import strays
+from vessels.log.orphans import orphan_details
 from vessels.log.verify import broken_link
 from vessels.log.verify_anchors import (
     Outside,
@@ -80,7 +80,7 @@ class Command(BaseCommand):
                 broken += 1
                 what = f", {link.entry.kind} {link.entry.pk} of {link.entry.happened_at:%Y-%m-%d}" if link.entry else ""
                 self.stdout.write(f"BROKEN vessel {vessel.pk} ({vessel}): {link.sentence}{what}")
-        problems = list(strays(options["vessel"]))
+        problems = list(orphan_details(options["vessel"]))
         problems += [] if options["vessel"] else self._problems(options["against"], options["head"])
         for problem in problems:
             self.stdout.write(f"WRONG {problem}")
@@ -114,7 +114,7 @@ class Command(BaseCommand):
         if late := not_yet_anchored():
             entries = "1 entry is" if late == 1 else f"{late} entries are"
             self.stdout.write(f"{entries} newer than the last anchor: no head outside can speak for that yet.")
-        if acts := journal.without_a_chain():
+        if acts := journal.count_unchained():
             said = "1 act of the journal is" if acts == 1 else f"{acts} acts of the journal are"
             self.stdout.write(f"{said} from before there were chains: no digest holds them.")
         if acts := journal.not_yet_pinned():

@@ -8,7 +8,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from findings.reports.verdicts import verdict_of
-from findings.reports.verifying import MOST_BYTES, Standing, check_file
+from findings.reports.verifying import MOST_BYTES, CheckResult, check_file
 
 
 class Command(BaseCommand):
@@ -36,7 +36,7 @@ class Command(BaseCommand):
         check = check_file(data)
         verdict = verdict_of(check)
         said = f"{verdict.heading}. {verdict.sentence}"
-        if check.standing is not Standing.AUTHENTIC:
+        if check.result is not CheckResult.AUTHENTIC:
             raise CommandError(said)
         self.stdout.write(said)
         for sentence in verdict.since:

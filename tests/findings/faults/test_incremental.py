@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from findings.faults import going_on
+from findings.faults import incremental
 from findings.faults.actions import clear_codes, log_scan, log_work
 from findings.faults.models import Episode, Fault
 from findings.faults.replaying import rederive_unit, stale_faults
@@ -99,8 +99,8 @@ class Told:
 @pytest.mark.parametrize("seed", range(6))
 def test_it_is_the_same_as_deriving_anew(cast: Cast, seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     went = []
-    plain = going_on.go_on_unit
-    monkeypatch.setattr(going_on, "go_on_unit", lambda *said: went.append(plain(*said)) or went[-1])
+    plain = incremental.go_on_unit
+    monkeypatch.setattr(incremental, "go_on_unit", lambda *said: went.append(plain(*said)) or went[-1])
     told = Told(cast, seed)
     for step in range(30):
         told.one_more()

@@ -26,7 +26,7 @@ from vessels.models import LogEntry
 REST = "rest"
 
 
-def take_in(unit_id: int, entry: LogEntry) -> None:
+def update_faults(unit_id: int, entry: LogEntry) -> None:
     """Bring a unit's faults up to date with an entry that was just written, inside its transaction.
 
     Where it happened after everything that the unit's faults rest on, each goes on from where it stands. Anything else

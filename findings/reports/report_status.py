@@ -11,7 +11,7 @@ from workorders.models import Job
 
 
 @dataclass(frozen=True)
-class StandingRow:
+class ReportStatus:
     """An issued report with what became of it."""
 
     report: IssuedReport
@@ -31,11 +31,11 @@ class StandingRow:
         return f"superseded by {self.successor.number}" if self.successor else "issued"
 
 
-def standing_of(report: IssuedReport) -> StandingRow:
+def status_of(report: IssuedReport) -> ReportStatus:
     """What became of one report; read it through ``issued_reports`` to keep this free of queries."""
-    return StandingRow(report, getattr(report, "withdrawal", None), getattr(report, "superseded_by", None))
+    return ReportStatus(report, getattr(report, "withdrawal", None), getattr(report, "superseded_by", None))
 
 
-def standing_rows(job: Job) -> Sequence[StandingRow]:
+def statuses_of(job: Job) -> Sequence[ReportStatus]:
     """The reports of a job, newest first."""
-    return [standing_of(report) for report in issued_reports(job)]
+    return [status_of(report) for report in issued_reports(job)]

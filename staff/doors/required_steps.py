@@ -14,7 +14,7 @@ from staff.models import Person, ShopProfile
 
 
 @dataclass(frozen=True)
-class FirstThing:
+class RequiredStep:
     """One thing to do first: the page where it is done, and the pages that it may need."""
 
     page: str
@@ -31,14 +31,14 @@ class FirstThing:
         return reverse(self.page)
 
 
-SECOND_FACTOR = FirstThing(
+SECOND_FACTOR = RequiredStep(
     "staff:factors",
     frozenset({"staff:factor_app", "staff:factor_passkey", "staff:factor_codes", "account_change_password"}),
 )
-OWN_PASSWORD = FirstThing("account_change_password")
+OWN_PASSWORD = RequiredStep("account_change_password")
 
 
-def first_thing(person: Person, shop: ShopProfile) -> FirstThing | None:
+def required_step(person: Person, shop: ShopProfile) -> RequiredStep | None:
     """What comes first for this person, or nothing."""
     if person.password_is_temporary:
         return OWN_PASSWORD

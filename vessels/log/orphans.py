@@ -14,7 +14,7 @@ from vessels.models import LogEntry
 MOST_TOLD = 20
 
 
-def strays(vessels: Collection[int] = ()) -> Iterator[str]:
+def orphan_details(vessels: Collection[int] = ()) -> Iterator[str]:
     """What was put beside the log: rows of details whose entry is of another kind, or is not there.
 
     A digest covers an entry with the details of its own kind. A scan that was put under the key of a note would be
