@@ -2,14 +2,14 @@
 
 The amount of an item is its quantity times its price, rounded once, half up, to what the currency has in coins. A
 discount of a percentage is rounded once as well. A discount of the whole is shared out by largest remainder, so that
-the shares add up to it. Each tax is worked out once, on the sum of what it is due on, and rounded once. Everything
-above that adds rounded amounts, so that what is shown always adds up. Half up means away from zero, so that a credit
-comes to what was charged.
+the shares add up to it. Each tax is worked out once, on the sum of what it is due on, and rounded once; it may stop at
+a sum, of each line or of the whole, or be due on another tax as well. Everything above that adds rounded amounts, so
+that what is shown always adds up. Half up means away from zero, so that a credit comes to what was charged.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
@@ -42,22 +42,40 @@ class DiscountTooLarge(ValueError):  # noqa: N818 - named after what it tells th
         self.discount, self.of = discount, of
 
 
+class CapPer(StrEnum):
+    """Of what a tax is due on no more than its cap."""
+
+    LINE = "line"
+    DOCUMENT = "document"
+
+
 @dataclass(frozen=True)
 class Tax:
     """A tax: its percentage, and the kinds of charges that it is due on.
 
+    ``cap`` is the largest sum that it is due on, of each line or of the whole; ``on`` is the key of another tax that it
+    is due on as well, as far as that one is due on the same lines.
+
     Raises:
-        ValueError: the percentage is not from 0 to 100.
+        ValueError: the percentage is not from 0 to 100, the cap is not above zero, or it has a cap and another tax in
+            its base: what both together mean is not known.
     """
 
     key: str
     name: str
     percent: Decimal
     kinds: frozenset[ChargeKind] = ALL_KINDS
+    cap: Decimal | None = None
+    cap_per: CapPer = CapPer.DOCUMENT
+    on: str = ""
 
     def __post_init__(self) -> None:
-        """Refuse what is no percentage."""
+        """Refuse what is no percentage, and no cap."""
         _check_percent(self.percent)
+        if self.cap is not None and self.cap <= 0:
+            raise ValueError(f"a tax on no more than {self.cap} is none")
+        if self.cap is not None and self.on:
+            raise ValueError("a tax has a cap, or another tax in its base, and not both")
 
 
 @dataclass(frozen=True)
@@ -144,6 +162,11 @@ class TaxDue:
     base: Decimal
     due: Decimal
     is_exempt: bool = False
+    currency: str = "USD"
+    on: str = ""
+    """The name of the other tax that is in the base, where that one is due."""
+    uncapped: Decimal | None = None
+    """What the base would be without the cap, where that is another."""
 
 
 @dataclass(frozen=True)
@@ -198,10 +221,11 @@ def reckon(
     """Add everything up. ``exempt`` holds the keys of the taxes that the customer does not owe.
 
     Splitting an item into items of the same kind changes no sum, as long as their amounts and discounts add up to its
-    own; nor does the order.
+    own and no tax has a cap for each line; nor does the order.
 
     Raises:
         DiscountTooLarge: a discount is more than what it is taken from.
+        ValueError: taxes are due on each other in a circle.
     """
     priced = [_priced(item, currency) for item in items]
     nothing = rounded(Decimal(0), currency)
@@ -211,7 +235,12 @@ def reckon(
     by_kind = dict.fromkeys(ChargeKind, nothing)
     for one in reckoned:
         by_kind[one.item.kind] += one.price
-    due = tuple(_due(tax, reckoned, is_exempt=tax.key in exempt, currency=currency) for tax in taxes)
+    due = taxes_due(
+        taxes,
+        [(one.net, {tax.key for tax in taxes if one.item.taxable and one.item.kind in tax.kinds}) for one in reckoned],
+        exempt=exempt,
+        currency=currency,
+    )
     return Reckoning(tuple(reckoned), by_kind, whole, due, nothing)
 
 
@@ -297,7 +326,54 @@ def _with_shares(priced: Sequence[ReckonedItem], whole: Decimal, step: Decimal) 
     return [ReckonedItem(one.item, one.amount, one.discount, share) for one, share in zip(priced, shares, strict=True)]
 
 
-def _due(tax: Tax, reckoned: Iterable[ReckonedItem], *, is_exempt: bool, currency: str) -> TaxDue:
+Taxed = Sequence[tuple[Decimal, Collection[str]]]
+"""Lines: what each comes to less all discounts, and the keys of the taxes that are due on it."""
+
+
+def taxes_due(
+    taxes: Sequence[Tax], lines: Taxed, *, exempt: Collection[str] = (), currency: str = "USD"
+) -> tuple[TaxDue, ...]:
+    """What each tax comes to on some lines, in the order given.
+
+    A line below zero is capped as one above it, so that a credit undoes its charge.
+
+    Raises:
+        ValueError: taxes are due on each other in a circle.
+    """
+    by_key = {tax.key: tax for tax in taxes}
+    _refuse_circle(by_key)
+    return tuple(_due(tax, by_key, lines, exempt, currency) for tax in taxes)
+
+
+def _refuse_circle(by_key: Mapping[str, Tax]) -> None:
+    for tax in by_key.values():
+        seen, on = {tax.key}, tax.on
+        while on in by_key:
+            if on in seen:
+                raise ValueError(f"{tax.name} is due on itself")
+            seen.add(on)
+            on = by_key[on].on
+
+
+def _due(tax: Tax, by_key: Mapping[str, Tax], lines: Taxed, exempt: Collection[str], currency: str) -> TaxDue:
     nothing = rounded(Decimal(0), currency)
-    base = sum((one.net for one in reckoned if one.item.taxable and one.item.kind in tax.kinds), nothing)
-    return TaxDue(tax, base, nothing if is_exempt else rounded(base * tax.percent / HUNDRED, currency), is_exempt)
+    its = [(net, keys) for net, keys in lines if tax.key in keys]
+    nets = [net for net, _ in its]
+    whole = base = sum(nets, nothing)
+    if tax.cap is not None:
+        by_line = tax.cap_per is CapPer.LINE
+        base = sum((_capped(net, tax.cap) for net in nets), nothing) if by_line else _capped(whole, tax.cap)
+        base = rounded(base, currency)
+    on = by_key.get(tax.on)
+    under = _due(on, by_key, its, exempt, currency).due if on is not None else nothing
+    base += under
+    due = nothing if tax.key in exempt else rounded(base * tax.percent / HUNDRED, currency)
+    uncapped = whole if tax.cap is not None and base != whole else None
+    return TaxDue(
+        tax, base, due, tax.key in exempt, currency=currency, on=on.name if on is not None and under else "",
+        uncapped=uncapped,
+    )  # fmt: skip
+
+
+def _capped(sum_: Decimal, cap: Decimal) -> Decimal:
+    return min(sum_, cap) if sum_ >= 0 else max(sum_, -cap)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from billing.invoices.crediting import base_of
+from billing.invoices.crediting import bases_of
 from billing.invoices.models import BillingProfile, CustomerBilling
 from billing.invoices.pricing import Priced
 from billing.invoices.record import (
@@ -27,6 +27,8 @@ from staff.models import ShopProfile
 from vessels.models import Customer
 from workorders.models import Charge, Job
 from workorders.money import ChargeKind
+from workorders.reckoning import TaxDue
+from workorders.taxes.queries import about_tax
 
 NOTHING = Decimal(0)
 
@@ -104,17 +106,7 @@ def invoice_document(
         subtotal=sums.subtotal,
         discount=sums.discount,
         net=sums.net,
-        taxes=tuple(
-            TaxPart(
-                key=due.tax.key,
-                name=due.tax.name,
-                percent=due.tax.percent,
-                base=due.base,
-                due=due.due,
-                certificate=priced.certificates.get(due.tax.key, ""),
-            )
-            for due in sums.taxes
-        ),
+        taxes=tax_parts(sums.taxes, priced.certificates),
         tax=sums.tax,
         total=sums.total,
         deposits=tuple(deposits),
@@ -125,10 +117,32 @@ def invoice_document(
     )
 
 
+def tax_parts(taxes: Iterable[TaxDue], certificates: Mapping[str, str]) -> tuple[TaxPart, ...]:
+    """The taxes of an invoice; ``certificates`` are by the key of the tax that they exempt from."""
+    return tuple(
+        TaxPart(
+            key=due.tax.key,
+            name=due.tax.name,
+            percent=due.tax.percent,
+            base=due.base,
+            due=due.due,
+            certificate=certificates.get(due.tax.key, ""),
+            about=about_tax(due),
+            cap=due.tax.cap,
+            cap_per=due.tax.cap_per.value if due.tax.cap is not None else "",
+            on=due.tax.on,
+        )
+        for due in taxes
+    )
+
+
 def credit_document(
-    invoice: Document, *, number: str, issued_on: date, parts: Parts, charges: Collection[int], reason: str, shop: Party
-) -> Document:
+    invoice: Document, *, number: str, issued_on: date, parts: Parts, charges: Collection[int], reason: str,
+    shop: Party, before: Collection[int] = (),
+) -> Document:  # fmt: skip
     """A credit note over an invoice: ``parts`` are what it comes to, ``charges`` the ones that are credited whole.
+
+    ``before`` are those that were credited whole already.
 
     Where part of them was credited as a sum before, what is left of them is no list of charges, and none stands there.
     """
@@ -139,10 +153,11 @@ def credit_document(
         lines = ()
     shown = {line.charge for line in lines}
     kinds = tuple(KindPart(kind=one.kind, net=parts[one.kind]) for one in invoice.kinds if parts.get(one.kind))
+    bases = bases_of(invoice, shown, before)
     taxes = tuple(
-        replace(tax, due=parts.get(f"tax:{tax.key}", NOTHING), base=base_of(invoice, tax, shown))
+        replace(tax, due=parts.get(f"tax:{tax.key}", NOTHING), base=bases[tax.key], about="")
         for tax in invoice.taxes
-        if parts.get(f"tax:{tax.key}") or base_of(invoice, tax, shown)
+        if parts.get(f"tax:{tax.key}") or bases[tax.key]
     )
     net, tax = sum((one.net for one in kinds), NOTHING), sum((one.due for one in taxes), NOTHING)
     return Document(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from decimal import Decimal
 
-from billing.invoices.record import Document, Parts, TaxPart, less, parts_of
-from workorders.reckoning import HUNDRED, rounded, shared, step_of
+from billing.invoices.record import Document, Parts, less, parts_of
+from workorders.reckoning import CapPer, Tax, TaxDue, shared, step_of, taxes_due
 
 NOTHING = Decimal(0)
 
@@ -25,9 +25,9 @@ def of_lines(invoice: Document, chosen: Collection[int], before: Collection[int]
     for line in invoice.lines:
         if line.charge in chosen:
             parts[line.kind] = parts.get(line.kind, NOTHING) + line.net
+    with_them, without = _taxes_without(invoice, before), _taxes_without(invoice, {*before, *chosen})
     for tax in invoice.taxes:
-        with_them = _tax_without(invoice, tax, before)
-        parts[f"tax:{tax.key}"] = with_them - _tax_without(invoice, tax, {*before, *chosen})
+        parts[f"tax:{tax.key}"] = with_them[tax.key].due - without[tax.key].due
     return parts
 
 
@@ -44,15 +44,18 @@ def of_sum(left: Parts, amount: Decimal, currency: str) -> Parts:
     return dict(zip(names, shared(amount, weights, step_of(currency)), strict=True))
 
 
-def _tax_without(invoice: Document, tax: TaxPart, gone: Collection[int]) -> Decimal:
-    """What a tax comes to on the charges that are not gone."""
-    if tax.due == 0:
-        return NOTHING
-    base = base_of(invoice, tax, [line.charge for line in invoice.lines if line.charge not in gone])
-    return rounded(base * tax.percent / HUNDRED, invoice.currency)
+def _taxes_without(invoice: Document, gone: Collection[int]) -> dict[str, TaxDue]:
+    """What each tax comes to on the charges that are not gone, by its key."""
+    taxes = [
+        Tax(one.key, one.name, one.percent, cap=one.cap, cap_per=CapPer(one.cap_per or CapPer.DOCUMENT), on=one.on)
+        for one in invoice.taxes
+    ]
+    lines = [(line.net, line.taxes) for line in invoice.lines if line.charge not in gone]
+    exempt = {one.key for one in invoice.taxes if one.certificate or one.due == 0}
+    return {one.tax.key: one for one in taxes_due(taxes, lines, exempt=exempt, currency=invoice.currency)}
 
 
-def base_of(invoice: Document, tax: TaxPart, charges: Collection[int]) -> Decimal:
-    """What a tax is due on, of some charges of an invoice."""
-    taxed = (line.net for line in invoice.lines if line.charge in charges and tax.key in line.taxes)
-    return sum(taxed, NOTHING)
+def bases_of(invoice: Document, charges: Collection[int], before: Collection[int] = ()) -> dict[str, Decimal]:
+    """What each tax was due on of some charges of an invoice, when those of ``before`` were credited already."""
+    with_them, without = _taxes_without(invoice, before), _taxes_without(invoice, {*before, *charges})
+    return {key: one.base - without[key].base for key, one in with_them.items()}

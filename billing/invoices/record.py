@@ -74,6 +74,12 @@ class TaxPart:
     base: Decimal
     due: Decimal
     certificate: str = ""
+    about: str = ""
+    """Where it stopped, or which other tax is in its base, in words."""
+    cap: Decimal | None = None
+    cap_per: str = ""
+    on: str = ""
+    """The key of the other tax that is in its base."""
 
 
 @dataclass(frozen=True, kw_only=True)

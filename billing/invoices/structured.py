@@ -55,6 +55,10 @@ def _missing_of_vat(document: Document) -> list[str]:
     """What cannot be told of value added tax: a line has one rate, and a group's tax is its base times its rate."""
     if not document.lines:
         return ["which lines are credited: a sum has no rate of VAT"]
+    if stopped := next((tax for tax in document.taxes if tax.cap is not None), None):
+        return [f"a tax that is its base times its rate: {stopped.name} stops at a sum"]
+    if on_another := next((tax for tax in document.taxes if tax.on), None):
+        return [f"a tax that is its base times its rate: {on_another.name} is due on another tax as well"]
     taxes = {tax.key: tax for tax in document.taxes}
     counts = {len(line.taxes) for line in document.lines}
     if counts - {1}:
@@ -212,7 +216,8 @@ def _fill_settlement(settlement: Any, document: Document, taxes: dict[str, TaxPa
         settlement.allowance_charge.add(_allowance(share, "Discount", category, is_charge=False))
     charges = [] if is_vat else [tax for tax in document.taxes if tax.due]
     for sales_tax in charges:
-        reason = f"{sales_tax.name}, {plain_decimal(sales_tax.percent)} %"
+        about = f" ({sales_tax.about})" if sales_tax.about else ""
+        reason = f"{sales_tax.name}{about}, {plain_decimal(sales_tax.percent)} %"
         outside = Category(OUTSIDE, None)
         settlement.allowance_charge.add(_allowance(sales_tax.due, reason, outside, is_charge=True))
     terms = PaymentTerms()

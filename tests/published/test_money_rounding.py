@@ -20,7 +20,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workorders.reckoning import ChargeKind, Discount, Item, Tax, reckon
+from workorders.reckoning import CapPer, ChargeKind, Discount, Item, Tax, reckon
 
 D = Decimal
 LOW, HIGH = ChargeKind.PART, ChargeKind.SUBLET
@@ -90,6 +90,30 @@ def test_tax_is_rounded_as_the_statutes_say(cents: int, thousandths: int) -> Non
     tax = Tax("t", "Sales tax", D(thousandths) / 1000)
     found = reckon([Item(LOW, D(1), D(cents) / 100)], taxes=[tax])
     assert found.tax == D(due) / 100
+
+
+def test_a_surtax_stops_at_5000_of_a_single_item() -> None:
+    """Florida Department of Revenue, form DR-15, instructions to Line A: of a single item for $6,500, $1,500 is not
+    subject to discretionary sales surtax. Technical Assistance Advisement 18A-018: the limit goes by line item, as a
+    summary at salestaxinstitute.com tells it. State tax of 6 %: from memory."""
+    state = Tax("s", "State", D(6), frozenset({LOW}))
+    surtax = Tax("c", "Surtax", D(1), frozenset({LOW}), cap=D(5000), cap_per=CapPer.LINE)
+    whole, county = reckon(_lines(LOW, ("1", "6500")), taxes=[state, surtax]).taxes
+    assert (whole.due, county.uncapped, county.base, county.due) == (D(390), D(6500), D(5000), D(50))
+    assert (county.uncapped or 0) - county.base == D(1500)
+    of_three = reckon(_lines(LOW, ("1", "6500"), ("1", "1200"), ("3", "400")), taxes=[surtax]).taxes
+    assert [(one.base, one.due) for one in of_three] == [(D(7400), D(74))]
+
+
+def test_a_tax_on_a_tax() -> None:
+    """Quebec, 2012: QST of 9.5 % of the price with GST of 5 % (from memory). It was made 9.975 % of the price alone in
+    2013, so that the total stayed what it was: revenuquebec.ca, “Calculating the Taxes”, $100 come to $114.98."""
+    gst = Tax("g", "GST", D(5), frozenset({LOW}))
+    before = [gst, Tax("q", "QST", D("9.5"), frozenset({LOW}), on="g")]
+    since = [gst, Tax("q", "QST", D("9.975"), frozenset({LOW}))]
+    found = reckon(_lines(LOW, ("1", "100")), taxes=before, currency="CAD")
+    assert [(one.base, one.due, one.on) for one in found.taxes] == [(D(100), D(5), ""), (D(105), D("9.98"), "GST")]
+    assert found.total == reckon(_lines(LOW, ("1", "100")), taxes=since, currency="CAD").total == D("114.98")
 
 
 def test_tax_of_an_invoice_is_worked_out_on_its_sum_and_not_line_by_line() -> None:

@@ -16,7 +16,7 @@ from lxml import etree
 from billing.invoices.record import Document, Party
 from billing.invoices.structured import structured, what_is_missing
 from tests.billing.invoices.papers import CUSTOMER, SHOP, credit, credit_of_nothing, invoice, of_vat
-from workorders.reckoning import ChargeKind, Discount, Tax, rounded
+from workorders.reckoning import CapPer, ChargeKind, Discount, Tax, rounded
 
 NAMES = {"ram": "urn:un:unece:uncefact:data:standard:ReusableAggregateBusinessInformationEntity:100"}
 LABOR, PART = ChargeKind.LABOR, ChargeKind.PART
@@ -65,6 +65,12 @@ DOCUMENTS: dict[str, Document] = {
         off={0: Discount(percent=Decimal(100))}, discount=Discount(percent=Decimal("33.3"))
     ),
     "as much as goes": invoice([(0, PART, "Refit", "1", "9999999.99")], deposit="9999999.99"),
+    "a sales tax that stops at a sum, and one on another": invoice(
+        taxes=(
+            Tax("1", "State", Decimal(6), cap=Decimal(100), cap_per=CapPer.LINE),
+            Tax("2", "County", Decimal("1.5"), frozenset({PART}), on="1"),
+        ),
+    ),
     "nothing credited": credit(GOODWILL),
     "nothing credited after all of it was as a sum": credit_of_nothing(WHOLE),
 }
@@ -160,6 +166,12 @@ MISSING = {
         charges=[(0, PART, "Clamp", "1", "0.03"), (0, LABOR, "Look", "1", "0.03")],
         taxes=(Tax("1", "A", Decimal(20), frozenset({PART})), Tax("2", "B", Decimal(20), frozenset({LABOR}))),
         deposit="0",
+    ),
+    "a tax that is its base times its rate: VAT stops at a sum": of_vat(
+        taxes=(Tax("1", "VAT", Decimal(19), cap=Decimal(100)),)
+    ),
+    "a tax that is its base times its rate: Levy is due on another tax as well": of_vat(
+        taxes=(Tax("1", "VAT", Decimal(19)), Tax("2", "Levy", Decimal(1), frozenset({PART}), on="1"))
     ),
 }
 

@@ -86,10 +86,11 @@ def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: st
         return {}
     currency = currency or shop_profile().currency
     by_job: dict[int, list[Item]] = {job.pk: [] for job in jobs}
-    for one in _summed_charges(by_job, currency):
+    rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
+    apart = any(one.counts_lines for one in rules.values())
+    for one in _summed_charges(by_job, currency, apart=apart):
         discount = discount_of(one.percent, one.amount)
         by_job[one.job].append(Item(ChargeKind(one.kind), ONE, one.summed, one.taxable, discount))
-    rules = taxes_of_jobs(jobs, today=today or timezone.localdate())
     return {key: rules[key].reckon(items, currency=currency).total for key, items in by_job.items()}
 
 
@@ -110,13 +111,14 @@ _SUMMED = """
            sum(round(quantity * unit_price, %(places)s::int)) AS summed
     FROM workorders_charge WHERE job_id = ANY(%(jobs)s) AND struck_at IS NULL
     GROUP BY job_id, kind, taxable, discount_percent, discount_amount,
-             CASE WHEN discount_percent IS NULL AND discount_amount IS NULL THEN 0 ELSE id END
+             CASE WHEN discount_percent IS NULL AND discount_amount IS NULL AND NOT %(apart)s THEN 0 ELSE id END
 """
 
 
-def _summed_charges(jobs: Collection[int], currency: str) -> list[_Summed]:
+def _summed_charges(jobs: Collection[int], currency: str, *, apart: bool) -> list[_Summed]:
     """The amounts of charges, each rounded as ``reckon`` rounds it, added up; one with a discount stands alone.
 
-    Splitting and joining items changes no sum (``reckon``).
+    Splitting and joining items changes no sum (``reckon``); ``apart`` leaves them alone where it does.
     """
-    return rows(_Summed, _SUMMED, {"jobs": list(jobs), "places": -int(step_of(currency).as_tuple().exponent)})
+    places = -int(step_of(currency).as_tuple().exponent)
+    return rows(_Summed, _SUMMED, {"jobs": list(jobs), "places": places, "apart": apart})

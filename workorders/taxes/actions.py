@@ -18,8 +18,8 @@ from vessels.models import Customer
 from vessels.wording import date_words
 from workorders.actions.checking import refuse_unsound
 from workorders.models import Job
-from workorders.reckoning import ChargeKind
-from workorders.taxes.models import KIND_FIELDS, JobTaxes, SalesTax, TaxExemption, TaxRate
+from workorders.reckoning import CapPer, ChargeKind
+from workorders.taxes.models import CAP_WORDS, KIND_FIELDS, JobTaxes, SalesTax, TaxExemption, TaxRate
 from workorders.taxes.queries import taxes_on, written_rules
 
 EARLIEST = date(1950, 1, 1)
@@ -40,9 +40,15 @@ def add_tax(
     percent: Decimal,
     kinds: Sequence[ChargeKind],
     starts_on: date | None = None,
+    cap: Decimal | None = None,
+    cap_per: CapPer = CapPer.DOCUMENT,
+    on_tax: SalesTax | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> SalesTax:
     """Begin a tax with its first rate, from today where no day is said.
+
+    ``cap`` is the largest sum that it is due on, of each line or of the whole; ``on_tax`` another tax that it is due on
+    as well.
 
     Raises:
         Refused: there is one of this name, or the rate cannot be.
@@ -53,7 +59,7 @@ def add_tax(
         sentence = "There is a tax of this name. Give it a new rate instead."
         raise Refused(sentence, fields={"name": sentence})
     first = starts_on or _today()
-    rate = _rate(tax, by, percent, kinds, first)
+    rate = _rate(tax, by, percent, kinds, first, cap=cap, cap_per=cap_per, on_tax=on_tax)
     if first < EARLIEST:
         raise Refused("This is too long ago.", fields={"starts_on": "Check the year."})
     tax.save()
@@ -70,6 +76,9 @@ def add_tax_rate(
     percent: Decimal,
     kinds: Sequence[ChargeKind],
     starts_on: date,
+    cap: Decimal | None = None,
+    cap_per: CapPer = CapPer.DOCUMENT,
+    on_tax: SalesTax | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> TaxRate:
     """Give a tax another rate from a day on; the one before ends the day before.
@@ -77,7 +86,8 @@ def add_tax_rate(
     Raises:
         Refused: the day is before today, there is a later rate already, or the rate cannot be.
     """
-    rate = _rate(tax, by, percent, kinds, starts_on)
+    rate = _rate(tax, by, percent, kinds, starts_on, cap=cap, cap_per=cap_per, on_tax=on_tax)
+    _refuse_circle(tax, on_tax)
     if starts_on < _today():
         sentence = "Work was added up with the old rate until now. A new rate begins today, or later."
         raise Refused(sentence, fields={"starts_on": sentence})
@@ -206,11 +216,18 @@ def settle_taxes(job: Job, *, day: date | None) -> None:
     JobTaxes.objects.update_or_create(job=job, defaults={"day": day, "taxes": written_rules(rules)})
 
 
-def _rate(tax: SalesTax, by: Person, percent: Decimal, kinds: Sequence[ChargeKind], starts_on: date) -> TaxRate:
+def _rate(
+    tax: SalesTax, by: Person, percent: Decimal, kinds: Sequence[ChargeKind], starts_on: date, *,
+    cap: Decimal | None, cap_per: CapPer, on_tax: SalesTax | None,
+) -> TaxRate:  # fmt: skip
     rate = TaxRate(tax=tax, percent=percent, starts_on=starts_on, added_by=by, added_at=timezone.now())
+    rate.cap, rate.cap_per, rate.on_tax = cap, CapPer(cap_per).value, on_tax
     for kind in kinds:
         setattr(rate, KIND_FIELDS[kind], True)
-    refuse_unsound(rate, ["percent"])
+    refuse_unsound(rate, ["percent", "cap", "cap_per"])
+    if cap is not None and on_tax is not None:
+        sentence = "Leave one of both empty: a tax stops at a sum, or is due on another tax as well."
+        raise Refused(sentence, fields={"on_tax": sentence})
     if not kinds:
         sentence = "Choose at least one kind of charge."
         raise Refused(sentence, fields={"kinds": sentence})
@@ -219,5 +236,21 @@ def _rate(tax: SalesTax, by: Person, percent: Decimal, kinds: Sequence[ChargeKin
     return rate
 
 
+def _refuse_circle(tax: SalesTax, on_tax: SalesTax | None) -> None:
+    """No tax is due on itself, nor over others; a rate that is over, or to come, counts as well."""
+    reached, next_ones = set(), {on_tax.pk} if on_tax is not None else set()
+    while next_ones:
+        reached |= next_ones
+        found = TaxRate.objects.filter(tax__in=next_ones, on_tax__isnull=False).values_list("on_tax", flat=True)
+        next_ones = {key for key in found if key is not None} - reached
+    if tax.pk in reached:
+        sentence = f"{on_tax} is due on {tax}, or was: neither can be in the other’s base."
+        if on_tax is not None and on_tax.pk == tax.pk:
+            sentence = "A tax is not due on itself."
+        raise Refused(sentence, fields={"on_tax": sentence})
+
+
 def _told(rate: TaxRate) -> str:
-    return f"{rate.percent_words} on {rate.kind_words} from {rate.starts_on.isoformat()}"
+    cap = f", on no more than {rate.cap} {CAP_WORDS[CapPer(rate.cap_per)]}" if rate.cap is not None else ""
+    on = f", and on {rate.on_tax}" if rate.on_tax is not None else ""
+    return f"{rate.percent_words} on {rate.kind_words}{on}{cap} from {rate.starts_on.isoformat()}"

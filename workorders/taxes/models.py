@@ -13,7 +13,7 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from vessels.models import Customer
 from workorders.models import Job
-from workorders.reckoning import ChargeKind
+from workorders.reckoning import CapPer, ChargeKind
 
 KIND_FIELDS = {
     ChargeKind.LABOR: "on_labor",
@@ -21,6 +21,7 @@ KIND_FIELDS = {
     ChargeKind.SUBLET: "on_sublet",
     ChargeKind.FEE: "on_fees",
 }
+CAP_WORDS = {CapPer.LINE: "of each line", CapPer.DOCUMENT: "of a whole invoice or estimate"}
 KIND_WORDS = {
     ChargeKind.LABOR: "labor",
     ChargeKind.PART: "parts",
@@ -57,6 +58,17 @@ class TaxRate(models.Model):
     on_parts = models.BooleanField("parts", default=False)
     on_sublet = models.BooleanField("sublet work", default=False)
     on_fees = models.BooleanField("fees", default=False)
+    cap = models.DecimalField(
+        "due on no more than", max_digits=11, decimal_places=2, null=True, blank=True,
+        validators=[MinValueValidator(Decimal("0.01"))],
+    )  # fmt: skip
+    cap_per = models.CharField(
+        "of what", max_length=8, choices=[(per.value, words) for per, words in CAP_WORDS.items()],
+        default=CapPer.DOCUMENT.value,
+    )  # fmt: skip
+    on_tax = models.ForeignKey(
+        SalesTax, on_delete=models.PROTECT, related_name="+", null=True, blank=True, verbose_name="and on the tax"
+    )
     starts_on = models.DateField("first day")
     ends_on = models.DateField("last day", null=True, blank=True)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
@@ -71,6 +83,13 @@ class TaxRate(models.Model):
             models.UniqueConstraint(fields=["tax", "starts_on"], name="one_tax_rate_a_day"),
             models.CheckConstraint(
                 condition=models.Q(percent__gte=0) & models.Q(percent__lte=100), name="tax_percent_sound"
+            ),
+            models.CheckConstraint(condition=models.Q(cap=None) | models.Q(cap__gt=0), name="tax_cap_above_zero"),
+            models.CheckConstraint(
+                condition=models.Q(cap=None) | models.Q(on_tax=None), name="tax_capped_or_on_another_tax"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(on_tax=None) | ~models.Q(on_tax=models.F("tax")), name="tax_not_on_itself"
             ),
             models.CheckConstraint(
                 condition=models.Q(ends_on=None) | models.Q(ends_on__gte=models.F("starts_on")),

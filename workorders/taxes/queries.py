@@ -20,8 +20,8 @@ from staff.queries import local_day
 from vessels.wording import date_words
 from web.rows import rows
 from workorders.models import Job
-from workorders.money import Priced
-from workorders.reckoning import ChargeKind, Discount, Item, Reckoning, Tax, TaxDue, reckon
+from workorders.money import Priced, money_words
+from workorders.reckoning import CapPer, ChargeKind, Discount, Item, Reckoning, Tax, TaxDue, reckon
 from workorders.taxes.models import TaxExemption, TaxRate
 
 KEPT_NAME = "Tax"
@@ -41,13 +41,18 @@ class TaxRules:
     discount: Discount | None = None
 
     @property
+    def counts_lines(self) -> bool:
+        """Whether it matters which charges stand on one line: a tax stops at a sum of each."""
+        return any(tax.cap is not None and tax.cap_per is CapPer.LINE for tax in self.taxes)
+
+    @property
     def exempt(self) -> frozenset[str]:
         """The keys of the taxes that the customer does not owe."""
         return frozenset(self.certificates)
 
     def words(self, due: TaxDue) -> str:
         """What stands before the sum of a tax: “State sales tax, 6 %”."""
-        return f"{due.tax.name}, {plain_decimal(due.tax.percent)} %"
+        return tax_words(due)
 
     def reckon(self, charges: Iterable[Priced], *, currency: str) -> Reckoning:
         """What all charges of a job come to, its discount taken off; the caller leaves out those that are voided."""
@@ -61,6 +66,22 @@ class TaxRules:
             return found
         within = discount.within(found.subtotal)
         return reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency, discount=within)
+
+
+def tax_words(due: TaxDue) -> str:
+    """A tax with its percentage: “State sales tax, 6 %”, “County tax (on no more than $5,000.00 of each line), 1 %”."""
+    about = about_tax(due)
+    return f"{due.tax.name}{f' ({about})' if about else ''}, {plain_decimal(due.tax.percent)} %"
+
+
+def about_tax(due: TaxDue) -> str:
+    """What of a tax its percentage does not say: where it stopped, and which other tax is in its base."""
+    if due.on:
+        return f"on {due.on} as well"
+    if due.uncapped is None or due.tax.cap is None:
+        return ""
+    of = "of each line" if due.tax.cap_per is CapPer.LINE else "in all"
+    return f"on no more than {money_words(due.tax.cap, due.currency)} {of}"
 
 
 def taxes_of(job: Job) -> TaxRules:
@@ -114,7 +135,10 @@ def taxes_on(day: date, customers: Iterable[int]) -> dict[int, TaxRules]:
 def _rules(rates: Sequence[TaxRate], certificates: Sequence[TaxExemption], day: date) -> TaxRules:
     taxes, exempt, run_out = [], {}, []
     for rate in rates:
-        tax = Tax(str(rate.tax_id), rate.tax.name, rate.percent, rate.kinds)
+        tax = Tax(
+            str(rate.tax_id), rate.tax.name, rate.percent, rate.kinds,
+            cap=rate.cap, cap_per=CapPer(rate.cap_per), on=str(rate.on_tax_id or ""),
+        )  # fmt: skip
         taxes.append(tax)
         of_it = [one for one in certificates if one.tax_id in {None, rate.tax_id}]
         holding = [one for one in of_it if one.holds_on(day)]
@@ -145,6 +169,9 @@ def written_rules(rules: TaxRules) -> list[dict[str, Any]]:
             "name": tax.name,
             "percent": str(tax.percent),
             "kinds": sorted(kind.value for kind in tax.kinds),
+            "cap": None if tax.cap is None else str(tax.cap),
+            "cap_per": tax.cap_per.value,
+            "on": tax.on,
             "certificate": rules.certificates.get(tax.key, ""),
         }
         for tax in rules.taxes
@@ -156,7 +183,13 @@ def read_rules(written: Iterable[Mapping[str, Any]]) -> TaxRules:
     taxes, certificates = [], {}
     for one in written:
         kinds = frozenset(ChargeKind(kind) for kind in one["kinds"])
-        taxes.append(Tax(one["key"], one["name"], Decimal(one["percent"]), kinds))
+        cap, per = one.get("cap"), CapPer(one.get("cap_per", CapPer.DOCUMENT))
+        taxes.append(
+            Tax(
+                one["key"], one["name"], Decimal(one["percent"]), kinds,
+                cap=None if cap is None else Decimal(cap), cap_per=per, on=one.get("on", ""),
+            )
+        )  # fmt: skip
         if one["certificate"]:
             certificates[one["key"]] = one["certificate"]
     return TaxRules(tuple(taxes), certificates)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -51,15 +52,16 @@ def _shown(tax: SalesTax, today: date) -> list[ShownRate]:
 @permission_required(Permission.SET_TAXES)
 def taxes(request: HttpRequest) -> HttpResponse:
     """The taxes with their rates, now, before and to come, and a form for one more."""
-    form = TaxForm(request.POST if request.method == "POST" else None)
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    form = TaxForm(request.POST if request.method == "POST" else None, currency=currency)
     if request.method == "POST":
         made = accepted(form, lambda: add_tax(by=signed_in(request), **form.answers()))
         if made is not None:
             messages.success(request, f"“{made}” is added.")
             return redirect("taxes:list")
     today = local_day(timezone.now())
-    shown = [(tax, _shown(tax, today)) for tax in SalesTax.objects.prefetch_related("rates")]
-    context = {"taxes": shown, "form": form}
+    shown = [(tax, _shown(tax, today)) for tax in SalesTax.objects.prefetch_related("rates__on_tax")]
+    context = {"taxes": shown, "form": form, "currency": currency}
     return render(request, "workorders/taxes/list.html", context, status=422 if form.errors else 200)
 
 
@@ -68,8 +70,12 @@ def rate(request: HttpRequest, pk: int) -> HttpResponse:
     """Another rate of a tax, from a day on."""
     tax = get_object_or_404(SalesTax, pk=pk)
     last = tax.rates.order_by("-starts_on").first()
-    initial = {"kinds": [kind.value for kind in last.kinds]} if last is not None else {}
-    form = RateForm(request.POST if request.method == "POST" else None, initial=initial)
+    initial: dict[str, Any] = {}
+    if last is not None:
+        initial = {"kinds": [kind.value for kind in last.kinds], "cap": last.cap, "cap_per": last.cap_per}
+        initial |= {"on_tax": last.on_tax_id}
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    form = RateForm(request.POST if request.method == "POST" else None, initial=initial, currency=currency)
     if request.method == "POST":
 
         def act() -> TaxRate:

@@ -36,3 +36,9 @@ def kept_moment(value: str) -> str:
 def is_more(value: str | None) -> bool:
     """Whether a sum that was kept as text is more than nothing."""
     return value is not None and Decimal(value) > 0
+
+
+@register.filter
+def is_some(value: str | None) -> bool:
+    """Whether a sum that was kept as text is another than nothing."""
+    return value is not None and Decimal(value) != 0

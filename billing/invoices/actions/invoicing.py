@@ -172,6 +172,7 @@ def credit_invoice(
         charges=whole,
         reason=why,
         shop=shop_party(shop_profile(), billing_profile()),
+        before=credited,
     )
     _refuse_unprintable(note_document, "credit note")
     frozen = freeze(note_document)

@@ -7,8 +7,10 @@ from django import template
 from billing.invoices.models import Invoice
 from billing.invoices.pricing import Priced
 from billing.invoices.queries.balances import balance_of
+from workorders.taxes.queries import tax_words
 
 register = template.Library()
+register.filter("tax_words", tax_words)
 
 
 @register.filter

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from billing.invoices.building import _kinds, credit_document
+from billing.invoices.building import _kinds, credit_document, tax_parts
 from billing.invoices.crediting import of_lines, of_sum, what_is_left
 from billing.invoices.record import (
     Concern,
@@ -16,7 +16,6 @@ from billing.invoices.record import (
     Line,
     Notice,
     Party,
-    TaxPart,
     parts_of,
 )  # fmt: skip
 from workorders.reckoning import ChargeKind, Discount, Item, Tax, reckon
@@ -73,13 +72,7 @@ def invoice(
             ),
         ),
         lines=lines, kinds=tuple(_kinds(lines)), subtotal=sums.subtotal, discount=sums.discount, net=sums.net,
-        taxes=tuple(
-            TaxPart(
-                key=due.tax.key, name=due.tax.name, percent=due.tax.percent, base=due.base, due=due.due,
-                certificate=exempt.get(due.tax.key, ""),
-            )
-            for due in sums.taxes
-        ),
+        taxes=tax_parts(sums.taxes, exempt),
         tax=sums.tax, total=sums.total, due=sums.total - taken,
         deposits=(
             (DepositPart(day=date(2026, 11, 20), means="check", reference="1021", amount=taken),) if taken else ()
