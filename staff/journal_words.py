@@ -153,6 +153,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "replace_meter": "Hour meter replaced",
         "retract": "Log entry voided",
         "retry_signing": "Signing of a report tried again",
+        "return_core": "Core charge given back",
         "reverse_payment": "Payment reversed",
         "reverse_loose_write_off": "Sum that was written off on no invoice owed again",
         "reverse_write_off": "Sum that was written off expected again",

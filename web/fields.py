@@ -58,6 +58,12 @@ class FigureField(forms.DecimalField):
 class MoneyField(FigureField):
     """An amount, with or without the sign or the letters of a currency beside it: "$5", "5.00 USD"."""
 
+    def prepare_value(self, value: Any) -> Any:
+        """With its cents: 140.00."""
+        if isinstance(value, Decimal) and value.is_finite() and value == round(value, 2):
+            return f"{value:.2f}"
+        return value
+
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The amount that was written; which currency it is in is the shop's to say."""
         return super().to_python(_CURRENCY.sub("", str(value)) if isinstance(value, str) else value)

@@ -24,7 +24,7 @@ LOCALE = "en_US"
 
 
 class Priced(Protocol):
-    """Anything with a price: the four facts that a total needs."""
+    """Anything with a price: the facts that a total needs."""
 
     @property
     def kind(self) -> str:
@@ -45,6 +45,10 @@ class Priced(Protocol):
     @property
     def discount(self) -> Discount | None:
         """Its own discount."""
+
+    @property
+    def is_core(self) -> bool:
+        """Whether it is a core charge or its return, which no discount of the whole is on."""
 
 
 def amount(charge: Priced, currency: str = "USD") -> Decimal:

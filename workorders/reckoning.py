@@ -125,13 +125,18 @@ def discount_of(percent: Decimal | None, amount: Decimal | None) -> Discount | N
 
 @dataclass(frozen=True)
 class Item:
-    """One priced line. ``taxable`` False takes it out of every tax, whatever its kind."""
+    """One priced line. ``taxable`` False takes it out of every tax, whatever its kind.
+
+    ``is_core`` takes it out of a discount of the whole and of fees by percentage: a core charge is given back as it was
+    charged.
+    """
 
     kind: ChargeKind
     quantity: Decimal
     unit_price: Decimal
     taxable: bool = True
     discount: Discount | None = None
+    is_core: bool = False
 
 
 @dataclass(frozen=True)
@@ -185,6 +190,11 @@ class Reckoning:
         return sum(self.by_kind.values(), self.nothing)
 
     @property
+    def discountable(self) -> Decimal:
+        """What a discount of the whole is taken from."""
+        return sum((one.price for one in self.items if not one.item.is_core), self.nothing)
+
+    @property
     def net(self) -> Decimal:
         """Everything before taxes."""
         return self.subtotal - self.discount
@@ -229,8 +239,8 @@ def reckon(
     """
     priced = [_priced(item, currency) for item in items]
     nothing = rounded(Decimal(0), currency)
-    subtotal = sum((one.price for one in priced), nothing)
-    whole = discount.of(subtotal, currency) if discount is not None else nothing
+    discountable = sum((one.price for one in priced if not one.item.is_core), nothing)
+    whole = discount.of(discountable, currency) if discount is not None else nothing
     reckoned = _with_shares(priced, whole, step_of(currency))
     by_kind = dict.fromkeys(ChargeKind, nothing)
     for one in reckoned:
@@ -262,7 +272,7 @@ def percent_fee(
     _check_percent(percent)
     if cap is not None and cap < 0:
         raise ValueError(f"a cap of {cap} is below zero")
-    base = sum((_priced(one, currency).price for one in items if one.kind in kinds), Decimal(0))
+    base = sum((_priced(one, currency).price for one in items if one.kind in kinds and not one.is_core), Decimal(0))
     fee = rounded(max(base, Decimal(0)) * percent / HUNDRED, currency)
     return fee if cap is None else min(fee, rounded(cap, currency))
 
@@ -308,7 +318,7 @@ def _priced(item: Item, currency: str) -> ReckonedItem:
 def _with_shares(priced: Sequence[ReckonedItem], whole: Decimal, step: Decimal) -> list[ReckonedItem]:
     """Give each item its share: first by kind and by whether it is taxed, then within, so that no split moves a cent.
 
-    What is credited, an item below zero, takes no share.
+    What is credited, an item below zero, takes no share; nor does a core charge.
     """
     if not whole:
         return list(priced)
@@ -316,7 +326,7 @@ def _with_shares(priced: Sequence[ReckonedItem], whole: Decimal, step: Decimal) 
     for place, one in enumerate(priced):
         groups.setdefault((one.item.kind.value, one.item.taxable), []).append(place)
     keys = sorted(groups)
-    weights = [max(one.price, Decimal(0)) for one in priced]
+    weights = [Decimal(0) if one.item.is_core else max(one.price, Decimal(0)) for one in priced]
     of_groups = shared(whole, [sum((weights[place] for place in groups[key]), Decimal(0)) for key in keys], step)
     shares = [step * 0] * len(priced)
     for key, of_group in zip(keys, of_groups, strict=True):

@@ -21,6 +21,7 @@ urlpatterns = [
     path("jobs/<int:number>/charges/<int:pk>/strike/", lines.charge_strike, name="charge_strike"),
     path("jobs/<int:number>/charges/discount/", lines.discount, name="discount"),
     path("jobs/<int:number>/charges/<int:pk>/again/", lines.charge_again_page, name="charge_again"),
+    path("jobs/<int:number>/charges/<int:pk>/core-returned/", lines.core_return, name="core_return"),
     path("", include("workorders.jobparts.urls")),
     path("vessels/<int:pk>/jobs/", lists.vessel_jobs, name="vessel_jobs"),
 ]

@@ -51,6 +51,9 @@ class PricedLineForm(RecordForm):
     unit_price = _money("Price or rate")
     is_flat = forms.BooleanField(label="Flat: this price for all of it", required=False)
     taxable = forms.BooleanField(label="Taxed, as the shop’s taxes say for its kind", required=False, initial=True)
+    is_core = forms.BooleanField(
+        label="It is a core charge", required=False, help_text="For a part: owed until the old one is here."
+    )
     percent = _percent("Fee as a percentage")
     percent_of = forms.ChoiceField(label="Of", choices=[("", "labor and parts"), *[
         one for one in PERCENT_OF if one[0] != "both"]], required=False)  # fmt: skip
@@ -65,7 +68,7 @@ class PricedLineForm(RecordForm):
     )
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("What", "", ["kind", "description", "part_number"]),
-        ("Price", "", ["quantity", "unit_price", "is_flat", "taxable"]),
+        ("Price", "", ["quantity", "unit_price", "is_flat", "taxable", "is_core"]),
         ("Fee by percentage", "Shop supplies, for example.", ["percent", "percent_of", "cap"]),
         ("Storage by foot and day", "The price is for one foot and one day.", ["feet", "days"]),
     ]

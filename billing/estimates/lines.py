@@ -14,7 +14,7 @@ from workorders.money import ChargeKind, money_words
 
 FIELDS = (
     "kind", "part", "description", "quantity", "unit_price", "is_flat", "percent", "percent_of", "cap", "feet", "days",
-    "taxable",
+    "taxable", "is_core",
 )  # fmt: skip
 ON_ESTIMATES = (*FIELDS, "discount_percent", "discount_amount", "option", "job_line")
 _FREE = ("description", "quantity", "unit_price", "percent", "cap", "feet", "days")
@@ -40,6 +40,8 @@ def put(line: PricedLine, told: Mapping[str, Any], shop: ShopProfile, *, fill: b
         raise Refused(
             "Only a part is taken from the catalog.", fields={"part_number": "Leave it empty, or choose Part."}
         )
+    if line.is_core:
+        _refuse_odd_core(line, kind)
     if not line.description:
         line.description = _described(line, kind)
     _settle_way(line, kind)
@@ -49,9 +51,23 @@ def put(line: PricedLine, told: Mapping[str, Any], shop: ShopProfile, *, fill: b
     return {name: getattr(line, name) for name in (ON_ESTIMATES if isinstance(line, EstimateLine) else FIELDS)}
 
 
+def _refuse_odd_core(line: PricedLine, kind: ChargeKind) -> None:
+    """A core charge is of a part, at a price of its own and without a discount, as it is given back whole."""
+    fields = {}
+    if kind is not ChargeKind.PART:
+        fields["is_core"] = "Only a part has a core charge. Choose Part."
+    if line.unit_price is None and not isinstance(line, KitLine):
+        fields["unit_price"] = "Enter the core charge: it is not the part’s own price."
+    if isinstance(line, EstimateLine) and (line.discount_percent or line.discount_amount):
+        fields["discount_percent"] = "A core charge has no discount: it is given back as it was charged."
+    if fields:
+        raise Refused(next(iter(fields.values())), fields=fields)
+
+
 def _described(line: PricedLine, kind: ChargeKind) -> str:
     if line.part is not None:
-        return f"{line.part.number} {line.part.description}"[:160]
+        core = "Core charge: " if line.is_core else ""
+        return f"{core}{line.part.number} {line.part.description}"[:160]
     if kind is ChargeKind.LABOR:
         return "Labor"
     sentence = "Say what it is for, as it should read on the estimate."
@@ -85,6 +101,8 @@ def _settle_way(line: PricedLine, kind: ChargeKind) -> None:
 
 def _price(line: PricedLine, kind: ChargeKind, shop: ShopProfile) -> Decimal | None:
     """What the shop knows; a price of zero in the catalog is none."""
+    if line.is_core:
+        return None
     if line.part is not None:
         return line.part.unit_price or None
     return shop.labor_rate if kind is ChargeKind.LABOR else None
@@ -92,6 +110,10 @@ def _price(line: PricedLine, kind: ChargeKind, shop: ShopProfile) -> Decimal | N
 
 def how_words(line: PricedLine, currency: str) -> str:
     """How a line comes to its amount: “2.5 h at $138.00”, “2 × $48.75”, “8 % of labor and parts”."""
+    return f"{_amount_words(line, currency)}{', core charge, until the old part is here' if line.is_core else ''}"
+
+
+def _amount_words(line: PricedLine, currency: str) -> str:
     if line.percent is not None:
         cap = f", at most {money_words(line.cap, currency)}" if line.cap is not None else ""
         return f"{plain(line.percent)} % of {PERCENT_WORDS[line.percent_of or 'both']}{cap}"

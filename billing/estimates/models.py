@@ -76,6 +76,7 @@ class PricedLine(Versioned):
     )
     days = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MinValueValidator(1)])
     taxable = models.BooleanField("taxed", default=True)
+    is_core = models.BooleanField("core charge", default=False)
 
     class Meta:
         abstract = True

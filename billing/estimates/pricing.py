@@ -138,8 +138,9 @@ def _reckoned(
 
 def _item(line: EstimateLine) -> Item:
     return Item(
-        ChargeKind(line.kind), line.quantity or ONE, line.unit_price or Decimal(0), line.taxable, _own_discount(line)
-    )
+        ChargeKind(line.kind), line.quantity or ONE, line.unit_price or Decimal(0), line.taxable, _own_discount(line),
+        line.is_core,
+    )  # fmt: skip
 
 
 def _own_discount(line: EstimateLine) -> Discount | None:

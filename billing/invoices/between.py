@@ -49,14 +49,17 @@ class Between:
 
     @property
     def _theirs(self) -> str:
-        back = f"{self._words(self.back)} for money that was paid out to them"
+        why = "for money that was paid out to them"
+        back = f"{self._words(self.back)} {why}"
         if self.invoices and self.back:
             invoices = f"{self._words(self.invoices)} on invoices"
-            return f"{self.name} owes the shop {self._words(self.owes)}: {invoices} and {back}."
+            return f"The shop is owed {self._words(self.owes)} by {self.name}: {invoices} and {back}."
         if self.invoices:
-            return f"{self.name} owes the shop {self._words(self.invoices)} on invoices."
+            return f"The shop is owed {self._words(self.invoices)} by {self.name} on invoices."
         nothing = f"nothing in {self.currency}" if self.others else "nothing"
-        return f"{self.name} owes the shop {back if self.back else nothing}."
+        if self.back:
+            return f"The shop is owed {self._words(self.back)} by {self.name} {why}."
+        return f"The shop is owed {nothing} by {self.name}."
 
     @property
     def _ours(self) -> str:

@@ -44,8 +44,8 @@ def _share(job: Job, charges: Sequence[Charge], rules: TaxRules, discount: Disco
     """
     counted = counted_charges(job)
     given = _given(job, {one.pk for one in counted})
-    subtotal = rules.reckon_with(counted, None, currency=currency).subtotal
-    whole = discount.within(subtotal).of(subtotal, currency)
+    discountable = rules.reckon_with(counted, None, currency=currency).discountable
+    whole = discount.within(discountable).of(discountable, currency)
     left = [one for one in counted if one.pk not in given]
     rest = max(whole - sum(given.values(), NOTHING), NOTHING)
     shared = rules.reckon_with(left, Discount(amount=rest), currency=currency)

@@ -104,7 +104,8 @@ def _lines(document: Document) -> Sequence[Line]:
     credited = [(f"{words}: {one.kind}", one.net) for one in document.kinds] or [(words, NOTHING)]
     return [
         Line(
-            charge=0, concern=0, kind="", description=description, quantity=Decimal(1), unit_price=net, amount=net,
+            charge=0, concern=0, kind="", description=description, quantity=Decimal(1).copy_sign(net),
+            unit_price=abs(net), amount=net,
             discount=NOTHING, share=NOTHING, net=net,
         )
         for description, net in credited
@@ -219,19 +220,22 @@ def _fill_settlement(settlement: Any, document: Document, taxes: dict[str, TaxPa
         about = f" ({sales_tax.about})" if sales_tax.about else ""
         reason = f"{sales_tax.name}{about}, {plain_decimal(sales_tax.percent)} %"
         outside = Category(OUTSIDE, None)
-        settlement.allowance_charge.add(_allowance(sales_tax.due, reason, outside, is_charge=True))
+        is_owed = sales_tax.due > 0  # below zero it is an allowance: what stands there has no sign
+        settlement.allowance_charge.add(_allowance(abs(sales_tax.due), reason, outside, is_charge=is_owed))
     terms = PaymentTerms()
     terms.description = _terms(document)
     if document.due_on is not None:
         terms.due = document.due_on
     settlement.terms.add(terms)
-    charged = sum((one.due for one in charges), NOTHING)
+    charged = sum((one.due for one in charges if one.due > 0), NOTHING)
+    taken_off = sum((share for _, share in allowances), NOTHING)
+    allowed = taken_off - sum((one.due for one in charges if one.due < 0), NOTHING)
     vat = NOTHING if not is_vat else document.tax
     prepaid = document.total - document.due if document.kind != CREDIT else NOTHING
     sums = settlement.monetary_summation
-    sums.line_total = _money(document.net + sum((share for _, share in allowances), NOTHING))
-    sums.charge_total, sums.allowance_total = _money(charged), _money(sum((share for _, share in allowances), NOTHING))
-    sums.tax_basis_total = (_money(document.net + charged), None)
+    sums.line_total = _money(document.net + taken_off)
+    sums.charge_total, sums.allowance_total = _money(charged), _money(allowed)
+    sums.tax_basis_total = (_money(document.net + taken_off + charged - allowed), None)
     sums.tax_total = (_money(vat), document.currency)
     sums.grand_total = (_money(document.total), None)
     sums.prepaid_total, sums.due_amount = _money(prepaid), _money(document.total - prepaid)

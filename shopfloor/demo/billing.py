@@ -220,7 +220,7 @@ def _stopped(stage: Stage) -> None:
 
 
 def _of(stage: Stage, boat: str) -> Invoice:
-    return Invoice.objects.get(job__vessel=stage.boats[boat][1])
+    return Invoice.objects.get(job__vessel=stage.boats[boat][1], total__gt=0)
 
 
 def _job_of(stage: Stage, boat: str, days_ago: int) -> Job:

@@ -18,8 +18,12 @@ WAITS = "pasted"
 USED_UP = ("OIL-", "CON-")
 """What is charged and leaves no part behind that somebody would look for."""
 WITH_SERIAL = {"H15-0611", "N6-4001", "BAT-0031"}
-# Number, description, days after the visit until it was expected, days until it came.
-AWAITED = (("N6-5107", "Oil pressure relief valve", 4, None), ("N6-5108", "Gasket, relief valve", 4, 3))
+# Number, description, how many, days after the visit until it was expected, days until it came, how many came.
+AWAITED = (
+    ("N6-5107", "Oil pressure relief valve", 1, 4, None, 0),
+    ("N6-5108", "Gasket, relief valve", 1, 4, 3, 1),
+    ("N6-5109", "Bolt, relief valve housing", 6, 4, 3, 4),
+)
 
 
 def fit_parts(day: VisitDay, at: datetime) -> None:
@@ -76,7 +80,7 @@ def await_parts(day: VisitDay) -> None:
     """What is ordered before the job waits for it."""
     if day.visit.key != WAITS:
         return
-    for number, description, expected, _ in AWAITED:
+    for number, description, quantity, expected, _, _ in AWAITED:
         await_part(
             by=day.tech,
             job=day.job,
@@ -84,7 +88,7 @@ def await_parts(day: VisitDay) -> None:
             number=number,
             maker="Norrvik",
             description=description,
-            quantity=Decimal(1),
+            quantity=Decimal(quantity),
             supplier="Coldwater Engine Supply",
             ordered_on=day.clock.day(day.visit.days_ago),
             expected_on=day.clock.day(day.visit.days_ago - expected),
@@ -93,10 +97,14 @@ def await_parts(day: VisitDay) -> None:
 
 
 def take_delivery(day: VisitDay) -> None:
-    """The gasket came; the relief valve is late."""
+    """The gasket came, and some of the bolts; the relief valve is late."""
     if day.visit.key != WAITS:
         return
-    came = {number: days for number, _, _, days in AWAITED if days is not None}
+    came = {number: (days, many) for number, _, _, _, days, many in AWAITED if days is not None}
     for awaited in AwaitedPart.objects.filter(job=day.job, number__in=came).order_by("pk"):
-        day.clock.turn(day.clock.at(day.visit.days_ago - came[awaited.number], "10:05"))
-        part_arrived(by=day.stage.desk, awaited=awaited, entry_id=day.named("arrived", awaited.number))
+        days, many = came[awaited.number]
+        day.clock.turn(day.clock.at(day.visit.days_ago - days, "10:05"))
+        part_arrived(
+            by=day.stage.desk, awaited=awaited, quantity=Decimal(many), seen_quantity=awaited.quantity,
+            entry_id=day.named("arrived", awaited.number),
+        )  # fmt: skip

@@ -23,6 +23,7 @@ from shopfloor.demo.reminding import REMINDED_AGO, remind
 from shopfloor.demo.servicing import DONE_AGO, PLANS_AGO, log_done, write_plans
 from shopfloor.demo.sheets import save_sheets
 from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
+from shopfloor.demo.small_jobs import small_events
 from shopfloor.demo.stage import Rig, Stage, scenario_id
 from shopfloor.demo.unfinished import unfinished_events
 from shopfloor.demo.visits import Visit, all_visits
@@ -52,7 +53,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
         events.append((OWNER_CHANGED_AGO, 0, "owner"))
         events += [(days_ago, -1, gauge) for gauge in INSTRUMENTS for days_ago in gauge.calibrated_ago]
         events += [(PLANS_AGO, -1, write_plans), (DONE_AGO, 2, log_done), (REMINDED_AGO, 8, remind)]
-        events += [(days_ago, 3, act) for days_ago, act in [*billing_events(), *unfinished_events()]]
+        events += [(days_ago, 3, act) for days_ago, act in [*billing_events(), *small_events(), *unfinished_events()]]
         jobs, boats = 0, 0
         every = max(len(all_visits()) // 10, 1)
         for days_ago, _, event in sorted(events, key=lambda one: (-one[0], one[1])):

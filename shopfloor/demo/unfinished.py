@@ -206,7 +206,7 @@ def _next_version(stage: Stage) -> None:
 
 
 def _invoice_of(stage: Stage, boat: str) -> Invoice:
-    return Invoice.objects.get(job__vessel=stage.boats[boat][1])
+    return Invoice.objects.get(job__vessel=stage.boats[boat][1], total__gt=0)
 
 
 def _job_of(stage: Stage, boat: str, days_ago: int) -> Job:

@@ -40,6 +40,7 @@ from vessels.actions import log_hours, write_note
 from vessels.models import Customer
 from workorders.actions import add_charge, strike_charge
 from workorders.calendar.models import CalendarFeed
+from workorders.models import Charge
 
 OWN = {"own_word": PASSWORD}
 PART = {"number": "TW-9", "maker": "Tidewright", "description": "Impeller", "unit_price": "41.50"}
@@ -175,6 +176,10 @@ FORMS: dict[str, Form] = {
     "workorders:discount": Form(says(percent="5"), "change_job_discount"),
     "workorders:charge_again": Form(
         does="charge_again", before=lambda scene: strike_charge(by=scene.cast.desk, charge=scene.charge)
+    ),
+    "workorders:core_return": Form(
+        does="return_core",
+        before=lambda scene: Charge.objects.filter(pk=scene.charge.pk).update(kind="part", is_core=True),
     ),
     "workorders:part_fit": Form(
         lambda scene: {"number": "TW-9", "quantity": "2", "condition": "used", "engine": scene.cast.port.pk,

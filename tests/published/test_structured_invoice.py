@@ -15,7 +15,7 @@ from lxml import etree
 
 from billing.invoices.record import Document, Party
 from billing.invoices.structured import structured, what_is_missing
-from tests.billing.invoices.papers import CUSTOMER, SHOP, credit, credit_of_nothing, invoice, of_vat
+from tests.billing.invoices.papers import CHARGES, CUSTOMER, SHOP, credit, credit_of_nothing, invoice, of_vat
 from workorders.reckoning import CapPer, ChargeKind, Discount, Tax, rounded
 
 NAMES = {"ram": "urn:un:unece:uncefact:data:standard:ReusableAggregateBusinessInformationEntity:100"}
@@ -71,6 +71,14 @@ DOCUMENTS: dict[str, Document] = {
             Tax("2", "County", Decimal("1.5"), frozenset({PART}), on="1"),
         ),
     ),
+    "a core given back": invoice([*CHARGES, (1, PART, "Core returned", "-1", "60")], deposit="0"),
+    "a core given back, and tax with it": invoice(
+        [(1, LABOR, "Labor", "2", "120"), (1, PART, "Core returned", "-1", "60")], deposit="0"
+    ),
+    "a core given back, credited as a sum and then whole": credit(
+        invoice([(1, LABOR, "Labor", "2", "120"), (1, PART, "Core returned", "-1", "60")], deposit="0"), amount="10"
+    ),
+    "VAT, a core given back": of_vat(charges=[*CHARGES, (1, PART, "Core returned", "-1", "60")], deposit="0"),
     "nothing credited": credit(GOODWILL),
     "nothing credited after all of it was as a sum": credit_of_nothing(WHOLE),
 }
@@ -130,9 +138,13 @@ def test_outside_the_scope_of_vat_nothing_says_vat(name: str) -> None:
     assert tree.xpath("//ram:SpecifiedTaxRegistration", namespaces=NAMES) == []
     assert tree.xpath("//ram:ExemptionReasonCode/text()", namespaces=NAMES) == ["VATEX-EU-O"]
     assert sums(tree, "TaxTotalAmount") == [0]
-    assert sum(all_of(tree, "//ram:SpecifiedTradeAllowanceCharge[ram:ChargeIndicator/*='true']/ram:ActualAmount")) == (
-        document.tax
+    taxes = "//ram:ApplicableHeaderTradeSettlement/ram:SpecifiedTradeAllowanceCharge[not(ram:Reason='Discount')]"
+    charged, given_back = (
+        sum(all_of(tree, f"{taxes}[ram:ChargeIndicator/*='{is_charge}']/ram:ActualAmount"))
+        for is_charge in ("true", "false")
     )
+    assert charged - given_back == document.tax
+    assert all(one >= 0 for one in all_of(tree, "//ram:ActualAmount"))  # what is given back is an allowance
 
 
 def test_what_a_reader_finds_in_it() -> None:

@@ -438,6 +438,7 @@ ROWS = [
     Row("workorders:charge_strike", NOT_THERE, PRICE, charge),
     Row("workorders:discount", PRICE, PRICE, job),
     Row("workorders:charge_again", NOT_THERE, PRICE, charge),
+    Row("workorders:core_return", NOT_THERE, PRICE, charge),
     Row("workorders:vessel_jobs", SEE, SEE, vessel),
     Row("workorders:part_fit", FIT, FIT, job),
     Row("workorders:part_correct", AMEND, AMEND, fitted),

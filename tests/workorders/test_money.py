@@ -27,6 +27,7 @@ class Item:
     unit_price: Decimal
     taxable: bool = True
     discount: None = None
+    is_core: bool = False
 
 
 @dataclass(frozen=True)

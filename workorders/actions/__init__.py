@@ -1,6 +1,6 @@
 """Everything that a person does with a job."""
 
-from workorders.actions.charges import add_charge, change_job_discount, charge_again, strike_charge
+from workorders.actions.charges import add_charge, change_job_discount, charge_again, return_core, strike_charge
 from workorders.actions.intake import change_intake
 from workorders.actions.lines import add_line, change_line
 from workorders.actions.moving import OnJob, asks_why, move_job
@@ -18,6 +18,7 @@ __all__ = [
     "charge_again",
     "move_job",
     "open_job",
+    "return_core",
     "strike_charge",
     "take_in",
 ]

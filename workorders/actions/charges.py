@@ -9,6 +9,7 @@ from __future__ import annotations
 import uuid
 from decimal import Decimal
 
+from django.db.models import Sum
 from django.utils import timezone
 
 from commands.envelope import command, tell
@@ -34,6 +35,7 @@ MOST_STEPS = 10_000_000
 MOST_AMOUNT = Decimal("9999999.99")
 """What no line comes to."""
 ONE_DISCOUNT = "A discount is a percentage or a sum, and not both."
+RETURNED = "Core returned"
 MOST_HOURS = 500
 """Hours of labor that one line seldom has. Common practice, no source."""
 
@@ -52,12 +54,14 @@ def add_charge(
     part: Part | None = None,
     discount_percent: Decimal | None = None,
     discount_amount: Decimal | None = None,
+    is_core: bool = False,
     entry_id: uuid.UUID | None = None,
 ) -> Charge:
     """Put a charge on a job, less a discount of its own: a percentage or a sum.
 
     What is left out is taken from what the shop knows: the labor rate, a catalog part's description and price. A
     charge that is not ``taxable`` is left out of every tax; which taxes a kind of charge has, the shop's taxes say.
+    A core charge (``is_core``) is a part's, has its own price and no discount, and is given back by ``return_core``.
 
     Raises:
         Refused: a price or a description is missing and nothing says what it should be, the discount is more than
@@ -70,17 +74,20 @@ def add_charge(
     kind = _known_kind(kind)
     if part is not None and kind is not ChargeKind.PART:
         raise Refused("Only a part is charged from the catalog.", fields={"part": "Leave it empty, or choose Part."})
+    if is_core:
+        _refuse_odd_core(kind, unit_price, discount_percent, discount_amount)
     charge = Charge(
         job=stored,
         line=line,
         kind=kind.value,
         part=part,
-        description=_described(kind, description.strip(), part),
+        description=_described(kind, description.strip(), part, is_core=is_core),
         quantity=quantity,
         unit_price=_priced(kind, unit_price, part),
         taxable=(stored.tax_on_labor if kind is ChargeKind.LABOR else True) if taxable is None else taxable,
         discount_percent=discount_percent or None,
         discount_amount=discount_amount or None,
+        is_core=is_core,
         added_by=by,
         added_at=timezone.now(),
         entry_id=entry_id,
@@ -103,6 +110,7 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     if charge.is_struck:
         return charge
     refuse_ended(stored)
+    _refuse_returned(charge)
     ask_before_striking(by, charge)
     void(by=by, job=stored, charges=[charge])
     return charge
@@ -121,6 +129,8 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
         raise Refused(f"“{old}” is on the job and counts. Void it first, if it is to be charged again.")
     if old.again.filter(struck_at=None).exists():
         raise Refused(f"“{old}” was charged again already.")
+    if old.core_of is not None:
+        raise Refused(f"“{old}” gives a core charge back: note the return beside that charge.")
     new = add_charge(
         by=by,
         job=old.job,
@@ -133,6 +143,7 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
         part=old.part,
         discount_percent=old.discount_percent,
         discount_amount=old.discount_amount,
+        is_core=old.is_core,
         entry_id=entry_id,
     )
     new.again_of, new.origin = old, old.origin
@@ -140,6 +151,54 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
     move_hours(old, new)
     move_to_replacement(old, new)
     return new
+
+
+@command("return_core", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
+def return_core(
+    *, by: Person, charge: Charge, quantity: Decimal | None = None, entry_id: uuid.UUID | None = None
+) -> Charge:
+    """Give a core charge back, as the old part came back: a charge below zero at the same price, taxed as that was.
+
+    ``quantity`` is how many came back, above zero; all that are not given back yet where it is not said.
+
+    Raises:
+        Refused: it is no core charge, it was voided, more come back than were charged, or the job is closed.
+    """
+    stored = lock_job(charge.job)
+    refuse_ended(stored)
+    charge.refresh_from_db()
+    if not charge.is_core or charge.is_return:
+        raise Refused(f"“{charge}” is no core charge.")
+    if charge.is_struck:
+        raise Refused(f"“{charge}” was voided, so there is nothing to give back.")
+    left = cores_left(charge)
+    back = left if quantity is None else quantity
+    if not left:
+        raise Refused(f"“{charge}” was given back already.")
+    if not 0 < back <= left:
+        many = "one is" if left == 1 else f"{plain_decimal(left)} are"
+        sentence = f"No more than {many} left to come back of “{charge}”."
+        if back <= 0:
+            sentence = "Enter how many came back."
+        raise Refused(sentence, fields={"quantity": sentence})
+    made = Charge(
+        job=stored, line=charge.line, kind=charge.kind, part=charge.part, quantity=back, unit_price=charge.unit_price,
+        description=f"{RETURNED}: {charge.description}"[:160], taxable=charge.taxable, is_core=True, core_of=charge,
+        added_by=by, added_at=timezone.now(), entry_id=entry_id,
+    )  # fmt: skip
+    refuse_unsound(made, ["quantity"])
+    made.quantity = -back
+    ask_before_adding(by, made)
+    before = counted_charges(stored)
+    made.save()
+    tell_total(stored, before, [*before, made])
+    return made
+
+
+def cores_left(charge: Charge) -> Decimal:
+    """How many of a core charge did not come back yet."""
+    returned = charge.returns.filter(struck_at=None).aggregate(sum=Sum("quantity"))["sum"]
+    return charge.quantity + (returned or Decimal(0))
 
 
 @command("change_job_discount", needs=Permission.SET_PRICES, writes_to="job.vessel")
@@ -176,6 +235,27 @@ def change_job_discount(
     return stored
 
 
+def _refuse_odd_core(
+    kind: ChargeKind, unit_price: Decimal | None, percent: Decimal | None, off: Decimal | None
+) -> None:
+    """A core charge is of a part, at a price of its own, as it is given back whole."""
+    fields = {}
+    if kind is not ChargeKind.PART:
+        fields["is_core"] = "Only a part has a core charge. Choose Part."
+    if unit_price is None:
+        fields["unit_price"] = "Enter the core charge: it is not the part’s own price."
+    if percent or off:
+        fields["discount_percent"] = "A core charge has no discount: it is given back as it was charged."
+    if fields:
+        raise Refused(next(iter(fields.values())), fields=fields)
+
+
+def _refuse_returned(charge: Charge) -> None:
+    """What was given back stays charged, or it would be given back twice."""
+    if charge.returns.filter(struck_at=None).exists():
+        raise Refused(f"“{charge}” was given back. Void its return first.")
+
+
 def _refuse_odd_discount(charge: Charge) -> None:
     """One discount, and no more than what it is taken from."""
     if charge.discount_percent and charge.discount_amount:
@@ -210,9 +290,11 @@ def _known_kind(kind: ChargeKind | str) -> ChargeKind:
         raise Refused(sentence, fields={"kind": sentence}) from error
 
 
-def _described(kind: ChargeKind, description: str, part: Part | None) -> str:
+def _described(kind: ChargeKind, description: str, part: Part | None, *, is_core: bool) -> str:
     if description:
         return description
+    if is_core and part is not None:
+        return f"Core charge: {part.number} {part.description}"[:160]
     if part is not None:
         return f"{part.number} {part.description}"[:160]
     if kind is ChargeKind.LABOR:

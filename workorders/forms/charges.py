@@ -64,6 +64,10 @@ class ChargeForm(EntryForm):
     discount_amount = MoneyField(
         label="Or a sum off", min_value=Decimal(0), max_digits=11, decimal_places=2, required=False
     )
+    is_core = forms.BooleanField(
+        label="It is a core charge", required=False,
+        help_text="For a part: owed until the old one comes back. It is given back on the Lines tab in one touch.",
+    )  # fmt: skip
     asked_sometimes: ClassVar[frozenset[str]] = frozenset({"description", "unit_price"})
     look: ClassVar[dict[str, str]] = {
         "description": "two-thirds", "line": "third", "quantity": "third", "unit_price": "third", "taxable": "third",

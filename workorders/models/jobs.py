@@ -200,6 +200,9 @@ class Charge(models.Model):
     taxable = models.BooleanField("taxed", default=True)
     discount_percent = _percent()
     discount_amount = _off()
+    # A core charge is owed until the old part comes back; its return is a charge with a quantity below zero.
+    is_core = models.BooleanField("core", default=False)
+    core_of = models.ForeignKey("self", on_delete=models.PROTECT, related_name="returns", editable=False, null=True)
     # The key of what it was made of, such as a line of an estimate, so that the same is not charged twice.
     origin = models.UUIDField(null=True, blank=True, editable=False)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
@@ -226,7 +229,15 @@ class Charge(models.Model):
             ),
         ]
         constraints = [
-            models.CheckConstraint(condition=models.Q(quantity__gt=0), name="quantity_positive"),
+            models.CheckConstraint(
+                condition=models.Q(quantity__gt=0, core_of=None) | models.Q(quantity__lt=0, core_of__isnull=False),
+                name="quantity_positive_or_core_returned",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(is_core=False, core_of=None)
+                | models.Q(is_core=True, kind="part", discount_percent=None, discount_amount=None),
+                name="core_is_a_part_without_discount",
+            ),
             models.CheckConstraint(condition=models.Q(unit_price__gte=0), name="price_not_negative"),
             models.CheckConstraint(
                 condition=models.Q(struck_at=None, struck_by=None)
@@ -245,6 +256,11 @@ class Charge(models.Model):
     def discount(self) -> Discount | None:
         """Its own discount; None where there is none."""
         return discount_of(self.discount_percent, self.discount_amount)
+
+    @property
+    def is_return(self) -> bool:
+        """Whether it gives a core charge back."""
+        return self.core_of_id is not None
 
     @property
     def is_struck(self) -> bool:

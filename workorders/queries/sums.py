@@ -68,8 +68,20 @@ def job_sum(job: Job, *, currency: str, columns: Mapping[str, Any] | None = None
         (by_line[charge.line_id] if charge.line_id else rest).charges.append(charge)
         if not charge.is_struck:
             counted.append(charge)
+    _tell_cores(counted)
     rules = taxes_of_jobs([job], today=today)[job.pk]
     return JobSum(list(by_line.values()), rest, rules.reckon(counted, currency=currency), rules)
+
+
+def _tell_cores(counted: Sequence[Charge]) -> None:
+    """Give each core charge ``cores_left``: how many did not come back yet."""
+    back: dict[int, Decimal] = {}
+    for one in counted:
+        if one.core_of_id is not None:
+            back[one.core_of_id] = back.get(one.core_of_id, Decimal(0)) - one.quantity
+    for one in counted:
+        if one.is_core and one.core_of_id is None:
+            one.cores_left = one.quantity - back.get(one.pk, Decimal(0))  # type: ignore[attr-defined]
 
 
 def counted_charges(job: Job) -> list[Charge]:
@@ -90,7 +102,7 @@ def sums_of_jobs(jobs: Sequence[Job], *, today: date | None = None, currency: st
     apart = any(one.counts_lines for one in rules.values())
     for one in _summed_charges(by_job, currency, apart=apart):
         discount = discount_of(one.percent, one.amount)
-        by_job[one.job].append(Item(ChargeKind(one.kind), ONE, one.summed, one.taxable, discount))
+        by_job[one.job].append(Item(ChargeKind(one.kind), ONE, one.summed, one.taxable, discount, one.is_core))
     return {key: rules[key].reckon(items, currency=currency).total for key, items in by_job.items()}
 
 
@@ -101,16 +113,17 @@ class _Summed:
     job: int
     kind: str
     taxable: bool
+    is_core: bool
     percent: Decimal | None
     amount: Decimal | None
     summed: Decimal
 
 
 _SUMMED = """
-    SELECT job_id AS job, kind, taxable, discount_percent AS percent, discount_amount AS amount,
+    SELECT job_id AS job, kind, taxable, is_core, discount_percent AS percent, discount_amount AS amount,
            sum(round(quantity * unit_price, %(places)s::int)) AS summed
     FROM workorders_charge WHERE job_id = ANY(%(jobs)s) AND struck_at IS NULL
-    GROUP BY job_id, kind, taxable, discount_percent, discount_amount,
+    GROUP BY job_id, kind, taxable, is_core, discount_percent, discount_amount,
              CASE WHEN discount_percent IS NULL AND discount_amount IS NULL AND NOT %(apart)s THEN 0 ELSE id END
 """
 

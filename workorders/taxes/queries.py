@@ -60,11 +60,14 @@ class TaxRules:
 
     def reckon_with(self, charges: Iterable[Priced], discount: Discount | None, *, currency: str) -> Reckoning:
         """What some charges come to with a discount of their own. One in money is never more than they come to."""
-        items = [Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable, one.discount) for one in charges]
+        items = [
+            Item(ChargeKind(one.kind), one.quantity, one.unit_price, one.taxable, one.discount, one.is_core)
+            for one in charges
+        ]
         found = reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency)
         if discount is None:
             return found
-        within = discount.within(found.subtotal)
+        within = discount.within(found.discountable)
         return reckon(items, taxes=self.taxes, exempt=self.exempt, currency=currency, discount=within)
 
 

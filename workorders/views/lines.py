@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import PermissionDenied
+from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -16,10 +16,19 @@ from parts.models import Part
 from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from web.fields import FigureField
 from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders import marks
-from workorders.actions import add_charge, add_line, change_job_discount, change_line, charge_again, strike_charge
+from workorders.actions import (
+    add_charge,
+    add_line,
+    change_job_discount,
+    change_line,
+    charge_again,
+    return_core,
+    strike_charge,
+)
 from workorders.actions.checking import refuse_ended
 from workorders.forms import ChargeForm, JobDiscountForm, LineForm, NewLineForm
 from workorders.frames import job_frame, job_or_404
@@ -169,6 +178,7 @@ def _typed(request: HttpRequest, part: Part | None) -> dict[str, Any]:
             "taxable",
             "discount_percent",
             "discount_amount",
+            "is_core",
             "entry_id",
         )
         shown |= {name: request.POST[name] for name in names if name in request.POST}
@@ -210,4 +220,22 @@ def charge_again_page(request: HttpRequest, number: int, pk: int) -> HttpRespons
     charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
     if attempted(request, lambda: charge_again(by=signed_in(request), charge=charge, entry_id=sent_id(request))):
         messages.success(request, f"“{charge.description}” is on the job again, at the same price.")
+    return redirect(_at(charge.job, f"charge-{charge.pk}"))
+
+
+@permission_required(Permission.SET_PRICES)
+@require_POST
+def core_return(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Give a core charge back, as the old part came back."""
+    charge = get_object_or_404(Charge.objects.select_related("job"), pk=pk, job__number=number)
+
+    def act() -> None:
+        quantity = FigureField(max_digits=9, decimal_places=2, required=False).clean(request.POST.get("quantity", ""))
+        return_core(by=signed_in(request), charge=charge, quantity=quantity, entry_id=sent_id(request))
+
+    try:
+        if attempted(request, act):
+            messages.success(request, f"“{charge.description}” is given back.")
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
     return redirect(_at(charge.job, f"charge-{charge.pk}"))

@@ -65,6 +65,7 @@ def _charge(by: Person, job: Job, line: EstimateLine, figures: Mapping[str, Any]
         part=line.part,
         discount_percent=line.discount_percent,
         discount_amount=line.discount_amount,
+        is_core=line.is_core,
     )
     made.origin = line.key
     made.save(update_fields=["origin"])

@@ -79,6 +79,7 @@ def make_invoice(
             f"{money_words(seen_total, shop.currency)}: something was changed since this page was opened. "
             "Look at it below, then make the invoice."
         )
+    _refuse_below_nothing(worth.sums.total, shop.currency)
     _ask_before(stored, worth.sums.total, shop.currency)
     today = local_day(timezone.now())
     days, of_customer = terms_of(stored.customer)
@@ -159,6 +160,7 @@ def credit_invoice(
         one.charge_id for one in CreditedCharge.objects.filter(credit__invoice=invoice)
     }  # fmt: skip
     parts, whole = _credited_parts(document, left, credited, charges, amount)
+    _refuse_half_a_core(document, whole)
     total = sum(parts.values(), NOTHING)
     before = balance_now(invoice)
     _refuse_too_much(total, whole, before.most_credit, before.written_off, document.currency)
@@ -225,6 +227,38 @@ def _chosen(job: Job, charges: Sequence[Charge] | None) -> list[Charge]:
     return chosen
 
 
+def _refuse_below_nothing(total: Decimal, currency: str) -> None:
+    """An invoice is never below zero: what the shop owes the customer is a credit note, on the invoice it was on.
+
+    Raises:
+        Refused: it is.
+    """
+    if total < 0:
+        raise Refused(
+            f"This invoice would come to {money_words(total, currency)}: the core charges that are given back are more "
+            "than what is charged. Invoice the return together with other charges of the job; or void it, and credit "
+            "the core charge on the invoice on which it stands."
+        )
+
+
+def _refuse_half_a_core(document: Document, whole: set[int]) -> None:
+    """A core charge that was given back is credited with its return, or it would be given back twice.
+
+    Raises:
+        Refused: one of them is credited without the other.
+    """
+    every = {line.charge for line in document.lines}
+    for one in Charge.objects.filter(pk__in=whole, is_core=True).select_related("core_of"):
+        if one.core_of is not None and one.core_of_id in every and one.core_of_id not in whole:
+            raise Refused(f"“{one}” gives “{one.core_of}” back. Credit both together.")
+        standing = one.returns.filter(struck_at=None).exclude(pk__in=whole).select_related("job").first()
+        if standing is not None:
+            raise Refused(
+                f"“{one}” was given back already, on job {standing.job.number}. Credit both together where both stand "
+                "on this invoice; otherwise leave this charge out, or credit a sum."
+            )
+
+
 def _refuse_unprintable(document: Document, name: str) -> None:
     """Nothing of a document can be changed later, so what cannot be printed is said before it is made."""
     if lacking := unprintable(json.loads(freeze(document).text), name, then=f"make the {name}"):
@@ -254,6 +288,11 @@ def _credited_parts(
             raise Refused("One of these lines is credited already. Look at the invoice again.")
         parts = of_lines(document, wanted, credited)
         if any(sum_ > left.get(name, NOTHING) for name, sum_ in parts.items()):
+            if any(line.net < 0 for line in document.lines):
+                raise Refused(
+                    "This is more than what is left of it, as a core charge is given back on this invoice. Credit a "
+                    "sum, or all that is left."
+                )
             raise Refused("Part of this invoice was credited as a sum. Credit the rest as a sum, or all that is left.")
         return parts, wanted
     if amount is not None:

@@ -157,8 +157,8 @@ def refund_credit(
         raise too_much(f"Only {money_words(held, currency)} is held for {customer}.")
     if wanted > held - owed:
         raise too_much(
-            f"{customer} owes {money_words(owed, currency)} that was paid back out of a payment that was not honored. "
-            f"Only {money_words(max(held - owed, NOTHING), currency)} may be paid back."
+            f"{money_words(owed, currency)} is owed by {customer}: it was paid back out of a payment that was not "
+            f"honored. Only {money_words(max(held - owed, NOTHING), currency)} may be paid back."
         )
     refund = Payment.objects.create(
         kind="refunded",

@@ -102,7 +102,9 @@ def write_off_loose(
     most = sum((abs(purse.rest) for purse in purses), NOTHING)
     if wanted > most:
         words = money_words(most, currency)
-        raise too_much(f"{customer} owes {words} on no invoice." if is_theirs else f"{words} is owed to {customer}.")
+        raise too_much(
+            f"{words} is owed by {customer} on no invoice." if is_theirs else f"{words} is owed to {customer}."
+        )
     if not is_theirs:
         _refuse_what_stands_against(customer, currency)
     made = LooseWriteOff.objects.create(
@@ -126,7 +128,7 @@ def _refuse_what_stands_against(customer: Customer, currency: str) -> None:
         Refused: the customer owes something.
     """
     if owed_back_by(customer, currency):
-        raise Refused(f"{customer} owes the shop money on no invoice. Take it out of what is owed to them first.")
+        raise Refused(f"Money is owed by {customer} on no invoice. Take it out of what is owed to them first.")
     owing = open_invoices(Invoice.objects.filter(customer=customer, currency=currency)).order_by("pk").first()
     if owing is not None:
         raise Refused(f"Invoice {owing} of {customer} is open. Use what is owed to them for it first.")

@@ -89,7 +89,7 @@ def refund(request: HttpRequest, pk: int) -> HttpResponse:
         initial={"amount": most} if most else {},
     )
     less = (
-        f" {found} owes the shop {money_words(owed_to_us, currency)} on no invoice, so that no more than "
+        f" It is owed {money_words(owed_to_us, currency)} by {found} on no invoice, so that no more than "
         f"{money_words(most, currency)} may be paid back."
         if owed_to_us
         else ""
@@ -121,10 +121,11 @@ def owed(request: HttpRequest, pk: int) -> HttpResponse:
     )
     act = Act(
         title="Note a payment on no invoice",
-        lede=f"{found} owes the shop {money_words(due, currency)}: it was paid out to them of payments that were not "
-        "honored or were reversed since."
+        lede=f"The shop is owed {money_words(due, currency)} by {found}: it was paid out to them of payments that were "
+        "not honored or were reversed since."
         if due
-        else f"{found} owes the shop nothing that stands on no invoice. What is paid for an invoice is noted there.",
+        else f"The shop is owed nothing by {found} that stands on no invoice. What is paid for an invoice is noted "
+        "there.",
         button="Note the payment",
         back=reverse("invoices:customer", args=[pk]),
         eyebrow=f"Money of {found}",

@@ -28,10 +28,10 @@ def off_owed(request: HttpRequest, pk: int) -> HttpResponse:
     found, currency = customer_or_404(pk), request.shop.currency  # type: ignore[attr-defined]
     most = owed_back_by(found, currency)
     lede = (
-        f"{found} owes the shop {money_words(most, currency)} for money that was paid out to them. What is written off "
-        "is no longer expected."
+        f"The shop is owed {money_words(most, currency)} by {found} for money that was paid out to them. What is "
+        "written off is no longer expected."
         if most
-        else f"{found} owes the shop nothing that stands on no invoice."
+        else f"The shop is owed nothing by {found} that stands on no invoice."
     )
     return _page(request, found, LooseWriteOff.THEIRS, most, lede)
 
@@ -78,10 +78,10 @@ def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method != "POST" and not attempted(request, lambda: refuse_reversed_write_off(row)):
         return redirect("invoices:customer", row.customer_id)
     words = money_words(row.amount, row.currency)
-    owes = f"{row.customer} owes the shop" if row.is_theirs else f"The shop owes {row.customer}"
+    owes = f"The shop is owed {words} by {row.customer}" if row.is_theirs else f"The shop owes {row.customer} {words}"
     act = Act(
         title="Reverse a write-off",
-        lede=f"{owes} {words} again from then on.",
+        lede=f"{owes} again from then on.",
         button="Reverse it",
         back=reverse("invoices:customer", args=[row.customer_id]),
         eyebrow=f"Money of {row.customer}",
@@ -90,6 +90,6 @@ def off_reverse(request: HttpRequest, pk: int) -> HttpResponse:
 
     def do(answers: dict[str, Any]) -> str:
         reverse_loose_write_off(by=signed_in(request), write_off=row, **answers)
-        return f"{owes} {words} again."
+        return f"{owes} again."
 
     return act_page(request, act, form, do)

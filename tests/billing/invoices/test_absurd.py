@@ -63,7 +63,7 @@ def test_what_may_be_paid_back_is_less_what_the_customer_owes(money: Any) -> Non
     reverse_payment(by=money.cast.desk, payment=check, reason="Not honored")
     money.pay(invoice, "150")
     told = page(money, "refund", invoice.customer_id)
-    assert "The shop has $50.00 of Wes Harrow. Wes Harrow owes the shop $30.00 on no invoice" in told
+    assert "The shop has $50.00 of Wes Harrow. It is owed $30.00 by Wes Harrow on no invoice" in told
     assert "no more than $20.00 may be paid back" in told
     assert 'value="20' in told
 

@@ -29,28 +29,28 @@ from workorders.actions import move_job
 
 WORDS = [
     # what is open, paid out to them, deposited, owed to them
-    ((0, 0, 0, 0), "Wes Harrow owes the shop nothing."),
-    ((100, 0, 0, 0), "Wes Harrow owes the shop $100.00 on invoices."),
-    ((0, 350, 0, 0), "Wes Harrow owes the shop $350.00 for money that was paid out to them."),
+    ((0, 0, 0, 0), "The shop is owed nothing by Wes Harrow."),
+    ((100, 0, 0, 0), "The shop is owed $100.00 by Wes Harrow on invoices."),
+    ((0, 350, 0, 0), "The shop is owed $350.00 by Wes Harrow for money that was paid out to them."),
     (
         (100, 30, 0, 0),
-        "Wes Harrow owes the shop $130.00: $100.00 on invoices and $30.00 for money that was paid out to them.",
+        "The shop is owed $130.00 by Wes Harrow: $100.00 on invoices and $30.00 for money that was paid out to them.",
     ),
-    ((0, 0, 0, 350), "Wes Harrow owes the shop nothing. The shop owes Wes Harrow $350.00."),
+    ((0, 0, 0, 350), "The shop is owed nothing by Wes Harrow. The shop owes Wes Harrow $350.00."),
     (
         (0, 0, 80, 0),
-        "Wes Harrow owes the shop nothing. The shop holds $80.00 as a deposit for work that is not over.",
+        "The shop is owed nothing by Wes Harrow. The shop holds $80.00 as a deposit for work that is not over.",
     ),
     (
         ("0.01", 0, 80, "0.02"),
-        "Wes Harrow owes the shop $0.01 on invoices. The shop owes Wes Harrow $0.02, and holds $80.00 as a deposit for "
-        "work that is not over.",
+        "The shop is owed $0.01 by Wes Harrow on invoices. The shop owes Wes Harrow $0.02, and holds $80.00 as a "
+        "deposit for work that is not over.",
     ),
     (
         (0, 30, 0, 30),  # both at once: neither is set against the other by itself
-        "Wes Harrow owes the shop $30.00 for money that was paid out to them. The shop owes Wes Harrow $30.00.",
+        "The shop is owed $30.00 by Wes Harrow for money that was paid out to them. The shop owes Wes Harrow $30.00.",
     ),
-    ((9999999, 0, 0, 0), "Wes Harrow owes the shop $9,999,999.00 on invoices."),
+    ((9999999, 0, 0, 0), "The shop is owed $9,999,999.00 by Wes Harrow on invoices."),
 ]
 
 

@@ -89,7 +89,7 @@ def test_money_in_the_currency_of_before_is_told_beside_the_sums_of_now(money: A
     assert "beside" not in page(money, "customer", customer.pk).split("Open invoices")[0]
     ShopProfile.objects.update(currency="EUR")
     for told in (page(money, "customer", customer.pk), page(money, "customer", customer.pk, space="vessels")):
-        assert "Wes Harrow owes the shop nothing in EUR." in told
+        assert "The shop is owed nothing in EUR by Wes Harrow." in told
         assert "There is money in USD as well, of before the shop’s currency was changed." in told
     assert "There is money in USD as well, of before the shop’s currency was changed." in page(money, "aging")
     assert "$100.00 is open." in page(money, "invoice", invoice.pk)

@@ -285,7 +285,7 @@ def test_what_pays_nothing_is_told_as_held_and_not_as_paid(money, cast, job):
     money.credit(invoice)
     assert "credited</span>" in client.get(reverse("invoices:job", args=[job.number])).content.decode()
     customer = client.get(reverse("vessels:customer", args=[invoice.customer_id])).content.decode()
-    assert "owes the shop nothing. The shop owes Wes Harrow $150.00." in customer
+    assert "The shop is owed nothing by Wes Harrow. The shop owes Wes Harrow $150.00." in customer
 
 
 def test_a_credit_that_contradicts_itself_is_not_made(money, cast):

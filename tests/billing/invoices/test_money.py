@@ -230,13 +230,21 @@ REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
     (
         "paid back although the customer owes it",
         lambda m, i: (bounced(m, i), m.pay(i, "120"), m.refund("1")),
-        "owes \\$30.00 that was paid back .* Only \\$0.00 may be paid back",
+        "\\$30.00 is owed by Wes Harrow: it was paid back .* Only \\$0.00 may be paid back",
     ),
     ("paid back more than is owed", lambda m, i: (bounced(m, i), m.owed("30.01")), "Only \\$30.00 is owed"),
-    ("written off what nobody owes", lambda m, i: m.loose("theirs", "1"), "Wes Harrow owes \\$0.00 on no invoice"),
+    (
+        "written off what nobody owes",
+        lambda m, i: m.loose("theirs", "1"),
+        "\\$0.00 is owed by Wes Harrow on no invoice",
+    ),
     ("written off what is not owed to them", lambda m, i: m.loose("ours", "1"), "\\$0.00 is owed to Wes Harrow"),
     ("written off for neither side", lambda m, i: m.loose("both", "1"), "Choose what is written off"),
-    ("written off more than they owe", lambda m, i: (bounced(m, i), m.loose("theirs", "30.01")), "owes \\$30.00 on no"),
+    (
+        "written off more than they owe",
+        lambda m, i: (bounced(m, i), m.loose("theirs", "30.01")),
+        "\\$30.00 is owed by Wes Harrow on no",
+    ),
     ("written off nothing", lambda m, i: (bounced(m, i), m.loose("theirs", "0")), "above zero"),
     (
         "written off a deposit for work that goes on",
@@ -251,7 +259,7 @@ REFUSALS: list[tuple[str, Callable[[Any, Invoice], Any], str]] = [
     (
         "written off credit of somebody who owes money on no invoice",
         lambda m, i: (bounced(m, i), m.pay(i, "120"), m.loose("ours", "1")),
-        "owes the shop money on no invoice",
+        "Money is owed by Wes Harrow on no invoice",
     ),
     (
         "a check of which credit was written off bounced",
@@ -576,7 +584,7 @@ def test_a_check_that_bounced_after_it_was_paid_back_is_asked_about_and_told_eve
     ticks = [one.get("value") for one in lxml.html.fromstring(words).xpath("//input[@name='asked']")]
     assert client.post(address, {"reason": "Not honored", "asked": ticks}).status_code == 302
     page = client.get(reverse("invoices:customer", args=[invoice.customer_id])).content.decode()
-    both = "owes the shop $130.00: $100.00 on invoices and $30.00 for money that was paid out to them."
+    both = "The shop is owed $130.00 by Wes Harrow: $100.00 on invoices and $30.00 for money that was paid out to them."
     assert both in page
     assert both in client.get(reverse("vessels:customer", args=[invoice.customer_id])).content.decode()
     aging = lxml.html.fromstring(client.get(reverse("invoices:aging")).content)

@@ -25,7 +25,7 @@ def page(money: Any, name: str, *args: Any) -> str:
 def test_where_nothing_is_owed_no_page_says_why_it_is(money: Any) -> None:
     customer = money.job.customer
     told = page(money, "owed", customer.pk)
-    assert "Wes Harrow owes the shop nothing that stands on no invoice." in told
+    assert "The shop is owed nothing by Wes Harrow that stands on no invoice." in told
     assert "paid out to them" not in told
     assert "paid out to them" not in page(money, "off_owed", customer.pk)
     assert "The shop has no money of Wes Harrow." in page(money, "refund", customer.pk)

@@ -15,6 +15,7 @@ from django.db.models import F, Max
 from django.test import Client
 from django.utils import timezone
 
+from billing.authorizations.guarding import limit_words
 from billing.authorizations.models import Authorization, DeferredWork
 from billing.authorizations.queries import standing_of
 from billing.estimates.models import Estimate
@@ -38,6 +39,7 @@ from vessels.models import Customer, Engine, LogEntry, Vessel
 from workorders.appointments.models import Appointment, AppointmentChange, Bay
 from workorders.calls.listing import page_of_calls
 from workorders.calls.models import Call
+from workorders.jobparts.models import AwaitedPart
 from workorders.jobparts.queries.fitted import parts_on
 from workorders.labor.days import overlaps_among
 from workorders.labor.queries import job_labor
@@ -146,11 +148,12 @@ def test_a_week_is_planned_and_calls_were_made() -> None:
 
 def test_estimates_wait_answers_of_every_kind_are_noted_and_what_was_declined_is_kept() -> None:
     noted = list(Authorization.objects.select_related("job"))
-    assert {one.how for one in noted} == {"drawn", "phone", "message", "paper"}
+    assert {one.how for one in noted} == {"drawn", "phone", "message", "paper", "person"}
     for one in noted:
         standing = standing_of(one.job)
-        assert standing.limit.sum is not None
-        assert standing.total <= standing.limit.sum, one.job
+        if not standing.limit.is_open:
+            assert standing.limit.sum is not None
+            assert standing.total <= standing.limit.sum, one.job
         assert one.job.opened_at < one.said_at <= one.noted_at
     assert DeferredWork.objects.filter(state=DeferredWork.OPEN).count() == 2
     assert DeferredWork.objects.filter(state=DeferredWork.DROPPED).count() == 1
@@ -176,6 +179,23 @@ def test_money_stands_open_for_each_thing_that_is_done_about_it() -> None:
     still_open = {invoice.customer.name for invoice in open_invoices().select_related("customer")}
     assert still_open == {"Hedda and Rolf Brandvold", "Bertil Kroll", "Delphine Ames"}
     assert LooseWriteOff.objects.filter(reversed_by=None).count() == 1
+
+
+def test_small_jobs_one_under_warranty_and_one_with_no_ceiling() -> None:
+    of_nothing = Invoice.objects.get(total=0)
+    assert (of_nothing.job.vessel.name, of_nothing.job.state, of_nothing.charged.count()) == ("Plover", "closed", 2)
+    said = limit_words(standing_of(of_nothing.job))
+    assert said.endswith("So a charge that brings the job above $0.00 is stopped.")
+    free = Authorization.objects.get(is_open=True)
+    standing = standing_of(free.job)
+    assert standing.is_past_the_likely
+    assert [(one.is_core, one.quantity) for one in free.job.charges.order_by("pk")][2:] == [(True, 1), (True, -1)]
+    assert any(ask.key == f"likely-{free.pk}" for row in call_list().now for ask in row.asks)
+
+
+def test_an_order_came_in_part() -> None:
+    bolts = AwaitedPart.objects.filter(number="N6-5109").order_by("pk")
+    assert {(one.quantity, one.arrived_at is None) for one in bolts} == {(Decimal(4), False), (Decimal(2), True)}
 
 
 def test_a_used_part_waits_for_its_charge_a_fee_has_a_discount_and_a_boat_is_laid_up() -> None:

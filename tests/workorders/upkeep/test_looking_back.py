@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -91,3 +93,22 @@ def test_a_day_that_cannot_be_is_told_and_the_list_is_of_today(cast: Any, ago: A
     text = " ".join(lxml.html.fromstring(page.content.decode()).text_content().split())
     assert said in text
     assert f"as the records stand on {date_words(timezone.localdate())}" in text
+
+
+def test_it_can_be_kept_as_a_table(cast: Any, followed: Adoption, moment: Any, ago: Any) -> None:
+    """What stood then, with the day; no reasons, which are in words of the day itself, and no reminder from later."""
+    desk = signed_in(cast.desk)
+
+    def table(days: int) -> list[dict[str, str]]:
+        answer = desk.get(reverse("upkeep:reminders_csv"), {"on": ago(days).isoformat()})
+        assert f"reminders-{ago(days).isoformat()}.csv" in answer["Content-Disposition"]
+        return list(csv.DictReader(io.StringIO(answer.getvalue().decode("utf-8-sig"))))
+
+    (row,) = table(30)
+    assert row["owner"] == cast.vessel.owner.name
+    assert (row["service"], row["stands"], row["why"]) == ("Impeller", "Overdue", "")
+    assert (row["as of"], row["due until"], row["last reminded on"]) == (ago(30).isoformat(), "", "")
+    assert row["last time"] == f"last done {date_words(ago(800))}, hours not known, as we were told"
+    assert table(19) == []
+    page = desk.get(reverse("upkeep:reminders"), {"on": ago(30).isoformat()}).content.decode()
+    assert f"{reverse('upkeep:reminders_csv')}?on={ago(30).isoformat()}" in page

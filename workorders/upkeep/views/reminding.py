@@ -94,7 +94,14 @@ HEADINGS = (
 
 @permission_required(Permission.SEE_RECORDS)
 def reminders_csv(request: HttpRequest) -> HttpResponseBase:
-    """The same as a table to keep, a row for each service and for what is told besides."""
+    """The same as a table to keep, a row for each service and for what is told besides; or as it stood on a day.
+
+    Of a day that has passed it leaves out why, as the page does: the reasons are in words of the day itself.
+    """
+    if (then := ThenForm(request.GET).day()) is not None:
+        stood = ([*row, then.isoformat(), ""] for one in to_remind_as_of(then) for row in _rows(one, says_why=False))
+        name = f"reminders-{then.isoformat()}.csv"
+        return streamed_table(name, HEADINGS, in_zone(stood, timezone.get_current_timezone()))
     until = UntilForm(request.GET).day()
     today = timezone.localdate()
     days = [today.isoformat(), until.isoformat() if until else ""]
@@ -102,7 +109,7 @@ def reminders_csv(request: HttpRequest) -> HttpResponseBase:
     return streamed_table("reminders.csv", HEADINGS, in_zone(rows, timezone.get_current_timezone()))
 
 
-def _rows(one: ToRemind) -> list[list[str]]:
+def _rows(one: ToRemind, *, says_why: bool = True) -> list[list[str]]:
     owner = one.owner
     reach = [
         owner.name,
@@ -127,7 +134,7 @@ def _rows(one: ToRemind) -> list[list[str]]:
                     due.followed.plan,
                     COMING if asked else head_words(due),
                     day_words_of(due),
-                    " ".join(reasons(due)),
+                    " ".join(reasons(due)) if says_why else "",
                     last_words(due),
                     due.followed.interval_words,
                     *reminded,
