@@ -16,7 +16,7 @@ from web.fields import FigureField, MoneyField
 from workorders.forms.charges import LineField
 from workorders.forms.fields import DayField, WordsField
 from workorders.models import Charge, JobLine
-from workorders.money import currency_sign
+from workorders.money import currency_sign, money_words
 
 NOTHING = Decimal("0")
 
@@ -84,11 +84,10 @@ class PricedLineForm(RecordForm):
         self.units = dict.fromkeys(("unit_price", "cap", "discount_amount"), sign) | {
             "percent": "%", "discount_percent": "%", "feet": "ft",
         }  # fmt: skip
+        rate = money_words(shop.labor_rate, shop.currency)
         self.fields[
             "unit_price"
-        ].help_text = (
-            f"Empty: {shop.labor_rate} an hour for labor, the catalog’s price for a part. Not known yet is fine, too."
-        )
+        ].help_text = f"Empty: {rate} an hour for labor, the catalog’s price for a part. Not known yet is fine, too."
         self.part: Part | None = record.part if record is not None else None
         if record is not None:
             self.initial["seen_version"] = record.version

@@ -113,8 +113,8 @@ def _past_the_likely(scope: Scope) -> list[Ask]:
     told = []
     for one in found:
         if sums[one.job_id] > (one.likely or 0):
-            words = "At time and materials the job comes to more than what was said to be likely, on "
-            words += f"{day_words(one.said_at)}. No ceiling stops it: tell the customer."
+            words = "The work is at time and materials, and comes to more than was said to be likely on "
+            words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
             told.append(Ask(one.job_id, f"likely-{one.pk}", words, one.likely, "said to be likely, with tax"))
     return told
 

@@ -51,12 +51,12 @@ def risks(facts: Facts, today: date) -> list[str]:
     later = [day for day in facts.parts if day is not None and day > promised]
     if later:
         apart = _days((max(later) - promised).days)
-        found.append(f"{_parts(len(later))} expected on {date_words(max(later))}, {apart} after it.")
+        found.append(f"{_expected(later)}, {apart} after it.")
     if promised > today + SOON:
         return found
     late = [day for day in facts.parts if day is not None and day <= promised and day < today]
     if late:
-        found.append(f"{_parts(len(late), past=True)} expected on {date_words(min(late))} and did not come yet.")
+        found.append(f"{_expected(late, past=True)} and did not come yet.")
     unknown = sum(day is None for day in facts.parts)
     if unknown:
         found.append(f"Of {unknown} {plural(unknown, 'part')} still to come the day is not known.")
@@ -67,11 +67,16 @@ def risks(facts: Facts, today: date) -> list[str]:
     return found
 
 
-def _parts(count: int, *, past: bool = False) -> str:
-    """“1 part is”, “3 parts are, the last,”; of what was expected “2 parts were, the first,”."""
-    if count == 1:
-        return "1 part was" if past else "1 part is"
-    return f"{count} parts were, the first," if past else f"{count} parts are, the last,"
+def _expected(days: Sequence[date], *, past: bool = False) -> str:
+    """“1 part is expected on Nov 3”, “3 parts are expected, the last on Nov 3”; of the past the first is told."""
+    on = date_words(min(days) if past else max(days))
+    if len(days) == 1:
+        return f"1 part {'was' if past else 'is'} expected on {on}"
+    return (
+        f"{len(days)} parts were expected, the first on {on},"
+        if past
+        else f"{len(days)} parts are expected, the last on {on}"
+    )
 
 
 def _hours(facts: Facts, today: date) -> list[str]:

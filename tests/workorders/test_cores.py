@@ -105,7 +105,7 @@ class TestOnAJob:
         charged = core(cast, job, quantity=D(2))
         assert total(job) == D("508.80")  # 360 + 120, and 6 %
         back = return_core(by=cast.desk, charge=charged, quantity=D(1))
-        assert (back.quantity, back.unit_price, str(back)) == (-1, 60, "Core returned: Core charge: starter")
+        assert (back.quantity, back.unit_price, str(back)) == (-1, 60, "Core returned: starter")
         assert total(job) == D("445.20")
         return_core(by=cast.desk, charge=charged)
         assert total(job) == D("381.60")

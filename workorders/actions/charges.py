@@ -35,7 +35,7 @@ MOST_STEPS = 10_000_000
 MOST_AMOUNT = Decimal("9999999.99")
 """What no line comes to."""
 ONE_DISCOUNT = "A discount is a percentage or a sum, and not both."
-RETURNED = "Core returned"
+CORE, RETURNED = "Core charge: ", "Core returned"
 MOST_HOURS = 500
 """Hours of labor that one line seldom has. Common practice, no source."""
 
@@ -183,8 +183,8 @@ def return_core(
         raise Refused(sentence, fields={"quantity": sentence})
     made = Charge(
         job=stored, line=charge.line, kind=charge.kind, part=charge.part, quantity=back, unit_price=charge.unit_price,
-        description=f"{RETURNED}: {charge.description}"[:160], taxable=charge.taxable, is_core=True, core_of=charge,
-        added_by=by, added_at=timezone.now(), entry_id=entry_id,
+        description=f"{RETURNED}: {charge.description.removeprefix(CORE)}"[:160], taxable=charge.taxable, is_core=True,
+        core_of=charge, added_by=by, added_at=timezone.now(), entry_id=entry_id,
     )  # fmt: skip
     refuse_unsound(made, ["quantity"])
     made.quantity = -back
@@ -294,7 +294,7 @@ def _described(kind: ChargeKind, description: str, part: Part | None, *, is_core
     if description:
         return description
     if is_core and part is not None:
-        return f"Core charge: {part.number} {part.description}"[:160]
+        return f"{CORE}{part.number} {part.description}"[:160]
     if part is not None:
         return f"{part.number} {part.description}"[:160]
     if kind is ChargeKind.LABOR:

@@ -12,7 +12,7 @@ from staff.models import ShopProfile
 from vessels.forms.fields import EntryForm
 from web.fields import FigureField, MoneyField
 from workorders.models import Charge, Job, JobLine
-from workorders.money import ChargeKind, currency_sign
+from workorders.money import ChargeKind, currency_sign, money_words
 
 
 class LineField(forms.ModelChoiceField[JobLine]):
@@ -89,9 +89,8 @@ class ChargeForm(EntryForm):
         else:
             labor = "taxed" if job.tax_on_labor else "not taxed"
             taxable.help_text = f"As usual: labor is {labor}, everything else is taxed."
-        self.fields[
-            "unit_price"
-        ].help_text = f"If empty: {shop.labor_rate} an hour for labor; the catalog's price for a part."
+        rate = money_words(shop.labor_rate, shop.currency)
+        self.fields["unit_price"].help_text = f"If empty: {rate} an hour for labor; the catalog’s price for a part."
 
     def answers(self) -> dict[str, Any]:
         """What ``add_charge`` is called with."""

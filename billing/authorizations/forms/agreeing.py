@@ -119,6 +119,7 @@ class AuthorizationForm(HowForm):
         widget=forms.RadioSelect,
     )
     line = LineField()
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset({"is_open", "amount"})
     look: ClassVar[dict[str, str]] = {
         "amount": "half", "likely": "half", "who": "half", "reached": "half", "said_at": "half", "line": "half",
         "picture": "half",

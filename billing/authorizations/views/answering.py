@@ -95,7 +95,8 @@ def _note(request: HttpRequest, job: Job, standing: Standing, offer: Offer, foun
         return sign_page(request, job, form, standing, answered=(offer, found))
     made = accepted(form, lambda: note_authorization(by=signed_in(request), job=job, **form.answers()))
     if made is not None:
-        messages.success(request, "The answer is noted. Charges may go up to its sum.")
+        up_to = "Charges may go up to its sum." if made.amount else "Nothing of it may be charged."
+        messages.success(request, f"The answer is noted. {up_to}")
         return redirect("authorizations:job", job.number)
     form.look_again(standing)
     if signed and form.is_told:

@@ -215,8 +215,8 @@ class TestWhatIsSaid:
         assert asked() == []
         charge(cast, job, "1")
         ((words, sum_),) = asked()
-        assert words.startswith("At time and materials the job comes to more than what was said to be likely, on ")
-        assert words.endswith(" No ceiling stops it: tell the customer.")
+        assert words.startswith("The work is at time and materials, and comes to more than was said to be likely on ")
+        assert words.endswith(" Nothing stops it: tell the customer.")
         assert sum_ == 800
         open_sum(cast, job, likely=D(900))  # the customer was told
         assert asked() == []

@@ -26,7 +26,7 @@ WEDNESDAY, FRIDAY, NEXT_MONTH = date(2026, 11, 18), date(2026, 11, 20), date(202
         ({"parts": [date(2026, 11, 19)]}, ["1 part is expected on Nov 19, 2026, 1 day after it."]),
         (
             {"parts": [date(2026, 11, 19), FRIDAY, TODAY]},
-            ["2 parts are, the last, expected on Nov 20, 2026, 2 days after it."],
+            ["2 parts are expected, the last on Nov 20, 2026, 2 days after it."],
         ),
         ({"parts": [date(2026, 11, 12)]}, ["1 part was expected on Nov 12, 2026 and did not come yet."]),
         ({"parts": [None]}, ["Of 1 part still to come the day is not known."]),
