@@ -19,7 +19,7 @@ CLEAR_NEEDS_UNIT = "Codes are cleared in a control unit."
 
 
 def no_unit(request: HttpRequest, job: Job, why: str = SCAN_NEEDS_UNIT) -> HttpResponse:
-    """The page that says why nothing can be logged: no control unit of the boat is on record."""
+    """The page that says why nothing can be logged: no control unit is aboard by the records."""
     context = {
         "frame": job_frame(request.user, job, "findings:job"),
         "job": job,

@@ -207,7 +207,7 @@ def test_a_log_without_anything_for_us_says_so(tech, cast, job):
 def test_a_boat_without_units_can_log_values_and_is_told_about_codes(tech, cast, job, log):
     cast.vessel.units.update(removed_on=timezone.now().date())
     page = page_of(tech, log)
-    assert "No control unit of this boat is on record" in page.content.decode()
+    assert "No control unit is aboard by the records" in page.content.decode()
     assert not any(row.is_taken for row in [*page.context["codes"], *page.context["statuses_heard"]])
     form = page.context["form"]
     port, starboard = f"engine-{cast.port.pk}", f"engine-{cast.starboard.pk}"

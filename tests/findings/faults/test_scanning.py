@@ -311,7 +311,7 @@ def test_a_boat_without_a_unit_says_what_to_do(tech, job):
     for page in ("scan", "paste", "clear"):
         answer = tech.get(f"/jobs/{job.number}/{page}/")
         assert answer.status_code == 200
-        assert "No control unit of this boat is on record" in answer.content.decode()
+        assert "No control unit is aboard by the records" in answer.content.decode()
 
 
 @pytest.mark.parametrize(
@@ -346,7 +346,7 @@ def test_strange_input_never_breaks_the_page(tech, url, cast):
 def test_a_boat_without_a_unit_gets_one_and_the_scan_goes_on(tech, url, cast):
     ControlUnit.objects.all().delete()
     page = tech.get(url).content.decode()
-    assert "No control unit of this boat is on record" in page
+    assert "No control unit is aboard by the records" in page
     add = f"{reverse('vessels:unit-add', args=[cast.vessel.pk])}?engine={cast.port.pk}&next={url}"
     assert add.replace("&", "&amp;").replace("next=/", "next=%2F") in page.replace("next=/", "next=%2F")
     form = {"name": "Engine control unit", "code_system": "spn", "engine": cast.port.pk}

@@ -21,6 +21,7 @@ from findings.reports.render import draw_pdf, paper_html
 from findings.reports.schema import check
 from tests.findings import story
 from tests.findings.reports import sample
+from vessels.actions import remove_engine
 
 pytestmark = pytest.mark.django_db
 
@@ -69,7 +70,7 @@ def test_none_is_said_where_there_is_none_and_nothing_by_an_older_form(cast):
     job = story.open_job(cast)
     story.scan(cast, 0, 100, [story.seen(story.COOLANT)], job=job)
     found = build_findings(actions.draft_report(by=cast.tech, job=job))
-    assert "No clear of this vessel’s control units is in its log." in words_of(found)
+    assert "No clear of these control units is in this vessel’s log." in words_of(found)
     assert "Clears on record" not in words_of(replace(found, clears=None))
     assert "No clear" not in words_of(replace(found, clears=None))
 
@@ -124,3 +125,16 @@ def test_the_pdf_says_it_too(tmp_path):
     clears = text[text.index("Clears on record, up to the end of this job") :]
     for said in ("all codes", "702.5 h", "job 1011", "hours not read", "on no job", "Mina Sparrow", "SPN 110 FMI 0"):
         assert said in clears, said
+
+
+def test_what_the_log_has_of_removed_engines_is_not_denied(cast):
+    story.scan(cast, 0, 700, [story.seen(story.COOLANT)])
+    story.clear(cast, 1, 702)
+    for engine in (cast.port, cast.starboard):
+        remove_engine(by=cast.tech, engine=engine, happened_at=story.at(5))
+    words = words_of(build_findings(actions.draft_report(by=cast.tech, job=story.open_job(cast, 10))))
+    assert "No engine and no control unit is aboard by the records" in words
+    assert "No engine is aboard by the records." in words
+    assert "one that was removed before this job is not told here" in words
+    for false in ("No fault code", "No clear", "is on record for this vessel"):
+        assert false not in words
