@@ -151,7 +151,7 @@ def _hulls(made: Filling) -> None:
 
 def _jobs(made: Filling) -> None:
     from vessels.models import LogEntry
-    from workorders.models import Job, JobLine, JobMove
+    from workorders.models import Job, JobLine, JobMove, MoveInTime
 
     ends = "j.moves = 5"
     state = f"(ARRAY{STATES})[j.moves]"
@@ -174,6 +174,11 @@ def _jobs(made: Filling) -> None:
     made.put(
         JobMove, moves, entry_id=key, to_state=f"(ARRAY{STATES})[m]",
         from_state=f"CASE WHEN m > 1 THEN (ARRAY{STATES})[m - 1] ELSE '' END",
+    )  # fmt: skip
+    made.put(
+        MoveInTime, "vessels_logentry l JOIN workorders_jobmove m ON m.entry_id = l.id ORDER BY l.recorded_at",
+        entry_id="l.id", job_id="l.job_id", state="m.to_state", position="l.position", happened_at="l.happened_at",
+        recorded_at="l.recorded_at",
     )  # fmt: skip
 
 

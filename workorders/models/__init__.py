@@ -12,6 +12,7 @@ from workorders.models.jobs import (
     JobLine,
     JobMove,
     JobNumber,
+    MoveInTime,
 )
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "JobLine",
     "JobMove",
     "JobNumber",
+    "MoveInTime",
     "Sold",
     "Stretch",
     "StretchEnd",

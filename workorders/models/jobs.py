@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from parts.models import Part
 from vessels.log.triggers import append_only
-from vessels.models import Customer, Detail, Engine, Vessel
+from vessels.models import Customer, Detail, Engine, LogEntry, Vessel
 from web.versions import Versioned
 from workorders.money import ChargeKind
 from workorders.reckoning import Discount, discount_of
@@ -277,6 +277,23 @@ class JobMove(Detail):
 
     class Meta:
         triggers = append_only()
+
+
+class MoveInTime(models.Model):
+    """A move of a job as the log has it: the database keeps it, so that moves of some days lie together (0137)."""
+
+    entry = models.OneToOneField(LogEntry, on_delete=models.PROTECT, primary_key=True, related_name="+")
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="+")
+    state = models.CharField(max_length=20)
+    position = models.PositiveIntegerField()
+    happened_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        indexes = [models.Index(fields=["recorded_at"], name="moves_in_time")]
+
+    def __str__(self) -> str:
+        return f"{self.job}: {self.state}"
 
 
 class JobChange(Detail):

@@ -19,13 +19,12 @@ FEWEST = 5
 
 _STAYS = """
 WITH moves AS (
-    SELECT l.job_id, l.vessel_id, m.to_state AS state, l.happened_at AS since,
-           lead(l.happened_at) OVER (PARTITION BY l.job_id ORDER BY l.position) AS until
-    FROM vessels_logentry l
-    CROSS JOIN LATERAL (SELECT to_state FROM workorders_jobmove WHERE entry_id = l.id OFFSET 0) m
-    WHERE l.kind IN ('job-opened', 'job-moved') AND l.recorded_at >= %(begin)s
+    SELECT job_id, state, happened_at AS since,
+           lead(happened_at) OVER (PARTITION BY job_id ORDER BY position) AS until
+    FROM workorders_moveintime
+    WHERE recorded_at >= %(begin)s
 ), stays AS (
-    SELECT job_id, vessel_id, state, since, until, until IS NOT NULL AS has_ended,
+    SELECT job_id, state, since, until, until IS NOT NULL AS has_ended,
            extract(epoch FROM coalesce(until, %(now)s) - since)::float8 / 86400 AS days
     FROM moves
     WHERE since >= %(begin)s AND since < %(end)s AND state <> ALL(%(ended)s)
@@ -130,7 +129,7 @@ _BEHIND = """
     SELECT j.number AS job, v.name AS vessel, v.id AS vessel_id, b.state, b.since, b.until, b.days
     FROM behind b
     JOIN workorders_job j ON j.id = b.job_id
-    JOIN vessels_vessel v ON v.id = b.vessel_id
+    JOIN vessels_vessel v ON v.id = j.vessel_id
 )
 """
 """What a page does not show is left out before boats and jobs are looked up."""

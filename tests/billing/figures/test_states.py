@@ -20,7 +20,7 @@ from tests.cast import Cast
 from tests.workorders.labor.conftest import local
 from vessels.log.chain import NewEntry, append
 from workorders.actions import add_charge, move_job, open_job
-from workorders.models import Job, JobMove
+from workorders.models import Job, JobMove, MoveInTime
 
 Now = Callable[[str], datetime]
 ZONE = ZoneInfo("America/New_York")
@@ -53,6 +53,19 @@ def told(cast: Cast, stays: list[tuple[float, float | None]], state: str = "read
             )  # fmt: skip
     (found,) = by_state()
     return found
+
+
+def test_the_kept_moves_are_those_of_the_log(cast: Cast) -> None:
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Runs hot"], technician=cast.tech)
+    for state in ("authorized", "in-work", "waiting-parts", "in-work"):
+        job.refresh_from_db()
+        move_job(by=cast.manager, job=job, to=state, reason="By phone", seen_version=job.version)
+    logged = JobMove.objects.order_by("entry__position").values_list(
+        "entry", "entry__job", "to_state", "entry__position", "entry__happened_at", "entry__recorded_at"
+    )
+    kept = MoveInTime.objects.order_by("position")
+    assert len(logged) == 5
+    assert list(kept.values_list("pk", "job", "state", "position", "happened_at", "recorded_at")) == list(logged)
 
 
 @pytest.mark.parametrize(
