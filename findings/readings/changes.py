@@ -26,7 +26,7 @@ def changes_between(newer: Reading, older: Reading) -> list[str]:
     said = []
     if newer.unit != older.unit:
         said.append(f"read in {_label(newer.unit)}, the one before in {_label(older.unit)}")
-    if not same_limits(_limits(newer), _limits(older)):
+    if not same_limits(_limits(newer), _limits(older), of=newer.parameter.name):
         said.append(f"other limits than the one before, which had {_band(older)}")
     elif newer.limits_from != older.limits_from and (newer.low is not None or newer.high is not None):
         said.append("the same limits, from another card than for the one before")
@@ -51,9 +51,9 @@ def _counts(reading: Reading) -> bool:
     return afterwards_of_reading(reading).replaced is None
 
 
-def same_limits(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
-    """Whether two pairs of limits of one parameter are the same, each in its ``unit``."""
-    turned = is_difference(one["parameter__name"], one["unit"])
+def same_limits(one: Mapping[str, Any], other: Mapping[str, Any], *, of: str) -> bool:
+    """Whether two pairs of limits of the parameter ``of`` are the same, each in its ``unit``."""
+    turned = is_difference(of, one["unit"])
     return all(_same(one[end], one["unit"], other[end], other["unit"], turned=turned) for end in ("low", "high"))
 
 
@@ -64,12 +64,7 @@ def _same(one: Decimal | None, unit: str, other: Decimal | None, other_unit: str
 
 
 def _limits(reading: Reading) -> dict[str, Any]:
-    return {
-        "low": reading.low,
-        "high": reading.high,
-        "unit": reading.unit,
-        "parameter__name": reading.parameter.name,
-    }
+    return {"low": reading.low, "high": reading.high, "unit": reading.unit}
 
 
 def _band(reading: Reading) -> str:

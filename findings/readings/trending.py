@@ -118,7 +118,9 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         by_another=len(every) - len(rows),
         step=_coarsest(kept, unit),
         other_units=sorted({row["unit"] for row in rows} - {unit}),
-        limits_changed=any(not same_limits(row, judged or rows[0]) for row in rows if _has_limits(row)),
+        limits_changed=any(
+            not same_limits(row, judged or rows[0], of=row["parameter__name"]) for row in rows if _has_limits(row)
+        ),
         newest_has_limits=judged is None or judged is rows[0],
         corrections=sum(row["entry__amends"] is not None for row in kept),
         doubts=hours_in_doubt([engine.pk]).get(engine.pk, []) if engine is not None else [],

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from findings.readings.actions import NewLimit, add_card, change_card, log_reading
+from findings.readings.actions import NewLimit, add_card, add_parameter, change_card, log_reading
 from findings.readings.changes import changes_between, same_limits
 from findings.readings.models import Parameter, Reading, SpecCard
 from findings.readings.series import series, series_page
@@ -76,8 +76,30 @@ def test_limits_are_the_same_in_another_unit(one, other, same):
         low, high = (None if end is None else Decimal(end) for end in ends[:2])
         return {"low": low, "high": high, "unit": ends[2]}
 
-    assert same_limits(pair(one), pair(other)) is same
-    assert same_limits(pair(other), pair(one)) is same
+    assert same_limits(pair(one), pair(other), of="Oil pressure") is same
+    assert same_limits(pair(other), pair(one), of="Oil pressure") is same
+
+
+def test_limits_of_a_rise_are_the_same_without_the_zero_of_a_scale():
+    in_f = {"low": None, "high": Decimal(18), "unit": "degF"}
+    in_c = {"low": None, "high": Decimal(10), "unit": "degC"}
+    assert same_limits(in_f, in_c, of="Coolant temperature rise")
+    assert not same_limits(in_f, in_c, of="Coolant temperature")
+    assert same_limits(in_f | {"high": Decimal(50)}, in_c, of="Coolant temperature")
+
+
+def test_a_rise_in_another_unit_keeps_its_trend_and_its_limits(cast):
+    rise = add_parameter(by=cast.tech, name="Coolant temperature rise", kind="temperature")
+    add_card(
+        by=cast.tech, family=cast.family, title="Warm", document="Invented manual",
+        limits=[NewLimit(parameter=rise, unit="degC", high=Decimal(10))],
+    )  # fmt: skip
+    older, newer = measure(cast, rise, 1, "9", "degC"), measure(cast, rise, 2, "19.8", "degF")
+    assert (older.verdict, newer.verdict, newer.high) == ("near", "out", Decimal(18))
+    assert changes_between(newer, older) == ["read in °F, the one before in °C"]
+    kept = kept_of(cast, rise)
+    assert [value for _, value in kept.pairs] == pytest.approx([19.8, 16.2])
+    assert not kept.limits_changed
 
 
 def test_nothing_is_said_where_nothing_changed(client, cast, oil, card):
