@@ -107,8 +107,8 @@ def _terms(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
         before, after = old[name], new[name]
         if (before or "0") != (after or "0"):
             yield f"{words}: {_money(old, name)} before, {_money(new, name)} now."
-    was = {one["words"]: one for one in old["taxes"]}
-    now = {one["words"]: one for one in new["taxes"]}
+    was = {one.get("plain", one["words"]): one for one in old["taxes"]}
+    now = {one.get("plain", one["words"]): one for one in new["taxes"]}
     for words in now:
         if words not in was:
             yield f"New: {words}."

@@ -54,6 +54,10 @@ class PricedLineForm(RecordForm):
     is_core = forms.BooleanField(
         label="It is a core charge", required=False, help_text="For a part: owed until the old one is here."
     )
+    core_back = forms.BooleanField(
+        label="The old part comes back with the work", required=False,
+        help_text="The core charge is given back on the line after it.",
+    )  # fmt: skip
     percent = _percent("Fee as a percentage")
     percent_of = forms.ChoiceField(label="Of", choices=[("", "labor and parts"), *[
         one for one in PERCENT_OF if one[0] != "both"]], required=False)  # fmt: skip
@@ -68,7 +72,7 @@ class PricedLineForm(RecordForm):
     )
     sections: ClassVar[list[tuple[str, str, list[str]]]] = [
         ("What", "", ["kind", "description", "part_number"]),
-        ("Price", "", ["quantity", "unit_price", "is_flat", "taxable", "is_core"]),
+        ("Price", "", ["quantity", "unit_price", "is_flat", "taxable", "is_core", "core_back"]),
         ("Fee by percentage", "Shop supplies, for example.", ["percent", "percent_of", "cap"]),
         ("Storage by foot and day", "The price is for one foot and one day.", ["feet", "days"]),
     ]

@@ -14,7 +14,7 @@ from workorders.money import ChargeKind, money_words
 
 FIELDS = (
     "kind", "part", "description", "quantity", "unit_price", "is_flat", "percent", "percent_of", "cap", "feet", "days",
-    "taxable", "is_core",
+    "taxable", "is_core", "core_back",
 )  # fmt: skip
 ON_ESTIMATES = (*FIELDS, "discount_percent", "discount_amount", "option", "job_line")
 _FREE = ("description", "quantity", "unit_price", "percent", "cap", "feet", "days")
@@ -42,6 +42,9 @@ def put(line: PricedLine, told: Mapping[str, Any], shop: ShopProfile, *, fill: b
         )
     if line.is_core:
         _refuse_odd_core(line, kind)
+    elif line.core_back:
+        sentence = "Only a core charge is given back. Select that it is one."
+        raise Refused(sentence, fields={"core_back": sentence})
     if not line.description:
         line.description = _described(line, kind)
     _settle_way(line, kind)
@@ -110,7 +113,8 @@ def _price(line: PricedLine, kind: ChargeKind, shop: ShopProfile) -> Decimal | N
 
 def how_words(line: PricedLine, currency: str) -> str:
     """How a line comes to its amount: “2.5 h at $138.00”, “2 × $48.75”, “8 % of labor and parts”."""
-    return f"{_amount_words(line, currency)}{', core charge, until the old part is here' if line.is_core else ''}"
+    core = ", core charge, until the old part is here" if line.is_core else ""
+    return f"{_amount_words(line, currency)}{core}"
 
 
 def _amount_words(line: PricedLine, currency: str) -> str:

@@ -77,6 +77,7 @@ class PricedLine(Versioned):
     days = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MinValueValidator(1)])
     taxable = models.BooleanField("taxed", default=True)
     is_core = models.BooleanField("core charge", default=False)
+    core_back = models.BooleanField("the old part comes back with the work", default=False)
 
     class Meta:
         abstract = True

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from billing.estimates.models import PERCENT_KINDS, Estimate, EstimateLine, EstimateOption
 from workorders.money import money_words
@@ -80,7 +80,7 @@ def figures(
             )
             of_option = [_without_discount(line) for line in of_option]
             total, with_option = _reckoned(own, of_option, None, rules, currency)
-        keys = {line.key for line in of_option}
+        keys = {line.key for line in of_option} | {return_key(line.key) for line in of_option}
         by_key |= {key: one for key, one in with_option.items() if key in keys}
         found[option.key] = OptionFigures(total.total - base.total, total.total)
     percent = estimate.contingency_percent
@@ -121,6 +121,7 @@ def _reckoned(
     """The sums of lines together with those of an option, and what each line comes to."""
     taken = [line for line in (*own, *more) if line.is_priced]
     counted = {line.key: _item(line) for line in taken if line.percent is None}
+    returns = {return_key(line.key): _return(line) for line in taken if line.core_back}
     items: dict[UUID, Item] = {}
     for line in taken:
         if line.percent is None:
@@ -132,8 +133,19 @@ def _reckoned(
             of, percent=line.percent, kinds=PERCENT_KINDS[line.percent_of or "both"], currency=currency, cap=line.cap
         )
         items[line.key] = Item(ChargeKind.FEE, ONE, fee, line.taxable, _own_discount(line))
+    items |= returns
     found = reckon(items.values(), taxes=rules.taxes, exempt=rules.exempt, currency=currency, discount=whole)
     return found, dict(zip(items, found.items, strict=True))
+
+
+def return_key(key: UUID) -> UUID:
+    """The key of the line that gives a core charge back, by that of the charge."""
+    return uuid5(key, "core returned")
+
+
+def _return(line: EstimateLine) -> Item:
+    core = _item(line)
+    return replace(core, quantity=-core.quantity)
 
 
 def _item(line: EstimateLine) -> Item:

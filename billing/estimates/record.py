@@ -9,8 +9,9 @@ from typing import Any
 from billing.documents import frozen
 from billing.estimates.lines import how_words
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.pricing import Figures
+from billing.estimates.pricing import Figures, return_key
 from staff.models import Person, ShopProfile
+from workorders.actions.charges import return_words
 from workorders.models import Job, JobLine
 from workorders.taxes.queries import TaxRules
 from workorders.taxes.shown import tax_rows
@@ -55,7 +56,7 @@ def record_of(
                 "key": option.key,
                 "name": option.name,
                 "alternatives": option.alternatives,
-                "lines": [_line(one, figures, shop.currency) for one in lines if one.option_id == option.pk],
+                "lines": _with_returns([one for one in lines if one.option_id == option.pk], figures, shop.currency),
                 "adds": figures.options[option.key].adds,
                 "total": figures.options[option.key].total,
             }
@@ -67,7 +68,13 @@ def record_of(
         "discount_percent": estimate.discount_percent,
         "net": base.net,
         "taxes": [
-            {"words": one.words, "base": one.base, "due": one.due, "certificate": one.certificate}
+            {
+                "words": one.words,
+                "plain": one.plain,
+                "base": one.base,
+                "due": one.due,
+                "certificate": one.certificate,
+            }
             for one in tax_rows(rules, base.taxes)
         ],
         "tax": base.tax,
@@ -106,10 +113,32 @@ def _parts(
                     "position": concern.position if concern is not None else None,
                     "title": concern.concern if concern is not None else "",
                     "engine": str(concern.engine) if concern is not None and concern.engine else "",
-                    "lines": [_line(one, figures, currency) for one in of_it],
+                    "lines": _with_returns(of_it, figures, currency),
                 }
             )
     return found
+
+
+def _with_returns(lines: Sequence[EstimateLine], figures: Figures, currency: str) -> list[dict[str, Any]]:
+    """Lines as they read; a core that comes back with the work is followed by its return."""
+    found = []
+    for line in lines:
+        found.append(_line(line, figures, currency))
+        if line.core_back:
+            found.append(_return(line, figures, currency))
+    return found
+
+
+def _return(line: EstimateLine, figures: Figures, currency: str) -> dict[str, Any]:
+    reckoned = figures.lines.get(return_key(line.key))
+    return _line(line, figures, currency) | {
+        "key": return_key(line.key),
+        "description": return_words(line.description),
+        "how": "the old part comes back with the work",
+        "quantity": None if line.quantity is None else -line.quantity,
+        "amount": reckoned.amount if reckoned else None,
+        "price": reckoned.price if reckoned else None,
+    }
 
 
 def _line(line: EstimateLine, figures: Figures, currency: str) -> dict[str, Any]:

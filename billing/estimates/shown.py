@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from billing.estimates.lines import how_words
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.pricing import Figures, OptionFigures
+from billing.estimates.pricing import Figures, OptionFigures, return_key
 from billing.estimates.queries import Draft
 from workorders.models import JobLine
 from workorders.taxes.shown import TaxRow, tax_rows
@@ -21,6 +21,8 @@ class ShownLine:
     how: str
     discount: Decimal | None
     price: Decimal | None
+    given_back: Decimal | None = None
+    """What is given back as the old part comes back with the work, below zero."""
 
 
 @dataclass(frozen=True)
@@ -62,11 +64,13 @@ def shown_draft(draft: Draft, currency: str) -> ShownDraft:
 
     def shown(line: EstimateLine) -> ShownLine:
         reckoned = draft.figures.lines.get(line.key)
+        back = draft.figures.lines.get(return_key(line.key)) if line.core_back else None
         return ShownLine(
             line,
             how_words(line, currency),
             reckoned.discount if reckoned and reckoned.discount else None,
             reckoned.price if reckoned else None,
+            back.price if back else None,
         )
 
     own = [line for line in draft.lines if line.option_id is None]

@@ -125,7 +125,7 @@ def ready_money(currency: str) -> ReadyMoney:
     jobs: dict[int, Job] = {}
     charges: dict[int, list[Charge]] = {}
     counted = FilteredRelation("charges", condition=Q(charges__struck_at=None))
-    columns = ("kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount")
+    columns = ("kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount", "is_core")
     rows = Job.objects.filter(state=JobState.READY).order_by().annotate(counted=counted)
     of_job_columns = ("pk", "customer_id", "tax_percent", "discount_percent", "discount_amount")
     for pk, customer, tax, percent, off, *charged in rows.values_list(

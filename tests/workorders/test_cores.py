@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from billing.authorizations.actions import note_authorization
+from billing.authorizations.answers import offer_of
 from billing.authorizations.queries import standing_of
 from billing.documents.frozen import thawed
 from billing.estimates.actions import (
@@ -25,12 +26,15 @@ from billing.estimates.actions import (
 )
 from billing.estimates.lines import how_words
 from billing.estimates.queries import worked_out
+from billing.estimates.record import lines_in
+from billing.estimates.record import thawed as thawed_estimate
 from billing.invoices.actions import credit_invoice, make_invoice
 from billing.invoices.models import Invoice
 from billing.invoices.pricing import priced
 from billing.invoices.queries.jobs import charges_to_invoice
 from billing.invoices.record import Document
 from commands.refusals import Refused
+from shopfloor.today.jobs import ReadyMoney, ready_money
 from tests.cast import Cast
 from workorders.actions import add_charge, change_job_discount, charge_again, return_core, strike_charge
 from workorders.models import Charge, Job
@@ -182,6 +186,13 @@ class TestOnAJob:
         part(cast, job, "400")
         assert standing_of(job).left == 50
 
+    def test_today_comes_to_the_same(self, cast: Cast, job: Job) -> None:
+        part(cast, job, "400")
+        change_job_discount(by=cast.desk, job=job, percent=D(10))
+        core(cast, job)
+        Job.objects.filter(pk=job.pk).update(state="ready")
+        assert ready_money("USD") == ReadyMoney(1, "$420.00")
+
     def test_the_pages(self, cast: Cast, job: Job) -> None:
         client = Client()
         client.force_login(cast.desk)
@@ -278,3 +289,47 @@ class TestOnEstimates:
         assert total(job) == D("438.00")
         return_core(by=cast.desk, charge=job.charges.get(is_core=True))
         assert total(job) == D("378.00")
+
+    def test_one_that_comes_back_with_the_work(self, cast: Cast, job: Job) -> None:
+        """The estimate shows its return as a line below zero, and both are charged, within what was agreed to."""
+        add_tax(by=cast.owner, name="State", percent=D(6), kinds=[PART])
+        made = start_estimate(by=cast.desk, job=job)
+        told = {"kind": "part", "description": "Starter", "unit_price": D(400)}
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+        core_line = {"kind": "part", "description": "Core charge: starter", "unit_price": D(60), "quantity": D(2)}
+        with pytest.raises(Refused) as refused:
+            add_estimate_line(by=cast.desk, estimate=made, told=core_line | {"core_back": True})
+        assert list(refused.value.fields) == ["core_back"]
+        add_estimate_line(by=cast.desk, estimate=made, told=core_line | {"is_core": True, "core_back": True})
+        client = Client()
+        client.force_login(cast.desk)
+        page = client.get(reverse("estimates:job", args=[job.number])).content.decode()
+        assert "-$120.00 as the old part comes back with the work" in page
+        given = give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(424))
+        lines = {line["description"]: (line["quantity"], line["price"]) for _, line in lines_in(thawed_estimate(given))}
+        assert lines["Core returned: starter"] == ("-2", "-120")
+        offer = offer_of(given)
+        assert [offer.adds_of({one.key}) for one in offer.single] == [D(424), D(0)]
+        standing = standing_of(job)
+        note_authorization(
+            by=cast.desk, job=job, amount=D(424), how="phone", who="Wes Harrow", reached="555-0140",
+            said_at=timezone.now(), seen_total=standing.total, seen_authorized=None,
+        )  # fmt: skip
+        charge_estimate(by=cast.desk, estimate=given)
+        assert total(job) == D(424)
+        assert sorted(one.quantity for one in job.charges.all()) == [-2, 1, 2]
+        page = client.get(reverse("estimates:given", args=[job.number, 1])).content.decode()
+        assert "Core returned: starter" in page
+
+    def test_a_version_says_no_other_tax_where_one_stops_at_a_sum(self, cast: Cast, job: Job) -> None:
+        add_tax(by=cast.owner, name="Surtax", percent=D(1), kinds=[PART], cap=D(100))
+        made = start_estimate(by=cast.desk, job=job)
+        told = {"kind": "part", "description": "Starter", "unit_price": D(90)}
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+        give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D("90.90"))
+        again = start_estimate(by=cast.desk, job=job)
+        add_estimate_line(by=cast.desk, estimate=again, told=told | {"description": "Relay"})
+        given = give_estimate(by=cast.desk, estimate=again, how="printed", seen_total=D(181))
+        assert thawed_estimate(given)["changes"] == [
+            "New: Relay, $90.00.", "The total: $90.90 before, $181.00 now."
+        ]  # fmt: skip

@@ -183,7 +183,7 @@ def return_core(
         raise Refused(sentence, fields={"quantity": sentence})
     made = Charge(
         job=stored, line=charge.line, kind=charge.kind, part=charge.part, quantity=back, unit_price=charge.unit_price,
-        description=f"{RETURNED}: {charge.description.removeprefix(CORE)}"[:160], taxable=charge.taxable, is_core=True,
+        description=return_words(charge.description), taxable=charge.taxable, is_core=True,
         core_of=charge, added_by=by, added_at=timezone.now(), entry_id=entry_id,
     )  # fmt: skip
     refuse_unsound(made, ["quantity"])
@@ -193,6 +193,11 @@ def return_core(
     made.save()
     tell_total(stored, before, [*before, made])
     return made
+
+
+def return_words(description: str) -> str:
+    """What stands on the line that gives a core charge back."""
+    return f"{RETURNED}: {description.removeprefix(CORE)}"[:160]
 
 
 def cores_left(charge: Charge) -> Decimal:

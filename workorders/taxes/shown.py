@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from engineering.canonical import plain_decimal
 from staff.queries import local_day
 from vessels.models import Customer
 from workorders.reckoning import TaxDue
@@ -40,11 +41,19 @@ class TaxRow:
     base: Decimal
     due: Decimal
     certificate: str = ""
+    plain: str = ""
+    """Its name and percentage alone: what stays the same where it stops at a sum, and where it does not."""
 
 
 def tax_rows(rules: TaxRules, taxes: Sequence[TaxDue]) -> list[TaxRow]:
     """A row for each tax, whether it is owed or not."""
     return [
-        TaxRow(rules.words(one), one.base, one.due, rules.certificates[one.tax.key] if one.is_exempt else "")
+        TaxRow(
+            rules.words(one),
+            one.base,
+            one.due,
+            rules.certificates[one.tax.key] if one.is_exempt else "",
+            f"{one.tax.name}, {plain_decimal(one.tax.percent)} %",
+        )
         for one in taxes
     ]

@@ -15,7 +15,7 @@ from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from staff.models import Person
 from staff.policy import Permission
-from workorders.actions import add_charge, change_job_discount
+from workorders.actions import add_charge, change_job_discount, return_core
 from workorders.actions.checking import lock_job, refuse_ended
 from workorders.models import Charge, Job
 
@@ -44,8 +44,10 @@ def charge_estimate(
     if estimate.discount_percent or estimate.discount_amount:
         change_job_discount(by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount)
     figures = {line["key"]: line for _, line in lines_in(thawed(estimate))}
-    for line in left:
-        _charge(by, job, line, figures[str(line.key)])
+    for line in sorted(left, key=lambda one: not one.core_back):  # a core that is given back takes no room of the rest
+        made = _charge(by, job, line, figures[str(line.key)])
+        if line.core_back:
+            return_core(by=by, charge=made)
     tell(charges=[None, str(len(left))])
     return job
 

@@ -10,7 +10,7 @@ from billing.estimates.forms import EstimateLineForm
 from workorders.jobparts.views import choosing
 from workorders.money import ChargeKind
 
-CHECKED = ("is_flat", "taxable", "is_core")
+CHECKED = ("is_flat", "taxable", "is_core", "core_back")
 
 
 def is_sent(request: HttpRequest) -> bool:

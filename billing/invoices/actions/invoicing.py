@@ -237,7 +237,7 @@ def _refuse_below_nothing(total: Decimal, currency: str) -> None:
         raise Refused(
             f"This invoice would come to {money_words(total, currency)}: the core charges that are given back are more "
             "than what is charged. Invoice the return together with other charges of the job; or void it, and credit "
-            "the core charge on the invoice on which it stands."
+            "the core charge on the invoice that it is on."
         )
 
 
