@@ -16,17 +16,18 @@ class UnreadableRecord(ValueError):  # noqa: N818 - reads as a statement about t
     """JSON values are not those of the dataclass that they were taken for."""
 
 
-def dataclass_converter() -> Converter:
-    """A converter of dataclasses of texts, whole numbers, yes and no, decimals, days, moments, tuples and each other.
+def dataclass_converter(*, forbid_extra_keys: bool = True) -> Converter:
+    """A converter of dataclasses of plain values, decimals, days, moments, enumerations, tuples and each other.
 
     ``unstructure`` makes an object of each dataclass, in the order of its fields, and an array of each tuple; any other
-    value stays as it is, for ``canonical_json`` or a hook of the caller. Read with :func:`structured`.
+    value stays as it is, for ``canonical_json`` or a hook of the caller. Read with :func:`structured`, which refuses
+    names that are no field unless ``forbid_extra_keys`` is False.
     """
     converter = Converter(
-        detailed_validation=False, forbid_extra_keys=True, unstruct_collection_overrides={tuple: list}
+        detailed_validation=False, forbid_extra_keys=forbid_extra_keys, unstruct_collection_overrides={tuple: list}
     )
-    for plain in (str, int, bool):
-        converter.register_structure_hook(plain, _as_it_is)
+    # Texts, numbers, yes and no as they stand; an enumeration of texts is none of them.
+    converter.register_structure_hook_func(lambda kind: kind in {str, int, bool}, _as_it_is)
     converter.register_structure_hook(Decimal, lambda text, _: Decimal(text))
     converter.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
     converter.register_structure_hook(date, lambda text, _: date.fromisoformat(text))

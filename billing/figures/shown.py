@@ -111,11 +111,6 @@ def moment_cell(value: datetime | None, zone: tzinfo, missing: str = "") -> Cell
     return Cell(date_words(local.date()), plain=local.isoformat(timespec="minutes"))
 
 
-def counted(number: int, one: str, many: str = "") -> str:
-    """So many of something: “1 job”, “1,204 jobs”."""
-    return f"{number:,} {one if number == 1 else many or one + 's'}"
-
-
 def in_hundred(part: Decimal | int, whole: Decimal | int) -> str:
     """What a part is of a whole, to the full percent; nothing where the whole is nothing."""
     if not whole:

@@ -7,6 +7,7 @@ from uuid import uuid5
 
 from django.http import HttpRequest, QueryDict
 
+from engineering.plurals import counted
 from findings.instruments.forms import REGISTERED
 from findings.instruments.models import Instrument
 from findings.readings.actions.learning import NameMeans, forget_name, learn_names
@@ -63,7 +64,7 @@ def put_in(request: HttpRequest, layout: Layout) -> Change:
     layout = _fill(layout, typed, found, column)
     typed["paste"] = found.text_left
     count = before - sum(1 for one in found.left if one.why in _NOT_FREE)
-    lines = f"{count} line{'' if count == 1 else 's'}"
+    lines = counted(count, "line")
     left = f", {len(found.left)} left below" if found.left else ""
     said = f"{lines} put on the sheet{left}. Nothing is logged yet." if text.strip() else "Paste some lines first."
     return Change(layout, typed, focus="paste" if found.left or not text.strip() else "", said=said, pasted=found)

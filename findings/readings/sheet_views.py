@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from commands.questions import nobody_to_ask
 from commands.refusals import Refused
+from engineering.plurals import counted
 from findings.readings import queries
 from findings.readings.actions.saving import NewRow, save_sheet, save_sheet_version
 from findings.readings.cells import ON_OFF_UNIT, CellForm, Line, cell_name
@@ -261,7 +262,7 @@ def logged_words(logged: list[Reading]) -> str:
     said = [f"{one.parameter.name}: {queries.reading_row(one).sentence}." for one in worst_first[:_TOLD_AT_ONCE]]
     more = len(logged) - len(said)
     rest = [f"{more} more below."] if more else []
-    return " ".join([f"{len(logged)} reading{'s' if len(logged) != 1 else ''} logged.", *said, *rest])
+    return " ".join([f"{counted(len(logged), 'reading')} logged.", *said, *rest])
 
 
 @permission_required(Permission.LOG_FINDINGS)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import uuid
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any, Literal
 
@@ -17,28 +16,15 @@ from findings.readings.models import Parameter
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
 from shopfloor.demo.hours import charge_labor, clock_trial, clock_work, has_clocks, is_charged_by_the_clock
+from shopfloor.demo.later_entries import add_later_entries
 from shopfloor.demo.promising import ask_again, is_promised, promise
 from shopfloor.demo.shop import CARDS, PROFILE
-from shopfloor.demo.stage import Stage, scenario_id
-from shopfloor.demo.visits import Codes, Visit
-from vessels.actions import amend_text, identify_unit, log_hours, replace_meter, retract, write_note
+from shopfloor.demo.visit_day import VisitDay
+from shopfloor.demo.visits import Codes
+from vessels.actions import log_hours, replace_meter
 from workorders.actions import add_charge, change_line, move_job, open_job
-from workorders.models import Job
 from workorders.states import JobState
 
-# The way from an estimate to each state that a visit can end in.
-WAYS: dict[str, tuple[str, ...]] = {
-    "estimate": (),
-    "authorized": ("authorized",),
-    "in-work": ("authorized", "in-work"),
-    "waiting-parts": ("authorized", "in-work", "waiting-parts"),
-    "waiting-customer": ("authorized", "in-work", "waiting-customer"),
-    "waiting-weather": ("authorized", "in-work", "waiting-weather"),
-    "sea-trial": ("authorized", "in-work", "sea-trial"),
-    "ready": ("authorized", "in-work", "ready"),
-    "closed": ("authorized", "in-work", "ready", "closed"),
-    "canceled": ("canceled",),
-}
 AGREED = {
     "to look": "By phone: find the cause and call before any repair.",
     "to repair": "By phone: find the cause and repair it up to $1,500; call before it is more.",
@@ -47,17 +33,8 @@ AGREED = {
 AT_THE_COUNTER = {"authorized", "closed", "canceled", "waiting-customer"}
 
 
-class VisitDay:
-    """Plays one visit."""
-
-    def __init__(self, stage: Stage, visit: Visit) -> None:
-        self.stage, self.visit, self.clock = stage, visit, stage.clock
-        self.boat, self.vessel = stage.boats[visit.boat]
-        self.vessel.refresh_from_db()
-        self.rig = stage.rigs[(visit.boat, visit.motor)]
-        self.tech = stage.people[visit.tech]
-        self.hours = self.rig.true_hours(visit.days_ago)
-        self.job: Job
+class PlayedVisit(VisitDay):
+    """A visit as it is played."""
 
     def play(self) -> None:
         """From the counter to where the job stands today."""
@@ -99,21 +76,7 @@ class VisitDay:
         ask_again(self)
         self.finish(way[2:])
         take_delivery(self)
-        self.afterthoughts()
-
-    @property
-    def way(self) -> tuple[str, ...]:
-        """The states that the job goes through."""
-        return WAYS[self.visit.ends]
-
-    def promised_on(self, day: date) -> date:
-        """Two days after it should be done, and never a Sunday: the shop is closed then."""
-        promised = day + timedelta(days=self.visit.days + 2)
-        return promised + timedelta(days=1) if promised.weekday() == 6 else promised
-
-    def named(self, *words: object) -> uuid.UUID:
-        """The id of something of this visit."""
-        return scenario_id(self.visit.boat, self.visit.days_ago, *words)
+        add_later_entries(self)
 
     def move(self, state: str, at: datetime) -> None:
         """Move the job on."""
@@ -341,68 +304,3 @@ class VisitDay:
         """Where the job stands now."""
         self.job.refresh_from_db()
         return self.job.state
-
-    def afterthoughts(self) -> None:
-        """The human side of a log: a note, a correction, something voided, a unit that was reprogrammed."""
-        later = self.clock.now() + timedelta(minutes=15)
-        if self.visit.key == "exchanger":
-            self.note(later)
-        if self.visit.key == "creep":
-            self.slip(later)
-
-    def note(self, at: datetime) -> None:
-        """A note, its correction an hour later, and the unit's new identification."""
-        self.clock.turn(at)
-        note = write_note(
-            by=self.tech,
-            vessel=self.vessel,
-            engine=self.rig.engine,
-            job_id=self.job.pk,
-            happened_at=at,
-            text="Core passages were two thirds closed. Asked the owner to flush with fresh water after each trip.",
-            entry_id=self.named("note"),
-        )
-        self.clock.turn(at + timedelta(hours=1))
-        amend_text(
-            by=self.tech,
-            entry=note,
-            text="Passages were about half closed; I had looked at the inlet side only.",
-            entry_id=self.named("note", "amended"),
-        )
-        identify_unit(
-            by=self.tech,
-            unit=self.rig.unit,
-            serial=f"U{self.rig.motor.serial[-5:]}",
-            hardware="H2",
-            software="3.10",
-            calibration="C417B",
-            job_id=self.job.pk,
-            happened_at=self.clock.now(),
-            text="Updated at the maker's agent.",
-            entry_id=self.named("unit", "updated"),
-        )
-
-    def slip(self, at: datetime) -> None:
-        """A reading typed wrong, and voided."""
-        self.clock.turn(at)
-        wrong = log_reading(
-            by=self.tech,
-            vessel=self.vessel,
-            engine=self.rig.engine,
-            parameter=Parameter.objects.get(name="Fuel pressure"),
-            value=Decimal(389),
-            unit="psi",
-            condition="idle, 650 rpm",
-            job=self.job,
-            phase="arrival",
-            engine_hours=self.hours,
-            happened_at=at,
-            entry_id=self.named("slip"),
-        )
-        self.clock.turn(at + timedelta(minutes=6))
-        retract(
-            by=self.tech,
-            entry=wrong.entry,
-            reason="Typed without the decimal point.",
-            entry_id=self.named("slip", "back"),
-        )

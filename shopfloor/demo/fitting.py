@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
+from shopfloor.demo.visit_day import VisitDay
 from workorders.jobparts.actions import await_part, charge_fitted, fit_part, part_arrived
 from workorders.jobparts.models import AwaitedPart, PartFitted
-
-if TYPE_CHECKING:
-    from shopfloor.demo.day import VisitDay
 
 WAITS = "pasted"
 """The visit that waits for parts."""

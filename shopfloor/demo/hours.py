@@ -6,8 +6,8 @@ Before that the shop had no clocks: older visits have the hours that the desk ch
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
 
+from shopfloor.demo.visit_day import VisitDay
 from staff.queries import shop_profile
 from workorders.labor.actions import (
     charge_hours,
@@ -20,9 +20,6 @@ from workorders.labor.actions import (
 )
 from workorders.labor.models import Stretch
 from workorders.labor.queries import job_labor
-
-if TYPE_CHECKING:
-    from shopfloor.demo.day import VisitDay
 
 CLOCKS_SINCE = 135
 """Days ago."""

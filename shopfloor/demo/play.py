@@ -16,7 +16,7 @@ from findings.readings.parameters import seed_parameters
 from parts.actions import add_part
 from shopfloor.demo.billing import billing_events
 from shopfloor.demo.clock import Clock
-from shopfloor.demo.day import VisitDay
+from shopfloor.demo.day import PlayedVisit
 from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
 from shopfloor.demo.planning import plan_the_week
 from shopfloor.demo.reminding import REMINDED_AGO, remind
@@ -61,7 +61,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
                 boats += 1
                 _bring_in(stage, event)
             elif isinstance(event, Visit):
-                VisitDay(stage, event).play()
+                PlayedVisit(stage, event).play()
                 jobs += 1
                 if jobs % every == 0 or jobs == len(all_visits()):
                     tell(f"{boats} of {len(BOATS)} boats, {jobs} of {len(all_visits())} jobs")

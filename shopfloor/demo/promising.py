@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from PIL import Image, ImageDraw, ImageFont
 
@@ -26,9 +26,7 @@ from billing.estimates.actions import (
 )
 from billing.estimates.models import Estimate
 from billing.estimates.queries import worked_out
-
-if TYPE_CHECKING:
-    from shopfloor.demo.day import VisitDay
+from shopfloor.demo.visit_day import VisitDay
 
 # A line: "labor", "sublet" or "fee" or a part's number; what it is, how many (hours of labor), its price, its option.
 Line = tuple[str, str, str, str, str]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import Decimal
 from pathlib import Path
@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from billing.documents.frozen import freeze, thawed
 from billing.invoices.record import Document
 from engineering.canonical import canonical_json, plain_decimal
+from engineering.codes import CodeStatus
 from engineering.dataclass_json import UnreadableRecord, dataclass_converter, structured
 from findings.reports.record import Findings, from_json, plain_facts, to_json
 from findings.reports.record.job import PartFacts
@@ -25,6 +26,12 @@ from tests.findings.reports import sample
 RECORD = sample.record()
 ZONES = st.sampled_from([UTC, timezone(timedelta(hours=-7)), timezone(timedelta(hours=5, minutes=45))])
 TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=4)
+
+
+@dataclass(frozen=True)
+class Chosen:
+    code: str
+    status: CodeStatus
 
 
 def values(kind: Any) -> st.SearchStrategy[Any]:
@@ -103,6 +110,16 @@ def test_a_report_that_was_signed_is_read_to_the_same_text(project_root: Path) -
 def test_what_is_no_such_record_is_refused(wrong: Any) -> None:
     with pytest.raises(UnreadableRecord, match="PartFacts"):
         structured(dataclass_converter(), PartFacts, wrong)
+
+
+def test_a_choice_comes_back_as_the_choice_that_it_was_and_a_wrong_one_is_refused() -> None:
+    """An enumeration of texts is equal to its text, so that a text in its place goes unseen until something asks it."""
+    converter = dataclass_converter()
+    kept = converter.unstructure(Chosen("110-0", CodeStatus.PENDING))
+    assert json.dumps(kept) == '{"code": "110-0", "status": "pending"}'
+    assert structured(converter, Chosen, json.loads(json.dumps(kept))).status is CodeStatus.PENDING
+    with pytest.raises(UnreadableRecord):
+        structured(converter, Chosen, {"code": "110-0", "status": "perhaps"})
 
 
 def test_what_a_text_does_not_say_keeps_its_default() -> None:

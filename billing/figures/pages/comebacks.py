@@ -7,10 +7,11 @@ from django.urls import reverse
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.comebacks import Comeback, Comebacks, comebacks, comebacks_behind
-from billing.figures.shown import Cell, Column, Figure, Table, counted, hours_cell, moment_cell, money_cell
+from billing.figures.shown import Cell, Column, Figure, Table, hours_cell, moment_cell, money_cell
 from engineering.codes import Code, CodeSystem
 from engineering.faults import Hold
 from engineering.hours import hours_words
+from engineering.plurals import counted
 from findings.faults.listed import code_label
 from staff.queries import hold
 from workorders.labor.reckoning import plain_hours

@@ -8,8 +8,9 @@ from decimal import Decimal
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.hours import KINDS, Besides, Worked, hours_behind, hours_worked
-from billing.figures.shown import Cell, Column, Figure, Row, Table, counted, hours_cell, in_hundred
+from billing.figures.shown import Cell, Column, Figure, Row, Table, hours_cell, in_hundred
 from engineering.canonical import plain_decimal
+from engineering.plurals import counted
 from web.addresses import address_of
 from workorders.labor.reckoning import plain_hours
 

@@ -12,7 +12,8 @@ from billing.figures.period import week_words
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.estimates import AGES, UNPRICED, Aged, OpenEstimate, estimates_behind, open_estimates
 from billing.figures.queries.money import Paper, SalesWeek, owed_behind, owed_by_age, sales_behind, sales_by_week
-from billing.figures.shown import Cell, Column, Figure, Table, counted, day_cell, moment_cell, money_cell
+from billing.figures.shown import Cell, Column, Figure, Table, day_cell, moment_cell, money_cell
+from engineering.plurals import counted
 from vessels.wording import date_words
 from workorders.money import money_words
 

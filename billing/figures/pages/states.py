@@ -10,7 +10,8 @@ from django.utils import timezone
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
 from billing.figures.queries.stays import FEWEST, Stay, Stays, stays_behind, stays_of
-from billing.figures.shown import Cell, Column, Figure, Table, counted, moment_cell
+from billing.figures.shown import Cell, Column, Figure, Table, moment_cell
+from engineering.plurals import counted
 from workorders.states import LABELS, JobState
 
 MEANING = (

@@ -11,6 +11,7 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 
 from engineering.hours import hours_words
+from engineering.plurals import counted
 from engineering.service import ServiceInterval
 from vessels.log.triggers import append_only
 from vessels.models import Detail, Engine, EngineFamily, LogEntry
@@ -27,7 +28,7 @@ def interval_words(hours: Decimal | None, months: int | None) -> str:
     """An interval as people say it: “100 h or 12 months”."""
     said = [] if hours is None else [hours_words(hours)]
     if months is not None:
-        said.append(f"{months} month{'' if months == 1 else 's'}")
+        said.append(counted(months, "month"))
     return " or ".join(said)
 
 

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
+from engineering.plurals import counted
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.queries.hours import last_hours_words
@@ -29,7 +30,7 @@ def adopt(request: HttpRequest, pk: int) -> HttpResponse:
     sending = Submission(request, form)
     if sending.save(lambda: adopt_plans(by=signed_in(request), engine=engine, **form.answers())):
         count = len(form.cleaned_data["plans"])
-        messages.success(request, f"{engine} follows {count} plan{'' if count == 1 else 's'} from now on.")
+        messages.success(request, f"{engine} follows {counted(count, 'plan')} from now on.")
         return redirect("upkeep:vessel", engine.vessel_id)
     return sending.page(
         "workorders/upkeep/adopt.html", engine=engine, plans=offered, hours=last_hours_words(engine), adoption=None
