@@ -9,7 +9,7 @@ from functools import cached_property
 
 from engineering.units import System
 from findings.readings.models import SpecLimit
-from findings.readings.queries import limits_of
+from findings.readings.queries import limits_of, the_one
 from vessels.hours import shown_for, unread_since
 from vessels.models import Engine, LogEntry, Vessel
 from vessels.queries import latest_hours
@@ -34,7 +34,7 @@ class ToolContext:
     @cached_property
     def limits(self) -> list[SpecLimit]:
         """Every limit of the spec cards in use for the engine's family, with card and parameter."""
-        return list(limits_of(self.engine)) if self.engine is not None else []
+        return limits_of(self.engine) if self.engine is not None else []
 
     def limits_for(self, parameter: str) -> list[SpecLimit]:
         """The limits of one parameter, by its name."""
@@ -43,13 +43,14 @@ class ToolContext:
     def limit(self, parameter: str, condition: str = "") -> SpecLimit | None:
         """The one limit to fill in: under the same condition, else without condition, else the only one there is.
 
-        Of several under conditions of their own none is filled in: which one holds, only the person knows.
+        Of several under conditions of their own, or of cards that differ, none is filled in: which one holds, only the
+        person knows.
         """
         found = self.limits_for(parameter)
         words = " ".join(condition.split()).casefold()
         same = [limit for limit in found if limit.condition.casefold() == words]
         only = found if len(found) == 1 else []
-        return next(iter([*same, *(limit for limit in found if not limit.condition), *only]), None)
+        return the_one(same or [limit for limit in found if not limit.condition] or only)
 
     @staticmethod
     def source_of(limit: SpecLimit) -> str:

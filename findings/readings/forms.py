@@ -233,9 +233,26 @@ class CardForm(forms.Form):
     document = forms.CharField(
         max_length=200, label="Taken from", help_text="Manual, edition and page, or who measured it and when."
     )
+    engine_models = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Only for the models",
+        help_text="Separated by commas. Empty: all.",
+    )
+    year_from = forms.IntegerField(min_value=1900, max_value=2100, required=False, label="Years from")
+    year_to = forms.IntegerField(min_value=1900, max_value=2100, required=False, label="Years to")
+    serial_from = forms.CharField(max_length=40, required=False, label="Serial numbers from")
+    serial_to = forms.CharField(max_length=40, required=False, label="Serial numbers to")
     notes = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}))
 
-    look = {"family": "half", "title": "half"}
+    look = {
+        "family": "half",
+        "title": "half",
+        "year_from": "quarter",
+        "year_to": "quarter",
+        "serial_from": "quarter",
+        "serial_to": "quarter",
+    }
 
 
 class LimitForm(_UnitForm):

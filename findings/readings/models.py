@@ -31,10 +31,18 @@ class Parameter(models.Model):
         return self.name
 
 
+_YEARS = [MinValueValidator(1900), MaxValueValidator(2100)]
+
+
 class SpecCard(models.Model):
-    """Limits of one engine family, as one document gives them."""
+    """Limits of one engine family, as one document gives them, or of some of its models, years or serial numbers."""
 
     family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="cards")
+    engine_models = models.CharField("models", max_length=200, blank=True)
+    year_from = models.PositiveSmallIntegerField(null=True, blank=True, validators=_YEARS)
+    year_to = models.PositiveSmallIntegerField(null=True, blank=True, validators=_YEARS)
+    serial_from = models.CharField("serial number from", max_length=40, blank=True)
+    serial_to = models.CharField("serial number to", max_length=40, blank=True)
     title = models.CharField(max_length=80)
     document = models.CharField("taken from", max_length=200, help_text="Manual, edition and page, or who measured it.")
     notes = models.TextField(blank=True)
@@ -42,6 +50,14 @@ class SpecCard(models.Model):
 
     class Meta:
         ordering = ["family", "title"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(year_from=None)
+                | models.Q(year_to=None)
+                | models.Q(year_to__gte=models.F("year_from")),
+                name="card_years_in_order",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.title} ({self.family})"

@@ -17,6 +17,7 @@ from findings.instruments.models import Instrument
 from findings.instruments.queries import MadeWithWords, made_with
 from findings.readings.by_hand import by_hand_words, chain_of
 from findings.readings.checking import impossible, unusual
+from findings.readings.fitting import fitting
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
 from findings.readings.working import Working, working_from_json
@@ -37,19 +38,16 @@ DRAWN = {
 _LIMIT_ORDER = ("parameter__position", "parameter__name", "condition", "pk")
 
 
-def limits_of(engine: Engine) -> QuerySet[SpecLimit]:
-    """The limits of the cards in use for the engine's family."""
-    if engine.family_id is None:
-        return SpecLimit.objects.none()
-    return (
-        SpecLimit.objects.filter(card__family_id=engine.family_id, card__is_active=True)
-        .select_related("card", "parameter")
-        .order_by(*_LIMIT_ORDER)
-    )
+def limits_of(engine: Engine) -> list[SpecLimit]:
+    """The limits of the cards in use that are for the engine."""
+    return limits_by_engine([engine])[engine.pk]
 
 
 def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) -> SpecLimit | None:
-    """The limit for a parameter under a condition: the same words, else the only one without a condition."""
+    """The limit for a parameter under a condition: the same words, else the one without a condition.
+
+    None also where several cards differ: which of them is right for the engine is not for the program to say.
+    """
     return None if engine is None else match_of(limits_of(engine), parameter, condition)
 
 
@@ -58,18 +56,27 @@ def match_of(limits: Iterable[SpecLimit], parameter: Parameter, condition: str) 
     candidates = [limit for limit in limits if limit.parameter_id == parameter.pk]
     words = " ".join(condition.split()).casefold()
     same = [limit for limit in candidates if limit.condition.casefold() == words]
-    if same:
-        return same[0]
-    general = [limit for limit in candidates if not limit.condition]
-    return general[0] if len(general) == 1 else None
+    return the_one(same or [limit for limit in candidates if not limit.condition])
 
 
-def limits_by_family(engines: Iterable[Engine | None]) -> dict[int, list[SpecLimit]]:
-    """The limits of the cards in use for each of the engines' families, in one question."""
-    families = {one.family_id for one in engines if one is not None and one.family_id is not None}
-    found: dict[int, list[SpecLimit]] = {key: [] for key in families}
-    if families:
-        rows = SpecLimit.objects.filter(card__family_id__in=families, card__is_active=True)
+def the_one(limits: list[SpecLimit]) -> SpecLimit | None:
+    """The first of these limits where all of them say the same."""
+    said = {(one.unit, one.low, one.nominal, one.high, one.near_percent) for one in limits}
+    return limits[0] if len(said) == 1 else None
+
+
+def limits_by_engine(engines: Iterable[Engine | None]) -> dict[int, list[SpecLimit]]:
+    """The limits of the cards in use that are for each of the engines, in one question."""
+    asked = [one for one in engines if one is not None]
+    of_families = limits_by_family(one.family_id for one in asked)
+    return {one.pk: fitting(of_families.get(one.family_id or 0, []), one) for one in asked}
+
+
+def limits_by_family(families: Iterable[int | None]) -> dict[int, list[SpecLimit]]:
+    """The limits of the cards in use for each of the families, whatever engines of them the cards are for."""
+    found: dict[int, list[SpecLimit]] = {key: [] for key in families if key is not None}
+    if found:
+        rows = SpecLimit.objects.filter(card__family_id__in=found, card__is_active=True)
         for limit in rows.select_related("card", "parameter").order_by(*_LIMIT_ORDER):
             found[limit.card.family_id].append(limit)
     return found

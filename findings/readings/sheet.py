@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from django.http import HttpRequest, QueryDict
@@ -13,11 +14,12 @@ from commands.questions import nobody_to_ask
 from commands.refusals import Refused
 from findings.faults.phases import usual_phase
 from findings.readings.cells import CellForm, Line, Row, UnitForm, usual_unit
+from findings.readings.fitting import cards_left_out
 from findings.readings.forms import OtherForm, SheetForm
 from findings.readings.last_time import last_values
 from findings.readings.layout import Column, Layout, asked_lines
 from findings.readings.models import Parameter, SpecLimit
-from findings.readings.queries import band_words, limits_by_family, match_of
+from findings.readings.queries import band_words, limits_by_engine, limits_by_family, match_of
 from findings.readings.typed import said_of
 from vessels.forms.meters import ask_hours, label_if_of_several, meter_label
 from vessels.hours import refuse_impossible_hours
@@ -56,6 +58,14 @@ class Sheet:
     def forms(self) -> list[Any]:
         """All of them, for the error summary."""
         return [self.common, *(form for row in self.rows for form in (row.unit, *row.shown_cells)), self.other]
+
+    @cached_property
+    def cards_left_out(self) -> list[str]:
+        """The spec cards of the engine's family that are not for this engine, a sentence each."""
+        engine = self.layout.engine
+        if engine is None or self.has_limits:
+            return []
+        return cards_left_out(limits_by_family([engine.family_id]).get(engine.family_id or 0, []), engine)
 
     @property
     def has_limits(self) -> bool:
@@ -126,8 +136,8 @@ class _Making:
         self.system: str = request.shop.units  # type: ignore[attr-defined]
         self.job, self.layout, self.is_sent = job, layout, is_sent
         self.columns = layout.columns
-        found = limits_by_family([layout.engine, *layout.beside])
-        self.limits: Limits = lambda engine: found.get(engine.family_id or 0, []) if engine else []
+        found = limits_by_engine([layout.engine, *layout.beside])
+        self.limits: Limits = lambda engine: found.get(engine.pk, []) if engine else []
         self.typed = _renamed(typed, self.limits(layout.engine), keeps_all=is_sent) if typed is not None else None
 
     def sheet(self, common: SheetForm) -> Sheet:

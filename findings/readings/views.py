@@ -99,7 +99,7 @@ def card_change(request: HttpRequest, pk: int) -> HttpResponse:
 def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
     system = request.shop.units  # type: ignore[attr-defined]
     data = request.POST if request.method == "POST" else None
-    words = {name: getattr(card, name) for name in ("family", "title", "document", "notes")} if card else {}
+    words = {name: getattr(card, name) for name in CardForm.base_fields} if card else {}
     if not card and (family := whole_number(request.GET.get("family", ""))) is not None:
         words["family"] = family
     form = CardForm(data, initial=words)

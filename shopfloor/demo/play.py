@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -22,7 +22,7 @@ from shopfloor.demo.planning import plan_the_week
 from shopfloor.demo.reminding import REMINDED_AGO, remind
 from shopfloor.demo.servicing import DONE_AGO, PLANS_AGO, log_done, write_plans
 from shopfloor.demo.sheets import save_sheets
-from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, PARTS, PROFILE, Gauge
+from shopfloor.demo.shop import CARDS, FAMILIES, HANDS, INSTRUMENTS, MODEL_CARD, PARTS, PROFILE, Gauge, LimitRow
 from shopfloor.demo.small_jobs import small_events
 from shopfloor.demo.stage import Rig, Stage, scenario_id
 from shopfloor.demo.unfinished import unfinished_events
@@ -102,6 +102,20 @@ def _hire() -> dict[str, Person]:
     return people
 
 
+def _limits(parameters: dict[str, Parameter], rows: Iterable[LimitRow]) -> list[NewLimit]:
+    return [
+        NewLimit(
+            parameter=parameters[parameter],
+            unit=unit,
+            condition=condition,
+            low=Decimal(low) if low else None,
+            nominal=Decimal(nominal) if nominal else None,
+            high=Decimal(high) if high else None,
+        )
+        for parameter, condition, low, nominal, high, unit in rows
+    ]
+
+
 def _furnish(stage: Stage) -> None:
     """Profile, families, spec cards, parts and customers."""
     profile = shop_profile()
@@ -125,18 +139,18 @@ def _furnish(stage: Stage) -> None:
             family=stage.families[key],
             title="Running checks",
             document=f"{maker} {name} workshop manual, 2nd edition, table 4 (invented)",
-            limits=[
-                NewLimit(
-                    parameter=parameters[parameter],
-                    unit=unit,
-                    condition=condition,
-                    low=Decimal(low) if low else None,
-                    nominal=Decimal(nominal) if nominal else None,
-                    high=Decimal(high) if high else None,
-                )
-                for parameter, condition, low, nominal, high, unit in CARDS[key]
-            ],
+            limits=_limits(parameters, CARDS[key]),
         )
+    key, model, year, page, rows = MODEL_CARD
+    add_card(
+        by=stage.people["gail"],
+        family=stage.families[key],
+        title=f"Running checks, {model}",
+        document=f"{' '.join(FAMILIES[key])} workshop manual, 2nd edition, {page} (invented)",
+        engine_models=model,
+        year_from=year,
+        limits=_limits(parameters, rows),
+    )
     save_sheets(stage)
     for number, maker, description, price in PARTS:
         stage.parts[number] = add_part(

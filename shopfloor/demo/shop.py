@@ -50,8 +50,19 @@ FAMILIES = {
     "QG": ("Quillon", "QG generator"),
 }
 
+LimitRow = tuple[str, str, str | None, str | None, str | None, str]
+
+# A card of one model: family key, model, from which year on, the page, and its limits as below.
+MODEL_CARD: tuple[str, str, int, str, list[LimitRow]] = (
+    "N6",
+    "N6-310",
+    2021,
+    "appendix B",
+    [("Oil pressure", "warm, 700 rpm", "16", "24", "42", "psi")],
+)
+
 # Invented limits: parameter, condition, at least, nominal, at most, unit.
-CARDS: dict[str, list[tuple[str, str, str | None, str | None, str | None, str]]] = {
+CARDS: dict[str, list[LimitRow]] = {
     "N6": [
         ("Oil pressure", "warm, 700 rpm", "18", "26", "44", "psi"),
         ("Oil pressure", "warm, 2000 rpm", "44", "58", "73", "psi"),

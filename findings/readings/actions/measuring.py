@@ -17,6 +17,7 @@ from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from engineering.limits import Judgment, Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, show, to_si
+from engineering.serials import are_in_order
 from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
@@ -30,6 +31,7 @@ from vessels.hours import refuse_impossible_hours
 from vessels.log.belonging import refuse_amending
 from vessels.log.chain import NewEntry, append
 from vessels.models import Engine, EngineFamily, LogEntry, Vessel
+from workorders.actions.checking import refuse_unsound
 from workorders.models import Job
 
 
@@ -208,19 +210,37 @@ def add_card(
     document: str,
     limits: Sequence[NewLimit],
     notes: str = "",
+    engine_models: str = "",
+    year_from: int | None = None,
+    year_to: int | None = None,
+    serial_from: str = "",
+    serial_to: str = "",
     entry_id: uuid.UUID | None = None,
 ) -> SpecCard:
-    """Add a spec card with its limits.
+    """Add a spec card with its limits, for the whole family or for some of its models, years or serial numbers.
 
     Raises:
-        Refused: no source document, no limit at all, or limits that contradict each other.
+        Refused: no source document, no limit at all, a range that no engine can be in, or limits that contradict each
+            other.
     """
     if not document.strip():
         raise Refused(
             "Say where the limits are taken from.",
             fields={"document": "Manual, edition and page, or who measured it and when."},
         )
-    card = SpecCard.objects.create(family=family, title=title.strip(), document=document.strip(), notes=notes.strip())
+    card = SpecCard(
+        family=family,
+        title=title.strip(),
+        document=document.strip(),
+        notes=notes.strip(),
+        engine_models=engine_models.strip(),
+        year_from=year_from,
+        year_to=year_to,
+        serial_from=serial_from.strip(),
+        serial_to=serial_to.strip(),
+    )
+    _refuse_odd_scope(card)
+    card.save()
     _write_limits(card, limits)
     return card
 
@@ -244,10 +264,31 @@ def change_card(
         setattr(card, name, value)
     if not card.document.strip():
         raise Refused("Say where the limits are taken from.", fields={"document": "Manual, edition and page."})
+    _refuse_odd_scope(card)
     card.save()
     card.limits.all().delete()
     _write_limits(card, limits)
     return card
+
+
+def _refuse_odd_scope(card: SpecCard) -> None:
+    """Refuse years and serial numbers that no engine can be compared with.
+
+    Raises:
+        Refused: the ends are out of order, or a serial number is none that can be counted up.
+    """
+    if card.year_from and card.year_to and card.year_from > card.year_to:
+        sentence = "This year is after the last one. Swap them."
+        raise Refused(sentence, fields={"year_from": sentence})
+    for name in ("serial_from", "serial_to"):
+        end = getattr(card, name)
+        if end and not are_in_order(end, end):
+            sentence = "Enter one serial number that ends with digits, such as NL-20400."
+            raise Refused(sentence, fields={name: sentence})
+    if card.serial_from and card.serial_to and not are_in_order(card.serial_from, card.serial_to):
+        sentence = "Both serial numbers have the same letters before their digits, and this one is not above the last."
+        raise Refused(f"Serial numbers: {sentence}", fields={"serial_from": sentence})
+    refuse_unsound(card, ["engine_models", "year_from", "year_to", "serial_from", "serial_to"])
 
 
 def _limit_words(row: NewLimit) -> list[str | None]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django import template
 
-from findings.readings import queries
-from findings.readings.models import Reading, SpecLimit
+from findings.readings import fitting, queries
+from findings.readings.models import Reading, SpecCard, SpecLimit
 
 register = template.Library()
 
@@ -14,6 +14,12 @@ register = template.Library()
 def band(limit: SpecLimit) -> str:
     """The limits in words: "30 to 60 psi"."""
     return queries.band_words(limit.low, limit.high, limit.unit)
+
+
+@register.filter
+def scope_words(card: SpecCard) -> str:
+    """What a card is for within its family; empty for all of it."""
+    return fitting.scope_words(card)
 
 
 @register.filter
