@@ -19,7 +19,10 @@ NOTHING = SafeString("")
 
 
 def _safely(value: object) -> str:
-    return value if type(value) is SafeString else escape(str(value))
+    kind = type(value)
+    if kind is SafeString:
+        return value  # type: ignore[return-value]
+    return str(value) if kind is int or kind is float else escape(str(value))  # no number has a sign of markup
 
 
 def filled(pattern: str, *values: object) -> SafeString:

@@ -35,7 +35,7 @@ class OnPage(NamedTuple):
 _FAULT = f"""
     SELECT fault.id, fault.system, fault.code, fault.state, fault.status_now, fault.history::text,
            fault.vessel_id, vessel.name AS vessel_name, vessel.maker AS vessel_maker, vessel.model AS vessel_model,
-           fault.unit_id, unit.name AS unit_name, unit.engine_id AS unit_engine_id,
+           fault.unit_id, unit.name AS unit_name, unit.engine_id AS unit_engine_id, unit.removed_on AS unit_removed_on,
            beside.position AS unit_engine_position,
            fault.engine_id, engine.position AS engine_position, engine.maker AS engine_maker,
            engine.model AS engine_model, engine.family_id AS engine_family_id, family.maker AS engine_family_maker,
@@ -64,7 +64,7 @@ def _on_page(**row: Any) -> OnPage:
     columns = ["id", "system", "code", "vessel_id", "engine_id", "unit_id", "state", "status_now", "history"]
     fault = record(Fault, row | {"history": json.loads(row["history"])}, *columns)
     fault.vessel = record(Vessel, row, "id", "name", "maker", "model", prefix="vessel_")
-    fault.unit = record(ControlUnit, row, "id", "engine_id", "name", prefix="unit_")
+    fault.unit = record(ControlUnit, row, "id", "engine_id", "name", "removed_on", prefix="unit_")
     beside = row["unit_engine_id"] is not None
     fault.unit.engine = record(Engine, row, "id", "position", prefix="unit_engine_") if beside else None
     fault.engine = _engine(row)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from decimal import Decimal
 from functools import cached_property
+from typing import Any
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 from django.http import HttpRequest
@@ -19,8 +20,9 @@ from findings.faults.history import history_from_json
 from findings.faults.models import Episode, Fault
 from findings.faults.wording import ENDED, Now, last_time, length_words
 from vessels.log.afterwards import Afterwards, Later, afterwards
-from vessels.models import ControlUnit, LogEntry, Vessel
+from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 from vessels.queries import hours_by_key
+from web.rows import record, rows
 
 MOST_ON_OVERVIEW = 8
 OPEN_FAULTS = (
@@ -107,8 +109,8 @@ class FaultSeen:
     @cached_property
     def episodes(self) -> list[EpisodeSeen]:
         """Every episode, the first one first."""
-        rows = {row.number: row for row in self.fault.appearances.all()}
-        return [EpisodeSeen(rows[one.number], one) for one in self.history.episodes if one.number in rows]
+        known = {row.number: row for row in self.fault.appearances.all()}
+        return [EpisodeSeen(known[one.number], one) for one in self.history.episodes if one.number in known]
 
     @property
     def is_not_fixed_yet(self) -> bool:
@@ -241,9 +243,25 @@ def on_other_units(fault: Fault) -> str:
     """That other units of its engine, such as the one before it, had the same code too; else nothing. One query."""
     if fault.engine_id is None:
         return ""
-    same = Fault.objects.filter(engine_id=fault.engine_id, system=fault.system, code=fault.code).exclude(state="none")
-    others = same.exclude(pk=fault.pk).select_related("unit__engine").order_by("unit_id")
-    return other_units_words([str(one.unit) for one in others])
+    asked = {"engine": fault.engine_id, "system": fault.system, "code": fault.code, "fault": fault.pk}
+    return other_units_words([str(unit) for unit in rows(_unit, _OTHER_UNITS, asked)])
+
+
+_OTHER_UNITS = """
+    SELECT unit.id, unit.name, unit.removed_on, unit.engine_id, engine.position AS engine_position
+    FROM faults_fault fault JOIN vessels_controlunit unit ON unit.id = fault.unit_id
+    LEFT JOIN vessels_engine engine ON engine.id = unit.engine_id
+    WHERE fault.engine_id = %(engine)s AND fault.system = %(system)s AND fault.code = %(code)s
+          AND fault.state <> 'none' AND fault.id <> %(fault)s
+    ORDER BY fault.unit_id
+"""
+
+
+def _unit(**row: Any) -> ControlUnit:
+    unit = record(ControlUnit, row, "id", "name", "removed_on", "engine_id")
+    is_on_one = row["engine_id"] is not None
+    unit.engine = record(Engine, row, "id", "position", prefix="engine_") if is_on_one else None
+    return unit
 
 
 def other_units_words(names: Sequence[str]) -> str:
