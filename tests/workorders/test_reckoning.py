@@ -16,6 +16,7 @@ from workorders.reckoning import (
     DiscountTooLarge,
     Item,
     Tax,
+    discount_of,
     percent_fee,
     reckon,
     rounded,
@@ -135,6 +136,20 @@ def test_a_currency_without_cents_has_none_anywhere() -> None:
 def test_a_discount_is_rounded_once_half_up(price: str, off: Discount, expected: str) -> None:
     (one,) = reckon([item("part", "1", price, off=off)]).items
     assert str(one.discount) == expected
+
+
+@pytest.mark.parametrize(
+    ("percent", "amount", "expected"),
+    [
+        (None, None, None),
+        (D(0), D(0), None),
+        (D(10), None, Discount(percent=D(10))),
+        (None, D("4.50"), Discount(amount=D("4.50"))),
+        (D(0), D("4.50"), Discount(amount=D("4.50"))),
+    ],
+)
+def test_a_discount_of_two_columns(percent: Decimal | None, amount: Decimal | None, expected: Discount | None) -> None:
+    assert discount_of(percent, amount) == expected
 
 
 def test_a_discount_larger_than_what_it_is_taken_from_is_no_discount() -> None:

@@ -32,7 +32,8 @@ from findings.faults.replaying import rederive_unit, stale_faults
 from staff.models import Person
 from staff.queries import hold, shop_profile
 from tests.cast import Cast, make_cast
-from tests.findings.story import COOLANT, LEAN, OIL, clear, fault, open_job, scan, seen, work
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job, scan, seen, work
+from vessels.actions import retract
 from vessels.log.chain import NewEntry, append
 from vessels.models import ControlUnit, Customer, LogEntry, Vessel
 
@@ -323,3 +324,13 @@ def test_each_time_away_has_its_turn_and_what_was_never_away_has_none() -> None:
             clear(cast, day + 1, hours)
             scan(cast, day + 2, hours + 3)
     assert list(Episode.objects.order_by("number").values_list("turn", flat=True)) == [1, 2, 3, None]
+
+
+def test_work_that_is_voided_no_longer_says_from_when_on_the_fault_was_away(cast: Cast) -> None:
+    """What went by itself after work is away since the work; without that work, since the scan that found it gone."""
+    scan(cast, 0, 100, [seen(COOLANT)])
+    done = work(cast, 2, 101, [fault()])
+    scan(cast, 5, 130)
+    assert Episode.objects.get().since_at == at(2)
+    retract(by=cast.manager, entry=done.entry, reason="It was on the other engine.")
+    assert Episode.objects.get().since_at == at(5)
