@@ -202,7 +202,7 @@ def deposit_and_invoice(page: Page, job: Job) -> None:
 
 def pay_a_part(page: Page) -> None:
     press(page.get_by_role("link", name="Note a payment"))
-    expect(page.locator("[name=amount]")).to_have_value("490")
+    expect(page.locator("[name=amount]")).to_have_value("490.00")
     write(page, "amount", "60")
     turn_to(page, "means", "cash")
     press(end_of(page))

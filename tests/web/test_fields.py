@@ -51,3 +51,21 @@ def test_every_sentence_of_a_form_is_the_houses_own():
         "count": "No more than 5.",
         "kind": "Choose one from the list.",
     }
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (Decimal(140), "140.00"),
+        (Decimal("140.5"), "140.50"),
+        (Decimal("0"), "0.00"),
+        (Decimal("0.01"), "0.01"),
+        (Decimal("-5"), "-5.00"),
+        (Decimal("0.005"), Decimal("0.005")),  # more than cents is shown as it is
+        ("14o", "14o"),  # what was typed stays as it was typed
+        ("140", "140"),
+        (None, None),
+    ],
+)
+def test_money_is_prefilled_with_its_cents(value: object, shown: object) -> None:
+    assert MoneyField().prepare_value(value) == shown
