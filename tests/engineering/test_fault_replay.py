@@ -615,3 +615,26 @@ def test_of_two_versions_of_one_happening_the_earlier_counts_then_the_one_with_f
     assert closed_hours(make(1, 95, key="it"), make(1, 90, key="it")) == 90
     assert closed_hours(make(2, 85, key="it"), make(1, 90, key="it")) == 90
     assert closed_hours(make(1, None, key="it"), make(1, 90, key="it")) == 90
+
+
+WEST = timezone(timedelta(hours=-5))
+LATE, NEXT_MORNING = 0.75, 1.25
+"""3 AM and 3 PM of May 2 in UTC; five hours west of it the evening of May 1 and the morning after."""
+
+
+@pytest.mark.parametrize(("zone", "days"), [(None, 0), (WEST, 1)])
+def test_days_are_those_of_the_shop_in_whatever_zone_the_evidence_is_given(zone, days):
+    evidence = [seen(0, ACTIVE), cleared(LATE), seen(NEXT_MORNING, ACTIVE)]
+    history = replay(evidence, hold=Hold(zone=zone))
+    assert history.episodes[1].gap_days == days
+    assert history.episodes[1].opened_at.utcoffset() == (zone or UTC).utcoffset(None)
+    assert [one.opened_at for one in history.episodes] == [_at(0), _at(NEXT_MORNING)]
+
+
+@pytest.mark.parametrize(("zone", "state"), [(None, FaultState.CLEARED), (WEST, FaultState.HISTORIC)])
+def test_a_hold_of_one_day_is_over_on_the_shops_next_day(zone, state):
+    """Also where the replay goes on from what was stored in another zone."""
+    hold = Hold(days=1, zone=zone)
+    assert replay([seen(0, ACTIVE), cleared(LATE), absent(NEXT_MORNING)], hold=hold).state is state
+    first, rest = settle([seen(0, ACTIVE), cleared(LATE)])
+    assert go_on(first, rest, [absent(NEXT_MORNING)], hold=hold)[0].state is state
