@@ -60,7 +60,7 @@ def wet_diameter_mm(*, dry_diameter_mm: float, factor: float = WET_DIAMETER_FACT
 _WORDS: dict[RangePosition, tuple[str, tuple[str, ...]]] = {
     RangePosition.WITHIN: ("The back-pressure is within its limit.", ()),
     RangePosition.ABOVE: (
-        "The back-pressure is too high and restricts the engine.",
+        "The back-pressure is above its limit and can restrict the engine.",
         (
             "Look for a collapsed or delaminated hose, a clogged elbow or riser, a flapper stuck shut, a muffler.",
             "Look at the run: length, diameter, sharp bends, outlets under water. Measure each bank; the worst counts.",

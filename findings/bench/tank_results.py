@@ -134,7 +134,7 @@ def tank_outcome(given: Given, tank: Tank, *, notes: Sequence[str] = (), is_by_f
     tables = (_table(given, tank, placed),)
     found = by_stick or by_sender
     if found is None:
-        sentence = "The sender failed." if failed else "The table gives the contents at each height."
+        sentence = "The sender tells no level." if failed else "The table gives the contents at each height."
         return Outcome(
             f"It holds {holds}. {sentence}",
             main=Figure("Sender", reads_ohm or 0.0, "ohm", significant=4, entered="reads") if failed else capacity,

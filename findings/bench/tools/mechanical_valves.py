@@ -51,7 +51,7 @@ def _clearance(given: Given) -> Outcome:
         gap = float(measured or 0)
         standing, shim = _valve(number, gap, fitted, limits=(low, high), sizes_mm=sizes)
         margins[number] = (min(gap - low, high - gap) if gap else -1.0, gap)
-        fit, then = (shim.thickness_mm, shim.clearance_mm) if shim is not None else (None, None)
+        fit, then = (shim.thickness_mm, shim.clearance_mm) if shim is not None and shim.is_in_range else (None, None)
         rows.append([str(number), gap, standing, fit, then])
         if standing != "in range":
             out.append(str(number))

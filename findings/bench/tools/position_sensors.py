@@ -122,6 +122,8 @@ def _wiring(given: Given) -> Outcome:
 
 
 _MOST_BACKWARD = 0.2
+_MOST_APART = 0.5
+_TOO_FAR_APART = "more than half of the travel lies between two readings: read it at more places"
 _CLOSE = 0.05
 """Readings farther apart, as a share of the travel, leave room for a worn spot. Common practice, no source."""
 
@@ -155,11 +157,13 @@ def _sweep(given: Given) -> Outcome:
         figures.append(Figure("Tracks apart by", tracks.largest_difference * 100, "%"))
     name = dict(_SENSORS)[given.choice("sensor")]
     good = f"{name} sensor: nothing wrong in {len(first)} readings{', and its tracks agree' if tracks else ''}."
+    too_far = exceeds(sweep.largest_step, _MOST_APART)
     step = f"{sweep.largest_step * 100:.0f} %"
     unseen = [f"Between two readings it moved by up to {step} of its travel: a worn spot there was not seen."]
     return Outcome(
         f"{name} sensor: {len(faults)} {plural(len(faults), 'thing')} to look after." if faults else good,
-        verdict=Verdict.OUT if faults else Verdict.IN_RANGE,
+        verdict=Verdict.OUT if faults else None if too_far else Verdict.IN_RANGE,
+        not_judged=_TOO_FAR_APART if too_far and not faults else "",
         figures=figures,
         notes=faults or (unseen if exceeds(sweep.largest_step, _CLOSE) else []),
         tables=(_travel(sweep, first, other, second),),

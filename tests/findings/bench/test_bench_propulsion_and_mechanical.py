@@ -74,7 +74,7 @@ def _words(answer: Answer | None) -> str:
         ("leak-down", {"bore": "4 in"}, "an orifice of 0.04 in"),
         ("leak-down", {"limits": ("", "")}, "Cylinder 2 leaks most: 25 %."),
         ("exhaust-back-pressure", {"limits": ("2 psi", "11 psi")}, "water may come back up the exhaust"),
-        ("exhaust-back-pressure", {"measured": "1.6 psi"}, "restricts the engine"),
+        ("exhaust-back-pressure", {"measured": "1.6 psi"}, "can restrict the engine"),
         ("exhaust-back-pressure", {"limits": ("", "")}, "no limit to compare with"),
         ("chain-slack", {"deflection": "11 mm", "limits": ("", "11 mm")}, "Slack within its limit"),
         ("chain-slack", {"deflection": "11.5 mm", "limits": ("", "11 mm")}, "fit a new set"),

@@ -72,7 +72,7 @@ def _words(answer: Answer) -> str:
         ("level-sender", {"level": "40 %"}, "10 % of its travel above the true level"),
         ("tank-cylinder", {"dip": "", "reads": "103 Ω"}, "It holds 376 gal now, 50 %"),
         ("tank-cylinder", {"reads": "103 Ω"}, "13 % of the tank more than the stick"),
-        ("tank-cylinder", {"dip": "", "reads": "320 Ω"}, "The sender failed."),
+        ("tank-cylinder", {"dip": "", "reads": "320 Ω"}, "The sender tells no level."),
         ("tank-cylinder", {"lines": "height", "step": "12 in"}, "12 in 147 gal 19.6 %"),
         ("tank-fills", {"volumes": "whole"}, "It holds 6 gal now"),
         ("tank-wedge", {"bottom_width": "21 in"}, "Capacity 30 gal"),

@@ -196,6 +196,7 @@ CASES = {
         Case({**SWEEP, "samples": [("0.5 V", "0.25 V"), ("2.5 V", "0.75 V"), ("1.5 V", "1.25 V"), ("3.5 V", "1.75 V"), ("4.5 V", "2.25 V")]}, OUT, ["1 thing to look after", "Track 1: Reading 3", "and there the tracks part by 25.0 %"], why="one pair exchanged in one track is one thing"),
         Case({**SWEEP, "samples": volts(0.5, 1.5, 0.1, 3.5, 4.5)}, OUT, ["1 thing to look after", "at ground"], never=["steps back"], why="a worn spot is no step back as well"),
         Case({**SWEEP, "samples": volts(0.5, 2.5, 1.5, 3.5, 4.5), "backward": "100 %"}, REFUSED, ["no tolerance"], field="backward"),
+        Case({**SWEEP, "samples": volts(0.5, 0.5, 0.5, 0.5, 4.5)}, NOT_JUDGED, ["more than half of the travel"], why="nothing was read between its ends"),
         Case({**SWEEP, "samples": volts(4.5, 3.5, 2.5, 0.5)}, GOOD, ["nothing wrong in 4 readings"], why="a falling signal works as well"),
         Case({**SWEEP, "samples": volts(0.5, 2.0, 4.95)}, OUT, ["At its supply"], why="above 96 % of the supply"),
         Case({**SWEEP, "samples": volts(0.5, 2.0, 5.1)}, OUT, ["At its supply"], never=["Above its supply"], why="two readings of one meter differ"),
