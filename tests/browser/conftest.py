@@ -24,8 +24,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What drives a browser may take its time, as it runs beside all other tests."""
     here = Path(__file__).parent
     for item in items:
-        if here in item.path.parents:
-            item.add_marker(pytest.mark.timeout(600))  # a longer one of its own comes first
+        if here in item.path.parents and item.get_closest_marker("timeout") is None:
+            item.add_marker(pytest.mark.timeout(600))  # it would come before a longer one of the module's
 
 
 @pytest.fixture(scope="module", autouse=True)
