@@ -234,7 +234,7 @@ class _Making:
 
     def _limit(self, line: Line, column: Column) -> SpecLimit | None:
         own = None if line.is_foreign else line.limit
-        if own is not None and column.engine is not None and column.engine.family_id == own.card.family_id:
+        if own is not None and any(one.pk == own.pk for one in self.limits(column.engine)):
             return own
         return match_of(self.limits(column.engine), line.parameter, line.condition or column.condition)
 

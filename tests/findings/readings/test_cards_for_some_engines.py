@@ -106,6 +106,19 @@ class TestJudging:
         assert "“Smaller one”" not in page
         assert "Add a spec card" not in page
 
+    def test_of_two_engines_side_by_side_each_is_judged_by_its_own(self, client, cast, oil):
+        job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Oil pressure"])
+        Engine.objects.filter(pk=cast.starboard.pk).update(model="D6T-270")
+        limit = add(cast, oil, "Own", "15", engine_models="D6T-370").limits.get()
+        client.force_login(cast.tech)
+        address = reverse("findings:job_readings", args=[job.number])
+        both = {"engine": cast.port.pk, "beside": [cast.starboard.pk]}
+        sheet = client.get(address, both).context["sheet"]
+        assert [cell.limit and cell.limit.pk for cell in sheet.cells] == [limit.pk, None]
+        add(cast, oil, "Smaller one", "25", engine_models="D6T-270")
+        sheet = client.get(address, both).context["sheet"]
+        assert [cell.limit and cell.limit.low for cell in sheet.cells] == [15, 25]
+
 
 @pytest.mark.django_db
 class TestWriting:
