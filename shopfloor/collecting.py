@@ -11,4 +11,4 @@ class CollectedFiles(StaticFilesConfig):
     To lay them out and compress them took most of the time that a first start spent on static files.
     """
 
-    ignore_patterns = [*StaticFilesConfig.ignore_patterns, "fonts/noto-*", "css/paper*", "django_htmx/*"]
+    ignore_patterns = [*StaticFilesConfig.ignore_patterns, "fonts/noto-*", "css/paper-fonts.css", "django_htmx/*"]

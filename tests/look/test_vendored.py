@@ -14,6 +14,7 @@ from django.test import Client
 from tests.house import FLOORS
 
 STATIC = Path(__file__).resolve().parents[2] / "static"
+TEMPLATES = STATIC.parent / "templates"
 RECORDS = json.loads((STATIC / "vendor" / "VERSIONS.json").read_text())
 
 
@@ -79,6 +80,11 @@ def test_static_files_can_be_named_by_their_digest(settings, tmp_path: Path, cli
     settings.STORAGES = {**settings.STORAGES, "staticfiles": {"BACKEND": backend}}
     call_command("collectstatic", interactive=False, verbosity=0)
     names = json.loads((tmp_path / "staticfiles.json").read_text())["paths"]
+    asked = {
+        name for page in TEMPLATES.rglob("*.html") for name in re.findall(r"{% static [\"']([^\"']+)", page.read_text())
+    }
+    assert len(asked) > 20
+    assert asked - set(names) == set()
     sheet = (tmp_path / names["css/fonts.css"]).read_text()
     assert names["fonts/atkinson-hyperlegible-next-latin-400.woff2"].split("/")[-1] in sheet
     assert (tmp_path / "js" / "keep.js").is_file()  # modules import each other by their plain names
