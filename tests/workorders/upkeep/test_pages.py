@@ -138,6 +138,10 @@ def test_the_list_counts_as_far_as_a_person_goes(cast, overdue, impeller, monkey
     for most, said in [(3, "3 services."), (2, "More than 2 services.")]:
         monkeypatch.setattr("workorders.upkeep.views.standing.MOST_COUNTED", most)
         assert said in text_of(desk.get(reverse("upkeep:list"), everything))
+    monkeypatch.setattr("workorders.upkeep.views.standing.MOST_COUNTED", 1000)
+    monkeypatch.setattr("workorders.upkeep.views.standing.MOST_FOUND", 1)
+    assert "3 services." in text_of(desk.get(reverse("upkeep:list"), everything))
+    assert "More than 1 service." in text_of(desk.get(reverse("upkeep:list"), {**everything, "q": "second"}))
 
 
 def test_the_list_is_filtered_and_saved(cast, overdue, impeller):

@@ -28,6 +28,8 @@ from workorders.upkeep.wording import day_words_of, head_words, last_words, reas
 FEW = 10
 MOST_COUNTED = 1000
 """More than a person goes through: beyond it nobody counts, so that the page does not grow with the shop."""
+MOST_FOUND = 200
+"""The same of those that words find, which no index knows: to count a thousand, all services of a shop were read."""
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -79,12 +81,12 @@ def everything(request: HttpRequest) -> HttpResponse:
     """Service due across the shop, as it is kept: the same few queries however many engines follow plans."""
     form = DueFilterForm(request.GET, auto_id="filter_%s")
     kept, found = form.kept(), form.shown_of(judgments())
-    page = asked_page(found, "place", request)
+    page, most = asked_page(found, "place", request), MOST_FOUND if "q" in kept else MOST_COUNTED
     context: dict[str, Any] = {
         "form": form,
         "services": [shown(due) for due in answers(page.rows)],
-        "count": found[: MOST_COUNTED + 1].count() if page.rows else 0,
-        "most": MOST_COUNTED,
+        "count": found[: most + 1].count() if page.rows else 0,
+        "most": most,
         "followed": bool(page.rows) or Judgment.objects.exists(),
         "kept": urlencode(kept),
         **page.addresses(request.path, kept),
