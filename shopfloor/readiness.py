@@ -18,6 +18,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 
+from shopfloor.collecting import CollectedFiles
 from shopfloor.health import redis_answers
 from shopfloor.roles import as_owner, let_the_program_in
 from shopfloor.version import VERSION
@@ -117,7 +118,7 @@ def collect_static_files() -> None:
 def _digest_of_sources() -> str:
     digest = hashlib.sha256(django.__version__.encode())
     for finder in get_finders():
-        for path, storage in finder.list([]):
+        for path, storage in finder.list(CollectedFiles.ignore_patterns):
             size, changed = storage.size(path), storage.get_modified_time(path).timestamp()
             digest.update(f"{path}\0{size}\0{changed}\0".encode())
     return digest.hexdigest()

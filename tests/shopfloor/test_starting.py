@@ -10,8 +10,9 @@ import pytest
 
 from shopfloor import secret_key
 from shopfloor.checks import check_paper
+from shopfloor.collecting import CollectedFiles
 from shopfloor.environment import Problem
-from shopfloor.readiness import NotReadyError, take_folder_for_demo
+from shopfloor.readiness import NotReadyError, collect_static_files, take_folder_for_demo
 from tests.acceptance.running import environment
 from tests.conftest import ROOT
 
@@ -82,3 +83,17 @@ def test_a_second_demo_in_one_folder_is_refused(settings, tmp_path: Path) -> Non
     take_folder_for_demo()
     with pytest.raises(NotReadyError, match=r"A demo is running in .* already"):
         take_folder_for_demo()
+
+
+def test_static_files_are_laid_out_again_when_others_are_to_be(settings, tmp_path: Path, monkeypatch) -> None:
+    """What was laid out by an older version, which left some of them out, is not taken for whole."""
+    settings.STATIC_ROOT = tmp_path
+    with monkeypatch.context() as older:
+        older.setattr(CollectedFiles, "ignore_patterns", [*CollectedFiles.ignore_patterns, "css/paper*"])
+        collect_static_files()
+    assert not (tmp_path / "css/paper.css").exists()
+    collect_static_files()
+    assert (tmp_path / "css/paper.css").is_file()
+    (tmp_path / "css/paper.css").unlink()
+    collect_static_files()
+    assert not (tmp_path / "css/paper.css").exists()  # nothing has changed, so that nothing is laid out
