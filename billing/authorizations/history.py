@@ -60,9 +60,7 @@ class _Told:
         """An estimate was given."""
         assert one.given_at is not None  # noqa: S101  (for the type checker: the query says so)
         sum_ = (
-            f" over {money_words(one.total, self.currency)} with tax"
-            if self.sees_sums and one.total is not None
-            else ""
+            f" of {money_words(one.total, self.currency)} with tax" if self.sees_sums and one.total is not None else ""
         )
         how = one.get_given_how_display()
         return Step(one.given_at, "Estimate given", str(one.given_by), told=f"Version {one.revision}{sum_}, {how}.")

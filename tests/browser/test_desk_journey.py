@@ -220,7 +220,7 @@ def credit_by_keys(page: Page, job: Job) -> None:
     tick(page.get_by_label("Wax and seal"))
     write(page, "reason", "The seal was the maker’s")
     press(end_of(page))
-    assert "Credit note CN-1001 over $100.00 is made." in said(page)
+    assert "Credit note CN-1001 of $100.00 is made." in said(page)
     assert (balance_now(invoice).open, CreditNote.objects.get().total) == (Decimal(330), Decimal(100))
     page.goto(f"/jobs/{job.number}/lines/")
     press(page.get_by_role("button", name="Charge again"))

@@ -42,6 +42,7 @@ def test_from_hours_to_sales_and_to_the_invoice(cast: Cast, tablets: Tablets) ->
     plain.goto("/insight/shop/sales/")
     plain.get_by_label("From").fill(timezone.localdate().isoformat())
     plain.get_by_role("button", name="Show").click()
-    expect(plain.locator("main b").first).to_contain_text("1 invoice over $90.00 before tax, 0 credit notes over $0.00")
+    said = plain.locator("main b").first
+    expect(said).to_contain_text("1 invoice ($90.00 in all before tax), 0 credit notes ($0.00 in all)")
     plain.get_by_role("link", name=invoice.number).click()
     expect(plain.locator("h1")).to_contain_text(invoice.number)

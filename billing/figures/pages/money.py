@@ -74,8 +74,8 @@ def _estimates_told(priced: Sequence[Aged], unpriced: Aged | None, asked: Asked)
         oldest = max(one.oldest for one in priced)
         waits = "waits" if count == 1 else "wait"
         told = [
-            f"{counted(count, 'estimate')} over {money_words(total, asked.currency)} {waits} for an answer, the oldest "
-            f"{_since(oldest)}."
+            f"{counted(count, 'estimate')} ({money_words(total, asked.currency)} in all) {waits} for an answer, "
+            f"the oldest {_since(oldest)}."
         ]
         if run_out := sum(one.run_out for one in priced):
             told.append(f"{run_out:,} of them {'is' if run_out == 1 else 'are'} past the last day.")
@@ -185,8 +185,8 @@ def sales(asked: Asked) -> Figure:
     told = ["Nothing was invoiced or credited on these days."]
     if total.invoices or total.credits:
         told = [
-            f"{counted(total.invoices, 'invoice')} over {money_words(total.net, asked.currency)} before tax, "
-            f"{counted(total.credits, 'credit note')} over {money_words(total.credit_net, asked.currency)}: "
+            f"{counted(total.invoices, 'invoice')} ({money_words(total.net, asked.currency)} in all before tax), "
+            f"{counted(total.credits, 'credit note')} ({money_words(total.credit_net, asked.currency)} in all): "
             f"{money_words(total.left, asked.currency)} of sales."
         ]
     if others:

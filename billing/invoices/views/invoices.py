@@ -180,7 +180,7 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
 
     def do(answers: dict[str, Any]) -> str:
         made = credit_invoice(by=signed_in(request), invoice=found, **answers)
-        return f"Credit note {made} over {money_words(made.total, made.currency)} is made."
+        return f"Credit note {made} of {money_words(made.total, made.currency)} is made."
 
     return act_page(request, _act_of(found, "Credit this invoice", lede, "Make the credit note"), form, do)
 

@@ -123,7 +123,7 @@ def test_weeks_begin_on_monday_by_the_shops_calendar(cast: Cast, now: Now, job: 
         ("2026-02-23", 0, 0, 0, 0, 0),
     ]
     shown = sales(asked())
-    assert shown.told == ["2 invoices over $140.00 before tax, 1 credit note over $7.00: $133.00 of sales."]
+    assert shown.told == ["2 invoices ($140.00 in all before tax), 1 credit note ($7.00 in all): $133.00 of sales."]
     assert [row[0].words for row in shown.parts[0].rows][1] == "2026-W13"
     assert [cell.words for cell in shown.parts[0].sums or ()][-1] == "$133.00"
     outside = Period(date(2026, 3, 9), date(2026, 3, 22), TODAY, ZONE)
@@ -183,7 +183,7 @@ def test_open_estimates_as_a_bookkeeper_counted_them(client: Client, cast: Cast,
         0: (1, Decimal(100), 0, 7), 1: (1, Decimal("250.50"), 0, 8), 3: (1, Decimal(40), 1, 31), 4: (1, NOTHING, 0, 58),
     }  # fmt: skip
     assert estimates(asked()).told == [
-        "3 estimates over $390.50 wait for an answer, the oldest for 31 days.",
+        "3 estimates ($390.50 in all) wait for an answer, the oldest for 31 days.",
         "1 of them is past the last day.",
         "1 job in the state Estimate has no estimate that was given, the oldest for 58 days: not in the sum.",
     ]
@@ -220,7 +220,7 @@ def test_what_was_given_today_waits_since_today(cast: Cast, now: Now) -> None:
     none = "1 job in the state Estimate has no estimate that was given, the oldest since today: not in the sum."
     assert estimates(asked()).told[1] == none
     given(job, 1, TODAY, "10", cast.desk)
-    assert estimates(asked()).told == ["1 estimate over $10.00 waits for an answer, the oldest since today."]
+    assert estimates(asked()).told == ["1 estimate ($10.00 in all) waits for an answer, the oldest since today."]
 
 
 PAGES = ["hours", "comebacks", "states", "estimates", "owed", "sales"]
