@@ -8,7 +8,7 @@ common-rail pump makes up to 3,000 bar, a racing outboard turns 9,000 rpm, a hyb
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 from engineering.measures import UNITS, Kind, convert, show
 
@@ -130,7 +130,16 @@ def unusual(name: str, value: Decimal, unit: str) -> str:
         return ""
     number, (low, high) = convert(value, unit, span.unit), span.usual
     if number < low:
-        return f"{show(value, unit)} is far below the usual {span.what}; seldom below {show(low, span.unit)}."
+        return f"{show(value, unit)} is far below the usual {span.what}; seldom below {_in(unit, low, span)}."
     if number > high:
-        return f"{show(value, unit)} is far above the usual {span.what}; seldom above {show(high, span.unit)}."
+        return f"{show(value, unit)} is far above the usual {span.what}; seldom above {_in(unit, high, span)}."
     return ""
+
+
+_THREE_FIGURES = Context(prec=3, rounding=ROUND_HALF_UP)
+
+
+def _in(unit: str, bound: Decimal, span: Span) -> str:
+    """A bound in the unit that a person typed, with no more figures than such a bound deserves."""
+    turned = convert(bound, span.unit, unit)
+    return show(turned if unit == span.unit else _THREE_FIGURES.plus(turned), unit)

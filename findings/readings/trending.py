@@ -36,6 +36,9 @@ FIELDS = (
 )
 
 
+_WITH_HOURS = "with known hours"
+
+
 @dataclass(frozen=True)
 class ReadingsKept:
     """The readings of one parameter as numbers in one unit, with the limits that the newest of them was judged by."""
@@ -170,6 +173,8 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
     trend = kept.trend()
     sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
     if isinstance(trend, TooFew):
+        if kept.by_another:
+            sentence = sentence.replace(_WITH_HOURS, f"{_WITH_HOURS} by the instrument of the newest one")
         return TrendSeen(sentence, gaps_words(kept), None, caveats_of(kept))
     return TrendSeen(
         sentence,

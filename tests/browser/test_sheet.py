@@ -51,7 +51,7 @@ def test_enter_goes_on_and_rows_are_found_while_the_judgment_stands_beside(sheet
     choose(sheet, "phase", "arrival")
     row = sheet.locator(f"#row-{first}")
     expect(row).to_contain_text("40 to 70 psi")
-    expect(row.get_by_role("link")).to_contain_text("last 52 psi")
+    expect(row.get_by_role("link")).to_contain_text("read 52 psi")
     sheet.locator(f"[name='{first}-value']").focus()
     sheet.keyboard.type("38")
     expect(row.locator(".judged svg")).to_be_visible()

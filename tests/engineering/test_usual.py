@@ -73,3 +73,21 @@ def test_every_row_finds_a_name():
         for name in ("Gear oil pressure", "Port oil pressure", "Injection control pressure", "Fuel pressure")
         if (span := span_of(name, "psi"))
     }
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "unit", "says"),
+    [
+        ("Oil pressure", "-5", "psi", "-5 psi is far below the usual oil pressure; seldom below -2.9 psi."),
+        ("Oil pressure", "20", "bar", "20 bar is far above the usual oil pressure; seldom above 15 bar."),
+        ("Oil pressure", "300", "psi", "300 psi is far above the usual oil pressure; seldom above 218 psi."),
+        (
+            "Coolant temperature",
+            "300",
+            "degF",
+            "300 °F is far above the usual coolant temperature; seldom above 266 °F.",
+        ),
+    ],
+)
+def test_a_bound_is_told_in_the_unit_that_was_typed(name, value, unit, says):
+    assert unusual(name, Decimal(value), unit) == says

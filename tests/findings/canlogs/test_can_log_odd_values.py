@@ -39,7 +39,7 @@ def remark_of(parameter: str, *moments: Motor) -> tuple[str, bool]:
         ("Coolant temperature", {"coolant_c": -273.15}, "-273.15 °C is beyond anything on a boat. Check the figure"),
         ("Coolant temperature", {"coolant_c": 375}, "375 °C is far above the usual coolant temperature"),
         ("Oil pressure", {"oil_kpa": 1500}, ""),
-        ("Oil pressure", {"oil_kpa": 2000}, "2000 kPa is far above the usual oil pressure; seldom above 15 bar"),
+        ("Oil pressure", {"oil_kpa": 2000}, "2000 kPa is far above the usual oil pressure; seldom above 1500 kPa"),
         ("Oil pressure", {"oil_kpa": 0}, ""),
         ("Engine speed", {"rpm": 10000}, ""),
         ("Engine speed", {"rpm": 12000}, "12000 rpm is far above the usual engine speed; seldom above"),

@@ -191,13 +191,13 @@ def test_the_last_visit_stands_beside_and_this_one_does_not(cast: Cast, card: Sp
     log_reading(**shared, engine=cast.port, value=Decimal(44), condition="Idle, warm", job=job)
     log_reading(**shared, engine=cast.port, value=Decimal(66), condition="2000 rpm", job=job)
     body = html.unescape(client.get(address(cast, job)).content.decode())
-    assert re.findall(r">last ([0-9.]+ psi)<", body) == ["41 psi"]
+    assert re.findall(r">read ([0-9.]+ psi)<", body) == ["41 psi"]
     assert '-minimum" value="39"' not in body  # lowest and highest begin with nothing
-    link = re.search(r'href="([^"]*)">last', body)
+    link = re.search(r'href="([^"]*)">read', body)
     assert link is not None
     assert client.get(link[1]).status_code == 200
     beside = html.unescape(client.get(address(cast, job, f"&beside={cast.starboard.pk}")).content.decode())
-    assert re.findall(r">last ([0-9.]+ psi)<", beside) == ["41 psi", "33 psi"]
+    assert re.findall(r">read ([0-9.]+ psi)<", beside) == ["41 psi", "33 psi"]
 
 
 def test_what_was_typed_in_a_row_that_the_card_lost_is_not_lost(cast: Cast, card: SpecCard, job: Job, client) -> None:

@@ -123,6 +123,14 @@ def test_another_instrument_starts_another_trend(cast, fuel):
     assert "7 readings by another instrument than the newest are left out: they do not compare." in trend.notes
 
 
+def test_too_few_are_said_of_the_instrument_that_is_asked_about(cast, fuel):
+    for hours, value in CREEP:
+        read(cast, fuel, hours, value, instrument="Gauge 1")
+    read(cast, fuel, None, "43.5", instrument="Gauge 2", days_ago=3)
+    trend = trend_seen(series(cast.vessel, cast.port.pk, fuel, IDLE), cast.port, name="Fuel pressure")
+    assert "no reading with known hours by the instrument of the newest one, and it takes 5" in trend.sentence
+
+
 def test_a_newest_reading_without_hours_that_is_out_is_said_first(cast, fuel):
     for hours, value in CREEP:
         read(cast, fuel, hours, value)
