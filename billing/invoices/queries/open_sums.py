@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from billing.invoices.models import NOTHING
 from web.rows import rows
+from workorders.models import ENDED
 
 BUCKETS = ("Not overdue", "1–30 days", "31–60 days", "61–90 days", "Over 90 days")
 LIMITS = (0, 30, 60, 90)
@@ -28,7 +29,13 @@ _OVERDUE = f"""
     SELECT standing.id AS pk, standing.number, standing.due_on, standing.open, customer.name AS customer,
            (SELECT phone.number FROM vessels_customerphone phone WHERE phone.customer_id = customer.id
             ORDER BY phone.position, phone.id LIMIT 1)
-           AS phone, count(*) OVER () AS count, sum(standing.open) OVER () AS sum
+           AS phone, COALESCE((
+               SELECT sum(kept.rest) FROM invoices_paymentrest kept
+               JOIN invoices_payment paid ON paid.id = kept.payment_id
+               LEFT JOIN workorders_job job ON job.id = paid.job_id
+               WHERE paid.customer_id = customer.id AND paid.currency = %(currency)s AND kept.rest > 0
+                     AND (job.id IS NULL OR job.state = ANY(%(ended)s))
+           ), 0) AS credit, count(*) OVER () AS count, sum(standing.open) OVER () AS sum
     FROM ({_STANDING}) standing JOIN vessels_customer customer ON customer.id = standing.customer_id
     WHERE currency = %(currency)s AND due_on < %(today)s ORDER BY standing.due_on, standing.id
     LIMIT %(most)s
@@ -51,7 +58,7 @@ def owed_sums(today: date, currency: str) -> list[OwedSum]:
 
 @dataclass(frozen=True)
 class OverdueInvoice:
-    """An invoice that was due before today."""
+    """An invoice that was due before today. ``credit`` is what the shop owes the same customer, deposits left out."""
 
     pk: int
     number: str
@@ -59,6 +66,7 @@ class OverdueInvoice:
     open: Decimal
     customer: str
     phone: str | None
+    credit: Decimal
     count: int
     sum: Decimal
 
@@ -87,4 +95,5 @@ class Overdue:
 
 def overdue(today: date, currency: str, *, at_most: int) -> Overdue:
     """What is overdue, the longest first, in one query."""
-    return Overdue(rows(OverdueInvoice, _OVERDUE, {"today": today, "currency": currency, "most": at_most}))
+    asked = {"today": today, "currency": currency, "most": at_most, "ended": list(ENDED)}
+    return Overdue(rows(OverdueInvoice, _OVERDUE, asked))

@@ -60,6 +60,7 @@ def test_today_tells_the_office_what_is_overdue_and_nobody_else(invoices, cast, 
     found = overdue(tomorrow, "USD", at_most=2)
     assert [(one.number, one.open) for one in found.rows] == [("INV-1001", Decimal(10)), ("INV-1002", Decimal(15))]
     assert (found.count, found.more, found.sum) == (3, 1, Decimal("25.01"))
+    assert {one.credit for one in found.rows} == {Decimal(20)}  # one that was paid is credited in part
     assert (overdue(timezone.localdate(), "USD", at_most=2).count, overdue(tomorrow, "EUR", at_most=2).sum) == (0, 0)
 
 
@@ -72,5 +73,6 @@ def test_the_strip_on_today(invoices, cast, role: str, monkeypatch):
         page = client.get("/").content.decode()
     is_told = role != "tech"
     assert ("Invoices overdue" in page, "$25.01 in all" in page) == (is_told, is_told)
+    assert ("Credit of $20.00 is not used yet." in page) == is_told
     asked = [one["sql"] for one in queries.captured_queries if "invoices_invoice" in one["sql"]]
     assert len(asked) == is_told

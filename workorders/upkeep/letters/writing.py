@@ -91,10 +91,11 @@ def opening(record: Record) -> str:
     boats = "your boat" if len(record["boats"]) == 1 else "your boats"
     if record["until_words"]:
         return (
-            f"This is the service of {boats} that is due, or will come to be due by {record['until_words']}, as our "
-            f"records stood on {record['on_words']}:"
+            f"This is the service of {boats} that is overdue or due, or will come to be due by "
+            f"{record['until_words']}, as our records stood on {record['on_words']}:"
         )
-    return f"This is the service of {boats} that is due or due soon, as our records stood on {record['on_words']}:"
+    which = "that is overdue, due or due soon"
+    return f"This is the service of {boats} {which}, as our records stood on {record['on_words']}:"
 
 
 def closing(record: Record) -> list[str]:
@@ -103,10 +104,12 @@ def closing(record: Record) -> list[str]:
     reach = " or ".join(
         [f"call {shop['phone']}"] * bool(shop["phone"]) + [f"write to {shop['email']}"] * bool(shop["email"])
     )
+    here = "If your boat is not" if len(record["boats"]) == 1 else "For boats that are not"
     return [
         "If your engine has run more hours since we last read its meter, or had this service done elsewhere, please "
         f"tell us: then we correct our records. {MANUAL_DECIDES}",
-        f"For an appointment, please {reach or 'come by'}. If you want no such reminders, tell us, and we send none.",
+        f"{here} with us at the moment, please {reach or 'come by'} for an appointment. If you want no such reminders, "
+        "tell us, and we send none.",
     ]
 
 
