@@ -105,6 +105,39 @@ def sum_of_choice(estimate: Estimate, lines: Iterable[EstimateLine], *, rules: T
     return found.total
 
 
+def dearest_choice(
+    estimate: Estimate,
+    lines: Sequence[EstimateLine],
+    options: Sequence[EstimateOption],
+    *,
+    rules: TaxRules,
+    currency: str,
+) -> Decimal:
+    """What the work comes to with the dearest choice of options, tax included: of alternatives one is taken at most.
+
+    An option is taken where it makes the choice dearer, and of alternatives the one that makes it dearest, each beside
+    all others that are taken.
+
+    Raises:
+        DiscountTooLarge: a discount is more than what is left to take it from.
+    """
+    groups: dict[object, list[int | None]] = {}
+    for option in options:
+        groups.setdefault(option.alternatives or option.pk, [None]).append(option.pk)
+    taken: dict[object, int | None] = dict.fromkeys(groups)
+
+    def sum_with(choice: Mapping[object, int | None]) -> Decimal:
+        chosen = {None, *choice.values()}
+        return sum_of_choice(
+            estimate, [one for one in lines if one.option_id in chosen], rules=rules, currency=currency
+        )
+
+    for _ in range(2):  # what an option adds may depend on the others: a fee that reaches its cap
+        for group, ways in groups.items():
+            taken[group] = max(ways, key=lambda one, group=group: sum_with(taken | {group: one}))  # type: ignore[misc]
+    return sum_with(taken)
+
+
 def _without_discount(line: EstimateLine) -> EstimateLine:
     bare = copy(line)
     bare.discount_percent = bare.discount_amount = None

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, Kit, KitLine
-from billing.estimates.pricing import Figures, figures
+from billing.estimates.pricing import Figures, dearest_choice, figures
 from vessels.models.searching import squeeze, squeezed
 from workorders.models import Job, JobLine
+from workorders.money import money_words
 from workorders.taxes.queries import TaxRules, taxes_of
 
 
@@ -44,6 +45,26 @@ def worked_out(estimate: Estimate, *, currency: str) -> Draft:
     rules = taxes_of(estimate.job)
     found = figures(estimate, lines, options, rules=rules, currency=currency)
     return Draft(estimate, lines, options, concerns, rules, found)
+
+
+def deposit_above_all(draft: Draft, currency: str) -> str:
+    """That more is asked beforehand than the dearest choice comes to; empty where it is not, or where nobody can say.
+
+    Contingency is no part of any total, so nobody deposits it.
+    """
+    asked, found = draft.estimate.deposit, draft.figures
+    if not asked or not draft.lines or found.unpriced or found.problem:
+        return ""
+    if asked <= found.base.total:
+        return ""
+    most = dearest_choice(draft.estimate, draft.lines, draft.options, rules=draft.rules, currency=currency)
+    if asked <= most:
+        return ""
+    choice = "with the dearest choice of options " if draft.options else ""
+    return (
+        f"A deposit of {money_words(asked, currency)} is asked; {choice}the estimate comes to "
+        f"{money_words(most, currency)}. Change the deposit under “Terms”."
+    )
 
 
 def find_kits(text: str) -> QuerySet[Kit]:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from billing.estimates.lines import how_words
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import Figures, OptionFigures, return_key
-from billing.estimates.queries import Draft
+from billing.estimates.queries import Draft, deposit_above_all
 from workorders.models import JobLine
 from workorders.taxes.shown import TaxRow, tax_rows
 
@@ -52,11 +52,14 @@ class ShownDraft:
     figures: Figures
     taxes: list[TaxRow]
     run_out: tuple[str, ...]
+    deposit_told: str = ""
+    """That the deposit is more than all of it comes to."""
 
     @property
     def is_ready(self) -> bool:
         """Whether it could be given as it is."""
-        return bool(self.groups or self.options) and not self.figures.unpriced and not self.figures.problem
+        found = self.figures
+        return bool(self.groups or self.options) and not (found.unpriced or found.problem or self.deposit_told)
 
 
 def shown_draft(draft: Draft, currency: str) -> ShownDraft:
@@ -93,4 +96,5 @@ def shown_draft(draft: Draft, currency: str) -> ShownDraft:
         draft.figures,
         tax_rows(draft.rules, draft.figures.base.taxes),
         draft.rules.run_out,
+        deposit_above_all(draft, currency),
     )

@@ -14,7 +14,7 @@ from billing.estimates.actions.drafting import refuse_odd_day
 from billing.estimates.changes import changes_between
 from billing.estimates.models import Estimate
 from billing.estimates.notices import notices_now
-from billing.estimates.queries import Draft, worked_out
+from billing.estimates.queries import Draft, deposit_above_all, worked_out
 from billing.estimates.record import record_of, thawed
 from billing.estimates.tasks import DRAW_ESTIMATE
 from commands.background import ask
@@ -36,8 +36,8 @@ def give_estimate(
     It is no agreement: the customer has authorized nothing yet.
 
     Raises:
-        Refused: it is empty, a price is missing, a discount is too large, its last day has passed, or it is no longer
-            what the page showed.
+        Refused: it is empty, a price is missing, a discount or the deposit is too large, its last day has passed, or it
+            is no longer what the page showed.
     """
     stored = draft_to_write(estimate)
     if how not in dict(Estimate.HOW):
@@ -46,7 +46,8 @@ def give_estimate(
     shop = shop_profile()
     draft = worked_out(stored, currency=shop.currency)
     _refuse_unready(draft)
-    _refuse_deposit_above_all(draft, shop.currency)
+    if told := deposit_above_all(draft, shop.currency):
+        raise Refused(told)
     total = draft.figures.base.total
     refuse_beyond_any(max([total, *(one.total for one in draft.figures.options.values())]), shop.currency, "estimate")
     if total != seen_total:
@@ -82,21 +83,6 @@ def give_estimate(
     tell(estimate_total=[str(before.total) if before is not None else None, str(total)])
     estimate.refresh_from_db()
     return estimate
-
-
-def _refuse_deposit_above_all(draft: Draft, currency: str) -> None:
-    """Nobody deposits more than the work can come to, with every option and what is set aside for the unforeseen.
-
-    Raises:
-        Refused: more is asked.
-    """
-    found, asked = draft.figures, draft.estimate.deposit
-    most = found.base.total + sum((one.adds for one in found.options.values()), found.contingency or Decimal(0))
-    if asked is not None and asked > most:
-        raise Refused(
-            f"A deposit of {money_words(asked, currency)} is asked, and the work cannot come to more than "
-            f"{money_words(most, currency)}. Change the deposit under “Terms”."
-        )
 
 
 def _refuse_unready(draft: Draft) -> None:

@@ -473,6 +473,7 @@ def test_the_pages_from_nothing_to_a_given_version(cast: Cast, job: Job, taxed: 
     text = html(given)
     for words in ("$387.98", "TW-9 Impeller", "On top of the work", "no price agreed on until", "Deposit asked"):
         assert words in text
+    assert text.index("Deposit asked") > text.index("Total without options"), "it is no part of the total"
     assert "Start the next version" in html()
 
 
@@ -654,19 +655,66 @@ class TestAPartOfALine:
         assert (made.part, made.description) == (parts[2], "Anode")
 
 
+def asks(cast: Cast, estimate: Estimate, deposit: str, **terms: Any) -> None:
+    estimate.refresh_from_db()
+    change_estimate_terms(
+        by=cast.desk, estimate=estimate, seen_version=estimate.version, changes={"deposit": D(deposit), **terms}
+    )
+
+
 def test_no_more_is_asked_as_a_deposit_than_the_work_can_come_to(cast: Cast, estimate: Estimate) -> None:
-    """$90 of work, $60 of an option and 10 % contingency: up to $159 may be asked beforehand."""
+    """$90 of work and $60 of an option: up to $150; 10 % contingency is no part of the total, and none of a deposit."""
     line(cast, estimate, unit_price=D(90))
     option = add_estimate_option(by=cast.desk, estimate=estimate, name="Wax")
     line(cast, estimate, unit_price=D(60), option=option)
-    for deposit, is_refused in (("159.01", True), ("159.00", False)):
-        estimate.refresh_from_db()
-        change_estimate_terms(
-            by=cast.desk, estimate=estimate, seen_version=estimate.version,
-            changes={"deposit": D(deposit), "contingency_percent": D(10)},
-        )  # fmt: skip
-        if is_refused:
-            with pytest.raises(Refused, match=r"A deposit of \$159\.01 is asked, .* more than \$159\.00"):
-                give(cast, estimate)
-        else:
-            assert give(cast, estimate).deposit == D("159.00")
+    asks(cast, estimate, "150.01", contingency_percent=D(10))
+    told = r"A deposit of \$150\.01 is asked; with the dearest choice of options the estimate comes to \$150\.00\."
+    with pytest.raises(Refused, match=told):
+        give(cast, estimate)
+    asks(cast, estimate, "150.00")
+    assert give(cast, estimate).deposit == D("150.00")
+
+
+def test_of_options_that_exclude_each_other_a_deposit_counts_the_dearest(cast: Cast, estimate: Estimate) -> None:
+    """$100 of work, one of $900 and $1,450, and $60 beside them: $1,610, and not all four."""
+    line(cast, estimate, unit_price=D(100))
+    for name, cost, group in [("Rebuild", 900, "Pump"), ("Exchange", 1450, "Pump"), ("Wax", 60, "")]:
+        option = add_estimate_option(by=cast.desk, estimate=estimate, name=name, alternatives=group)
+        line(cast, estimate, unit_price=D(cost), option=option)
+    asks(cast, estimate, "1610.01")
+    with pytest.raises(Refused, match=r"with the dearest choice of options the estimate comes to \$1,610\.00\."):
+        give(cast, estimate)
+    asks(cast, estimate, "1610.00")
+    assert give(cast, estimate).deposit == D("1610.00")
+
+
+def test_a_fee_with_a_cap_counts_once_in_the_dearest_choice(cast: Cast, estimate: Estimate) -> None:
+    """$300 of labor with 10 % supplies of $50 at most, and two options of $200 of labor: $750, as the cap holds."""
+    line(cast, estimate, kind="labor", quantity=D(3), unit_price=D(100))
+    line(cast, estimate, percent=D(10), percent_of="both", cap=D(50))
+    for name in ("Pump", "Seals"):
+        option = add_estimate_option(by=cast.desk, estimate=estimate, name=name)
+        line(cast, estimate, kind="labor", quantity=D(2), unit_price=D(100), option=option)
+    asks(cast, estimate, "999999")
+    with pytest.raises(Refused, match=r"the estimate comes to \$750\.00\."):
+        give(cast, estimate)
+
+
+def test_a_deposit_above_all_is_told_beside_the_terms(cast: Cast, job: Job, estimate: Estimate) -> None:
+    """Told as soon as it is saved, though not of an estimate whose lines are still to come or to be priced."""
+    client = signed_in(cast.desk)
+
+    def page() -> str:
+        return client.get(reverse("estimates:job", args=[job.number])).content.decode()
+
+    said = "A deposit of $99,999.00 is asked; the estimate comes to $90.00. Change the deposit under “Terms”."
+    asks(cast, estimate, "99999")
+    assert "A deposit of" not in page()
+    made = line(cast, estimate, unit_price=D(90))
+    assert (said in page(), "Give version 1" in page()) == (True, False)
+    unpriced = line(cast, estimate, kind="sublet")
+    assert "A deposit of" not in page()
+    remove_estimate_line(by=cast.desk, estimate=estimate, key=unpriced.key)
+    asks(cast, estimate, "90")
+    assert ("A deposit of" in page(), "Give version 1" in page()) == (False, True)
+    assert price(estimate, made) == "90.00"
