@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from django.db.models import F, OuterRef
 
+from billing.invoices.differing import causes
 from billing.invoices.models import NOTHING, CreditNote
 from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import summed
@@ -56,6 +57,8 @@ class Told:
     rest: Sequence[Charge]
     rest_sum: Decimal
     total: Decimal
+    why: str = ""
+    """Why what is owed is not the total of the charges; empty where it is."""
 
     @property
     def in_all(self) -> Decimal:
@@ -79,5 +82,10 @@ def told(job: Job, charges: JobSum, currency: str) -> Told | None:
     if not invoices or any(one.on_invoice and one.invoice_currency != currency for one in read):
         return None
     rest = [one for one in read if one.on_invoice is None and not one.is_struck]
-    rest_sum = priced(job, rest, currency=currency, rules=charges.rules).sums.total if rest else NOTHING
-    return Told(sorted(invoices.values(), key=lambda one: one.pk), rest, rest_sum, charges.totals.total)
+    sums = priced(job, rest, currency=currency, rules=charges.rules).sums if rest else None
+    rest_sum = sums.total if sums else NOTHING
+    found = Told(sorted(invoices.values(), key=lambda one: one.pk), rest, rest_sum, charges.totals.total)
+    if not found.differs:
+        return found
+    by_invoice = {pk: [one for one in read if one.on_invoice == pk] for pk in invoices}
+    return replace(found, why=causes(charges, by_invoice, sums.discount if sums else NOTHING, currency))

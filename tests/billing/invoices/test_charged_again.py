@@ -18,7 +18,7 @@ from django.utils import timezone
 from commands.refusals import Refused
 from staff.queries import shop_profile
 from tests.billing.invoices.test_invoicing import taxed
-from workorders.actions import charge_again, strike_charge
+from workorders.actions import change_job_discount, charge_again, strike_charge
 from workorders.labor.actions import charge_hours, note_hours
 from workorders.labor.models import Sold
 from workorders.labor.queries import job_labor
@@ -120,7 +120,54 @@ def test_a_cent_between_the_charges_and_their_invoices_is_explained(money, cast)
     money.invoice()
     page = lines_page(money)
     assert "Owed for the job, before payments and write-offs $0.14" in page
-    assert "This differs from the total of the charges by -$0.01. What is owed is what the invoices say" in page
+    said = "This differs from the total of the charges by -$0.01. What is owed is what the invoices say. "
+    assert said + "Each invoice and each credit note works its taxes out by itself, and rounds them." in page
+    for other in ("discount", "as a sum", "would have"):
+        assert other not in page.split(said)[1].split("rounds them.")[0]
+
+
+def why(money: Any) -> str:
+    """What the page says of the difference."""
+    return lines_page(money).partition("What is owed is what the invoices say. ")[2].partition(" For the job")[0]
+
+
+def test_only_the_discount_differs_and_only_it_is_named(money, cast):
+    """$10 off $50, $25 and $25; two are invoiced with $7.50 of it, then it is lowered to $2: $98 by charges, $92.50."""
+    first, second = money.charge("50"), money.charge("25")
+    third = money.charge("25")
+    change_job_discount(by=cast.desk, job=money.job, amount=Decimal(10))
+    money.job.refresh_from_db()
+    money.invoice(charges=[first, second])
+    money.job.refresh_from_db()
+    change_job_discount(by=cast.desk, job=money.job, amount=Decimal(2))
+    assert why(money).startswith(
+        "The discount on the job comes to $2.00 now; as these charges are invoiced, with what is not invoiced yet, it "
+        "is $7.50."
+    )
+    money.invoice(charges=[third])
+    page = lines_page(money)
+    assert "before payments and write-offs $92.50" in page
+    assert "This differs from the total of the charges by -$5.50. " in page
+    assert "it is $7.50." in why(money)
+    for other in ("rounds", "as a sum", "by the taxes"):
+        assert other not in why(money)
+
+
+def test_a_sum_that_was_credited_is_named_and_no_other_cause(money):
+    money.charge("100")
+    money.credit(money.invoice(), "30")
+    assert why(money).startswith("CN-1001 credits $30.00 as a sum, and leaves the charges as they are.")
+    for other in ("rounds", "The discount on", "by the taxes"):
+        assert other not in why(money)
+
+
+def test_a_tax_that_came_after_the_invoice_is_named_and_no_other_cause(money, cast):
+    money.charge("100")
+    money.invoice()
+    taxed(cast, "7")
+    assert why(money).startswith("INV-1001 has $0.00 of tax, and would have $7.00 by the taxes that the job has now.")
+    for other in ("rounds", "The discount on", "as a sum"):
+        assert other not in why(money)
 
 
 def test_marks_ask_nothing_more(money):
