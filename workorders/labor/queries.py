@@ -64,12 +64,13 @@ class Changed:
 
 @dataclass
 class JobLabor:
-    """The hours of a job."""
+    """The hours of a job; ``for_job`` is the quantity of labor that was charged for the job as a whole, on no line."""
 
     lines: dict[int, LineLabor]
     stretches: list[Stretch]
     changed: list[Changed]
     zone: ZoneInfo
+    for_job: Decimal = Decimal(0)
 
     @property
     def clocked(self) -> int:
@@ -113,8 +114,8 @@ class JobLabor:
 
     @property
     def all_by_hand(self) -> Decimal:
-        """The quantity of labor charges that were typed, on all lines."""
-        return sum((one.by_hand for one in self.lines.values()), Decimal(0))
+        """The quantity of labor charges that were typed, on all lines and for the job as a whole."""
+        return sum((one.by_hand for one in self.lines.values()), self.for_job)
 
     @property
     def running(self) -> list[Stretch]:
@@ -203,16 +204,18 @@ def job_labor(
     sold_roots = {one.root_id for one in sold}
     for stretch in counting:
         _count(by_line[stretch.line_id], stretch, sold_roots, zone)
-    clocked = {one.charge_id for one in sold}
+    clocked, for_job = {one.charge_id for one in sold}, Decimal(0)
     for charge in labor.values():
-        if charge.line_id is not None and charge.line_id in by_line:
+        if charge.line_id is None:
+            for_job += charge.quantity
+        elif charge.line_id in by_line:
             if charge.pk in clocked:
                 by_line[charge.line_id].charged_hours += charge.quantity
             else:
                 by_line[charge.line_id].by_hand += charge.quantity
     for one in by_line.values():
         one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
-    return JobLabor(by_line, stretches, _changed(labor, sold, counting), zone)
+    return JobLabor(by_line, stretches, _changed(labor, sold, counting), zone, for_job)
 
 
 def _count(into: LineLabor, stretch: Stretch, sold_roots: set[UUID], zone: ZoneInfo) -> None:

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django import template
 
+from engineering.canonical import plain_decimal
 from workorders import money
 from workorders.labor.queries import JobLabor, LineLabor, counts, hours_words
 from workorders.models import JobLine, Stretch
@@ -31,6 +32,23 @@ def sold_hours(hours: Decimal) -> str:
 def of_line(labor: JobLabor, line: JobLine) -> LineLabor | None:
     """The hours of one line."""
     return labor.lines.get(line.pk)
+
+
+@register.simple_tag
+def job_hours(labor: JobLabor, *, with_rest: bool = False) -> str:
+    """The hours of a job as the middle of a sentence: worked, charged for it, and labor that was charged by hand.
+
+    ``with_rest`` adds what is not charged yet. Where nobody's hours are on record, nothing was charged for them.
+    """
+    told, by_hand = [f"worked {hours_words(labor.clocked)}"], ""
+    if labor.clocked or labor.charged_hours or not labor.all_by_hand:
+        told.append(f"charged for it {sold_hours(labor.charged_hours)}")
+        told += [f"not charged yet {hours_words(labor.unsold)}"] if with_rest else []
+    if labor.all_by_hand:
+        besides = " besides" if len(told) > 1 else ""
+        by_hand = f"; labor charged by hand{besides}: quantity {plain_decimal(labor.all_by_hand)}"
+        by_hand += f", of it {plain_decimal(labor.for_job)} for the job as a whole" if labor.for_job else ""
+    return f"{', '.join(told)}{by_hand}"
 
 
 @register.filter

@@ -166,6 +166,57 @@ def test_labor_at_a_flat_price_is_told_as_no_hours(cast: Cast, job: Job, lines: 
     assert "charged 1 h" not in text
 
 
+def text_of(client: Client, address: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", "", client.get(address).content.decode()).split())
+
+
+@pytest.mark.parametrize(
+    ("worked", "on_line", "on_job", "said"),
+    [
+        (0, "", "", "Worked 0 h, charged for it 0 h."),
+        (90, "", "", "Worked 1.5 h, charged for it 0 h."),
+        (0, "", "500", "Worked 0 h; labor charged by hand: quantity 500, of it 500 for the job as a whole."),
+        (0, "3.25", "", "Worked 0 h; labor charged by hand: quantity 3.25."),
+        (0, "3.25", "2.5", "Worked 0 h; labor charged by hand: quantity 5.75, of it 2.5 for the job as a whole."),
+        (
+            90,
+            "3.25",
+            "2.5",
+            "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 5.75, of it 2.5 for the job as "
+            "a whole.",
+        ),
+        (90, "3.25", "", "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 3.25."),
+        (6, "", "0.01", "Worked 0.1 h, charged for it 0 h; labor charged by hand besides: quantity 0.01, of it 0.01"),
+    ],
+)
+def test_labor_charged_for_the_job_as_a_whole_is_told(
+    cast: Cast, job: Job, lines: list[JobLine], client: Client, worked: int, on_line: str, on_job: str, said: str
+) -> None:
+    """The overview and the hours tab say one thing of the job; a line says nothing of what is on none."""
+    for quantity, line in ((on_line, lines[0]), (on_job, None)):
+        if quantity:
+            add_charge(by=cast.desk, job=job, kind="labor", line=line, quantity=Decimal(quantity))
+    if worked:
+        note(cast, lines[0], worked)
+    found = labor(job)
+    assert found.all_by_hand == Decimal(on_line or 0) + Decimal(on_job or 0)
+    client.force_login(cast.desk)
+    rest = f"not charged yet {worked / 60:.2g} h".replace("0.0 h", "0 h")
+    overview, hours = (text_of(client, f"/jobs/{job.number}/{tab}") for tab in ("", "hours/"))
+    assert said in overview
+    told = f"The job: {said[0].lower()}{said[1:]}".replace("charged for it 0 h", f"charged for it 0 h, {rest}")
+    assert told in hours
+    assert ("on the job as a whole already" in hours) == bool(on_job and worked)
+
+
+def test_a_voided_charge_of_the_whole_job_is_not_told(cast: Cast, job: Job, lines: list[JobLine]) -> None:
+    made = add_charge(by=cast.desk, job=job, kind="labor", quantity=Decimal(500))
+    add_charge(by=cast.desk, job=job, kind="fee", description="Haul-out", unit_price=Decimal(80))
+    assert labor(job).for_job == 500
+    strike_charge(by=cast.desk, charge=made)
+    assert (labor(job).for_job, labor(job).all_by_hand) == (0, 0)
+
+
 def test_who_prices_charges_hours(cast: Cast, job: Job, lines: list[JobLine]) -> None:
     note(cast, lines[0], 60)
     with pytest.raises(Refused, match="priced lines"):
