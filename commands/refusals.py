@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Self
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
@@ -50,10 +50,18 @@ class NotYet(Refused):
     """What it names is not here yet, and may still come: who sends it keeps it, and sends it again."""
 
 
+def one_limit(faults: Sequence[ValidationError]) -> list[ValidationError]:
+    """The faults of one number: where its bound is told, not also how many digits that has."""
+    if any(one.code in {"min_value", "max_value"} for one in faults):
+        return [one for one in faults if one.code not in {"max_digits", "max_whole_digits"}]
+    return list(faults)
+
+
 def refusal_of(error: ValidationError, otherwise: str = "Some fields need another look.") -> Refused:
     """What the framework says of a record, as a refusal: each sentence beside its field.
 
     What it says of the whole is the refusal's own sentence, ``otherwise`` where it says nothing of that.
     """
-    by_field = {name: " ".join(sentences) for name, sentences in error.message_dict.items()}
+    faults = {name: ValidationError(one_limit(errors)) for name, errors in error.update_error_dict({}).items()}
+    by_field = {name: " ".join(found.messages) for name, found in faults.items()}
     return Refused(by_field.pop(NON_FIELD_ERRORS, otherwise), fields=by_field)

@@ -10,6 +10,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from commands.refusals import one_limit
 from engineering.measures import MeasureProblem, parse_number
 
 _CURRENCY = re.compile(r"^\s*(?:[A-Z]{3}\b|[$€£¥₹₩₺₽₱])\s*|\s*(?:\b[A-Z]{3}|[$€£¥₹₩₺₽₱])\s*$")
@@ -43,6 +44,13 @@ class FigureField(forms.DecimalField):
             return parse_number(str(value))
         except MeasureProblem as problem:
             raise ValidationError(str(problem), code="invalid") from problem
+
+    def run_validators(self, value: Decimal | None) -> None:
+        """Refuse what is out of bounds: with the bound alone, not also with how many digits that has."""
+        try:
+            super().run_validators(value)
+        except ValidationError as error:
+            raise ValidationError(one_limit(error.error_list)) from error
 
     def prepare_value(self, value: Any) -> Any:
         """Without zeros that say nothing; money keeps its cents."""

@@ -32,6 +32,35 @@ def test_a_figure_too_long_is_told_what_it_may_have(text):
         FigureField(max_digits=9, decimal_places=2).clean(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("9999999", []),
+        ("10000000", ["No more than 9999999."]),
+        ("99999999999", ["No more than 9999999."]),
+        ("999999999999", ["No more than 9999999."]),
+        ("9999999.99", ["No more than 9999999."]),
+        ("-1", ["No less than 0."]),
+        ("-99999999999", ["No less than 0."]),
+        ("1.234", ["At most 2 digits after the decimal point."]),
+        ("1 1/3", ["At most 2 digits after the decimal point."]),
+        ("10000000.234", ["No more than 9999999.", "At most 2 digits after the decimal point."]),  # two faults
+    ],
+)
+@pytest.mark.parametrize("field", [FigureField, MoneyField])
+def test_one_limit_is_told_of_one_number(field: type[FigureField], text: str, said: list[str]) -> None:
+    """What a number may come to is told; how many digits that has, where nothing else is."""
+    asked = field(min_value=Decimal(0), max_value=Decimal(9999999), max_digits=11, decimal_places=2)
+    form = type("Asking", (forms.Form,), {"sum": asked})({"sum": text})
+    assert form.errors.get("sum", []) == said
+
+
+def test_the_digits_are_told_where_no_limit_is() -> None:
+    with pytest.raises(forms.ValidationError) as caught:
+        FigureField(max_digits=11, decimal_places=2).clean("9999999999")
+    assert caught.value.messages == ["At most 9 digits before the decimal point."]
+
+
 def test_every_sentence_of_a_form_is_the_houses_own():
     class All(forms.Form):
         name = forms.CharField(max_length=3)

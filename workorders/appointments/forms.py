@@ -15,7 +15,7 @@ from vessels.models import Vessel
 from web.fields import FigureField
 from workorders.appointments.models import KINDS, WHENS, Bay
 from workorders.appointments.queries import bays
-from workorders.appointments.times import MOST_DAYS
+from workorders.appointments.times import LEAST_MINUTES, MOST_DAYS, MOST_MINUTES
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
 
@@ -38,7 +38,13 @@ class ClockField(forms.TimeField):
 
 
 class LastingField(FigureField):
-    """How long, in hours; kept in minutes."""
+    """How long, in hours; kept in minutes. Its limits are told in hours, as it is typed."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        least, most = (round(Decimal(minutes) / 60, 2) for minutes in (LEAST_MINUTES, MOST_MINUTES))
+        super().__init__(min_value=least, max_value=most, decimal_places=2, **kwargs)
+        self.error_messages["min_value"] = f"No less than {plain_decimal(least)} h, which is {LEAST_MINUTES} minutes."
+        self.error_messages["max_value"] = f"No more than {plain_decimal(most)} h."
 
     def clean(self, value: Any) -> Any:
         """The minutes."""
@@ -53,7 +59,7 @@ class AppointmentForm(RecordForm):
     day = DayField(label="Day")
     when = forms.ChoiceField(label="When", choices=WHENS, initial="time", widget=forms.RadioSelect)
     at = ClockField(label="Time", required=False)
-    minutes = LastingField(label="How long", required=False, max_digits=5, decimal_places=2, min_value=0)
+    minutes = LastingField(label="How long", required=False)
     days = whole_field("For how many days", most=MOST_DAYS)
     bay = forms.ModelChoiceField(queryset=Bay.objects.none(), label="Bay", required=False, empty_label="None")
     technician = TechnicianField()

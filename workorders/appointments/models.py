@@ -14,7 +14,17 @@ from vessels.log.triggers import append_only
 from vessels.models import Vessel
 from web.versions import Versioned
 from workorders.appointments.kinds import BRINGS_A_BOAT, KIND_WORDS, STATE_WORDS, Kind, State
-from workorders.appointments.times import MOST_DAYS, MOST_MINUTES, WHEN_WORDS, Span, When, span_of, time_of, when_words
+from workorders.appointments.times import (
+    LEAST_MINUTES,
+    MOST_DAYS,
+    MOST_MINUTES,
+    WHEN_WORDS,
+    Span,
+    When,
+    span_of,
+    time_of,
+    when_words,
+)
 from workorders.models import Job
 
 KINDS = [(kind.value, words) for kind, words in KIND_WORDS.items()]
@@ -59,7 +69,10 @@ class Appointment(Versioned):
     when = models.CharField(max_length=9, choices=WHENS, default=When.TIME.value)
     at = models.CharField("time", max_length=5, blank=True, validators=[RegexValidator(r"^([01]\d|2[0-3]):[0-5]\d$")])
     minutes = models.PositiveSmallIntegerField(
-        "how long", null=True, blank=True, validators=[MinValueValidator(5), MaxValueValidator(MOST_MINUTES)]
+        "how long",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(LEAST_MINUTES), MaxValueValidator(MOST_MINUTES)],
     )
     days = models.PositiveSmallIntegerField(
         "for how many days", default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_DAYS)]

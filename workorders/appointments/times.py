@@ -12,7 +12,7 @@ from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 NOON = time(12)
-MOST_MINUTES = 24 * 60
+LEAST_MINUTES, MOST_MINUTES = 5, 24 * 60
 MOST_DAYS = 60
 
 

@@ -17,6 +17,7 @@ from billing.invoices.queries.books import accounts, day_book, journal_entries, 
 from billing.invoices.tables import journal_table
 from staff.policy import Permission, permission_required
 from vessels.wording import date_words
+from web.fields import EARLIEST_YEAR, LATEST_YEAR
 
 LONGEST = timedelta(days=370)
 
@@ -57,7 +58,8 @@ def _days(request: HttpRequest) -> tuple[date, date, str]:
     month = (today.replace(day=1), today)
     unread = next((text for text, day in zip(asked.values(), (first, last), strict=True) if text and day is None), "")
     if unread:
-        return *month, f"“{unread[:40]}” is no day."
+        shown = f"enter one from {EARLIEST_YEAR} to {LATEST_YEAR}, such as 2026-05-01"
+        return *month, f"“{unread[:40]}” is no day that can be shown: {shown}."
     first, last = first or min(month[0], last or today), last or max(today, first or today)
     if first > last:
         return *month, f"{date_words(first)} is after {date_words(last)}."
@@ -71,4 +73,4 @@ def _day(text: str) -> date | None:
         found = parse_date(text)
     except ValueError:
         return None
-    return found if found is not None and 1900 <= found.year <= 2999 else None
+    return found if found is not None and EARLIEST_YEAR <= found.year <= LATEST_YEAR else None

@@ -28,6 +28,7 @@ from workorders.appointments.actions import (
     settle_appointment,
 )
 from workorders.appointments.events import events
+from workorders.appointments.forms import AppointmentForm
 from workorders.appointments.models import Appointment, AppointmentChange, Bay
 from workorders.calendar.sources import Asked
 from workorders.models import Job
@@ -132,6 +133,38 @@ def test_the_question_is_answered_on_the_page_and_what_was_typed_stays(cast: Cas
     assert (made.at, made.minutes, made.bay) == ("09:15", 90, lift)
     assert client.post("/appointments/add/", {**typed, FIELD: key}, follow=True).status_code == 200
     assert Appointment.objects.filter(kind="haul-out").count() == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("60", "No more than 24 h."),
+        ("24.01", "No more than 24 h."),
+        ("100000", "No more than 24 h."),
+        ("999999999999", "No more than 24 h."),
+        ("0", "No less than 0.08 h, which is 5 minutes."),
+        ("0.07", "No less than 0.08 h, which is 5 minutes."),
+        ("-1", "No less than 0.08 h, which is 5 minutes."),
+        ("1.555", "At most 2 digits after the decimal point."),
+        ("24", 1440),
+        ("0.08", 5),
+        ("1.5", 90),
+        ("2,25", 135),
+    ],
+)
+def test_how_long_is_told_its_limits_in_hours(cast: Cast, typed: str, said: str | int) -> None:
+    form = AppointmentForm({"minutes": typed})
+    if isinstance(said, str):
+        assert form.errors["minutes"] == [said]
+        sent = {
+            "kind": "launch", "day": (timezone.localdate() + TOMORROW).isoformat(), "when": "time", "at": "9:00",
+            "minutes": typed, "name": "Ada Finch", "entry_id": str(uuid.uuid4()),
+        }  # fmt: skip
+        text = signed_in(cast.desk).post("/appointments/add/", sent).content.decode()
+        assert said in text
+        assert "1440" not in text
+    else:
+        assert form.fields["minutes"].clean(typed) == said
 
 
 def test_a_move_keeps_what_stood_there_before_and_nobody_overwrites(cast: Cast, lift: Bay) -> None:
