@@ -10,7 +10,7 @@ from typing import Any
 
 from django.http import HttpRequest, QueryDict
 
-from commands.questions import nobody_to_ask
+from commands.questions import is_in_doubt, nobody_to_ask
 from commands.refusals import Refused
 from findings.faults.phases import usual_phase
 from findings.readings.cells import CellForm, Line, Row, UnitForm, usual_unit
@@ -81,7 +81,20 @@ class Sheet:
         if sound and not any(cell.was_filled for cell in self.cells) and self.other.cleaned_data.get("number") is None:
             self.common.add_error(None, "Nothing is filled in yet. Enter at least one value.")
             return False
-        return sound
+        return self._ask_about_pasted() and sound
+
+    def _ask_about_pasted(self) -> bool:
+        """Whether no pasted line is left beside the sheet, or somebody said that those are to be left out."""
+        left = " ".join(str(self.common.data.get("paste", "")).split())
+        if not left or not is_in_doubt(f"pasted lines left out: {left[:200]}", "Leave out the pasted lines"):
+            return True
+        shown = left if len(left) <= 80 else f"{left[:79]}…"
+        self.common.add_error(
+            None,
+            f"Pasted lines are not on the sheet, and would not be logged: “{shown}”. Put them on it, or empty their "
+            "field. To leave them out, select that at the top and send this again.",
+        )
+        return False
 
     def _doubt_meters(self) -> None:
         """Say beside each further meter what is wrong or unusual with its hours."""

@@ -138,6 +138,7 @@ def test_rows_are_saved_and_values_pasted_with_names_that_are_asked_once(sheet: 
     expect(sheet.locator(f"[name='{line}-value']")).to_have_value("181 °F")
     assert problems(sheet, TABLET, PHONE) == []
     choose(sheet, "phase", "arrival")
+    sheet.locator("#id_paste").fill("")
     main_button(sheet).tap()
     expect(sheet.locator(".messages")).to_contain_text("2 readings logged.")
     sheet.goto(reverse("findings:sheets"))

@@ -77,6 +77,26 @@ def test_what_has_no_unit_or_may_mean_thousands_is_told(cast: Cast, job: Job, cl
     assert "“1.204” can mean 1204 or 1.204: write it without the point." in shown
 
 
+def test_lines_that_are_left_over_are_asked_about_before_the_rest_is_logged(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    oil = named("Oil pressure")
+    typed = {"phase": "arrival", f"line-{oil.pk}-value": "38 psi", f"line-{oil.pk}-unit": "psi"}
+    asked = client.post(f"{address(cast, job)}&line={oil.pk}", typed | {"paste": "ECT 181 F\nmore"})
+    assert asked.status_code == 422
+    shown = body(asked)
+    assert "Pasted lines are not on the sheet, and would not be logged: “ECT 181 F more”." in shown
+    assert ">ECT 181 F\nmore</textarea>" in shown
+    assert not Reading.objects.exists()
+    key = "pasted lines left out: ECT 181 F more"
+    assert (
+        client.post(
+            f"{address(cast, job)}&line={oil.pk}", typed | {"paste": "ECT 181 F\nmore", "asked": key}
+        ).status_code
+        == 302
+    )
+    assert Reading.objects.get().value == 38
+
+
 def body(page: Any) -> str:
     return html.unescape(page.content.decode())
 
