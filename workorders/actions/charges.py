@@ -213,31 +213,49 @@ def change_job_discount(
     job: Job,
     percent: Decimal | None = None,
     amount: Decimal | None = None,
+    is_ahead: bool = False,
     entry_id: uuid.UUID | None = None,
 ) -> Job:
     """Take a percentage or a sum off everything that is charged on a job; neither takes off nothing.
 
-    A sum is never more than what is charged. Invoices that were made keep the share that they have.
+    A sum is never more than what is charged, unless it is set ahead of the charges that it is taken from
+    (``is_ahead``). Invoices that were made keep the share that they have.
 
     Raises:
-        Refused: both are given, it is no discount, or the job has ended.
+        Refused: both are given, it is no discount, it is more than what it is taken from, or the job has ended.
     """
     stored = lock_job(job)
     refuse_ended(stored)
-    before = taxes_of(stored).reckon(counted_charges(stored), currency=shop_profile().currency).total
+    counted, currency = counted_charges(stored), shop_profile().currency
+    found = taxes_of(stored).reckon(counted, currency=currency)
     stored.discount_percent, stored.discount_amount = percent or None, amount or None
     if stored.discount_percent and stored.discount_amount:
         raise Refused(ONE_DISCOUNT, fields={"amount": ONE_DISCOUNT})
     refuse_unsound(stored, ["discount_percent", "discount_amount"])
+    if stored.discount_amount and not is_ahead:
+        _refuse_more_than(found.discountable, stored.discount_amount, currency)
     apply_changes(
         stored,
         seen_version=stored.version,
         changes={"discount_percent": stored.discount_percent, "discount_amount": stored.discount_amount},
         by=by,
     )
-    after = taxes_of(stored).reckon(counted_charges(stored), currency=shop_profile().currency).total
-    tell(job_total=[str(before), str(after)])
+    after = taxes_of(stored).reckon(counted, currency=currency).total
+    tell(job_total=[str(found.total), str(after)])
     return stored
+
+
+def _refuse_more_than(of: Decimal, discount: Decimal, currency: str) -> None:
+    """A discount of the whole is no more than what it is taken from, as on an estimate."""
+    if discount <= of:
+        return
+    sentence = (
+        f"A discount of {money_words(discount, currency)} is more than the {money_words(of, currency)} that it is "
+        "taken from."
+        if of > 0
+        else "Nothing is charged that this discount could be taken from."
+    )
+    raise Refused(sentence, fields={"amount": sentence})
 
 
 def _refuse_odd_core(

@@ -42,7 +42,9 @@ def charge_estimate(
         raise Refused("All of this estimate is charged on the job already.")
     _ask_about_labor(job, left)
     if estimate.discount_percent or estimate.discount_amount:
-        change_job_discount(by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount)
+        change_job_discount(
+            by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
+        )
     figures = {line["key"]: line for _, line in lines_in(thawed(estimate))}
     for line in sorted(left, key=lambda one: not one.core_back):  # a core that is given back takes no room of the rest
         made = _charge(by, job, line, figures[str(line.key)])

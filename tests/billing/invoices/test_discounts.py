@@ -98,6 +98,26 @@ def test_a_discount_of_the_job_is_never_more_than_what_is_charged(money, cast):
             change_job_discount(by=cast.desk, job=money.job, **wrong)
 
 
+def test_a_discount_above_what_is_charged_is_refused_and_stays_typed(money, cast):
+    """$500 off $99.99 and a core of $40, of which no discount is taken; $99.99 off it costs nothing."""
+    with pytest.raises(Refused, match="Nothing is charged that this discount could be taken from"):
+        change_job_discount(by=cast.desk, job=money.job, amount=D(5))
+    money.charge("99.99")
+    add_charge(by=cast.desk, job=money.job, kind="part", description="Pump", unit_price=D(40), is_core=True)
+    client = Client()
+    client.force_login(cast.desk)
+    address = reverse("workorders:discount", args=[money.job.number])
+    answer = client.post(address, {"percent": "", "amount": "500"})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "A discount of $500.00 is more than the $99.99 that it is taken from." in page
+    assert 'value="500"' in page
+    money.job.refresh_from_db()
+    assert money.job.discount is None
+    assert client.post(address, {"percent": "", "amount": "99.99"}).status_code == 302
+    assert total_of(money) == D(40)
+
+
 def test_ten_percent_over_two_invoices_is_ten_percent_of_the_whole(money, cast):
     """10 % of $0.15 is $0.02 (half up). Of $0.05 and $0.10 apart it would be $0.01 each as well; of 3 × $0.05 it
     would be three cents: the second and third invoice have what the first has left."""
@@ -137,6 +157,8 @@ def test_invoices_give_the_discount_to_the_cent_however_charges_are_spread_over_
     def closes(prices: list[str], off: dict[str, Decimal], data: Any) -> None:
         with transaction.atomic():
             charges = [money.charge(price) for price in prices]
+            if "amount" in off:
+                off = {"amount": min(off["amount"], sum(D(price) for price in prices))}
             job = change_job_discount(by=cast.desk, job=money.job, **off)
             whole = job_sum(job, currency="USD").totals
             left = data.draw(st.permutations(charges))
