@@ -13,6 +13,8 @@ from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
 FACES = re.compile(r"\.\./fonts/([a-z0-9-]+\.ttf)")
 MOST_NAMED = 8
+AROUND = 20
+"""How many characters are shown on either side of one that cannot be printed."""
 
 
 @lru_cache(maxsize=1)
@@ -39,36 +41,48 @@ def lacking_in(text: str) -> list[str]:
 
 
 def unprintable(facts: dict[str, Any], document: str, *, then: str = "sign") -> str:
-    """What of a document's facts cannot be printed, and where it stands, in a sentence; empty where all of it can.
+    """What of a document's facts cannot be printed, and the words it stands in, in a sentence; empty where all can.
 
     ``facts`` are plain values under the names of their fields; ``document`` is what the paper is called: "report";
     ``then`` what is done afterwards.
     """
     lacking: dict[str, str] = {}
-    for where, text in _texts(facts, ""):
+    for text in _texts(facts):
         for one in lacking_in(text):
-            lacking.setdefault(one, where)
+            lacking.setdefault(one, text)
     if not lacking:
         return ""
-    named = [f"“{one}” (U+{ord(one):04X}, {where})" for one, where in list(lacking.items())[:MOST_NAMED]]
+    named = [f"“{_shown(one)}” in “{_around(one, text)}”" for one, text in list(lacking.items())[:MOST_NAMED]]
     more = f" and {len(lacking) - MOST_NAMED} more" if len(lacking) > MOST_NAMED else ""
+    letters = any(unicodedata.category(one)[0] in "LMN" for one in lacking)
+    way_out = "Write them in another script, such as Latin" if letters else "Leave them out, or say it in words"
     return (
         f"The printed {document} has no characters for {', '.join(named)}{more}, so it would show empty boxes. "
-        f"Write them in another script, such as Latin, then {then}."
+        f"{way_out}, then {then}."
     )
 
 
-def _texts(value: Any, where: str) -> Iterator[tuple[str, str]]:
-    """Every text of the record with the name of the field that holds it."""
+def _shown(character: str) -> str:
+    """A character, or its number where nobody can see it."""
+    return character if character.isprintable() else f"U+{ord(character):04X}"
+
+
+def _around(character: str, text: str) -> str:
+    """The words around a character, so that a person finds it in what was typed."""
+    plain = unicodedata.normalize("NFC", text)
+    at = plain.index(character)
+    start, end = max(0, at - AROUND), at + 1 + AROUND
+    cut = " ".join(plain[start:end].split())
+    return f"{'…' if start else ''}{cut}{'…' if end < len(plain) else ''}"
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Every text of the record."""
     if isinstance(value, dict):
-        for name, inner in value.items():
-            yield from _texts(inner, f"{where} {name.replace('_', ' ')}".strip() if not where else _below(where, name))
+        for inner in value.values():
+            yield from _texts(inner)
     elif isinstance(value, list):
         for inner in value:
-            yield from _texts(inner, where)
+            yield from _texts(inner)
     elif isinstance(value, str):
-        yield where, value
-
-
-def _below(where: str, name: str) -> str:
-    return f"{where.split(': ', maxsplit=1)[0]}: {name.replace('_', ' ')}"
+        yield value

@@ -353,7 +353,7 @@ def test_nothing_is_signed_that_would_show_an_empty_box(cast, job, client):
     cast.customer.name = "山田 Taro"
     cast.customer.save()
     draft = scene.reviewed(cast, job)
-    with pytest.raises(Refused, match=r"no characters for “山” \(U\+5C71, customer: name\)") as refusal:
+    with pytest.raises(Refused, match="no characters for “山” in “") as refusal:
         scene.sign(cast.owner, draft)
     assert "“田”" in refusal.value.sentence
     draft.refresh_from_db()
