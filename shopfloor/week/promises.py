@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
 from shopfloor.week.labor import estimated_labor, worked_on
-from shopfloor.week.risks import SOON, Facts, risks
+from shopfloor.week.risks import BEFORE_IT_IS_READY, SOON, Facts, Planned, risks
 from web.rows import rows_as_asked
+from workorders.appointments.kinds import Kind
+from workorders.appointments.times import MOST_DAYS
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
@@ -60,18 +62,33 @@ def promised_between(first: date, last: date) -> list[Job]:
 
 
 _LOOKED_AT = """
+    WITH planned AS MATERIALIZED (
+        SELECT one.kind, one.day, one.day + one.days - 1 AS last, one.id,
+               COALESCE(one.job_id, (SELECT min(its.id) FROM workorders_job its
+                                     WHERE its.vessel_id = one.vessel_id AND its.state = ANY(%(open)s)
+                                     HAVING count(*) = 1)) AS job_id
+        FROM appointments_appointment one
+        WHERE one.state = 'planned' AND one.kind = ANY(%(kinds)s) AND one.starts_at >= %(since)s::date
+          AND one.day + one.days > %(today)s::date AND (one.job_id IS NOT NULL OR one.kind = %(trial)s)
+    )
     SELECT job.id AS pk, job.state, job.promised_on, job.technician_id,
            ARRAY(SELECT part.expected_on FROM jobparts_awaitedpart part
-                 WHERE part.job_id = job.id AND part.arrived_at IS NULL AND part.canceled_at IS NULL) AS parts
+                 WHERE part.job_id = job.id AND part.arrived_at IS NULL AND part.canceled_at IS NULL) AS parts,
+           ARRAY(SELECT kind FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS kinds,
+           ARRAY(SELECT day FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS firsts,
+           ARRAY(SELECT last FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS lasts
     FROM workorders_job job
     WHERE job.state = ANY(%(states)s) AND job.promised_on IS NOT NULL
       AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
       AND (job.promised_on <= %(soon)s::date
            OR EXISTS (SELECT FROM jobparts_awaitedpart late WHERE late.job_id = job.id AND late.arrived_at IS NULL
-                      AND late.canceled_at IS NULL AND late.expected_on > job.promised_on))
+                      AND late.canceled_at IS NULL AND late.expected_on > job.promised_on)
+           OR EXISTS (SELECT FROM planned WHERE planned.job_id = job.id AND planned.last > job.promised_on))
     ORDER BY job.promised_on, job.number LIMIT %(most)s
 """
-"""Open jobs that are not ready, promised soon or before a part comes, with the days of the parts still awaited."""
+"""Open jobs that are not ready, promised soon or before a part comes or something is planned, with the days of these.
+
+A sea trial that was planned for a boat alone is that of its open job, where it has one and no more."""
 
 
 class _Promised(NamedTuple):
@@ -80,6 +97,9 @@ class _Promised(NamedTuple):
     promised_on: date
     technician_id: int | None
     parts: list[date | None]
+    kinds: list[str]
+    firsts: list[date]
+    lasts: list[date]
 
 
 def at_risk(
@@ -90,7 +110,17 @@ def at_risk(
     Without hours, in one, nothing is said of the labor that is left. Of the jobs no more is read than that.
     """
     states = [state for state in OPEN_STATES if state != JobState.READY]
-    asked = {"states": states, "jobs": None if jobs is None else list(jobs), "soon": today + SOON, "most": most + 1}
+    asked = {
+        "states": states,
+        "open": OPEN_STATES,
+        "kinds": [kind.value for kind in BEFORE_IT_IS_READY],
+        "trial": Kind.SEA_TRIAL.value,
+        "today": today,
+        "since": today - timedelta(days=MOST_DAYS + 1),
+        "jobs": None if jobs is None else list(jobs),
+        "soon": today + SOON,
+        "most": most + 1,
+    }
     looked_at = rows_as_asked(_Promised, _LOOKED_AT, asked)
     is_cut = len(looked_at) > most
     looked_at = looked_at[:most]
@@ -104,6 +134,7 @@ def at_risk(
             promised_on=job.promised_on,
             has_technician=job.technician_id is not None,
             parts=job.parts,
+            planned=list(map(Planned, job.kinds, job.firsts, job.lasts)),
             estimated=labor.hours if labor is not None and labor.hours else None,
             is_all_estimated=labor is None or not labor.has_more,
             worked=round(Decimal(worked.get(job.pk, 0)) / 60, 2),

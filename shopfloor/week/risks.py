@@ -6,20 +6,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import NamedTuple
 
 from engineering.canonical import plain_decimal
 from engineering.plurals import plural
 from vessels.wording import date_words
+from workorders.appointments.kinds import KIND_WORDS, Kind
 from workorders.states import JobState
 
 SOON = timedelta(days=7)
 HOURS_A_DAY = 8
 """What one person works in a day, for the question whether the hours left fit. Common practice, no source."""
 BEFORE_WORK = {JobState.ESTIMATE: "It still stands in Estimate."}
+BEFORE_IT_IS_READY = (Kind.ARRIVAL, Kind.HAUL_OUT, Kind.LAUNCH, Kind.SEA_TRIAL, Kind.SURVEY, Kind.VISIT)
+"""What of the planned has to be over before a job is ready. A pickup comes after that; of others nobody knows."""
 WAITS = {
     JobState.WAITING_CUSTOMER: "It waits for the customer.",
     JobState.WAITING_WEATHER: "It waits for weather.",
 }
+
+
+class Planned(NamedTuple):
+    """An appointment that is still to come: what for, its first day and its last."""
+
+    kind: str
+    first: date
+    last: date
 
 
 @dataclass(frozen=True)
@@ -31,6 +43,8 @@ class Facts:
     has_technician: bool = True
     parts: Sequence[date | None] = field(default_factory=tuple)
     """The expected day of each part that is still awaited; None where it is not known."""
+    planned: Sequence[Planned] = field(default_factory=tuple)
+    """What is planned for the job, in order, and must have been before it is ready."""
     estimated: Decimal | None = None
     is_all_estimated: bool = True
     worked: Decimal = Decimal(0)
@@ -48,10 +62,13 @@ def risks(facts: Facts, today: date) -> list[str]:
     found = []
     if promised < today:
         found.append(f"The day passed {_days((today - promised).days)} ago.")
+    if promised == today:
+        found.append("It is promised for today and is not ready.")
     later = [day for day in facts.parts if day is not None and day > promised]
     if later:
         apart = _days((max(later) - promised).days)
         found.append(f"{_expected(later)}, {apart} after it.")
+    found += [_planned(one, promised) for one in facts.planned if one.last > promised and one.last >= today]
     if promised > today + SOON:
         return found
     late = [day for day in facts.parts if day is not None and day <= promised and day < today]
@@ -77,6 +94,13 @@ def _expected(days: Sequence[date], *, past: bool = False) -> str:
         if past
         else f"{len(days)} parts are expected, the last on {on}"
     )
+
+
+def _planned(one: Planned, promised: date) -> str:
+    """“Sea trial is planned for Nov 20, 2026, 2 days after it”; “until” of what begins before."""
+    day, until = (one.first, "for") if one.first > promised else (one.last, "until")
+    apart = _days((day - promised).days)
+    return f"{KIND_WORDS[Kind(one.kind)]} is planned {until} {date_words(day)}, {apart} after it."
 
 
 def _hours(facts: Facts, today: date) -> list[str]:

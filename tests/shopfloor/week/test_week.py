@@ -102,10 +102,45 @@ def test_hours_that_estimates_name(cast: Cast) -> None:
     assert estimated_labor([job.pk])[job.pk].hours == Decimal("12.5")
     (risk,) = at_risk(timezone.localdate()).promises
     assert risk.job_id == job.pk
-    assert "12.5 h of the 12.5 h that the estimate names are left, and 1 day with today" in risk.reasons[0]
+    assert "12.5 h of the 12.5 h that the estimate names are left, and 1 day with today" in risk.reasons[1]
     text = signed_in(cast.desk).get("/week/").content.decode()
     assert "Promised dates at risk" in text
     assert "1 open job, estimates of 1 name 12.5 h of labor" in text
+
+
+def reasons(today: date) -> dict[int, list[str]]:
+    return {one.job_id: list(one.reasons) for one in at_risk(today).promises}
+
+
+def test_what_is_planned_after_a_promise_puts_it_at_risk(cast: Cast) -> None:
+    """Of the job, or a sea trial of a boat that has no other job open; what was called off and pickups do not."""
+    today = timezone.localdate()
+    day = today + timedelta(days=3)
+    job = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Oil leak"], technician=cast.tech)
+    Job.objects.filter(pk=job.pk).update(promised_on=day, state="in-work")
+    said: dict[str, Any] = {"by": cast.desk, "when": "morning"}
+    plan_appointment(kind="pickup", day=day + timedelta(days=1), job=job, **said)
+    plan_appointment(kind="launch", day=day + timedelta(days=1), vessel=cast.vessel, **said)
+    plan_appointment(kind="sea-trial", day=day, job=job, **said)
+    assert reasons(today) == {}
+    off = plan_appointment(kind="haul-out", day=day + timedelta(days=2), job=job, **said)
+    assert [one.partition(" is planned")[0] for one in reasons(today)[job.pk]] == ["Haul-out"]
+    settle_appointment(by=cast.desk, appointment=off, state="off", reason="Wind")
+    assert reasons(today) == {}
+    plan_appointment(kind="sea-trial", day=day + timedelta(days=1), vessel=cast.vessel, **said)
+    assert [one.partition(" is planned")[0] for one in reasons(today)[job.pk]] == ["Sea trial"]
+    page = signed_in(cast.desk).get("/week/").content.decode()
+    assert "Sea trial is planned for" in page
+    assert "1 day after it." in page
+    other = open_job(by=cast.desk, vessel=cast.vessel, concerns=["Hums"], technician=cast.tech)
+    assert reasons(today) == {}  # of which job it is nobody said
+    Job.objects.filter(pk=job.pk).update(promised_on=today)
+    first, second = reasons(today)[job.pk]
+    assert first == "It is promised for today and is not ready."
+    assert second.startswith("Sea trial is planned for")
+    Job.objects.filter(pk__in=[job.pk, other.pk]).update(promised_on=today + timedelta(days=60), state="in-work")
+    plan_appointment(kind="sea-trial", day=today + timedelta(days=62), job=other, **said)
+    assert list(reasons(today)) == [other.pk]
 
 
 def test_the_week_costs_the_same_at_two_sizes(cast: Cast) -> None:
