@@ -20,7 +20,7 @@ __all__ = [
     "step_of",
 ]
 
-LOCALE = "en_US"
+LOCALE, MINUS = "en_US", "−"
 
 
 class Priced(Protocol):
@@ -57,14 +57,15 @@ def amount(charge: Priced, currency: str = "USD") -> Decimal:
 
 
 def money_words(value: Decimal, currency: str) -> str:
-    """A sum as people write it: $1,940.00, €12.50, ¥1,940.
+    """A sum as people write it: $1,940.00, €12.50, ¥1,940, −$5.00.
 
-    What Babel writes, for a sum in whole steps of its currency at a tenth of the cost: pages write them by the hundred.
+    What Babel writes but for the sign of what is below zero, which is a minus as pages and papers set it elsewhere; for
+    a sum in whole steps of its currency at a tenth of the cost, as pages write them by the hundred.
     """
     sign, places = _written(currency)
     if not isinstance(value, Decimal) or not value.is_finite() or value.as_tuple().exponent < -places:  # type: ignore[operator]
-        return format_currency(value, currency, locale=LOCALE)
-    return f"{'-' if value.is_signed() else ''}{sign}{value.copy_abs():,.{places}f}"
+        return format_currency(value, currency, locale=LOCALE).replace("-", MINUS)
+    return f"{MINUS if value.is_signed() else ''}{sign}{value.copy_abs():,.{places}f}"
 
 
 @cache
