@@ -239,8 +239,7 @@ def second_person_missing(draft: ReportDraft, signer: Person) -> str:
         return ""
     return (
         "You reviewed this report yourself, and this shop requires two people for every report. Have somebody else "
-        "review "
-        "it, or have another manager or owner sign it."
+        "review it, or have another manager or owner sign it."
     )
 
 

@@ -18,7 +18,7 @@ class DraftState(models.TextChoices):
     """Where a draft stands. A draft that is issued stays as the working paper of what was issued."""
 
     DRAFTING = "drafting", "Being written"
-    REVIEWED = "reviewed", "Reviewed, ready to sign"
+    REVIEWED = "reviewed", "Reviewed"
     SIGNING = "signing", "Being signed"
     ISSUED = "issued", "Issued"
 

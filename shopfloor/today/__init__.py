@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from billing.invoices.queries.open_sums import Overdue, overdue
 from findings.faults.models import Episode, Fault
+from findings.reports.blocking import blocks_of_shop
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
 from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
@@ -35,6 +36,7 @@ class Today:
     returned: Sequence[Episode] | None = None
     comebacks: Sequence[Episode] | None = None
     to_sign: Sequence[ReportDraft] | None = None
+    to_sign_blocked: Sequence[str] = ()
     ready_money: ReadyMoney | None = None
     clocks: OpenClocks | None = None
     overdue_money: Overdue | None = None
@@ -90,10 +92,12 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
 
 
 def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
+    waiting = list(reports_to_sign())
     return Today(
         clocks=open_clocks(),
         overdue_money=_overdue_money(person, shop, today),
-        to_sign=list(reports_to_sign()),
+        to_sign=waiting,
+        to_sign_blocked=blocks_of_shop(shop) if waiting else (),
         returned=list(returns(timezone.now() - timedelta(days=7))),
         comebacks=list(comebacks()),
         sections=job_sections(today, "stuck", "overdue", "parts_late", "parts_here", "nobodys"),
@@ -103,10 +107,12 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
 
 
 def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
+    waiting = list(reports_to_sign())
     return Today(
         clocks=open_clocks(),
         overdue_money=_overdue_money(person, shop, today),
-        to_sign=list(reports_to_sign()),
+        to_sign=waiting,
+        to_sign_blocked=blocks_of_shop(shop) if waiting else (),
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),
         comebacks=list(comebacks()),

@@ -56,7 +56,7 @@ def comebacks() -> QuerySet[Episode]:
 
 
 def reports_to_sign() -> QuerySet[ReportDraft]:
-    """Reports that a technician has worded and somebody has to sign, the oldest first."""
+    """Reports that were reviewed and are not signed, the oldest first; whether one can be, its own page says."""
     return (
         ReportDraft.objects.filter(state=DraftState.REVIEWED)
         .select_related("job__vessel", "reviewed_by")

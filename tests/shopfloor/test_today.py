@@ -263,7 +263,7 @@ def test_reports_to_sign_stand_before_those_who_sign(client, cast):
     for person in [cast.tech, cast.desk]:
         page, html = _page(client, person)
         assert page.to_sign is None
-        assert "Reports to sign" not in html
+        assert "Reports reviewed" not in html
 
 
 def test_owner_sees_what_the_ready_jobs_come_to(client, cast):

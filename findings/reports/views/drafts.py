@@ -11,10 +11,10 @@ from django.views.decorators.http import require_POST
 from commands.envelope import together, was_done
 from files.paper.drawing import Stationery
 from findings.reports import actions, queries
+from findings.reports.blocking import blocks
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
-from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, ReportDraft
 from findings.reports.paper import paper_of
 from findings.reports.render import draw_pdf
@@ -66,7 +66,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
             actions.review_report(by=by, draft=stored, seen_version=stored.version, entry_id=review)
 
     if sending.save(act):
-        messages.success(request, "Reviewed. A manager or the owner can sign now." if wants_review else "Saved.")
+        messages.success(request, "Reviewed." if wants_review else "Saved.")
         return redirect(TAB, number)
     issued = statuses_of(work)
     return sending.page(
@@ -79,6 +79,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         may_draft=may(request.user, Permission.DRAFT_REPORTS),
         may_sign=may(request.user, Permission.SIGN_REPORTS),
         may_start=not any(row.is_effective for row in issued),
+        second_person_missing=actions.second_person_missing(draft, signed_in(request)) if draft else "",
         **_still_open(draft, work),
     )
 
@@ -88,8 +89,7 @@ def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
     if draft is None or not draft.may_be_worded:
         return {"gaps": [], "blocked": []}
     findings = build_findings(draft)
-    _, problem = Stationery.for_looking(shop_profile())
-    return {"gaps": gaps(findings, work), "blocked": [said for said in [problem, unprintable(findings)] if said]}
+    return {"gaps": gaps(findings, work), "blocked": blocks(findings)}
 
 
 @require_POST
@@ -147,7 +147,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
     draft = _draft(work)
     if draft.state != DraftState.REVIEWED:
         return redirect(TAB, number)
-    stationery, problem = Stationery.for_looking(shop_profile())
+    stationery, _ = Stationery.for_looking(shop_profile())
     record = draft_record(draft)
     form = SignForm(request.POST or None, initial={"seen": findings_digest(record.findings)})
     sending = Submission(request, form)
@@ -170,7 +170,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         signer=by,
         second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
-        blocked=[said for said in [problem, unprintable(record.findings)] if said],
+        blocked=blocks(record.findings),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )
 
