@@ -25,7 +25,7 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day
 from vessels.log.chain import FUTURE_ALLOWED
-from vessels.wording import date_words
+from vessels.wording import date_words, moment_words
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Job, JobLine
 from workorders.money import money_words
@@ -105,6 +105,10 @@ def note_authorization(
             "of. Note it as all that is authorized."
         )
         raise Refused(sentence, fields={"adds": sentence})
+    if made.adds and answer is None and standing.limit.authorized is None:
+        sentence = "Nothing is authorized that this could come on top of. Note it as all that is authorized."
+        raise Refused(sentence, fields={"adds": sentence})
+    _ask_about_before(made, stored)
     given = last_given(stored)
     if given is not None:
         made.revision = given.revision
@@ -124,6 +128,14 @@ def note_authorization(
     ask(DRAW_AUTHORIZATION.name, str(made.pk))
     tell(authorized=[_told(standing.limit), _told(standing_of(stored).limit)])
     return made
+
+
+def _ask_about_before(made: Authorization, job: Job) -> None:
+    """Ask once where it was agreed before the job was opened: a customer may have called first, or a day is a slip."""
+    if made.said_at >= job.opened_at.replace(second=0, microsecond=0):
+        return
+    said = f"That is before the job was opened: {moment_words(timezone.localtime(job.opened_at))}."
+    ask_once(f"agreed at {made.said_at.isoformat()}", said, field="said_at", tick="It was agreed before")
 
 
 def _told(limit: Limit) -> str | None:

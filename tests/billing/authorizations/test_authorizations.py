@@ -27,10 +27,12 @@ from billing.authorizations.models import Authorization
 from billing.authorizations.queries import rules, standing_of
 from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
 from commands.models import Command
+from commands.questions import Questions, asking
 from commands.refusals import Refused
 from staff.models import ShopProfile
 from staff.policy import Role
 from tests.cast import Cast
+from vessels.wording import moment_words
 from workorders.actions import add_charge, move_job, strike_charge
 from workorders.models import Charge, Job
 from workorders.reckoning import ChargeKind
@@ -242,6 +244,32 @@ class TestOnAJob:
         give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(90))
         assert note(cast, job, "90").revision == 1
 
+    def test_what_was_agreed_before_the_job_was_opened_is_asked_about_once(self, cast: Cast, job: Job) -> None:
+        """The minute in which it was opened is not before it; what nobody waits for is kept."""
+        opened = job.opened_at.replace(second=0, microsecond=0)
+        before = opened - timedelta(minutes=1)
+        with asking(list):
+            assert note(cast, job, "500", said_at=opened).said_at == opened
+            with pytest.raises(Questions, match="That is before the job was opened: ") as asked:
+                note(cast, job, "600", said_at=before)
+        assert list(asked.value.fields) == ["said_at"]
+        with asking(lambda: [f"agreed at {before.isoformat()}"]):
+            assert note(cast, job, "600", said_at=before).said_at == before
+        assert note(cast, job, "700", said_at=before).said_at == before
+
+    def test_nothing_comes_on_top_of_nothing(self, cast: Cast, job: Job) -> None:
+        """Nor on top of what was withdrawn; a sum of zero is something that was agreed to."""
+        said = "Nothing is authorized that this could come on top of"
+        with pytest.raises(Refused, match=said) as refused:
+            note(cast, job, "100", adds=True)
+        assert list(refused.value.fields) == ["adds"]
+        first = note(cast, job, "0", words="Warranty")
+        note(cast, job, "100", adds=True)
+        withdraw_authorization(by=cast.desk, authorization=job.authorizations.get(adds=True), reason="Misheard")
+        withdraw_authorization(by=cast.desk, authorization=first, reason="Misheard")
+        with pytest.raises(Refused, match=said):
+            note(cast, job, "100", adds=True)
+
     def test_who_notes_answers_and_makes_rules(self, cast: Cast, job: Job) -> None:
         with pytest.raises(Refused, match="priced lines"):
             note(cast, job, "500", by=cast.tech)
@@ -258,7 +286,13 @@ class TestOnAJob:
         refused = client.post(at, told)
         assert (refused.status_code, "Enter the number" in refused.content.decode()) == (422, True)
         yesterday = (timezone.localtime() - timedelta(days=1)).strftime("%Y-%m-%dT%H:%M")
-        assert client.post(at, told | {"reached": "555-0123", "said_at": yesterday}).status_code == 302
+        told |= {"reached": "555-0123", "said_at": yesterday}
+        asked = client.post(at, told)
+        said = f"That is before the job was opened: {moment_words(timezone.localtime(job.opened_at))}."
+        assert (asked.status_code, said in asked.content.decode()) == (422, True)
+        assert not job.authorizations.exists()
+        now = timezone.localtime().strftime("%Y-%m-%dT%H:%M")
+        assert client.post(at, told | {"said_at": now}).status_code == 302
         add = reverse("workorders:charge_add", args=[job.number])
         fee = {"step": "add", "kind": "fee", "description": "Haul-out", "quantity": "1", "unit_price": "501"}
         stopped = client.post(add, fee)

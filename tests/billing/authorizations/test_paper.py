@@ -50,9 +50,9 @@ def drawn(cast: Cast, job: Job) -> Authorization:
 def by_phone(cast: Cast, job: Job) -> Authorization:
     standing = standing_of(job)
     return note_authorization(
-        by=cast.desk, job=job, amount=Decimal(60), how="phone", who="Wes Harrow", reached="(555) 555-0123", adds=True,
-        said_at=timezone.now(), words="The seal as well", seen_total=standing.total,
-        seen_authorized=standing.limit.authorized,
+        by=cast.desk, job=job, amount=Decimal(60), how="phone", who="Wes Harrow", reached="(555) 555-0123",
+        adds=standing.limit.authorized is not None, said_at=timezone.now(), words="The seal as well",
+        seen_total=standing.total, seen_authorized=standing.limit.authorized,
     )  # fmt: skip
 
 
