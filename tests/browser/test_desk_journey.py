@@ -6,7 +6,6 @@ agreed by phone, and what was charged is invoiced with a deposit, paid in part, 
 
 from __future__ import annotations
 
-from datetime import timedelta
 from decimal import Decimal
 
 import pytest
