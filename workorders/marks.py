@@ -5,7 +5,7 @@ Columns come along with the query of the charges, so that a page asks no more th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -53,7 +53,11 @@ def columns() -> dict[str, Any]:
 
 def mark(charges: JobSum) -> None:
     """Put ``mark`` and ``is_again`` beside each charge that was read with ``columns``."""
-    every = charges.every
+    mark_each(charges.every)
+
+
+def mark_each(every: Sequence[Charge]) -> None:
+    """The same for charges that are not summed."""
     again = {one.again_of_id for one in every if not one.is_struck}
     for one in every:
         found = (marking.mark(one) for marking in _MARKINGS)

@@ -12,6 +12,7 @@ class AuthorizationsConfig(AppConfig):
     def ready(self) -> None:
         """Have charges looked at, show the sum beside them, let what was authorized count, offer what was declined."""
         from billing.authorizations import deferred, history
+        from billing.authorizations.actions.deferring import note_what_was_charged
         from billing.authorizations.filing import kept_papers
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import says_what_it_costs
@@ -33,6 +34,8 @@ class AuthorizationsConfig(AppConfig):
         register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))
         sections.register("billing/authorizations/deferred_on_vessel.html", deferred.on_vessel, 35)
         answered.register(history.answer_to)
+        answered.register_answers(history.standing_answer)
+        answered.register_charged(note_what_was_charged)
         happened.register(happened.Source("answers", history.steps, 10))
         offered.register(offered.Source("deferred work", deferred.offers, 20))
         references.register("authorizations", kept_files)

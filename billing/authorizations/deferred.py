@@ -48,7 +48,7 @@ def declined_words(work: DeferredWork) -> str:
 
 def on_vessel(request: HttpRequest, vessel: Vessel) -> Any:
     """What is open of a boat; nothing where nothing is."""
-    works = list(_open(vessel.pk)[:FEW])
+    works = list(_open(vessel.pk).prefetch_related("steps")[:FEW])
     return Shown(works, signed_in(request).may(Permission.SEE_PRICES)) if works else None
 
 

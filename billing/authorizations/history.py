@@ -9,6 +9,7 @@ from django.urls import reverse
 from billing.authorizations.guarding import way_words
 from billing.authorizations.models import Authorization, GoingOn, StoppedCharge
 from billing.authorizations.stopped import stop_of
+from billing.estimates.answered import StandingAnswer
 from billing.estimates.models import Estimate
 from staff.models import Person
 from staff.policy import Permission
@@ -48,6 +49,22 @@ def answer_to(estimate: Estimate) -> str:
         return f"{said} took nothing of it."
     ceiling = "no more than " if last.is_ceiling else ""
     return f"{said} agreed to {ceiling}{money_words(last.amount, shop_profile().currency)} for it."
+
+
+def standing_answer(estimate: Estimate) -> StandingAnswer | None:
+    """The customer's last answer that was not withdrawn, to whichever version of a job's estimate."""
+    answers = Authorization.objects.filter(job=estimate.job_id, withdrawn_at=None, revision__isnull=False)
+    last = answers.filter(pieces__isnull=False).prefetch_related("pieces").order_by("-pk").first()
+    if last is None or last.revision is None:
+        return None
+    pieces = last.pieces.all()
+    settled = {piece.alternatives for piece in pieces if piece.is_taken and piece.alternatives}
+    return StandingAnswer(
+        last.revision,
+        way_words(last, local_day(last.said_at)),
+        {piece.key: piece.is_taken for piece in pieces},
+        frozenset(piece.key for piece in pieces if not piece.is_taken and piece.alternatives in settled),
+    )
 
 
 class _Told:

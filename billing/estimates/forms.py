@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar
 
@@ -9,6 +10,7 @@ from django import forms
 
 from billing.estimates.lines import FIELDS, ON_ESTIMATES
 from billing.estimates.models import HUNDRED, MOST, PERCENT_OF, Estimate, EstimateOption, Kit, PricedLine
+from billing.estimates.to_charge import Choice
 from parts.models import Part
 from staff.models import ShopProfile
 from vessels.forms.fields import EntryForm, RecordForm
@@ -259,16 +261,36 @@ class FillForm(forms.Form):
 
 
 class TakenForm(EntryForm):
-    """The options that the customer took. ``answers()`` goes into ``charge_estimate``."""
+    """What is charged of an estimate: a tick for each choice. ``answers()`` goes into ``charge_estimate``."""
 
-    options = forms.MultipleChoiceField(
-        label="Options that the customer took", required=False, widget=forms.CheckboxSelectMultiple
-    )
-
-    def __init__(self, *args: Any, estimate: Estimate, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, choices: Sequence[Choice], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["options"]
-        assert isinstance(field, forms.MultipleChoiceField)  # noqa: S101  (for the type checker: declared above)
-        field.choices = [(str(option.key), option.name) for option in estimate.options.all()]
-        if not field.choices:
-            field.widget = forms.MultipleHiddenInput()
+        self.names = {self._name(one): one for one in choices}
+        for name, one in self.names.items():
+            field = forms.BooleanField(label=one.words, required=False, initial=one.is_proposed, help_text=one.hint)
+            if not one.left:  # a form that is sent twice says the same twice
+                field.widget = forms.HiddenInput()
+            self.fields[name] = field
+        work = [name for name, one in self.names.items() if one.left and not one.is_option]
+        options = [name for name, one in self.names.items() if one.left and one.is_option]
+        sections = [
+            ("The work", "Each with its price before tax and before a discount on the whole.", work),
+            ("Options", "Select what the customer took. Prices are before tax and a discount on the whole.", options),
+        ]
+        self.sections = [one for one in sections if one[2]]  # type: ignore[misc]
+
+    @staticmethod
+    def _name(one: Choice) -> str:
+        return f"{'option' if one.is_option else 'line'}-{one.key}"
+
+    def answers(self) -> dict[str, Any]:
+        """What was selected, by key."""
+        said = super().answers()
+        kept = {name: value for name, value in said.items() if name not in self.names}
+        for argument, is_option in (("lines", False), ("options", True)):
+            kept[argument] = [
+                str(one.key)
+                for name, one in self.names.items()
+                if one.is_option is is_option and self.cleaned_data.get(name)
+            ]
+        return kept

@@ -160,15 +160,25 @@ def _reckoned(
         if line.percent is None:
             items[line.key] = counted[line.key]
             continue
-        # A fee of the work is on all that is done; one of an option is on that option.
-        of = [counted[one.key] for one in taken if one.key in counted and line.option_id in {None, one.option_id}]
-        fee = percent_fee(
-            of, percent=line.percent, kinds=PERCENT_KINDS[line.percent_of or "both"], currency=currency, cap=line.cap
-        )
+        fee = _share(line, taken, counted, currency)
         items[line.key] = Item(ChargeKind.FEE, ONE, fee, line.taxable, _own_discount(line))
     items |= returns
     found = reckon(items.values(), taxes=rules.taxes, exempt=rules.exempt, currency=currency, discount=whole)
     return found, dict(zip(items, found.items, strict=True))
+
+
+def _share(line: EstimateLine, taken: Iterable[EstimateLine], counted: Mapping[UUID, Item], currency: str) -> Decimal:
+    """What a percentage comes to: a fee of the work is on all that is done; one of an option is on that option."""
+    of = [counted[one.key] for one in taken if one.key in counted and line.option_id in {None, one.option_id}]
+    kinds = PERCENT_KINDS[line.percent_of or "both"]
+    return percent_fee(of, percent=line.percent or Decimal(0), kinds=kinds, currency=currency, cap=line.cap)
+
+
+def shares_of_choice(lines: Iterable[EstimateLine], *, currency: str) -> dict[UUID, Decimal]:
+    """What the fees that are a percentage come to among some of an estimate's lines, by key, before their discounts."""
+    taken = [line for line in lines if line.is_priced]
+    counted = {line.key: _item(line) for line in taken if line.percent is None}
+    return {line.key: _share(line, taken, counted, currency) for line in taken if line.percent is not None}
 
 
 def return_key(key: UUID) -> UUID:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from uuid import UUID
 
 from billing.authorizations.answers import Answer, Chosen, Offer, Piece
 from billing.authorizations.models import Authorization, DeferredStep, DeferredWork
+from billing.estimates.models import Estimate, EstimateLine
 from commands.envelope import command, tell
 from commands.refusals import Refused
 from staff.models import Person
@@ -14,6 +16,9 @@ from staff.policy import Permission
 from vessels.log.belonging import of_a_boat
 from workorders.actions.checking import refuse_unsound
 from workorders.models import Job, JobLine
+
+MOST_NAMED = 160
+"""Characters of the lines that a step names."""
 
 of_a_boat(
     DeferredWork,
@@ -117,11 +122,58 @@ def take_up_deferred(
     if stored.state != DeferredWork.OPEN:
         raise Refused(f"“{stored}” {_stands(stored)} already.")
     _step(stored, DeferredWork.TAKEN_UP, by, job=line.job, line=line)
-    if stored.alternatives:
-        others = stored.authorization.deferred.filter(alternatives=stored.alternatives, state=DeferredWork.OPEN)
-        for other in others.exclude(pk=stored.pk):
-            _step(other, DeferredWork.DROPPED, by, reason=f"“{stored}” was taken up instead")
+    _drop_the_others(stored, by)
     return stored
+
+
+def _drop_the_others(taken_up: DeferredWork, by: Person) -> None:
+    """Of options that exclude each other one is enough."""
+    if taken_up.alternatives:
+        others = taken_up.authorization.deferred.filter(alternatives=taken_up.alternatives, state=DeferredWork.OPEN)
+        for other in others.exclude(pk=taken_up.pk):
+            _step(other, DeferredWork.DROPPED, by, reason=f"“{taken_up}” was taken up instead")
+
+
+def note_what_was_charged(by: Person, estimate: Estimate, keys: Collection[UUID]) -> None:
+    """What was declined and is charged all the same is taken up; where that is some of it, it stays open and says so.
+
+    ``keys`` are those of lines, and of options that were charged whole.
+    """
+    job = estimate.job
+    before = set(job.charges.filter(struck_at=None).exclude(origin=None).values_list("origin", flat=True))
+    of_this_job = DeferredWork.objects.select_for_update(of=("self",)).filter(job=job, state=DeferredWork.OPEN)
+    for work in of_this_job.select_related("authorization"):
+        covered = _lines_of(work)
+        now = [one for one in covered if one.key in keys]
+        if not now and work.key not in keys:
+            continue
+        reason = f"Charged from version {estimate.revision} of the estimate, though it was declined"
+        if (work.key in keys and not covered) or all(one.key in before or one.key in keys for one in covered):
+            line = next((one.job_line for one in covered if one.job_line is not None), None)
+            _step(work, DeferredWork.TAKEN_UP, by, job=job, line=line, reason=reason)
+            _drop_the_others(work, by)
+        else:
+            some = ", ".join(f"“{one.description}”" for one in now)
+            said = some if len(some) <= MOST_NAMED else f"{some[: MOST_NAMED - 1]}…"
+            _step(
+                work, DeferredWork.OPEN, by, reason=f"Job {job.number} has some of it charged: {said}. The rest is open"
+            )
+
+
+def _lines_of(work: DeferredWork) -> list[EstimateLine]:
+    """The lines that deferred work is about: all of an option, or of a concern that was declined whole."""
+    every = EstimateLine.objects.filter(estimate__job=work.job_id, estimate__revision=work.revision)
+    every = every.select_related("job_line", "option")
+    declined = {piece.key for piece in work.authorization.pieces.all() if not piece.is_taken}
+    of_option = [one for one in every if one.option is not None and one.option.key == work.key]
+    if of_option:
+        return of_option
+    own = [one for one in every if one.option_id is None and one.percent is None]
+    first = next((one for one in own if one.key == work.key), None)
+    if first is None:
+        return []
+    of_concern = [one for one in own if one.job_line_id is not None and one.job_line_id == first.job_line_id]
+    return of_concern if of_concern and all(one.key in declined for one in of_concern) else [first]
 
 
 @command("drop_deferred", needs=Permission.SET_PRICES, writes_to="deferred.vessel")

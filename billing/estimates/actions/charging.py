@@ -5,16 +5,19 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from uuid import UUID
 
+from billing.estimates.answered import tell_charged
 from billing.estimates.models import Estimate, EstimateLine
-from billing.estimates.record import lines_in, thawed
+from billing.estimates.pricing import shares_of_choice
+from billing.estimates.to_charge import Choice, choices
 from commands.envelope import command, tell
-from commands.questions import ask_once
+from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from staff.models import Person
 from staff.policy import Permission
+from staff.queries import shop_profile
 from workorders.actions import add_charge, change_job_discount, return_core
 from workorders.actions.checking import lock_job, refuse_ended
 from workorders.models import Charge, Job
@@ -22,40 +25,50 @@ from workorders.models import Charge, Job
 
 @command("charge_estimate", needs=Permission.SET_PRICES, writes_to="estimate.job.vessel")
 def charge_estimate(
-    *, by: Person, estimate: Estimate, options: Sequence[str] = (), entry_id: uuid.UUID | None = None
+    *,
+    by: Person,
+    estimate: Estimate,
+    options: Sequence[str] | None = None,
+    lines: Sequence[str] | None = None,
+    entry_id: uuid.UUID | None = None,
 ) -> Job:
-    """Charge the lines of a given estimate that are not on the job yet: the work, and the ``options`` named by key.
+    """Charge lines of a given estimate that are not on the job yet: ``lines`` of the work and ``options``, by key.
 
-    The discount of the whole becomes the job's. A line that was charged from an earlier version is not charged again.
+    Where they are left out, what the customer's answer has taken; the work whole where nobody answered. What was
+    charged before and voided or credited is charged again only where it is named. Of what was declined and is charged
+    all the same, the deferred work says so. The discount of the whole becomes the job's. A line that was charged from
+    an earlier version is not charged again; a fee that is a percentage is charged once, on what is charged with it.
 
     Raises:
-        Refused: it is a draft, a later version was given, two options exclude each other, all of it is charged, the job
-            has ended, or it passes what was authorized.
+        Refused: it is a draft, a later version was given, two options exclude each other, all of it is charged, nothing
+            is chosen, the job has ended, or it passes what was authorized.
     """
     job = lock_job(estimate.job)
     refuse_ended(job)
     _refuse_ineffective(estimate)
-    lines = _chosen(estimate, set(options))
-    there = set(job.charges.filter(struck_at=None).exclude(origin=None).values_list("origin", flat=True))
-    left = [line for line in lines if line.key not in there]
+    offered = choices(estimate)
+    chosen = _chosen(estimate, offered, lines, options)
+    left, shares = _to_charge(estimate, offered, chosen)
     if not left:
-        raise Refused("All of this estimate is charged on the job already.")
-    _ask_about_labor(job, left)
+        raise Refused(_why_nothing(offered, is_named=lines is not None))
+    with all_at_once():
+        _ask_about_labor(job, left)
+        _ask_about_declined(job, chosen)
     if estimate.discount_percent or estimate.discount_amount:
         change_job_discount(
             by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
         )
-    figures = {line["key"]: line for _, line in lines_in(thawed(estimate))}
     for line in sorted(left, key=lambda one: not one.core_back):  # a core that is given back takes no room of the rest
-        made = _charge(by, job, line, figures[str(line.key)])
+        made = _charge(by, job, line, shares)
         if line.core_back:
             return_core(by=by, charge=made)
     tell(charges=[None, str(len(left))])
+    tell_charged(by, estimate, {line.key for line in left} | {one.key for one in chosen if one.is_option})
     return job
 
 
-def _charge(by: Person, job: Job, line: EstimateLine, figures: Mapping[str, Any]) -> Charge:
-    """A line as a charge; a percentage as the sum that it came to on the estimate."""
+def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Decimal]) -> Charge:
+    """A line as a charge; a percentage as the sum that it comes to."""
     is_share = line.percent is not None
     made = add_charge(
         by=by,
@@ -64,7 +77,7 @@ def _charge(by: Person, job: Job, line: EstimateLine, figures: Mapping[str, Any]
         line=line.job_line,
         description=line.description,
         quantity=Decimal(1) if is_share else line.quantity or Decimal(1),
-        unit_price=Decimal(figures["amount"]) if is_share else line.unit_price,
+        unit_price=shares[line.key] if is_share else line.unit_price,
         taxable=line.taxable,
         part=line.part,
         discount_percent=line.discount_percent,
@@ -84,18 +97,58 @@ def _refuse_ineffective(estimate: Estimate) -> None:
         raise Refused(f"Version {later.revision} was given in place of this one. Charge that one.")
 
 
-def _chosen(estimate: Estimate, wanted: set[str]) -> list[EstimateLine]:
-    """The lines of the work and of the options that were taken."""
-    taken = [option for option in estimate.options.all() if str(option.key) in wanted]
-    if len(taken) != len(wanted):
-        raise Refused("One of these options is not on this estimate. Open it again.")
-    groups = [option.alternatives for option in taken if option.alternatives]
+def _chosen(
+    estimate: Estimate, offered: Sequence[Choice], lines: Sequence[str] | None, options: Sequence[str] | None
+) -> list[Choice]:
+    """What is to be charged; where it is not said, what is proposed."""
+    named = {True: options, False: lines}
+    for is_option, keys in named.items():
+        known = {str(one.key) for one in offered if one.is_option is is_option}
+        if set(keys or ()) - known:
+            what = "options" if is_option else "lines"
+            raise Refused(f"One of these {what} is not on this estimate. Open it again.")
+    taken = [
+        one for one in offered if (one.is_proposed if (keys := named[one.is_option]) is None else str(one.key) in keys)
+    ]
+    option_keys = {one.key for one in taken if one.is_option}
+    groups = [one.alternatives for one in estimate.options.all() if one.key in option_keys and one.alternatives]
     twice = next((group for group in groups if groups.count(group) > 1), "")
     if twice:
         raise Refused(f"Of the options “{twice}” the customer takes one. Choose one of them.")
-    keys = {option.pk for option in taken}
-    lines = estimate.lines.select_related("job_line", "part", "option").order_by("position", "pk")
-    return [line for line in lines if line.option_id is None or line.option_id in keys]
+    return taken
+
+
+def _to_charge(
+    estimate: Estimate, offered: Sequence[Choice], chosen: Sequence[Choice]
+) -> tuple[list[EstimateLine], dict[UUID, Decimal]]:
+    """The lines to charge in their order, and what the percentages among them come to: one of nothing is left out."""
+    left = [line for one in chosen for line in one.left]
+    away = {line.key for one in offered for line in one.left}
+    on_job = [line for line in estimate.lines.all() if line.key not in away]
+    shares = shares_of_choice([*on_job, *left], currency=shop_profile().currency)
+    kept = [line for line in left if line.percent is None or shares[line.key]]
+    return sorted(kept, key=lambda line: (line.position, line.pk)), shares
+
+
+def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:
+    if not any(one.left for one in offered if not one.is_option):
+        return "All of this estimate is charged on the job already."
+    if is_named:
+        return "Nothing is selected that could be charged. Select at least one line or option that has a price."
+    return (
+        "Nothing of this estimate is charged without being selected: what is not on the job was declined, or was "
+        "charged before and voided or credited."
+    )
+
+
+def _ask_about_declined(job: Job, chosen: Sequence[Choice]) -> None:
+    """Ask once whether what the customer declined is charged all the same."""
+    declined = [one for one in chosen if one.declined and one.left]
+    if declined:
+        said = " ".join(f"“{one.words}”: {one.declined}" for one in declined)
+        keys = " ".join(str(one.key)[:8] for one in declined)
+        many = "it" if len(declined) == 1 else "them"
+        ask_once(f"declined {keys} on {job.number}", said, field="lines", tick=f"Charge {many} all the same")
 
 
 def _ask_about_labor(job: Job, lines: Collection[EstimateLine]) -> None:

@@ -12,13 +12,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from billing.estimates.actions import charge_estimate, give_estimate
-from billing.estimates.answered import answer_words
+from billing.estimates.answered import answer_words, standing_answer
 from billing.estimates.forms import TakenForm
 from billing.estimates.models import Estimate
 from billing.estimates.paper import take_paper
 from billing.estimates.queries import draft_of
 from billing.estimates.record import thawed
 from billing.estimates.tasks import DRAW_ESTIMATE
+from billing.estimates.to_charge import choices
 from files.paper import signing
 from files.paper.later import Paper, handed_out
 from staff.policy import Permission, permission_required
@@ -109,11 +110,18 @@ def pdf(request: HttpRequest, number: int, revision: int) -> HttpResponse:
 def charge(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """Charge a given version on its job, with the options that the customer took."""
     estimate = _given_or_404(number, revision)
-    form = TakenForm(request.POST if request.method == "POST" else None, estimate=estimate)
+    found = choices(estimate)
+    form = TakenForm(request.POST if request.method == "POST" else None, choices=found)
     if request.method == "POST":
         done = accepted(form, lambda: charge_estimate(by=signed_in(request), estimate=estimate, **form.answers()))
         if done is not None:
-            messages.success(request, f"{estimate} is charged on the job.")
+            messages.success(request, f"What was selected of the {str(estimate).lower()} is charged.")
             return redirect(f"{reverse('workorders:lines', args=[number])}#charges")
-    context = {"job": estimate.job, "estimate": estimate, "form": form}
+    context = {
+        "job": estimate.job,
+        "estimate": estimate,
+        "form": form,
+        "on_job": [one for one in found if not one.left and one.on_job],
+        "answer": standing_answer(estimate),
+    }
     return render(request, "billing/estimates/charge.html", context, status=422 if form.errors else 200)

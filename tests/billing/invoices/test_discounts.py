@@ -29,6 +29,7 @@ from billing.invoices.models import Invoice
 from billing.invoices.record import Document
 from commands.questions import Questions, asking
 from commands.refusals import Refused
+from tests.billing.authorizations.test_answer_pages import fields_of
 from tests.billing.invoices.test_invoicing import taxed
 from workorders.actions import add_charge, change_job_discount, strike_charge
 from workorders.queries import job_sum
@@ -257,8 +258,10 @@ def test_the_desk_sees_what_is_taken_off(money, cast):
     page = client.get(reverse("estimates:given", args=[number, 1])).content.decode()
     address = reverse("estimates:charge", args=[number, 1])
     assert address in page
-    assert client.get(address).status_code == 200
-    assert client.post(address).status_code == 302
+    sheet = client.get(address)
+    assert sheet.status_code == 200
+    assert client.post(address).status_code == 422  # nothing is selected
+    assert client.post(address, fields_of(sheet.content)).status_code == 302
     told = client.get(reverse("workorders:lines", args=[number])).content.decode()
     words = " ".join(" ".join(lxml.html.fromstring(told).itertext()).split())
     assert "less $6.00" in words

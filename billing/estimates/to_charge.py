@@ -1,0 +1,154 @@
+"""What of a given estimate can be put on its job: as the customer answered, and what was charged of it before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+from billing.estimates.answered import StandingAnswer, standing_answer
+from billing.estimates.lines import how_words
+from billing.estimates.models import Estimate, EstimateLine
+from billing.estimates.record import lines_in, thawed
+from staff.queries import shop_profile
+from workorders import marks
+from workorders.models import Charge, Job
+from workorders.money import money_words
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A line of the work, or an option with its lines.
+
+    ``left`` are the lines that are not on the job; ``declined`` is the sentence of the customer's no; ``before`` says
+    what became of it where it was charged and does not count any more. ``is_proposed`` is what is charged unless
+    somebody chooses otherwise.
+    """
+
+    key: UUID
+    is_option: bool
+    words: str
+    left: Sequence[EstimateLine]
+    is_share: bool = False
+    declined: str = ""
+    before: str = ""
+    unanswered: str = ""
+    on_job: str = ""
+    is_proposed: bool = False
+
+    @property
+    def hint(self) -> str:
+        """All that has to be known before it is charged."""
+        return " ".join(one for one in (self.declined, self.before, self.unanswered, self.on_job) if one)
+
+
+@dataclass(frozen=True)
+class _Before:
+    """The charges that were made of an estimate's lines, by the key of the line."""
+
+    counting: dict[UUID, Charge]
+    gone: dict[UUID, Charge]
+
+    def words(self, lines: Sequence[EstimateLine]) -> str:
+        """What was charged of some lines and does not count any more."""
+        said = []
+        for line in lines:
+            charge: Any = self.gone.get(line.key)
+            if charge is not None and line.key not in self.counting:
+                said.append(f"credited ({charge.mark.words})" if charge.mark else "voided")
+        return f"It was charged before and {', '.join(dict.fromkeys(said))}." if said else ""
+
+    def on_job(self, lines: Sequence[EstimateLine]) -> str:
+        """What counts on the job, and on which invoice."""
+        charges: list[Any] = [self.counting[one.key] for one in lines if one.key in self.counting]
+        invoices = dict.fromkeys(one.mark.words for one in charges if one.mark)
+        if not charges:
+            return ""
+        return f"{', '.join(['On the job already', *invoices])}."
+
+
+@dataclass(frozen=True)
+class _Known:
+    """What decides what is proposed."""
+
+    estimate: Estimate
+    answer: StandingAnswer | None
+    before: _Before
+
+
+def _before(job: Job) -> _Before:
+    made = list(job.charges.exclude(origin=None).annotate(**marks.columns()).order_by("pk"))
+    marks.mark_each(made)
+    keyed = [(one.origin, one) for one in made if one.origin is not None]
+    return _Before(
+        {key: one for key, one in keyed if not one.is_struck}, {key: one for key, one in keyed if one.is_struck}
+    )
+
+
+def choices(estimate: Estimate) -> list[Choice]:
+    """The lines of the work, then the options, in their order."""
+    lines = list(estimate.lines.select_related("job_line", "part", "option").order_by("position", "pk"))
+    known = _Known(estimate, standing_answer(estimate), _before(estimate.job))
+    currency = shop_profile().currency
+    prices = {UUID(line["key"]): Decimal(line["price"]) for _, line in lines_in(thawed(estimate)) if line["price"]}
+    found = []
+    for line in lines:
+        if line.option_id is not None:
+            continue
+        concern = f"{line.job_line.position}. " if line.job_line is not None else ""
+        is_share = line.percent is not None
+        price = how_words(line, currency) if is_share else money_words(prices.get(line.key, Decimal(0)), currency)
+        words = f"{concern}{line.description}: {price}"
+        found.append(_choice(line.key, words, [line], known, is_share=is_share))
+    if not any(one.is_proposed or not one.left for one in found if not one.is_share):
+        found = [replace(one, is_proposed=False) for one in found]  # a share of nothing
+    for option in estimate.options.order_by("position", "pk"):
+        of_it = [one for one in lines if one.option_id == option.pk]
+        price = money_words(sum((prices.get(one.key, Decimal(0)) for one in of_it), Decimal(0)), currency)
+        one_of = f" (one of: {option.alternatives})" if option.alternatives else ""
+        words = f"{option}{one_of}: {price}"
+        found.append(_choice(option.key, words, of_it, known, is_option=True))
+    return found
+
+
+def _choice(
+    key: UUID,
+    words: str,
+    lines: Sequence[EstimateLine],
+    known: _Known,
+    *,
+    is_option: bool = False,
+    is_share: bool = False,
+) -> Choice:
+    estimate, answer, before = known.estimate, known.answer, known.before
+    left = [one for one in lines if one.key not in before.counting]
+    taken = answer.taken.get(key) if answer is not None else None
+    gone = before.words(left)
+    return Choice(
+        key,
+        is_option,
+        words,
+        left,
+        is_share,
+        _declined_words(key, estimate, answer) if taken is False else "",
+        gone,
+        _unanswered_words(estimate, answer) if taken is None and not is_share else "",
+        before.on_job(lines),
+        bool(left) and not gone and (bool(taken) if is_option else taken is not False),
+    )
+
+
+def _declined_words(key: UUID, estimate: Estimate, answer: StandingAnswer | None) -> str:
+    assert answer is not None  # noqa: S101  (for the type checker: it is the answer that says no)
+    version = f" in version {answer.revision}" if answer.revision != estimate.revision else ""
+    if key in answer.otherwise:
+        return f"{answer.words} chose another one of these{version}."
+    return f"{answer.words} declined it{version}."
+
+
+def _unanswered_words(estimate: Estimate, answer: StandingAnswer | None) -> str:
+    if answer is None or answer.revision == estimate.revision:
+        return ""
+    return f"The customer’s last answer, to version {answer.revision}, says nothing of it."
