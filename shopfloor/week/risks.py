@@ -73,7 +73,7 @@ def risks(facts: Facts, today: date) -> list[str]:
         return found
     late = [day for day in facts.parts if day is not None and day <= promised and day < today]
     if late:
-        found.append(f"{_expected(late, past=True)} and did not come yet.")
+        found.append(_still_to_come(late))
     unknown = sum(day is None for day in facts.parts)
     if unknown:
         found.append(f"Of {unknown} {plural(unknown, 'part')} still to come the day is not known.")
@@ -84,16 +84,18 @@ def risks(facts: Facts, today: date) -> list[str]:
     return found
 
 
-def _expected(days: Sequence[date], *, past: bool = False) -> str:
-    """“1 part is expected on Nov 3”, “3 parts are expected, the last on Nov 3”; of the past the first is told."""
-    on = date_words(min(days) if past else max(days))
+def _expected(days: Sequence[date]) -> str:
+    """“1 part is expected on Nov 3”, “3 parts are expected, the last on Nov 3”."""
+    on = date_words(max(days))
+    return f"1 part is expected on {on}" if len(days) == 1 else f"{len(days)} parts are expected, the last on {on}"
+
+
+def _still_to_come(days: Sequence[date]) -> str:
+    """“1 part that was expected on Nov 3 is still to come.”; true as well of an order of which a part is here."""
+    on = date_words(min(days))
     if len(days) == 1:
-        return f"1 part {'was' if past else 'is'} expected on {on}"
-    return (
-        f"{len(days)} parts were expected, the first on {on},"
-        if past
-        else f"{len(days)} parts are expected, the last on {on}"
-    )
+        return f"1 part that was expected on {on} is still to come."
+    return f"{len(days)} parts that were expected, the first on {on}, are still to come."
 
 
 def _planned(one: Planned, promised: date) -> str:

@@ -62,7 +62,11 @@ TRIAL = "Sea trial is planned for Nov 20, 2026, 2 days after it."
             {"parts": [date(2026, 11, 19), FRIDAY, TODAY]},
             ["2 parts are expected, the last on Nov 20, 2026, 2 days after it."],
         ),
-        ({"parts": [date(2026, 11, 12)]}, ["1 part was expected on Nov 12, 2026 and did not come yet."]),
+        ({"parts": [date(2026, 11, 12)]}, ["1 part that was expected on Nov 12, 2026 is still to come."]),
+        (
+            {"parts": [date(2026, 11, 13), date(2026, 11, 12)]},
+            ["2 parts that were expected, the first on Nov 12, 2026, are still to come."],
+        ),
         ({"parts": [None]}, ["Of 1 part still to come the day is not known."]),
         ({"parts": [None, None]}, ["Of 2 parts still to come the day is not known."]),
         # a far promise: only what certainly comes after it is said
