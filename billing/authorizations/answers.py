@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
 
+from billing.authorizations.made_of import SumRow, made_of
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import sum_of_choice
 from commands.refusals import Refused
@@ -59,11 +60,12 @@ class Piece:
 
 @dataclass(frozen=True)
 class Chosen:
-    """What was chosen of a version, and what that comes to with tax."""
+    """What was chosen of a version, and what that comes to with tax: the sum of its ``rows``."""
 
     revision: int
     total: Decimal
     pieces: tuple[Piece, ...]
+    rows: tuple[SumRow, ...] = ()
 
     @property
     def taken(self) -> list[Piece]:
@@ -109,6 +111,12 @@ class Offer:
             return max(whole - self.total([one for one in self.own if one.key not in keys]), Decimal(0))
         except Refused:  # the discount is more than what would be left: without them nothing is
             return whole
+
+    def rows(self, lines: Sequence[EstimateLine]) -> tuple[SumRow, ...]:
+        """What some of the lines are made of, after ``total`` was asked: fees, discount and taxes beside them."""
+        of = {one.option_id for one in lines}
+        options = [one for one in self.options if one.pk in of]
+        return made_of(self.estimate, lines, options, rules=self.rules, currency=self.currency)
 
     def total(self, lines: Iterable[EstimateLine]) -> Decimal:
         """What some of the lines come to.
@@ -158,7 +166,8 @@ def chosen(offer: Offer, answer: Answer) -> Chosen:
     ]
     if not any(one.percent is None for one in wanted):
         wanted = []
-    return Chosen(answer.revision, offer.total(wanted), (*_lines(offer, declined), *_options(offer, taken_options)))
+    pieces = (*_lines(offer, declined), *_options(offer, taken_options))
+    return Chosen(answer.revision, offer.total(wanted), pieces, offer.rows(wanted))
 
 
 def _refuse_two_of_one(offer: Offer, taken: set[UUID]) -> None:

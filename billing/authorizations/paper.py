@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import base64
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from billing.authorizations.models import Authorization
+from billing.authorizations.made_of import SumRow, made_of_then
+from billing.authorizations.models import AnsweredPiece, Authorization
 from commands.refusals import Refused
 from files import store
 from files.paper import signing
@@ -72,6 +74,7 @@ def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False)
     pieces = list(paper.made.pieces.all())
     context = {
         "paper": paper,
+        "rows": rows_of(paper.made, pieces, paper.shop.currency),
         "taken": [one for one in pieces if one.is_taken],
         "declined": [one for one in pieces if not one.is_taken],
         "one": paper.made,
@@ -83,6 +86,15 @@ def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False)
     title = f"Signature of {paper.shop.name} on the a{paper.name[1:]}"
     html = render_to_string("billing/authorizations/paper.html", context)
     return draw(html, size=stationery.size, styles=STYLES, signature_title=title if is_signed else "")
+
+
+def rows_of(made: Authorization, pieces: Sequence[AnsweredPiece], currency: str) -> tuple[SumRow, ...]:
+    """What the sum of an answer is made of; nothing where it answers no estimate."""
+    estimate = made.job.estimates.filter(revision=made.revision or 0, given_at__isnull=False).first()
+    taken = {one.key for one in pieces if one.is_taken}
+    if estimate is None or not taken:
+        return ()
+    return made_of_then(estimate, taken, made.amount, currency=currency)
 
 
 def _kept(digest: str, content_type: str) -> str:

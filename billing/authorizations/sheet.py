@@ -15,9 +15,10 @@ LOCAL_LAW = "What else applies, local law decides."
 
 @dataclass(frozen=True)
 class Row:
-    """A line or option as the sheet names it."""
+    """A line or option as the sheet names it, and what else its sum is made of; before tax, where tax is a row."""
 
     words: str
+    amount: Decimal | None = None
     is_option: bool = False
     is_safety: bool = False
 
@@ -57,9 +58,9 @@ def text_of(sheet: Sheet) -> str:
         said.append(f"Estimate {sheet.job}, version {sheet.revision} (its digest begins {sheet.digest[:12]})")
     said.append("")
     if sheet.taken:
-        said += ["I agree to:", *(_row(one) for one in sheet.taken), ""]
+        said += ["I agree to:", *(_row(one, sheet.currency) for one in sheet.taken), ""]
     if sheet.declined:
-        said += ["I do not want now:", *(_row(one) for one in sheet.declined), ""]
+        said += ["I do not want now:", *(_row(one, sheet.currency) for one in sheet.declined), ""]
     if sheet.words:
         said += [sheet.words, ""]
     if sheet.is_open:
@@ -105,8 +106,10 @@ def _open_words(sheet: Sheet) -> list[str]:
     return said
 
 
-def _row(row: Row) -> str:
+def _row(row: Row, currency: str) -> str:
     name = f"Option: {row.words}" if row.is_option else row.words
+    if row.amount is not None:
+        name = f"{name}: {money_words(row.amount, currency)}"
     return f"– {name}. {SAFETY}" if row.is_safety else f"– {name}"
 
 

@@ -30,7 +30,7 @@ def sheet_text(made: Authorization, standing: Standing, answered: Answered | Non
     limit = limit_of(agreed, percent=percent, amount=amount, up_to=None, currency=standing.currency)
 
     def row(piece: Piece) -> Row:
-        return Row(piece.words, piece.is_option, piece.key in safety)
+        return Row(piece.words, is_option=piece.is_option, is_safety=piece.key in safety)
 
     return text_of(
         Sheet(
@@ -49,7 +49,7 @@ def sheet_text(made: Authorization, standing: Standing, answered: Answered | Non
             likely=made.likely,
             revision=found.revision if found is not None else None,
             digest=offer.estimate.sha256 if offer is not None else "",
-            taken=[row(one) for one in found.taken] if found is not None else (),
+            taken=[Row(one.words, one.amount, one.is_option) for one in found.rows] if found is not None else (),
             declined=[row(one) for one in found.declined] if found is not None else (),
             words=made.words,
         )

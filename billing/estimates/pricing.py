@@ -94,15 +94,35 @@ def figures(
     )
 
 
-def sum_of_choice(estimate: Estimate, lines: Iterable[EstimateLine], *, rules: TaxRules, currency: str) -> Decimal:
-    """What some of an estimate's lines come to together with tax: those of the work and of options that were chosen.
+@dataclass(frozen=True)
+class ChoiceSum:
+    """What a choice of lines comes to, and each of its lines by key.
+
+    Their prices less ``whole.discount`` plus ``whole.tax`` are ``whole.total``. A core charge that is given back has a
+    line of its own (``return_key``).
+    """
+
+    whole: Reckoning
+    lines: Mapping[UUID, ReckonedItem]
+
+
+def choice_of(estimate: Estimate, lines: Iterable[EstimateLine], *, rules: TaxRules, currency: str) -> ChoiceSum:
+    """Some of an estimate's lines worked out together: those of the work and of options that were chosen.
 
     Raises:
         DiscountTooLarge: a discount is more than what is left to take it from.
     """
     whole = discount_of(estimate.discount_percent, estimate.discount_amount)
-    found, _ = _reckoned(lines, [], whole, rules, currency)
-    return found.total
+    return ChoiceSum(*_reckoned(lines, [], whole, rules, currency))
+
+
+def sum_of_choice(estimate: Estimate, lines: Iterable[EstimateLine], *, rules: TaxRules, currency: str) -> Decimal:
+    """What some of an estimate's lines come to together with tax.
+
+    Raises:
+        DiscountTooLarge: a discount is more than what is left to take it from.
+    """
+    return choice_of(estimate, lines, rules=rules, currency=currency).whole.total
 
 
 def dearest_choice(

@@ -36,14 +36,16 @@ class AnswerForm(HowForm):
         super().__init__(*args, job=job, standing=standing, **kwargs)
         self.offer, self.step = offer, step
         self.initial.setdefault("revision", offer.estimate.revision)
+        self.whole, self.rows = offer.total(offer.own), offer.rows(offer.own)
         self.choices = [*self._line_fields(), *self._option_fields()]
         self.told: list[str] = []
         if step is Step.CHOOSE:
             for name in set(HowForm.base_fields) - {"entry_id", "seen_total", "seen_authorized", "seen_open"}:
                 del self.fields[name]
+            yes = "Leave selected what the customer says yes to."
             sections = [
-                ("The work", "Leave selected what the customer says yes to.", self._line_names()),
-                ("Options", "Priced on top of the work, with tax.", self._option_names()),
+                ("The work", f"{yes} Each with its price{self._besides()}", self._line_names()),
+                ("Options", "Each with what it adds to the whole of the work, with tax.", self._option_names()),
             ]
             self.lay_out(sections)
 
@@ -62,12 +64,20 @@ class AnswerForm(HowForm):
     def _money(self, value: Any) -> str:
         return money_words(value, self.offer.currency)
 
+    def _besides(self) -> str:
+        """What the whole of the work is made of besides the lines that can be chosen: with them it closes."""
+        named = [f"{one.words} {self._money(one.amount)}" for one in self.rows if one.key is None]
+        if not named:
+            return "."
+        return f", to which comes: {'; '.join(named)}. With all of them it comes to {self._money(self.whole)}."
+
     def _line_fields(self) -> list[str]:
         names = []
+        prices = {one.key: one.amount for one in self.rows}
         for line in self.offer.single:
             name = f"line-{line.key}"
             concern = f"{line.job_line.position}. " if line.job_line is not None else ""
-            label = f"{concern}{line.description}: {self._money(self.offer.adds_of({line.key}))}"
+            label = f"{concern}{line.description}: {self._money(prices.get(line.key, 0))}"
             self.fields[name] = forms.BooleanField(label=label, required=False, initial=True)
             names.append(name)
         return names

@@ -142,13 +142,18 @@ def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:
 
 
 def _ask_about_declined(job: Job, chosen: Sequence[Choice]) -> None:
-    """Ask once whether what the customer declined is charged all the same."""
-    declined = [one for one in chosen if one.declined and one.left]
-    if declined:
-        said = " ".join(f"“{one.words}”: {one.declined}" for one in declined)
-        keys = " ".join(str(one.key)[:8] for one in declined)
-        many = "it" if len(declined) == 1 else "them"
-        ask_once(f"declined {keys} on {job.number}", said, field="lines", tick=f"Charge {many} all the same")
+    """Ask once whether what the customer declined, or what was voided or credited, is charged all the same.
+
+    The page may be older than the answer or the credit.
+    """
+    odd = [one for one in chosen if (one.declined or one.before) and one.left]
+    if odd:
+        said = " ".join(f"“{one.words}”: {' '.join(filter(None, (one.declined, one.before)))}" for one in odd)
+        keys = " ".join(f"{str(one.key)[:8]}{'-' * bool(one.declined)}{'+' * bool(one.before)}" for one in odd)
+        many = "it" if len(odd) == 1 else "them"
+        ask_once(
+            f"not charged by itself {keys} on {job.number}", said, field="lines", tick=f"Charge {many} all the same"
+        )
 
 
 def _ask_about_labor(job: Job, lines: Collection[EstimateLine]) -> None:

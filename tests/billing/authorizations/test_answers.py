@@ -254,7 +254,8 @@ def test_a_drawn_signature_is_kept_with_the_exact_text(cast: Cast, job: Job) -> 
     assert made.sheet_sha256 == seen == digest_of(made.sheet)
     assert store.read(made.signature_sha256).startswith(b"<svg")
     assert made.sheet.splitlines()[3:] == [
-        "", "I agree to:", "– Replace the pump", "– Pump", "– Option: Wax", "", "I do not want now:",
+        "", "I agree to:", "– Replace the pump: $400.00", "– Pump: $150.00", "– Option: Wax: $100.00",
+        "– State sales tax, 6 %: $15.00", "", "I do not want now:",
         "– Haul-out. The shop says that this touches safety. It is not done with this job.", "– Option: Rebuild",
         "– Option: Exchange", "", "It comes to $665.00 with tax, in all.", "Before it comes to more, I am asked first.",
         "What else applies, local law decides.", "", "Signed by: Wes Harrow",

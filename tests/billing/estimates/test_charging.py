@@ -209,7 +209,12 @@ def test_what_was_charged_and_credited_is_named_and_charged_again_only_where_it_
     with pytest.raises(Refused, match="without being selected"):
         charge_estimate(by=cast.desk, estimate=given.estimate)
     chosen_one = f"line-{given.lines['Haul-out'].key}"
-    assert client.post(at, fields_of(client.get(at).content) | {chosen_one: "on"}).status_code == 302
+    asked = client.post(at, fields_of(client.get(at).content) | {chosen_one: "on"})  # as a page from before would
+    text = " ".join(lxml.html.fromstring(asked.content.decode()).text_content().split())
+    assert (asked.status_code, charged(job)) == (422, ["Replace the pump"])
+    assert f"“Haul-out: $50.00”: It was charged before and credited (invoice {invoice}, credited by" in text
+    [question] = lxml.html.fromstring(asked.content.decode()).xpath("//input[@name='asked']")
+    assert client.post(at, fields_of(asked.content) | {"asked": question.get("value")}).status_code == 302
     assert charged(job) == ["Replace the pump", "Haul-out"]
 
 
