@@ -82,7 +82,7 @@ class MomentField(forms.DateTimeField):
 
     def to_python(self, value: Any) -> datetime | None:
         """The moment; the years at the edges of the calendar, which no boat has seen, are a slip of the finger."""
-        sentence = f"Enter a date of this century or the last: from {EARLIEST_YEAR} on."
+        sentence = f"Enter a date from {EARLIEST_YEAR} to {LATEST_YEAR}."
         try:
             moment = super().to_python(value)
         except (OverflowError, ValueError) as problem:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from uuid import UUID
 
 from django.http import HttpRequest
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
+from django.utils.dateparse import parse_date, parse_datetime
 
+EARLIEST_DAY, LATEST_DAY = date(1900, 1, 1), date(2999, 12, 31)
 LONGEST = 18  # digits that every whole number of the database has room for
+
+_DAY_SHOWN = 40  # signs of what was asked that a sentence repeats
 
 
 def whole_number(text: str, *, digits: int = LONGEST) -> int | None:
@@ -44,6 +47,25 @@ def moment_of(text: str) -> datetime | None:
         return None if moment is None else moment.astimezone(UTC)
     except (ValueError, OverflowError):
         return None
+
+
+def day_asked(text: str, *, earliest: date = EARLIEST_DAY, latest: date = LATEST_DAY) -> tuple[date | None, str]:
+    """The day that an address asks for, and in a sentence why it is not taken; None and nothing where it asks none."""
+    said = " ".join(text.split())
+    if not said:
+        return None, ""
+    named = said if len(said) <= _DAY_SHOWN else f"{said[: _DAY_SHOWN - 1]}…"
+    try:
+        day = parse_date(said)
+    except ValueError:
+        day = None
+    if day is None:
+        return None, f"“{named}” cannot be read as a day: enter one such as 2026-05-01."
+    if day < earliest:
+        return None, f"“{named}” is too long ago: enter a day no earlier than {earliest}."
+    if day > latest:
+        return None, f"“{named}” is too far ahead: enter a day no later than {latest}."
+    return day, ""
 
 
 def announced_size(request: HttpRequest) -> int:

@@ -8,9 +8,8 @@ from datetime import date, datetime, time, timedelta
 from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
-from django.utils.dateparse import parse_date
-
 from vessels.wording import date_words
+from web.typed import day_asked
 
 WEEKS = 13
 """A quarter of a year, this week among it."""
@@ -75,29 +74,18 @@ def period_of(asked: Mapping[str, str], today: date, zone: ZoneInfo) -> Period:
     texts = [asked.get(name, "").strip() for name in ("first", "last")]
     if not any(texts):
         return usual
-    first, last = (_day(text) for text in texts)
-    problem = _problem(texts, first, last, today)
+    (first, first_unread), (last, last_unread) = (day_asked(text, earliest=EARLIEST, latest=date.max) for text in texts)
+    problem = first_unread or last_unread or _problem(first, last, today)
     if problem or first is None or last is None:
         return Period(usual.first, usual.last, today, zone, f"{problem} These are the last {WEEKS} weeks instead.")
     return Period(first, last, today, zone)
 
 
-def _problem(texts: list[str], first: date | None, last: date | None, today: date) -> str:
+def _problem(first: date | None, last: date | None, today: date) -> str:
     if first is None or last is None:
-        wrong = texts[0] if first is None else texts[1]
-        if not wrong:
-            return "Enter both days."
-        return f"“{wrong[:20]}” is no day that can be shown: enter one such as 2026-05-01."
+        return "Enter both days."
     if first > last:
         return "The first day comes after the last."
     if last > today:
         return f"{date_words(last)} has not come yet."
     return "That is more than five years: choose fewer." if last - first > LONGEST else ""
-
-
-def _day(text: str) -> date | None:
-    try:
-        found = parse_date(text)
-    except ValueError:
-        return None
-    return found if found is not None and found >= EARLIEST else None

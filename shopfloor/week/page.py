@@ -15,6 +15,7 @@ from shopfloor.week.promises import MOST_PROMISED, AtRisk, at_risk, promised_bet
 from staff.models import Person
 from staff.policy import Role
 from staff.queries import technicians
+from web.typed import day_asked
 from workorders.appointments.kinds import TAKES_ROOM, State
 from workorders.appointments.models import Appointment
 from workorders.appointments.queries import bays, between
@@ -32,17 +33,10 @@ def monday_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def asked_week(text: str, today: date) -> tuple[date, bool]:
-    """The Monday that an address asks for, and whether what it says is a day of a week that can be shown."""
-    if not text:
-        return monday_of(today), True
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        return monday_of(today), False
-    if not EARLIEST <= day <= LATEST:
-        return monday_of(today), False
-    return monday_of(day), True
+def asked_week(text: str, today: date) -> tuple[date, str]:
+    """The Monday that an address asks for; this week's with why where what it says cannot be shown."""
+    day, unread = day_asked(text, earliest=EARLIEST, latest=LATEST)
+    return monday_of(day or today), unread
 
 
 @dataclass

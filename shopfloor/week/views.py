@@ -17,11 +17,11 @@ from staff.requests import signed_in
 def week(request: HttpRequest) -> HttpResponse:
     """Seven days: bays, technicians, promised dates."""
     today = timezone.localdate()
-    first, is_known = asked_week(request.GET.get("week", ""), today)
+    first, unread = asked_week(request.GET.get("week", ""), today)
     before, after = first - timedelta(days=7), first + timedelta(days=7)
     context = {
         "week": week_of(first, today),
-        "is_known": is_known,
+        "unread": unread,
         "is_this_week": first == monday_of(today),
         "before": before if before >= EARLIEST else None,
         "after": after if after <= LATEST else None,

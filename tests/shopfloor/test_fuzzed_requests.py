@@ -135,7 +135,7 @@ def test_a_moment_at_the_edge_of_the_calendar_is_told_beside_its_field(scene: Sc
     ):
         answer = client.post(reverse(name, args=[subject]), {"happened_at": text, "phase": "arrival"})
         assert answer.status_code == 422
-        assert "Enter a date of this century or the last" in answer.content.decode()
+        assert "Enter a date from 1900 to 2999" in answer.content.decode()
 
 
 @pytest.mark.django_db(transaction=True)

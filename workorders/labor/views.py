@@ -14,15 +14,15 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST, require_safe
 
 from staff.models import Person
 from staff.policy import Permission, permission_required
 from staff.queries import technicians
 from staff.requests import signed_in
+from vessels.wording import date_words
 from web.submission import accepted, attempted
-from web.typed import sent_id, whole_number
+from web.typed import day_asked, sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.labor.actions import (
     answer_clock,
@@ -87,7 +87,7 @@ def running(request: HttpRequest) -> HttpResponse:
 def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
     """A person's hours of a week, day by day."""
     person, me = get_object_or_404(Person, pk=pk), signed_in(request)
-    first, last = _days(request)
+    first, last, not_taken = _days(request)
     length = (last - first).days + 1
     days, clocks = days_of(hours_of(person, first, last)), open_clocks(person)
     context = {
@@ -99,6 +99,7 @@ def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
         "after": last + timedelta(days=1) if last < timezone.localdate() else None,
         "after_last": last + timedelta(days=length),
         "days": days,
+        "not_taken": not_taken,
         "asked": clocks.asked,
         "total": sum(day.minutes for day in days),
         "may_correct": me.may(Permission.CLOCK_HOURS),
@@ -112,26 +113,27 @@ def person_hours(request: HttpRequest, pk: int) -> HttpResponse:
 def person_csv(request: HttpRequest, pk: int) -> HttpResponseBase:
     """A person's hours as a table to keep."""
     person = get_object_or_404(Person, pk=pk)
-    first, last = _days(request)
+    first, last, not_taken = _days(request)
+    if not_taken:  # a file of other days than those asked for would be taken for them
+        return redirect(f"{reverse('labor:person', args=[pk])}?{request.GET.urlencode()}")
     return as_table(f"{person.username}-{first}-{last}.csv", hours_of(person, first, last))
 
 
-def _days(request: HttpRequest) -> tuple[date, date]:
-    """The days that an address asks for, this week where it asks for none that can be."""
+def _days(request: HttpRequest) -> tuple[date, date, str]:
+    """The days that an address asks for; this week where it asks for none that can be, with why."""
     today = timezone.localdate()
     monday = today - timedelta(days=today.weekday())
-    first, last = (_day(request.GET.get(name, "")) for name in ("from", "to"))
-    first = first or monday
+    week = (monday, monday + timedelta(days=6))
+    (first, first_unread), (last, last_unread) = (day_asked(request.GET.get(name, "")) for name in ("from", "to"))
+    if unread := first_unread or last_unread:
+        return *week, unread
+    first = first or min(monday, last or monday)
     last = last or first + timedelta(days=6)
-    return (first, last) if first <= last <= first + LONGEST else (monday, monday + timedelta(days=6))
-
-
-def _day(text: str) -> date | None:
-    try:
-        found = parse_date(text)
-    except ValueError:
-        return None
-    return found if found is not None and 1900 <= found.year <= 2999 else None
+    if first > last:
+        return *week, f"{date_words(first)} is after {date_words(last)}."
+    if last - first > LONGEST:
+        return *week, f"{date_words(first)} to {date_words(last)} is longer than {LONGEST.days} days."
+    return first, last, ""
 
 
 def _refuse_others(me: Person, stretch: Stretch) -> None:

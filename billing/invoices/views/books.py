@@ -9,7 +9,6 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_safe
 
 from billing.invoices.forms import DaysForm
@@ -17,7 +16,7 @@ from billing.invoices.queries.books import accounts, day_book, journal_entries, 
 from billing.invoices.tables import journal_table
 from staff.policy import Permission, permission_required
 from vessels.wording import date_words
-from web.fields import EARLIEST_YEAR, LATEST_YEAR
+from web.typed import day_asked
 
 LONGEST = timedelta(days=370)
 
@@ -54,23 +53,13 @@ def _days(request: HttpRequest) -> tuple[date, date, str]:
     """The days that an address asks for; this month where it asks for none that can be, with why."""
     today = timezone.localdate()
     asked = {name: request.GET.get(name, "").strip() for name in ("first", "last")}
-    first, last = (_day(text) for text in asked.values())
+    (first, first_unread), (last, last_unread) = (day_asked(text) for text in asked.values())
     month = (today.replace(day=1), today)
-    unread = next((text for text, day in zip(asked.values(), (first, last), strict=True) if text and day is None), "")
-    if unread:
-        shown = f"enter one from {EARLIEST_YEAR} to {LATEST_YEAR}, such as 2026-05-01"
-        return *month, f"“{unread[:40]}” is no day that can be shown: {shown}."
+    if unread := first_unread or last_unread:
+        return *month, unread
     first, last = first or min(month[0], last or today), last or max(today, first or today)
     if first > last:
         return *month, f"{date_words(first)} is after {date_words(last)}."
     if last - first > LONGEST:
         return *month, f"{date_words(first)} to {date_words(last)} is longer than {LONGEST.days} days."
     return first, last, ""
-
-
-def _day(text: str) -> date | None:
-    try:
-        found = parse_date(text)
-    except ValueError:
-        return None
-    return found if found is not None and EARLIEST_YEAR <= found.year <= LATEST_YEAR else None

@@ -24,9 +24,10 @@ USUAL = (date(2026, 8, 31), TODAY)
         ("2026-11-09", "2026-11-08", USUAL, "The first day comes after the last."),
         ("2026-11-01", "2026-12-01", USUAL, "Dec 1, 2026 has not come yet."),
         ("2019-11-01", "2026-11-01", USUAL, "That is more than five years: choose fewer."),
-        ("abc", "2026-11-08", USUAL, "“abc” is no day that can be shown: enter one such as 2026-05-01."),
-        ("2026-02-30", "2026-11-08", USUAL, "“2026-02-30” is no day that can be shown: enter one such as 2026-05-01."),
-        ("0001-01-01", "2026-11-08", USUAL, "“0001-01-01” is no day that can be shown: enter one such as 2026-05-01."),
+        ("abc", "2026-11-08", USUAL, "“abc” cannot be read as a day: enter one such as 2026-05-01."),
+        ("2026-02-30", "2026-11-08", USUAL, "“2026-02-30” cannot be read as a day: enter one such as 2026-05-01."),
+        ("0001-01-01", "2026-11-08", USUAL, "“0001-01-01” is too long ago: enter a day no earlier than 1900-01-01."),
+        ("2026-11-01", "9999-01-01", USUAL, "Jan 1, 9999 has not come yet."),
         ("2026-11-08", "", USUAL, "Enter both days."),
     ],
 )

@@ -614,27 +614,27 @@ def test_journal_entries_bear_the_same_key_in_every_export(money):
     ("asked", "said"),
     [
         ({"first": "2100-01-01", "last": "1900-01-01"}, "Jan 1, 2100 is after Jan 1, 1900."),
-        ({"first": "abc"}, "“abc” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01."),
+        ({"first": "abc"}, "“abc” cannot be read as a day: enter one such as 2026-05-01."),
         (
             {"last": "2026-02-30"},
-            "“2026-02-30” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01.",
+            "“2026-02-30” cannot be read as a day: enter one such as 2026-05-01.",
         ),
         (
             {"first": "9999-01-01"},
-            "“9999-01-01” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01.",
+            "“9999-01-01” is too far ahead: enter a day no later than 2999-12-31.",
         ),
         (
             {"first": "1899-12-31"},
-            "“1899-12-31” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01.",
+            "“1899-12-31” is too long ago: enter a day no earlier than 1900-01-01.",
         ),
         (
             {"last": "3000-01-01"},
-            "“3000-01-01” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01.",
+            "“3000-01-01” is too far ahead: enter a day no later than 2999-12-31.",
         ),
         ({"first": "2999-12-31", "last": "2999-12-31"}, ""),
         (
             {"first": "0000-00-00"},
-            "“0000-00-00” is no day that can be shown: enter one from 1900 to 2999, such as 2026-05-01.",
+            "“0000-00-00” cannot be read as a day: enter one such as 2026-05-01.",
         ),
         ({"first": "2020-01-01", "last": "2024-01-01"}, "Jan 1, 2020 to Jan 1, 2024 is longer than 370 days."),
         ({"first": "2026-01-01", "last": "2026-01-31"}, ""),

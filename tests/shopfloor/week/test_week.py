@@ -31,21 +31,21 @@ def cast(db: None) -> Cast:
 
 
 @pytest.mark.parametrize(
-    ("text", "first", "is_known"),
+    ("text", "first", "said"),
     [
-        ("", MONDAY, True),
-        ("2026-11-22", MONDAY, True),
-        ("2026-11-23", date(2026, 11, 23), True),
-        ("2024-02-29", date(2024, 2, 26), True),
-        ("2026-02-30", MONDAY, False),
-        ("0001-01-01", MONDAY, False),
-        ("9999-12-31", MONDAY, False),
-        ("x", MONDAY, False),
-        ("2026-W47-1", MONDAY, True),
+        ("", MONDAY, ""),
+        ("2026-11-22", MONDAY, ""),
+        ("2026-11-23", date(2026, 11, 23), ""),
+        ("2024-02-29", date(2024, 2, 26), ""),
+        ("2026-02-30", MONDAY, "“2026-02-30” cannot be read as a day: enter one such as 2026-05-01."),
+        ("0001-01-01", MONDAY, "“0001-01-01” is too long ago: enter a day no earlier than 2000-01-03."),
+        ("9999-12-31", MONDAY, "“9999-12-31” is too far ahead: enter a day no later than 2199-12-30."),
+        ("x", MONDAY, "“x” cannot be read as a day: enter one such as 2026-05-01."),
+        ("2026-W47-1", MONDAY, ""),
     ],
 )
-def test_which_week_an_address_asks_for(text: str, first: date, is_known: bool) -> None:
-    assert asked_week(text, date(2026, 11, 18)) == (first, is_known)
+def test_which_week_an_address_asks_for(text: str, first: date, said: str) -> None:
+    assert asked_week(text, date(2026, 11, 18)) == (first, said)
 
 
 def test_the_week_shows_bays_technicians_hours_and_promises(cast: Cast) -> None:
@@ -85,7 +85,7 @@ def test_the_week_shows_bays_technicians_hours_and_promises(cast: Cast) -> None:
         assert person.cells[0].hours == ["worked 2.5 h", "planned 2.5 h"]
         assert "worked 2.5 h this week, clocked or noted so far" in text
     nonsense = signed_in(cast.desk).get("/week/", {"week": "2026-13-40"}).content.decode()
-    assert "no day of a calendar" in nonsense
+    assert "“2026-13-40” cannot be read as a day: enter one such as 2026-05-01. This week is shown." in nonsense
 
 
 def test_hours_that_estimates_name(cast: Cast) -> None:

@@ -270,8 +270,19 @@ class TestTables:
         client, at = signed_in(cast.desk), f"/hours/of/{cast.tech.pk}"
         assert [row["Day"] for row in self.rows(client, f"{at}.csv")] == ["2026-03-09"]
         assert len(self.rows(client, f"{at}.csv?from=2026-03-01&to=2026-03-09")) == 2
-        for odd in ("from=x", "from=2026-13-40", "from=2026-03-09&to=2026-03-01", "from=0001-01-01", "to=9999-12-31"):
-            assert client.get(f"{at}/?{odd}").status_code == 200
+        for odd, said in (
+            ("from=x", "“x” cannot be read as a day"),
+            ("from=2026-13-40", "“2026-13-40” cannot be read as a day"),
+            ("from=2026-03-09&to=2026-03-01", "Mar 9, 2026 is after Mar 1, 2026."),
+            ("from=2020-03-09&to=2026-03-01", "Mar 9, 2020 to Mar 1, 2026 is longer than 370 days."),
+            ("from=0001-01-01", "“0001-01-01” is too long ago"),
+            ("to=9999-12-31", "“9999-12-31” is too far ahead"),
+        ):
+            page = client.get(f"{at}/?{odd}")
+            assert page.status_code == 200
+            assert said in page.content.decode()
+            assert client.get(f"{at}.csv?{odd}").status_code == 302
+        assert "This week is shown" not in client.get(f"{at}/?to=2026-03-01").content.decode()
 
 
 class TestSentLate:
