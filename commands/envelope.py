@@ -41,6 +41,8 @@ SENT_BEFORE = "This form was already logged with other content. Open a new form 
 USED_ELSEWHERE = "This form was already used for something else. Open a new form and send it again."
 OUTCOME_IS_GONE = "This form was already sent, and its result no longer exists. Open a new form."
 MOST_RECORDS = 100
+UNCHANGED = {"unchanged": True}
+"""What the journal is told of an act after which all is as it was before."""
 
 
 @dataclass
@@ -52,6 +54,7 @@ class _Act:
     kept: list[Command] = field(default_factory=list)
     made: list[Any] = field(default_factory=list)
     told: dict[str, Any] = field(default_factory=dict)
+    left_all: bool = False
 
 
 _under_way: ContextVar[_Act | None] = ContextVar("commands_under_way", default=None)
@@ -150,6 +153,13 @@ def tell(**told: Any) -> None:
         act.told.update(told)
 
 
+def tell_unchanged() -> None:
+    """Tell the journal that a record is left as it was; what else the act tells of counts for more."""
+    act = _under_way.get()
+    if act is not None:
+        act.left_all = True
+
+
 def outcome_of(key: UUID | None, kind: str) -> models.Model | None:
     """What came of a command, for a form that looks at what it sent before it is judged; None for an unknown one."""
     known = Command.objects.filter(pk=key, kind=kind).first() if key is not None else None
@@ -192,7 +202,7 @@ def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
                 digest=digest,
                 outcome=named(outcome) if isinstance(outcome, models.Model) and outcome.pk is not None else "",
                 records=_records(envelope, given, held, [outcome, *act.made]),
-                told=act.told,
+                told=dict(UNCHANGED) if act.left_all and not _differs(act.told) else act.told,
                 chain=_chain(held, actor),
             )
         )
@@ -201,6 +211,11 @@ def _do(envelope: Envelope, given: Given, action: Callable[[], Any]) -> Any:
         else:
             outer.made += [outcome, *act.made]
     return outcome
+
+
+def _differs(told: Mapping[str, Any]) -> bool:
+    """Whether anything that an act tells differs before and after."""
+    return any(not isinstance(one, list) or len(one) != 2 or one[0] != one[1] for one in told.values())
 
 
 def _chain(held: models.Model | None, actor: Any) -> str:

@@ -7,6 +7,8 @@ from typing import Self
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 
+NOTHING_DIFFERS = "Nothing is different from what stands there."
+
 
 class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a defect)
     """The rules of the shop do not allow it, or the input is wrong.

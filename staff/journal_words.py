@@ -14,6 +14,7 @@ from uuid import UUID
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from commands.envelope import UNCHANGED
 from commands.models import Command
 
 ACTS: Mapping[str, str] = MappingProxyType(
@@ -209,6 +210,7 @@ FIELDS: Mapping[str, str] = MappingProxyType(
     }
 )
 _MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9:.]+(?:Z|[+-][0-9]{2}:?[0-9]{2})?)?")
+_CHANGED = re.compile(r"( moved or)? (changed|corrected)$")
 _RECORD = re.compile(r"[a-z_]+[.][a-z_]+:[^ ]+")
 _YES_OR_NO = {"True": "yes", "False": "no", "": "nothing", "None": "nothing"}
 
@@ -227,7 +229,12 @@ def acts_words(acts: Sequence[Command]) -> dict[UUID, str]:
     said = {act.pk: act_words(act.kind) for act in acts}
     for naming in _namings:
         said |= naming(acts)
-    return said
+    return said | {act.pk: _without_a_change(said[act.pk]) for act in acts if act.told == UNCHANGED}
+
+
+def _without_a_change(words: str) -> str:
+    """An act that left all as it was: of "Person changed", "Person saved without a change"."""
+    return f"{_CHANGED.sub('', words)} saved without a change"
 
 
 def act_words(kind: str) -> str:
@@ -277,6 +284,8 @@ def changes_words(told: Mapping[str, Any], names: Mapping[str, str] = MappingPro
 
     That somebody reviewed a report is the act itself: where it was not kept who that was, who did the act is the one.
     """
+    if told == UNCHANGED:
+        return ""
     said = []
     for name, value in told.items():
         plain = field_words(name)

@@ -13,7 +13,7 @@ from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
 
 from commands.content import named
-from commands.envelope import tell
+from commands.envelope import tell, tell_unchanged
 from commands.refusals import Conflict
 from engineering.canonical import plain_decimal
 
@@ -65,6 +65,8 @@ def apply_changes(
         stored.changed_by_id = by.pk
         stored.save()
         tell(**{name: told_of(stored, name, *values) for name, values in changed.items()})
+    else:
+        tell_unchanged()
     instance.refresh_from_db()
     return changed
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from commands.envelope import command
+from commands.envelope import command, tell
 from commands.refusals import Conflict, Refused
 from staff.models import Person
 from staff.policy import Permission
@@ -80,6 +80,8 @@ def change_customer(
     if "emails" in lists:
         customer.emails.all().delete()
         _write_emails(customer, emails or ())
+    if lists:
+        tell(**{name: [] for name in lists})
     if lists and not changed:
         customer.version += 1
         customer.changed_by = by

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import models
 
 from commands.hooks import check_with
-from commands.refusals import Refused
+from commands.refusals import NOTHING_DIFFERS, Refused
 from vessels.log.afterwards import afterwards_of_entry
 from vessels.log.evidence import NOTE, RETRACTION, replaces
 from vessels.models import ControlUnit, LogEntry, Vessel
@@ -100,6 +100,12 @@ def refuse_what_no_longer_counts(entry: LogEntry, *, may_be_logged_again: bool =
     if told.replaced is None or (may_be_logged_again and told.can_be_corrected):
         return
     raise Refused(f"This entry was already {told.replaced.words}.")
+
+
+def refuse_same_again(amends: LogEntry, *, is_same: bool) -> None:
+    """Refuse a correction that says what stands there already; what no longer counts may be logged again as it was."""
+    if is_same and afterwards_of_entry(amends).replaced is None:
+        raise Refused(NOTHING_DIFFERS)
 
 
 def _refuse_strange_job(vessel: Vessel, job_id: int) -> None:

@@ -97,6 +97,11 @@ class AppointmentForm(RecordForm):
         """One, where nothing was said."""
         return self.cleaned_data["days"] or 1
 
+    def changes(self) -> dict[str, Any]:
+        """What the action gets; of whose boat it is, asked only where none is chosen, what was asked."""
+        told = super().changes()
+        return {name: value for name, value in told.items() if name not in self.about_boat or name in self.data}
+
     @property
     def main_fields(self) -> list[forms.BoundField]:
         """What stands below the boat."""

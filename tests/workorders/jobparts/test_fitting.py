@@ -215,7 +215,7 @@ class TestCorrecting:
         wrong = fit()
         type(impeller).objects.filter(pk=impeller.pk).update(number="TW-151")
         impeller.refresh_from_db()
-        assert fit(number=wrong.number, amends=wrong.entry).number == "TW-150"
+        assert fit(number=wrong.number, text="New.", amends=wrong.entry).number == "TW-150"
 
     def test_it_takes_who_may_correct_findings(self, cast, fit):
         wrong = fit()

@@ -18,7 +18,7 @@ from parts.models import Part
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import impossible_hours, refuse_impossible_hours
-from vessels.log.belonging import refuse_amending
+from vessels.log.belonging import refuse_amending, refuse_same_again
 from vessels.log.chain import NewEntry, append
 from vessels.log.evidence import superseded
 from vessels.models import Engine, LogEntry
@@ -81,6 +81,11 @@ def fit_part(
         first_id=wrong.first_key if wrong else None,
     )
     name_it(fitted, part=part, maker=maker, number=number, description=description, was=wrong.number if wrong else "")
+    if amends is not None and wrong is not None:
+        entry = (amends.engine, amends.engine_hours, amends.happened_at)
+        is_same = entry == (engine, engine_hours, happened_at) and text in {"", amends.text}
+        is_same = is_same and _says_the_same(fitted, wrong)
+        refuse_same_again(amends, is_same=is_same)
     refuse_odd_quantity(quantity)
     refuse_strange_line(line, job)
     _refuse_unsaid(fitted)
@@ -117,6 +122,23 @@ def _corrected(amends: LogEntry, job: Job) -> PartFitted:
     if amends.job_id != job.pk:
         raise Refused("This part was fitted on another job of the boat. Void it there, and log it here.")
     return PartFitted.objects.get(pk=amends.pk)
+
+
+def _says_the_same(fitted: PartFitted, wrong: PartFitted) -> bool:
+    """Whether a correction says of the part what stands there already."""
+    names = (
+        "line",
+        "part",
+        "maker",
+        "number",
+        "description",
+        "quantity",
+        "condition",
+        "serial",
+        "old_serial",
+        "old_fate",
+    )
+    return all(getattr(fitted, name) == getattr(wrong, name) for name in names)
 
 
 def _stands_so(

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 
 from commands.envelope import command, tell
-from commands.refusals import Refused
+from commands.refusals import NOTHING_DIFFERS, Refused
 from staff.models import Person
 from vessels.log.chain import FUTURE_ALLOWED
 from workorders.actions.checking import refuse_ended
@@ -106,7 +106,7 @@ def correct_hours(
     told = _understood(stretch.person, day, minutes, started_at, ended_at, zone=zone, corrected=stretch)
     same = (stretch.line_id, stretch.day, stretch.minutes, stretch.started_at, stretch.ended_at)
     if same == (stored.pk, told.day, told.minutes, told.started_at, told.ended_at):
-        raise Refused("Nothing is different from what stands there.")
+        raise Refused(NOTHING_DIFFERS)
     tell(hours=[_hours(stretch.minutes), _hours(told.minutes)])
     return Stretch.objects.create(
         pk=key_of(entry_id), source="corrected", line=stored, person_id=stretch.person_id, day=told.day,

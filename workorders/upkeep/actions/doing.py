@@ -15,7 +15,7 @@ from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import impossible_hours, refuse_impossible_hours
-from vessels.log.belonging import refuse_amending
+from vessels.log.belonging import refuse_amending, refuse_same_again
 from vessels.log.chain import NewEntry, append
 from vessels.log.evidence import is_effective
 from vessels.models import Engine, LogEntry
@@ -72,6 +72,8 @@ def log_service(
         refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     if read_in is not None:
         _refuse_strange_reading(read_in, engine, job)
+    if amends is not None:
+        _refuse_the_same(amends, engine, named, line, (job, engine_hours, read_in, text.strip(), happened_at))
     done = ServiceDone(line=line, read_in=read_in)
     when = happened_at or timezone.now()
     append(
@@ -116,3 +118,22 @@ def _refuse_strange_reading(read_in: LogEntry, engine: Engine, job: Job | None) 
         raise impossible_hours("These hours were not read on this engine on this job.")
     if not is_effective(read_in):
         raise impossible_hours("These hours were corrected or voided since. Read the meter.")
+
+
+def _refuse_the_same(
+    amends: LogEntry,
+    engine: Engine,
+    named: Sequence[ServicePlan],
+    line: JobLine | None,
+    told: tuple[Job | None, Decimal | None, LogEntry | None, str, datetime | None],
+) -> None:
+    """A correction that says what stands there already is none."""
+    job, engine_hours, read_in, text, happened_at = told
+    stood = ServiceDone.objects.get(pk=amends.pk)
+    plans = {one.plan_version.plan_id for one in stood.services.select_related("plan_version")}
+    was = (amends.engine_id, plans, stood.line_id, amends.job_id, amends.engine_hours, stood.read_in_id)
+    now = (
+        engine.pk, {plan.pk for plan in named}, line.pk if line else None, job.pk if job else None, engine_hours,
+        read_in.pk if read_in else None,
+    )  # fmt: skip
+    refuse_same_again(amends, is_same=was == now and amends.happened_at == happened_at and text in {"", amends.text})
