@@ -14,6 +14,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from billing.invoices.countries import COUNTRIES
 from billing.invoices.record import CREDIT, LABOR, Document, Line, TaxPart
 from engineering.canonical import plain_decimal
 from workorders.reckoning import HUNDRED, rounded
@@ -42,11 +43,11 @@ class Category:
 def what_is_missing(document: Document) -> list[str]:
     """What a document lacks of what EN 16931 asks for, in words; empty where nothing does."""
     missing = []
-    if not document.shop.country:
+    if document.shop.country not in COUNTRIES:
         missing.append("the shop’s country")
     if not (document.shop.registration or document.shop.vat_id):
         missing.append("the shop’s registration number, or its VAT number")
-    if not document.customer.country:
+    if document.customer.country not in COUNTRIES:
         missing.append("the customer’s country")
     return missing or (_missing_of_vat(document) if document.shop.vat_id else [])
 

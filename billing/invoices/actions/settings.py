@@ -6,6 +6,7 @@ import uuid
 from collections.abc import Mapping
 from typing import Any
 
+from billing.invoices.countries import refuse_unknown_country
 from billing.invoices.journal import ROLES, TAX
 from billing.invoices.models import Account, BillingProfile, CustomerBilling
 from billing.invoices.queries.shop import billing_profile
@@ -93,4 +94,5 @@ def _told(blank: Any, changes: Mapping[str, Any], names: tuple[str, ...]) -> dic
             raise ValueError(f"there is no {name} to change")
         setattr(blank, name, value)
     refuse_unsound(blank, told)
+    refuse_unknown_country(told.get("country", ""))
     return told
