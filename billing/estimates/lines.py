@@ -135,6 +135,13 @@ def _amount_words(line: PricedLine, currency: str) -> str:
     return price if line.quantity == 1 else f"{plain(line.quantity)} × {price}"
 
 
+def share_words(line: PricedLine, of: Decimal, currency: str) -> str:
+    """What a percentage was made of: “5 % of $612.00 for labor and parts, at most $20.00”."""
+    cap = f", at most {money_words(line.cap, currency)}" if line.cap is not None else ""
+    words = PERCENT_WORDS[line.percent_of or "both"]
+    return f"{plain(line.percent)} % of {money_words(of, currency)} for {words}{cap}"
+
+
 def from_kit(line: KitLine) -> dict[str, Any]:
     """What a line of a kit puts on an estimate."""
     return {name: getattr(line, name) for name in FIELDS}

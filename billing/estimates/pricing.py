@@ -11,6 +11,7 @@ from uuid import UUID, uuid5
 from billing.estimates.models import PERCENT_KINDS, Estimate, EstimateLine, EstimateOption
 from workorders.money import money_words
 from workorders.reckoning import (
+    HUNDRED,
     ChargeKind,
     Discount,
     DiscountTooLarge,
@@ -194,11 +195,26 @@ def _share(line: EstimateLine, taken: Iterable[EstimateLine], counted: Mapping[U
     return percent_fee(of, percent=line.percent or Decimal(0), kinds=kinds, currency=currency, cap=line.cap)
 
 
-def shares_of_choice(lines: Iterable[EstimateLine], *, currency: str) -> dict[UUID, Decimal]:
-    """What the fees that are a percentage come to among some of an estimate's lines, by key, before their discounts."""
+@dataclass(frozen=True)
+class Share:
+    """A fee that is a percentage, before its discount, and the sum that it is a percentage ``of``."""
+
+    amount: Decimal
+    of: Decimal
+
+
+def shares_of_choice(lines: Iterable[EstimateLine], *, currency: str) -> dict[UUID, Share]:
+    """What the fees that are a percentage come to among some of an estimate's lines, by key."""
     taken = [line for line in lines if line.is_priced]
     counted = {line.key: _item(line) for line in taken if line.percent is None}
-    return {line.key: _share(line, taken, counted, currency) for line in taken if line.percent is not None}
+    found = {}
+    for line in taken:
+        if line.percent is not None:
+            whole = copy(line)
+            whole.percent, whole.cap = HUNDRED, None
+            of = _share(whole, taken, counted, currency)
+            found[line.key] = Share(_share(line, taken, counted, currency), of)
+    return found
 
 
 def return_key(key: UUID) -> UUID:

@@ -14,7 +14,7 @@ from lxml import etree
 
 from billing.invoices.models import MEANS
 from billing.invoices.queries.lists import Statement
-from billing.invoices.record import CREDIT, GOODS, WORK, Concern, DepositPart, Document, Line
+from billing.invoices.record import CREDIT, TABLES, Concern, DepositPart, Document, Line
 from billing.invoices.structured import FILE_NAME, RELATIONSHIP, structured, what_is_missing
 from files.paper import signing
 from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
@@ -66,7 +66,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Group:
-    """What is charged for one concern, work and parts apart; ``concern`` None is the job as a whole."""
+    """What is charged for one concern, work, parts and fees apart; ``concern`` None is the job as a whole."""
 
     concern: Concern | None
     tables: Sequence[Table]
@@ -119,11 +119,7 @@ def paper_of(document: Document, *, logo_png: bytes | None = None) -> Paper:
     groups = []
     for concern in known:
         position = concern.position if concern else 0
-        tables = [
-            Table(title, lines)
-            for title, kinds in (("Work", WORK), ("Parts", GOODS))
-            if (lines := document.lines_of(position, kinds))
-        ]
+        tables = [Table(title, lines) for title, kinds in TABLES if (lines := document.lines_of(position, kinds))]
         if tables:
             groups.append(Group(concern, tables))
     logo = png_address(logo_png)

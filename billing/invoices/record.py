@@ -11,7 +11,8 @@ from decimal import Decimal
 FORMAT = "garboard-invoice-1"
 INVOICE, CREDIT = "invoice", "credit note"
 LABOR, PART, SUBLET, FEE = "labor", "part", "sublet", "fee"
-WORK, GOODS = (LABOR, SUBLET, FEE), (PART,)
+TABLES = (("Work", (LABOR, SUBLET)), ("Parts", (PART,)), ("Fees", (FEE,)))
+"""The tables of a paper, each with the kinds that stand in it: a fee stands where its sum is told."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,8 +8,9 @@ from decimal import Decimal
 from uuid import UUID
 
 from billing.estimates.answered import tell_charged
+from billing.estimates.lines import share_words
 from billing.estimates.models import Estimate, EstimateLine
-from billing.estimates.pricing import shares_of_choice
+from billing.estimates.pricing import Share, shares_of_choice
 from billing.estimates.to_charge import Choice, choices
 from commands.envelope import command, tell
 from commands.questions import all_at_once, ask_once
@@ -21,6 +22,9 @@ from staff.queries import shop_profile
 from workorders.actions import add_charge, change_job_discount, return_core
 from workorders.actions.checking import lock_job, refuse_ended
 from workorders.models import Charge, Job
+
+MOST_WORDS = 160
+"""Characters of a charge's description."""
 
 
 @command("charge_estimate", needs=Permission.SET_PRICES, writes_to="estimate.job.vessel")
@@ -67,17 +71,17 @@ def charge_estimate(
     return job
 
 
-def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Decimal]) -> Charge:
-    """A line as a charge; a percentage as the sum that it comes to."""
+def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Share]) -> Charge:
+    """A line as a charge; a percentage as the sum that it comes to, with what it is made of."""
     is_share = line.percent is not None
     made = add_charge(
         by=by,
         job=job,
         kind=line.kind,
         line=line.job_line,
-        description=line.description,
+        description=_with_share(line, shares[line.key]) if is_share else line.description,
         quantity=Decimal(1) if is_share else line.quantity or Decimal(1),
-        unit_price=shares[line.key] if is_share else line.unit_price,
+        unit_price=shares[line.key].amount if is_share else line.unit_price,
         taxable=line.taxable,
         part=line.part,
         discount_percent=line.discount_percent,
@@ -87,6 +91,14 @@ def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Deci
     made.origin = line.key
     made.save(update_fields=["origin"])
     return made
+
+
+def _with_share(line: EstimateLine, share: Share) -> str:
+    """What a percentage is charged for: its words, and what it is made of, which no quantity and price tell."""
+    made_of = f" ({share_words(line, share.of, shop_profile().currency)})"
+    room = MOST_WORDS - len(made_of)
+    words = line.description if len(line.description) <= room else f"{line.description[: room - 1]}…"
+    return f"{words}{made_of}"
 
 
 def _refuse_ineffective(estimate: Estimate) -> None:
@@ -120,13 +132,13 @@ def _chosen(
 
 def _to_charge(
     estimate: Estimate, offered: Sequence[Choice], chosen: Sequence[Choice]
-) -> tuple[list[EstimateLine], dict[UUID, Decimal]]:
+) -> tuple[list[EstimateLine], dict[UUID, Share]]:
     """The lines to charge in their order, and what the percentages among them come to: one of nothing is left out."""
     left = [line for one in chosen for line in one.left]
     away = {line.key for one in offered for line in one.left}
     on_job = [line for line in estimate.lines.all() if line.key not in away]
     shares = shares_of_choice([*on_job, *left], currency=shop_profile().currency)
-    kept = [line for line in left if line.percent is None or shares[line.key]]
+    kept = [line for line in left if line.percent is None or shares[line.key].amount]
     return sorted(kept, key=lambda line: (line.position, line.pk)), shares
 
 

@@ -106,7 +106,7 @@ def test_a_fee_that_is_a_percentage_is_on_what_is_charged(cast: Cast, job: Job) 
     note(cast, job, given, answer)
     charge_estimate(by=cast.desk, estimate=made)
     assert [(one.description, one.unit_price) for one in job.charges.order_by("pk")] == [
-        ("Find it", D(600)), ("Shop supplies", D(30)),
+        ("Find it", D(600)), ("Shop supplies (5 % of $600.00 for labor and parts)", D(30)),
     ]  # fmt: skip
 
 
@@ -224,3 +224,20 @@ def test_what_was_voided_is_named_too(cast: Cast, job: Job) -> None:
     strike_charge(by=cast.desk, charge=job.charges.get(description="Haul-out"))
     is_selected, words = ticks(page_of(cast, job))[str(given.lines["Haul-out"].key)]
     assert (is_selected, "It was charged before and voided." in words) == (False, True)
+
+
+def test_a_percentage_says_what_it_was_made_of_when_it_is_charged(cast: Cast, job: Job) -> None:
+    """5 % of $612.34 less its discount of $2.34 is $30.50, and the cap is $20."""
+    made = start(by=cast.desk, job=job)
+    for told in (
+        {"kind": "labor", "description": "Find it", "quantity": D(1), "unit_price": D("612.34"),
+         "discount_amount": D("2.34")},
+        {"kind": "fee", "description": "S" * 160, "percent": D(5), "percent_of": "all", "cap": D(20)},
+    ):  # fmt: skip
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(630))
+    charge_estimate(by=cast.desk, estimate=made)
+    fee = job.charges.get(kind="fee")
+    assert (fee.unit_price, len(fee.description)) == (D(20), 160)
+    assert fee.description.startswith("SSS")
+    assert fee.description.endswith("S… (5 % of $610.00 for everything but fees, at most $20.00)")

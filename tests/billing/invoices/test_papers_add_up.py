@@ -33,3 +33,25 @@ def test_what_is_printed_adds_up(name: str) -> None:
     assert sum(sum_ for _, sum_ in rows[net:total]) == rows[total][1] == document.total
     if "To pay" in labels:
         assert sum(sum_ for _, sum_ in rows[total:-1]) == rows[-1][1] == document.due
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_each_table_comes_to_the_sums_of_its_name(name: str) -> None:
+    """A fee stands under “Fees”, where its sum is, and labor and sublet work under “Work”."""
+    document = DOCUMENTS[name]
+    page = html.fromstring(paper_html(document, Stationery(size="letter", logo_png=None), is_signed=False))
+    found: dict[str, Decimal] = {}
+    for table in page.xpath("//table[contains(@class, 'bp-lines')]"):
+        heading = table.xpath("string(preceding::h3[1])").strip()
+        assert heading in {"Work", "Parts", "Fees"}
+        for row in table.xpath("./tbody/tr"):
+            less = [figure(one.text_content().rsplit(" ", 1)[1]) for one in row.xpath(".//p[contains(., 'less a')]")]
+            found[heading] = found.get(heading, Decimal(0)) + figure(row[-1].text_content()) - sum(less)
+    sums = dict(printed(document))
+    if document.lines:
+        told = {
+            "Work": sums.get("Labor", Decimal(0)) + sums.get("Sublet work", Decimal(0)),
+            "Parts": sums.get("Parts", Decimal(0)), "Fees": sums.get("Fees", Decimal(0)),
+        }  # fmt: skip
+        assert found == {name: sum_ for name, sum_ in told.items() if name in found}
+        assert sum(told.values()) == sum(found.values())
