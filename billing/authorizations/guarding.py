@@ -8,11 +8,12 @@ from decimal import Decimal
 from billing.authorizations.actions.stopping import keep_stopped_charge
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import Standing, standing_of
+from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from staff.queries import shop_profile
 from vessels.wording import date_words
-from workorders.models import Charge
+from workorders.models import Charge, Job
 from workorders.money import money_words
 from workorders.queries.sums import counted_charges
 from workorders.taxes.queries import taxes_of
@@ -24,17 +25,23 @@ MOST_SAID = 120
 def stop_past_the_sum(by: Person, charge: Charge) -> None:
     """Stop a charge that brings the job past what the customer authorized and the shop allows on top; it is kept.
 
+    Where no sum stops it, one that brings the job past what was said to be likely is asked about once.
+
     Raises:
         Refused: it does.
+        Questions: it is asked about.
     """
     job = charge.job
     if not Authorization.objects.filter(job=job, withdrawn_at=None).exists():
         return
     standing = standing_of(job)
     limit = standing.limit.sum
-    if limit is None:
+    if limit is None and standing.likely is None:
         return
     after = taxes_of(job).reckon([*counted_charges(job), charge], currency=shop_profile().currency).total
+    if limit is None:
+        _ask_past_the_likely(job, standing, after)
+        return
     if after > limit and after > standing.total:
         currency = standing.currency
         raise Refused(
@@ -44,6 +51,22 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
                 by=by, job=job, line=charge.line, description=charge.description, after=after, limit=limit
             ),
         )
+
+
+def _ask_past_the_likely(job: Job, standing: Standing, after: Decimal) -> None:
+    """Ask about the charge that passes what was said to be likely, and about one that is more than that by itself."""
+    likely = standing.likely
+    if likely is None or after <= likely or (standing.total > likely and after - standing.total <= likely):
+        return
+    currency = standing.currency
+    comes_to, more = money_words(after, currency), money_words(after - likely, currency)
+    ask_once(
+        f"{after} past the likely {likely} on {job.number}",
+        f"This brings the job to {comes_to} with tax, {more} more than the {money_words(likely, currency)} that was "
+        "said to be likely. No sum stops it.",
+        field="unit_price",
+        tick=f"Let the job come to {comes_to}",
+    )
 
 
 def way_words(last: Authorization, said_on: date) -> str:

@@ -48,6 +48,12 @@ def worked_out(estimate: Estimate, *, currency: str) -> Draft:
 
 
 def deposit_above_all(draft: Draft, currency: str) -> str:
+    """What keeps an estimate from being given for its deposit, and where to change that; empty where nothing does."""
+    said = deposit_words(draft, currency)
+    return f"{said} Change the deposit under “Terms”." if said else ""
+
+
+def deposit_words(draft: Draft, currency: str) -> str:
     """That more is asked beforehand than the dearest choice comes to; empty where it is not, or where nobody can say.
 
     Contingency is no part of any total, so nobody deposits it.
@@ -63,7 +69,7 @@ def deposit_above_all(draft: Draft, currency: str) -> str:
     choice = "with the dearest choice of options " if draft.options else ""
     return (
         f"A deposit of {money_words(asked, currency)} is asked; {choice}the estimate comes to "
-        f"{money_words(most, currency)}. Change the deposit under “Terms”."
+        f"{money_words(most, currency)}."
     )
 
 

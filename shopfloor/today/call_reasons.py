@@ -13,9 +13,11 @@ from billing.authorizations.models import Authorization, GoingOn
 from billing.authorizations.stopped import last_of_each, open_stops
 from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
+from staff.queries import shop_profile
 from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
 from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
+from workorders.money import money_words
 from workorders.queries.jobs import OPEN_STATES, ROW
 from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
@@ -110,12 +112,15 @@ def _past_the_likely(scope: Scope) -> list[Ask]:
     shown = scope.among(said, "job").select_related("job").only("likely", "said_at", *_ADDED_UP).order_by("pk")
     found = scope.first(shown, "past the likely sum")
     sums = sums_of_jobs([one.job for one in found])
+    currency = shop_profile().currency
     told = []
     for one in found:
         if sums[one.job_id] > (one.likely or 0):
             words = "The work is at time and materials, and comes to more than was said to be likely on "
             words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
-            told.append(Ask(one.job_id, f"likely-{one.pk}", words, one.likely, "said to be likely, with tax"))
+            likely = one.likely or Decimal(0)
+            sum_is = f"above the {money_words(likely, currency)} that was said to be likely, with tax"
+            told.append(Ask(one.job_id, f"likely-{one.pk}", words, sums[one.job_id] - likely, sum_is))
     return told
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import Max
@@ -13,14 +14,17 @@ from django.utils import timezone
 from billing.estimates.actions.checking import MOST_OPTIONS, draft_to_write, told_name
 from billing.estimates.lines import ON_ESTIMATES
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from billing.estimates.queries import deposit_words, worked_out
 from commands.envelope import command, tell
+from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from staff.policy import Permission
-from staff.queries import local_day
+from staff.queries import local_day, shop_profile
 from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
 from workorders.models import Job
+from workorders.money import money_words
 
 VALID_DAYS = timedelta(days=30)
 """How long a new estimate holds where nobody says otherwise. Common practice, no source."""
@@ -104,8 +108,22 @@ def change_estimate_terms(
         sentence = "A discount is a percentage or a sum, and not both."
         raise Refused(sentence, fields={"discount_amount": sentence})
     refuse_odd_day(stored.valid_until)
+    _ask_about_deposit(stored)
     apply_changes(estimate, seen_version=seen_version, changes=wanted, by=by)
     return estimate
+
+
+def _ask_about_deposit(estimate: Estimate) -> None:
+    """Ask once about a deposit that is more than the work can come to as it is written now: lines may be to come."""
+    currency = shop_profile().currency
+    if said := deposit_words(worked_out(estimate, currency=currency), currency):
+        asked = money_words(estimate.deposit or Decimal(0), currency)
+        ask_once(
+            f"deposit of {estimate.deposit} on {estimate.job.number}",
+            f"{said} The estimate can’t be given so.",
+            field="deposit",
+            tick=f"Keep a deposit of {asked}, as more work is to come",
+        )
 
 
 def refuse_odd_day(day: date) -> None:

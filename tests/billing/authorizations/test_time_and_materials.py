@@ -19,6 +19,7 @@ from billing.authorizations.models import Authorization
 from billing.authorizations.queries import says_what_it_costs, standing_of
 from billing.authorizations.sheet import digest_of
 from billing.authorizations.signing import sheet_text
+from commands.questions import TICK_TO_KEEP, Questions, asking
 from commands.refusals import Refused
 from shopfloor.demo.promising import SIGNATURE
 from staff.models import ShopProfile
@@ -50,6 +51,24 @@ def today() -> str:
 
 
 class TestWhatStops:
+    def test_passing_what_is_likely_is_asked_about_once(self, cast: Cast, job: Job) -> None:
+        open_sum(cast, job, likely=D(800))
+        with asking(list):
+            charge(cast, job, "800")  # not past it
+            with pytest.raises(Questions) as asked:
+                charge(cast, job, "500")
+        assert asked.value.sentence == (
+            "This brings the job to $1,300.00 with tax, $500.00 more than the $800.00 that was said to be likely. No "
+            f"sum stops it. {TICK_TO_KEEP}"
+        )
+        with asking(lambda: ["1300.00 past the likely 800.00 on 1001"]):
+            charge(cast, job, "500")
+        with asking(list):
+            charge(cast, job, "800")  # it is past it already, and said so
+            with pytest.raises(Questions, match=r"\$2,900\.01 with tax, \$2,100\.01 more than"):
+                charge(cast, job, "800.01")  # more than all that was likely, in one charge
+        assert standing_of(job).total == 2100
+
     def test_nothing_stops_a_charge(self, cast: Cast, job: Job) -> None:
         note(cast, job, "100", is_ceiling=True)
         with pytest.raises(Refused, match="brings the job to"):
@@ -201,10 +220,10 @@ class TestWhatIsSaid:
         assert "$0.00" not in text
 
     def test_the_call_list_asks_once_it_comes_to_more(self, cast: Cast, job: Job) -> None:
-        def asked() -> list[tuple[str, Decimal | None]]:
+        def asked() -> list[tuple[str, Decimal | None, str]]:
             calls = page_of_calls("")
             return [
-                (ask.words, ask.sum) for row in calls.now for ask in row.asks
+                (ask.words, ask.sum, ask.sum_is) for row in calls.now for ask in row.asks
                 if row.job == job and ask.key.startswith("likely-")
             ]  # fmt: skip
 
@@ -214,10 +233,10 @@ class TestWhatIsSaid:
         charge(cast, job, "800")
         assert asked() == []
         charge(cast, job, "1")
-        ((words, sum_),) = asked()
+        ((words, sum_, sum_is),) = asked()
         assert words.startswith("The work is at time and materials, and comes to more than was said to be likely on ")
         assert words.endswith(" Nothing stops it: tell the customer.")
-        assert sum_ == 800
+        assert (sum_, sum_is) == (D(1), "above the $800.00 that was said to be likely, with tax")
         open_sum(cast, job, likely=D(900))  # the customer was told
         assert asked() == []
         charge(cast, job, "100")

@@ -7,6 +7,7 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
+import lxml.html
 import pytest
 from django.db import transaction
 from django.db.utils import IntegrityError
@@ -42,6 +43,7 @@ from findings.reports.models import ReportDraft
 from parts.actions import add_part
 from parts.models import Part
 from staff.policy import Role
+from tests.billing.authorizations.test_answer_pages import fields_of
 from tests.cast import Cast
 from tests.findings import story
 from workorders.actions import add_line, move_job
@@ -718,3 +720,22 @@ def test_a_deposit_above_all_is_told_beside_the_terms(cast: Cast, job: Job, esti
     asks(cast, estimate, "90")
     assert ("A deposit of" in page(), "Give version 1" in page()) == (False, True)
     assert price(estimate, made) == "90.00"
+
+
+def test_a_deposit_above_all_is_asked_about_when_it_is_saved(cast: Cast, job: Job, estimate: Estimate) -> None:
+    """More lines may be to come, so it can be kept; a smaller one is saved without a word."""
+    line(cast, estimate, unit_price=D(90))
+    estimate.refresh_from_db()
+    client, at = signed_in(cast.desk), reverse("estimates:terms", args=[job.number])
+    sent = fields_of(client.get(at).content) | {"deposit": "99999"}
+    page = client.post(at, sent)
+    said = "A deposit of $99,999.00 is asked; the estimate comes to $90.00. The estimate can’t be given so."
+    assert (page.status_code, said in page.content.decode()) == (422, True)
+    estimate.refresh_from_db()
+    assert estimate.deposit is None
+    tick = lxml.html.fromstring(page.content.decode()).xpath("//input[@name='asked']/@value")
+    assert client.post(at, fields_of(page.content) | {"asked": tick[0]}).status_code == 302
+    estimate.refresh_from_db()
+    assert estimate.deposit == D(99999)
+    page = client.post(at, fields_of(client.get(at).content) | {"deposit": "90"})
+    assert page.status_code == 302
