@@ -14,8 +14,11 @@ class FilesConfig(AppConfig):
 
     def ready(self) -> None:
         """Name the one file of the floor below, which cannot do it itself."""
+        from files.paper.letters import lacking_in
         from files.references import register
+        from web.texts import ask_of_signs
 
+        ask_of_signs(lacking_in)
         register("letterhead logo", _logo)
 
 

@@ -21,7 +21,7 @@ BY_NUMBER = Upper("number")
 
 def find_parts(text: str, *, at_most: int = 20, sold_only: bool = False) -> QuerySet[Part]:
     """Parts whose number begins so, with or without hyphens, or whose description and maker have words that do."""
-    return _ordered(_fitting(text, sold_only=sold_only))[:at_most]
+    return _ordered(_fitting(text.replace("\0", ""), sold_only=sold_only))[:at_most]
 
 
 class FoundPart(NamedTuple):

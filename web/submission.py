@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from commands.refusals import Conflict, Refused
+from web.texts import is_sound
 from web.versions import Version, Versioned, after_conflict, both_versions
 
 Made = TypeVar("Made")
@@ -31,7 +32,8 @@ class Submission:
         if self.request.method != "POST":
             return False
         self.status = 422
-        if not (self.form.is_valid() if is_valid is None else is_valid):
+        sound = is_sound(self.form)
+        if not sound or is_valid is False:
             return False
         try:
             act()
@@ -64,7 +66,7 @@ class Submission:
 
 def accepted(form: BaseForm, act: Callable[[], Made]) -> Made | None:
     """What the action made of a form that is right; None where the form, or the action, refused, and says why."""
-    if not form.is_valid():
+    if not is_sound(form):
         return None
     try:
         return act()

@@ -179,7 +179,7 @@ def _form_problems(form: BaseForm) -> Iterator[Problem]:
     for field in form:
         is_tick = isinstance(field.field.widget, CheckboxInput)  # its label is a sentence, and what it answers is below
         for text in field.errors:
-            yield Problem(_target(field), "" if is_tick else str(field.label), str(text))
+            yield Problem(_target(field), "" if is_tick or field.is_hidden else str(field.label), str(text))
 
 
 @register.inclusion_tag("components/problems.html")

@@ -138,6 +138,30 @@ def test_a_moment_at_the_edge_of_the_calendar_is_told_beside_its_field(scene: Sc
         assert "Enter a date from 1900 to 2999" in answer.content.decode()
 
 
+@pytest.mark.parametrize(("text", "said"), [("Fine 🙂", "Papers cannot show “🙂”."), ("a\x07b", "(U+0007)")])
+def test_a_sign_that_no_paper_shows_is_told_once_beside_its_field(scene: Scene, text: str, said: str) -> None:
+    client = owner_of(scene)
+    for name, subject, field in (
+        ("vessels:note", scene.cast.vessel.pk, "text"),
+        ("vessels:customer-change", scene.cast.customer.pk, "notes"),
+        ("workorders:intake", scene.job.number, "spot"),
+        ("workorders:line", scene.job.number, "cause"),
+        ("reports:job", scene.draft.job.number, "summary"),
+    ):
+        arguments = [subject, 1] if name == "workorders:line" else [subject]
+        answer = client.post(reverse(name, args=arguments), {field: text})
+        assert answer.status_code == 422, name
+        page = answer.content.decode()
+        assert page.count(said) == 2, name  # in the summary, and beside the field
+        assert 'aria-invalid="true"' in page
+
+
+@pytest.mark.parametrize("text", ["a\0b", "\0"])
+def test_a_part_is_looked_for_whatever_was_typed(scene: Scene, text: str) -> None:
+    address = reverse("workorders:charge_add", args=[scene.job.number])
+    assert owner_of(scene).post(address, {"step": "find", "find": text, "text": text}).status_code in {200, 422}
+
+
 @pytest.mark.django_db(transaction=True)
 def test_eight_people_name_one_new_parameter_at_once() -> None:
     cast = make_cast()

@@ -16,6 +16,7 @@ from vessels.forms.fields import EntryForm
 from vessels.models import Customer, Engine, EngineFamily, Vessel
 from vessels.models.hulls import POSITION_WORDS
 from vessels.queries.hours import hours_on_record
+from web.texts import is_sound
 from web.typed import whole_number
 from workorders.forms.fields import DayField, TechnicianField, WordsField
 from workorders.models import Job
@@ -299,7 +300,7 @@ class Opening:
 
     def is_valid(self) -> bool:
         """Whether everything can be kept; every form is asked, so that every problem shows at once."""
-        return all([form.is_valid() for form in self._each()])  # noqa: C419  (every form shows its errors)
+        return all([is_sound(form) for form in self._each()])  # noqa: C419  (every form shows its errors)
 
     def said(self) -> list[tuple[str, str]]:
         """Each concern with the key of its engine, or nothing."""

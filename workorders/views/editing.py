@@ -12,6 +12,7 @@ from django.shortcuts import render
 
 from commands.refusals import Conflict, Refused
 from web.submission import show_refusal
+from web.texts import is_sound
 from web.versions import both_versions, held
 from workorders.forms.editing import SeenForm
 
@@ -50,7 +51,7 @@ class SeenSubmission:
         if self.request.method != "POST":
             return False
         self.status = 422
-        if not self.form.is_valid():
+        if not is_sound(self.form):
             return False
         try:
             act(self.changes(), self.form.seen())
