@@ -112,15 +112,14 @@ def _past_the_likely(scope: Scope) -> list[Ask]:
     shown = scope.among(said, "job").select_related("job").only("likely", "said_at", *_ADDED_UP).order_by("pk")
     found = scope.first(shown, "past the likely sum")
     sums = sums_of_jobs([one.job for one in found])
-    currency = shop_profile().currency
+    past = [(one, one.likely or Decimal(0)) for one in found if sums[one.job_id] > (one.likely or 0)]
+    currency = shop_profile().currency if past else ""
     told = []
-    for one in found:
-        if sums[one.job_id] > (one.likely or 0):
-            words = "The work is at time and materials, and comes to more than was said to be likely on "
-            words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
-            likely = one.likely or Decimal(0)
-            sum_is = f"above the {money_words(likely, currency)} that was said to be likely, with tax"
-            told.append(Ask(one.job_id, f"likely-{one.pk}", words, sums[one.job_id] - likely, sum_is))
+    for one, likely in past:
+        words = "The work is at time and materials, and comes to more than was said to be likely on "
+        words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
+        sum_is = f"above the {money_words(likely, currency)} that was said to be likely, with tax"
+        told.append(Ask(one.job_id, f"likely-{one.pk}", words, sums[one.job_id] - likely, sum_is))
     return told
 
 
