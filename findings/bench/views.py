@@ -64,6 +64,7 @@ def bench(request: HttpRequest, number: int) -> HttpResponse:
         "groups": grouped_tools(text),
         "text": text,
         "engine": "" if whole_number(engine) is None else engine,
+        "may_log": may(request.user, Permission.LOG_FINDINGS),
     }
     return render(request, "findings/bench/bench.html", context)
 

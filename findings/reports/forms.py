@@ -8,7 +8,7 @@ from uuid import uuid4
 from django import forms
 
 from findings.reports.actions import LONGEST, PARTICULARS, WORDS
-from findings.reports.models import ReportDraft
+from findings.reports.models import AFLOAT, HIN_FOUND, ReportDraft
 from staff.doors.own_word import LABEL, AsksAgain
 
 _ROWS = {"why_revised": 2, "summary": 5, "remarks": 3, "before_next_use": 2, "soon": 2, "watch": 2, "not_inspected": 6}
@@ -54,6 +54,8 @@ class WordsForm(forms.ModelForm[ReportDraft]):
             del self.fields["why_revised"]
         self.fields["summary"].help_text += " Required for the review."
         self.fields["not_inspected"].help_text += " Required for the review."
+        for name, choices in (("afloat", AFLOAT), ("hin_found", HIN_FOUND)):
+            self.fields[name].choices = [("", "Not said"), *choices]  # type: ignore[attr-defined]
         for name in ("before_next_use", "soon", "watch"):
             self.fields[name].help_text = ""
 
