@@ -35,6 +35,9 @@ def times_words(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
+HELD, HAD_HELD = ", and it held", ", and it had held"
+
+
 @dataclass(frozen=True)
 class Now:
     """From where one looks back: the moment, in the zone whose days count, and the engine's last hours, if known.
@@ -61,6 +64,11 @@ class Now:
         return f"{calendar} ago (at least {ran} of running)"
 
 
+def as_listed(words: str) -> str:
+    """What happened last time, said beside a code that is on a list again: a repair that held does so no longer."""
+    return words.replace(HELD, HAD_HELD)
+
+
 def gone_words(fates: Collection[str]) -> str:
     """Of a code that only entries tell of which no longer count: whether those were voided, corrected, or either."""
     which = " or ".join(word for word in ("corrected", "voided") if word in fates)
@@ -83,7 +91,7 @@ def last_time(history: FaultHistory, now: Now, *, job_number: int | None, fates:
     elif episode.closed_by == "clear" and history.cleared_at is not None:
         words = f"cleared {now.ago(history.cleared_at, history.cleared_hours)}{on_job}"
         if history.state is FaultState.HISTORIC and history.held:
-            words += ", and it held"
+            words += HELD
     else:
         assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)
         after = " after work on it, " if episode.after_work else " "

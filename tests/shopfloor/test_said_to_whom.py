@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from tests.cast import Cast, make_cast
 from tests.findings import story
+from workorders.actions import move_job
 
 pytestmark = pytest.mark.django_db
 
@@ -54,7 +55,7 @@ def test_who_may_not_scan_is_not_told_to_scan_again(cast: Cast, name: str, sente
 
 def test_nobody_is_told_to_clock_on_to_a_job_that_ended(cast: Cast) -> None:
     job = story.open_job(cast, day=10)
-    type(job).objects.filter(pk=job.pk).update(state="closed")
+    move_job(by=cast.desk, job=job, to="canceled", reason="Sold", seen_version=job.version)
     for person in (cast.tech, cast.desk, cast.manager):
         page = page_of(person, "labor:job", job.number)
         assert "Who works on a line clocks on to it" not in page

@@ -28,6 +28,7 @@ from findings.faults.phases import phase_on_another_unit, usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.remarks import of_another_kind, of_row
 from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct, unit_buttons
+from findings.faults.wording import as_listed
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
@@ -303,14 +304,20 @@ def _known(capture: Capture, typed: datetime | None) -> dict[str, Any]:
         words = {code: words_before(history, at, hours) for code, history in histories.items()}
     on_list = {one.code for one in capture.listed}
     chips = [
-        Chip(seen, words[code], code_key(code), code in on_list, histories[code].returns > 0)
+        Chip(
+            seen,
+            as_listed(words[code]) if code in on_list else words[code],
+            code_key(code),
+            code in on_list,
+            histories[code].returns > 0,
+        )
         for code, seen in faults.items()
     ]
     rows = [
         Row(
             index,
             one,
-            words.get(one.code, ""),
+            as_listed(words.get(one.code, "")),
             bool(words.get(one.code)) and not histories[one.code].is_open,
             "" if one.code in faults else of_another_kind(one.code, capture.unit),
             same_words(one.code, faults),

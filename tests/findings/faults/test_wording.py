@@ -12,7 +12,7 @@ from engineering.codes import CodeStatus
 from engineering.days import days_words
 from engineering.faults import Absent, Cleared, Seen, replay
 from engineering.hours import hours_words
-from findings.faults.wording import Now, last_time, length_words, times_words
+from findings.faults.wording import Now, as_listed, last_time, length_words, times_words
 
 START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 
@@ -89,6 +89,23 @@ def test_last_time(evidence, now, words):
     day, hours, *read = now
     read_at = moment(*read, None)["at"] if read else None
     assert last_time(history, Now(**moment(day, hours), read_at=read_at), job_number=1032) == words
+
+
+@pytest.mark.parametrize(
+    ("evidence", "words"),
+    [
+        ([seen(0, 100), cleared(1, 100), absent(90, 160)], "cleared 100 h ago (98 days) on job 1032, and it had held"),
+        ([seen(0, 100), cleared(1, 100)], "cleared 100 h ago (98 days) on job 1032"),
+        (
+            [seen(0, 1), cleared(0.5, 1), seen(0.6, 2), cleared(1, 100), absent(90, 160)],
+            "cleared 100 h ago (98 days) on job 1032, and it had held, has returned once",
+        ),
+        ([seen(0, 100)], "active when last seen, 100 h ago (99 days) on job 1032"),
+    ],
+)
+def test_beside_a_code_that_is_listed_again_a_repair_had_held(evidence, words):
+    said = last_time(replay(evidence), Now(**moment(99, 200)), job_number=1032)
+    assert as_listed(said) == words
 
 
 def test_last_time_without_a_job_or_any_evidence():
