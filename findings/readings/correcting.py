@@ -175,7 +175,7 @@ def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:
         nominal=wrong.nominal,
         near_fraction=(Decimal(10) if wrong.near_percent is None else wrong.near_percent) / 100,
     )
-    said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong))
+    said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong), wrong.judged_by)
     return {"worked_from": wrong.worked_from, "compared": said}
 
 

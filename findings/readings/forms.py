@@ -228,6 +228,7 @@ class OtherForm(_UnitForm):
 class CardForm(forms.Form):
     """A spec card's words."""
 
+    seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     family = forms.ModelChoiceField(EngineFamily.objects.all(), label="Engine family", empty_label="Choose the family")
     title = forms.CharField(max_length=80, help_text="Such as: Running checks, warm.")
     document = forms.CharField(
@@ -254,6 +255,11 @@ class CardForm(forms.Form):
         "serial_to": "quarter",
     }
 
+    @classmethod
+    def words(cls) -> list[str]:
+        """The names of what the card keeps of it."""
+        return [name for name in cls.base_fields if name != "seen_version"]
+
 
 class LimitForm(_UnitForm):
     """One limit of a spec card."""
@@ -265,6 +271,8 @@ class LimitForm(_UnitForm):
     high = MeasureField(label="At most")
     unit = forms.ChoiceField(required=False)
     near_percent = MeasureField(label="Near within, % of band", initial="10")
+    source = forms.CharField(max_length=200, required=False, help_text="Empty: what the card is taken from.")
+    page = forms.CharField(max_length=20, required=False)
 
     look = {
         "parameter": "half",
@@ -274,6 +282,8 @@ class LimitForm(_UnitForm):
         "high": "quarter",
         "unit": "quarter",
         "near_percent": "quarter",
+        "source": "half",
+        "page": "quarter",
     }
 
     def clean(self) -> dict[str, Any]:
@@ -281,7 +291,7 @@ class LimitForm(_UnitForm):
         data: dict[str, Any] = super().clean() or {}
         data["row"] = None
         parameter = data.get("parameter")
-        filled = [name for name in ("low", "nominal", "high", "condition") if data.get(name)]
+        filled = [name for name in ("low", "nominal", "high", "condition", "source", "page") if data.get(name)]
         if parameter is None:
             if filled:
                 self.add_error("parameter", "Choose what these limits are for, or empty the row.")
@@ -306,6 +316,8 @@ class LimitForm(_UnitForm):
                 unit=unit,
                 condition=data.get("condition", ""),
                 near_percent=Decimal(10) if near is None else near,
+                source=data.get("source", ""),
+                page=data.get("page", ""),
                 **numbers,
             )
         return data
@@ -368,6 +380,8 @@ def limit_initial(limits: models.QuerySet[SpecLimit]) -> list[dict[str, Any]]:
             "high": plain(limit.high),
             "unit": limit.unit,
             "near_percent": plain(limit.near_percent),
+            "source": "" if limit.source == limit.card.document else limit.source,
+            "page": limit.page,
         }
         for limit in limits
     ]

@@ -9,6 +9,7 @@ from engineering.limits import Judgment, Limits, Verdict, convert_limits, judge,
 from engineering.measures import show
 from engineering.usual import is_difference
 from findings.readings.models import Reading, SpecLimit
+from findings.readings.revising import source_words
 from findings.readings.working import why_not_judged
 from web.sentences import within
 
@@ -25,12 +26,16 @@ def verdict_words(verdict: Verdict) -> str:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Limits in the unit of the value, and what they say. ``limits`` is empty where nothing was known."""
+    """Limits in the unit of the value, and what they say. ``limits`` is empty where nothing was known.
+
+    ``judged_by`` is the limit of a spec card that they are of; None for those of a tool.
+    """
 
     limits: Limits
     near_percent: Decimal | None
     source: str
     judgment: Judgment
+    judged_by: SpecLimit | None = None
 
 
 def as_stored(value: Decimal) -> Decimal:
@@ -67,9 +72,9 @@ def compare(
     if limit is None:
         return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
     limits = limits_in(limit, unit)
-    source = f"{within(limit.card.title)}: {within(limit.card.document)}"
+    source = f"{within(limit.card.title)}: {source_words(limit)}"
     judgment = judge_range(value, limits, minimum=minimum, maximum=maximum, unit=unit)
-    return Comparison(limits, limit.near_percent, source, judgment)
+    return Comparison(limits, limit.near_percent, source, judgment, limit)
 
 
 def is_of_whole_log(*, from_file: bool, on_engine: bool, condition: str) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
@@ -13,15 +14,23 @@ from findings.drawing.strip import range_strip
 from findings.instruments.queries import MadeWithWords
 from findings.log_parts import file_link, with_days
 from findings.readings.by_hand import CHAIN, by_hand_words
-from findings.readings.models import Parameter, Reading
+from findings.readings.models import Parameter, Reading, SpecLimit
 from findings.readings.queries import limits_words, measured_with, reading_row
+from findings.readings.revising import revision_words
 from vessels.models import LogEntry
+from web.addresses import address_of
 from web.markup import filled
+
+_FIGURES = {"low", "nominal", "high", "near_percent"}
 
 READING = f"""
     SELECT reading.entry_id, json_build_object('reading', to_json(reading), 'parameter', parameter.name,
         'at', entry.happened_at, 'engine', entry.engine_id, 'amends', entry.amends_id,
-        'chain', {CHAIN})::text AS facts
+        'chain', {CHAIN}, 'judged_by', (SELECT json_build_object('card', old.card_id, 'ended', old.ended_at,
+            'who', who.name, 'next', to_json(next_one)) FROM readings_speclimit old
+            LEFT JOIN staff_person who ON who.id = old.ended_by_id
+            LEFT JOIN readings_speclimit next_one ON next_one.replaces_id = old.id
+            WHERE old.id = reading.judged_by_id AND old.ended_at IS NOT NULL))::text AS facts
     FROM readings_reading reading JOIN readings_parameter parameter ON parameter.id = reading.parameter_id
     JOIN vessels_logentry entry ON entry.id = reading.entry_id
     WHERE reading.entry_id = ANY(%(keys)s)
@@ -37,14 +46,29 @@ def reading(facts: dict[str, Any]) -> SafeString:
     measured = measured_with(found, datetime.fromisoformat(facts["at"]))
     limits = f"{limits_words(row.band, found.limits_from)}. " if row.band else ""
     return filled(
-        '{}<p class="small soft">{}{}</p>{}{}{}',
+        '{}<p class="small soft">{}{}</p>{}{}{}{}',
         range_strip(row.strip) if row.strip else "",
         limits,
         _measured_with(measured),
+        _revised(facts["judged_by"]),
         _out_of_calibration(measured),
         file_link(found.file_sha256, by_hand_words(found, facts["chain"])),
         render_to_string("findings/readings/working.html", {"working": row.working}) if row.working else "",
     )
+
+
+def _revised(facts: dict[str, Any] | None) -> SafeString | str:
+    """What became of the limit that judged it; nothing while that is in force."""
+    if facts is None:
+        return ""
+    figures = {
+        name: Decimal(str(value)) if name in _FIGURES and value is not None else value
+        for name, value in (facts["next"] or {}).items()
+    }
+    ended = datetime.fromisoformat(facts["ended"])
+    words = revision_words(ended, facts["who"] or "", SpecLimit(**figures) if figures else None)
+    address = address_of("findings:card", facts["card"])
+    return filled('<p class="small soft">{} <a href="{}">The card</a></p>', words, address)
 
 
 def read_from(facts: dict[str, Any]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pgtrigger
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -12,8 +13,9 @@ from django.utils import timezone
 
 from engineering.measures import UNITS
 from findings.instruments.models import Instrument, MadeWith
-from vessels.log.triggers import append_only
+from vessels.log.triggers import AppendOnly, append_only
 from vessels.models import Detail, EngineFamily
+from web.versions import Versioned
 
 
 class Parameter(models.Model):
@@ -34,7 +36,7 @@ class Parameter(models.Model):
 _YEARS = [MinValueValidator(1900), MaxValueValidator(2100)]
 
 
-class SpecCard(models.Model):
+class SpecCard(Versioned):
     """Limits of one engine family, as one document gives them, or of some of its models, years or serial numbers."""
 
     family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="cards")
@@ -64,9 +66,14 @@ class SpecCard(models.Model):
 
 
 class SpecLimit(models.Model):
-    """The limits of one parameter under one condition. ``unit`` is a key of ``engineering.measures.UNITS``."""
+    """The limits of one parameter under one condition. ``unit`` is a key of ``engineering.measures.UNITS``.
 
-    card = models.ForeignKey(SpecCard, on_delete=models.CASCADE, related_name="limits")
+    A limit is never overwritten: a changed one ends and another begins in its place. ``begun_by`` is None for one that
+    was there before changes were kept; ``begun_at`` is then since when it is kept. ``source`` is the document as the
+    card named it then, where the row names none.
+    """
+
+    card = models.ForeignKey(SpecCard, on_delete=models.PROTECT, related_name="limits")
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="limits")
     condition = models.CharField(max_length=120, blank=True, help_text="Such as: warm, 2000 rpm, no load.")
     unit = models.CharField(max_length=12)
@@ -80,9 +87,37 @@ class SpecLimit(models.Model):
         default=Decimal("10"),
         validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("50"))],
     )
+    source = models.CharField(max_length=200, blank=True, help_text="Empty: the document that the card is taken from.")
+    page = models.CharField(max_length=20, blank=True)
+    begun_at = models.DateTimeField(default=timezone.now, editable=False)
+    begun_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True, editable=False
+    )
+    ended_at = models.DateTimeField(null=True, blank=True, editable=False)
+    ended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True, editable=False
+    )
+    replaces = models.OneToOneField(
+        "self", on_delete=models.PROTECT, related_name="replaced_by", null=True, editable=False
+    )
 
     class Meta:
         ordering = ["card", "parameter__position", "condition"]
+        triggers = [
+            AppendOnly(
+                name="no_change",
+                when=pgtrigger.Before,
+                operation=pgtrigger.Update,
+                condition=pgtrigger.AnyChange(exclude=["ended_at", "ended_by"]),
+            ),
+            AppendOnly(
+                name="no_other_end",
+                when=pgtrigger.Before,
+                operation=pgtrigger.Update,
+                condition=pgtrigger.Q(old__ended_at__isnull=False),
+            ),
+            AppendOnly(name="no_delete", when=pgtrigger.Before, operation=pgtrigger.Delete),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(low__isnull=False) | models.Q(high__isnull=False), name="limit_has_an_end"
@@ -102,6 +137,7 @@ class Reading(MadeWith, Detail):
 
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
     ``worked_from`` says how a tool of the Bench came to it (``findings.readings.working``); None for what was read.
+    ``judged_by`` is the limit of its day; None where a tool or nobody judged it, and before limits were kept.
     """
 
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")
@@ -118,6 +154,7 @@ class Reading(MadeWith, Detail):
     verdict = models.CharField(max_length=10)
     near_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
     limits_from = models.CharField(max_length=300, blank=True)
+    judged_by = models.ForeignKey(SpecLimit, on_delete=models.PROTECT, related_name="+", null=True)
     worked_from = models.JSONField(null=True)
     file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
-from django.db.models import Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from engineering.limits import Verdict as LimitVerdict
 from engineering.measures import UNITS, show
@@ -20,6 +20,7 @@ from findings.readings.checking import impossible, unusual
 from findings.readings.fitting import fitting
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
+from findings.readings.revising import in_force, revision_words
 from findings.readings.working import Working, working_from_json
 from vessels.log.afterwards import NOTHING_AFTERWARDS, Afterwards, Later, afterwards
 from vessels.log.evidence import superseded
@@ -76,7 +77,7 @@ def limits_by_family(families: Iterable[int | None]) -> dict[int, list[SpecLimit
     """The limits of the cards in use for each of the families, whatever engines of them the cards are for."""
     found: dict[int, list[SpecLimit]] = {key: [] for key in families if key is not None}
     if found:
-        rows = SpecLimit.objects.filter(card__family_id__in=found, card__is_active=True)
+        rows = SpecLimit.objects.filter(in_force(), card__family_id__in=found, card__is_active=True)
         for limit in rows.select_related("card", "parameter").order_by(*_LIMIT_ORDER):
             found[limit.card.family_id].append(limit)
     return found
@@ -91,6 +92,11 @@ def effective_readings() -> QuerySet[Reading]:
 def with_marks(found: QuerySet[Reading]) -> QuerySet[Reading]:
     """Readings with what was written about each of them later, and the values that each corrects."""
     return found.annotate(afterwards=afterwards("entry_id"), chain=chain_of("entry_id"))
+
+
+def with_limits(found: QuerySet[Reading]) -> QuerySet[Reading]:
+    """Readings with the limit that judged each of them, and the one that came in its place."""
+    return found.select_related("judged_by__ended_by", "judged_by__replaced_by")
 
 
 def add_marks(readings: Sequence[Reading]) -> None:
@@ -154,6 +160,14 @@ class ReadingRow:
     def made_with(self) -> MadeWithWords:
         """What it was measured with, and how that stood in its calibration then."""
         return measured_with(self.reading, self.reading.entry.happened_at)
+
+    @property
+    def revised(self) -> str:
+        """What became of the limit that judged it; empty while that is in force. Asked by ``with_limits``."""
+        limit = self.reading.judged_by
+        if limit is None or limit.ended_at is None:
+            return ""
+        return revision_words(limit.ended_at, str(limit.ended_by or ""), getattr(limit, "replaced_by", None))
 
     @property
     def working(self) -> Working | None:
@@ -303,7 +317,8 @@ def readings_shown_on_job(job: Job) -> QuerySet[Reading]:
 
 def cards() -> QuerySet[SpecCard]:
     """Spec cards with their families and limits."""
-    return SpecCard.objects.select_related("family").prefetch_related("limits__parameter")
+    limits = SpecLimit.objects.filter(in_force()).select_related("parameter")
+    return SpecCard.objects.select_related("family").prefetch_related(Prefetch("limits", limits))
 
 
 def cards_matching(text: str) -> QuerySet[SpecCard]:
@@ -315,7 +330,7 @@ def cards_matching(text: str) -> QuerySet[SpecCard]:
             | Q(family__name__icontains=word)
             | Q(title__icontains=word)
             | Q(document__icontains=word)
-            | Q(limits__parameter__name__icontains=word)
+            | Q(limits__parameter__name__icontains=word, limits__ended_at=None)
         )
     return found.distinct()
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from findings.readings import correcting, saved_views, sheet_views, views
+from findings.readings import card_views, correcting, saved_views, sheet_views, views
 
 urlpatterns = [
     path("jobs/<int:number>/readings/", sheet_views.job_readings, name="job_readings"),
@@ -15,7 +15,8 @@ urlpatterns = [
     path("reading-sheets/<int:pk>/", saved_views.sheet, name="sheet"),
     path("reading-sheets/<int:pk>/share/", saved_views.sheet_share, name="sheet_share"),
     path("reading-sheets/<int:pk>/end/", saved_views.sheet_end, name="sheet_end"),
-    path("spec-cards/", views.card_list, name="cards"),
-    path("spec-cards/add/", views.card_add, name="card_add"),
-    path("spec-cards/<int:pk>/", views.card_change, name="card_change"),
+    path("spec-cards/", card_views.card_list, name="cards"),
+    path("spec-cards/add/", card_views.card_add, name="card_add"),
+    path("spec-cards/<int:pk>/", card_views.card, name="card"),
+    path("spec-cards/<int:pk>/change/", card_views.card_change, name="card_change"),
 ]

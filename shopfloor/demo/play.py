@@ -15,6 +15,7 @@ from findings.readings.models import Parameter
 from findings.readings.parameters import seed_parameters
 from parts.actions import add_part
 from shopfloor.demo.billing import billing_events
+from shopfloor.demo.cards import REVISED_AGO, revise_card
 from shopfloor.demo.clock import Clock
 from shopfloor.demo.day import PlayedVisit
 from shopfloor.demo.fleet import BOATS, CLIENTS, Boat, Motor
@@ -53,6 +54,7 @@ def play_scenario(today: date, tell: Callable[[str], object] = str) -> Stage:
         events.append((OWNER_CHANGED_AGO, 0, "owner"))
         events += [(days_ago, -1, gauge) for gauge in INSTRUMENTS for days_ago in gauge.calibrated_ago]
         events += [(PLANS_AGO, -1, write_plans), (DONE_AGO, 2, log_done), (REMINDED_AGO, 8, remind)]
+        events.append((REVISED_AGO, -1, revise_card))
         events += [(days_ago, 3, act) for days_ago, act in [*billing_events(), *small_events(), *unfinished_events()]]
         jobs, boats = 0, 0
         every = max(len(all_visits()) // 10, 1)

@@ -386,7 +386,8 @@ LOOKED_AT = {
     "findings:vessel_faults",
     "findings:fault", "findings:judged", "findings:find_parameter", "findings:vessel_readings",
     "findings:parameter_history",
-    "findings:can_log_progress", "findings:cards", "findings:sheets", "findings:insight", "findings:insight_returned",
+    "findings:can_log_progress", "findings:card",
+    "findings:cards", "findings:sheets", "findings:insight", "findings:insight_returned",
     "findings:insight_comebacks", "findings:insight_repairs", "findings:insight_recurrence", "reports:preview",
     "reports:preview_pdf", "reports:progress", "reports:issued", "reports:pdf",
 }  # fmt: skip

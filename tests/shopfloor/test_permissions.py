@@ -579,6 +579,7 @@ ROWS = [
     Row("findings:sheet_share", NOT_THERE, SHEETS, sheet),
     Row("findings:sheet_end", NOT_THERE, LOG, sheet),
     Row("findings:cards", SEE, SEE),
+    Row("findings:card", SEE, SEE, card),
     Row("findings:card_add", CARDS, CARDS),
     Row("findings:card_change", CARDS, CARDS, card),
     Row("findings:instruments", SEE, SEE),
