@@ -21,6 +21,7 @@ from files.paper.drawing import AttachedFile, Drawn, Stationery, draw
 from files.paper.pdf_parts import Metadata
 from files.paper.pictures import png_address
 from staff.models import ShopProfile
+from workorders.reckoning import rounded
 
 STYLES = ("css/billing/paper.css",)
 NOTHING = Decimal(0)
@@ -105,6 +106,15 @@ class Paper:
     def discount(self) -> Decimal:
         """The discount of the whole, or what of it the lines had that are credited."""
         return sum((line.share for line in self.document.lines), NOTHING) or self.document.discount
+
+    @property
+    def has_odd_cents(self) -> bool:
+        """Whether a tax that is credited is another sum than its percentage of the base that is printed beside it."""
+        document = self.document
+        return self.is_credit and any(
+            tax.base and tax.due and tax.due != rounded(tax.base * tax.percent / 100, document.currency)
+            for tax in document.taxes
+        )
 
     @property
     def deposits(self) -> list[tuple[DepositPart, str]]:

@@ -27,10 +27,12 @@ from billing.estimates.actions import (
 )
 from billing.estimates.queries import worked_out
 from billing.invoices.journal import balance_of
+from billing.invoices.paper import paper_html
 from billing.invoices.queries.books import day_book, journal_entries
 from billing.invoices.queries.jobs import charges_to_invoice
 from billing.invoices.queries.lists import receivables, statement_of
 from billing.invoices.record import Document
+from files.paper.drawing import Stationery
 from workorders.actions import charge_again
 from workorders.queries.sums import sums_of_jobs
 from workorders.reckoning import ChargeKind
@@ -150,3 +152,20 @@ def test_an_exemption_between_estimate_and_invoice_is_told_by_each_as_it_was(mon
     assert priced_job.total == TOTAL
     third = money.invoice(charges=[charge_again(by=cast.desk, charge=charges[2])])
     assert third.tax == D("4.70")  # 6 % of 78.34
+
+
+def test_a_tax_that_is_credited_with_another_cent_says_why(money: Any) -> None:
+    """5.5 % of three charges of $10.10 is 1.67: credited one by one 0.56, 0.55 and 0.56, and 0.56 of each alone."""
+    add_tax(by=money.cast.owner, name="State", percent=D("5.5"), kinds=[ChargeKind.FEE])
+    charges = [money.charge("10.10") for _ in range(3)]
+    invoice = money.invoice()
+    assert (invoice.total, invoice.net) == (D("31.97"), D("30.30"))
+    dues = []
+    for charge in charges:
+        document = thawed(Document, money.credit(invoice, charges=[charge]).record)
+        html = paper_html(document, Stationery(size="letter", logo_png=None), is_signed=False)
+        dues.append(document.taxes[0].due)
+        assert ("it may not be the percentage of the sum beside it to the cent" in html) is (dues[-1] != D("0.56"))
+    assert dues == [D("0.56"), D("0.55"), D("0.56")]
+    invoiced = paper_html(thawed(Document, invoice.record), Stationery(size="letter", logo_png=None), is_signed=False)
+    assert "A tax is credited as the difference" not in invoiced
