@@ -102,12 +102,14 @@ def year_field(label: str) -> forms.IntegerField:
     return field
 
 
-def whole_field(label: str, *, required: bool = False, most: int = 100_000, hint: str = "") -> forms.IntegerField:
+def whole_field(
+    label: str, *, required: bool = False, least: int = 0, most: int = 100_000, hint: str = ""
+) -> forms.IntegerField:
     """A whole number that is not negative."""
     field = forms.IntegerField(
         label=label,
         required=required,
-        min_value=0,
+        min_value=least,
         max_value=most,
         help_text=hint,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),

@@ -60,7 +60,7 @@ class AppointmentForm(RecordForm):
     when = forms.ChoiceField(label="When", choices=WHENS, initial="time", widget=forms.RadioSelect)
     at = ClockField(label="Time", required=False)
     minutes = LastingField(label="How long", required=False)
-    days = whole_field("For how many days", most=MOST_DAYS)
+    days = whole_field("For how many days", least=1, most=MOST_DAYS)
     bay = forms.ModelChoiceField(queryset=Bay.objects.none(), label="Bay", required=False, empty_label="None")
     technician = TechnicianField()
     vessel = forms.ModelChoiceField(queryset=Vessel.objects.all(), required=False, widget=forms.HiddenInput)

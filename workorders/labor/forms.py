@@ -52,7 +52,7 @@ class WorkForm(EntryForm):
     line = LineOfWorkField()
     day = DayField(label="Day")
     hours = FigureField(
-        label="Hours", required=False, min_value=Decimal(0), max_digits=4, decimal_places=2,
+        label="Hours", required=False, min_value=Decimal("0.01"), max_digits=4, decimal_places=2,
         help_text="Such as 1.5. Leave it empty if you enter times.",
     )  # fmt: skip
     started = ClockTimeField(label="Or from", required=False)

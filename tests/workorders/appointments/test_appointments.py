@@ -137,6 +137,18 @@ def test_the_question_is_answered_on_the_page_and_what_was_typed_stays(cast: Cas
 
 @pytest.mark.parametrize(
     ("typed", "said"),
+    [("0", "No less than 1."), ("-3", "No less than 1."), ("61", "No more than 60."), ("x", "Enter a whole number")],
+)
+def test_for_how_many_days_is_told_a_limit_that_is_taken(cast: Cast, typed: str, said: str) -> None:
+    assert AppointmentForm({"days": typed}).errors["days"][0].startswith(said)
+    for taken, days in (("1", 1), ("60", 60), ("", 1)):
+        form = AppointmentForm({"days": taken})
+        form.is_valid()
+        assert form.cleaned_data["days"] == days
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
     [
         ("60", "No more than 24 h."),
         ("24.01", "No more than 24 h."),

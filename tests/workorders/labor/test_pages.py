@@ -222,6 +222,18 @@ class TestForms:
         assert signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told).status_code == 422
         assert Stretch.objects.count() == 0
 
+    @pytest.mark.parametrize(
+        ("hours", "said"),
+        [("0", "No less than 0.01."), ("-1", "No less than 0.01."), ("0.004", "At most 2 digits"), ("0.01", "")],
+    )
+    def test_the_limit_that_is_told_is_one_that_is_taken(
+        self, cast: Cast, job: Job, lines: list[JobLine], hours: str, said: str
+    ) -> None:
+        told = {"line": lines[0].pk, "day": "2026-03-09", "hours": hours}
+        answer = signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told)
+        assert answer.status_code == (422 if said else 302)
+        assert said in answer.content.decode()
+
     def test_overlapping_hours_are_kept_when_sent_again(
         self, cast: Cast, job: Job, lines: list[JobLine], now: Now
     ) -> None:
