@@ -125,6 +125,7 @@ class PasteForm(MadeWithForm, UnitForm):
         error_messages={"required": "Paste the instrument's text first."},
         help_text="As it comes: codes in words, CAN frames, replies in hex. All of it is kept with the scan.",
     )
+    pasted.keeps_every_sign = True  # type: ignore[attr-defined]  # an instrument's own words, which no paper prints
     read_digest = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
     status = forms.ChoiceField(
         choices=STATUS_CHOICES, required=False, widget=forms.RadioSelect, label="Codes without a status are"

@@ -22,6 +22,7 @@ from findings.faults.forms import PasteForm, hours_field
 from findings.faults.listed import ListedCode
 from findings.faults.models import Fault, Scan
 from findings.faults.of_the_job import unit_of
+from findings.faults.other_boats import other_boats_said
 from findings.faults.pasting import PasteRead, codes_by_unit, extent_doubt, read_pasted, with_all_ticks, with_answers
 from findings.faults.phases import common_phase, phase_on_another_unit, usual_phase
 from findings.faults.queries import unit_choices
@@ -255,6 +256,7 @@ def _page(pasting: Pasting, form: PasteForm, read: PasteRead | None, *, status: 
         "units": unit_buttons(pasting.units, pasting.unit),
         "all_units": pasting.units,
         "read": read,
+        "other_boats": other_boats_said(pasting.data.get("pasted", ""), pasting.job.vessel) if read else "",
         "lines": [line for line in lines[:MOST_LINES_SHOWN] if line.kind != "blank"],
         "lines_left_out": max(0, len(lines) - MOST_LINES_SHOWN),
         "statuses": list(CodeStatus),

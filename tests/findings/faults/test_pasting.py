@@ -209,6 +209,13 @@ def test_a_text_changed_after_it_was_read_is_read_again_first(send):
     assert not Scan.objects.exists()
 
 
+@pytest.mark.parametrize("sign", ["∆", "✅", "\x1b", "\u202e", "�"])
+def test_a_text_is_kept_with_every_sign_that_the_instrument_gave(send, sign):
+    text = f"SPN 110 FMI 0 active\r\nGateway {sign} seen"
+    assert send(text, "log", **answers_of(send(text), extent="some", happened_at="")).status_code == 302
+    assert Scan.objects.get().raw == text
+
+
 def test_codes_that_were_not_read_are_added_by_hand(send):
     text = "Engine hot, lamp on"
     page = send(text)
