@@ -14,6 +14,14 @@ _ALL_OVER = re.compile(
     r"|DELETED|GONE|FIXED|REPAIRED|RESOLVED|OK|GELOSCHT|BEHOBEN|EFFACES|BORRADOS|CANCELLATI|GEWIST|APAGADOS|SLETTET"
     r"|RADERADE|POISTETTU)|(?:CLEARED|ERASED|DELETED|FIXED|REPAIRED) (?:BOTH|ALL|THEM)(?: OF THEM)?)\W*"
 )
+_OVER_BELOW = re.compile(
+    r"(?:[\[(]?(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}[T ]?|[0-9]{1,2}[/.][0-9]{1,2}[/.][0-9]{2,4} ?)?"
+    r"(?:[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:[.,][0-9]+)?)?(?: ?[AP]M| ?Z)?)?[\])]? ?[-:,]? ?)?"
+    r"(?:ALL |THE )*(?:(?:CODES?|DTCS?|FAULTS?|MEMORY)(?: WERE| ARE| WAS| NOW)? )?"
+    r"(?:CLEARED|ERASED|DELETED|GELOSCHT|EFFACEE?S?|BORRADOS?|CANCELLATI?O?|GEWIST|SLETTET|RADERADE?)"
+    r"(?:,? (?:BY|WITH|AT|ON|AND|NONE|NOTHING|NOT|NO) [A-Z0-9 .,:/'-]{0,60})?[ .!]*"
+)
+"""A line of its own, with or without a time: "10:50 cleared", "codes cleared", "all codes erased, none since"."""
 _MOST_ABOVE = 100
 _ANOTHER_TIME = re.compile(
     r"(?=.{0,40}[0-9])[A-Z0-9][A-Z0-9 .,:/#()-]{0,40}?(?:[:=,-]| ) ?(?:NO (?:[A-Z]{2,10} ){0,2}(?:CODES?|DTCS?|FAULTS?)"
@@ -58,13 +66,21 @@ def doubt_what_is_denied_later(drafts: Sequence[Draft]) -> None:
 def doubt_what_is_over(lines: Sequence[Line]) -> None:
     """Offer only what stands above a line such as "all cleared", with no gap between."""
     for at, line in enumerate(lines):
-        if line.codes or not _ALL_OVER.fullmatch(line.text):
+        if line.codes or not (_ALL_OVER.fullmatch(line.text) or _is_over(lines, at)):
             continue
         for above in reversed(lines[max(0, at - _MOST_ABOVE) : at]):
             if above.is_blank or above.is_frame:
                 break
             reason = f"Line {line.draft.number}, below it, says “{line.draft.text.strip()}”."
             above.draft.codes = [replace(seen, reason=seen.reason or reason) for seen in above.draft.codes]
+
+
+def _is_over(lines: Sequence[Line], at: int) -> bool:
+    """Whether a line says that what stands above it was cleared, and is no heading of what stands below it."""
+    if not _OVER_BELOW.fullmatch(lines[at].text):
+        return False
+    below = lines[at + 1] if at + 1 < len(lines) else None
+    return below is None or not below.codes or any(sign.isdigit() for sign in lines[at].text)
 
 
 def doubt_what_is_gone_later(lines: Sequence[Line]) -> None:

@@ -67,6 +67,7 @@ _IN_PLACE_OF = re.compile(
 )
 """Between two codes: "P0118 -> P0117", "P0118 active became P0117"."""
 A_SHARE = "A percentage stands right before it: check what it says of the code."
+_NONE_OF = re.compile(r"(?<![A-Z])(?:NONE|NIL) +$")
 _SHARE = re.compile(r"[0-9] ?% ?$")
 SLASHED = "A slash stands between two codes, which may mean “or”: write each code that the unit lists."
 _OR = re.compile(r"(?<![A-Z])(?:OR|ODER|OU|OF|ELLER|TAI)(?![A-Z])")
@@ -252,6 +253,8 @@ def _is_found(before: str, place: Place) -> bool:
     if place.letter == "" and place.is_named:
         return True
     if _FREEZE_FRAME.search(before):
+        return True
+    if _NONE_OF.search(before):  # of one status or another, "active none stored P0118": of the code it says nothing
         return True
     word = LAST_WORD.search(before)
     if word is None:

@@ -21,6 +21,7 @@ _IN_A_SENTENCE = re.compile(
     r"(?<![A-Z])(?:BUT|HOWEVER|ALTHOUGH|THOUGH|ABER|JEDOCH|DOCH|SONDERN|MAIS|PERO|SINO|MA|PERO'|MAAR|MAS|POREM|MEN|MUTTA|VAAN)"
     r"(?![A-Z])"
 )
+_NONE_BETWEEN = re.compile(r" (?:NONE|NIL|ZERO|KEINE[NR]?|AUCUNE?|NINGUN[OA]|NESSUN[OA]|GEEN|NENHUMA?|INGEN|INGA) ")
 _PART_OF_WORD = re.compile(r"(?<![A-Z0-9])[A-Z]{2,10}-$")
 _WEAKENED = re.compile(
     r"(?<![A-Z])(?:SOON|NEARLY|ALMOST|SOMETIMES|OCCASIONALLY|ONCE|BRIEFLY|MOMENTARILY|INTERMITTENTLY|RARELY|SELDOM|HARDLY"
@@ -37,6 +38,7 @@ def add_statuses(taken: Taken, line: str) -> None:
     """The statuses, and those with a no, a number or a denial beside them."""
     end = 0
     found = list(STATUSES.finditer(line))
+    between = {number for number in range(1, len(found)) if _is_none_of_either(line, found[number - 1], found[number])}
     tallied = [_TALLY.match(line, match.end()) for match in found] if len(found) > 1 else []
     if sum(one is not None for one in tallied) < 2 or all(
         one and one[0][-2:] in (":0", ":1", "=0", "=1") for one in tallied
@@ -52,6 +54,8 @@ def add_statuses(taken: Taken, line: str) -> None:
         negated = _is_negated(line, end, match.start())
         is_so = not (
             negated
+            or number in between
+            or number + 1 in between
             or _leads_to_words(taken, line, match)
             or _LEGEND.search(line, max(0, match.start() - 6), match.start())
         )
@@ -61,6 +65,11 @@ def add_statuses(taken: Taken, line: str) -> None:
             taken.add_place(Token(mark, match.start(), end, line[match.start() : end], (), status, flag["no"] or ""))
         else:
             taken.add_match(Mark.STATUS if is_so else Mark.NO_STATUS, match, (), status)
+
+
+def _is_none_of_either(line: str, before: re.Match[str], after: re.Match[str]) -> bool:
+    """Whether "none" between two statuses may be said of either: "active none stored P0118"."""
+    return _NONE_BETWEEN.fullmatch(line, before.end(), after.start()) is not None
 
 
 def _is_negated(line: str, end: int, at: int) -> bool:

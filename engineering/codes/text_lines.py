@@ -28,6 +28,8 @@ from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says
 _QUOTED = re.compile(r"\s*>+\s*\S")
 QUOTED_MAIL = "> …"
 """What stands above a line of somebody's earlier letter, in the way mail programs quote one."""
+_OF_A_LETTER = re.compile(r".*(?<![A-Z])(?:WROTE|SCHRIEB|ECRIT|ESCRIBIO|SCRITTO|SCHREEF|ESCREVEU|SKREV|KIRJOITTI).*:")
+"""How mail programs begin what they quote: "On Mon, 4 May 2026 the desk wrote:"."""
 _A_NUMBER_LEFT = re.compile(r"[,;&/] ?([0-9]{1,4}(?:-[0-9]{1,2})?)(?= ?(?:$|[,;&/(.]|X ?[0-9]))")
 _STRUCK = re.compile("[\u0334-\u0338]")
 STRUCK_OUT = "Something in the line is struck out: check whether the code is."
@@ -355,7 +357,7 @@ class TextReader:
             return
         line.draft.set("unknown", why_unknown(line.text), understood=False)
         above.forget_heading()
-        if len(line.text.split()) <= 7 and EARLIER.search(line.text):
+        if EARLIER.search(line.text) and (len(line.text.split()) <= 7 or _OF_A_LETTER.fullmatch(line.text)):
             above.earlier = line.draft.text.strip()
         elif above.earlier and (line.text.endswith(":") or NOW.search(line.text)):
             above.earlier = ""

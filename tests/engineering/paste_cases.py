@@ -14,7 +14,9 @@ FOLDER = Path(__file__).parent / "paste_corpus"
 KNOWN = ("without_codes_notes.txt", "without_codes_papers.txt", "with_codes.txt")
 HELD_OUT = ("heldout.txt",)
 SHORTER = ("shorter.txt",)
-FRESH = ("fresh.txt",)
+FRESH = ("fresh.txt", "truth.txt")
+NOT_READ = {"truth-hand-2", "truth-part-7", "truth-part-8", "truth-sep-10"}
+"""Texts whose codes are there and are not read; their lines are said not to be understood."""
 _SYSTEMS = {"flash": CodeSystem.FLASH, "maker": CodeSystem.MAKER, "spn": CodeSystem.SPN}
 _CODE = re.compile(
     r"#> (?P<code>\S+)(?: (?P<status>active|stored|pending|permanent|-))?(?: x(?P<count>\d+))?(?: @(?P<unit>.+))?"
