@@ -66,7 +66,7 @@ class AnswerForm(HowForm):
 
     def _besides(self) -> str:
         """What the whole of the work is made of besides the lines that can be chosen: with them it closes."""
-        named = [f"{one.words} {self._money(one.amount)}" for one in self.rows if one.key is None]
+        named = [f"{one.words}: {self._money(one.amount)}" for one in self.rows if one.key is None]
         if not named:
             return "."
         return f", to which comes: {'; '.join(named)}. With all of them it comes to {self._money(self.whole)}."

@@ -36,6 +36,12 @@ def words_of(data: bytes) -> str:
     return " ".join(done.stdout.decode().split())
 
 
+def laid_out(path: Path) -> str:
+    """The text of a PDF, of each row what stands on the paper."""
+    command = ["pdftotext", "-layout", str(path), "-"]
+    return subprocess.run(command, capture_output=True, check=True, timeout=60).stdout.decode()
+
+
 def drawn(cast: Cast, job: Job) -> Authorization:
     """A signature on the screen, for a line of which the other was declined."""
     made = start_estimate(by=cast.desk, job=job)
@@ -106,6 +112,9 @@ def test_the_paper_says_what_was_agreed_and_is_archive_and_accessible(
         "I agree to:", "I do not want now:", "Signed by: Wes Harrow", "Signature of Wes Harrow", "Noted by Dora Quill",
     ):  # fmt: skip
         assert said in first, said
+    in_lines = "\n".join(" ".join(line.split()) for line in laid_out(files["drawn"]).splitlines())
+    for said in ("Replace the pump $400.00", "In all, with tax $400.00"):  # nothing runs over the edge of the paper
+        assert said in in_lines, said
     assert signed.sheet_sha256 in first.replace(" ", "")
     assert signed.signature_sha256 in first.replace(" ", "")
     assert "Withdrawn" not in first
