@@ -41,11 +41,12 @@ def _open(history: FaultHistory) -> str:
 def _cleared(history: FaultHistory) -> str:
     if history.away is None:
         cleared = _place(history.cleared_at, history.cleared_hours)
-        return f"Cleared {cleared}; no complete scan since, so nothing is proven yet."
+        proof = "no complete scan without it since" if history.permanent_copy else "no complete scan since"
+        return f"Cleared {cleared}; {proof}, so nothing is proven yet."
     cleared, proven = _places(
         (history.cleared_at, history.cleared_hours), (history.proven_to_at, history.proven_to_hours)
     )
-    return f"Cleared {cleared} and absent {proven}: holding for {length_words(history.away)}."
+    return f"Cleared {cleared} and absent {proven}{_holding(history.away)}."
 
 
 def _returned(history: FaultHistory) -> str:
@@ -76,7 +77,7 @@ def _historic(history: FaultHistory) -> str:
         since, proven = _places(
             (episode.since_at, episode.since_hours), (history.proven_to_at, history.proven_to_hours)
         )
-        return f"Historic: worked on {since} and absent {proven}, {NO_CLEAR}: holding for {away}."
+        return f"Historic: worked on {since} and absent {proven}, {NO_CLEAR}{_holding(history.away)}."
     last, gone, proven = _places(
         (history.last_seen_at, history.last_seen_hours),
         (episode.closed_at, episode.closed_hours),
@@ -84,6 +85,15 @@ def _historic(history: FaultHistory) -> str:
     )
     still = f", still absent {proven}" if history.proven_to_at != episode.closed_at else ""
     return f"Historic: last seen {last} and gone {gone}, {NO_CLEAR}{still}."
+
+
+def _holding(away: Length | None) -> str:
+    """How long it has held so far; a scan at the same hours proves nothing."""
+    if away is None:
+        return ""
+    if away.hours == 0:
+        return ": no hours run in between, so nothing is proven yet"
+    return f": holding for {length_words(away)}"
 
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:

@@ -290,7 +290,7 @@ def _longest(rows: Sequence[Held], fewest: int) -> tuple[float, bool]:
 
 
 def _too_thin(rows: Sequence[Held], repairs: int, returns: int, confidence: float) -> str:
-    counted = f"{repairs} {plural(repairs, 'repair')} with known hours, of which {returns} came back"
+    counted = f"{repairs} {plural(repairs, 'repair')}, of which {returns} came back"
     said = f"Not enough data for a curve: {counted}; it takes {FEWEST_REPAIRS} with {FEWEST_RETURNS} that came back."
     hours = sum(one.hours * one.repairs for one in rows)
     if repairs and not returns and hours > 0:

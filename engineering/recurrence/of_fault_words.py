@@ -91,9 +91,7 @@ def why_nothing(away: Away, record: EventRecord | None) -> str:
             "Note the hour meter with every scan."
         )
     if away.gaps_h:
-        return (
-            "Not enough data: it came back at the same hours at which it was cleared, so the clears repaired nothing."
-        )
+        return "Not enough data: it came back with no hours run in between, by the readings on record."
     if record is not None:
         since = "It has not come back"
         if away.back_on_the_job:

@@ -108,6 +108,8 @@ def _scope(request: HttpRequest) -> tuple[Scope, dict[str, Any]]:
         "months": months,
         "code": code,
         "outcome": outcome,
+        "outcome_words": dict(Episode.OUTCOMES).get(outcome, ""),
+        "since": scope.since,
         "outcomes": Episode.OUTCOMES,
         "kept": {name: value for name, value in kept.items() if value},
         "asked": urlencode({name: kept[name] for name in ("family", "months") if kept[name]}),

@@ -103,6 +103,15 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Cleared on May 2, 2026 and absent at 800 h: holding for 90 days.",
         ),
         (
+            [_seen(0, "400"), _cleared(1, "400"), _absent(400, "400")],
+            "Cleared at 400 h and absent at 400 h: no hours run in between, so nothing is proven yet.",
+        ),
+        (
+            [_seen(0, "400"), _worked(1, "400"), _absent(9, "400")],
+            "Historic: worked on at 400 h and absent at 400 h, with no clear on record in between: "
+            "no hours run in between, so nothing is proven yet.",
+        ),
+        (
             [_seen(0, "400"), _worked(1, "401"), _absent(9, "432")],
             "Historic: worked on at 401 h and absent at 432 h, with no clear on record in between: holding for 31 h.",
         ),
@@ -149,7 +158,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],
-            "Cleared at 400 h; no complete scan since, so nothing is proven yet. "
+            "Cleared at 400 h; no complete scan without it since, so nothing is proven yet. "
             "The unit keeps a permanent copy, which no instrument can clear.",
         ),
     ],

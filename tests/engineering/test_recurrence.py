@@ -583,7 +583,7 @@ def test_a_trend_of_the_size_told_is_seen_four_times_in_five(events):
         ),
         (Away((30,), 10, unknown_gaps=1), "hours at one return are not known"),
         (Away((), None, unknown_gaps=2), "hours at 2 returns are not known"),
-        (Away((0, 0), None), "same hours at which it was cleared"),
+        (Away((0, 0), None), "it came back with no hours run in between, by the readings on record"),
     ],
 )
 def test_what_cannot_be_told_is_said(away, words):

@@ -45,7 +45,7 @@ CASES = {
         Case({}, NOT_JUDGED, ["It has not come back", "Never in 80 h"], away=(), away_now=80),
         Case({}, NOT_JUDGED, ["no complete scan has shown it away"], away=(), away_now=0, never=["0 per 100 h"]),
         Case({}, NOT_JUDGED, ["No trend is seen", "large trend is easily missed"], away=proven(50, 60, 40, 55, 45, 50, share=0), away_now=30, never=["4 times in 5"], why="a bracket of the whole gap shows no size of trend"),
-        Case({}, NOT_JUDGED, ["cleared, so the clears repaired nothing"], away=((0, 0), (0, 0))),
+        Case({}, NOT_JUDGED, ["came back with no hours run in between"], away=((0, 0), (0, 0))),
         Case({}, NOT_JUDGED, ["at least"], away=((0, 50), (0, 60)), away_now=0, never=["inf", "nan"], why="no proven hour: nothing bounds the rate above"),
     ),
     "typed-trend": (
