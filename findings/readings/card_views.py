@@ -13,9 +13,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from commands.refusals import Conflict
+from engineering.measures import UNITS
 from findings.readings import queries
 from findings.readings.actions import add_card, change_card
-from findings.readings.forms import CardForm, LimitFormSet, limit_initial
+from findings.readings.forms import CardForm, LimitForm, LimitFormSet, limit_initial, parameters_by_name
 from findings.readings.models import SpecCard
 from findings.readings.revising import all_limits, changes_of, in_force, in_force_on
 from staff.models import Person
@@ -96,8 +97,11 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
         data,
         prefix="limits",
         initial=limit_initial(card.limits.filter(in_force()).select_related("card", "parameter")) if card else None,
-        form_kwargs={"system": system},
+        form_kwargs={"system": system, "parameters": (parameters := parameters_by_name())},
     )
+    lists = {"parameters": parameters.values(), "units": sorted({one.label for one in UNITS.values() if one.label})}
+    if data is not None and "more" in data:
+        return _more_rows(request, card, {"system": system, "parameters": parameters}, lists)
     sending = Submission(request, form, record=card)
     both: list[Version] = []
 
@@ -117,7 +121,20 @@ def _card_form(request: HttpRequest, card: SpecCard | None) -> HttpResponse:
         return redirect(reverse("findings:card", args=[card.pk]) if card else reverse("findings:cards"))
     if "conflict" in sending.context:
         sending.context["conflict"]["rows"].extend(both)
-    return sending.page("findings/readings/card_form.html", rows=rows, card=card)
+    return sending.page("findings/readings/card_form.html", rows=rows, card=card, **lists)
+
+
+def _more_rows(
+    request: HttpRequest, card: SpecCard | None, given: dict[str, Any], lists: dict[str, Any]
+) -> HttpResponse:
+    """The same page with all that was typed, and more empty rows; nothing is saved."""
+    data = request.POST
+    count = min(whole_number(data.get("limits-TOTAL_FORMS", "")) or 0, LimitFormSet.max_num)
+    typed = [{name: data.get(f"limits-{at}-{name}", "") for name in LimitForm.base_fields} for at in range(count)]
+    rows = LimitFormSet(prefix="limits", initial=typed, form_kwargs=given)
+    form = CardForm(initial={name: data.get(name, "") for name in CardForm.base_fields})
+    context = {"form": form, "rows": rows, "card": card, "first_new": f"id_limits-{count}-parameter", **lists}
+    return render(request, "findings/readings/card_form.html", context)
 
 
 def _save_card(by: Person, card: SpecCard | None, form: CardForm, rows: Any, *, entry_id: uuid.UUID | None) -> None:

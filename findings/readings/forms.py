@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -12,7 +12,9 @@ from django import forms
 from django.db import models
 from django.forms.formsets import BaseFormSet
 
+from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
+from engineering.units import unit_written
 from findings.faults.models import Scan
 from findings.instruments.forms import MadeWithForm
 from findings.readings.actions import NewLimit
@@ -261,55 +263,63 @@ class CardForm(forms.Form):
         return [name for name in cls.base_fields if name != "seen_version"]
 
 
-class LimitForm(_UnitForm):
-    """One limit of a spec card."""
+class LimitForm(forms.Form):
+    """One row of a spec card's table. Parameter and unit are written as they are called; ``parameters`` by name."""
 
-    parameter = forms.ModelChoiceField(Parameter.objects.all(), required=False, empty_label="Choose")
-    condition = forms.CharField(max_length=120, required=False, help_text="Such as: warm, 2000 rpm, no load.")
+    parameter = forms.CharField(max_length=60, required=False)
+    condition = forms.CharField(max_length=120, required=False)
     low = MeasureField(label="At least")
     nominal = MeasureField(label="Nominal")
     high = MeasureField(label="At most")
-    unit = forms.ChoiceField(required=False)
-    near_percent = MeasureField(label="Near within, % of band", initial="10")
-    source = forms.CharField(max_length=200, required=False, help_text="Empty: what the card is taken from.")
+    unit = forms.CharField(max_length=20, required=False)
+    near_percent = MeasureField(label="Near within, %")
+    source = forms.CharField(max_length=200, required=False, label="Document")
     page = forms.CharField(max_length=20, required=False)
 
-    look = {
-        "parameter": "half",
-        "condition": "half",
-        "low": "quarter",
-        "nominal": "quarter",
-        "high": "quarter",
-        "unit": "quarter",
-        "near_percent": "quarter",
-        "source": "half",
-        "page": "quarter",
-    }
+    def __init__(self, *args: Any, system: str, parameters: Mapping[str, Parameter], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.system, self.parameters = system, parameters
+        row = str(self.prefix).rpartition("-")[2]
+        for name, field in self.fields.items():
+            number = int(row) + 1 if row.isdigit() else ""
+            heading = field.label or name.capitalize()
+            field.heading = heading  # type: ignore[attr-defined]  # what its column is called
+            field.label = f"{heading}, row {number}"
+            field.widget.attrs |= {"autocomplete": "off"} | _CELL.get(name, {})
 
     def clean(self) -> dict[str, Any]:
         """Turn the words into one limit, or into nothing where the row is empty."""
         data: dict[str, Any] = super().clean() or {}
         data["row"] = None
-        parameter = data.get("parameter")
-        filled = [name for name in ("low", "nominal", "high", "condition", "source", "page") if data.get(name)]
-        if parameter is None:
-            if filled:
-                self.add_error("parameter", "Choose what these limits are for, or empty the row.")
+        name = " ".join(data.get("parameter", "").split())
+        if not name:
+            if any(data.get(cell) for cell in ("low", "nominal", "high", "condition", "unit", "source", "page")):
+                self.add_error("parameter", "Write what these limits are for, or empty the row.")
             return data
-        unit = data.get("unit") or preferred_unit(Kind(parameter.kind), "us" if self.system == "us" else "metric")
-        if UNITS[unit].kind != parameter.kind:
+        parameter = self.parameters.get(name.casefold())
+        if parameter is None:
+            self.add_error("parameter", f"Nothing that is measured here is called “{name}”. Choose from the list.")
+            return data
+        unit = _unit_of(data.get("unit", ""), parameter, self.system)
+        if unit is None:
+            labels = ", ".join(one.label for one in units_of(Kind(parameter.kind)) if one.label)
             self.add_error(
-                "unit", f"This does not measure {parameter.name.lower()}. Choose a unit of {parameter.kind}."
+                "unit", f"This does not measure {parameter.name.lower()}. Use one of: {labels or 'no unit'}."
             )
             return data
         numbers: dict[str, Decimal | None] = {}
-        for name in ("low", "nominal", "high"):
-            numbers[name] = self._number(data, name, unit, of=parameter.name)
+        for end in ("low", "nominal", "high"):
+            numbers[end] = self._number(data, end, unit, of=parameter.name)
         near = self._number(data, "near_percent", "%")
         if near is not None and not 0 <= near <= 50:
             self.add_error("near_percent", "From 0 to 50 %.")
         if not self.errors and numbers["low"] is None and numbers["high"] is None:
             self.add_error("low", "Give at least one of “at least” and “at most”.")
+        if not self.errors:
+            try:
+                Limits(low=numbers["low"], nominal=numbers["nominal"], high=numbers["high"])
+            except LimitsProblem as problem:
+                self.add_error("nominal" if "nominal" in problem.sentence else "low", problem.sentence)
         if not self.errors:
             data["row"] = NewLimit(
                 parameter=parameter,
@@ -332,10 +342,30 @@ class LimitForm(_UnitForm):
             self.add_error(name, problem)
             return None
         if found != unit:
-            self.add_error(name, "Use the unit chosen for the row.")
+            self.add_error(name, "Use the unit of the row.")
         elif wrong := impossible(unit, {name: value}, of=of):
             self.add_error(name, wrong[name])
         return value
+
+
+_CELL: dict[str, dict[str, str]] = {
+    "parameter": {"list": "card-parameters"},
+    "unit": {"list": "card-units"},
+    "low": {"inputmode": "decimal"},
+    "nominal": {"inputmode": "decimal"},
+    "high": {"inputmode": "decimal"},
+    "near_percent": {"inputmode": "decimal", "placeholder": "10"},
+}
+
+
+def _unit_of(text: str, parameter: Parameter, system: str) -> str | None:
+    """The unit that was written, as it is called or spelled; the usual one for nothing, None for another quantity's."""
+    kind, written = Kind(parameter.kind), text.strip()
+    if not written:
+        return preferred_unit(kind, "us" if system == "us" else "metric")
+    own = {label: unit.key for unit in units_of(kind) for label in (unit.key, unit.label)}
+    found = own.get(written) or unit_written(written)
+    return found if found is not None and UNITS[found].kind is kind else None
 
 
 if TYPE_CHECKING:
@@ -345,14 +375,36 @@ else:
 
 
 class BaseLimitFormSet(LimitForms):
-    """The limits of a card; at least one row must be filled."""
+    """The rows of a card's table; no two are for one thing under one condition."""
+
+    def clean(self) -> None:
+        """Say beside a row that an earlier one is for the same."""
+        first: dict[tuple[int, str], int] = {}
+        for number, form in enumerate(self.forms, start=1):
+            row = form.cleaned_data.get("row") if hasattr(form, "cleaned_data") else None
+            if row is None:
+                continue
+            same = first.setdefault((row.parameter.pk, " ".join(row.condition.split()).casefold()), number)
+            if same != number:
+                form.add_error(
+                    "parameter", f"Row {same} is for the same under the same condition. Remove one of the two."
+                )
+
+    def is_valid(self) -> bool:
+        """Whether every row can be kept; what ``clean`` says beside a row counts too."""
+        return super().is_valid() and not any(form.errors for form in self.forms)
 
     def new_limits(self) -> list[NewLimit]:
         """The rows that were filled."""
         return [form.cleaned_data["row"] for form in self.forms if form.cleaned_data.get("row")]
 
 
-LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=4, max_num=60, absolute_max=80)
+LimitFormSet = forms.formset_factory(LimitForm, formset=BaseLimitFormSet, extra=4, max_num=200, absolute_max=220)
+
+
+def parameters_by_name() -> dict[str, Parameter]:
+    """What is measured here, by its name in small letters."""
+    return {one.name.casefold(): one for one in Parameter.objects.all()}
 
 
 @dataclass(frozen=True)
@@ -373,12 +425,12 @@ def limit_initial(limits: models.QuerySet[SpecLimit]) -> list[dict[str, Any]]:
 
     return [
         {
-            "parameter": limit.parameter_id,
+            "parameter": limit.parameter.name,
             "condition": limit.condition,
             "low": plain(limit.low),
             "nominal": plain(limit.nominal),
             "high": plain(limit.high),
-            "unit": limit.unit,
+            "unit": UNITS[limit.unit].label if limit.unit in UNITS else limit.unit,
             "near_percent": plain(limit.near_percent),
             "source": "" if limit.source == limit.card.document else limit.source,
             "page": limit.page,

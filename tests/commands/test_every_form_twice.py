@@ -334,7 +334,7 @@ FORMS: dict[str, Form] = {
     "findings:sheet_end": Form(does="end_sheet"),
     "findings:card_add": Form(
         lambda scene: {"family": scene.cast.family.pk, "title": "D6T cold", "document": "Manual, p. 3",
-                       "limits-0-parameter": scene.parameter.pk, "limits-0-unit": "psi", "limits-0-low": "40"},
+                       "limits-0-parameter": scene.parameter.name, "limits-0-unit": "psi", "limits-0-low": "40"},
         "add_card",
     ),
     "findings:card_change": Form(says(title="D6T hot"), "change_card"),

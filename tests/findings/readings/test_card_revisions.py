@@ -276,7 +276,7 @@ class TestPages:
         sent = {
             "family": cast.family.pk, "title": "Warm", "document": "Manual, ed. 4",
             "seen_version": form["seen_version"].value(), "limits-TOTAL_FORMS": "1", "limits-INITIAL_FORMS": "0",
-            "limits-0-parameter": oil.pk, "limits-0-condition": "warm", "limits-0-low": "45", "limits-0-high": "70",
+            "limits-0-parameter": oil.name, "limits-0-condition": "warm", "limits-0-low": "45", "limits-0-high": "70",
             "limits-0-unit": "psi",
         }  # fmt: skip
         change_card(by=cast.manager, card=card, changes={}, limits=rows(oil, "60"))

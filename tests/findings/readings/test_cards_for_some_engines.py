@@ -145,7 +145,7 @@ class TestWriting:
         data = {
             "family": cast.family.pk, "title": "Idle", "document": "Manual, p. 3", "engine_models": "D6T-370, D6T-270",
             "year_from": "2010", "serial_from": "NL-20400", "serial_to": "NL-20999", "limits-TOTAL_FORMS": "1",
-            "limits-INITIAL_FORMS": "0", "limits-0-parameter": oil.pk, "limits-0-low": "40", "limits-0-unit": "psi",
+            "limits-INITIAL_FORMS": "0", "limits-0-parameter": oil.name, "limits-0-low": "40", "limits-0-unit": "psi",
         }  # fmt: skip
         assert client.post(reverse("findings:card_add"), data).status_code == 302
         said = "Only for models D6T-370, D6T-270; years from 2010; serial numbers NL-20400 to NL-20999"

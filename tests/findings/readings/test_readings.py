@@ -411,7 +411,7 @@ def test_the_spec_card_form_makes_and_changes_a_card(client, cast: Cast, oil: Pa
         "document": "Manual p. 3",
         "limits-TOTAL_FORMS": "2",
         "limits-INITIAL_FORMS": "0",
-        "limits-0-parameter": oil.pk,
+        "limits-0-parameter": oil.name,
         "limits-0-low": "1 1/2",
         "limits-0-unit": "bar",
         "limits-0-near_percent": "10",
