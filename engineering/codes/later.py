@@ -7,7 +7,7 @@ from dataclasses import replace
 from engineering.codes.headings import may_name_units
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.records import Line
-from engineering.codes.vocabulary import STATUSES
+from engineering.codes.vocabulary import NOUNS, STATUSES
 
 _ALL_OVER = re.compile(
     r"\W*(?:(?:BOTH|ALL|ALLE|BEIDE|TOUS|TODOS|TUTTI|ALLA|KAIKKI)(?: [A-Z]{2,10})?(?: ARE| WERE| NOW)? (?:CLEARED|ERASED"
@@ -15,11 +15,12 @@ _ALL_OVER = re.compile(
     r"|RADERADE|POISTETTU)|(?:CLEARED|ERASED|DELETED|FIXED|REPAIRED) (?:BOTH|ALL|THEM)(?: OF THEM)?)\W*"
 )
 _OVER_BELOW = re.compile(
-    r"(?:[\[(]?(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}[T ]?|[0-9]{1,2}[/.][0-9]{1,2}[/.][0-9]{2,4} ?)?"
+    r"[\W_]*(?:(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}[T ]?|[0-9]{1,2}[/.][0-9]{1,2}[/.][0-9]{2,4} ?)?"
     r"(?:[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:[.,][0-9]+)?)?(?: ?[AP]M| ?Z)?)?[\])]? ?[-:,]? ?)?"
-    r"(?:ALL |THE )*(?:(?:CODES?|DTCS?|FAULTS?|MEMORY)(?: WERE| ARE| WAS| NOW)? )?"
-    r"(?:CLEARED|ERASED|DELETED|GELOSCHT|EFFACEE?S?|BORRADOS?|CANCELLATI?O?|GEWIST|SLETTET|RADERADE?)"
-    r"(?:,? (?:BY|WITH|AT|ON|AND|NONE|NOTHING|NOT|NO) [A-Z0-9 .,:/'-]{0,60})?[ .!]*"
+    rf"(?:(?:ALL|BOTH|THE|LES|TOUS LES|ALLE|LOS) )*(?:(?:{NOUNS}|MEMORY)(?: WERE| ARE| WAS| NOW)? )?"
+    r"(?:CLEARED|ERASED|DELETED|RESET(?: DONE)?|GONE|GELOSCHT|EFFACEE?S?|BORRAD[OA]S?|CANCELLAT[OIAE]|GEWIST|SLETTET"
+    r"|RADERADE?)"
+    r"(?:,? (?:BY|WITH|AT|ON|AND|AFTER|NONE|NOTHING|NOT|NO) [A-Z0-9 .,:/'-]{0,60})?[ .!)\]]*"
 )
 """A line of its own, with or without a time: "10:50 cleared", "codes cleared", "all codes erased, none since"."""
 _MOST_ABOVE = 100

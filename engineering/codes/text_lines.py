@@ -25,7 +25,7 @@ from engineering.codes.tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NOUN, UNSURE_BESIDE
 from engineering.codes.wordings import DESCRIPTION, EARLIER, NOW, lamps_in, says_not, why_unknown
 
-_QUOTED = re.compile(r"\s*>+\s*\S")
+_QUOTED = re.compile(r"[\s|]*>+\s*\S")
 QUOTED_MAIL = "> …"
 """What stands above a line of somebody's earlier letter, in the way mail programs quote one."""
 _OF_A_LETTER = re.compile(r".*(?<![A-Z])(?:WROTE|SCHRIEB|ECRIT|ESCRIBIO|SCRITTO|SCHREEF|ESCREVEU|SKREV|KIRJOITTI).*:")
