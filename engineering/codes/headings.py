@@ -1,6 +1,7 @@
 """Lines without a code that say what the codes below them are: a status, an engine or unit, or something else."""
 
 import re
+import unicodedata
 from dataclasses import dataclass
 
 from engineering.codes.code import CodeStatus
@@ -240,8 +241,14 @@ def before_next_unit(after: str) -> str:
 
 def as_written(unit: str, text: str) -> str:
     """A tidied name as it stands in the text it was read from."""
-    match = re.search(re.escape(unit).replace(r"\ ", r"\s+"), text, re.IGNORECASE)
-    return match[0] if match else unit.capitalize()
+    plain = "".join(_without_accent(sign) for sign in text)
+    match = re.search(re.escape(unit).replace(r"\ ", r"\s+"), plain, re.IGNORECASE)
+    return text[match.start() : match.end()] if match else unit.capitalize()
+
+
+def _without_accent(sign: str) -> str:
+    """The letter below an accent; any other sign as it is, so that each keeps its place."""
+    return sign if sign.isascii() else unicodedata.normalize("NFKD", sign)[0]
 
 
 def _is_bare(line: str, pattern: re.Pattern[str]) -> bool:
