@@ -216,6 +216,7 @@ PARTS = {
     "workorders.actions.change_log.tell_change",
     "billing.authorizations.actions.deferring.defer",
     "billing.authorizations.actions.deferring.drop_all_of",
+    "billing.authorizations.actions.deferring.note_what_was_charged",
 }
 
 
