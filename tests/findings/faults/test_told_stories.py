@@ -552,3 +552,12 @@ def test_pages_say_no_other_thing_than_the_fault(cast: Cast, client, story) -> N
         assert one.sentence.replace("'", "&#x27;") in client.get(f"/faults/{row.pk}/").content.decode()
         overview = client.get(f"/vessels/{row.vessel_id}/").content.decode()
         assert (one.sentence in overview) is (row.is_open and row.unit.removed_on is None)
+
+
+def test_a_fault_of_a_removed_unit_says_when_it_was_removed(cast: Cast, client) -> None:
+    unit_replaced(Told(cast))
+    client.force_login(cast.manager)
+    old, new = Fault.objects.order_by("pk")
+    said = "The unit was removed on Apr 6, 2025."
+    assert f"Active: seen once, at 100 h. {said}" in client.get(f"/faults/{old.pk}/").content.decode()
+    assert said not in client.get(f"/faults/{new.pk}/").content.decode()
