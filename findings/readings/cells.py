@@ -24,7 +24,8 @@ ON_OFF_UNIT = "on/off"
 class Line:
     """What a row is of. ``condition`` is its own where a spec card's limit has one; ``limit`` is that limit.
 
-    ``is_foreign``: the limit is another engine's, and judges nothing here.
+    ``is_foreign``: the limit is another engine's or was removed, and judges nothing here; ``was_changed``: it was
+    changed since the sheet was opened, and the one that took its place judges.
     """
 
     key: str
@@ -33,6 +34,7 @@ class Line:
     condition: str = ""
     limit: SpecLimit | None = None
     is_foreign: bool = False
+    was_changed: bool = False
 
 
 def cell_name(row: str, column: Column) -> str:

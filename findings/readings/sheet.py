@@ -197,7 +197,12 @@ class _Making:
 
     def _of_limit(self, limit: SpecLimit, *, is_foreign: bool = False) -> Line:
         unit = limit.unit or usual_unit(limit.parameter, self.system)
-        return Line(_key_of(limit), limit.parameter, unit, limit.condition, limit, is_foreign)
+        was_changed = is_foreign and limit.ended_at is not None and self._of_now(limit) is not None
+        return Line(_key_of(limit), limit.parameter, unit, limit.condition, limit, is_foreign, was_changed)
+
+    def _of_now(self, limit: SpecLimit) -> SpecLimit | None:
+        """The limit of this engine that judges what one that has ended was for."""
+        return match_of(self.limits(self.layout.engine), limit.parameter, limit.condition)
 
     def _of_parameter(self, parameter: Parameter) -> Line:
         limit = next((one for one in self.limits(self.layout.engine) if one.parameter_id == parameter.pk), None)

@@ -32,9 +32,9 @@ EDITS = {
     "labor:correct", "taxes:rate", "invoices:details", "invoices:shop", "invoices:notice",
     "authorizations:rules", "estimates:terms", "estimates:line", "estimates:option", "estimates:kit",
     "estimates:kit_line", "findings:instrument_change",
-    "findings:correct_reading", "reports:job",
+    "findings:correct_reading", "findings:card_change", "reports:job",
 }  # fmt: skip
-ANOTHER = ("findings:sheet", "findings:card_change")  # writes the next version, or all limits, whatever they hold
+ANOTHER = ("findings:sheet",)  # writes the next version, whatever it holds
 CHOSEN = ("vessels:vessel-owner",)  # its page holds no owner until one is chosen
 # What a form asks that its page cannot hold, and what its page is kept without.
 BESIDES: dict[str, dict[str, Any]] = {

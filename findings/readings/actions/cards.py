@@ -10,7 +10,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from commands.envelope import command, tell
+from commands.envelope import command, tell, tell_unchanged
 from commands.refusals import Conflict, Refused
 from engineering.canonical import plain_decimal
 from engineering.limits import Limits, LimitsProblem
@@ -122,7 +122,9 @@ def change_card(
         card.changed_by = by
         card.save()
         _revise(ended, begun, by=by)
-    tell(limits=[_limit_words(row) for row in limits])
+        tell(limits=[_limit_words(row) for row in limits])
+    else:
+        tell_unchanged()
     held.refresh_from_db()
     return card
 

@@ -7,8 +7,8 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from findings.readings.actions import NewLimit, add_card
-from findings.readings.models import Parameter, Reading
+from findings.readings.actions import NewLimit, add_card, change_card
+from findings.readings.models import Parameter, Reading, SpecCard
 from tests.cast import Cast
 from vessels.models import EngineFamily
 from workorders.actions import open_job
@@ -93,6 +93,31 @@ def test_what_another_family_does_not_list_keeps_a_row_and_is_logged_without_its
     assert (logged["Oil pressure"].high, logged["Oil pressure"].verdict) == (Decimal(40), "out")
     boost = logged["Boost pressure"]
     assert (boost.condition, boost.high, boost.verdict) == ("full load", None, "no limits")
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        (("Oil pressure", "warm", "45"), "The card’s limits for it were changed since this sheet was opened"),
+        (("Boost pressure", "full load", "20"), "This card has no row for it; it is kept as it was typed."),
+    ],
+)
+def test_a_limit_that_was_revised_meanwhile_is_said_to_be_so(cast, job, client, row, said) -> None:
+    keys = card(cast, cast.family, ("Oil pressure", "warm", "60", "psi"))
+    name, condition, high = row
+    limits = [
+        NewLimit(parameter=Parameter.objects.get(name=name), condition=condition, high=Decimal(high), unit="psi")
+    ]
+    change_card(by=cast.manager, card=SpecCard.objects.get(title="Checks"), changes={}, limits=limits)
+    client.force_login(cast.tech)
+    old = f"limit-{keys['Oil pressure', 'warm']}"
+    page = client.post(
+        address(job, cast.port), {f"{old}-value": "odd", f"{old}-unit": "psi", f"{old}-of": "", "phase": "arrival"}
+    )
+    assert page.status_code == 422
+    assert shown(page)[f"{old}-value"] == "odd"
+    assert page.content.decode().count("This card has no row for it") + page.content.decode().count("since this") == 1
+    assert said in page.content.decode()
 
 
 def test_the_boat_itself_keeps_what_was_typed_and_a_strange_key_is_refused(cast, job, client) -> None:
