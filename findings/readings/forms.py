@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 from uuid import uuid4
 
 from django import forms
 from django.db import models
 from django.forms.formsets import BaseFormSet
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString
 
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
@@ -287,6 +289,16 @@ class LimitForm(forms.Form):
             field.label = f"{heading}, row {number}"
             field.widget.attrs |= {"autocomplete": "off"} | _CELL.get(name, {})
 
+    @property
+    def cells(self) -> Iterator[LimitCell]:
+        """The fields as the table needs them: at hundreds of cells a widget each would be most of the page's time."""
+        wrong = self.errors
+        for name, field in self.fields.items():
+            bound, label = self[name], str(field.label)
+            heading = field.heading  # type: ignore[attr-defined]  # set above
+            is_wrong = name in wrong
+            yield LimitCell(name, bound.html_name, label, heading, bound.value(), _ATTRS[name], bound, is_wrong)
+
     def clean(self) -> dict[str, Any]:
         """Turn the words into one limit, or into nothing where the row is empty."""
         data: dict[str, Any] = super().clean() or {}
@@ -348,6 +360,19 @@ class LimitForm(forms.Form):
         return value
 
 
+class LimitCell(NamedTuple):
+    """One cell of a card's table: ``attrs`` are those of its input besides name, key and value."""
+
+    name: str
+    html_name: str
+    label: str
+    heading: str
+    value: Any
+    attrs: SafeString
+    field: forms.BoundField
+    is_wrong: bool
+
+
 _CELL: dict[str, dict[str, str]] = {
     "parameter": {"list": "card-parameters"},
     "unit": {"list": "card-units"},
@@ -356,6 +381,15 @@ _CELL: dict[str, dict[str, str]] = {
     "high": {"inputmode": "decimal"},
     "near_percent": {"inputmode": "decimal", "placeholder": "10"},
 }
+
+
+def _attrs_of(field: forms.Field, name: str) -> SafeString:
+    """What the widget of a cell would write into its input."""
+    given = field.widget.attrs | field.widget_attrs(field.widget) | {"autocomplete": "off"} | _CELL.get(name, {})
+    return format_html_join("", ' {}="{}"', given.items())
+
+
+_ATTRS = {name: _attrs_of(field, name) for name, field in LimitForm.base_fields.items()}
 
 
 def _unit_of(text: str, parameter: Parameter, system: str) -> str | None:

@@ -105,9 +105,7 @@ def test_what_another_family_does_not_list_keeps_a_row_and_is_logged_without_its
 def test_a_limit_that_was_revised_meanwhile_is_said_to_be_so(cast, job, client, row, said) -> None:
     keys = card(cast, cast.family, ("Oil pressure", "warm", "60", "psi"))
     name, condition, high = row
-    limits = [
-        NewLimit(parameter=Parameter.objects.get(name=name), condition=condition, high=Decimal(high), unit="psi")
-    ]
+    limits = [NewLimit(parameter=Parameter.objects.get(name=name), condition=condition, high=Decimal(high), unit="psi")]
     change_card(by=cast.manager, card=SpecCard.objects.get(title="Checks"), changes={}, limits=limits)
     client.force_login(cast.tech)
     old = f"limit-{keys['Oil pressure', 'warm']}"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from pytest_django.asserts import assertHTMLEqual
 
 from engineering.measures import UNITS
 from findings.readings.forms import LimitForm
@@ -127,3 +129,20 @@ class TestTable:
             assert len(page.context["rows"].forms) == count + 4
             asked.append(len(queries))
         assert asked[0] == asked[1]
+
+    def test_each_cell_says_what_its_field_would(self, client, cast):
+        client.force_login(cast.manager)
+        odd = {"parameter": "Oil pressure", "condition": "warm \"<&>' ½", "low": "0", "high": "9", "near_percent": "0"}
+        odd |= {"unit": "psi", "source": "“Ed. 4”", "page": "xiv"}
+        body = self.sent(cast, odd, {"condition": "nothing measured"})
+        page = client.post(reverse("findings:card_add"), body)
+        assert page.status_code == 422
+        forms, inputs = page.context["rows"].forms, {}
+        for written in re.findall(r"<input[^>]*>", page.content.decode()):
+            named = re.search(r' name="(limits-[0-9]+-[a-z_]+)"', written)
+            if named:
+                inputs[named[1]] = written
+        compared = [(inputs[field.html_name], str(field)) for form in forms for field in form]
+        assert len(compared) == 9 * len(forms) == len(inputs) > 9
+        for written, wanted in compared:
+            assertHTMLEqual(written, wanted)
