@@ -73,7 +73,10 @@ class _KeptCast:
     values: list[Any]
 
     def put(self) -> Cast:
-        """Write the same rows with the time of now; thousands of tests begin so."""
+        """Write the same rows with the time of now; thousands of tests begin so.
+
+        The numbering goes on behind them, also where the database was made again since, and begins with one.
+        """
         now = timezone.now()
         with connection.cursor() as cursor:
             cursor.execute(self.statement, [_as_of(now, value) for value in self.values])
@@ -108,6 +111,7 @@ def make_cast() -> Cast:
         statement, written = _insert(model, list(model._default_manager.exclude(pk__in=before[model]).order_by("pk")))
         statements.append(statement)
         values += written
+    statements.append(_numbering())
     _kept[:] = [_KeptCast(database, deepcopy(cast), ";".join(statements), values)]
     return cast
 
@@ -118,6 +122,19 @@ def _insert(model: type[models.Model], rows: list[models.Model]) -> tuple[str, l
     query.insert_values(model._meta.concrete_fields, rows)
     [(statement, values)] = query.get_compiler(connection=connection).as_sql()
     return statement, list(values)
+
+
+def _numbering() -> str:
+    """What lets the keys go on behind the highest that is written, where a table numbers its own."""
+    numbered = [model._meta.db_table for model in WRITTEN if isinstance(model._meta.pk, models.AutoField)]
+    each = []
+    with connection.cursor() as cursor:
+        for table in numbered:
+            cursor.execute("SELECT pg_get_serial_sequence(%s, 'id')", [table])
+            [(sequence,)] = cursor.fetchall()
+            highest = f"(SELECT max(id) FROM {table}), (SELECT last_value FROM {sequence})"
+            each.append(f"setval('{sequence}', greatest({highest}))")
+    return f"SELECT {', '.join(each)}"
 
 
 def _tell() -> Cast:

@@ -405,7 +405,7 @@ def test_a_limit_of_a_spec_card_below_absolute_zero_says_so(client, cast) -> Non
     client.force_login(cast.manager)
     sent = {
         "family": cast.family.pk, "title": "Warm", "document": "Invented manual", "entry_id": str(uuid.uuid4()),
-        "limits-TOTAL_FORMS": "1", "limits-INITIAL_FORMS": "0", "limits-0-parameter": named("Coolant temperature").pk,
+        "limits-TOTAL_FORMS": "1", "limits-INITIAL_FORMS": "0", "limits-0-parameter": "Coolant temperature",
         "limits-0-low": "-500", "limits-0-unit": "degF", "limits-0-near_percent": "10",
     }  # fmt: skip
     status, page = post(client, reverse("findings:card_add"), sent)
