@@ -16,7 +16,7 @@ class AuthorizationsConfig(AppConfig):
         from billing.authorizations.filing import kept_papers
         from billing.authorizations.guarding import stop_past_the_sum
         from billing.authorizations.queries import says_what_it_costs
-        from billing.authorizations.ruled import refuse_work_without_estimate
+        from billing.authorizations.ruled import ask_about_no_answer, refuse_work_without_estimate
         from billing.authorizations.shown import on_lines
         from billing.authorizations.signing import kept_files
         from billing.authorizations.tasks import DRAW_AUTHORIZATION
@@ -29,6 +29,7 @@ class AuthorizationsConfig(AppConfig):
 
         guards.before_adding(stop_past_the_sum)
         guards.before_moving(refuse_work_without_estimate)
+        guards.before_moving(ask_about_no_answer)
         guards.counts_as_a_price(says_what_it_costs)
         register(Section(LINES, "billing/authorizations/on_lines.html", on_lines, 30))
         register(Section(LINES, "billing/authorizations/deferred_on_lines.html", deferred.on_lines, 15))

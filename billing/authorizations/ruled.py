@@ -5,6 +5,7 @@ from __future__ import annotations
 from billing.authorizations.limits import limit_of
 from billing.authorizations.models import ANY_WAY, IN_WRITING, NEVER, Authorization, AuthorizationRules
 from billing.authorizations.queries import agreed_of
+from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from staff.queries import shop_profile
@@ -38,6 +39,25 @@ def refuse_work_without_estimate(by: Person, job: Job, end: JobState) -> None:
     raise Refused(
         f"The shop’s rules ask for a written estimate before work begins{_from(own)}. Give one on the Estimate "
         f"tab{_or_open(own)}."
+    )
+
+
+def ask_about_no_answer(by: Person, job: Job, end: JobState) -> None:
+    """Ask where a job with an estimate is called authorized for the first time, and no answer or sum is noted.
+
+    Raises:
+        Questions: it is asked about.
+    """
+    if end is not JobState.AUTHORIZED or agreed_of(job) or not job.estimates.filter(given_at__isnull=False).exists():
+        return
+    if JobMove.objects.filter(entry__job=job, to_state=JobState.AUTHORIZED.value).exists():
+        return
+    ask_once(
+        f"authorized without an answer {job.number}",
+        "An estimate was given, and no answer to it is noted. Until one is, no sum is authorized, and no charge is "
+        "stopped.",
+        field="to-no-answer",
+        tick="Authorized all the same",
     )
 
 

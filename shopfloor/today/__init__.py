@@ -13,7 +13,7 @@ from findings.faults.models import Episode, Fault
 from findings.reports.blocking import blocks_of_shop
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
-from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
+from shopfloor.today.owner import Hint, comebacks, hints, no_comebacks, reports_to_sign, returns
 from shopfloor.today.service import ServiceHere, ServiceLine, service_here, service_lines
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
@@ -35,6 +35,7 @@ class Today:
     states: list[tuple[str, int]] = field(default_factory=list)
     returned: Sequence[Episode] | None = None
     comebacks: Sequence[Episode] | None = None
+    no_comebacks: str = ""
     to_sign: Sequence[ReportDraft] | None = None
     to_sign_blocked: Sequence[str] = ()
     ready_money: ReadyMoney | None = None
@@ -100,6 +101,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
         to_sign_blocked=blocks_of_shop(shop) if waiting else (),
         returned=list(returns(timezone.now() - timedelta(days=7))),
         comebacks=list(comebacks()),
+        no_comebacks=no_comebacks(shop),
         sections=job_sections(today, "stuck", "overdue", "parts_late", "parts_here", "nobodys"),
         states=jobs_by_state(),
         service=service_lines(),
@@ -116,6 +118,7 @@ def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),
         comebacks=list(comebacks()),
+        no_comebacks=no_comebacks(shop),
         states=jobs_by_state(),
         hints=hints(person, shop),
     )

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from engineering.hours import hours_words
 from findings.faults.models import Episode
 from findings.faults.queries import returns_among
 from findings.reports.models import DraftState, ReportDraft
@@ -52,6 +53,14 @@ def comebacks() -> QuerySet[Episode]:
         .select_related("fault__vessel", "fault__engine", "opening__job")
         .only(*_SHOWN)
         .order_by("-opened_at")[:FEW]
+    )
+
+
+def no_comebacks(shop: ShopProfile) -> str:
+    """That there are none, with what a comeback is; a fault may have come back later than that."""
+    return (
+        f"In the last {COMEBACKS_SINCE.days} days no fault came back within {hours_words(shop.hold_hours)} of our "
+        f"repair (within {shop.hold_days} days where hours are unknown)."
     )
 
 

@@ -247,6 +247,17 @@ def test_what_came_back_long_ago_is_not_this_weeks(client, cast):
     assert Episode.objects.count() == 2
 
 
+def test_what_came_back_later_than_a_repair_must_hold_is_no_comeback(client, cast):
+    _bring_back(cast, days_ago=3)
+    Episode.objects.update(is_comeback=False)
+    page, html = _page(client, cast.manager)
+    assert (len(page.returned), page.comebacks) == (1, [])
+    assert (
+        "In the last 30 days no fault came back within 50 h of our repair (within 365 days where hours are unknown)."
+        in html
+    )
+
+
 def _draft(cast, job, state):
     return ReportDraft.objects.create(
         job=job, state=state, started_by=cast.tech, reviewed_by=cast.tech, reviewed_at=timezone.now()

@@ -8,6 +8,7 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
+import lxml.html
 import pytest
 from django.db import connection
 from django.urls import reverse
@@ -35,6 +36,43 @@ def begin(cast: Cast, job: Job, **more: Any) -> None:
     if job.state == "estimate":
         move_job(by=cast.desk, job=job, to="authorized", seen_version=job.version, reason="By phone: find it")
     move_job(by=cast.tech, job=job, to="in-work", seen_version=job.version, **more)
+
+
+NO_ANSWER = "An estimate was given, and no answer to it is noted. Until one is, no sum is authorized, and no charge is"
+
+
+@pytest.mark.django_db
+def test_authorized_without_a_noted_answer_is_asked_about_once(cast: Cast, job: Job) -> None:
+    client, address = signed_in(cast.desk), reverse("workorders:move", args=[job.number])
+    made = start_estimate(by=cast.desk, job=job)
+    told = {"kind": "fee", "description": "Haul-out", "unit_price": D(90)}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(90))
+    job.refresh_from_db()
+    move = {"to": "authorized", "seen_version": job.version, "seen_state": job.state, "reason": ""}
+    page = client.post(address, move)
+    assert (page.status_code, NO_ANSWER in page.content.decode()) == (422, True)
+    ticks = [one.get("value") for one in lxml.html.fromstring(page.content).xpath("//input[@name='asked']")]
+    assert len(ticks) == 1
+    assert client.post(address, {**move, "asked": ticks}).status_code == 302
+    job.refresh_from_db()
+    move_job(by=cast.desk, job=job, to="estimate", seen_version=job.version, reason="Asked again.")
+    move |= {"seen_version": job.version, "seen_state": job.state}
+    assert client.post(address, move).status_code == 302  # it was answered once
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("is_given", [True, False])
+def test_authorized_with_a_sum_or_without_an_estimate_is_not_asked_about(cast: Cast, job: Job, is_given: bool) -> None:
+    if is_given:
+        made = start_estimate(by=cast.desk, job=job)
+        told = {"kind": "fee", "description": "Haul-out", "unit_price": D(90)}
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+        give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(90))
+    note(cast, job, "90")
+    job.refresh_from_db()
+    move = {"to": "authorized", "seen_version": job.version, "seen_state": job.state, "reason": "By phone."}
+    assert signed_in(cast.desk).post(reverse("workorders:move", args=[job.number]), move).status_code == 302
 
 
 @pytest.mark.django_db
