@@ -124,15 +124,21 @@ def _amount_words(line: PricedLine, currency: str) -> str:
     if line.is_flat:
         return "flat"
     price = "" if line.unit_price is None else money_words(line.unit_price, currency)
-    if line.feet is not None and line.days is not None:
-        days = "day" if line.days == 1 else "days"
-        return f"{plain(line.feet)} ft × {line.days} {days}{f' at {price}' if price else ''}"
+    if storage := storage_words(line):
+        return f"{storage}{f' at {price}' if price else ''}"
     if line.kind == ChargeKind.LABOR:
         hours = f"{plain(line.quantity)} h" if line.quantity is not None else "hours not known yet"
         return f"{hours} at {price}" if price else hours
     if not price:
         return f"{plain(line.quantity)} ×"
     return price if line.quantity == 1 else f"{plain(line.quantity)} × {price}"
+
+
+def storage_words(line: PricedLine) -> str:
+    """What storage is counted by: “31 ft × 9 days”; empty for anything else."""
+    if line.feet is None or line.days is None:
+        return ""
+    return f"{plain(line.feet)} ft × {line.days} {'day' if line.days == 1 else 'days'}"
 
 
 def share_words(line: PricedLine, of: Decimal, currency: str) -> str:

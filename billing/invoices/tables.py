@@ -26,7 +26,7 @@ INVOICES = [
     "Net",
     "Tax",
     "Total",
-    "Paid",
+    "Paid, still counted",
     "Credited",
     "Written off",
     "Open",

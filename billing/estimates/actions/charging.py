@@ -8,7 +8,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from billing.estimates.answered import tell_charged
-from billing.estimates.lines import share_words
+from billing.estimates.lines import share_words, storage_words
 from billing.estimates.models import Estimate, EstimateLine
 from billing.estimates.pricing import Share, shares_of_choice
 from billing.estimates.to_charge import Choice, choices
@@ -79,7 +79,7 @@ def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Shar
         job=job,
         kind=line.kind,
         line=line.job_line,
-        description=_with_share(line, shares[line.key]) if is_share else line.description,
+        description=_description(line, shares.get(line.key)),
         quantity=Decimal(1) if is_share else line.quantity or Decimal(1),
         unit_price=shares[line.key].amount if is_share else line.unit_price,
         taxable=line.taxable,
@@ -93,9 +93,12 @@ def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Shar
     return made
 
 
-def _with_share(line: EstimateLine, share: Share) -> str:
-    """What a percentage is charged for: its words, and what it is made of, which no quantity and price tell."""
-    made_of = f" ({share_words(line, share.of, shop_profile().currency)})"
+def _description(line: EstimateLine, share: Share | None) -> str:
+    """What a line is charged for: its words, and of a percentage or of storage what no quantity and price tell."""
+    made_of = storage_words(line) if share is None else share_words(line, share.of, shop_profile().currency)
+    if not made_of:
+        return line.description
+    made_of = f" ({made_of})"
     room = MOST_WORDS - len(made_of)
     words = line.description if len(line.description) <= room else f"{line.description[: room - 1]}…"
     return f"{words}{made_of}"

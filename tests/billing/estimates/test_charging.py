@@ -110,6 +110,15 @@ def test_a_fee_that_is_a_percentage_is_on_what_is_charged(cast: Cast, job: Job) 
     ]  # fmt: skip
 
 
+def test_storage_says_its_feet_and_days(cast: Cast, job: Job) -> None:
+    made = start(by=cast.desk, job=job)
+    told = {"kind": "fee", "description": "Storage", "feet": D(31), "days": 9, "unit_price": D("0.85")}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D("237.15"))
+    charge_estimate(by=cast.desk, estimate=made)
+    assert charged(job) == ["Storage (31 ft × 9 days)"]
+
+
 def test_who_charges_what_was_declined_is_told_and_the_deferred_work_says_so(cast: Cast, job: Job) -> None:
     given = give(cast, job)
     note(cast, job, given, given.answer(without=("Haul-out",)))

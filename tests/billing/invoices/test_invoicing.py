@@ -266,6 +266,7 @@ def test_the_office_bills_takes_money_and_closes(money, cast, job):
     for state, there in [("open", True), ("overdue", False), ("paid", False), ("all", True)]:
         assert ("INV-1001" in client.get(reverse("invoices:list"), {"state": state}).content.decode()) is there
     table = b"".join(client.get(reverse("invoices:list_csv")).streaming_content).decode().splitlines()
+    assert table[0].endswith('Total,"Paid, still counted",Credited,Written off,Open')
     assert table[1].endswith("USD,100.00,0.00,100.00,65.00,0.00,0.00,35.00")
 
 

@@ -19,7 +19,7 @@ from tests.cast import Cast
 from tests.workorders.counter import signed_in
 from vessels.actions import add_vessel, amend_text, log_hours, remove_engine, retract
 from vessels.models import LogEntry
-from workorders.actions import add_charge, add_line, move_job, open_job
+from workorders.actions import add_charge, add_line, move_job, open_job, return_core
 from workorders.jobparts.actions import charge_fitted, part_arrived
 from workorders.jobparts.models import AwaitedPart, FittedCharge, PartFitted
 from workorders.models import Charge, Job
@@ -274,6 +274,14 @@ class TestCharging:
         assert not Charge.objects.exists()
         key = lxml.html.fromstring(page.content.decode()).xpath("//input[@name='asked']/@value")
         assert signed_in(cast.desk).post(f"/jobs/{job.number}/parts/charge/", {**data, "asked": key}).status_code == 302
+
+    def test_a_core_is_no_part_to_fit(self, cast, job):
+        deposit = {"description": "Alternator core", "quantity": Decimal(1), "unit_price": Decimal(185)}
+        core = add_charge(by=cast.desk, job=job, kind="part", is_core=True, **deposit)
+        return_core(by=cast.desk, charge=core)
+        assert "Charged, and not logged as fitted" not in text_of(
+            signed_in(cast.desk).get(f"/jobs/{job.number}/lines/")
+        )
 
     def test_an_existing_charge_is_chosen(self, cast, job, fit, impeller):
         charge = add_charge(by=cast.desk, job=job, kind="part", part=impeller)

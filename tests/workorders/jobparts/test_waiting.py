@@ -236,7 +236,7 @@ class TestTheStateMeansSomething:
         assert said(job) == f"3 parts to come, the first was expected {date_words(today(-1))}"
         for one in (first, second):
             part_arrived(by=cast.desk, awaited=one)
-        assert said(job) == "1 part to come (2 here already), day not known"
+        assert said(job) == "1 of 3 parts to come, day not known"
         part_arrived(by=cast.desk, awaited=third)
         assert said(job) == "Every part is here"
 
@@ -269,7 +269,7 @@ def test_a_part_of_an_order_comes_and_the_rest_is_waited_for(cast, job, wait_for
     part_arrived(by=cast.desk, awaited=made, quantity=Decimal(2), seen_quantity=Decimal(5))
     assert (made.quantity, made.is_open, made.expected_on) == (Decimal(3), True, today(3))
     assert rows_of(job) == [(Decimal(2), False), (Decimal(3), True)]
-    assert said(job).startswith("1 part to come (1 here in part), expected ")
+    assert said(job).startswith("1 part to come, some of it here, expected ")
     assert changes_words(Command.objects.get(kind="part_arrived").told) == "still to come: 5 → 3"
     part_arrived(by=cast.desk, awaited=made, quantity=Decimal("0.5"), seen_quantity=Decimal(3))
     part_arrived(by=cast.desk, awaited=made)  # all that was left
@@ -295,7 +295,7 @@ def test_an_order_in_several_deliveries_reads_as_one(cast, job, wait_for, client
     part_arrived(by=cast.desk, awaited=made, quantity=Decimal(1), seen_quantity=Decimal(4))
     (order, _) = orders_on(job)
     assert (str(order), order.told, order.is_open) == ("4 × TW-900", "1 of 4 here, 3 to come", True)
-    assert said(job) == "2 parts to come (1 here in part), day not known"
+    assert said(job) == "2 parts to come, 1 of them here in part, day not known"
     assert explains(job) == "3 × TW-900, 1 × TW-7"
     assert "4 × TW-900 from Harbor Supply 1 of 4 here, 3 to come" in page()
     part_arrived(by=cast.desk, awaited=made)

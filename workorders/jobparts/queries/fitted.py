@@ -49,7 +49,7 @@ class JobParts:
     voided: list[FittedCharge]
     """Charges whose part was voided in the log."""
     unmatched: list[Charge]
-    """Charges for parts that nobody logged as fitted."""
+    """Charges for parts that nobody logged as fitted. A core charge is for the old part, which nobody fits."""
 
     @property
     def uncharged(self) -> list[FittedOnJob]:
@@ -68,7 +68,8 @@ def parts_on(job: Job, charges: Iterable[Charge] | None = None, *, is_any_fitted
         charges = job.charges.filter(kind=ChargeKind.PART.value, struck_at=None).select_related("part", "added_by")
     counted = [one for one in charges if one.kind == ChargeKind.PART.value and not one.is_struck]
     shown = [_beside(one, links.pop(one.first_key, None)) for one in counting]
-    unmatched = sorted((one for one in counted if one.pk not in matched), key=lambda one: one.pk)
+    to_fit = (one for one in counted if not one.is_core and one.pk not in matched)
+    unmatched = sorted(to_fit, key=lambda one: one.pk)
     return JobParts(shown, list(links.values()), unmatched)
 
 

@@ -41,10 +41,10 @@ class Awaited(NamedTuple):
         """That in words; nothing where nothing is on the list."""
         if not self.still:
             return Wait(HERE, is_over=True) if self.arrived else None
-        how_many = f"{self.still} part{'s' if self.still > 1 else ''} to come"
-        here = [f"{self.arrived} here already"] if self.arrived else []
-        here += [f"{self.partly} here in part"] if self.partly else []
-        how_many += f" ({', '.join(here)})" if here else ""
+        many = self.still + self.arrived
+        how_many = f"{f'{self.still} of ' if self.arrived else ''}{many} part{'s' if many > 1 else ''} to come"
+        if self.partly:
+            how_many += ", some of it here" if self.still == 1 else f", {self.partly} of them here in part"
         if self.first_day is not None and self.first_day < today:
             which = "was" if self.still == 1 else "the first was"
             return Wait(f"{how_many}, {which} expected {date_words(self.first_day)}", is_late=True)
