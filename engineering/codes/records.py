@@ -25,7 +25,7 @@ _IS_WORDS = re.compile("[A-Z ]+")
 """A line without a sign in it: with one, or with a number, it may be a heading."""
 BELONGS = "Belongs to the code above or below it."
 JOINED_IN_DOUBT = (
-    "No code, status, lamp or frame known here. It was read together with the line above, in case it "
+    "Not understood: no code, status, lamp or frame known here. It was read together with the line above, in case it "
     "goes on from there. The text is kept."
 )
 _OPEN_END = re.compile(

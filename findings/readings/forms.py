@@ -11,8 +11,6 @@ from uuid import uuid4
 from django import forms
 from django.db import models
 from django.forms.formsets import BaseFormSet
-from django.utils.html import format_html_join
-from django.utils.safestring import SafeString
 
 from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS, Kind, MeasureProblem, parse_measure, preferred_unit, units_of
@@ -296,8 +294,11 @@ class LimitForm(forms.Form):
         for name, field in self.fields.items():
             bound, label = self[name], str(field.label)
             heading = field.heading  # type: ignore[attr-defined]  # set above
-            is_wrong = name in wrong
-            yield LimitCell(name, bound.html_name, label, heading, bound.value(), _ATTRS[name], bound, is_wrong)
+            own = field.widget.attrs
+            yield LimitCell(
+                name, bound.html_name, label, heading, bound.value(), field.max_length,  # type: ignore[attr-defined]
+                own.get("inputmode", ""), own.get("list", ""), own.get("placeholder", ""), bound, name in wrong,
+            )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         """Turn the words into one limit, or into nothing where the row is empty."""
@@ -361,14 +362,17 @@ class LimitForm(forms.Form):
 
 
 class LimitCell(NamedTuple):
-    """One cell of a card's table: ``attrs`` are those of its input besides name, key and value."""
+    """One cell of a card's table, with what its input says: characters, keys of a tablet, list of words, an example."""
 
     name: str
     html_name: str
     label: str
     heading: str
     value: Any
-    attrs: SafeString
+    longest: int
+    keys: str
+    offered: str
+    hint: str
     field: forms.BoundField
     is_wrong: bool
 
@@ -381,15 +385,6 @@ _CELL: dict[str, dict[str, str]] = {
     "high": {"inputmode": "decimal"},
     "near_percent": {"inputmode": "decimal", "placeholder": "10"},
 }
-
-
-def _attrs_of(field: forms.Field, name: str) -> SafeString:
-    """What the widget of a cell would write into its input."""
-    given = field.widget.attrs | field.widget_attrs(field.widget) | {"autocomplete": "off"} | _CELL.get(name, {})
-    return format_html_join("", ' {}="{}"', given.items())
-
-
-_ATTRS = {name: _attrs_of(field, name) for name, field in LimitForm.base_fields.items()}
 
 
 def _unit_of(text: str, parameter: Parameter, system: str) -> str | None:
