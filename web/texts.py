@@ -8,8 +8,10 @@ from collections.abc import Callable, Iterable
 from django import forms
 from django.forms import BaseForm
 
+from web.registry import Providers
+
 Lacking = Callable[[str], Iterable[str]]
-_lacking: list[Lacking] = []
+_lacking: Providers[Lacking] = Providers()
 _CONTROLS = {"Cc", "Cs", "Co", "Cn"}
 _TURNS = {chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))}
 """Signs that show what follows in another order than it is stored."""
@@ -19,8 +21,7 @@ _MOST = 5
 
 def ask_of_signs(lacking: Lacking) -> None:
     """Let a floor above say which signs of a text its papers have none for."""
-    if lacking not in _lacking:
-        _lacking.append(lacking)
+    _lacking.register(lacking)
 
 
 def odd_signs(text: str) -> str:

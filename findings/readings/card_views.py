@@ -23,7 +23,7 @@ from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from web.submission import Submission
-from web.typed import sent_id, whole_number
+from web.typed import day_asked, sent_id, whole_number
 from web.versions import Version
 
 
@@ -67,11 +67,8 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _day(text: str) -> date | None:
     """The day that an address asks for, where there is such a day and it is over."""
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        return None
-    return day if day < timezone.localdate() else None
+    day, _ = day_asked(text, earliest=date.min)
+    return day if day is not None and day < timezone.localdate() else None
 
 
 @permission_required(Permission.EDIT_SPEC_CARDS)
