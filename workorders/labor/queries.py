@@ -39,13 +39,14 @@ class LineLabor:
     asked: list[Stretch] = field(default_factory=list)
     charged_hours: Decimal = Decimal(0)
     by_hand: Decimal = Decimal(0)
+    is_mine: bool = False
+    is_beside_hand: bool = False
+    """Whether labor was typed on the line or for the job as a whole, which may pay for what is ``unsold`` or not."""
 
     @property
     def offered_hours(self) -> Decimal:
         """What would be charged now: the minutes that stand in no charge, to the shop's step."""
         return sold_hours(self.unsold, self.step)
-
-    is_mine: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -86,6 +87,21 @@ class JobLabor:
     def unsold(self) -> int:
         """Of them, those that stand in none."""
         return sum(one.unsold for one in self.lines.values())
+
+    @property
+    def uncharged(self) -> int:
+        """Of these, those of which it is known that nobody charged them: no labor was typed where they stand."""
+        return sum(one.unsold for one in self.lines.values() if not one.is_beside_hand)
+
+    @property
+    def beside_hand(self) -> int:
+        """Of these, the others: whether the labor that was typed pays for them is not on record."""
+        return self.unsold - self.uncharged
+
+    @property
+    def is_beside_hand(self) -> bool:
+        """Whether there are such on any line."""
+        return any(one.unsold and one.is_beside_hand for one in self.lines.values())
 
     @property
     def charged_hours(self) -> Decimal:
@@ -214,6 +230,7 @@ def job_labor(
             else:
                 by_line[charge.line_id].by_hand += charge.quantity
     for one in by_line.values():
+        one.is_beside_hand = bool(one.by_hand or for_job)
         one.is_mine = reader is not None and any(clock.person_id == reader.pk for clock in one.running)
     return JobLabor(by_line, stretches, _changed(labor, sold, counting), zone, for_job)
 

@@ -38,16 +38,21 @@ def of_line(labor: JobLabor, line: JobLine) -> LineLabor | None:
 def job_hours(labor: JobLabor, *, with_rest: bool = False) -> str:
     """The hours of a job as the middle of a sentence: worked, charged for it, and labor that was charged by hand.
 
-    ``with_rest`` adds what is not charged yet. Where nobody's hours are on record, nothing was charged for them.
+    ``with_rest`` adds what is not charged yet, and what was worked where labor was charged by hand: whether that pays
+    for it is not on record.
     """
     told, by_hand = [f"worked {hours_words(labor.clocked)}"], ""
-    if labor.clocked or labor.charged_hours or not labor.all_by_hand:
+    if labor.charged_hours or not labor.all_by_hand:
         told.append(f"charged for it {sold_hours(labor.charged_hours)}")
-        told += [f"not charged yet {hours_words(labor.unsold)}"] if with_rest else []
+    if with_rest and (labor.uncharged or not labor.all_by_hand):
+        told.append(f"not charged yet {hours_words(labor.uncharged)}")
     if labor.all_by_hand:
-        besides = " besides" if len(told) > 1 else ""
+        besides = " besides" if labor.charged_hours else ""
         by_hand = f"; labor charged by hand{besides}: quantity {plain_decimal(labor.all_by_hand)}"
         by_hand += f", of it {plain_decimal(labor.for_job)} for the job as a whole" if labor.for_job else ""
+    if with_rest and labor.beside_hand:
+        more = " more" if labor.charged_hours else ""
+        by_hand += f", where {hours_words(labor.beside_hand)}{more} were worked"
     return f"{', '.join(told)}{by_hand}"
 
 

@@ -30,8 +30,9 @@ MEANING = (
     "Sold as is what the charges that were made of these hours say, after the shop’s rounding; a charge made of "
     "several people’s hours is shared out by them. A voided charge sells nothing, and one that was credited whole "
     "stands apart.",
-    "Labor by hand: hours on a line whose labor was typed as a charge. Whether those hours were sold, or at "
-    "what flat price, is not on record, and so they are not counted as sold.",
+    "Labor by hand: hours in no charge of their own, where labor was typed as a charge on their line or for their job "
+    "as a whole. Whether those hours were sold, or at what flat price, is not on record, and so they are not counted "
+    "as sold.",
     "Kind of work: a line is service where it was opened for a plan’s service or names one that was done, work on "
     "fault codes where work about a code is logged on it.",
 )

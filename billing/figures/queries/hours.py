@@ -1,7 +1,7 @@
 """Hours worked, and what became of them.
 
 Every minute that counts is in exactly one place: it stands in a charge, in a charge that was credited, on a line of
-which the labor was charged by hand, or in none, on a job that is open or that has ended.
+which, or of the job of which, labor was charged by hand, or in none, on a job that is open or that has ended.
 """
 
 from __future__ import annotations
@@ -70,12 +70,17 @@ WITH worked AS MATERIALIZED (
     WHERE s.root_id IS NOT NULL
     UNION ALL
     SELECT root_id, is_credited, CASE WHEN NOT is_credited THEN quantity * minutes / whole END FROM elsewhere
+), for_jobs AS MATERIALIZED (
+    SELECT j.job_id, true AS is_typed FROM (SELECT DISTINCT job_id FROM lines) j
+    CROSS JOIN LATERAL (SELECT FROM workorders_charge c
+                        WHERE c.job_id = j.job_id AND c.line_id IS NULL AND c.kind = 'labor' AND c.struck_at IS NULL
+                        LIMIT 1) typed
 ), each AS MATERIALIZED (
     SELECT w.person_id, l.job_id, w.minutes, st.hours,
            CASE WHEN l.is_service AND l.is_fault THEN 'both' WHEN l.is_service THEN 'service'
                 WHEN l.is_fault THEN 'fault' ELSE 'other' END AS kind,
            CASE WHEN st.is_credited THEN 'credited' WHEN st.root_id IS NOT NULL THEN 'sold'
-                WHEN typed.line_id IS NOT NULL THEN 'by_hand'
+                WHEN typed.line_id IS NOT NULL OR for_jobs.is_typed THEN 'by_hand'
                 WHEN (SELECT state FROM workorders_job WHERE id = l.job_id) = ANY(%(ended)s) THEN 'ended'
                 ELSE 'open' END AS place
     FROM worked w
@@ -83,6 +88,7 @@ WITH worked AS MATERIALIZED (
     LEFT JOIN stands st ON st.root_id = w.root_id
     LEFT JOIN (SELECT DISTINCT line_id FROM labor WHERE root_id IS NULL AND NOT is_credited) typed
       ON typed.line_id = w.line_id
+    LEFT JOIN for_jobs USING (job_id)
 )
 """
 """Most hours stand in a charge of the line they were worked on: ``labor`` has those with one look at each line and one

@@ -180,6 +180,39 @@ def test_what_was_credited_or_voided_is_not_sold(cast: Cast, now: Now, job: Job,
     adds_up(WEEK)
 
 
+def both(job: Job) -> tuple[int, int]:
+    """What the job's own page says of hours in no charge: beside labor that was typed, and not charged."""
+    found = job_labor(job, shop=shop_profile())
+    return found.beside_hand, found.uncharged
+
+
+def test_the_jobs_own_page_says_the_same_of_labor_by_hand(cast: Cast, now: Now, job: Job, money: Money) -> None:
+    """On a line, on the job as a whole, and credited: the figures and the hours tab put each minute in one place."""
+    from workorders.actions import strike_charge
+
+    line = job.lines.select_related("job__vessel").get()
+    note_hours(by=cast.tech, line=line, day=MONDAY, minutes=60)
+    other, (first, second) = opened(cast, "Hums", "Rattles")
+    for one in (first, second):
+        note_hours(by=cast.tech, line=one, day=MONDAY, minutes=30)
+    add_charge(by=cast.desk, job=job, kind="labor", line=line, quantity=Decimal(2), unit_price=Decimal(100))
+    assert (both(job), both(other)) == ((60, 0), (0, 60))
+    assert places(hours_worked(WEEK).whole) == (120, 0, 0, 60, 60, 0)
+    money.credit(money.invoice(), charges=list(job.charges.all()))
+    assert both(job) == (0, 60)
+    assert places(hours_worked(WEEK).whole) == (120, 0, 0, 0, 120, 0)
+    whole = add_charge(by=cast.desk, job=other, kind="labor", quantity=Decimal("0.5"), unit_price=Decimal(100))
+    assert both(other) == (60, 0)
+    assert places(hours_worked(WEEK).whole) == (120, 0, 0, 60, 60, 0)
+    strike_charge(by=cast.desk, charge=whole)
+    assert both(other) == (0, 60)
+    charge(cast, other)
+    add_charge(by=cast.desk, job=other, kind="labor", quantity=Decimal("0.5"), unit_price=Decimal(100))
+    assert both(other) == (0, 0)
+    assert places(hours_worked(WEEK).whole) == (120, 60, 0, 0, 60, 0)
+    adds_up(WEEK)
+
+
 def test_hours_corrected_after_they_were_charged_count_as_corrected(cast: Cast, now: Now, job: Job) -> None:
     line = job.lines.select_related("job__vessel").get()
     stretch = note_hours(by=cast.tech, line=line, day=MONDAY, minutes=60)

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from uuid import uuid4
 
+import lxml.html
 import pytest
 from django.db import IntegrityError, transaction
 from django.test import Client
@@ -162,8 +163,9 @@ def test_labor_at_a_flat_price_is_told_as_no_hours(cast: Cast, job: Job, lines: 
     note(cast, lines[0], 90)
     client.force_login(cast.desk)
     text = " ".join(re.sub(r"<[^>]+>", "", client.get(f"/jobs/{job.number}/lines/").content.decode()).split())
-    assert "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 1" in text
+    assert "Worked 1.5 h; labor charged by hand: quantity 1" in text
     assert "charged 1 h" not in text
+    assert "charged for it 0 h" not in text
 
 
 def text_of(client: Client, address: str) -> str:
@@ -178,15 +180,9 @@ def text_of(client: Client, address: str) -> str:
         (0, "", "500", "Worked 0 h; labor charged by hand: quantity 500, of it 500 for the job as a whole."),
         (0, "3.25", "", "Worked 0 h; labor charged by hand: quantity 3.25."),
         (0, "3.25", "2.5", "Worked 0 h; labor charged by hand: quantity 5.75, of it 2.5 for the job as a whole."),
-        (
-            90,
-            "3.25",
-            "2.5",
-            "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 5.75, of it 2.5 for the job as "
-            "a whole.",
-        ),
-        (90, "3.25", "", "Worked 1.5 h, charged for it 0 h; labor charged by hand besides: quantity 3.25."),
-        (6, "", "0.01", "Worked 0.1 h, charged for it 0 h; labor charged by hand besides: quantity 0.01, of it 0.01"),
+        (90, "3.25", "2.5", "Worked 1.5 h; labor charged by hand: quantity 5.75, of it 2.5 for the job as a whole."),
+        (90, "3.25", "", "Worked 1.5 h; labor charged by hand: quantity 3.25."),
+        (6, "", "0.01", "Worked 0.1 h; labor charged by hand: quantity 0.01, of it 0.01 for the job as a whole."),
     ],
 )
 def test_labor_charged_for_the_job_as_a_whole_is_told(
@@ -201,12 +197,48 @@ def test_labor_charged_for_the_job_as_a_whole_is_told(
     found = labor(job)
     assert found.all_by_hand == Decimal(on_line or 0) + Decimal(on_job or 0)
     client.force_login(cast.desk)
-    rest = f"not charged yet {worked / 60:.2g} h".replace("0.0 h", "0 h")
+    rest = f"charged for it 0 h, not charged yet {worked / 60:.2g} h".replace("0.0 h", "0 h")
     overview, hours = (text_of(client, f"/jobs/{job.number}/{tab}") for tab in ("", "hours/"))
     assert said in overview
-    told = f"The job: {said[0].lower()}{said[1:]}".replace("charged for it 0 h", f"charged for it 0 h, {rest}")
+    told = f"The job: {said[0].lower()}{said[1:]}".replace("charged for it 0 h", rest)
+    if worked and (on_line or on_job):
+        told = f"{told.removesuffix('.')}, where {worked / 60:.2g} h were worked."
     assert told in hours
+    assert ("not charged yet" in hours) == (not on_line and not on_job)
     assert ("on the job as a whole already" in hours) == bool(on_job and worked)
+
+
+def rows_of(client: Client, job: Job) -> dict[str, dict[str, str]]:
+    """The table of the hours tab: of each line what stands under each heading."""
+    page = lxml.html.fromstring(client.get(f"/jobs/{job.number}/hours/").content)
+    return {
+        row.xpath("string(./th)").split(".")[0].strip(): {
+            cell.get("data-label"): " ".join(cell.text_content().split()) for cell in row.xpath("./td[@data-label]")
+        }
+        for row in page.xpath("//*[@id='to-charge']//tbody/tr")
+    }
+
+
+def test_where_labor_was_charged_by_hand_hours_are_not_called_uncharged(
+    cast: Cast, job: Job, lines: list[JobLine], client: Client
+) -> None:
+    """Whether typed labor pays for them is not on record; hours of a line without any are not charged."""
+    note(cast, lines[0], 60)
+    charge(cast, job)
+    add_charge(by=cast.desk, job=job, kind="labor", line=lines[0], quantity=Decimal(2))
+    note(cast, lines[0], 30)
+    note(cast, lines[1], 90)
+    found = labor(job)
+    assert (found.unsold, found.uncharged, found.beside_hand) == (120, 90, 30)
+    client.force_login(cast.desk)
+    told = "worked 3 h, charged for it 1 h, not charged yet 1.5 h; labor charged by hand besides: quantity 2, where "
+    assert f"The job: {told}0.5 h more were worked." in text_of(client, f"/jobs/{job.number}/hours/")
+    first, second = rows_of(client, job).values()
+    assert (first["Labor by hand"], first["Not charged yet"]) == ("0.5 h", "")
+    assert (second["Labor by hand"], second["Not charged yet"]) == ("", "1.5 h")
+    strike_charge(by=cast.desk, charge=Charge.objects.get(quantity=2))
+    assert (labor(job).uncharged, labor(job).beside_hand) == (120, 0)
+    assert "Labor by hand" not in str(rows_of(client, job))
 
 
 def test_a_voided_charge_of_the_whole_job_is_not_told(cast: Cast, job: Job, lines: list[JobLine]) -> None:
