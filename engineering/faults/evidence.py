@@ -32,6 +32,19 @@ class FaultState(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Length:
+    """How long something lasted: engine hours, None where unknown or running backward; and days of the calendar.
+
+    ``most``: the hours that it can have lasted at the most, where its own are unknown and those of a moment before are
+    known.
+    """
+
+    hours: Decimal | None
+    days: int
+    most: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """How long a clear must hold before the fault counts as historic: engine hours, or days where hours are unknown.
 
@@ -42,23 +55,32 @@ class Hold:
     days: int = 365
     zone: tzinfo | None = None
 
-
-@dataclass(frozen=True, slots=True)
-class Length:
-    """How long something lasted: engine hours, None where unknown or running backward; and days of the calendar."""
-
-    hours: Decimal | None
-    days: int
+    def is_reached(self, away: Length) -> bool:
+        """Whether so long is at or past the hold. Days say nothing of an engine that is known to have run for less."""
+        if away.hours is not None:
+            return away.hours >= self.hours
+        return away.days >= self.days and (away.most is None or away.most >= self.hours)
 
 
 def length_between(
-    start_at: datetime, start_hours: Decimal | None, end_at: datetime, end_hours: Decimal | None
+    start_at: datetime,
+    start_hours: Decimal | None,
+    end_at: datetime,
+    end_hours: Decimal | None,
+    *,
+    earlier_hours: Decimal | None = None,
 ) -> Length:
-    """The one way in which times away, holds and gaps are counted; days are those of the zone of the end."""
-    hours = None
-    if start_hours is not None and end_hours is not None and end_hours >= start_hours:
-        hours = end_hours - start_hours
-    return Length(hours, days_between(start_at, end_at))
+    """The one way in which times away, holds and gaps are counted; days are those of the zone of the end.
+
+    ``earlier_hours`` are those of a moment before the start: they bound the length where the start's own say nothing.
+    """
+    hours = _run(start_hours, end_hours)
+    most = _run(earlier_hours, end_hours) if hours is None else None
+    return Length(hours, days_between(start_at, end_at), most)
+
+
+def _run(start: Decimal | None, end: Decimal | None) -> Decimal | None:
+    return end - start if start is not None and end is not None and end >= start else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +242,13 @@ class FaultHistory:
         last = self.episodes[-1] if self.episodes else None
         if self.is_open or last is None or last.since_at is None or self.proven_to_at is None:
             return None
-        return length_between(last.since_at, last.since_hours, self.proven_to_at, self.proven_to_hours)
+        return length_between(
+            last.since_at,
+            last.since_hours,
+            self.proven_to_at,
+            self.proven_to_hours,
+            earlier_hours=last.last_seen_hours,
+        )
 
     @property
     def away_most_hours(self) -> Decimal | None:

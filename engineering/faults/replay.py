@@ -13,6 +13,7 @@ from engineering.faults.evidence import (
     FaultHistory,
     FaultState,
     Hold,
+    Length,
     Seen,
     Worked,
     length_between,
@@ -46,7 +47,8 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     * Historic, absent: historic, proven further.
     * Historic, seen permanent only: historic, flagged; no new episode, for the same reason as when cleared.
     * Absent in a complete scan: the unit keeps no permanent copy either, so the flag goes.
-    * The hold counts in hours where both hours are known and do not run backward, else in days of the calendar.
+    * The hold counts in hours where both hours are known and do not run backward, else in days of the calendar. Days
+      are not enough where the engine is known to have run for less than the hold since the fault was last seen.
 
     Raises ValueError for a time without a zone, since such times cannot be put in order.
     """
@@ -215,11 +217,10 @@ class _Replay:
                 self._held = False
             self._state = FaultState.HISTORIC
         since = episode.since
-        if isinstance(since, Cleared | Worked) and _has_held(since, absence, self._hold):
+        if isinstance(since, Cleared | Worked) and self._hold.is_reached(_away(since, absence, episode)):
             self._state = FaultState.HISTORIC
             self._held = True
 
 
-def _has_held(since: Cleared | Worked, absence: Absent, hold: Hold) -> bool:
-    away = length_between(since.at, since.hours, absence.at, absence.hours)
-    return away.days >= hold.days if away.hours is None else away.hours >= hold.hours
+def _away(since: Cleared | Worked, absence: Absent, episode: GrowingEpisode) -> Length:
+    return length_between(since.at, since.hours, absence.at, absence.hours, earlier_hours=episode.last.hours)

@@ -91,9 +91,10 @@ def _holding(away: Length | None) -> str:
     """How long it has held so far; a scan at the same hours proves nothing."""
     if away is None:
         return ""
-    if away.hours == 0:
+    if 0 in (away.hours, away.most):
         return ": no hours run in between, so nothing is proven yet"
-    return f": holding for {length_words(away)}"
+    most = f", in which the engine ran for {hours_words(away.most)} at most" if away.most is not None else ""
+    return f": holding for {length_words(away)}{most}"
 
 
 def _place(at: datetime | None, hours: Decimal | None) -> str:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from engineering.faults import Episode as ReplayedEpisode
-from engineering.faults import FaultHistory, FaultState, Hold
+from engineering.faults import FaultHistory, FaultState, Hold, length_between
 from findings.faults.evidence import UnitEvidence
 from findings.faults.models import Episode, Fault
 from vessels.models import LogEntry
@@ -68,7 +68,7 @@ def episode_row(
         since_hours=episode.since_hours,
         turn=turn + 1 if is_away else None,
         is_repair=is_away and done is not None,
-        is_comeback=previous is not None and previous.is_repair and _is_within(episode, hold),
+        is_comeback=previous is not None and previous.is_repair and _is_within(history, index, hold),
         outcome=outcome,
         outcome_hours=hours,
         outcome_least_hours=least,
@@ -108,13 +108,19 @@ def _is_written_after(work: LogEntry, closing: LogEntry) -> bool:
     return work.happened_at - closing.happened_at <= ONE_DAY
 
 
-def _is_within(episode: ReplayedEpisode, hold: Hold) -> bool:
+def _is_within(history: FaultHistory, index: int, hold: Hold) -> bool:
     """Whether an episode is a return, and the gap before it shorter than the hold."""
-    if episode.not_fixed_yet:
+    before, episode = history.episodes[index - 1], history.episodes[index]
+    if episode.not_fixed_yet or before.since_at is None:
         return False
-    if episode.gap_hours is not None:
-        return episode.gap_hours < hold.hours
-    return episode.gap_days is not None and episode.gap_days < hold.days
+    gap = length_between(
+        before.since_at,
+        before.since_hours,
+        episode.opened_at,
+        episode.opened_hours,
+        earlier_hours=before.last_seen_hours,
+    )
+    return not hold.is_reached(gap)
 
 
 def _outcome(

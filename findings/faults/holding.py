@@ -20,7 +20,12 @@ from vessels.models import Vessel
 WENT_WRONG = (
     "The faults could not be derived again. The person who runs Garboard can do it with manage.py rebuild_faults."
 )
-RULES_CHANGED = {"0003_not_fixed_yet", "0005_codes_told_in_two_ways", "0006_days_of_the_calendar"}
+RULES_CHANGED = {
+    "0003_not_fixed_yet",
+    "0005_codes_told_in_two_ways",
+    "0006_days_of_the_calendar",
+    "0008_days_of_an_engine_that_ran",
+}
 """Migrations that came with another reading of the same evidence, or with more that is stored of it: after them every
 fault is derived anew."""
 

@@ -100,7 +100,8 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, None), _cleared(90, "799.5"), _absent(91, "800")],
-            "Cleared on May 2, 2026 and absent at 800 h: holding for 90 days.",
+            "Cleared on May 2, 2026 and absent at 800 h: holding for 90 days, "
+            "in which the engine ran for 400 h at most.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _absent(400, "400")],

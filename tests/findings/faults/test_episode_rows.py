@@ -86,7 +86,7 @@ def test_what_is_back_on_the_unfinished_job_was_never_fixed_and_has_no_length() 
     first, second = history.episodes
     assert episode_rows._outcome(history, first, second)[0] == "unfixed"
     assert episode_rows._between(history, "unfixed", Decimal(1), second) == (None, None)
-    assert not episode_rows._is_within(second, Hold())
+    assert not episode_rows._is_within(history, 1, Hold())
 
 
 def test_the_least_and_the_most_behind_an_outcome() -> None:
@@ -99,22 +99,26 @@ def test_the_least_and_the_most_behind_an_outcome() -> None:
 
 
 @pytest.mark.parametrize(
-    ("hours", "days", "is_back", "within"),
+    ("last_seen", "cleared", "days", "back", "within"),
     [
-        (Decimal("49.9"), 10, False, True),
-        (Decimal(50), 10, False, False),
-        (Decimal(10), 400, False, True),  # known hours are what counts
-        (None, 364, False, True),
-        (None, 365, False, False),
-        (None, None, False, False),
-        (Decimal(10), 10, True, False),
+        (100, 100, 10, 149.9, True),
+        (100, 100, 10, 150, False),
+        (100, 100, 400, 110, True),  # known hours are what counts
+        (None, None, 364, None, True),
+        (None, None, 365, None, False),
+        (100, None, 365, 150, False),
+        (100, None, 365, 149.9, True),  # in a year it ran for less than the hold
+        (100, None, 364, 1000, True),
+        (None, 100, 365, None, False),
+        (200, 300, 365, 210, True),  # hours run backward since the clear, and not since it was seen
+        (200, 300, 365, 100, False),
     ],
 )
 def test_whether_a_return_came_within_the_hold(
-    hours: Decimal | None, days: int | None, is_back: bool, within: bool
+    last_seen: float | None, cleared: float | None, days: float, back: float | None, within: bool
 ) -> None:
-    episode = replace(history_of(seen(0, 1)).episodes[0], gap_hours=hours, gap_days=days, not_fixed_yet=is_back)
-    assert episode_rows._is_within(episode, Hold()) is within
+    history = history_of(seen(0, last_seen), clear(0.1, cleared), seen(days + 0.1, back))
+    assert episode_rows._is_within(history, 1, Hold()) is within
 
 
 def an_episode(opened: float, closed: float | None) -> Episode:

@@ -1,4 +1,4 @@
-"""Three dozen stories of one fault, told through the actions, and the sentence a careful surveyor would put to each.
+"""Some forty stories of one fault, told through the actions, and the sentence a careful surveyor would put to each.
 
 The sentences were judged first: late, doubled, voided and corrected entries, clears without hours, hours that go back,
 replaced meters and units, returns within a minute, and work without a clear.
@@ -67,6 +67,25 @@ def cleared_without_hours_absent_a_year_later(t):
     t.seen(0, 100)
     t.clear(1, None)
     t.away(400, 101)
+
+
+def cleared_without_hours_and_not_run_for_a_year(t):
+    t.seen(0, 100)
+    t.clear(1, None)
+    t.away(400, 100)
+
+
+def cleared_without_hours_and_run_for_a_year(t):
+    t.seen(0, 100)
+    t.clear(1, None)
+    t.away(400, 150)
+
+
+def repaired_without_hours_and_back_after_a_year_of_an_hour(t):
+    t.seen(0, 100)
+    t.work(0.1, None)
+    t.clear(0.2, None)
+    t.seen(400, 101)
 
 
 def repaired_and_not_run_for_a_year(t):
@@ -296,17 +315,39 @@ CASES = [
     ),
     (
         cleared_without_hours_absent_with,
-        "Cleared on Apr 2, 2025 and absent at 130 h: holding for 19 days.",
+        "Cleared on Apr 2, 2025 and absent at 130 h: holding for 19 days, in which the engine ran for 30 h at most.",
         "holding",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
     ),
     (
         cleared_without_hours_absent_a_year_later,
+        "Cleared on Apr 2, 2025 and absent at 101 h: holding for 399 days, in which the engine ran for 1 h at most.",
+        "holding",
+        NOTHING_AWAY,
+        (0, 0, 0, 0, 0),
+    ),
+    (
+        cleared_without_hours_and_not_run_for_a_year,
+        "Cleared on Apr 2, 2025 and absent at 100 h: no hours run in between, so nothing is proven yet.",
+        "holding",
+        NOTHING_AWAY,
+        (0, 0, 0, 0, 0),
+    ),
+    (
+        cleared_without_hours_and_run_for_a_year,
         "Historic: cleared on Apr 2, 2025 and held, absent 399 days later.",
         "held",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
+    ),
+    (
+        repaired_without_hours_and_back_after_a_year_of_an_hour,
+        "Returned · active: seen again 400 days after it was cleared; it has returned once.",
+        "returned open",
+        "Not enough data to say whether it is coming back more often: the engine's hours at one return are not known. "
+        "Note the hour meter with every scan.",
+        (1, 1, 1, 0, 1),
     ),
     (
         repaired_and_not_run_for_a_year,
