@@ -97,7 +97,7 @@ class Paper:
         words = {"labor": "Labor", "part": "Parts", "sublet": "Sublet work", "fee": "Fees"}
         sums: dict[str, Decimal] = {}
         for line in self.document.lines:
-            sums[line.kind] = sums.get(line.kind, NOTHING) + line.amount - line.discount
+            sums[line.kind] = sums.get(line.kind, NOTHING) + line.price
         if not self.document.lines:
             sums = {one.kind: one.net for one in self.document.kinds}
         return [(label, sums[kind]) for kind, label in words.items() if kind in sums]

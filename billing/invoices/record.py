@@ -64,6 +64,11 @@ class Line:
     net: Decimal
     taxes: tuple[str, ...] = ()
 
+    @property
+    def price(self) -> Decimal:
+        """The amount less its own discount: what stands at the end of its line, as on an estimate (EN 16931 BT-131)."""
+        return self.amount - self.discount
+
 
 @dataclass(frozen=True, kw_only=True)
 class TaxPart:

@@ -176,7 +176,7 @@ def _item(line: Line, category: Category, number: int) -> Any:
         tax.rate_applicable_percent = category.percent
     if line.discount:
         item.settlement.allowance_charge.add(_allowance(line.discount, "Discount", None, is_charge=False))
-    item.settlement.monetary_summation.total_amount = _money(line.amount - line.discount)
+    item.settlement.monetary_summation.total_amount = _money(line.price)
     return item
 
 

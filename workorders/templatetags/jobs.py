@@ -57,15 +57,24 @@ def sum_of(sums: Mapping[int, Decimal], job: int) -> Decimal | None:
 
 @register.filter
 def amount_in(charge: money.Priced, currency: str) -> str:
-    """What a charge comes to, in the shop's currency."""
+    """Quantity times price of a charge, before its own discount, in the shop's currency."""
     return money.money_words(money.amount(charge, currency), currency)
+
+
+@register.filter
+def price_in(charge: money.Priced, currency: str) -> str:
+    """What a charge comes to, less its own discount: what stands at the end of its line."""
+    return money.money_words(money.amount(charge, currency) - _own_discount(charge, currency), currency)
 
 
 @register.filter
 def discount_in(charge: money.Priced, currency: str) -> str:
     """What its own discount takes off a charge, in the shop's currency."""
-    own = charge.discount.of(money.amount(charge, currency), currency) if charge.discount else Decimal(0)
-    return money.money_words(own, currency)
+    return money.money_words(_own_discount(charge, currency), currency)
+
+
+def _own_discount(charge: money.Priced, currency: str) -> Decimal:
+    return charge.discount.of(money.amount(charge, currency), currency) if charge.discount else Decimal(0)
 
 
 @register.filter

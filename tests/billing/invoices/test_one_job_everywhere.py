@@ -14,8 +14,10 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import strip_tags
+from lxml import html
 
 from billing.authorizations.actions import note_authorization
+from billing.authorizations.answers import offer_of
 from billing.authorizations.queries import standing_of
 from billing.documents.frozen import thawed
 from billing.estimates.actions import (
@@ -25,6 +27,7 @@ from billing.estimates.actions import (
     give_estimate,
     start_estimate,
 )
+from billing.estimates.paper import paper_html as estimate_html
 from billing.estimates.queries import worked_out
 from billing.invoices.journal import balance_of
 from billing.invoices.paper import paper_html
@@ -34,11 +37,13 @@ from billing.invoices.queries.lists import receivables, statement_of
 from billing.invoices.record import Document
 from files.paper.drawing import Stationery
 from workorders.actions import charge_again
+from workorders.money import money_words
 from workorders.queries.sums import sums_of_jobs
 from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_certificate, add_tax, end_certificate
 
 D = Decimal
+LETTER = Stationery(size="letter", logo_png=None)
 NET, STATE, COUNTY, TOTAL = D("336.00"), D("8.88"), D("1.04"), D("345.92")
 """216.00 + 80.00 + 90.00 are 386.00. Of the $50.00 labor has 27.98, the part 10.36, the fee 11.66: by largest
 remainder. So the state's tax is due on 69.64 + 78.34 = 147.98, which is 8.88; the county's on 69.64, which is 1.04."""
@@ -96,6 +101,61 @@ def books() -> dict[str, Decimal]:
         name = role.split(":")[0] if role.startswith("tax:") else role
         sums[name] = sums.get(name, D(0)) + sum_
     return {name: sum_ for name, sum_ in sums.items() if sum_}
+
+
+def amounts_of(page: str, *, row: str, name: str) -> dict[str, list[str]]:
+    """The last sum of each row by its first words, so many times as it stands there."""
+    found: dict[str, list[str]] = {}
+    for one in html.fromstring(page).xpath(row):
+        words = "".join(one.xpath("./th/text()")).strip() or one.xpath("string(./th)").strip()
+        sums = one.xpath(f"./td[{name}]/text()")
+        found.setdefault(words, []).extend(text.strip() for text in sums)
+    return found
+
+
+def test_a_line_has_one_amount_on_every_page_and_paper(money: Any, priced_job: Any) -> None:
+    """Of the estimate and the invoice that lie side by side, of the answer between them, and of the job's charges."""
+    job = money.job
+    told = {"Seals": ["$216.00"], "Kit": ["$80.00"], "Haul-out": ["$90.00"]}
+    client = Client()
+    client.force_login(money.cast.manager)
+
+    def read(name: str, *args: Any, space: str = "invoices") -> str:
+        return client.get(reverse(f"{space}:{name}", args=args)).content.decode()
+
+    def lines(found: dict[str, list[str]]) -> dict[str, list[str]]:
+        return {name: sums for name, sums in found.items() if name in told}
+
+    named = {"row": "//tbody/tr", "name": "@data-label='Amount'"}
+    given = read("given", job.number, priced_job.revision, space="estimates")
+    assert lines(amounts_of(given, **named)) == told
+    on_paper = amounts_of(
+        estimate_html(thawed(dict, priced_job.snapshot), LETTER), row="//tbody/tr", name="@class='rp-money'"
+    )
+    assert lines(on_paper) == told
+    assert {row.words: [money_words(row.amount, "USD")] for row in rows_of(priced_job) if row.words in told} == told
+    assert lines(amounts_of(read("lines", job.number, space="workorders"), **named)) == told
+    making = read("make", job.number)
+    assert lines(amounts_of(making, **named)) == told
+    assert sums_at_foot(making) == ["$386.00", "−$50.00", "$336.00", "$8.88", "$1.04", "$345.92"]
+    assert "Seals, $216.00" in making
+    invoice = money.invoice()
+    made = read("invoice", invoice.pk)
+    assert lines(amounts_of(made, **named)) == told
+    assert sums_at_foot(made) == ["$386.00", "−$50.00", "$336.00", "$8.88", "$1.04", "$345.92"]
+    printed = paper_html(thawed(Document, invoice.record), LETTER, is_signed=False)
+    assert lines(amounts_of(printed, row="//table[contains(@class, 'bp-lines')]/tbody/tr", name="last()")) == told
+    assert "$240.00 less a discount of $24.00" in printed
+
+
+def rows_of(given: Any) -> Any:
+    """What an answer that takes all of it is made of."""
+    offer = offer_of(given)
+    return offer.rows(offer.lines)
+
+
+def sums_at_foot(page: str) -> list[str]:
+    return [one.strip() for one in html.fromstring(page).xpath("//tfoot/tr/td[contains(@class, 'money')]/text()")]
 
 
 def test_every_paper_says_the_same(money: Any, priced_job: Any) -> None:
@@ -163,9 +223,9 @@ def test_a_tax_that_is_credited_with_another_cent_says_why(money: Any) -> None:
     dues = []
     for charge in charges:
         document = thawed(Document, money.credit(invoice, charges=[charge]).record)
-        html = paper_html(document, Stationery(size="letter", logo_png=None), is_signed=False)
+        paper = paper_html(document, LETTER, is_signed=False)
         dues.append(document.taxes[0].due)
-        assert ("it may not be the percentage of the sum beside it to the cent" in html) is (dues[-1] != D("0.56"))
+        assert ("it may not be the percentage of the sum beside it to the cent" in paper) is (dues[-1] != D("0.56"))
     assert dues == [D("0.56"), D("0.55"), D("0.56")]
-    invoiced = paper_html(thawed(Document, invoice.record), Stationery(size="letter", logo_png=None), is_signed=False)
+    invoiced = paper_html(thawed(Document, invoice.record), LETTER, is_signed=False)
     assert "A tax is credited as the difference" not in invoiced

@@ -45,8 +45,11 @@ def test_each_table_comes_to_the_sums_of_its_name(name: str) -> None:
         heading = table.xpath("string(preceding::h3[1])").strip()
         assert heading in {"Work", "Parts", "Fees"}
         for row in table.xpath("./tbody/tr"):
-            less = [figure(one.text_content().rsplit(" ", 1)[1]) for one in row.xpath(".//p[contains(., 'less a')]")]
-            found[heading] = found.get(heading, Decimal(0)) + figure(row[-1].text_content()) - sum(less)
+            amount = figure(row[-1].text_content())
+            for one in row.xpath(".//p[contains(., 'less a discount')]"):
+                whole, less = one.text_content().split(" less a discount of ")
+                assert figure(whole) - figure(less) == amount
+            found[heading] = found.get(heading, Decimal(0)) + amount
     sums = dict(printed(document))
     if document.lines:
         told = {
