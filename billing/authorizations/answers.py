@@ -8,6 +8,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from billing.authorizations.made_of import SumRow, made_of
+from billing.estimates.lines import paper_order
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import sum_of_choice
 from commands.refusals import Refused
@@ -101,8 +102,11 @@ class Offer:
 
     @property
     def single(self) -> list[EstimateLine]:
-        """Lines of the work that can be declined alone: a fee that is a percentage follows what is done."""
-        return [one for one in self.own if one.percent is None]
+        """Lines of the work that can be declined alone, as the estimate has them in order.
+
+        A fee that is a percentage follows what is done.
+        """
+        return sorted((one for one in self.own if one.percent is None), key=paper_order)
 
     def adds_of(self, keys: Collection[UUID]) -> Decimal:
         """What some lines of the work add to the whole of it, with tax."""

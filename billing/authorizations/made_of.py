@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
 
-from billing.estimates.lines import how_words
+from billing.estimates.lines import how_words, paper_order
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import choice_of, return_key
 from engineering.canonical import plain_decimal
@@ -57,7 +57,7 @@ def made_of_then(estimate: Estimate, taken: Collection[UUID], total: Decimal, *,
     """
     options = [one for one in estimate.options.order_by("position", "pk") if one.key in taken]
     by_pk = {one.pk for one in options}
-    every = estimate.lines.select_related("option").order_by("position", "pk")
+    every = estimate.lines.select_related("option", "job_line").order_by("position", "pk")
     wanted = [
         one
         for one in every
@@ -79,9 +79,12 @@ def _before_discount(
     wanted: Sequence[EstimateLine], options: Iterable[EstimateOption], figures: Mapping[UUID, ReckonedItem],
     currency: str,
 ) -> list[SumRow]:  # fmt: skip
+    """Lines and options in the order in which the estimate has them."""
     rows = []
-    for line in wanted:
-        if line.option_id is None and line.percent is None:
+    for line in sorted((one for one in wanted if one.option_id is None), key=paper_order):
+        if line.percent is not None:
+            rows.append(SumRow(f"{line.description} ({how_words(line, currency)})", _price(line.key, figures)))
+        else:
             rows.append(SumRow(line.description, _price(line.key, figures), line.key))
             if line.core_back:
                 rows.append(SumRow(return_words(line.description), _price(return_key(line.key), figures)))
@@ -90,9 +93,6 @@ def _before_discount(
         if keys:
             amount = sum((_price(key, figures) for key in keys), NOTHING)
             rows.append(SumRow(option.name, amount, option.key, is_option=True))
-    for line in wanted:
-        if line.option_id is None and line.percent is not None:
-            rows.append(SumRow(f"{line.description} ({how_words(line, currency)})", _price(line.key, figures)))
     return rows
 
 

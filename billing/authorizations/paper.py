@@ -71,6 +71,13 @@ def signed_paper(made: Authorization, shop: ShopProfile, stationery: Stationery)
 
 def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False) -> Drawn:
     """The PDF, with a place for the shop's signature where it will be signed."""
+    title = f"Signature of {paper.shop.name} on the a{paper.name[1:]}"
+    html = paper_html(paper, stationery, is_signed=is_signed)
+    return draw(html, size=stationery.size, styles=STYLES, signature_title=title if is_signed else "")
+
+
+def paper_html(paper: Paper, stationery: Stationery, *, is_signed: bool = False) -> str:
+    """The whole document as HTML."""
     pieces = list(paper.made.pieces.all())
     context = {
         "paper": paper,
@@ -83,9 +90,7 @@ def draw_paper(paper: Paper, stationery: Stationery, *, is_signed: bool = False)
         "today": timezone.localdate(),
         "is_signed": is_signed,
     }
-    title = f"Signature of {paper.shop.name} on the a{paper.name[1:]}"
-    html = render_to_string("billing/authorizations/paper.html", context)
-    return draw(html, size=stationery.size, styles=STYLES, signature_title=title if is_signed else "")
+    return render_to_string("billing/authorizations/paper.html", context)
 
 
 def rows_of(made: Authorization, pieces: Sequence[AnsweredPiece], currency: str) -> tuple[SumRow, ...]:

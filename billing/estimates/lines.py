@@ -21,6 +21,17 @@ _FREE = ("description", "quantity", "unit_price", "percent", "cap", "feet", "day
 PERCENT_WORDS = dict(PERCENT_OF)
 
 
+def paper_order(line: EstimateLine) -> tuple[int, ...]:
+    """Where a line stands on an estimate: the work by concern, what is for the whole job after it, then each option.
+
+    It reads the line's ``job_line`` and ``option``.
+    """
+    if line.option is not None:
+        return 1, line.option.position, line.option.pk, line.position, line.pk
+    is_whole, concern = (0, line.job_line.position) if line.job_line is not None else (1, 0)
+    return 0, is_whole, concern, line.position, line.pk
+
+
 def put(line: PricedLine, told: Mapping[str, Any], shop: ShopProfile, *, fill: bool = True) -> dict[str, Any]:
     """Put what was told on a line, and work out the rest. Answers with every field as it is to be stored.
 

@@ -9,7 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from billing.estimates.answered import StandingAnswer, standing_answer
-from billing.estimates.lines import how_words
+from billing.estimates.lines import how_words, paper_order
 from billing.estimates.models import Estimate, EstimateLine
 from billing.estimates.record import lines_in, thawed
 from staff.queries import shop_profile
@@ -94,9 +94,7 @@ def choices(estimate: Estimate) -> list[Choice]:
     currency = shop_profile().currency
     prices = {UUID(line["key"]): Decimal(line["price"]) for _, line in lines_in(thawed(estimate)) if line["price"]}
     found = []
-    for line in lines:
-        if line.option_id is not None:
-            continue
+    for line in sorted((one for one in lines if one.option_id is None), key=paper_order):
         concern = f"{line.job_line.position}. " if line.job_line is not None else ""
         is_share = line.percent is not None
         price = how_words(line, currency) if is_share else money_words(prices.get(line.key, Decimal(0)), currency)

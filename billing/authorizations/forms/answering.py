@@ -83,13 +83,16 @@ class AnswerForm(HowForm):
         return names
 
     def _option_fields(self) -> list[str]:
-        names = []
+        """Each option, or a choice of those of which one can be had where its first one stands."""
+        names: list[str] = []
         base = self.offer.total(self.offer.own)
         groups: dict[str, list[tuple[str, str]]] = {}
         for option in self.offer.options:
             of_it = [one for one in self.offer.lines if one.option_id == option.pk]
             adds = self._money(self.offer.total([*self.offer.own, *of_it]) - base)
             if option.alternatives:
+                if option.alternatives not in groups:
+                    names.append(f"group-{len(groups)}")
                 groups.setdefault(option.alternatives, []).append((str(option.key), f"{option}: {adds}"))
             else:
                 name = f"option-{option.key}"
@@ -103,7 +106,6 @@ class AnswerForm(HowForm):
                 required=False,
                 widget=forms.RadioSelect,
             )
-            names.append(f"group-{number}")
         return names
 
     def answer(self, said: dict[str, Any]) -> Answer:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from billing.estimates.answered import tell_charged
-from billing.estimates.lines import share_words, storage_words
+from billing.estimates.lines import paper_order, share_words, storage_words
 from billing.estimates.models import Estimate, EstimateLine
 from billing.estimates.pricing import Share, shares_of_choice
 from billing.estimates.to_charge import Choice, choices
@@ -142,7 +142,7 @@ def _to_charge(
     on_job = [line for line in estimate.lines.all() if line.key not in away]
     shares = shares_of_choice([*on_job, *left], currency=shop_profile().currency)
     kept = [line for line in left if line.percent is None or shares[line.key].amount]
-    return sorted(kept, key=lambda line: (line.position, line.pk)), shares
+    return sorted(kept, key=paper_order), shares
 
 
 def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:
