@@ -8,8 +8,6 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-import pint
-
 from engineering.units import UNITS, Kind, System, UnitOfMeasure, preferred_unit, unit_written, units_of
 
 __all__ = [
@@ -237,5 +235,7 @@ def _to_base(pint_name: str) -> tuple[Fraction, Fraction]:
 
 @cache
 def _registry() -> Any:
-    """Pint with fractions, so that no factor is rounded. Made when first needed, as it takes a tenth of a second."""
+    """Pint with fractions, so that no factor is rounded. Made when first needed, as it takes a quarter of a second."""
+    import pint
+
     return pint.UnitRegistry(non_int_type=Fraction)

@@ -1,6 +1,7 @@
 """What has to be right about the settings before the program may run, each with a sentence that says how to mend it.
 
-``refuse_bad_settings`` is called by all that runs for long: web, worker, beat. ``manage.py check`` says the same.
+``refuse_bad_settings`` is called by all that runs for long: web, worker, beat. ``manage.py check --deploy`` says the
+same, without it only what is told in no time.
 The ids are kept: ``shopfloor.E0xx`` refuse, ``shopfloor.W0xx`` warn.
 """
 
@@ -210,21 +211,22 @@ ALWAYS: Sequence[Callable[..., Messages]] = [
     check_timestamp,
     check_var,
     check_database_name,
-    check_paper,
     check_backup,
 ]
+WHERE_IT_RUNS: Sequence[Callable[..., Messages]] = [check_paper]  # takes half a second, which no command waits for
 
 
 def register_checks() -> None:
-    """Make the checks part of ``manage.py check``; those for real use with ``--deploy``."""
+    """Make the checks part of ``manage.py check``; those for real use, and what takes long, with ``--deploy``."""
     for check in ALWAYS:
         checks.register(check, "shopfloor")
-    checks.register(check_given, "shopfloor", deploy=True)
+    for check in [*WHERE_IT_RUNS, check_given]:
+        checks.register(check, "shopfloor", deploy=True)
 
 
 def refuse_bad_settings(*, for_real: bool) -> None:
     """Print what is wrong and end the program, or print the warnings and return."""
-    every = ALWAYS if not for_real else [*ALWAYS, check_given]
+    every = [*ALWAYS, *WHERE_IT_RUNS, *([check_given] if for_real else [])]
     found = [message for check in every for message in check(None)]
     for message in found:
         print(f"{message.msg} {message.hint} ({message.id})", file=sys.stderr, flush=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import fcntl
 import hashlib
+import importlib
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -27,6 +28,8 @@ OLDEST_POSTGRESQL = 15
 EARLIER = {"findings"}  # the label of an app that has since become several
 
 
+# What is imported where it is used, as most commands have no use for it; a page or a paper does not wait for it.
+SHARED = ["files.paper.kept_key", "files.paper.stamping", "jsonschema", "pint", "weasyprint"]
 _HELD: list[object] = []  # locks that last as long as the process
 
 
@@ -122,3 +125,9 @@ def _digest_of_sources() -> str:
             size, changed = storage.size(path), storage.get_modified_time(path).timestamp()
             digest.update(f"{path}\0{size}\0{changed}\0".encode())
     return digest.hexdigest()
+
+
+def load_what_is_shared() -> None:
+    """Load what the processes that are forked from here would load each for itself, and while somebody waits."""
+    for name in SHARED:
+        importlib.import_module(name)

@@ -24,21 +24,18 @@ from typing import TYPE_CHECKING
 
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
-from cryptography.hazmat.primitives.asymmetric import ec, padding, rsa
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, NoEncryption, pkcs12
 from cryptography.x509.oid import NameOID, ObjectIdentifier
 from django.conf import settings
 from django.utils import timezone
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-from pyhanko.sign import signers
-from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
-from pyhanko.stamp.noop import NoOpStampStyle
 
 from commands.refusals import Refused
 from files.paper.pdf_parts import FIELD
-from files.paper.stamping import TimeStamps
 
 if TYPE_CHECKING:
+    from pyhanko.sign import signers
+
     from files.paper.drawing import Drawn
 
 KEY_BITS = 3072
@@ -50,19 +47,6 @@ DOCUMENT_SIGNING = ObjectIdentifier("1.3.6.1.5.5.7.3.36")  # RFC 9336, section 3
 
 class CertificateMissing(Refused):
     """There is no certificate to sign with, or it cannot be used; the sentence says what to do."""
-
-
-class KeptKeySigner(signers.SimpleSigner):  # type: ignore[misc]
-    """Signs with a key that stays loaded. Loading one checks its primes, which takes longer than all the rest."""
-
-    kept_key: object = None
-
-    def sign_raw(self, data: bytes, digest_algorithm: str) -> bytes:
-        """The raw signature; PKCS #1 v1.5 with SHA-256 for an RSA key, as the signer says by default."""
-        if isinstance(self.kept_key, rsa.RSAPrivateKey) and digest_algorithm == "sha256":
-            return self.kept_key.sign(data, padding.PKCS1v15(), hashes.SHA256())
-        raw: bytes = super().sign_raw(data, digest_algorithm)
-        return raw
 
 
 @dataclass(frozen=True)
@@ -126,10 +110,12 @@ def why_no_certificate() -> str:
 
 @lru_cache(maxsize=2)
 def _open(path: Path, password: str, changed: int) -> Certificate:
+    from files.paper.kept_key import KeptKeySigner
+
     try:
         data = path.read_bytes()
         key, holder, _ = pkcs12.load_key_and_certificates(data, password.encode() or None)
-        loaded = signers.SimpleSigner.load_pkcs12_data(data, other_certs=[], passphrase=password.encode() or None)
+        loaded = KeptKeySigner.load_pkcs12_data(data, other_certs=[], passphrase=password.encode() or None)
     except (OSError, ValueError) as problem:
         raise CertificateMissing(
             "The certificate to sign with does not open. Check SIGNING_P12 and SIGNING_P12_PASSWORD."
@@ -221,6 +207,13 @@ def sign(pdf: bytes, certificate: Certificate, *, name: str, reason: str, locati
     Raises:
         Refused: a time-stamp service is set and gave no stamp, or the certificates cannot be proven.
     """
+    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+    from pyhanko.sign import signers
+    from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
+    from pyhanko.stamp.noop import NoOpStampStyle
+
+    from files.paper.stamping import TimeStamps
+
     stamps = TimeStamps.as_set(certificate.signer)
     metadata = signers.PdfSignatureMetadata(
         field_name=FIELD,

@@ -13,9 +13,10 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
-from jsonschema import Draft202012Validator, FormatChecker
+if TYPE_CHECKING:
+    from jsonschema import Draft202012Validator
 
 from findings.reports.record import (
     FORMAT,
@@ -81,6 +82,8 @@ def report_schema() -> dict[str, Any]:
 
 @cache
 def _validator() -> Draft202012Validator:
+    from jsonschema import Draft202012Validator, FormatChecker
+
     return Draft202012Validator(report_schema(), format_checker=FormatChecker())
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -25,6 +26,21 @@ def dlopen(self, name, *more):
         raise OSError(f"cannot load library {name!r}")
     return find(self, name, *more)
 cffi.FFI.dlopen = dlopen
+"""
+
+NOT_FOR_EVERY_COMMAND = ["aiohttp", "can", "jsonschema", "numpy", "pint", "pyhanko", "scipy", "weasyprint"]
+START = """
+import json
+import sys
+from django.core.management import call_command
+import django
+django.setup()
+call_command("check")
+import shopfloor.urls
+print(json.dumps(sorted(set(sys.argv[1:]) & set(sys.modules))))
+from shopfloor.readiness import load_what_is_shared
+load_what_is_shared()
+print(json.dumps(sorted(set(sys.argv[1:]) & set(sys.modules))))
 """
 
 
@@ -72,6 +88,23 @@ def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
     file.touch()
     assert "can't be written" in said(file)
     assert "can't be written" in said(file, DATABASE_URL="")
+
+
+def test_no_command_loads_what_draws_signs_or_reckons_before_it_is_used(tmp_path: Path) -> None:
+    """Each takes a tenth to half of a second; a server has loaded them before it forks the processes that use them."""
+    done = subprocess.run(
+        [sys.executable, "-c", START, *NOT_FOR_EVERY_COMMAND],
+        cwd=ROOT,
+        env=environment(tmp_path, DJANGO_SETTINGS_MODULE="shopfloor.settings"),
+        capture_output=True,
+        text=True,
+        timeout=100,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    after_start, before_forking = map(json.loads, done.stdout.splitlines()[-2:])
+    assert after_start == []
+    assert set(before_forking) >= {"aiohttp", "jsonschema", "numpy", "pint", "pyhanko", "weasyprint"}
 
 
 def test_pango_is_here() -> None:

@@ -19,6 +19,7 @@ from shopfloor.checks import refuse_bad_settings
 from shopfloor.readiness import (
     NotReadyError,
     collect_static_files,
+    load_what_is_shared,
     make_tables,
     refuse_absent_services,
     take_folder_for_demo,
@@ -70,6 +71,7 @@ class Command(BaseCommand):
         collect_static_files()
         logins = self._fill_demo() if options["demo"] else []
         application = get_wsgi_application()
+        load_what_is_shared()
         get_resolver().url_patterns  # noqa: B018  every view is loaded before the workers are forked
         connections.close_all()  # a connection must not be shared by the workers that are forked from here
 
