@@ -229,7 +229,7 @@ def _refuse_what_is_missing(made: Authorization, said_at: datetime | None) -> No
     fields = {}
     if made.how == Authorization.PHONE and not made.reached:
         fields["reached"] = "Enter the number that was called, or that called."
-    if made.how in {Authorization.PHONE, Authorization.PAPER} and said_at is None:
+    if made.how in {Authorization.PHONE, Authorization.MESSAGE, Authorization.PAPER} and said_at is None:
         fields["said_at"] = "Enter the day and the time."
     if made.how in {Authorization.MESSAGE, Authorization.PERSON} and not made.words:
         message = made.how == Authorization.MESSAGE

@@ -39,7 +39,10 @@ class HowForm(EntryForm):
     how = forms.ChoiceField(choices=Authorization.HOW, initial=Authorization.PHONE, widget=forms.RadioSelect)
     who = forms.CharField(label="Who agreed", max_length=80)
     reached = forms.CharField(label="Phone number or address", max_length=80, required=False)
-    said_at = WhenField(label="When", help_text="Day and time at which it was agreed. Signed on the screen: now.")
+    said_at = WhenField(
+        label="When",
+        help_text="Day and time at which it was agreed. Empty, in person or signed on the screen, it is now.",
+    )
     is_ceiling = forms.BooleanField(label="Not to exceed: nothing is allowed on top of it", required=False)
     words = WordsField(
         label="What was agreed",
@@ -58,6 +61,7 @@ class HowForm(EntryForm):
     seen_total = forms.DecimalField(widget=forms.HiddenInput)
     seen_authorized = forms.DecimalField(widget=forms.HiddenInput, required=False)
     seen_open = forms.BooleanField(widget=forms.HiddenInput, required=False)
+    asked_sometimes: ClassVar[frozenset[str]] = frozenset({"reached", "said_at", "words"})
 
     def __init__(self, *args: Any, job: Job, standing: Standing, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -119,7 +123,7 @@ class AuthorizationForm(HowForm):
         widget=forms.RadioSelect,
     )
     line = LineField()
-    asked_sometimes: ClassVar[frozenset[str]] = frozenset({"is_open", "amount"})
+    asked_sometimes = HowForm.asked_sometimes | {"is_open", "amount"}
     look: ClassVar[dict[str, str]] = {
         "amount": "half", "likely": "half", "who": "half", "reached": "half", "said_at": "half", "line": "half",
         "picture": "half",

@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
+from lxml import html
 
 from billing.authorizations.actions import (
     change_authorization_rules,
@@ -182,6 +183,18 @@ class TestOnAJob:
         with pytest.raises(Refused, match=r"agreed to no more than \$600\.00\."):
             charge(cast, job, "0.01")
 
+    def test_what_has_to_be_known_of_an_answer_is_not_called_optional(self, cast: Cast, job: Job) -> None:
+        """What is refused when it is empty, in one way of agreeing or in another, says so; in person, empty is now."""
+        page = html.fromstring(
+            signed_in(cast.desk).get(reverse("authorizations:job", args=[job.number])).content.decode()
+        )
+        labels = {one.get("for", "").removeprefix("id_"): one.text_content() for one in page.xpath("//label[@for]")}
+        for name in ("said_at", "reached", "words", "who", "amount"):
+            assert "optional" not in labels[name], name
+        assert "optional" in labels["picture"]
+        made = note(cast, job, "500", how="person", words="Yes", said_at=None)
+        assert timezone.now() - made.said_at < timedelta(minutes=1)
+
     @pytest.mark.parametrize(
         ("said", "field"),
         [
@@ -190,6 +203,7 @@ class TestOnAJob:
             ({"who": " "}, "who"),
             ({"how": "pigeon"}, "how"),
             ({"how": "message"}, "words"),
+            ({"how": "message", "words": "Yes", "said_at": None}, "said_at"),
             ({"how": "person"}, "words"),
             ({"how": "paper", "said_at": None}, "said_at"),
             ({"amount": "0"}, "words"),
