@@ -7,6 +7,7 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
+import lxml.html
 import pytest
 from django.db import connection
 from django.test import Client
@@ -266,6 +267,22 @@ def test_opening_without_a_boat_says_so_and_keeps_what_was_typed(desk: Client, c
     assert page.status_code == 422
     assert "Choose the boat first" in page.content.decode()
     assert "Will not hold 3000 rpm" in page.content.decode()
+
+
+def test_all_that_is_missing_is_named_at_once(desk: Client, cast: Cast) -> None:
+    """An empty form names the boat, the concern and the place; what else is wrong stands with them."""
+    page = desk.post(URL, {"step": "open", "promised_on": "2001-01-01"})
+    assert page.status_code == 422
+    box = lxml.html.fromstring(page.content.decode()).xpath("//*[@class='problems']")
+    assert len(box) == 1
+    assert [one.text_content().strip().split(":")[0] for one in box[0].xpath(".//li")] == [
+        "Boat", "Concern", "Where the boat is", "Promised for",
+    ]  # fmt: skip
+    ids = {one.get("id") for one in lxml.html.fromstring(page.content.decode()).xpath("//*[@id]")}
+    assert {one.get("href")[1:] for one in box[0].xpath(".//a")} <= ids
+    described = lxml.html.fromstring(page.content.decode()).get_element_by_id("open-q").get("aria-describedby")
+    assert described in ids
+    assert not Job.objects.exists()
 
 
 @pytest.mark.parametrize("is_new", [False, True])

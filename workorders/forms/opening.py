@@ -142,6 +142,17 @@ class ArrivalHoursForm(HoursForm):
         self.fields["shown"].widget.attrs |= {"autocomplete": "off", "data-read-now": ""}
 
 
+class NoBoatForm(forms.Form):
+    """Where the boat is looked for, while none is chosen: a job is not opened without one."""
+
+    q = forms.CharField(label="Boat", required=False, max_length=100, widget=forms.TextInput(attrs={"id": "open-q"}))
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the boat, whatever is looked for."""
+        self.add_error("q", "Choose the boat first, or add it. What you wrote below is kept.")
+        return self.cleaned_data
+
+
 class ConcernForm(forms.Form):
     """One concern, and the engine that it is about where there is a choice."""
 
@@ -226,6 +237,7 @@ class Opening:
     ) -> None:
         self.choice = choice
         self._data, self._kept = data, kept or {}
+        self.no_boat = self._made(NoBoatForm, "") if not choice.is_made else None
         self.customer = self._made(CounterCustomerForm, "customer") if choice.is_new else None
         self.boat = self._made(CounterBoatForm, "boat") if choice.needs_boat else None
         count = min(max(engines, 1), MOST_ENGINES) if choice.needs_boat else 0
@@ -287,6 +299,8 @@ class Opening:
         return list(self._each())
 
     def _each(self) -> Iterator[forms.Form]:
+        if self.no_boat is not None:
+            yield self.no_boat
         if self.customer is not None:
             yield self.customer
         if self.boat is not None:

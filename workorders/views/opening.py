@@ -70,7 +70,7 @@ def _step(request: HttpRequest) -> HttpResponse:
     if step == "usual":  # the Enter key: what it means depends on how far the person is
         step = "open" if choice.is_made else "find"
     concerns, engines = _count(request, "concerns"), _count(request, "engines")
-    if step == "open" and choice.is_made:
+    if step == "open":
         return _open(request, Opening(choice, data=request.POST, concerns=concerns, engines=engines))
     if step == "check":
         opening = Opening(choice, data=request.POST, concerns=concerns, engines=engines)
@@ -89,8 +89,7 @@ def _step(request: HttpRequest) -> HttpResponse:
         kept, engines = without_engine(kept, engines, step)
     opening = Opening(choice, kept=kept, concerns=concerns, engines=engines)
     _put_focus(opening, step)
-    nothing_chosen = step == "open"
-    return _page(request, opening, text=request.POST.get("q", "")[:100], nothing_chosen=nothing_chosen)
+    return _page(request, opening, text=request.POST.get("q", "")[:100])
 
 
 def _count(request: HttpRequest, name: str) -> int:
@@ -126,7 +125,7 @@ def _open(request: HttpRequest, opening: Opening) -> HttpResponse:
         else:
             messages.success(request, f"Job {job.number} is open. Print the intake tag and tie it to the keys.")
             return redirect("workorders:job", job.number)
-    return _page(request, opening, status=422)
+    return _page(request, opening, text=request.POST.get("q", "")[:100], status=422)
 
 
 def _opened(by: Person, opening: Opening, carried: Carried | None) -> Job:
@@ -194,9 +193,7 @@ def _place(refusal: Refused, opening: Opening) -> None:
         opening.arrival.add_error(None, refusal.sentence)
 
 
-def _page(
-    request: HttpRequest, opening: Opening, *, text: str = "", nothing_chosen: bool = False, status: int = 200
-) -> HttpResponse:
+def _page(request: HttpRequest, opening: Opening, *, text: str = "", status: int = 200) -> HttpResponse:
     context: dict[str, Any] = {
         "opening": opening,
         "carried": carried_from(request.POST.get("from", "") or request.GET.get("from", "")),
@@ -204,8 +201,7 @@ def _page(
         "text": text,
         "found": found_for(text) if not opening.choice.is_made else None,
         "known": known_of(opening.choice),
-        "nothing_chosen": nothing_chosen,
     }
     whole = not request.htmx or request.htmx.boosted  # type: ignore[attr-defined]
     template = "workorders/open.html" if whole else "workorders/opening/form.html"
-    return render(request, template, context, status=422 if nothing_chosen else status)
+    return render(request, template, context, status=status)
