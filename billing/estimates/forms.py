@@ -18,7 +18,7 @@ from web.fields import FigureField, MoneyField
 from workorders.forms.charges import LineField
 from workorders.forms.fields import DayField, WordsField
 from workorders.models import Charge, JobLine
-from workorders.money import currency_sign, money_words
+from workorders.money import ChargeKind, currency_sign, money_words
 
 NOTHING = Decimal("0")
 
@@ -128,6 +128,20 @@ class PricedLineForm(RecordForm):
             raise forms.ValidationError(f"{few} this number. Leave it empty and describe the part instead.")
         self.part = found[0]
         return number
+
+    def clean(self) -> dict[str, Any]:
+        """A line says what it is for or how much of it: one on which nothing was typed is none."""
+        told = super().clean() or self.cleaned_data
+        if self.errors:
+            return told
+        figures = ("quantity", "unit_price", "percent", "cap", "feet", "days")
+        typed = {name for name in figures if told[name] is not None}
+        is_named = bool(told["description"].strip() or self.part)
+        if not is_named and not typed:
+            self.add_error("description", "Nothing is entered. Write what it is for, or the hours or the price of it.")
+        elif not is_named and told["kind"] == ChargeKind.LABOR and typed == {"unit_price"} and not told["is_flat"]:
+            self.add_error("quantity", "Enter the hours, or select that the price is for all of it.")
+        return told
 
     def told(self) -> dict[str, Any]:
         """What the action gets."""
