@@ -216,6 +216,13 @@ def test_a_text_is_kept_with_every_sign_that_the_instrument_gave(send, sign):
     assert Scan.objects.get().raw == text
 
 
+def test_a_line_that_is_not_understood_says_so_once(send):
+    body = send("P0217\nhello world\n").content.decode()
+    said = " ".join(re.sub(r"<[^>]+>", "", body).split())
+    assert "hello world Not understood: no code, status, lamp or frame known here." in said
+    assert "Not understood. Not understood" not in said
+
+
 def test_codes_that_were_not_read_are_added_by_hand(send):
     text = "Engine hot, lamp on"
     page = send(text)
