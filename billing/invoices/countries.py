@@ -1,7 +1,7 @@
 """The codes of countries that an invoice as structured data may name.
 
-Code list 7 of EN 16931 as Factur-X 1.0.07 gives it (its Schematron refuses others): ISO 3166-1 alpha-2, and XI for
-Northern Ireland. Its 1A, for Kosovo, is no code of two letters and is left out.
+Code list 7 of EN 16931 as Factur-X 1.0.07 gives it (its Schematron refuses others): ISO 3166-1 alpha-2, XI for Northern
+Ireland and 1A for Kosovo, which has no code of ISO 3166-1.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ IS IT JE JM JO JP KE KG KH KI KM KN KP KR KW KY KZ LA LB LC LI LK LR LS LT LU LV
 ML MM MN MO MP MQ MR MS MT MU MV MW MX MY MZ NA NC NE NF NG NI NL NO NP NR NU NZ OM PA PE PF PG PH PK PL PM
 PN PR PS PT PW PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL SM SN SO SR SS ST SV SX SY SZ TC TD TF
 TG TH TJ TK TL TM TN TO TR TT TV TW TZ UA UG UM US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW XI
+1A
 """
 COUNTRIES = frozenset(_CODES.split())
 

@@ -23,7 +23,7 @@ from vessels.models import Customer
 from web.versions import Versioned
 from workorders.models import Charge, Job
 
-COUNTRY = RegexValidator(r"^[A-Z]{2}$", "Two capital letters, such as US.")
+COUNTRY = RegexValidator(r"^([A-Z]{2}|1A)$", "Two capital letters, such as US.")
 MEANS = [
     ("cash", "Cash"),
     ("card", "Card"),

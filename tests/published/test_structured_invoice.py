@@ -45,6 +45,7 @@ DOCUMENTS: dict[str, Document] = {
     "odd letters": invoice([(1, PART, "Ø 5 <b>&\x0bseal\n“new”", "1", "5")], deposit="0"),
     "VAT": of_vat(),
     "VAT, with a discount": of_vat(discount=Discount(percent=Decimal(3))),
+    "a customer in Kosovo": replace(WHOLE, customer=replace(CUSTOMER, country="1A")),
     "VAT, exempt": of_vat(certificates={"1": "R-77"}),
     "all credited": credit(WHOLE),
     "lines credited": credit(WHOLE, charges={1}),
