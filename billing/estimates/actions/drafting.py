@@ -29,6 +29,8 @@ from workorders.money import money_words
 VALID_DAYS = timedelta(days=30)
 """How long a new estimate holds where nobody says otherwise. Common practice, no source."""
 FARTHEST = timedelta(days=2 * 366)
+OF_DEPOSIT = ("deposit", "discount_percent", "discount_amount")
+"""The terms that decide whether a deposit is more than all of it: where none changes, it was asked about before."""
 TERMS = ("valid_until", "words", "discount_percent", "discount_amount", "deposit", "contingency_percent")
 OPTION = ("name", "alternatives")
 
@@ -99,6 +101,7 @@ def change_estimate_terms(
         raise ValueError(f"not a term of an estimate: {', '.join(sorted(strange))}")
     stored = draft_to_write(estimate)
     wanted = {name: value.strip() if isinstance(value, str) else value for name, value in changes.items()}
+    before = [getattr(stored, name) for name in OF_DEPOSIT]
     for name, value in wanted.items():
         setattr(stored, name, value)
     refuse_unsound(stored, [name for name in TERMS if name != "valid_until"])
@@ -108,7 +111,8 @@ def change_estimate_terms(
         sentence = "A discount is a percentage or a sum, and not both."
         raise Refused(sentence, fields={"discount_amount": sentence})
     refuse_odd_day(stored.valid_until)
-    _ask_about_deposit(stored)
+    if [getattr(stored, name) for name in OF_DEPOSIT] != before:
+        _ask_about_deposit(stored)
     apply_changes(estimate, seen_version=seen_version, changes=wanted, by=by)
     return estimate
 

@@ -772,5 +772,9 @@ def test_a_deposit_above_all_is_asked_about_when_it_is_saved(cast: Cast, job: Jo
     assert client.post(at, fields_of(page.content) | {"asked": tick[0]}).status_code == 302
     estimate.refresh_from_db()
     assert estimate.deposit == D(99999)
+    assert client.post(at, fields_of(client.get(at).content) | {"words": "As we talked"}).status_code == 302
+    page = client.post(at, fields_of(client.get(at).content) | {"discount_percent": "10"})
+    said = "A deposit of $99,999.00 is asked; the estimate comes to $81.00. The estimate can’t be given so."
+    assert (page.status_code, said in page.content.decode()) == (422, True)
     page = client.post(at, fields_of(client.get(at).content) | {"deposit": "90"})
     assert page.status_code == 302
