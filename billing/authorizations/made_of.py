@@ -10,10 +10,11 @@ from uuid import UUID
 from billing.estimates.lines import how_words, paper_order
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import choice_of, return_key
+from billing.estimates.record import thawed
 from engineering.canonical import plain_decimal
 from workorders.actions.charges import return_words
 from workorders.reckoning import DiscountTooLarge, ReckonedItem
-from workorders.taxes.queries import TaxRules
+from workorders.taxes.queries import TaxRules, taxes_of
 from workorders.taxes.shown import tax_rows
 
 NOTHING = Decimal(0)
@@ -72,7 +73,23 @@ def made_of_then(estimate: Estimate, taken: Collection[UUID], total: Decimal, *,
     tax = total - sum((one.amount for one in rows), NOTHING)
     if tax < 0:
         return ()
-    return (*rows, SumRow("Tax", tax)) if tax else rows
+    return (*rows, *_taxes_then(estimate, wanted, total, tax, currency=currency)) if tax else rows
+
+
+def _taxes_then(
+    estimate: Estimate, wanted: Sequence[EstimateLine], total: Decimal, tax: Decimal, *, currency: str
+) -> list[SumRow]:
+    """Each tax of an answer that was noted, by the name that the estimate has for it.
+
+    Where the taxes of the job do not make up the sum any more, one row names all that the estimate has.
+    """
+    named = [one.get("plain") or one["words"] for one in thawed(estimate)["taxes"] if not one["certificate"]]
+    rules = taxes_of(estimate.job)
+    found = choice_of(estimate, wanted, rules=rules, currency=currency).whole
+    rows = [one for one in tax_rows(rules, found.taxes) if one.due]
+    if found.total == total and {one.plain for one in rows} <= set(named):
+        return [SumRow(one.words, one.due) for one in rows]
+    return [SumRow("; ".join(named) or "Tax", tax)]
 
 
 def _before_discount(

@@ -95,7 +95,8 @@ def paper_html(paper: Paper, stationery: Stationery, *, is_signed: bool = False)
 
 def rows_of(made: Authorization, pieces: Sequence[AnsweredPiece], currency: str) -> tuple[SumRow, ...]:
     """What the sum of an answer is made of; nothing where it answers no estimate."""
-    estimate = made.job.estimates.filter(revision=made.revision or 0, given_at__isnull=False).first()
+    given = made.job.estimates.filter(revision=made.revision or 0, given_at__isnull=False)
+    estimate = given.select_related("job__customer").first()
     taken = {one.key for one in pieces if one.is_taken}
     if estimate is None or not taken:
         return ()

@@ -106,6 +106,24 @@ def test_the_sheet_names_fees_and_tax_and_closes(cast: Cast, job: Job) -> None:
     assert f"It comes to ${found.total} with tax, in all." in text
 
 
+def test_the_paper_names_each_tax_as_the_estimate_does(cast: Cast, job: Job) -> None:
+    """As long as the taxes of the job make up the sum each has its own, afterwards all have one with their names."""
+    add_tax(by=cast.owner, name="County", percent=D("1.5"), kinds=[ChargeKind.PART, ChargeKind.FEE])
+    add_tax(by=cast.owner, name="State sales tax", percent=D(6), kinds=[ChargeKind.PART])
+    given_ = give(cast, job)
+    made = note(cast, job, given_, given_.answer("Wax"))
+
+    def taxes() -> list[tuple[str, Decimal]]:
+        keys = {one.key for one in made.pieces.filter(is_taken=True)}
+        rows = made_of_then(given_.estimate, keys, made.amount, currency="USD")
+        assert sum(one.amount for one in rows) == made.amount
+        return [(one.words, one.amount) for one in rows if one.key is None]
+
+    assert taxes() == [("County, 1.5 %", D("4.50")), ("State sales tax, 6 %", D("15.00"))]
+    add_tax(by=cast.owner, name="Later", percent=D(3), kinds=[ChargeKind.LABOR])
+    assert taxes() == [("County, 1.5 %; State sales tax, 6 %", D("19.50"))]
+
+
 def test_the_paper_of_an_answer_by_phone_closes_too(cast: Cast, job: Job) -> None:
     """Taxes that are changed later leave it as it was."""
     given_ = give(cast, job, discount_amount=D("33.33"))
@@ -114,7 +132,9 @@ def test_the_paper_of_an_answer_by_phone_closes_too(cast: Cast, job: Job) -> Non
     rows = made_of_then(
         given_.estimate, {one.key for one in made.pieces.filter(is_taken=True)}, made.amount, currency="USD"
     )
-    assert [one.words for one in rows] == ["Replace the pump", "Pump", "Wax", "Discount", "Tax"]
+    assert [one.words for one in rows] == [
+        "Replace the pump", "Pump", "Wax", "Discount", "State sales tax, 6 %",
+    ]  # fmt: skip
     assert sum(one.amount for one in rows) == made.amount
     context: dict[str, Any] = {"paper": Paper(made, shop_profile()), "one": made, "shop": shop_profile(), "taken": [1]}
     pieces = list(made.pieces.all())
