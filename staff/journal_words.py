@@ -57,6 +57,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "change_bay": "Bay changed",
         "change_billing": "Terms of invoices changed",
         "change_card": "Spec card changed",
+        "revise_limits": "Limits of spec cards taken from a table",
         "forget_name": "Name of a reading on an instrument forgotten",
         "learn_names": "Names of readings on an instrument learned",
         "save_sheet": "Reading sheet saved",

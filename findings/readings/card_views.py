@@ -18,7 +18,15 @@ from findings.readings import queries
 from findings.readings.actions import add_card, change_card
 from findings.readings.forms import CardForm, LimitForm, LimitFormSet, limit_initial, parameters_by_name
 from findings.readings.models import SpecCard
-from findings.readings.revising import all_limits, changes_of, in_force, in_force_on
+from findings.readings.revising import (
+    all_limits,
+    all_words,
+    changes_of,
+    changes_of_words,
+    in_force,
+    in_force_on,
+    words_on,
+)
 from staff.models import Person
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
@@ -50,6 +58,7 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(SpecCard.objects.select_related("family"), pk=pk)
     limits, today = all_limits(found), timezone.localdate()
     day = _day(request.GET.get("on", ""))
+    words = all_words(found)
     first = min((timezone.localtime(one.begun_at).date() for one in limits), default=today)
     context = {
         "card": found,
@@ -58,7 +67,8 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
         "first": first,
         "today": today,
         "is_before": day is not None and day < first,
-        "changes": changes_of(limits),
+        "then": words_on(words, day) if day else found,
+        "changes": sorted([*changes_of_words(words), *changes_of(limits)], key=lambda one: one.at, reverse=True),
         "begun_by": next((one.begun_by for one in limits if timezone.localtime(one.begun_at).date() == first), None),
         "may_edit_cards": may(request.user, Permission.EDIT_SPEC_CARDS),
     }

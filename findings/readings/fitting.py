@@ -6,19 +6,19 @@ import re
 from collections.abc import Iterable
 
 from engineering.serials import is_in_range
-from findings.readings.models import SpecCard, SpecLimit
+from findings.readings.models import CardWords, SpecCard, SpecLimit
 from vessels.models import Engine
 from web.sentences import within
 
 _APART = re.compile(r"[\s\-./_]+")
 
 
-def models_of(card: SpecCard) -> list[str]:
+def models_of(card: SpecCard | CardWords) -> list[str]:
     """The models that a card is for, as they were entered; none where it is for all."""
     return [words for one in card.engine_models.split(",") if (words := " ".join(one.split()))]
 
 
-def scope_words(card: SpecCard) -> str:
+def scope_words(card: SpecCard | CardWords) -> str:
     """What a card is for within its family: "model N6-370, serial numbers NL-20400 to NL-20999"; empty for all."""
     named = models_of(card)
     parts = []

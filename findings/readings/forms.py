@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from uuid import uuid4
 
 from django import forms
-from django.db import models
 from django.forms.formsets import BaseFormSet
 
 from engineering.limits import Limits, LimitsProblem
@@ -22,6 +21,7 @@ from findings.readings.checking import ask_about, impossible
 from findings.readings.models import Parameter, SpecLimit
 from vessels.models import EngineFamily
 from web.fields import MomentField
+from web.texts import odd_signs
 
 PLACES = Decimal("0.0001")
 
@@ -263,6 +263,9 @@ class CardForm(forms.Form):
         return [name for name in cls.base_fields if name != "seen_version"]
 
 
+_TEXTS = ("condition", "unit", "source", "page")
+
+
 class LimitForm(forms.Form):
     """One row of a spec card's table. Parameter and unit are written as they are called; ``parameters`` by name."""
 
@@ -304,6 +307,9 @@ class LimitForm(forms.Form):
         """Turn the words into one limit, or into nothing where the row is empty."""
         data: dict[str, Any] = super().clean() or {}
         data["row"] = None
+        for text in _TEXTS:
+            if text in self.changed_data and (said := odd_signs(data.get(text, ""))):
+                self.add_error(text, said)
         name = " ".join(data.get("parameter", "").split())
         if not name:
             if any(data.get(cell) for cell in ("low", "nominal", "high", "condition", "unit", "source", "page")):
@@ -446,7 +452,7 @@ class Choice:
     current: bool
 
 
-def limit_initial(limits: models.QuerySet[SpecLimit]) -> list[dict[str, Any]]:
+def limit_initial(limits: Iterable[SpecLimit]) -> list[dict[str, Any]]:
     """A card's limits as they were entered, for the form that changes it."""
 
     def plain(value: Decimal | None) -> str:

@@ -22,7 +22,7 @@ class Parameter(models.Model):
     """What a reading is of. ``kind`` names a kind of quantity of ``engineering.measures``; "switch" is on or off."""
 
     name = models.CharField(max_length=60)
-    kind = models.CharField(max_length=20)
+    kind = models.CharField(max_length=40)
     position = models.PositiveSmallIntegerField(default=100)
 
     class Meta:
@@ -63,6 +63,35 @@ class SpecCard(Versioned):
 
     def __str__(self) -> str:
         return f"{self.title} ({self.family})"
+
+
+class CardWords(models.Model):
+    """What a card was called and for which engines it was, from ``said_at`` on, until the next row of the card.
+
+    ``said_by`` is None for the words that a card had before their changes were kept.
+    """
+
+    card = models.ForeignKey(SpecCard, on_delete=models.PROTECT, related_name="words")
+    said_at = models.DateTimeField(default=timezone.now, editable=False)
+    said_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True, editable=False
+    )
+    family = models.ForeignKey(EngineFamily, on_delete=models.PROTECT, related_name="+")
+    engine_models = models.CharField(max_length=200, blank=True)
+    year_from = models.PositiveSmallIntegerField(null=True, blank=True)
+    year_to = models.PositiveSmallIntegerField(null=True, blank=True)
+    serial_from = models.CharField(max_length=40, blank=True)
+    serial_to = models.CharField(max_length=40, blank=True)
+    title = models.CharField(max_length=80)
+    document = models.CharField(max_length=200)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["card", "pk"]
+        triggers = append_only()
+
+    def __str__(self) -> str:
+        return self.title
 
 
 class SpecLimit(models.Model):

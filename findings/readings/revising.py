@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import pairwise
 
 from django.db.models import Q
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from engineering.measures import show
-from findings.readings.models import Parameter, SpecCard, SpecLimit
+from findings.readings.fitting import scope_words
+from findings.readings.models import CardWords, Parameter, SpecCard, SpecLimit
 from web.sentences import within
 
 
@@ -55,6 +57,20 @@ def what_for(parameter: Parameter, condition: str) -> str:
     return ", ".join(filter(None, [parameter.name, condition]))
 
 
+def place_of(parameter: int, condition: str) -> tuple[int, str]:
+    """What a limit is of, the parameter by its key: no card has two for it."""
+    return parameter, " ".join(condition.split()).casefold()
+
+
+_TEXTS, _OTHERS = ("condition", "source", "page"), ("unit", "low", "nominal", "high", "near_percent")
+
+
+def is_same(one: SpecLimit, other: SpecLimit) -> bool:
+    """Whether two limits of a place say the same; how many spaces stand between their words does not count."""
+    texts = all(getattr(one, name).split() == getattr(other, name).split() for name in _TEXTS)
+    return texts and all(getattr(one, name) == getattr(other, name) for name in _OTHERS)
+
+
 def day_words(moment: datetime) -> str:
     """The day of a moment in the shop's zone: "Mar 3, 2026"."""
     return date_format(timezone.localtime(moment), "M j, Y")
@@ -71,8 +87,8 @@ def revision_words(ended_at: datetime | None, by: str, next_one: SpecLimit | Non
 
 
 @dataclass(frozen=True)
-class LimitChange:
-    """One change of one limit. ``before`` is empty for one that was added, ``after`` for one that was removed."""
+class CardChange:
+    """One change of a card. ``before`` is empty for what was added, ``after`` for what was removed."""
 
     at: datetime
     by: str
@@ -81,7 +97,7 @@ class LimitChange:
     after: str
 
 
-def changes_of(limits: Sequence[SpecLimit]) -> list[LimitChange]:
+def changes_of(limits: Sequence[SpecLimit]) -> list[CardChange]:
     """What was changed on a card since it was written, newest first. ``limits`` are all it ever had."""
     if not limits:
         return []
@@ -97,14 +113,50 @@ def changes_of(limits: Sequence[SpecLimit]) -> list[LimitChange]:
     return sorted(found, key=lambda change: change.at, reverse=True)
 
 
-def _change(at: datetime, by: object, of: SpecLimit, before: SpecLimit | None, after: SpecLimit | None) -> LimitChange:
-    return LimitChange(
+def _change(at: datetime, by: object, of: SpecLimit, before: SpecLimit | None, after: SpecLimit | None) -> CardChange:
+    return CardChange(
         at=at,
         by=str(by or ""),
         what=what_for(of.parameter, of.condition),
         before=whole_words(before) if before else "",
         after=whole_words(after) if after else "",
     )
+
+
+WORDS = ("family", "engine_models", "year_from", "year_to", "serial_from", "serial_to", "title", "document", "notes")
+"""What ``CardWords`` keeps of a card."""
+_WHOLE_FAMILY = "every engine of the family"
+
+
+def all_words(card: SpecCard) -> list[CardWords]:
+    """Every wording that a card ever had, oldest first."""
+    return list(card.words.select_related("family", "said_by").order_by("pk"))
+
+
+def changes_of_words(words: Sequence[CardWords]) -> list[CardChange]:
+    """What was changed of a card's title, document, notes, and of the engines it is for, newest first."""
+    found = []
+    for before, after in pairwise(words):
+        told = [
+            (what, old, new) for (what, old), (_, new) in zip(_said(before), _said(after), strict=True) if old != new
+        ]
+        found += [CardChange(after.said_at, str(after.said_by or ""), *one) for one in told]
+    return sorted(found, key=lambda change: change.at, reverse=True)
+
+
+def _said(words: CardWords) -> list[tuple[str, str]]:
+    return [
+        ("Engine family", str(words.family)),
+        ("Title", words.title),
+        ("Taken from", words.document),
+        ("Only for", scope_words(words) or _WHOLE_FAMILY),
+        ("Notes", words.notes),
+    ]
+
+
+def words_on(words: Sequence[CardWords], day: date) -> CardWords | None:
+    """The wording at the end of a day; None where none is kept of it."""
+    return next((one for one in reversed(words) if timezone.localtime(one.said_at).date() <= day), None)
 
 
 def all_limits(card: SpecCard) -> list[SpecLimit]:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from findings.readings import card_views, correcting, saved_views, sheet_views, views
+from findings.readings import card_file_views, card_views, correcting, saved_views, sheet_views, views
 
 urlpatterns = [
     path("jobs/<int:number>/readings/", sheet_views.job_readings, name="job_readings"),
@@ -18,5 +18,9 @@ urlpatterns = [
     path("spec-cards/", card_views.card_list, name="cards"),
     path("spec-cards/add/", card_views.card_add, name="card_add"),
     path("spec-cards/<int:pk>/", card_views.card, name="card"),
+    path("spec-cards/<int:pk>/limits.csv", card_file_views.card_csv, name="card_csv"),
+    path("spec-cards/<int:pk>/csv/", card_file_views.card_bring, name="card_bring"),
+    path("spec-cards/of-family/<int:pk>/limits.csv", card_file_views.family_csv, name="family_csv"),
+    path("spec-cards/of-family/<int:pk>/csv/", card_file_views.family_bring, name="family_bring"),
     path("spec-cards/<int:pk>/change/", card_views.card_change, name="card_change"),
 ]

@@ -87,7 +87,7 @@ NO_PAGES = {
     "upkeep:letter_pdf", "calendar:feed", "calendar:address",
     "workorders:list_csv",
     "findings:explain", "findings:judged", "findings:find_parameter", "findings:can_log_progress",
-    "findings:can_log_file",
+    "findings:can_log_file", "findings:card_csv", "findings:family_csv",
 }  # fmt: skip
 
 

@@ -31,6 +31,8 @@ from billing.invoices.queries.shop import billing_profile
 from commands.models import Command
 from commands.refusals import Refused
 from findings.canlogs.models import CanLogState
+from findings.readings.card_file import NEEDED
+from findings.readings.card_file_views import looked_at
 from findings.reports.models import DraftState, ReportDraft
 from staff.queries import shop_profile
 from tests.cast import PASSWORD, make_cast
@@ -60,6 +62,13 @@ class Form:
 
 def says(**told: Any) -> Callable[[Scene], dict[str, Any]]:
     return lambda scene: told
+
+
+def card_table(scene: Scene) -> dict[str, Any]:
+    """A table of limits that was looked at, as the page sends it."""
+    row = f"D6T warm,{scene.parameter.name},warm,44,,70,psi,10,Bulletin 9,3"
+    text = f"card,{','.join(NEEDED)}\n{row}"
+    return {"text": text, "apply": "yes", "looked_at": looked_at(text, "unsaid"), "seen": f"{scene.card.pk}:1"}
 
 
 def state(to: str) -> Callable[[Scene], object]:
@@ -338,6 +347,8 @@ FORMS: dict[str, Form] = {
         "add_card",
     ),
     "findings:card_change": Form(says(title="D6T hot"), "change_card"),
+    "findings:card_bring": Form(card_table, "revise_limits"),
+    "findings:family_bring": Form(card_table, "revise_limits"),
     "findings:instrument_add": Form(says(kind="Gauge", make="Tidewright", serial="G-7"), "add_instrument"),
     "findings:instrument_change": Form(says(serial="G-8"), "change_instrument"),
     "findings:instrument": Form(says(calibrated_on="2025-05-01"), "add_calibration"),
@@ -387,6 +398,7 @@ LOOKED_AT = {
     "findings:fault", "findings:judged", "findings:find_parameter", "findings:vessel_readings",
     "findings:parameter_history",
     "findings:can_log_progress", "findings:card",
+    "findings:card_csv", "findings:family_csv",
     "findings:cards", "findings:sheets", "findings:insight", "findings:insight_returned",
     "findings:insight_comebacks", "findings:insight_repairs", "findings:insight_recurrence", "reports:preview",
     "reports:preview_pdf", "reports:progress", "reports:issued", "reports:pdf",

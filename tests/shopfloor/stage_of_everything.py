@@ -20,7 +20,7 @@ from billing.invoices.actions import change_billing, change_customer_billing, na
 from billing.invoices.queries.shop import billing_profile
 from commands.refusals import Refused
 from engineering.codes import Code, CodeSystem
-from findings.readings.actions import log_reading
+from findings.readings.actions import NewLimit, change_card, log_reading
 from findings.reports.models import DraftState, ReportDraft, ReportWithdrawal
 from staff.doors.models import AccountEvent
 from staff.queries import shop_profile
@@ -82,6 +82,8 @@ def full_stage() -> Scene:
     story.work(cast, 2, 102, [story.fault(story.COOLANT), story.fault(MAKERS_CODE)], job=job, line=scene.line)
     story.scan(cast, 3, 140, [story.seen(MAKERS_CODE)], job=job)
     scene.card, scene.sheet, scene.learned  # noqa: B018  (each is made when it is asked for)
+    limit = NewLimit(scene.parameter, "psi", low=Decimal(40), high=Decimal(65))
+    change_card(by=cast.tech, card=scene.card, changes={"notes": "Checked by hand."}, limits=[limit])
     for hours, value in [(141, "52.5"), (160, "38")]:
         log_reading(
             by=cast.tech, vessel=cast.vessel, engine=cast.port, parameter=scene.parameter, value=Decimal(value),

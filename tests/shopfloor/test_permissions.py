@@ -306,6 +306,10 @@ def card(scene: Scene) -> int:
     return scene.card.pk
 
 
+def card_family(scene: Scene) -> int:
+    return scene.card.family_id
+
+
 def sheet(scene: Scene) -> int:
     return scene.sheet.pk
 
@@ -582,6 +586,10 @@ ROWS = [
     Row("findings:card", SEE, SEE, card),
     Row("findings:card_add", CARDS, CARDS),
     Row("findings:card_change", CARDS, CARDS, card),
+    Row("findings:card_csv", SEE, SEE, card),
+    Row("findings:family_csv", SEE, SEE, card_family),
+    Row("findings:card_bring", CARDS, CARDS, card),
+    Row("findings:family_bring", CARDS, CARDS, card_family),
     Row("findings:instruments", SEE, SEE),
     Row("findings:instrument_add", INSTRUMENTS, INSTRUMENTS),
     Row("findings:instrument", SEE, INSTRUMENTS, instrument),

@@ -17,12 +17,15 @@ from engineering.limits import Limits, LimitsProblem
 from engineering.measures import UNITS
 from engineering.serials import are_in_order
 from findings.readings.checking import impossible
-from findings.readings.models import Parameter, SpecCard, SpecLimit
-from findings.readings.revising import what_for, whole_words
+from findings.readings.models import CardWords, Parameter, SpecCard, SpecLimit
+from findings.readings.revising import WORDS, is_same, place_of, what_for, whole_words
 from staff.models import Person
 from staff.policy import Permission
 from vessels.models import EngineFamily
 from workorders.actions.checking import refuse_unsound
+
+MOST_LIMITS = 200
+"""What a card's table shows."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +84,7 @@ def add_card(
     _refuse_odd_scope(card)
     card.changed_by = by
     card.save()
+    _keep_words(card, by=by)
     _write_limits(card, limits, by=by)
     return card
 
@@ -121,12 +125,61 @@ def change_card(
         card.version += 1
         card.changed_by = by
         card.save()
+        if words:
+            _keep_words(card, by=by)
         _revise(ended, begun, by=by)
         tell(limits=[_limit_words(row) for row in limits])
     else:
         tell_unchanged()
     held.refresh_from_db()
     return card
+
+
+@dataclass(frozen=True)
+class CardRows:
+    """Some limits of one card, as it was looked at in ``seen_version``. Limits that are not among them stay."""
+
+    card: SpecCard
+    seen_version: int
+    limits: Sequence[NewLimit]
+
+
+@command("revise_limits", needs=Permission.EDIT_SPEC_CARDS)
+def revise_limits(
+    *, by: Person, family: EngineFamily, cards: Sequence[CardRows], entry_id: uuid.UUID | None = None
+) -> EngineFamily:
+    """Add limits to cards of a family and revise those that they have, all at once or none.
+
+    Raises:
+        Refused: a card of another family, no row at all, more limits than a card can have, or as for a new card.
+        Conflict: somebody else changed a card since it was looked at. Nothing is written.
+    """
+    if not cards:
+        raise Refused("There is no limit to save.")
+    told = []
+    for rows in sorted(cards, key=lambda one: one.card.pk):
+        card = SpecCard.objects.select_for_update(of=("self",)).select_related("changed_by").get(pk=rows.card.pk)
+        if card.family_id != family.pk:
+            raise Refused(f"“{card.title}” is a card of another engine family.")
+        new, before = _checked(card, rows.limits), list(card.limits.filter(ended_at=None).select_related("parameter"))
+        named = {place_of(one.parameter_id, one.condition) for one in new}
+        ended, begun = _differing([one for one in before if place_of(one.parameter_id, one.condition) in named], new)
+        if len(before) - len(ended) + len(begun) > MOST_LIMITS:
+            raise Refused(f"“{card.title}” would have more than {MOST_LIMITS} limits. Write another card for some.")
+        if not ended and not begun:
+            continue
+        if card.version != rows.seen_version:
+            raise _conflict(card, {}, {}, ended, begun)
+        card.version += 1
+        card.changed_by = by
+        card.save()
+        _revise(ended, begun, by=by)
+        told += [_limit_words(row) for row, one in zip(rows.limits, new, strict=True) if one in begun]
+    if told:
+        tell(limits=told)
+    else:
+        tell_unchanged()
+    return family
 
 
 def _conflict(
@@ -144,6 +197,11 @@ def _conflict(
         mine=mine | rows | {what_for(one.parameter, one.condition): whole_words(one) for one in begun},
         by=str(card.changed_by or "somebody else"),
     )
+
+
+def _keep_words(card: SpecCard, *, by: Person) -> None:
+    """Keep what a card is called and for which engines it is from now on."""
+    CardWords.objects.create(card=card, said_by=by, **{name: getattr(card, name) for name in WORDS})
 
 
 def _refuse_odd_scope(card: SpecCard) -> None:
@@ -200,45 +258,39 @@ def _checked(card: SpecCard, limits: Sequence[NewLimit]) -> list[SpecLimit]:
             Limits(low=row.low, high=row.high, nominal=row.nominal, near_fraction=row.near_percent / 100)
         except LimitsProblem as problem:
             raise Refused(f"Row {number}, {row.parameter.name}: {problem.sentence}") from problem
-        same = first.setdefault(_place(row.parameter.pk, row.condition), number)
+        same = first.setdefault(place_of(row.parameter.pk, row.condition), number)
         if same != number:
             raise Refused(
                 f"Row {number}, {row.parameter.name}: row {same} is for the same under the same condition. "
                 "Remove one, or give it another condition."
             )
-    return [
-        SpecLimit(
-            card=card,
-            parameter=row.parameter,
-            unit=row.unit,
-            condition=" ".join(row.condition.split()),
-            low=row.low,
-            nominal=row.nominal,
-            high=row.high,
-            near_percent=row.near_percent,
-            source=" ".join(row.source.split()) or card.document,
-            page=" ".join(row.page.split()),
-        )
-        for row in limits
-    ]
+    return [limit_written(card, row) for row in limits]
 
 
-def _place(parameter: int, condition: str) -> tuple[int, str]:
-    """What a limit is of: no card has two for it."""
-    return parameter, " ".join(condition.split()).casefold()
-
-
-_FACTS = ("condition", "unit", "low", "nominal", "high", "near_percent", "source", "page")
+def limit_written(card: SpecCard, row: NewLimit) -> SpecLimit:
+    """The limit of a card that a row comes to; not stored, and not looked at."""
+    return SpecLimit(
+        card=card,
+        parameter=row.parameter,
+        unit=row.unit,
+        condition=" ".join(row.condition.split()),
+        low=row.low,
+        nominal=row.nominal,
+        high=row.high,
+        near_percent=row.near_percent,
+        source=" ".join(row.source.split()) or card.document,
+        page=" ".join(row.page.split()),
+    )
 
 
 def _differing(before: Sequence[SpecLimit], new: Sequence[SpecLimit]) -> tuple[list[SpecLimit], list[SpecLimit]]:
     """The limits that end, and those that begin; each that begins says which it replaces."""
-    left = {_place(one.parameter_id, one.condition): one for one in reversed(before)}
-    twice = [one for one in before if left[_place(one.parameter_id, one.condition)] is not one]
+    left = {place_of(one.parameter_id, one.condition): one for one in reversed(before)}
+    twice = [one for one in before if left[place_of(one.parameter_id, one.condition)] is not one]
     ended, begun = list(twice), []
     for one in new:
-        same = left.pop(_place(one.parameter_id, one.condition), None)
-        if same is not None and all(getattr(same, name) == getattr(one, name) for name in _FACTS):
+        same = left.pop(place_of(one.parameter_id, one.condition), None)
+        if same is not None and is_same(same, one):
             continue
         if same is not None:
             ended.append(same)

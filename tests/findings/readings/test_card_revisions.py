@@ -203,7 +203,7 @@ class TestPages:
         client.force_login(cast.tech)
         page = self.page(client, card)
         assert "40 to 70 psi" in page
-        assert "No limit was changed since." in page
+        assert "Nothing was changed since." in page
         change_card(by=cast.manager, card=card, changes={}, limits=rows(oil, "60"))
         page = self.page(client, card)
         assert "60 to 70 psi" in page
