@@ -20,7 +20,9 @@ __all__ = [
     "step_of",
 ]
 
-LOCALE, MINUS = "en_US", "−"
+LOCALE = "en_US"
+MINUS = "−\u2060"
+"""A minus and a word joiner: between a minus and the sign of a currency a line may end otherwise (UAX 14, PR ÷ PR)."""
 
 
 class Priced(Protocol):
@@ -59,8 +61,9 @@ def amount(charge: Priced, currency: str = "USD") -> Decimal:
 def money_words(value: Decimal, currency: str) -> str:
     """A sum as people write it: $1,940.00, €12.50, ¥1,940, −$5.00.
 
-    What Babel writes but for the sign of what is below zero, which is a minus as pages and papers set it elsewhere; for
-    a sum in whole steps of its currency at a tenth of the cost, as pages write them by the hundred.
+    What Babel writes but for the sign of what is below zero, which is a minus as pages and papers set it elsewhere, and
+    does not stand at the end of a line; for a sum in whole steps of its currency at a tenth of the cost, as pages write
+    them by the hundred.
     """
     sign, places = _written(currency)
     if not isinstance(value, Decimal) or not value.is_finite() or value.as_tuple().exponent < -places:  # type: ignore[operator]

@@ -229,7 +229,9 @@ class TestOnInvoices:
         first = invoiced(cast, job)
         back = return_core(by=cast.desk, charge=charged)
         assert total(job) == 0
-        with pytest.raises(Refused, match=r"would come to −\$60.00: the core charges that are given back are more"):
+        with pytest.raises(
+            Refused, match=r"would come to −\u2060\$60.00: the core charges that are given back are more"
+        ):
             invoiced(cast, job)
         with pytest.raises(Refused, match="was given back already"):
             credit_invoice(by=cast.owner, invoice=first, reason="Core is here")
@@ -304,7 +306,7 @@ class TestOnEstimates:
         client = Client()
         client.force_login(cast.desk)
         page = client.get(reverse("estimates:job", args=[job.number])).content.decode()
-        assert "−$120.00 as the old part comes back with the work" in page
+        assert "−\u2060$120.00 as the old part comes back with the work" in page
         given = give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(424))
         lines = {line["description"]: (line["quantity"], line["price"]) for _, line in lines_in(thawed_estimate(given))}
         assert lines["Core returned: starter"] == ("-2", "-120")

@@ -187,6 +187,14 @@ def test_money_is_written_in_the_shops_currency(currency: str, expected: str) ->
     assert money_words(Decimal("1940"), currency) == expected
 
 
+@pytest.mark.parametrize("currency", ["USD", "EUR", "CAD", "JPY", "CHF", "QQQ"])
+def test_no_line_ends_inside_a_sum(currency: str) -> None:
+    """After a minus a line may end before the sign of a currency (UAX 14, PR ÷ PR), and at any plain space."""
+    said = money_words(Decimal("-1940"), currency)
+    assert said.startswith("−\u2060")
+    assert " " not in said
+
+
 def test_a_currency_that_is_not_known_shows_by_its_letters() -> None:
     assert "QQQ" in money_words(Decimal("5"), "QQQ")
     assert currency_sign("USD") == "$"
@@ -199,13 +207,13 @@ def test_a_currency_that_is_not_known_shows_by_its_letters() -> None:
     | st.sampled_from([Decimal("-0.00"), Decimal("1E+3"), Decimal("0.005"), Decimal("-0.005"), Decimal("999999.995")]),
 )
 def test_money_is_written_as_the_library_writes_it(currency: str, value: Decimal) -> None:
-    assert money_words(value, currency) == format_currency(value, currency, locale="en_US").replace("-", "−")
+    assert money_words(value, currency) == format_currency(value, currency, locale="en_US").replace("-", "−\u2060")
 
 
 @pytest.mark.parametrize("value", [0, 5, -1234, 12.5])
 def test_a_number_that_is_no_decimal_is_written_as_the_library_writes_it(value: float) -> None:
     for currency in ("USD", "JPY", "KWD"):
-        assert money_words(value, currency) == format_currency(value, currency, locale="en_US").replace("-", "−")  # type: ignore[arg-type]
+        assert money_words(value, currency) == format_currency(value, currency, locale="en_US").replace("-", "−\u2060")  # type: ignore[arg-type]
 
 
 priced = st.builds(

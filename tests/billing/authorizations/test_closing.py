@@ -38,7 +38,7 @@ from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_tax
 
 D = Decimal
-MONEY = re.compile(r"(−?)\$([\d,]+\.\d\d)")
+MONEY = re.compile(r"(−?)\u2060?\$([\d,]+\.\d\d)")
 pytestmark = pytest.mark.django_db
 
 
@@ -76,7 +76,7 @@ def test_the_page_lists_what_the_heading_tells(cast: Cast, job: Job) -> None:
     client, at = signed_in(cast.desk), reverse("authorizations:answer", args=[job.number])
     first = client.get(at)
     text = " ".join(lxml.html.fromstring(first.content.decode()).text_content().split())
-    assert "Each with its price, to which comes: Core returned: starter: −$85.00; Shop supplies (5 % of" in text
+    assert "Each with its price, to which comes: Core returned: starter: −\u2060$85.00; Shop supplies (5 % of" in text
     assert f"With all of them it comes to ${estimate.total}." in text
     work = text[text.index("Leave selected what") : text.index("Each with what it adds")]
     whole, listed = figures_of(work), estimate.total

@@ -206,8 +206,8 @@ def test_a_credit_note_is_below_zero_on_the_page_and_in_columns_of_its_own_in_th
     money.credit(money.invoice("100"), "7")
     client.force_login(cast.owner)
     text = client.get("/insight/shop/sales/").content.decode()
-    assert "−$7.00" in text
-    assert "−$0.00" not in text
+    assert "−\u2060$7.00" in text
+    assert "−\u2060$0.00" not in text
     heading, credit, invoice = client.get("/insight/shop/sales.csv").content.decode().splitlines()
     assert heading.endswith("Net,Tax,Total,Credited net,Credited tax,Credited total")
     assert credit.endswith(",0.00,0.00,0.00,7.00,0.00,7.00")

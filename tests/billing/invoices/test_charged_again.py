@@ -120,7 +120,7 @@ def test_a_cent_between_the_charges_and_their_invoices_is_explained(money, cast)
     money.invoice()
     page = lines_page(money)
     assert "Owed for the job, before payments and write-offs $0.14" in page
-    said = "This differs from the total of the charges by −$0.01. What is owed is what the invoices say. "
+    said = "This differs from the total of the charges by −\u2060$0.01. What is owed is what the invoices say. "
     assert said + "Each invoice and each credit note works its taxes out by itself, and rounds them." in page
     for other in ("discount", "as a sum", "would have"):
         assert other not in page.split(said)[1].split("rounds them.")[0]
@@ -147,7 +147,7 @@ def test_only_the_discount_differs_and_only_it_is_named(money, cast):
     money.invoice(charges=[third])
     page = lines_page(money)
     assert "before payments and write-offs $92.50" in page
-    assert "This differs from the total of the charges by −$5.50. " in page
+    assert "This differs from the total of the charges by −\u2060$5.50. " in page
     assert "it is $7.50." in why(money)
     for other in ("rounds", "as a sum", "by the taxes"):
         assert other not in why(money)

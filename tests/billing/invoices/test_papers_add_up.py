@@ -14,7 +14,7 @@ from tests.published.test_structured_invoice import DOCUMENTS
 
 
 def figure(text: str) -> Decimal:
-    return Decimal(text.replace("$", "").replace(",", "").replace("−", "-"))
+    return Decimal(text.replace("$", "").replace(",", "").replace("\u2060", "").replace("−", "-"))
 
 
 def printed(document: Document) -> list[tuple[str, Decimal]]:
