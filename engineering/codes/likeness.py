@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from engineering.codes.code import Code, CodeSystem
 
 NO_FAILURE_TYPE = "00"
 """SAE J2012-DA: no failure type is given; instruments that show two bytes leave it out."""
+
+
+def lists_other_kinds_only(systems: Collection[CodeSystem], code: Code) -> bool:
+    """Whether a list holds codes, and none of this one's kind, so that it shows nothing of it by not listing it.
+
+    What reads or blinks codes of one kind may know no other; a list of none at all says that there is none. Status bits
+    are told beside codes and are no kind of their own here. Common practice, no source.
+    """
+    kinds = {one for one in systems if one is not CodeSystem.STATUS}
+    return code.system is not CodeSystem.STATUS and bool(kinds) and code.system not in kinds
 
 
 def likeness(code: Code) -> str:

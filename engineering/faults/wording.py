@@ -41,8 +41,7 @@ def _open(history: FaultHistory) -> str:
 def _cleared(history: FaultHistory) -> str:
     if history.away is None:
         cleared = _place(history.cleared_at, history.cleared_hours)
-        proof = "no complete scan without it since" if history.permanent_copy else "no complete scan since"
-        return f"Cleared {cleared}; {proof}, so nothing is proven yet."
+        return f"Cleared {cleared}; no complete scan has shown it away since, so nothing is proven yet."
     cleared, proven = _places(
         (history.cleared_at, history.cleared_hours), (history.proven_to_at, history.proven_to_hours)
     )

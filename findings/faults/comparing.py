@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from engineering.codes import Code, CodeStatus, CodeSystem, may_be_the_same
+from engineering.codes import Code, CodeStatus, CodeSystem, lists_other_kinds_only, may_be_the_same
 
 
 class Change(StrEnum):
@@ -16,6 +16,7 @@ class Change(StrEnum):
     STILL_THERE = "still there"
     NEW = "new"
     TOLD_ANOTHER_WAY = "may be the same as a code that the other scan lists"
+    ANOTHER_KIND = "of a kind of which the other scan lists none"
     NOT_LISTED_AFTER = "not listed, but only some codes were recorded"
     NOT_LISTED_BEFORE = "not known before, as only some codes were recorded"
 
@@ -40,6 +41,8 @@ class Listed:
     codes: Mapping[Code, frozenset[CodeStatus]] = field(default_factory=dict)
     tells_codes: bool = True
     tells_status: bool = False
+    kinds: Collection[CodeSystem] = ()
+    """What kinds of codes it can tell of; empty where it is not known."""
 
     def words(self, code: Code) -> str:
         """What it says of a code: its statuses, "active, permanent", or "not listed"."""
@@ -48,6 +51,10 @@ class Listed:
     def lists_another(self, code: Code) -> bool:
         """Whether it lists what may be the same code, told with more or less."""
         return any(may_be_the_same(code, other) for other in self.codes)
+
+    def lists_other_kinds_only(self, code: Code) -> bool:
+        """Whether it lists codes, and none of this one's kind."""
+        return lists_other_kinds_only({*self.kinds, *(one.system for one in self.codes)}, code)
 
     def would_list(self, code: Code) -> bool:
         """Whether the code would be in it, had the unit told of it."""
@@ -103,6 +110,8 @@ def seen_only_between(code: Code, after: Listed) -> Compared:
 def _gone(code: Code, after: Listed) -> Change:
     if after.lists_another(code):
         return Change.TOLD_ANOTHER_WAY
+    if after.lists_other_kinds_only(code):
+        return Change.ANOTHER_KIND
     return Change.GONE if after.would_list(code) else Change.NOT_LISTED_AFTER
 
 
@@ -113,6 +122,8 @@ def _change(code: Code, before: Listed, after: Listed) -> Change:
         return _gone(code, after)
     if before.lists_another(code):
         return Change.TOLD_ANOTHER_WAY
+    if before.lists_other_kinds_only(code):
+        return Change.ANOTHER_KIND
     return Change.NEW if before.would_list(code) else Change.NOT_LISTED_BEFORE
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from uuid import UUID
 
-from engineering.codes import Code, CodeStatus, CodeSystem, likeness, may_be_the_same
+from engineering.codes import Code, CodeStatus, CodeSystem, likeness, lists_other_kinds_only, may_be_the_same
 from engineering.faults import Absent, Cleared, Evidence, Seen, Worked
 from findings.faults.models import Clear, ClearedFault, Fault, Scan, Sighting, WorkOnFault
 from vessels.log.evidence import superseded
@@ -44,6 +44,8 @@ class UnitEvidence:
     """Scans taken on arrival: the boat had been away, even where its job was still open."""
     alike: dict[str, dict[Code, set[str]]] = field(default_factory=lambda: defaultdict(lambda: defaultdict(set)))
     """By what they have in common, the codes that may be told in two ways, each with the scans that list it."""
+    kinds: dict[str, set[CodeSystem]] = field(default_factory=lambda: defaultdict(set))
+    """What kinds of codes each scan lists, or can list."""
 
     def visit_of(self, entry: LogEntry) -> str | None:
         """The unfinished job that an entry is part of; a job that was done and is taken up again is another visit.
@@ -67,7 +69,8 @@ class UnitEvidence:
             yield Seen(str(entry.pk), entry.happened_at, entry.engine_hours, status, self.visit_of(entry))
         listed_in = self.seen_in.get(fault_id, set()) | self._listed_as_another(fault.as_code)
         for entry in self.complete_logs if fault.system == CodeSystem.STATUS else self.complete_scans:
-            if str(entry.pk) not in listed_in:
+            kinds = self.kinds.get(str(entry.pk), set())
+            if str(entry.pk) not in listed_in and not lists_other_kinds_only(kinds, fault.as_code):
                 yield Absent(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
         for entry in [*self.clears_of_all, *self.clears.get(fault_id, [])]:
             yield Cleared(str(entry.pk), entry.happened_at, entry.engine_hours, self.visit_of(entry))
@@ -98,6 +101,7 @@ def _add_scans(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], 
     scans = Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id, **by_entry)
     for scan in scans.select_related("entry").defer("raw"):
         found.entries[str(scan.pk)] = scan.entry
+        found.kinds[str(scan.pk)] = scan.kinds
         if scan.phase == "arrival":
             found.arrivals.add(str(scan.pk))
         if scan.is_complete and scan.tells_codes:
@@ -111,6 +115,7 @@ def _add_scans(found: UnitEvidence, unit_id: int, by_entry: Mapping[str, UUID], 
             found.sightings[fault_id].append((entry, CodeStatus(status)))
             found.seen_in[fault_id].add(str(scan_id))
             code = Code(CodeSystem(system), text)
+            found.kinds[str(scan_id)].add(code.system)
             if common := likeness(code):
                 found.alike[common][code].add(str(scan_id))
 

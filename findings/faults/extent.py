@@ -18,7 +18,7 @@ def doubt_about_everything(source: str, unread: str, left_out: Sequence[str], go
         doubts.append(f"{_some_of(left_out)} {_is(left_out)} in the {source} and not selected.")
     if not doubts:
         return ""
-    counts = f"{_some_of(gone)} {_is(gone)} open and" if gone else "Everything not listed"
+    counts = f"{_some_of(gone)} {_is(gone)} open and" if gone else "Other codes of the same kind"
     return f"{' '.join(doubts)} {counts} would count as gone. Choose “some of it” unless you are sure."
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db.models import F, Max
+from django.db.models import Exists, F, Max, OuterRef
 
 from engineering.codes import CodeSystem, may_be_the_same
 from engineering.faults import Absent, Cleared, Evidence, FaultHistory, FaultState, Hold, Rest, go_on
@@ -18,7 +18,7 @@ from findings.faults import replaying
 from findings.faults.episode_rows import episode_row
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_as_json, history_from_json, rest_from_json
-from findings.faults.models import Clear, Episode, Fault, Scan, WorkOnFault
+from findings.faults.models import CAN_LOGS, OF_CAN_LOGS, Clear, Episode, Fault, Scan, Sighting, WorkOnFault
 from staff.queries import hold as hold_of_shop
 from vessels.log.evidence import superseded
 from vessels.models import LogEntry
@@ -87,16 +87,15 @@ def _store(
     hold: Hold,
 ) -> None:
     known = _known_of(unit_id, [fault for fault, _ in told])
-    looked: dict[bool, tuple[str, ...]] = {}
+    looked: dict[str, tuple[str, ...]] = {}
     rows: list[Episode] = []
     for fault, items in told:
         if fault.history:
             before, rest = history_from_json(fault.history), rest_from_json(fault.history[REST])
         else:
-            of_bits = fault.system == CodeSystem.STATUS
-            if of_bits not in looked:
-                looked[of_bits] = _looked_before(unit_id, entry, of_bits=of_bits)
-            before, rest = _never_seen(looked[of_bits]), Rest()
+            if fault.system not in looked:
+                looked[fault.system] = _looked_before(unit_id, entry, CodeSystem(fault.system))
+            before, rest = _never_seen(looked[fault.system]), Rest()
         history, rest = go_on(before, rest, items, hold=hold)
         stored = history_as_json(history)
         _mark(stored["episodes"], fault.history.get("episodes", []), items)
@@ -127,9 +126,15 @@ def _never_seen(looked: tuple[str, ...]) -> FaultHistory:
     )
 
 
-def _looked_before(unit_id: int, entry: LogEntry, *, of_bits: bool) -> tuple[str, ...]:
-    """The complete scans and the clears of everything before an entry, in order of happening."""
+def _looked_before(unit_id: int, entry: LogEntry, system: CodeSystem) -> tuple[str, ...]:
+    """What came before an entry, in order of happening: complete scans that show this kind, clears of everything."""
+    of_bits = system is CodeSystem.STATUS
     scans = Scan.objects.filter(IS_EFFECTIVE, unit_id=unit_id, is_complete=True).exclude(pk=entry.pk)
+    if not of_bits:
+        others = Sighting.objects.filter(scan_id=OuterRef("pk")).exclude(system=CodeSystem.STATUS)
+        scans = scans.filter(~Exists(others) | Exists(others.filter(system=system)))
+    if not of_bits and system is not OF_CAN_LOGS:
+        scans = scans.exclude(source__in=CAN_LOGS)
     clears = Clear.objects.filter(IS_EFFECTIVE, unit_id=unit_id, everything=True).exclude(pk=entry.pk)
     places = [
         (at, 3, str(key))

@@ -171,4 +171,4 @@ def listed_in(scan: Scan) -> Listed:
     codes: dict[Any, frozenset[CodeStatus]] = {}
     for row in scan.sightings.all():
         codes[row.as_code] = codes.get(row.as_code, frozenset()) | {CodeStatus(row.status)}
-    return Listed(scan.is_complete, codes, scan.tells_codes, scan.tells_status)
+    return Listed(scan.is_complete, codes, scan.tells_codes, scan.tells_status, scan.kinds)

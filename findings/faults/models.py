@@ -26,6 +26,11 @@ SYSTEMS = [
     (CodeSystem.STATUS.value, "Status on the network"),
 ]
 
+CAN_LOGS = ("can-log", "can-dm", "can-bits")
+"""Sources of scans that were read from a log of the network."""
+OF_CAN_LOGS = CodeSystem.SPN
+"""The kind of trouble codes that such a log tells of."""
+
 
 class CodeText(models.Model):
     """One code by itself: its system and its canonical text."""
@@ -112,7 +117,7 @@ class Episode(models.Model):
     """
 
     OUTCOMES = [
-        ("open", "still there"),
+        ("open", "open"),
         ("returned", "came back"),
         ("held", "held"),
         ("holding", "holding so far"),
@@ -201,6 +206,11 @@ class Scan(MadeWith, Detail):
     def tells_status(self) -> bool:
         """Whether it tells of status bits; only what was read from a CAN log does."""
         return self.source in {"can-log", "can-bits"}
+
+    @property
+    def kinds(self) -> set[CodeSystem]:
+        """The kind of code that it tells of, whether it lists one or not; empty where an instrument shows any."""
+        return {OF_CAN_LOGS} if self.source in CAN_LOGS else set()
 
 
 class Sighting(CodeText):

@@ -11,7 +11,7 @@ from engineering.days import days_between, days_words
 from engineering.faults import FaultHistory, FaultState
 from engineering.hours import hours_words
 
-ENDED = {"clear": "cleared", "absent": "gone, with no clear on record in between", "": "still there"}
+ENDED = {"clear": "cleared", "absent": "gone, with no clear on record in between", "": "no end on record"}
 """How an episode ended, by what closed it."""
 
 

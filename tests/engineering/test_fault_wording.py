@@ -51,7 +51,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, "400")],
-            "Cleared at 400 h; no complete scan since, so nothing is proven yet.",
+            "Cleared at 400 h; no complete scan has shown it away since, so nothing is proven yet.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _absent(9, "12")],
@@ -159,7 +159,7 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _seen(2, "401", CodeStatus.PERMANENT)],
-            "Cleared at 400 h; no complete scan without it since, so nothing is proven yet. "
+            "Cleared at 400 h; no complete scan has shown it away since, so nothing is proven yet. "
             "The unit keeps a permanent copy, which no instrument can clear.",
         ),
     ],

@@ -16,7 +16,7 @@ from django.shortcuts import redirect, render
 from commands.envelope import together
 from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
-from engineering.codes import CodeStatus, CodeSystem
+from engineering.codes import CodeStatus, CodeSystem, lists_other_kinds_only
 from findings.faults.actions import CodeSeen, log_scan
 from findings.faults.forms import PasteForm, hours_field
 from findings.faults.listed import ListedCode
@@ -193,8 +193,13 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
 def _ask_whether_it_is_all(read: PasteRead, by_unit: dict[int, list[CodeSeen]]) -> None:
     """A text that was not wholly understood, or not wholly taken, proves no code gone without being asked about."""
     listed = {(unit, seen.code) for unit, codes in by_unit.items() for seen in codes}
-    still_open = Fault.objects.filter(unit_id__in=by_unit, is_open=True).order_by("pk")
-    gone = [str(one) for one in still_open if (one.unit_id, one.as_code) not in listed]
+    still_open = Fault.objects.filter(unit_id__in=by_unit, is_open=True).exclude(system=CodeSystem.STATUS)
+    kinds = {unit: {seen.code.system for seen in codes} for unit, codes in by_unit.items()}
+    gone = [
+        str(one)
+        for one in still_open.order_by("pk")
+        if (one.unit_id, one.as_code) not in listed and not lists_other_kinds_only(kinds[one.unit_id], one.as_code)
+    ]
     doubt = extent_doubt(read, gone)
     ask_once(f"extent {read.digest}: {doubt}", doubt, field="extent", tick="the read-out was complete")
 

@@ -15,7 +15,7 @@ from django.template.response import TemplateResponse
 from django.utils import timezone
 
 from commands.refusals import Refused
-from engineering.codes import CodeStatus, same_words
+from engineering.codes import CodeStatus, CodeSystem, same_words
 from engineering.plurals import plural
 from findings.faults.actions import log_scan
 from findings.faults.back_then import histories_before, words_before
@@ -207,7 +207,8 @@ def _ask_before_none(capture: Capture, form: ScanForm) -> None:
     answers = form.cleaned_data
     if capture.listed or answers["extent"] != "all" or answers["really_none"]:
         return
-    open_now = [one.fault.label for one in faults_of_unit(capture.unit) if one.fault.is_open]
+    known = [one.fault for one in faults_of_unit(capture.unit)]
+    open_now = [one.label for one in known if one.is_open and one.system != CodeSystem.STATUS]
     if not open_now:
         return
     form.fields["really_none"].widget = forms.CheckboxInput()

@@ -98,8 +98,8 @@ def test_a_code_left_out_of_a_log_that_is_everything_is_asked_about(tech, log, t
         return
     (said,) = answer.context["form"].errors["extent"]
     assert said == (
-        "SPN 110 FMI 0 and Status: engine over temperature are in the log and not selected. Everything not listed "
-        "would count as gone. Choose “some of it” unless you are sure. "
+        "SPN 110 FMI 0 and Status: engine over temperature are in the log and not selected. Other codes of "
+        "the same kind would count as gone. Choose “some of it” unless you are sure. "
         "To keep it, select it at the top and send this again."
     )
     assert not Scan.objects.exists()

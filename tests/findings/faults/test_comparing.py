@@ -43,11 +43,22 @@ def test_a_code_told_with_and_without_its_failure_type_is_neither_gone_nor_new()
     assert seen_only_between(short, Listed(True, {full: ACTIVE})).change is Change.TOLD_ANOTHER_WAY
 
 
+def test_a_code_of_another_kind_than_the_list_is_neither_gone_nor_new():
+    compared = compare_scans(Listed(True, {A: ACTIVE}), Listed(True, {B: STORED}))
+    assert [row.change for row in compared.rows] == [Change.ANOTHER_KIND, Change.ANOTHER_KIND]
+    assert seen_only_between(A, Listed(True, {B: ACTIVE})).change is Change.ANOTHER_KIND
+    assert seen_only_between(B, Listed(True, kinds={CodeSystem.SPN})).change is Change.ANOTHER_KIND
+    assert seen_only_between(A, Listed(True, kinds={CodeSystem.SPN})).change is Change.GONE
+    status = {Code(CodeSystem.STATUS, "a"): ACTIVE}
+    assert seen_only_between(A, Listed(True, {A: ACTIVE, **status})).change is not Change.ANOTHER_KIND
+    assert seen_only_between(B, Listed(True, status)).change is Change.GONE
+
+
 def test_rows_say_their_statuses_strongest_first():
     compared = compare_scans(Listed(True, {A: BOTH}), Listed(True, {B: ACTIVE}))
     assert [(str(row.code), row.before, row.after) for row in compared.rows] == [
-        ("SPN 110 FMI 0", (CodeStatus.STORED, CodeStatus.PERMANENT), ()),
         ("P0217", (), (CodeStatus.ACTIVE,)),
+        ("SPN 110 FMI 0", (CodeStatus.STORED, CodeStatus.PERMANENT), ()),
     ]
 
 

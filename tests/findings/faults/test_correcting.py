@@ -10,11 +10,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from commands.refusals import Refused
+from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
 from findings.readings.queries import effective_readings
 from tests.findings.story import COOLANT, LEAN, OIL, at, scan, seen
 from vessels.actions import amend_text, retract
+
+HOT = Code(CodeSystem.SPN, "110-15")
 
 
 @pytest.fixture
@@ -157,7 +160,9 @@ def test_what_came_back_between_two_scans_is_neither_new_nor_still_there(tech, c
         ([[COOLANT, OIL], [OIL]], True, "1 gone, 1 not fixed yet.", ["gone", "not fixed yet"]),
         ([[COOLANT], [OIL]], False, "1 gone, 1 new.", ["gone", "new"]),
         ([[], [OIL], []], False, "1 gone.", ["gone"]),
-        ([[LEAN], [COOLANT, OIL], [LEAN]], False, "2 gone, 1 not fixed yet.", ["gone", "gone", "not fixed yet"]),
+        ([[HOT], [COOLANT, OIL], [HOT]], False, "2 gone, 1 not fixed yet.", ["gone", "gone", "not fixed yet"]),
+        ([[LEAN], [OIL], [LEAN]], False, "1 still there, 1 that cannot be compared.",
+         ["cannot be compared", "still there"]),
         ([[COOLANT], [COOLANT, OIL], [COOLANT]], False, "1 gone, 1 still there.", ["gone", "still there"]),
         ([[COOLANT, OIL], []], False, "2 gone.", ["gone", "gone"]),
     ],

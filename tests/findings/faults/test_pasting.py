@@ -163,22 +163,22 @@ def questions_of(page):
             "SPN 110 FMI 0 active\r\nGateway hiccup seen\r\nzz top ∆∆",
             ["SPN 110 FMI 0"],
             1,
-            "2 lines were not understood and may hold codes. Everything not listed would count as gone. "
+            "2 lines were not understood and may hold codes. Other codes of the same kind would count as gone. "
             "Choose “some of it” unless you are sure.",
         ),
         (
             "SPN 110 FMI 0 active\r\nP0217 stored",
             ["P0217"],
             1,
-            "P0217 is in the text and not selected. P0217 is open and would count as gone. "
+            "P0217 is in the text and not selected. Other codes of the same kind would count as gone. "
             "Choose “some of it” unless you are sure.",
         ),
         (
             "SPN 110 FMI 0 active\r\nGateway hiccup seen",
-            ["P0100", "P0101", "P0102", "P0103", "P0104", "P0105"],
+            ["P0100", *(f"SPN {number} FMI 1" for number in range(101, 107))],
             1,
-            "1 line was not understood and may hold a code. P0100, P0101, P0102, P0103 and 2 more are open and would "
-            "count as gone. Choose “some of it” unless you are sure.",
+            "1 line was not understood and may hold a code. SPN 101 FMI 1, SPN 102 FMI 1, SPN 103 FMI 1, SPN 104 FMI 1 "
+            "and 2 more are open and would count as gone. Choose “some of it” unless you are sure.",
         ),
     ],
 )

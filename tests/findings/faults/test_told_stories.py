@@ -1,4 +1,4 @@
-"""Some forty stories of one fault, told through the actions, and the sentence a careful surveyor would put to each.
+"""Some four dozen stories of one fault, told through the actions, and the sentence of a careful surveyor for each.
 
 The sentences were judged first: late, doubled, voided and corrected entries, clears without hours, hours that go back,
 replaced meters and units, returns within a minute, and work without a clear.
@@ -17,10 +17,11 @@ from findings.faults.models import Episode, Fault
 from findings.faults.queries import FaultSeen
 from findings.insight.queries import Scope, figures
 from tests.cast import Cast
-from tests.findings.story import COOLANT, at, clear, fault, open_job, scan, seen, work
+from tests.findings.story import COOLANT, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.actions import add_unit, remove_unit, replace_meter, retract
 
 OVERHEAT = Code(CodeSystem.OBD, "P0217")
+BLINKED = Code(CodeSystem.FLASH, "23")
 A_MINUTE = 1 / 24 / 60
 NOTHING_AWAY = "Not enough data: no complete scan has shown it away for any hours since it came up."
 NO_RUNNING = "Not enough data: it came back with no hours run in between, by the readings on record."
@@ -216,6 +217,24 @@ def the_other_format_comes_back(t):
     scan(t.cast, 20, 130, [seen(OVERHEAT)])
 
 
+def both_formats_are_listed_and_one_stays_away(t):
+    t.seen(0, 100)
+    t.clear(1, 100)
+    scan(t.cast, 20, 130, [seen(OVERHEAT), seen(OIL)])
+
+
+def open_and_then_read_in_the_other_format(t):
+    t.seen(0, 100)
+    scan(t.cast, 20, 130, [seen(OVERHEAT)])
+
+
+def a_lamp_blinks_what_an_instrument_lists(t):
+    scan(t.cast, 0, 90, [seen(BLINKED)])
+    t.seen(1, 100)
+    scan(t.cast, 2, 110, [seen(BLINKED)])
+    t.seen(20, 120)
+
+
 def back_three_times(t):
     for day in (0, 10, 20, 30):
         t.seen(day, 100 + day)
@@ -308,7 +327,7 @@ NEVER_IN = (
 CASES = [
     (
         cleared_without_hours,
-        "Cleared on Apr 2, 2025; no complete scan since, so nothing is proven yet.",
+        "Cleared on Apr 2, 2025; no complete scan has shown it away since, so nothing is proven yet.",
         "unproven",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
@@ -400,7 +419,7 @@ CASES = [
     ),
     (
         seen_at_the_instant_of_the_clear,
-        "Cleared at 100 h; no complete scan since, so nothing is proven yet.",
+        "Cleared at 100 h; no complete scan has shown it away since, so nothing is proven yet.",
         "unproven",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
@@ -444,7 +463,7 @@ CASES = [
     (only_scan_voided, "Never seen.", "", NOTHING_AWAY, (0, 0, 0, 0, 0)),
     (
         return_voided,
-        "Cleared at 100 h; no complete scan since, so nothing is proven yet.",
+        "Cleared at 100 h; no complete scan has shown it away since, so nothing is proven yet.",
         "unproven",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
@@ -460,22 +479,43 @@ CASES = [
     (unit_replaced, "Active: seen once, at 100 h.", "open", NOTHING_AWAY, (0, 0, 0, 0, 0)),
     (
         the_other_format_comes_back,
+        "Cleared at 100 h; no complete scan has shown it away since, so nothing is proven yet.",
+        "unproven",
+        NOTHING_AWAY,
+        (0, 0, 0, 0, 0),
+    ),
+    (
+        both_formats_are_listed_and_one_stays_away,
         "Cleared at 100 h and absent at 130 h: holding for 30 h.",
         "holding",
         NEVER_IN.format(30, 12),
         (0, 0, 0, 0, 0),
     ),
     (
+        open_and_then_read_in_the_other_format,
+        "Active: seen once, at 100 h.",
+        "open",
+        NOTHING_AWAY,
+        (0, 0, 0, 0, 0),
+    ),
+    (
+        a_lamp_blinks_what_an_instrument_lists,
+        "Active: first seen at 100 h, last at 120 h.",
+        "open",
+        NOTHING_AWAY,
+        (0, 0, 0, 0, 0),
+    ),
+    (
         back_three_times,
-        "Cleared at 130 h; no complete scan since, so nothing is proven yet.",
+        "Cleared at 130 h; no complete scan has shown it away since, so nothing is proven yet.",
         "returned returned returned unproven",
         "Not enough data to say whether it is coming back more often. It has come back 3 times in 30 h without it.",
         (1, 0, 0, 0, 0),
     ),
     (
         only_the_permanent_copy_stays,
-        "Cleared at 100 h; no complete scan without it since, so nothing is proven yet. The unit keeps a permanent "
-        "copy, which no instrument can clear.",
+        "Cleared at 100 h; no complete scan has shown it away since, so nothing is proven yet. The unit keeps a "
+        "permanent copy, which no instrument can clear.",
         "unproven",
         NOTHING_AWAY,
         (0, 0, 0, 0, 0),
