@@ -168,15 +168,24 @@ def sisters_markup(sisters: Iterable[FamilyFault]) -> SafeString:
         (
             (
                 address_of("findings:fault", one.pk),
-                one.vessel,
-                one.sentence
-                if one.fix is None
-                else filled("{}{}", _fix(one), corrections_markup(afterwards_of(one.fix_later).notes, most_words=24)),
+                f"{one.vessel}, {one.engine_position} engine" if one.engine_position in _BESIDE_OTHERS else one.vessel,
+                filled("{}{}", "By its serial this very engine. " if one.is_same_engine else "", _fared(one)),
                 fault_flag(one.state, one.status_now),
             )
             for one in sisters
         ),
     )
+
+
+_BESIDE_OTHERS = ("port", "starboard", "center")
+
+
+def _fared(sister: FamilyFault) -> str:
+    """What was done there and what came of it; where the fault stands, where nothing helped."""
+    if sister.fix is None:
+        return sister.sentence
+    notes = afterwards_of(sister.fix_later).notes
+    return filled("{}{}", _fix(sister), corrections_markup(notes, most_words=24))
 
 
 def _fix(sister: FamilyFault) -> str:

@@ -224,12 +224,17 @@ def work_about(fault: Fault) -> list[WorkSeen]:
 
 
 class FamilyFault(NamedTuple):
-    """The same code on another engine of the family, and the last repair there that was not followed by a return."""
+    """The same code on another engine of the family, and the last repair there that was not followed by a return.
+
+    An engine that was moved is on record on each boat: ``is_same_engine`` where both have one serial.
+    """
 
     pk: int
     state: str
     status_now: str
     vessel: Vessel
+    engine_position: str
+    is_same_engine: bool
     fix: str | None
     fix_hours: Decimal | None
     fix_text: str | None
@@ -242,18 +247,27 @@ class FamilyFault(NamedTuple):
         return FaultSeen(Fault(history=self.history)).sentence
 
 
+def _squeezed(column: str) -> str:
+    """A serial without what one person writes in it and another does not."""
+    return f"upper(regexp_replace({column}, '[^[:alnum:]]', '', 'g'))"
+
+
 _SISTERS = f"""
     SELECT sister.id AS pk, sister.state, sister.status_now, sister.vessel_id, vessel.name AS vessel_name,
-           vessel.maker AS vessel_maker, vessel.model AS vessel_model, fix.outcome AS fix,
+           vessel.maker AS vessel_maker, vessel.model AS vessel_model, sister.engine_position,
+           sister.serial <> '' AND sister.serial = {_squeezed("own.serial")} AS is_same_engine, fix.outcome AS fix,
            fix.outcome_hours AS fix_hours, fix.text AS fix_text, {afterwards_sql("fix.work_id")} AS fix_later,
            CASE WHEN fix.outcome IS NULL THEN sister.history::text END AS history
     FROM (
-        SELECT fault.* FROM faults_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
+        SELECT fault.*, engine.position AS engine_position,
+               {_squeezed("engine.serial")} AS serial
+        FROM faults_fault fault JOIN vessels_engine engine ON engine.id = fault.engine_id
         WHERE fault.system = %(system)s AND fault.code = %(code)s AND fault.state <> 'none'
               AND engine.family_id = %(family)s AND fault.engine_id <> %(engine)s
         ORDER BY fault.last_seen_at DESC LIMIT %(most)s
     ) sister
     JOIN vessels_vessel vessel ON vessel.id = sister.vessel_id
+    JOIN vessels_engine own ON own.id = %(engine)s
     LEFT JOIN LATERAL (
         SELECT episode.outcome, episode.outcome_hours, episode.work_id, work.text
         FROM faults_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id

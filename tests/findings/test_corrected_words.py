@@ -105,6 +105,25 @@ def test_a_sister_engine_is_told_of_with_the_right_words(cast: Cast, told: Any, 
     page = client.get(reverse("findings:fault", args=[fault(unit=cast.starboard_unit).pk])).content.decode()
     assert WORK.rstrip(".") in page
     assert RIGHT_WORK in page
+    assert f"{cast.vessel}, port engine" in page
+    assert "this very engine" not in page
+
+
+def test_an_engine_that_was_moved_is_no_sister_of_itself(cast: Cast, told: Any, client: Client) -> None:
+    from vessels.models import Engine, EngineFamily, Vessel
+
+    family = EngineFamily.objects.create(maker="Quillon", name="Q6")
+    other = Vessel.objects.create(name="Elsewhere", owner=cast.customer)
+    Engine.objects.filter(pk=cast.port.pk).update(family=family, serial="NL-20417")
+    Engine.objects.filter(pk=cast.starboard.pk).update(
+        family=family, serial="nl 20417", vessel=other, position="single"
+    )
+    scan(cast, 6, 50, [seen(COOLANT)], unit=cast.starboard_unit)
+    address = reverse("findings:fault", args=[fault(unit=cast.starboard_unit).pk])
+    client.force_login(cast.tech)
+    assert "By its serial this very engine. " in client.get(address).content.decode()
+    Engine.objects.update(serial="")
+    assert "this very engine" not in client.get(address).content.decode()
 
 
 # ---- a correction that is itself voided
