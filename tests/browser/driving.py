@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass, field
 from typing import Any
 
 from axe_playwright_python.base import AxeResults
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, Response, ViewportSize
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, ViewportSize
 
 TABLET = ViewportSize(width=1024, height=768)
 PHONE = ViewportSize(width=390, height=844)
@@ -46,6 +47,23 @@ COLORS_SEEN: set[str] = set()  # of words on pages on which axe has looked at th
 PATIENCE = 30_000  # milliseconds: a machine may be busy with other work
 
 
+class ServerErrors(logging.Handler):
+    """Hears every answer of the pages' server that says that the program failed, whoever asked.
+
+    To have the browser tell of each of its thirty answers a page took a quarter of what opening one takes.
+    """
+
+    def __init__(self, complaints: list[str]) -> None:
+        super().__init__(logging.ERROR)
+        self.complaints = complaints
+        self.log = logging.getLogger("django.request")
+        self.log.addHandler(self)
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Take one answer of 500 or more."""
+        self.complaints.append(f"{record.__dict__.get('status_code')} {record.getMessage()}")
+
+
 @dataclass
 class Tablets:
     """The tablets in people's hands, and what went wrong on them."""
@@ -55,6 +73,9 @@ class Tablets:
     pages: list[Page] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
     sessions: dict[int, str] = field(default_factory=dict)  # of people who are signed in already
+
+    def __post_init__(self) -> None:
+        self.server_errors = ServerErrors(self.complaints)
 
     def hand_out(self, person: Any = None, **more: Any) -> Page:
         """A tablet on which the person is signed in, or nobody is."""
@@ -69,7 +90,6 @@ class Tablets:
         page.set_default_timeout(PATIENCE)
         page.on("pageerror", lambda error: self.complaints.append(f"{page.url}: {error}"))
         page.on("console", self._hear)
-        page.on("response", self._look_at)
         self.pages.append(page)
         return page
 
@@ -78,14 +98,11 @@ class Tablets:
         if message.type == "error" and "status of 4" not in message.text:
             self.complaints.append(message.text)
 
-    def _look_at(self, response: Response) -> None:
-        if response.status >= 500:
-            self.complaints.append(f"{response.status} for {response.url}")
-
     def collect(self) -> None:
         """Take them all back."""
         for page in self.pages:
             page.context.close()
+        self.server_errors.log.removeHandler(self.server_errors)
         assert self.complaints == []
 
 

@@ -337,7 +337,9 @@ def test_axe_finds_nothing_and_nothing_hangs_over(tablets: Tablets, role: Role |
     assert len(paths) >= (80 if person else 4)
     axe_by_turns = role in {Role.OWNER, None}
     for number, path in enumerate(paths):
-        page.set_viewport_size(TABLET)
+        sizes = (TABLET, PHONE) if number % 2 == 0 else (PHONE, TABLET)  # it opens at the size that the last one left
+        if page.viewport_size != sizes[0]:
+            page.set_viewport_size(sizes[0])
         answer = page.goto(path)
         assert answer is not None
         key = path, main_of(answer.text())
@@ -346,5 +348,5 @@ def test_axe_finds_nothing_and_nothing_hangs_over(tablets: Tablets, role: Role |
         SEEN.add(key)
         if answer.status not in {200, 403, 404}:
             wrong.append(f"{path}: {answer.status}")
-        wrong += problems(page, TABLET, PHONE, axe_at=number % 2 if axe_by_turns else None)
+        wrong += problems(page, *sizes, axe_at=0 if axe_by_turns else None)
     assert not wrong, "\n\n".join(wrong)
