@@ -14,6 +14,7 @@ from commands.refusals import Refused
 from vessels.models import Customer
 from vessels.phones import dialed, shop_region
 from vessels.queries import possible_duplicates
+from web.texts import is_sound
 
 SPARE_ROWS = 2
 
@@ -194,7 +195,8 @@ class ContactForms:
 
     def is_valid(self) -> bool:
         """Whether every row is right; both are checked, so that every problem shows at once."""
-        return all([self.phones.is_valid(), self.emails.is_valid()])
+        rows = [is_sound(form) for form in (*self.phones, *self.emails)]
+        return all([self.phones.is_valid(), self.emails.is_valid(), *rows])
 
     def numbers(self) -> list[str]:
         """The numbers as dialed."""

@@ -21,6 +21,7 @@ from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.forms.fields import EntryForm
 from web.submission import accepted
+from web.texts import is_sound
 from workorders.frames import job_or_404
 from workorders.models import Job
 
@@ -59,7 +60,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         request.POST if posted else None, request.FILES if posted else None, job=found, standing=standing
     )
     if posted:
-        if form.is_valid() and form.is_to_be_signed and request.POST.get("step") != "sign":
+        if is_sound(form) and form.is_to_be_signed and request.POST.get("step") != "sign":
             return sign_page(request, found, form, standing)
         made = accepted(form, lambda: note_authorization(by=signed_in(request), job=found, **form.answers()))
         if made is not None:

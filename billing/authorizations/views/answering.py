@@ -19,6 +19,7 @@ from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.submission import accepted
+from web.texts import is_sound
 from web.typed import whole_number
 from workorders.frames import job_or_404
 from workorders.models import Job
@@ -91,7 +92,7 @@ def _note(request: HttpRequest, job: Job, standing: Standing, offer: Offer, foun
     signed = request.POST.get("step") == "sign"
     if form.is_valid() and form.cleaned_data["seen_sum"] is None:
         form.cleaned_data["seen_sum"] = found.total
-    if form.is_valid() and form.is_to_be_signed and not signed:
+    if is_sound(form) and form.is_to_be_signed and not signed:
         return sign_page(request, job, form, standing, answered=(offer, found))
     made = accepted(form, lambda: note_authorization(by=signed_in(request), job=job, **form.answers()))
     if made is not None:

@@ -149,11 +149,9 @@ def line_add(request: HttpRequest, number: int) -> HttpResponse:
     if choosing.is_only_looking(request):
         return _parts_found(request)
     shop = request.shop  # type: ignore[attr-defined]
-    initial = {**_first_answers(request, estimate), **as_typed(request)}
-    form = EstimateLineForm(
-        request.POST if is_sent(request) else None, estimate=estimate, shop=shop, initial=initial
-    )  # fmt: skip
+    first = _first_answers(request, estimate)
     if is_sent(request):
+        form = EstimateLineForm(request.POST, estimate=estimate, shop=shop, initial=first)
         made = accepted(
             form,
             lambda: add_estimate_line(
@@ -163,6 +161,8 @@ def line_add(request: HttpRequest, number: int) -> HttpResponse:
         if made is not None:
             messages.success(request, f"“{made}” is on the estimate.")
             return redirect(_at(number, f"line-{made.key}"))
+    else:
+        form = EstimateLineForm(estimate=estimate, shop=shop, initial={**first, **as_typed(request)})
     context = {"form": form, "job": estimate.job, "title": "Add a line", "back": _at(number), "does": "Add the line"}
     context |= _search(request)
     return render(request, "billing/estimates/line.html", context, status=422 if form.errors else 200)
