@@ -35,10 +35,10 @@ LONGEST = {
     for place, name in enumerate(
         [
             "browser/test_every_page.py",
-            "acceptance/test_demo.py",
             "acceptance/test_one_box.py",
             "browser/test_whole_job.py",
             "browser/test_bench.py",
+            "acceptance/test_demo.py",  # when the first has filled the demo
             "acceptance/test_compose.py",
         ]
     )
@@ -162,9 +162,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
     Files are handed out whole in that tier, so that those that take longest go first, whatever order was drawn.
     """
-    items.sort(key=lambda item: LONGEST.get("/".join(item.path.parts[-2:]), len(LONGEST)))
+    parts = {path: path.relative_to(ROOT / "tests").parts for path in {item.path for item in items}}
+    items.sort(key=lambda item: LONGEST.get("/".join(parts[item.path][-2:]), len(LONGEST)))
     for item in items:
-        folder = item.path.relative_to(ROOT / "tests").parts[0]
+        folder = parts[item.path][0]
         for tier in ("browser", "acceptance"):
             if (item.get_closest_marker(tier) is not None) != (folder == tier):
                 raise pytest.UsageError(f"{item.nodeid}: what is marked {tier} stands in tests/{tier}, and only that.")
@@ -261,6 +262,16 @@ def class_db(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Itera
 def project_root() -> Path:
     """The folder of the project."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def demo_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A var folder with the demo, as ``make demo`` leaves it when it was filled and stopped; to be copied."""
+    from tests.acceptance.demo_once import fill
+    from tests.acceptance.folders import made_once
+
+    with made_once(tmp_path_factory, "demo", fill) as folder:
+        yield folder
 
 
 @pytest.fixture(scope="session")

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import fcntl
 import json
-import os
-import shutil
-import subprocess
-import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-import psutil
 import pytest
 
-from tests.acceptance.running import SERVE, Running, environment, free_port, get, kill_everything, processes_of
+from tests.acceptance.demo_once import SEEN_OF_DEMO, FirstDemo
+from tests.acceptance.folders import fill_from, folder_without_leftovers, made_once, make_folder, remove
+from tests.acceptance.running import SERVE, Running, environment, free_port, get, processes_of
 
 Start = Callable[..., Running]
 SEEN = "first_start.json"
@@ -32,31 +27,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.timeout(900))
 
 
-@contextmanager
-def folder_without_leftovers() -> Iterator[Path]:
-    """A var folder under a path short enough for a socket; no process of it may be left at the end."""
-    folder = _make_folder()
-    try:
-        yield folder
-    finally:  # also after a test that failed
-        left = _remove(folder)
-    assert not left, f"Left running: {left}"
-
-
-def _make_folder() -> Path:
-    folder = Path(tempfile.mkdtemp(prefix="garboard-"))
-    folder.chmod(0o755)
-    return folder
-
-
-def _remove(folder: Path) -> list[psutil.Process]:
-    """Take it away with all that runs in it; what ran."""
-    left = processes_of(folder)
-    kill_everything(folder)
-    shutil.rmtree(folder, ignore_errors=True)
-    return left
-
-
 @dataclass(frozen=True)
 class FirstStart:
     """What was seen of the first start of a server in an empty folder."""
@@ -69,32 +39,13 @@ class FirstStart:
 
 @pytest.fixture(scope="session")
 def filled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """A var folder with a migrated database and laid-out static files, as the first start of a server leaves it.
-
-    Workers that run beside each other share it: the first that needs it has it made while the others wait, each holds
-    it as long as it runs, and the last one takes it away.
-    """
-    own = tmp_path_factory.getbasetemp()
-    mark = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "first_start"
-    with mark.with_suffix(".lock").open("ab") as lock, mark.with_suffix(".held").open("ab") as held:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        fcntl.flock(held, fcntl.LOCK_SH)
-        if not mark.exists():
-            mark.write_text(str(_served_for_the_first_time()))
-        fcntl.flock(lock, fcntl.LOCK_UN)
-        folder = Path(mark.read_text())
+    """A var folder with a migrated database and laid-out static files, as the first start of a server leaves it."""
+    with made_once(tmp_path_factory, "first_start", _served_for_the_first_time) as folder:
         yield folder
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        try:
-            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return  # another worker still has it
-        mark.unlink()
-        _remove(folder)
 
 
 def _served_for_the_first_time() -> Path:
-    folder, port = _make_folder(), free_port()
+    folder, port = make_folder(), free_port()
     running = Running(SERVE, environment(folder, PORT=str(port), PUBLIC_URL=f"http://127.0.0.1:{port}"))
     try:
         seconds = running.wait_for_line("Ready: ")
@@ -105,7 +56,7 @@ def _served_for_the_first_time() -> Path:
         (folder / SEEN).write_text(json.dumps(asdict(seen)))
     except BaseException:
         running.close()
-        _remove(folder)
+        remove(folder)
         raise
     return folder
 
@@ -114,6 +65,12 @@ def _served_for_the_first_time() -> Path:
 def first_start(filled_once: Path) -> FirstStart:
     """What was seen when that folder was made."""
     return FirstStart(**json.loads((filled_once / SEEN).read_text()))
+
+
+@pytest.fixture
+def first_demo(demo_once: Path) -> FirstDemo:
+    """What was seen when the demo was filled."""
+    return FirstDemo(**json.loads((demo_once / SEEN_OF_DEMO).read_text()))
 
 
 @pytest.fixture
@@ -126,7 +83,7 @@ def var() -> Iterator[Path]:
 @pytest.fixture
 def used_var(var: Path, filled_once: Path) -> Path:
     """A var folder of its own that has been served from before."""
-    subprocess.run(["cp", "--archive", f"{filled_once}/.", str(var)], check=True)
+    fill_from(filled_once, var)
     return var
 
 

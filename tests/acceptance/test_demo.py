@@ -16,11 +16,11 @@ from shopfloor.demo.shop import HANDS
 from shopfloor.postgres import EmbeddedPostgres
 from staff.policy import Role
 from tests.acceptance.conftest import Start
+from tests.acceptance.demo_once import DEMO, FILLING_LIMIT, FirstDemo, counts
+from tests.acceptance.folders import fill_from
 from tests.acceptance.running import Running, environment, free_port, get, kill_everything, processes_of, wait_until
 
-DEMO = ["make", "--no-print-directory", "demo"]
 SECOND_START_LIMIT = 30.0  # seconds of processor time, which other work on the machine does not use
-FILLING_LIMIT = 600.0
 
 
 def start_demo(start: Start, var: Path, port: int) -> tuple[Running, float]:
@@ -28,10 +28,14 @@ def start_demo(start: Start, var: Path, port: int) -> tuple[Running, float]:
     return running, running.wait_for_line(f"Ready: http://127.0.0.1:{port}/", FILLING_LIMIT)
 
 
-def logins(running: Running) -> list[tuple[str, str, str]]:
-    wait_until(lambda: running.output.count("login: ") >= len(HANDS), "a login for each hand is printed")
-    found = re.findall(r"^login: (\S+) (\S+) (\S+)$", running.output, re.MULTILINE)
+def logins(lines: list[str]) -> list[tuple[str, str, str]]:
+    found = re.findall(r"^login: (\S+) (\S+) (\S+)$", "\n".join(lines), re.MULTILINE)
     return [(role, user, password) for role, user, password in found]
+
+
+def all_said(running: Running) -> list[tuple[str, str, str]]:
+    wait_until(lambda: running.output.count("login: ") >= len(HANDS), "a login for each hand is printed")
+    return logins(running.lines)
 
 
 def logged_in(port: int, user: str, password: str) -> urllib.request.OpenerDirector:
@@ -51,46 +55,36 @@ def logged_in(port: int, user: str, password: str) -> urllib.request.OpenerDirec
     return opener
 
 
-def counts(url: str) -> dict[str, int]:
-    """How many there are of what the scenario makes."""
-    found = {}
-    with psycopg.connect(url) as connection:
-        for table in ["vessels_logentry", "vessels_vessel", "workorders_job", "reports_issuedreport"]:
-            row = connection.execute(f"SELECT count(*) FROM {table}").fetchone()
-            assert row is not None
-            found[table] = int(row[0])
-    return found
-
-
-def test_an_invented_shop_with_a_login_for_each_role_that_stays(var: Path, start: Start) -> None:
-    port = free_port()
-    running, first = start_demo(start, var, port)
-    said = logins(running)
-    assert re.search(r"^[0-9]+ of [0-9]+ boats, [0-9]+ of [0-9]+ jobs$", running.output, re.MULTILINE), running.output
-    ready = running.lines.index(f"Ready: http://127.0.0.1:{port}/")
-    assert all(line.startswith("login: ") for line in running.lines[ready + 1 :]), running.output
+def test_an_invented_shop_with_a_login_for_each_role_that_stays(
+    demo_once: Path, first_demo: FirstDemo, var: Path, start: Start
+) -> None:
+    said = logins(first_demo.lines)
+    output = "\n".join(first_demo.lines)
+    assert re.search(r"^[0-9]+ of [0-9]+ boats, [0-9]+ of [0-9]+ jobs$", output, re.MULTILINE), output
+    ready = first_demo.lines.index(f"Ready: http://127.0.0.1:{first_demo.port}/")
+    assert all(line.startswith("login: ") for line in first_demo.lines[ready + 1 :]), output
     assert {role for role, _, _ in said} == {role.value for role in Role}
-    for _, user, password in said:
-        logged_in(port, user, password)
-    url = EmbeddedPostgres(var / "postgresql").url
-    filled = counts(url)
-    assert filled["vessels_vessel"] >= 12
-    assert filled["workorders_job"] >= 60
-    assert filled["reports_issuedreport"] >= 1
-    assert running.interrupt() != 0
-    assert processes_of(var) == []
+    assert first_demo.rows["vessels_vessel"] >= 12
+    assert first_demo.rows["workorders_job"] >= 60
+    assert first_demo.rows["reports_issuedreport"] >= 1
+    assert first_demo.ended_with != 0
+    assert first_demo.left_running == []
 
+    fill_from(demo_once, var)
+    url, port = EmbeddedPostgres(var / "postgresql").url, free_port()
     again, second = start_demo(start, var, port)
     took = again.processor_seconds()
     print(f"{took:.1f} s of processor time")
     assert took < SECOND_START_LIMIT
-    assert logins(again) == said
-    assert counts(url) == filled
-    print(f"first start {first:.1f} s, second start {second:.1f} s")
+    assert all_said(again) == said
+    for _, user, password in said:
+        logged_in(port, user, password)
+    assert counts(url) == first_demo.rows
+    print(f"first start {first_demo.seconds:.1f} s, second start {second:.1f} s")
 
     kill_everything(var)
     after_kill, _ = start_demo(start, var, port)
-    assert counts(url) == filled
+    assert counts(url) == first_demo.rows
     assert after_kill.processor_seconds() < SECOND_START_LIMIT
     assert get(f"http://127.0.0.1:{port}/health/").json["well"] is True
     after_kill.interrupt()
@@ -119,6 +113,6 @@ def test_a_demo_that_was_stopped_while_filling_is_filled_by_the_next_start(var: 
     kill_everything(var)
     running.end()
     again, _ = start_demo(start, var, port)
-    assert len(logins(again)) >= len(Role)
+    assert len(all_said(again)) >= len(Role)
     assert counts(url)["workorders_job"] >= 60
     again.interrupt()

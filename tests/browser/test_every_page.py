@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 from decimal import Decimal
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from django.core.cache import cache
-from django.core.management import call_command
-from django.db import connection
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Browser
@@ -45,19 +44,20 @@ from billing.invoices.actions import (
 )
 from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
 from billing.invoices.pricing import priced
+from commands.models import BackgroundTask
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
 from findings.instruments.models import Instrument
 from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
 from parts.models import Part
-from shopfloor.demo.play import play_scenario
-from shopfloor.demo.reports import sign_demo_reports
 from staff.models import Person
 from staff.policy import Permission, Role, may
+from tests.acceptance.demo_once import worked_in
+from tests.acceptance.folders import fill_from, folder_without_leftovers
 from tests.billing.signing import sign_answer
 from tests.browser.driving import PHONE, TABLET, Tablets, problems
-from tests.cast import session_of
+from tests.cast import PASSWORD, session_of
 from tests.shopfloor.test_permissions import NOT_THERE, PUBLIC, ROWS, Row
 from vessels.models import LogEntry, Vessel
 from workorders.actions import add_charge
@@ -74,7 +74,6 @@ from workorders.upkeep.models import Adoption, LayUp, PlannedLine, ServiceDone, 
 # The first test plays the whole scenario and looks at a hundred pages, twenty minutes where a machine is very busy.
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(1800), pytest.mark.django_db]
 
-LAST_DAY = date(2026, 11, 20)
 NO_PAGES = {
     "labor:job_csv", "labor:person_csv", "figures:hours_csv", "figures:comebacks_csv", "figures:states_csv",
     "figures:estimates_csv", "figures:owed_csv", "figures:sales_csv",
@@ -92,31 +91,32 @@ NO_PAGES = {
 
 
 @pytest.fixture(scope="module")
-def harbor(django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str, dict[int, str]]]:
-    """The scenario as a server shows it, everybody signed in: written for good, and emptied behind the module."""
-    with django_db_blocker.unblock():
-        assert connection.settings_dict["NAME"].startswith("test_")
-        cache.clear()
-        sign_demo_reports(play_scenario(LAST_DAY))
-        clock_hours()
-        estimate()
-        plan_the_day()
-        bill()
-        look_after()
-        sessions = {person.pk: session_of(person) for person in Person.objects.all()}
-    server = LiveServer("localhost")
-    yield server.url, sessions
-    server.stop()
-    with django_db_blocker.unblock():
-        call_command("flush", verbosity=0, interactive=False)
+def harbor(demo_once: Path, django_db_setup: None, django_db_blocker: Any) -> Iterator[tuple[str, dict[int, str]]]:
+    """The demo as a server shows it, everybody signed in: a copy of the folder that it was filled in."""
+    with folder_without_leftovers() as folder:
+        fill_from(demo_once, folder)
+        with django_db_blocker.unblock(), worked_in(folder):
+            cache.clear()
+            BackgroundTask.objects.all().delete()  # nobody works here; the health page would say so after a while
+            clock_hours()
+            estimate()
+            plan_the_day()
+            bill()
+            look_after()
+            sessions = {person.pk: session_of(person) for person in Person.objects.all()}
+            server = LiveServer("localhost")
+            yield server.url, sessions
+            server.stop()
 
 
 def clock_hours() -> None:
-    """A clock that somebody left running two days ago, and hours that were noted, on the job with a draft."""
+    """A clock that somebody left running two days ago, and hours that were noted, on the job with a draft.
+
+    By somebody without other hours: those of the demo end today.
+    """
     line = ReportDraft.objects.get(state="reviewed").job.lines.first()
-    tech = Person.objects.filter(role=Role.TECHNICIAN.value).first()
+    tech = Person.objects.create_person(username="zelda", name="Zelda Quill", role=Role.TECHNICIAN, password=PASSWORD)
     assert line is not None
-    assert tech is not None
     start_clock(by=tech, line=line, happened_at=timezone.now() - timedelta(days=2))
     note_hours(by=tech, line=line, day=timezone.localdate() - timedelta(days=3), minutes=90)
 
