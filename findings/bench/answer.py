@@ -18,7 +18,7 @@ from findings.bench.showing import figure_words, judge, measure_words
 from findings.bench.tool import Tool
 from findings.drawing.pictures import RangeStrip
 from findings.readings.judging import Comparison, compare, judged_by_tool, left_unjudged
-from findings.readings.queries import DRAWN, band_words, limits_words, strip_of
+from findings.readings.queries import DRAWN, band_words, limits_words, strip_of, the_one
 from findings.readings.working import NOT_JUDGED, Input
 
 LARGEST = 1e10
@@ -167,12 +167,14 @@ def _compared(tool: Tool, outcome: Outcome, found: Judged, at: ToolContext) -> C
 
 
 def _by_card(name: str, condition: str, measure: Measure, at: ToolContext) -> Comparison | None:
-    """The spec card's limit for what the result is logged as: under the same condition, or the only one without."""
+    """The spec card's limit for what the result is logged as: under the same condition, else the one without.
+
+    Of cards that differ none judges.
+    """
     found = at.limits_for(name)
     words = " ".join(condition.split()).casefold()
     same = [limit for limit in found if limit.condition.casefold() == words]
-    general = [limit for limit in found if not limit.condition]
-    limit = same[0] if same else general[0] if len(general) == 1 else None
+    limit = the_one(same or [limit for limit in found if not limit.condition])
     if limit is None or UNITS[limit.unit].kind is not UNITS[measure.unit].kind:
         return None
     return compare(measure.value, measure.unit, limit)

@@ -91,18 +91,22 @@ def figure_to_log(judged: CompressionSet, limits: Band | None, share: Band | Non
     count = len(judged.cylinders)
     if judged.passes or judged.low:
         source = rule_source(limits, share, judged.highest_kpa)
-        band = Band(judged.lowest_allowed_kpa, None, "kPa", source=source)
-        if limits is not None and source.startswith(_LEAST):
+        rule = limits if source.startswith(_LEAST) else share
+        judged_by = rule.judged_by if rule is not None else None
+        band = Band(judged.lowest_allowed_kpa, None, "kPa", source=source, judged_by=judged_by)
+        if limits is not None and rule is limits:
             band = replace(band, typed=limits.typed, typed_unit=limits.typed_unit)
         return ToLog(low_figure, high_figure, band, f"lowest of {count}" if count > 1 else "")
     which = f"cylinder {highest.number}, highest of {count}" if count > 1 else ""
     if highest.above_most and limits is not None:
-        band = Band(None, limits.high, "kPa", source=f"the most compression {_told(limits)}")
+        source = f"the most compression {_told(limits)}"
+        band = Band(None, limits.high, "kPa", source=source, judged_by=limits.judged_by)
         band = replace(band, typed=limits.typed, typed_unit=limits.typed_unit)
     else:
         others_kpa = max(one.dry_kpa for one in judged.cylinders if one is not highest)
         most_kpa = others_kpa * 100 / (share.low or 100) if share is not None else others_kpa
-        band = Band(None, most_kpa, "kPa", source="as the share of the highest cylinder allows it beside the others")
+        source = "as the share of the highest cylinder allows it beside the others"
+        band = Band(None, most_kpa, "kPa", source=source, judged_by=share.judged_by if share is not None else None)
     return ToLog(high_figure, low_figure, band, which)
 
 

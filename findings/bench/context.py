@@ -10,6 +10,7 @@ from functools import cached_property
 from engineering.units import System
 from findings.readings.models import SpecLimit
 from findings.readings.queries import limits_of, the_one
+from findings.readings.revising import source_words
 from vessels.hours import shown_for, unread_since
 from vessels.models import Engine, LogEntry, Vessel
 from vessels.queries import latest_hours
@@ -54,9 +55,9 @@ class ToolContext:
 
     @staticmethod
     def source_of(limit: SpecLimit) -> str:
-        """The card and document of a limit, with the condition that it is for."""
+        """The card, document and page of a limit, with the condition that it is for."""
         under = f", {limit.condition}" if limit.condition else ""
-        return f"{within(limit.card.title)}: {within(limit.card.document)}{under}"
+        return f"{within(limit.card.title)}: {source_words(limit)}{under}"
 
     @cached_property
     def hours(self) -> Decimal | None:

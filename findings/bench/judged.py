@@ -84,7 +84,7 @@ def judged(roundings: Iterable[Decimal], unit: str, band: Band | None) -> Judged
     measure = next(one for one in known if _standing(one.value, limits) is exact)
     near = Decimal(str(band.near_percent))
     judgment = judge(measure.value, limits, unit=unit)
-    return Judged(measure, Comparison(limits, near, band.source_in(unit), judgment), exact)
+    return Judged(measure, Comparison(limits, near, band.source_in(unit), judgment, band.judged_by), exact)
 
 
 def as_kept(measure: Measure) -> Measure:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, field
 
 from engineering.limits import Verdict
+from findings.readings.models import SpecLimit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +58,8 @@ class Band:
     """What the main figure is judged by, in ``unit``. ``source`` names the document, or says that it was typed.
 
     ``typed`` are the limits as they were typed ("0.006 to 0.010 in"), in ``typed_unit`` where they share one: shown in
-    another unit, they are told so as well.
+    another unit, they are told so as well. ``judged_by`` is the limit of a spec card that it was made of; None for one
+    that was typed, or that the tool worked out of more than one limit.
     """
 
     low: float | None
@@ -69,6 +71,7 @@ class Band:
     source: str = AS_TYPED
     typed: str = ""
     typed_unit: str = ""
+    judged_by: SpecLimit | None = None
 
     def source_in(self, unit: str) -> str:
         """Where the limits are from, for one who sees them in a unit."""

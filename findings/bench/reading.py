@@ -160,6 +160,7 @@ def _band(one: Bounds, ends: Mapping[str, float], at: ToolContext) -> Band:
                 nominal=nominal,
                 near_percent=float(limit.near_percent),
                 source=bounds_source(one, at),
+                judged_by=limit,
             )
     return Band(low, high, one.to)
 

@@ -166,7 +166,8 @@ class Reading(MadeWith, Detail):
 
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
     ``worked_from`` says how a tool of the Bench came to it (``findings.readings.working``); None for what was read.
-    ``judged_by`` is the limit of its day; None where a tool or nobody judged it, and before limits were kept.
+    ``judged_by`` is the limit of its day; None where nobody judged it, or a tool by what no one limit
+    says, and before limits were kept.
     """
 
     parameter = models.ForeignKey(Parameter, on_delete=models.PROTECT, related_name="readings")
