@@ -83,7 +83,7 @@ class CellForm(forms.Form):
         self.line, self.column, self.limit, self.unit = line, column, limit, unit
         self.last: LastTime | None = None
         self.said: Said | None = None
-        self.band = ""
+        self.band, self.remark = "", ""
         self.in_words = False
         self.label = label = " · ".join(filter(None, [line.parameter.name, column.label]))
         if self.is_switch:
@@ -115,7 +115,8 @@ class CellForm(forms.Form):
         """The address that judges what is typed; empty where nothing does."""
         if self.limit is None:
             return ""
-        asked = {"cell": self.prefix or "", "under": self.condition}
+        engine = str(self.column.engine.pk) if self.column.engine else ""
+        asked = {"cell": self.prefix or "", "under": self.condition, "engine": engine}
         asked = {name: value for name, value in asked.items() if value} | ({"words": "1"} if self.in_words else {})
         return f"{address_of('findings:judged', self.limit.pk)}?{urlencode(asked)}"
 

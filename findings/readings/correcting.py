@@ -175,7 +175,8 @@ def _calculated(wrong: Reading, data: dict[str, Any]) -> dict[str, Any]:
         nominal=wrong.nominal,
         near_fraction=(Decimal(10) if wrong.near_percent is None else wrong.near_percent) / 100,
     )
-    said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong), wrong.judged_by)
+    said = Comparison(limits, wrong.near_percent, wrong.limits_from, stored_judgment(wrong), wrong.judged_by,
+                      wrong.limits_remark or "")  # fmt: skip
     return {"worked_from": wrong.worked_from, "compared": said}
 
 

@@ -90,6 +90,11 @@ def cards_left_out(limits: Iterable[SpecLimit], engine: Engine) -> list[str]:
     """The cards of the family that are not for the engine, a sentence each."""
     said = {}
     for limit in limits:
-        if limit.card_id not in said and (why := why_not_for(limit.card, engine)):
-            said[limit.card_id] = f"“{limit.card.title}” is for {scope_words(limit.card)}; {why}."
+        if limit.card_id not in said and why_not_for(limit.card, engine):
+            said[limit.card_id] = card_left_out(limit.card, engine)
     return list(said.values())
+
+
+def card_left_out(card: SpecCard, engine: Engine) -> str:
+    """Why a card is not for an engine, as a sentence."""
+    return f"“{card.title}” is for {scope_words(card)}; {why_not_for(card, engine)}."

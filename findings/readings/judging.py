@@ -28,7 +28,7 @@ def verdict_words(verdict: Verdict) -> str:
 class Comparison:
     """Limits in the unit of the value, and what they say. ``limits`` is empty where nothing was known.
 
-    ``judged_by`` is the limit of a spec card that they are of; None for those of a tool.
+    ``judged_by`` is the limit of a spec card that they are of; None for those of a tool. ``remark`` is kept beside it.
     """
 
     limits: Limits
@@ -36,6 +36,7 @@ class Comparison:
     source: str
     judgment: Judgment
     judged_by: SpecLimit | None = None
+    remark: str = ""
 
 
 def as_stored(value: Decimal) -> Decimal:

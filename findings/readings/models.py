@@ -164,6 +164,8 @@ class SpecLimit(models.Model):
 class Reading(MadeWith, Detail):
     """One value as entered, the limits it was measured against, and what they said of it.
 
+    ``limits_remark`` says why there were none, or which other card differed, as the records stood when it was logged.
+
     ``value_si`` is the same value in the SI unit of its kind, for comparing. Limits are copies in the entered unit.
     ``worked_from`` says how a tool of the Bench came to it (``findings.readings.working``); None for what was read.
     ``judged_by`` is the limit of its day; None where nobody judged it, or a tool by what no one limit
@@ -185,6 +187,7 @@ class Reading(MadeWith, Detail):
     near_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
     limits_from = models.CharField(max_length=300, blank=True)
     judged_by = models.ForeignKey(SpecLimit, on_delete=models.PROTECT, related_name="+", null=True)
+    limits_remark = models.CharField(max_length=500, null=True)  # noqa: DJ001  empty columns stay out of the digest
     worked_from = models.JSONField(null=True)
     file_sha256 = models.CharField(max_length=64, null=True)  # noqa: DJ001  empty columns stay out of the digest
 

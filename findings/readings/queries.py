@@ -20,7 +20,7 @@ from findings.readings.checking import impossible, unusual
 from findings.readings.fitting import fitting
 from findings.readings.judging import Comparison, stored_judgment
 from findings.readings.models import Parameter, Reading, SpecCard, SpecLimit
-from findings.readings.revising import in_force, revision_words
+from findings.readings.revising import entered_after_words, in_force, revision_words
 from findings.readings.working import Working, working_from_json
 from vessels.log.afterwards import NOTHING_AFTERWARDS, Afterwards, Later, afterwards
 from vessels.log.evidence import superseded
@@ -44,16 +44,11 @@ def limits_of(engine: Engine) -> list[SpecLimit]:
     return limits_by_engine([engine])[engine.pk]
 
 
-def matching_limit(engine: Engine | None, parameter: Parameter, condition: str) -> SpecLimit | None:
+def match_of(limits: Iterable[SpecLimit], parameter: Parameter, condition: str) -> SpecLimit | None:
     """The limit for a parameter under a condition: the same words, else the one without a condition.
 
     None also where several cards differ: which of them is right for the engine is not for the program to say.
     """
-    return None if engine is None else match_of(limits_of(engine), parameter, condition)
-
-
-def match_of(limits: Iterable[SpecLimit], parameter: Parameter, condition: str) -> SpecLimit | None:
-    """The same among limits at hand, in the order of ``limits_of``."""
     candidates = [limit for limit in limits if limit.parameter_id == parameter.pk]
     words = " ".join(condition.split()).casefold()
     same = [limit for limit in candidates if limit.condition.casefold() == words]
@@ -62,8 +57,12 @@ def match_of(limits: Iterable[SpecLimit], parameter: Parameter, condition: str) 
 
 def the_one(limits: list[SpecLimit]) -> SpecLimit | None:
     """The first of these limits where all of them say the same."""
-    said = {(one.unit, one.low, one.nominal, one.high, one.near_percent) for one in limits}
-    return limits[0] if len(said) == 1 else None
+    return limits[0] if len({says(one) for one in limits}) == 1 else None
+
+
+def says(limit: SpecLimit) -> tuple[str, Decimal | None, Decimal | None, Decimal | None, Decimal]:
+    """What a limit says of a value, whatever card it is on."""
+    return limit.unit, limit.low, limit.nominal, limit.high, limit.near_percent
 
 
 def limits_by_engine(engines: Iterable[Engine | None]) -> dict[int, list[SpecLimit]]:
@@ -163,11 +162,21 @@ class ReadingRow:
 
     @property
     def revised(self) -> str:
-        """What became of the limit that judged it; empty while that is in force. Asked by ``with_limits``."""
+        """What became of the limit that judged it, and that it is younger than the reading; empty where neither is so.
+
+        Asked by ``with_limits``.
+        """
         limit = self.reading.judged_by
-        if limit is None or limit.ended_at is None:
+        if limit is None:
             return ""
-        return revision_words(limit.ended_at, str(limit.ended_by or ""), getattr(limit, "replaced_by", None))
+        became = revision_words(limit.ended_at, str(limit.ended_by or ""), getattr(limit, "replaced_by", None))
+        entered = limit.begun_at if limit.begun_by_id else None
+        return " ".join(filter(None, [entered_after_words(entered, self.reading.entry.happened_at), became]))
+
+    @property
+    def remark_then(self) -> str:
+        """Why nothing judged it, or what other card differed, as the records stood when it was logged; else empty."""
+        return remark_words(self.reading.limits_remark)
 
     @property
     def working(self) -> Working | None:
@@ -230,6 +239,11 @@ def limits_words(band: str, source: str) -> str:
     source = within(source)
     joined = source if source.startswith(("as ", "by ")) else f"from {source}"
     return f"Limits {band}, {joined}" if source else f"Limits {band}"
+
+
+def remark_words(remark: str | None) -> str:
+    """What was kept of the cards beside a reading, as it is told later."""
+    return f"When it was logged: {remark}" if remark else ""
 
 
 OVER_LOG = "over the whole log"

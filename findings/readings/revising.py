@@ -86,6 +86,13 @@ def revision_words(ended_at: datetime | None, by: str, next_one: SpecLimit | Non
     return f"Judged by a limit that {done}changed on {day}, to {limit_words(next_one)}."
 
 
+def entered_after_words(begun_at: datetime | None, read_at: datetime) -> str:
+    """That a limit was entered after what it judged was read."""
+    if begun_at is None or begun_at <= read_at:
+        return ""
+    return f"Read before its limit was on the card: that was entered on {day_words(begun_at)}."
+
+
 @dataclass(frozen=True)
 class CardChange:
     """One change of a card. ``before`` is empty for what was added, ``after`` for what was removed."""

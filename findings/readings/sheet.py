@@ -14,12 +14,13 @@ from commands.questions import is_in_doubt, nobody_to_ask
 from commands.refusals import Refused
 from findings.faults.phases import usual_phase
 from findings.readings.cells import CellForm, Line, Row, UnitForm, usual_unit
-from findings.readings.fitting import cards_left_out
+from findings.readings.choosing import differing_on, left_out_of
+from findings.readings.fitting import cards_left_out, fitting
 from findings.readings.forms import OtherForm, SheetForm
 from findings.readings.last_time import last_values
 from findings.readings.layout import Column, Layout, asked_lines
 from findings.readings.models import Parameter, SpecLimit
-from findings.readings.queries import band_words, limits_by_engine, limits_by_family, match_of
+from findings.readings.queries import band_words, limits_by_family, match_of
 from findings.readings.typed import said_of
 from vessels.forms.meters import ask_hours, label_if_of_several, meter_label
 from vessels.hours import refuse_impossible_hours
@@ -46,6 +47,8 @@ class Sheet:
     other: OtherForm
     logging: CellForm | OtherForm | None = None
     """What is being logged, so that what is wrong with it is said there."""
+    has_card: bool = False
+    """Whether a spec card in use is for the engine."""
     hours_left: str = ""
     """The hours that were typed for another engine's meter, which are not this one's."""
 
@@ -63,14 +66,9 @@ class Sheet:
     def cards_left_out(self) -> list[str]:
         """The spec cards of the engine's family that are not for this engine, a sentence each."""
         engine = self.layout.engine
-        if engine is None or self.has_limits:
+        if engine is None or self.has_card:
             return []
         return cards_left_out(limits_by_family([engine.family_id]).get(engine.family_id or 0, []), engine)
-
-    @property
-    def has_limits(self) -> bool:
-        """Whether anything that is read here has limits."""
-        return any(cell.limit for cell in self.cells)
 
     def is_valid(self) -> bool:
         """Whether everything typed can be logged, and something was typed; what is asked is asked together."""
@@ -149,8 +147,14 @@ class _Making:
         self.system: str = request.shop.units  # type: ignore[attr-defined]
         self.job, self.layout, self.is_sent = job, layout, is_sent
         self.columns = layout.columns
-        found = limits_by_engine([layout.engine, *layout.beside])
+        engines = [one for one in (layout.engine, *layout.beside) if one is not None]
+        families = limits_by_family(one.family_id for one in engines)
+        found = {one.pk: fitting(families.get(one.family_id or 0, []), one) for one in engines}
         self.limits: Limits = lambda engine: found.get(engine.pk, []) if engine else []
+        self.of_parameter: dict[tuple[int, int], list[SpecLimit]] = {}
+        for family, limits in families.items():
+            for limit in limits:
+                self.of_parameter.setdefault((family, limit.parameter_id), []).append(limit)
         self.typed = _renamed(typed, self.limits(layout.engine), keeps_all=is_sent) if typed is not None else None
 
     def sheet(self, common: SheetForm) -> Sheet:
@@ -161,11 +165,12 @@ class _Making:
         rows = [self._row(line) for line in self._lines()]
         self._add_last(rows)
         other = {"system": self.system, "prefix": "other"}
+        has_card = bool(self.limits(layout.engine))
         if self.is_sent:
-            return Sheet(layout, common, rows, OtherForm(self.typed, **other))
+            return Sheet(layout, common, rows, OtherForm(self.typed, **other), has_card=has_card)
         typed = self.typed or QueryDict()
         initial = {name: typed.get(f"other-{name}", "") for name in OtherForm.base_fields} if typed else None
-        return Sheet(layout, common, rows, OtherForm(initial=initial, **other))
+        return Sheet(layout, common, rows, OtherForm(initial=initial, **other), has_card=has_card)
 
     def _lines(self) -> list[Line]:
         """What the sheet has a row for, in its order; what was typed elsewhere comes last."""
@@ -248,7 +253,19 @@ class _Making:
                 cell.said = said_of(probe) if probe.is_valid() and probe.was_filled else None
         cell.in_words = len(self.columns) > 1
         cell.band = band_words(cell.limit.low, cell.limit.high, cell.limit.unit) if cell.limit else ""
+        cell.remark = self._remark(cell)
         return cell
+
+    def _remark(self, cell: CellForm) -> str:
+        """What another card says of the same, or why the cards that have limits of it do not judge it here."""
+        engine, parameter = cell.column.engine, cell.line.parameter
+        of_it = self.of_parameter.get((engine.family_id or 0, parameter.pk), []) if engine else []
+        is_said_on_top = engine == self.layout.engine and not self.limits(engine)
+        if engine is None or not of_it or is_said_on_top or (cell.limit is not None and len(of_it) == 1):
+            return ""
+        return differing_on(cell.limit, engine, of_it, parameter, cell.condition) or left_out_of(
+            of_it, engine, parameter
+        )
 
     def _limit(self, line: Line, column: Column) -> SpecLimit | None:
         own = None if line.is_foreign else line.limit

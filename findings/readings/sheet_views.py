@@ -23,6 +23,7 @@ from findings.readings.forms import Choice
 from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout
 from findings.readings.models import Parameter, Reading, SpecLimit
 from findings.readings.recording import log_sheet, show_in_sheet
+from findings.readings.revising import limit_words, what_for
 from findings.readings.saved import offered_sheets, version_by_key
 from findings.readings.sheet import SWITCH, Sheet, asked_sheet, is_filled_in, redrawn_sheet
 from findings.readings.typed import said_of
@@ -68,6 +69,8 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
                 show_in_sheet(refusal, sheet)
             else:
                 messages.success(request, logged_words(logged))
+                for changed in other_limits(sheet, logged):
+                    messages.warning(request, changed)
                 for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
                     messages.warning(request, f"{question} Correct the reading if so.")
                 return redirect("findings:job", number=job.number)
@@ -265,6 +268,20 @@ def logged_words(logged: list[Reading]) -> str:
     return " ".join([f"{counted(len(logged), 'reading')} logged.", *said, *rest])
 
 
+def other_limits(sheet: Sheet, logged: list[Reading]) -> list[str]:
+    """What was judged by other limits than those that its row is of, a sentence each."""
+    said = []
+    filled = [cell for cell in sheet.cells if cell.was_filled]
+    for cell, reading in zip(filled, logged, strict=False):
+        shown = cell.line.limit
+        if shown is None or not cell.line.is_foreign or reading.judged_by_id == shown.pk:
+            continue
+        what = what_for(reading.parameter, reading.condition)
+        now = f"It was judged by {limit_words(reading.judged_by)}." if reading.judged_by else "Nothing judged it."
+        said.append(f"{what}: the limits of its row ({limit_words(shown)}) do not judge it now. {now}")
+    return said
+
+
 @permission_required(Permission.LOG_FINDINGS)
 def find(request: HttpRequest, number: int) -> HttpResponse:
     """The parameters that a few typed letters may mean: a fragment of buttons that each add a row."""
@@ -277,14 +294,34 @@ def find(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "findings/readings/found.html", context)
 
 
+def _of_now(limit: SpecLimit, engine_key: str, under: str) -> tuple[SpecLimit | None, str]:
+    """The limit that judges what a sheet shows a limit for, as the log will do, and what to say where it is another."""
+    key = whole_number(engine_key)
+    engine = Engine.objects.select_related("family").filter(pk=key).first() if key is not None else None
+    if engine is None:
+        return (limit, "") if limit.ended_at is None else (None, "")
+    here = queries.limits_of(engine)
+    if any(one.pk == limit.pk for one in here):
+        return limit, ""
+    of_now = queries.match_of(here, limit.parameter, under or limit.condition)
+    return of_now, f"{_CHANGED} {limit_words(of_now)}." if of_now else _NO_LONGER
+
+
+_CHANGED = "Since this sheet was opened other limits judge it:"
+_NO_LONGER = "What judged it when this sheet was opened does so no longer, and nothing else does."
+
+
 @permission_required(Permission.SEE_RECORDS)
 def judged(request: HttpRequest, pk: int) -> HttpResponse:
     """What a limit says of a value while it is typed: a fragment with the sentence and the range strip."""
-    limit = get_object_or_404(SpecLimit.objects.select_related("card", "parameter"), pk=pk)
-    prefix = request.GET.get("cell", "") or f"limit-{limit.pk}"
+    shown = get_object_or_404(SpecLimit.objects.select_related("card", "parameter"), pk=pk)
+    prefix = request.GET.get("cell", "") or f"limit-{shown.pk}"
     parts = prefix.split("-")
     row, key = "-".join(parts[:2]), "-".join(parts[2:])
     under = request.GET.get("under", "")
+    limit, said_first = _of_now(shown, request.GET.get("engine", ""), under)
+    if limit is None:
+        return render(request, "findings/readings/judged.html", {"problem": "", "changed": said_first})
     line = Line(row, limit.parameter, limit.unit, limit=limit)
     column = Column(None, under, key, "", is_first_of_engine=True)
     unit = request.GET.get(f"{row}-unit", "")
@@ -296,6 +333,7 @@ def judged(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "said": said,
         "is_words": bool(request.GET.get("words")),
+        "changed": said_first if said else "",
         "problem": " ".join(str(one) for several in cell.errors.values() for one in several),
     }
     return render(request, "findings/readings/judged.html", context)

@@ -18,9 +18,9 @@ from findings.faults.actions import to_log_findings
 from findings.instruments.models import Instrument
 from findings.instruments.queries import as_at
 from findings.readings.checking import Values, ask_about, impossible
+from findings.readings.choosing import limit_for
 from findings.readings.judging import Comparison, as_stored, compare, is_of_whole_log, verdict_words
 from findings.readings.models import Parameter, Reading, SpecLimit
-from findings.readings.queries import matching_limit
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import refuse_impossible_hours
@@ -84,8 +84,9 @@ def log_reading(
     if amends is not None:
         refuse_amending(amends, vessel=vessel, kind="reading")
     refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
+    remark = compared.remark if compared else ""
     if compared is None:
-        limit = limit or matching_limit(engine, parameter, condition)
+        limit, remark = limit_for(engine, parameter, condition, chosen=limit)
         if limit is not None and limit.ended_at is not None:
             raise Refused("This limit was changed meanwhile. Look at the card, then log the value again.")
     condition = condition or (limit.condition if limit else "")
@@ -111,6 +112,7 @@ def log_reading(
         verdict=comparison.judgment.verdict.value,
         file_sha256=file_sha256,
         judged_by=comparison.judged_by,
+        limits_remark=remark or None,
         worked_from=worked_from,
     )
     append(
