@@ -7,7 +7,9 @@ called with the boat's turn held and before anything is written. It raises ``Ref
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 from staff.models import Person
 from web.registry import Providers
@@ -24,6 +26,17 @@ _striking: Providers[OfCharge] = Providers()
 _moving: Providers[OfMove] = Providers()
 _prices: Providers[OfPrice] = Providers()
 _again: Providers[OfAgain] = Providers()
+_comes_back: ContextVar[bool] = ContextVar("comes_back", default=False)
+
+
+@contextmanager
+def comes_back_at_once() -> Iterator[None]:
+    """A core charge is added whose return follows in the same act: both come to nothing, and no guard looks at one."""
+    token = _comes_back.set(True)
+    try:
+        yield
+    finally:
+        _comes_back.reset(token)
 
 
 def before_adding(guard: OfCharge) -> None:
@@ -43,6 +56,8 @@ def before_moving(guard: OfMove) -> None:
 
 def ask_before_adding(by: Person, charge: Charge) -> None:
     """Let every guard look at a charge that is about to be added."""
+    if _comes_back.get():
+        return
     for guard in _adding:
         guard(by, charge)
 

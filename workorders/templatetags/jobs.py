@@ -79,5 +79,5 @@ def _own_discount(charge: money.Priced, currency: str) -> Decimal:
 
 @register.filter
 def plain_number(value: Decimal) -> str:
-    """A quantity without trailing zeros: 2, 1.5."""
-    return f"{value.normalize():f}"
+    """A quantity without trailing zeros: 2, 1.5, and −1 of what is given back."""
+    return f"{value.normalize():f}".replace("-", "−")

@@ -21,6 +21,7 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions import add_charge, change_job_discount, return_core
 from workorders.actions.checking import lock_job, refuse_ended
+from workorders.guards import comes_back_at_once
 from workorders.models import Charge, Job
 
 MOST_WORDS = 160
@@ -62,10 +63,12 @@ def charge_estimate(
         change_job_discount(
             by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
         )
-    for line in sorted(left, key=lambda one: not one.core_back):  # a core that is given back takes no room of the rest
-        made = _charge(by, job, line, shares)
+    for line in left:
         if line.core_back:
-            return_core(by=by, charge=made)
+            with comes_back_at_once():  # it takes no room of what was authorized
+                return_core(by=by, charge=_charge(by, job, line, shares))
+        else:
+            _charge(by, job, line, shares)
     tell(charges=[None, str(len(left))])
     tell_charged(by, estimate, {line.key for line in left} | {one.key for one in chosen if one.is_option})
     return job

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
 from django.urls import reverse
 from django.utils import timezone
 from lxml import html
@@ -28,17 +29,22 @@ from billing.estimates.paper import paper_html
 from billing.estimates.record import thawed
 from billing.invoices.actions import make_invoice
 from billing.invoices.queries.jobs import charges_to_invoice
+from commands.refusals import Refused
 from files.paper.drawing import Stationery
 from staff.queries import shop_profile
 from tests.cast import Cast
 from tests.workorders.counter import signed_in
-from workorders.actions import add_line
+from workorders.actions import add_charge, add_line
 from workorders.models import Job
 
 D = Decimal
 LETTER = Stationery(size="letter", logo_png=None)
-OWN = ["Find it", "Supplies", "Impeller", "Lamp", "Haul-out", "Towing"]
+OWN = [
+    "Find it", "Supplies", "Pump", "Core charge: pump", "Core returned: pump", "Impeller", "Lamp", "Haul-out", "Towing",
+]  # fmt: skip
 """The work as the paper has it: by concern, in each as it was added, what is for the whole job last."""
+NOT_ASKED = {"Supplies", "Core returned: pump"}
+"""A percentage follows what is done, a return its core charge."""
 
 
 def given(cast: Cast, job: Job) -> Estimate:
@@ -55,6 +61,9 @@ def given(cast: Cast, job: Job) -> Estimate:
         add_estimate_line(by=cast.desk, estimate=made, told=told)
     told = {"kind": "fee", "description": "Supplies", "percent": D(5), "percent_of": "both", "job_line": first}
     add_estimate_line(by=cast.desk, estimate=made, told=told)
+    core = {"description": "Core charge: pump", "unit_price": D(80), "is_core": True, "core_back": True}
+    for told in ({"description": "Pump", "unit_price": D(300)}, core):
+        add_estimate_line(by=cast.desk, estimate=made, told={"kind": "part", "job_line": first, **told})
     for kind, words, price, line in [("part", "Impeller", "60", first), ("fee", "Towing", "75", None)]:
         told = {"kind": kind, "description": words, "unit_price": D(price), "quantity": D(1), "job_line": line}
         add_estimate_line(by=cast.desk, estimate=made, told=told)
@@ -76,7 +85,7 @@ def in_order(page: str, wanted: list[str]) -> list[str]:
 
 def test_one_order_everywhere(cast: Cast, job: Job) -> None:
     estimate = given(cast, job)
-    every, single = [*OWN, "Wax", "Canvas"], [one for one in OWN if one != "Supplies"]
+    every, single = [*OWN, "Wax", "Canvas"], [one for one in OWN if one not in NOT_ASKED]
     client = signed_in(cast.desk)
 
     def page(name: str) -> str:
@@ -87,11 +96,12 @@ def test_one_order_everywhere(cast: Cast, job: Job) -> None:
     assert in_order(paper_html(thawed(estimate), LETTER), every) == every
     assert in_order(page("estimates:given"), every) == every
     assert in_order(page("authorizations:answer"), single) == single
-    assert in_order(page("estimates:charge"), every) == every
+    asked = [one for one in every if one != "Core returned: pump"]
+    assert in_order(page("estimates:charge"), asked) == asked
     offer = offer_of(estimate)
     found = chosen(offer, Answer(1, [one.key for one in offer.options]))
     assert [row.words.split(" (")[0] for row in found.rows] == every
-    assert [piece.words for piece in found.pieces] == [one for one in every if one != "Supplies"]
+    assert [piece.words for piece in found.pieces] == [one for one in every if one not in NOT_ASKED]
     standing = standing_of(job)
     made = note_authorization(
         by=cast.desk, job=job, amount=found.total, how="phone", who="Wes Harrow", reached="(555) 555-0123",
@@ -104,3 +114,21 @@ def test_one_order_everywhere(cast: Cast, job: Job) -> None:
     assert charges == every
     invoice = make_invoice(by=cast.desk, job=job, charges=charges_to_invoice(job), seen_total=standing_of(job).total)
     assert in_order(client.get(reverse("invoices:invoice", args=[invoice.pk])).content.decode(), every) == every
+
+
+def test_a_core_that_comes_back_takes_no_room_of_what_was_authorized(cast: Cast, job: Job) -> None:
+    """$100 is agreed to; with the core charge it would be $185 for a moment, wherever that stands."""
+    made = start_estimate(by=cast.desk, job=job)
+    told = {"kind": "part", "unit_price": D(85), "is_core": True, "core_back": True, "description": "Core"}
+    for one in ({"kind": "fee", "description": "Pump", "unit_price": D(100)}, told):
+        add_estimate_line(by=cast.desk, estimate=made, told=one)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(100))
+    standing = standing_of(job)
+    note_authorization(
+        by=cast.desk, job=job, amount=D(100), how="phone", who="Wes Harrow", reached="(555) 555-0123",
+        said_at=timezone.now(), seen_total=standing.total, seen_authorized=None, is_ceiling=True, answer=Answer(1),
+    )  # fmt: skip
+    charge_estimate(by=cast.desk, estimate=made)
+    assert [one.description for one in charges_to_invoice(job)] == ["Pump", "Core", "Core returned: Core"]
+    with pytest.raises(Refused, match="agreed to no more than"):
+        add_charge(by=cast.desk, job=job, kind="part", description="Core", unit_price=D(85), is_core=True)
