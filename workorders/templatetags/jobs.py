@@ -50,6 +50,12 @@ def as_money(value: Decimal | None, currency: str) -> str:
 
 
 @register.filter
+def size_of_money(value: Decimal, currency: str) -> str:
+    """A sum without its sign, where the words beside it say which way it went: “Paid back: $18.00”."""
+    return money.money_words(abs(value), currency)
+
+
+@register.filter
 def sum_of(sums: Mapping[int, Decimal], job: int) -> Decimal | None:
     """What a job comes to, out of the sums of several; nothing where it is not among them."""
     return sums.get(job)

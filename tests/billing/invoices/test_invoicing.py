@@ -247,7 +247,7 @@ def test_the_office_bills_takes_money_and_closes(money, cast, job):
     money.deposit("40")
     move_job(by=cast.manager, job=job, to="authorized", reason="By phone", seen_version=job.version)
     address = reverse("invoices:make", args=[job.number])
-    assert "$40.00 was deposited for this job; $40.00 of it is taken into this invoice." in (
+    assert "$40.00 is held of what was deposited for this job; $40.00 of it is taken into this invoice." in (
         client.get(address).content.decode()
     )
     made = sent(client, address)

@@ -111,3 +111,14 @@ def test_a_payment_that_was_reversed_leaves_a_write_off_alone(money: Any) -> Non
     money.write_off(invoice, "40")
     reverse_payment(by=money.cast.desk, payment=check, reason="Not honored")
     assert "$60.00 is open." in page(money, "invoice", invoice.pk)
+
+
+def test_what_was_paid_back_is_a_sum_above_zero(money: Any) -> None:
+    """“Paid back” says which way it went; a reversal has the sign of what it takes away."""
+    money.deposit("40")
+    money.refund("15")
+    client = Client()
+    client.force_login(money.cast.manager)
+    page = client.get(reverse("invoices:customer", args=[money.job.customer_id])).content.decode()
+    assert "Paid back: $15.00" in page
+    assert "Received: $40.00" in page
