@@ -86,7 +86,9 @@ class Comparison:
         if not self.before_is_complete:
             said.append("The earlier scan recorded only some codes: a code that is only in the later one may be old.")
         if not self.after_is_complete:
-            said.append("The later scan recorded only some codes: a code that it does not list is not proven gone.")
+            said.append(
+                "The later scan recorded only some codes: a code that it does not list is not proven gone by it."
+            )
         return said
 
 

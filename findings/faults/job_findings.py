@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engineering.codes import CodeStatus, Explanation, explain
@@ -35,12 +35,14 @@ class RowSeen:
     """Each scan with what it says of the code."""
     came_back: bool
     """Whether it was away in between, by the fault's own history: then it is neither new nor still there."""
+    is_not_fixed_yet: bool = False
+    """Whether it was back in between on the very job that had ended it."""
 
     @property
     def change(self) -> str:
         """What became of it, in a word; the heading counts the same words."""
         if self.came_back:
-            return NOT_FIXED_YET if self.fault.is_not_fixed_yet else CAME_BACK
+            return NOT_FIXED_YET if self.is_not_fixed_yet else CAME_BACK
         return str(self.compared.change) if self.compared.change.can_be_said else CANNOT_BE_COMPARED
 
 
@@ -57,9 +59,9 @@ class UnitBeforeAfter:
 
     @property
     def sentence(self) -> str:
-        """The table below it in one sentence."""
+        """The table below it in one sentence, as of the last scan."""
         if not self.rows:
-            return "No codes before, no codes after."
+            return "no codes before, no codes after."
         counts = Counter(row.change for row in self.rows)
         parts = [f"{counts[word]} {_COUNTED.get(word, word)}" for word in _TOLD_IN_ORDER if counts[word]]
         return f"{', '.join(parts)}."
@@ -150,20 +152,31 @@ def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBe
     between = [
         seen_only_between(code, listed[-1][1]) for code in by_code if code not in {r.code for r in comparison.rows}
     ]
-    rows = [_row_seen(row, by_code[row.code], listed, before) for row in [*comparison.rows, *between]]
+    rows = [
+        _row_seen(_proven(row, listed), by_code[row.code], listed, before, after or before)
+        for row in [*comparison.rows, *between]
+    ]
     return UnitBeforeAfter(before.unit, scans, before, after, comparison, rows)
 
 
-def _row_seen(compared: Compared, fault: FaultSeen, listed: Sequence[tuple[Scan, Listed]], before: Scan) -> RowSeen:
+def _proven(compared: Compared, listed: Sequence[tuple[Scan, Listed]]) -> Compared:
+    """The same, and gone where a scan after the last that listed it shows that, though the last of all does not."""
+    if compared.change not in {Change.NOT_LISTED_AFTER, Change.ANOTHER_KIND}:
+        return compared
+    code = compared.code
+    last = max((index for index, (_, said) in enumerate(listed) if code in said.codes), default=len(listed))
+    later = (seen_only_between(code, said).change for _, said in listed[last + 1 :])
+    return replace(compared, change=Change.GONE) if Change.GONE in later else compared
+
+
+def _row_seen(
+    compared: Compared, fault: FaultSeen, listed: Sequence[tuple[Scan, Listed]], before: Scan, after: Scan
+) -> RowSeen:
     cells = [(scan, said.words(compared.code)) for scan, said in listed]
-    last = fault.history.episodes[-1] if fault.history.episodes else None
-    came_back = (
-        compared.change in {Change.NEW, Change.STILL_THERE}
-        and fault.is_back
-        and last is not None
-        and last.opened_at > before.entry.happened_at
-    )
-    return RowSeen(compared, fault, explain(compared.code), cells, came_back)
+    since, until = before.entry.happened_at, after.entry.happened_at
+    returns = [one for one in fault.history.episodes[1:] if since < one.opened_at <= until]
+    came_back = compared.change in {Change.NEW, Change.STILL_THERE} and bool(returns)
+    return RowSeen(compared, fault, explain(compared.code), cells, came_back, came_back and returns[-1].not_fixed_yet)
 
 
 def listed_in(scan: Scan) -> Listed:

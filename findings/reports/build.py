@@ -17,6 +17,7 @@ from findings.reports.coverage import coverage_of
 from findings.reports.differences import differences
 from findings.reports.gather_codes import CodesOfJob
 from findings.reports.gather_readings import readings_of, results_of
+from findings.reports.listed import turns_of
 from findings.reports.models import ReportDraft
 from findings.reports.record import (
     FORMAT,
@@ -67,7 +68,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     codes = CodesOfJob(source)
     engines, units = tuple(_engines(source)), tuple(_units(source))
     scans, readings, work = tuple(codes.scans()), tuple(readings_of(source)), tuple(codes.work())
-    parts = parts_of(job, source)
+    clears, parts = tuple(codes.clears()), parts_of(job, source)
     findings = Findings(
         wording=WORDING,
         shop=shop_facts(shop),
@@ -88,12 +89,12 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
         recommendations=tuple(recommendations_of(draft)),
         not_inspected=lines_of(draft.not_inspected),
         cautions=CAUTIONS,
-        coverage=tuple(coverage_of(engines, units, scans, readings, work)),
+        coverage=tuple(coverage_of(engines, units, scans, readings, turns_of(units, work, clears, str(job.number)))),
         inspection=_inspection(
             draft, [*(one.at for one in scans), *(one.at for one in readings), *(one.at for one in work)]
         ),
         other_parts=tuple(parts.get(None, [])),
-        clears=tuple(codes.clears()),
+        clears=clears,
         results=tuple(results_of(source)),
     )
     return replace(findings, revision=_revision(draft, findings, zone))
@@ -219,7 +220,9 @@ def _engines(source: Source) -> Iterable[EngineFacts]:
     last_read = there.last_hours()
     doubts = hours_in_doubt(there.names, until=there.end)
     for engine in there.engines:
-        entry = last_read.get(engine.pk) if unread_since(engine, there.end) is None else None
+        last, unread = last_read.get(engine.pk), unread_since(engine, there.end)
+        entry = last if unread is None else None
+        before = last if unread is not None and last is not None and last.happened_at < unread else None
         yield EngineFacts(
             position=there.names[engine.pk],
             maker=engine.maker,
@@ -238,6 +241,9 @@ def _engines(source: Source) -> Iterable[EngineFacts]:
             meter_replaced=sum(1 for one in engine.meters.all() if there.end is None or one.fitted_at <= there.end) > 1,
             removed_on=there.taken_out.get(engine.pk),
             hours_in_doubt=tuple(doubts.get(engine.pk, ())),
+            unread_since=in_zone(unread, source.zone),
+            hours_before=before.engine_hours if before else None,
+            hours_before_at=in_zone(before.happened_at, source.zone) if before else None,
             changed_since=there.changed_since.get(engine.pk, ()),
         )
 

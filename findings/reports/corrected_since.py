@@ -112,7 +112,9 @@ def _rests_on(report: IssuedReport, entry: LogEntry) -> bool:
     if entry.kind in HISTORY:
         end = findings.job.ended_at
         return end is None or entry.happened_at <= end
-    if any(one.hours_at == entry.happened_at and one.hours == entry.engine_hours for one in findings.engines):
+    read = [(one.hours_at, one.hours) for one in findings.engines]
+    read += [(one.hours_before_at, one.hours_before) for one in findings.engines]
+    if (entry.happened_at, entry.engine_hours) in read:
         return True
     if entry.kind == IDENTIFIED and any(unit.identified_at == entry.happened_at for unit in findings.units):
         return True

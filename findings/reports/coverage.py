@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -79,9 +79,12 @@ def coverage_of(
     units: Sequence[UnitFacts],
     scans: Sequence[ScanFacts],
     readings: Sequence[ReadingFacts],
-    work: Sequence[WorkFacts],
+    turns: Mapping[str, Callable[[ScanFacts], bool]],
 ) -> Iterator[CoverageFacts]:
-    """Each engine with its units, then the vessel with its own: what was scanned and measured on the job."""
+    """Each engine with its units, then the vessel with its own: what was scanned and measured on the job.
+
+    ``turns`` has, of each unit about whose codes something was done, whether a scan came after that.
+    """
     for name in [*(engine.position for engine in engines), ""]:
         values = [reading for reading in readings if reading.engine == name]
         calculated = sum(is_calculated(reading) for reading in values)
@@ -91,13 +94,22 @@ def coverage_of(
                 engine=name, unit="", arrival="", after="", readings=len(values) - calculated, calculated=calculated
             )
         for unit in own:
-            yield CoverageFacts(
-                engine=name,
-                unit=unit,
-                arrival=look_on_arrival(unit, scans).extent,
-                after=look_after(unit, scans, work).extent,
-                readings=0,
-            )
+            yield _of_unit(name, unit, [scan for scan in scans if scan.unit == unit], turns.get(unit))
+
+
+def _of_unit(
+    engine: str, unit: str, scans: Sequence[ScanFacts], is_after: Callable[[ScanFacts], bool] | None
+) -> CoverageFacts:
+    after = [scan for scan in scans if is_after and is_after(scan)]
+    other = _look(unit, [scan for scan in scans if scan not in after and not is_on_arrival(scan.phase)]).extent
+    return CoverageFacts(
+        engine=engine,
+        unit=unit,
+        arrival=look_on_arrival(unit, scans).extent,
+        after=_look(unit, after).extent if is_after else "",
+        readings=0,
+        other="" if other == NOT_SCANNED else other,
+    )
 
 
 _REMOVED = re.compile(r", removed\)?(?: [0-9]+)?$")

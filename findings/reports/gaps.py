@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
+from engineering.hours import hours_words
 from engineering.measures import UNITS
 from findings.instruments.measuring import cannot_measure, remark
 from findings.reports.amounts import judged_by
 from findings.reports.coverage import was_removed
-from findings.reports.record import Findings
+from findings.reports.record import EngineFacts, Findings
 from workorders.models import Job
 from workorders.states import JobState
 
@@ -119,5 +120,20 @@ def _of_readings(findings: Findings) -> Iterator[str]:
 
 def _of_engines(findings: Findings) -> Iterator[str]:
     for engine in findings.engines:
-        if engine.hours is None:
+        if engine.unread_since is not None:
+            yield f"{engine.position}: {_not_known(engine, engine.unread_since)}."
+        elif engine.hours is None:
             yield f"{engine.position}: no engine hours are on record."
+
+
+def _not_known(engine: EngineFacts, since: datetime) -> str:
+    """Since when the hours of an engine are not known, and what was on record before."""
+    said = f"since {_day(since)}, when the hour meter was replaced, the engine’s hours are not known"
+    if engine.hours_before is None or engine.hours_before_at is None:
+        return said
+    before = f"{hours_words(engine.hours_before)}, {_day(engine.hours_before_at)}"
+    return f"{said}; the last on record before that are {before}"
+
+
+def _day(at: datetime) -> str:
+    return f"{at:%b} {at.day}, {at.year}"

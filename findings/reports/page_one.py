@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from engineering.hours import hours_words
 from engineering.plurals import plural
@@ -20,10 +21,13 @@ from findings.reports.coverage import (
     scanned_units,
     was_removed,
 )
-from findings.reports.record import FaultFacts, Findings, ReadingFacts, UnitFacts
+from findings.reports.listed import Told, told_last, told_on_arrival
+from findings.reports.record import FaultFacts, Findings, ReadingFacts, SeenFacts, UnitFacts
 
 MOST_CODES = 70
 MOST_READINGS = 12
+EVERY_SCAN = 3
+"""The wording since which each scan is told with its day, and nothing as after work that was not."""
 EVERY_ENGINE = 2
 """The wording since which an engine that nobody read, a partial scan and a reading without limits qualify a figure."""
 
@@ -46,12 +50,22 @@ class Stand:
     without: list[str] = field(default_factory=list)
     partial: list[str] = field(default_factory=list)
     not_scanned: list[str] = field(default_factory=list)
+    no_later: list[str] = field(default_factory=list)
+    not_since: list[str] = field(default_factory=list)
+    more: list[str] = field(default_factory=list)
+    of_readings: str = ""
+    """When the readings were taken, where that is not as of the codes."""
     out: list[str] = field(default_factory=list)
     measured: int = 0
     calculated: int = 0
     judged: int = 0
     left: list[str] = field(default_factory=list)
     """Of each value that its tool did not judge, why."""
+
+    @property
+    def readings_heading(self) -> str:
+        """When the readings were taken, in the words of a heading."""
+        return self.of_readings or self.heading
 
     @property
     def none_out(self) -> str:
@@ -90,6 +104,15 @@ def stands(findings: Findings) -> tuple[Stand, Stand]:
     readings, system = findings.readings, findings.shop.units
     arrived = [one for one in readings if is_on_arrival(one.phase)]
     later = [one for one in readings if not is_on_arrival(one.phase)]
+    if findings.wording >= EVERY_SCAN:
+        first, last = (
+            Stand("On arrival", **_of_readings(arrived, system)),
+            Stand("Last", of_readings="All others", **_of_readings(later, system)),
+        )
+        return (
+            _told(first, [told_on_arrival(unit.name, findings) for unit in units]),
+            _told(last, [told_last(unit.name, findings) for unit in units]),
+        )
     return (
         _stand("On arrival", [look_on_arrival(unit.name, scans) for unit in units], arrived, system),
         _stand("After", [look_after(unit.name, scans, findings.work) for unit in units], later, system),
@@ -97,18 +120,11 @@ def stands(findings: Findings) -> tuple[Stand, Stand]:
 
 
 def _stand(heading: str, looks: Sequence[UnitCoverage], readings: Sequence[ReadingFacts], system: str) -> Stand:
-    stand = Stand(
-        heading,
-        measured=sum(not is_calculated(one) for one in readings),
-        calculated=sum(map(is_calculated, readings)),
-        judged=sum(1 for one in readings if one.verdict != "no limits known"),
-        left=[why for why in map(why_unjudged, readings) if why],
-        out=_cut([_out(one, system) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"),
-    )
+    stand = Stand(heading, **_of_readings(readings, system))
     room = MOST_CODES
     for look in looks:
         if look.seen:
-            stand.codes.append(f"{look.unit}: {_codes_by_status(look, max(room, 1))}")
+            stand.codes.append(f"{look.unit}: {_codes_by_status(look.seen, max(room, 1))}")
             room -= len(look.seen)
         elif look.extent == COMPLETE:
             stand.without.append(look.unit)
@@ -119,13 +135,48 @@ def _stand(heading: str, looks: Sequence[UnitCoverage], readings: Sequence[Readi
     return stand
 
 
-def _codes_by_status(look: UnitCoverage, most: int) -> str:
+def _of_readings(readings: Sequence[ReadingFacts], system: str) -> dict[str, Any]:
+    return {
+        "measured": sum(not is_calculated(one) for one in readings),
+        "calculated": sum(map(is_calculated, readings)),
+        "judged": sum(1 for one in readings if one.verdict != "no limits known"),
+        "left": [why for why in map(why_unjudged, readings) if why],
+        "out": _cut(
+            [_out(one, system) for one in readings if one.verdict == "out"], MOST_READINGS, "more under Readings"
+        ),
+    }
+
+
+def _told(stand: Stand, units: Sequence[Told]) -> Stand:
+    """Each scan with its day: what it listed, and that it was a partial one."""
+    room = MOST_CODES
+    for told in units:
+        if told.not_since:
+            stand.not_since.append(f"{told.unit}: not scanned since {told.not_since}")
+        elif not told.is_scanned:
+            stand.not_scanned.append(told.unit)
+        elif not told.scans:
+            stand.no_later.append(told.unit)
+        for scan, when in zip(told.scans, told.whens, strict=True):
+            if scan.seen:
+                stand.codes.append(f"{told.unit}, {when}: {_codes_by_status(scan.seen, max(room, 1))}")
+                room -= len(scan.seen)
+            elif scan.is_complete:
+                stand.without.append(f"{told.unit}, {when}")
+            if not scan.is_complete:
+                stand.partial.append(f"{told.unit}, {when}")
+        if told.more:
+            stand.more.append(f"{told.unit}: {told.more} more {plural(told.more, 'scan')} under “Scans of this job”")
+    return stand
+
+
+def _codes_by_status(seen: Sequence[SeenFacts], most: int) -> str:
     """The codes of a unit with their statuses: "SPN 110 FMI 0, SPN 94 FMI 18 active; SPN 100 FMI 1 stored"."""
     by_status: dict[str, list[str]] = {}
-    for one in look.seen[:most]:
+    for one in seen[:most]:
         by_status.setdefault(one.status, []).append(one.code)
     words = [f"{', '.join(codes)} {status}" for status, codes in by_status.items()]
-    left = len(look.seen) - most
+    left = len(seen) - most
     return "; ".join([*words, f"{left} more under Fault codes"] if left > 0 else words)
 
 

@@ -14,7 +14,7 @@ from findings.drawing.lanes import fault_lanes
 from findings.drawing.pictures import FlagState
 from findings.drawing.svg import picture
 from findings.reports.lanes import lanes_pictures
-from findings.reports.page_one import Figure, Stand, figures_of, hin_words, open_before, stands
+from findings.reports.page_one import EVERY_SCAN, Figure, Stand, figures_of, hin_words, open_before, stands
 from findings.reports.reading_tables import EngineReadings, engine_readings
 from findings.reports.record import (
     URGENCIES,
@@ -63,6 +63,8 @@ class FaultRow:
     episodes: tuple[EpisodeFacts, ...]
     part: int = 1
     is_last: bool = True
+    of_job: str = ""
+    """What the job has to do with it, in words; empty where it has nothing."""
 
 
 @dataclass(frozen=True)
@@ -139,6 +141,16 @@ class Paper:
         return self.findings.scans
 
     @property
+    def has_other_scans(self) -> bool:
+        """Whether a unit was scanned neither on arrival nor after what was done about its codes."""
+        return any(row.other for row in self.findings.coverage)
+
+    @property
+    def tells_every_scan(self) -> bool:
+        """Whether each scan is told with its day, and a clear counts as what was done about codes."""
+        return self.findings.wording >= EVERY_SCAN
+
+    @property
     def signed_at_iso(self) -> str:
         """The time of signing as metadata want it: to the second."""
         return self.issue.signed_at.replace(microsecond=0).isoformat() if self.issue else ""
@@ -179,7 +191,24 @@ def _fault_rows(findings: Findings) -> Iterator[FaultRow]:
         for part in range(1, parts + 1):
             drawn = _flag(f"report-flag-{index}-{part}", FlagState(fault.state), fault.status_now)
             episodes = fault.episodes[(part - 1) * EPISODES_TOGETHER : part * EPISODES_TOGETHER]
-            yield FaultRow(fault, drawn, by_another_job, episodes, part, part == parts)
+            yield FaultRow(fault, drawn, by_another_job, episodes, part, part == parts, _of_job(fault, findings))
+
+
+def _of_job(fault: FaultFacts, findings: Findings) -> str:
+    """Whether the job has to do with a code; and where it was back elsewhere, that this is so.
+
+    What is open now may be of a scan that is not of this job: then the state is none of what the job saw.
+    """
+    if not fault.in_this_job:
+        return ""
+    last = fault.episodes[-1] if fault.episodes else None
+    if findings.wording < EVERY_SCAN or last is None or not fault.is_open:
+        return "on this job"
+    scans = (scan for scan in findings.scans if scan.unit == fault.unit and scan.at >= last.opened_at)
+    if any(seen.code == fault.code for scan in scans for seen in scan.seen):
+        return "on this job"
+    at = last.last_seen_at
+    return f"on this job; last seen on {at:%b} {at.day}, {at.year}, by a scan that is not of this job"
 
 
 def _by_unit(rows: Iterable[FaultRow]) -> Iterator[UnitRows]:

@@ -23,6 +23,7 @@ from findings.reports.record import (
     URGENCIES,
     ClearFacts,
     CoverageFacts,
+    EngineFacts,
     FaultFacts,
     Findings,
     IssueFacts,
@@ -43,6 +44,7 @@ WORDS: dict[tuple[type, str], list[str]] = {
     (Recommendation, "urgency"): list(URGENCIES),
     (CoverageFacts, "arrival"): ["complete", "partial", "not scanned", ""],
     (CoverageFacts, "after"): ["complete", "partial", "not scanned", ""],
+    (CoverageFacts, "other"): ["complete", "partial", ""],
 }
 ADDED: frozenset[tuple[type, str]] = frozenset(
     {
@@ -54,6 +56,10 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (Findings, "results"),
         (Findings, "wording"),
         (WorkingFacts, "is_measured"),
+        (CoverageFacts, "other"),
+        (EngineFacts, "unread_since"),
+        (EngineFacts, "hours_before"),
+        (EngineFacts, "hours_before_at"),
         (PartFacts, "is_fitted"),
         (PartFacts, "condition"),
         (PartFacts, "serial"),

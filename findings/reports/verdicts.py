@@ -12,7 +12,7 @@ from engineering.hours import hours_words
 from engineering.plurals import plural
 from findings.reports.corrected_since import corrected_since, entered_since
 from findings.reports.models import IssuedReport
-from findings.reports.page_one import figures_of, hin_words, stands
+from findings.reports.page_one import EVERY_SCAN, figures_of, hin_words, stands
 from findings.reports.record import URGENCIES, Findings, Record, from_json
 from findings.reports.verifying import Check, CheckResult
 
@@ -196,9 +196,11 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
     for stand in stands(findings):
         looked = [*stand.codes, *(f"{unit}: no code listed" for unit in stand.without)]
         looked += [f"{unit}: not scanned" for unit in stand.not_scanned]
-        facts.append((f"Codes, {stand.heading.lower()}", "; ".join(looked) or "no control unit on record"))
+        looked += [*stand.not_since, *(f"{unit}: no later scan" for unit in stand.no_later), *stand.more]
+        codes = "Codes listed" if findings.wording >= EVERY_SCAN else "Codes"
+        facts.append((f"{codes}, {stand.heading.lower()}", "; ".join(looked) or "no control unit on record"))
         out = "; ".join([*stand.out, *([stand.none_out] if stand.none_out else [])])
-        facts.append((f"Readings out of limits, {stand.heading.lower()}", out))
+        facts.append((f"Readings out of limits, {stand.readings_heading.lower()}", out))
     facts += [
         (f"Recommendations, {label.lower()}", str(sum(1 for one in findings.recommendations if one.urgency == urgency)))
         for urgency, label in URGENCIES.items()

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from findings.faults.actions import clear_codes
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.forms import ClearForm
-from findings.faults.models import Fault, Scan
+from findings.faults.models import Clear, Fault, Scan
 from findings.faults.of_the_job import unit_of
 from findings.faults.queries import FaultSeen, faults_of_unit, unit_choices
 from findings.faults.views.requests import CLEAR_NEEDS_UNIT, choose_unit, no_unit, unit_buttons
@@ -58,7 +58,7 @@ def _clear(
     named: list[Fault] | None = None
     if answers["extent"] == "some":
         named = [one.fault for one in seen if one.fault.pk in answers["faults"]]
-    clear_codes(
+    cleared = clear_codes(
         by=signed_in(request),
         unit=unit,
         faults=named,
@@ -69,7 +69,17 @@ def _clear(
         happened_at=answers["happened_at"],
     )
     what = ", ".join(fault.label for fault in named) if named is not None else f"All codes of {unit}"
-    return f"{what} logged as cleared. Scan again: only a complete scan shows whether they stay away."
+    return f"{what} logged as cleared.{_what_shows(unit, cleared)}"
+
+
+def _what_shows(unit: ControlUnit, cleared: Clear) -> str:
+    """What shows whether the codes stay away: a scan that is still to come, or one that is on record already."""
+    later = Scan.objects.filter(
+        IS_EFFECTIVE, unit=unit, is_complete=True, entry__happened_at__gt=cleared.entry.happened_at
+    )
+    if any(scan.tells_codes for scan in later.defer("raw")):
+        return " A complete scan from after that is on record."
+    return " Scan again: only a complete scan shows whether they stay away."
 
 
 def _page(

@@ -60,7 +60,8 @@ class EngineFacts:
     """One engine that was in the boat on the job, with its true hours at the last time somebody read them by its end.
 
     ``removed_on`` is there where it was taken out before the job ended, ``hours_in_doubt`` where its hours ran faster
-    than the clock.
+    than the clock. ``unread_since`` says since when its hours are not known, as its meter was replaced unread, and
+    ``hours_before`` and ``hours_before_at`` what was on record last before that.
     """
 
     position: str
@@ -81,6 +82,9 @@ class EngineFacts:
     removed_on: date | None = None
     changed_since: tuple[str, ...] = ()
     hours_in_doubt: tuple[str, ...] = ()
+    unread_since: datetime | None = None
+    hours_before: Decimal | None = None
+    hours_before_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

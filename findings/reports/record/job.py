@@ -101,8 +101,10 @@ class CoverageFacts:
     """What was looked at on the job: an engine with its readings, or one of its units with its scans.
 
     ``unit`` is empty for the engine itself, ``engine`` is empty for the vessel. Of a unit, ``arrival`` and ``after``
-    are "complete", "partial" or "not scanned"; after means after the last work about its codes. Of an engine both are
-    empty. ``readings`` were measured, or worked out of what instruments showed; ``calculated`` of figures alone.
+    are "complete", "partial" or "not scanned"; after means after the last work about its codes, by a record of wording
+    3 or later also after the last clear of any, and is empty where neither is logged. ``other`` is of its other scans.
+    Of an engine all are empty. ``readings`` were measured, or worked out of what instruments showed; ``calculated`` of
+    figures alone.
     """
 
     engine: str
@@ -111,3 +113,4 @@ class CoverageFacts:
     after: str
     readings: int
     calculated: int = 0
+    other: str = ""

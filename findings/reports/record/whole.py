@@ -22,7 +22,7 @@ FORMAT = "condition-report/3"
 KNOWN_FORMATS = frozenset({"condition-report/1", "condition-report/2", FORMAT})
 """Records are read in the form that they were signed in: what an older one did not say yet stays unsaid."""
 
-WORDING = 2
+WORDING = 3
 """The rules by which page one words its figures now. What was signed by older ones is still said by those."""
 
 

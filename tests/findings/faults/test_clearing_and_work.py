@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import uuid
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from findings.faults.models import Clear, Episode, WorkDone
-from tests.findings.story import COOLANT, OIL, at, clear, fault, scan, seen, work
+from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, scan, seen, work
 from vessels.models import LogEntry
 
 
@@ -180,3 +181,25 @@ def test_work_at_the_instant_of_a_return_is_about_the_return(cast):
     first, second = Episode.objects.filter(fault=fault()).order_by("number")
     assert (first.work_id, first.is_repair) == (None, False)
     assert (second.work_id, second.is_comeback) == (done.pk, False)
+
+
+@pytest.mark.parametrize(
+    ("day", "complete", "said"),
+    [
+        (None, True, "Scan again: only a complete scan shows whether they stay away."),
+        (5, False, "Scan again: only a complete scan shows whether they stay away."),
+        (0.5, True, "Scan again: only a complete scan shows whether they stay away."),
+        (5, True, "logged as cleared. A complete scan from after that is on record."),
+    ],
+)
+def test_a_clear_entered_late_asks_for_no_scan_that_is_on_record(
+    tech, clear_url, cast, job, history, day, complete, said
+):
+    if day is not None:
+        scan(cast, day, 101, [seen(LEAN)], job=job, complete=complete, phase="after-repair")
+    moment = at(1).astimezone(ZoneInfo("America/New_York")).strftime("%Y-%m-%dT%H:%M")
+    sent = {"unit": cast.port_unit.pk, "extent": "all", "happened_at": moment, "entry_id": str(uuid.uuid4())}
+    page = tech.post(clear_url, sent, follow=True).content.decode()
+    assert Clear.objects.get().entry.happened_at == at(1)
+    assert said in page
+    assert ("Scan again" in page) == ("Scan again" in said)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
@@ -14,10 +15,11 @@ from engineering.codes import Code, CodeSystem
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter, Reading
 from findings.readings.queries import effective_readings
-from tests.findings.story import COOLANT, LEAN, OIL, at, scan, seen
+from tests.findings.story import COOLANT, LEAN, OIL, at, fault, scan, seen
 from vessels.actions import amend_text, retract
 
 HOT = Code(CodeSystem.SPN, "110-15")
+SHOP = ZoneInfo("America/New_York")
 
 
 @pytest.fixture
@@ -155,7 +157,7 @@ def test_what_came_back_between_two_scans_is_neither_new_nor_still_there(tech, c
 @pytest.mark.parametrize(
     ("scans", "clears", "sentence", "words"),
     [
-        ([[], []], False, "No codes before, no codes after.", []),
+        ([[], []], False, "no codes before, no codes after.", []),
         ([[COOLANT, OIL], [OIL]], False, "1 gone, 1 still there.", ["gone", "still there"]),
         ([[COOLANT, OIL], [OIL]], True, "1 gone, 1 not fixed yet.", ["gone", "not fixed yet"]),
         ([[COOLANT], [OIL]], False, "1 gone, 1 new.", ["gone", "new"]),
@@ -179,7 +181,9 @@ def test_the_heading_counts_what_the_table_says(tech, cast, job, scans, clears, 
     unit = page.context["findings"].units[0]
     assert unit.sentence == sentence
     assert sorted(row.change for row in unit.rows) == words
-    assert f"<p>{sentence}" in page.content.decode()
+    last = at(len(scans) - 1).astimezone(SHOP)
+    said = f"{last:%b} {last.day}, {last:%I:%M %p}".replace(", 0", ", ")
+    assert f"<p>By the last scan, {said}: {sentence}" in page.content.decode()
 
 
 def test_what_only_some_codes_leave_open_is_counted_so(tech, cast, job):
@@ -187,6 +191,42 @@ def test_what_only_some_codes_leave_open_is_counted_so(tech, cast, job):
     scan(cast, 1, 101, [seen(OIL)], job=job, phase="after-repair", complete=False)
     unit = tech.get(reverse("findings:job", args=[job.number])).context["findings"].units[0]
     assert unit.sentence == "1 new, 1 that cannot be compared."
+
+
+def test_what_a_scan_in_between_proved_is_not_left_open_by_a_partial_one(tech, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT), seen(HOT)], job=job)
+    scan(cast, 1, 101, [seen(HOT)], job=job, phase="after-repair")
+    scan(cast, 2, 102, [seen(OIL)], job=job, phase="sea-trial", complete=False)
+    page = tech.get(reverse("findings:job", args=[job.number]))
+    unit = page.context["findings"].units[0]
+    assert {row.fault.fault.label: row.change for row in unit.rows}["SPN 110 FMI 0"] == "gone"
+    assert fault(COOLANT).state == "historic"
+    assert unit.sentence == "1 gone, 1 new, 1 that cannot be compared."
+    assert "a code that it does not list is not proven gone by it." in page.content.decode()
+
+
+def test_what_was_cleared_after_the_last_scan_is_told_as_of_that_scan(tech, cast, job):
+    from tests.findings.story import clear
+
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    scan(cast, 0.25, 100, [seen(COOLANT)], job=job, phase="after-repair")
+    clear(cast, 0.3, 100, job=job)
+    body = tech.get(reverse("findings:job", args=[job.number])).content.decode()
+    assert "<p>By the last scan, Apr 1, 2:00 PM: 1 still there." in body
+    assert ">By the last scan</th>" in body
+    assert fault(COOLANT).state == "cleared"
+
+
+def test_a_return_on_a_later_job_is_no_change_between_the_scans_of_this_one(tech, cast, job):
+    from tests.findings.story import clear, open_job
+
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    scan(cast, 1, 101, [seen(COOLANT)], job=job, phase="after-repair")
+    later = open_job(cast, day=20)
+    clear(cast, 20, 150, job=later)
+    scan(cast, 30, 200, [seen(COOLANT)], job=later)
+    unit = tech.get(reverse("findings:job", args=[job.number])).context["findings"].units[0]
+    assert unit.sentence == "1 still there."
 
 
 # ---- readings whose correction was voided, and values of a CAN log

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from findings.reports.cautions import CAUTIONS, NOT_INSPECTED
 from findings.reports.coverage import coverage_of
+from findings.reports.listed import turns_of
 from findings.reports.record import (
     FORMAT,
     CustomerFacts,
@@ -332,7 +333,8 @@ def issue(number: str = "1032-1") -> IssueFacts:
 
 def covered(facts: Findings) -> Findings:
     """The findings with the coverage that follows from them."""
-    rows = coverage_of(facts.engines, facts.units, facts.scans, facts.readings, facts.work)
+    turns = turns_of(facts.units, facts.work, facts.clears or (), facts.job.number)
+    rows = coverage_of(facts.engines, facts.units, facts.scans, facts.readings, turns)
     return replace(facts, coverage=tuple(rows))
 
 

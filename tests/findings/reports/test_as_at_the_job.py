@@ -235,7 +235,7 @@ def test_coverage_names_each_engine_and_unit_with_what_was_done(cast, job):
         ("Port", ""): ("", "", 1),
         ("Port", "Engine control unit (port)"): ("complete", "complete", 0),
         ("Starboard", ""): ("", "", 1),
-        ("Starboard", "Engine control unit (starboard)"): ("not scanned", "not scanned", 0),
+        ("Starboard", "Engine control unit (starboard)"): ("not scanned", "", 0),
     }
 
 
@@ -256,7 +256,7 @@ def test_a_complete_scan_without_codes_says_so_of_its_unit_alone(cast):
     job = story.open_job(cast)
     story.scan(cast, 1, 700, [], job=job)
     words = words_of(findings_of(cast, job))
-    assert "Engine control unit (port): no code listed" in words
+    assert "Engine control unit (port), Apr 2, 2025, 700 h: no code listed" in words
     assert "Engine control unit (starboard): not scanned" in words
 
 
@@ -264,9 +264,9 @@ def test_a_partial_scan_says_nothing_of_other_codes(cast):
     job = story.open_job(cast)
     story.scan(cast, 1, 700, [story.seen(story.OIL)], job=job, complete=False)
     found = findings_of(cast, job)
-    assert coverage(found)["Port", "Engine control unit (port)"][:2] == ("partial", "not scanned")
+    assert coverage(found)["Port", "Engine control unit (port)"][:2] == ("partial", "")
     words = words_of(found)
-    assert "Engine control unit (port): no code listed" not in words
+    assert "no code listed" not in words
     assert "partial scan" in words
 
 
@@ -297,9 +297,10 @@ def test_page_one_names_codes_open_and_readings_out_on_arrival_and_after(cast, j
     story.scan(cast, 12.5, 789, [story.seen(story.Code(CodeSystem.SPN, "94-18"))], job=job, phase="delivery")
     paper = paper_of(Record(format=FORMAT, issue=None, findings=findings_of(cast, job)))
     arrival, after = paper.standing
-    assert arrival.codes == ["Engine control unit (port): SPN 110 FMI 0 active; SPN 100 FMI 1 stored"]
+    port = "Engine control unit (port)"
+    assert arrival.codes == [f"{port}, Apr 11, 2025, 786 h: SPN 110 FMI 0 active; SPN 100 FMI 1 stored"]
     assert arrival.out == ["Oil pressure, port: 30 psi, limits 40 to 65 psi"]
-    assert after.codes == ["Engine control unit (port): SPN 94 FMI 18 active"]
+    assert after.codes == [f"{port}, Apr 13, 2025, 789 h: SPN 94 FMI 18 active"]
     assert after.out == ["Oil pressure, starboard: 38 psi, limits 40 to 65 psi"]
     assert arrival.not_scanned == ["Engine control unit (starboard)"]
 
@@ -353,7 +354,7 @@ def test_a_code_of_a_unit_that_was_removed_is_not_open_on_the_boat(cast):
     assert figures["codes open where scanned, 1 in a removed unit"] == "0"
     assert not [said for said in gaps(findings, job) if "is open" in said]
     arrival, _ = stands(findings)
-    assert arrival.codes == ["Engine control unit (port), removed: SPN 110 FMI 0 active"]
+    assert arrival.codes == ["Engine control unit (port), removed, Apr 2, 2025, 700 h: SPN 110 FMI 0 active"]
     assert "Engine control unit (port)" in arrival.not_scanned
 
 

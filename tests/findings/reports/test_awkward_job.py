@@ -57,7 +57,7 @@ def test_what_a_surveyor_reads_is_so(cast, told):
         # nobody said on which day it was inspected: what was logged is no inspection by itself
         "Apr 11, 2025 to Apr 13, 2025, by what was logged",
         # page one: what is out, on arrival and after, before the long list of codes
-        "Readings out of their limits, on arrival Readings out of their limits, after "
+        "Readings out of their limits, on arrival Readings out of their limits, all others "
         "Oil pressure, port: 30 psi (206.8 kPa), limits 40 to 65 psi "
         "Coolant outlet, port: 97 °C, limits at most 93.3 °C",
         "Engine control unit (starboard, removed): P0171 (last seen on Mar 14, 2025)",

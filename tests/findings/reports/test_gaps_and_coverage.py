@@ -10,6 +10,7 @@ import pytest
 from engineering.measures import show
 from findings.reports.coverage import UnitCoverage, coverage_of, last_work, look_after, look_on_arrival, scanned_units
 from findings.reports.gaps import gaps
+from findings.reports.listed import turns_of
 from findings.reports.page_one import figures_of, stands
 from findings.reports.record import (
     Findings,
@@ -250,19 +251,20 @@ def test_coverage_lists_engines_in_order_then_the_boat_where_something_of_it_was
     hull = replace(found.readings[0], engine="")
 
     def rows(units: tuple[object, ...], readings: tuple[object, ...]) -> list[tuple[str, str, str, str, int]]:
-        told = coverage_of(found.engines, units, found.scans, readings, [work(59)])  # type: ignore[arg-type]
+        turns = turns_of(units, [work(59)], (), "")  # type: ignore[arg-type]
+        told = coverage_of(found.engines, units, found.scans, readings, turns)  # type: ignore[arg-type]
         return [(row.engine, row.unit, row.arrival, row.after, row.readings) for row in told]
 
     engines = [
         ("Port", "", "", "", 2),
         ("Port", PORT, "complete", "complete", 0),
         ("Starboard", "", "", "", 2),
-        ("Starboard", STARBOARD, "not scanned", "not scanned", 0),
+        ("Starboard", STARBOARD, "not scanned", "", 0),
     ]
     assert rows(found.units, found.readings) == engines
     assert rows((*found.units, gateway), found.readings) == [
         *engines,
-        ("", "Gateway", "not scanned", "not scanned", 0),
+        ("", "Gateway", "not scanned", "", 0),
     ]
     assert rows(found.units, (*found.readings, hull)) == [*engines, ("", "", "", "", 1)]
 
@@ -280,10 +282,10 @@ def calculated(parameter: str = "Oil pressure", verdict: str = "in range") -> Re
 
 def test_a_calculated_value_makes_no_engine_measured() -> None:
     engines = sample.findings().engines
-    row = next(one for one in coverage_of(engines, (), (), [calculated()], ()) if one.engine == "Port")
+    row = next(one for one in coverage_of(engines, (), (), [calculated()], {}) if one.engine == "Port")
     assert (row.readings, row.calculated) == (0, 1)
     measured = replace(calculated(), working=None)
-    row = next(one for one in coverage_of(engines, (), (), [calculated(), measured], ()) if one.engine == "Port")
+    row = next(one for one in coverage_of(engines, (), (), [calculated(), measured], {}) if one.engine == "Port")
     assert (row.readings, row.calculated) == (1, 1)
 
 
@@ -356,7 +358,7 @@ def of_instruments(verdict: str = "in range") -> ReadingFacts:
 
 
 def test_what_was_worked_out_of_gauges_counts_as_measured() -> None:
-    rows = coverage_of(sample.findings().engines, (), (), [calculated(), of_instruments()], ())
+    rows = coverage_of(sample.findings().engines, (), (), [calculated(), of_instruments()], {})
     row = next(one for one in rows if one.engine == "Port")
     assert (row.readings, row.calculated) == (1, 1)
     _, after = stands(replace(sample.findings(), readings=(of_instruments("out"),)))

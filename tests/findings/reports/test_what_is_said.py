@@ -383,9 +383,11 @@ def test_a_missing_logo_is_a_sentence(cast, job, client):
 def test_a_paper_can_be_held_against_the_page_and_no_name_is_told(cast, job, issue):
     report = issue(job)
     told = dict(verdict_of(check_number(report.number, report.code)).compare)
-    assert told["Codes, on arrival"].startswith("Engine control unit (port): SPN 110 FMI 0 active")
-    assert "Engine control unit (starboard): not scanned" in told["Codes, after"]
-    assert told["Readings out of limits, after"] == "Oil pressure, starboard: 38 psi, limits 40 to 65 psi"
+    assert told["Codes listed, on arrival"].startswith(
+        "Engine control unit (port), Apr 11, 2025, 786 h: SPN 110 FMI 0 active"
+    )
+    assert "Engine control unit (starboard): not scanned" in told["Codes listed, last"]
+    assert told["Readings out of limits, all others"] == "Oil pressure, starboard: 38 psi, limits 40 to 65 psi"
     assert told["Serial numbers"] == "Port: NL-20417; Starboard: NL-20418"
     everything = " ".join(told.values())
     for private in (cast.customer.name, "Tomas", "thermostat", "Change the coolant"):
