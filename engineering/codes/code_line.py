@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.headings import may_name_units
@@ -51,6 +52,12 @@ _MORE_FMIS = re.compile(
 _MORE_BESIDE = "More numbers stand beside its SPN or FMI: they may name several codes."
 _OLDER = re.compile(r"(?<![A-Z])(?:MID|P?[PS]ID)(?![A-Z])")
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
+
+
+_OWN_WORD = re.compile(
+    r"(?<![A-Z])(ACT|CUR|INT|SPORADISCHE?[NR]?|SPORADIC|INTERMITTENT|TEMPORARY|LATCHED|PASSIVE?R?)(?![A-Z])"
+)
+"""Behind a code that is not the last of a list: it has a word of its own, and not that behind the last."""
 
 
 @dataclass(slots=True)
@@ -193,7 +200,7 @@ class LineOfCodes:
 
     def _take_whole(self, token: Token) -> None:
         if token.mark is Mark.FLASH:
-            for text in token.values[0].replace(";", ",").split(","):
+            for text in re.split(r"[,;&+]| AND ", token.values[0]):
                 self._take_code(self._flash, text, text.strip(), token)
         elif token.mark is Mark.J1587:
             if not token.values[0].startswith("MID"):
@@ -218,8 +225,12 @@ class LineOfCodes:
             self._waiting.append(status)
             return
         self._group = self.found[self._open_from :] or self._group or self.found[-1:]
-        for one in self._group:
-            one.statuses.append(status)
+        for one, following in zip_longest(self._group, self._group[1:]):
+            own = following and _OWN_WORD.search(self._line[one.place.end : following.place.start])
+            if own:
+                one.letter = own[1]
+            else:
+                one.statuses.append(status)
         self._open_from = len(self.found)
 
     def _take_count(self, count: int) -> None:

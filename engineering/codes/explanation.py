@@ -142,7 +142,7 @@ def _of_a_number_without_meaning(base: str) -> list[str]:
 
 _OWNERS = {
     "ISO/SAE": ("generic", "This range is controlled by ISO/SAE: the code means the same on every make."),
-    "maker": ("maker's own", "This range is the maker's own: the same code means something else on another make."),
+    "maker": ("maker's own", "This range is the maker's own: the same code may mean something else on another make."),
     "reserved": (
         "reserved",
         "This range is reserved by ISO/SAE; what a number in it means is not known here.",

@@ -48,8 +48,10 @@ _TO_ANOTHER = re.compile(r" ?(?:\.{2,3}|…) ?[PCBU]?[0-3]?[0-9A-F]{3}(?![A-Z0-9
 _PART_OF_LONGER = re.compile(r"[-./](?:[A-Z]?[0-9]|[0-9A-Z]{1,2}(?![A-Z0-9])|JPE?G|PDF|TXT|CSV|LOG|PNG|DOC)|\.[A-Z]|@")
 _FLASH = re.compile(
     r"\b(?:FLASH|BLINK)(?: ?CODES?)?[ :=#]{0,3}"
-    r"([0-9]{1,3}(?:-[0-9]){0,3}(?:[,;] ?[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w.-])"
+    r"([0-9]{1,3}(?:-[0-9]){0,3}(?:(?: ?[,;&] ?| AND | \+ )[0-9]{1,3}(?:-[0-9]){0,3})*)(?![\w.-])"
+    r"(?!\W{0,3}(?:LONG|SHORT|SLOW|FAST|QUICK|PULSES?|FLASH(?:ES)?|BLINKS?|TIMES?|PAUSE|SECONDS?|X\b|THEN))"
 )
+"""Not the count of a lamp's blinks: "flash: 2 long 3 short", "blink 2, pause, blink 3"."""
 _PAIR = re.compile(_BEFORE + r"([0-9]{1,6}) ?([-/]) ?([0-9]{1,2})" + _AFTER)
 _POINTED = re.compile(r"^\W*([0-9]{1,6})\.([0-9]{1,2})" + _AFTER)
 _BRACKETED = re.compile(r"[(\[] ?([0-9]{1,6}) ?[)\]]")

@@ -28,6 +28,12 @@ def _seen(readout: Readout) -> list[tuple[str, CodeStatus | None, int | None]]:
         ("110-0, 100-1 previously active", [("110-0", STORED, None), ("100-1", STORED, None)]),
         ("SPN 110 FMI 0, SPN 100 FMI 1", [("110-0", None, None), ("100-1", None, None)]),
         ("SPN 110 FMI 0 (110-0) active", [("110-0", ACTIVE, None)]),
+        ("P0118 act x4, P0562 hist x1", [("P0118", None, 4), ("P0562", STORED, 1)]),
+        ("P0118 sporadisch, P0562 permanent", [("P0118", None, None), ("P0562", PERMANENT, None)]),
+        ("P0118, P0562 x2 stored", [("P0118", STORED, None), ("P0562", STORED, 2)]),
+        ("flash code 23", [("23", None, None)]),
+        ("flash 23 and 24", [("23", None, None), ("24", None, None)]),
+        ("flash 2-3 & 4-1", [("2-3", None, None), ("4-1", None, None)]),
         ("P0217", [("P0217", None, None)]),
         ("p0217-00 confirmed", [("P0217-00", STORED, None)]),
         ("P0217: pending", [("P0217", PENDING, None)]),
@@ -62,6 +68,17 @@ def test_the_usual_notations(line, seen):
     assert _seen(readout) == seen
     assert readout.lines[0].understood, readout.lines[0].sentence
     assert readout.lines[0].kind == "code"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Fault 23 flash: 2 long 3 short",  # blinks that are counted are no code of their own
+        "flash 2 times then 3",
+    ],
+)
+def test_what_is_no_code_is_not_read_as_one(line):
+    assert _seen(read_text(line)) == []
 
 
 @pytest.mark.parametrize(
