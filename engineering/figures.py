@@ -25,6 +25,7 @@ def convert_sensibly(
     toward: Rounding = Rounding.NEAREST,
     least_figures: int = LEAST_FIGURES,
     most_decimals: int | None = None,
+    least_decimals: int | None = None,
     is_difference: bool = False,
 ) -> Decimal:
     """The value in another unit of its kind, rounded to about the step in which it was entered.
@@ -32,8 +33,8 @@ def convert_sensibly(
     The step is one unit of the last figure after the point, or one for a whole number (zeros that a database adds
     after the point do not count). The result keeps the power of ten at or below that step in the new unit, and at
     least ``least_figures`` figures; a temperature, whose zero lies elsewhere, is rounded by the step alone.
-    ``most_decimals`` is the most that can be stored; ``is_difference`` is as of ``convert``. In its own unit the value
-    stays exactly itself.
+    ``most_decimals`` is the most that can be stored, ``least_decimals`` the fewest that are kept (below 0: of tens);
+    ``is_difference`` is as of ``convert``. In its own unit the value stays exactly itself.
 
     Raises :class:`engineering.measures.MeasureProblem` where the kinds differ. Source: the rule agrees with the
     examples of NIST SP 811 (2008), B.7.2 "Rounding converted numerical values" (recalled from memory).
@@ -45,6 +46,8 @@ def convert_sensibly(
     place = convert(_step(value), from_unit, to_unit, is_difference=True).adjusted()
     if not offset and exact:
         place = min(place, exact.adjusted() - least_figures + 1)
+    if least_decimals is not None:
+        place = min(place, -least_decimals)
     if most_decimals is not None:
         place = max(place, -most_decimals)
     rounded = (exact.scaleb(-place)).to_integral_value(rounding=toward.value).scaleb(place)

@@ -1,12 +1,15 @@
 """A reading against its limits: in range, near the limit, or out."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from engineering.figures import LEAST_FIGURES, Rounding, convert_sensibly
+from engineering.figures import Rounding, convert_sensibly
 from engineering.measures import convert, show
 
+_LIMIT_FIGURES = 4
+"""One more than a converted value deserves: how far out a value is, is told from its limit (common practice)."""
 _MOST_FIGURES = 9
 _BAND_LOST = Decimal("0.02")
 """How much of a band rounding may cost before its limits are kept to one figure more."""
@@ -64,21 +67,30 @@ class Limits:
 
 
 def convert_limits(
-    limits: Limits, from_unit: str, to_unit: str, *, most_decimals: int | None = None, is_difference: bool = False
+    limits: Limits,
+    from_unit: str,
+    to_unit: str,
+    *,
+    values: Iterable[Decimal] = (),
+    most_decimals: int | None = None,
+    is_difference: bool = False,
 ) -> Limits:
-    """The limits in another unit of the same kind, with no more figures than they were written with.
+    """The limits in another unit of the same kind, with few more figures than they were written with.
 
     A lower limit is rounded up and an upper one down, so that no value passes here that the limits as written would
-    refuse (common practice, no source); a narrow band keeps more figures. ``most_decimals`` is the most that can be
-    stored. ``is_difference``: they are of a rise or fall. Raises :class:`engineering.measures.MeasureProblem` where
-    the kinds differ.
+    refuse (common practice, no source), and to no fewer decimals than those of ``values``, which are in ``to_unit``:
+    each of them is then out here exactly where it is out by the limits as written. A narrow band keeps more figures.
+    ``most_decimals`` is the most that can be stored. ``is_difference``: they are of a rise or fall. Raises
+    :class:`engineering.measures.MeasureProblem` where the kinds differ.
     """
     if from_unit == to_unit:
         return limits
+    decimals = max((-int(one.normalize().as_tuple().exponent) for one in values), default=None)
 
     def turned(value: Decimal | None, toward: Rounding, figures: int) -> Decimal | None:
         if value is None:
             return None
+        fewest = [one for one in (decimals, figures - _LIMIT_FIGURES or None) if one is not None]
         return convert_sensibly(
             value,
             from_unit,
@@ -86,16 +98,21 @@ def convert_limits(
             toward=toward,
             least_figures=figures,
             most_decimals=most_decimals,
+            least_decimals=max(fewest, default=None),
             is_difference=is_difference,
         )
 
-    for figures in range(LEAST_FIGURES, _MOST_FIGURES + 1):
+    for figures in range(_LIMIT_FIGURES, _MOST_FIGURES + 1):
         low, high = turned(limits.low, Rounding.UP, figures), turned(limits.high, Rounding.DOWN, figures)
         if _keeps_its_width(low, high, limits, from_unit, to_unit):
             break
     else:
         low, high = (turned(limit, Rounding.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
-    nominal = turned(limits.nominal, Rounding.NEAREST, LEAST_FIGURES)
+    nominal = None
+    if limits.nominal is not None:
+        nominal = convert_sensibly(
+            limits.nominal, from_unit, to_unit, most_decimals=most_decimals, is_difference=is_difference
+        )
     if nominal is not None:
         nominal = max(nominal, low) if low is not None else nominal
         nominal = min(nominal, high) if high is not None else nominal

@@ -11,13 +11,19 @@ Show = Callable[[float], str]
 """Words a value with its unit: 38.4 is "38.4 psi"."""
 
 
-def explain_trend(trend: Trend | TooFew, show: Show, show_change: Show | None = None) -> str:
-    """What the readings do, and when they meet their limit. ``show`` words a value, ``show_change`` a difference."""
+def explain_trend(
+    trend: Trend | TooFew, show: Show, show_change: Show | None = None, *, show_in_full: Show | None = None
+) -> str:
+    """What the readings do, and when they meet their limit. ``show`` words a value, ``show_change`` a difference.
+
+    ``show_in_full`` words a reading beside the limit that it is beyond: rounded, the two may be one.
+    """
+    in_full = show_in_full or show
     if isinstance(trend, TooFew):
-        out = "" if trend.last is None or trend.limit is None else _out_words(trend.last, trend.limit, show) + " "
+        out = "" if trend.last is None or trend.limit is None else _out_words(trend.last, trend.limit, in_full) + " "
         return out + trend.sentence
     if trend.outlook is Outlook.OUT and trend.last is not None and trend.limit is not None:
-        out = _out_words(trend.last, trend.limit, show)
+        out = _out_words(trend.last, trend.limit, in_full)
         return f"{out} {_way_words(trend, show_change or show)}" if trend.is_trend else out
     count = trend.test.readings
     if trend.outlook is Outlook.NO_TREND:

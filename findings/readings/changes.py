@@ -26,7 +26,8 @@ def changes_between(newer: Reading, older: Reading) -> list[str]:
     said = []
     if newer.unit != older.unit:
         said.append(f"read in {_label(newer.unit)}, the one before in {_label(older.unit)}")
-    if not same_limits(_limits(newer), _limits(older), of=newer.parameter.name):
+    is_one = newer.judged_by_id is not None and newer.judged_by_id == older.judged_by_id
+    if not (is_one or same_limits(_limits(newer), _limits(older), of=newer.parameter.name)):
         said.append(f"other limits than the one before, which had {_band(older)}")
     elif newer.limits_from != older.limits_from and (newer.low is not None or newer.high is not None):
         said.append("the same limits, from another card than for the one before")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -44,8 +45,8 @@ def as_stored(value: Decimal) -> Decimal:
     return round(value, _STORED_DECIMALS) if -int(value.as_tuple().exponent) > _STORED_DECIMALS else value
 
 
-def limits_in(limit: SpecLimit, unit: str) -> Limits:
-    """A spec card's limits in another unit of the same kind, with the figures they deserve and can be stored with."""
+def limits_in(limit: SpecLimit, unit: str, values: Iterable[Decimal] = ()) -> Limits:
+    """A spec card's limits in another unit of the same kind, as they can be stored, to judge ``values`` as it does."""
     written = Limits(
         low=_plain(limit.low),
         high=_plain(limit.high),
@@ -53,7 +54,9 @@ def limits_in(limit: SpecLimit, unit: str) -> Limits:
         near_fraction=limit.near_percent / 100,
     )
     turned = unit != limit.unit and is_difference(limit.parameter.name, unit)
-    return convert_limits(written, limit.unit, unit, most_decimals=_STORED_DECIMALS, is_difference=turned)
+    return convert_limits(
+        written, limit.unit, unit, values=values, most_decimals=_STORED_DECIMALS, is_difference=turned
+    )
 
 
 def _plain(value: Decimal | None) -> Decimal | None:
@@ -72,7 +75,7 @@ def compare(
     """Judge a value, and its minimum and maximum where known; the worst of them is the verdict."""
     if limit is None:
         return Comparison(Limits(), None, "", judge(value, Limits(), unit=unit))
-    limits = limits_in(limit, unit)
+    limits = limits_in(limit, unit, [as_stored(one) for one in (value, minimum, maximum) if one is not None])
     source = f"{within(limit.card.title)}: {source_words(limit)}"
     judgment = judge_range(value, limits, minimum=minimum, maximum=maximum, unit=unit)
     return Comparison(limits, limit.near_percent, source, judgment, limit)

@@ -31,6 +31,7 @@ FIELDS = (
     "instrument",
     "registered_id",
     "parameter__name",
+    "judged_by_id",
     "entry__engine_hours",
     "entry__amends",
 )
@@ -121,9 +122,7 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         by_another=len(every) - len(rows),
         step=_coarsest(kept, unit),
         other_units=sorted({row["unit"] for row in rows} - {unit}),
-        limits_changed=any(
-            not same_limits(row, judged or rows[0], of=row["parameter__name"]) for row in rows if _has_limits(row)
-        ),
+        limits_changed=any(not _is_judged_alike(row, judged or rows[0]) for row in rows if _has_limits(row)),
         newest_has_limits=judged is None or judged is rows[0],
         corrections=sum(row["entry__amends"] is not None for row in kept),
         doubts=hours_in_doubt([engine.pk]).get(engine.pk, []) if engine is not None else [],
@@ -146,6 +145,13 @@ def _coarsest(rows: Sequence[dict[str, Any]], wanted: str) -> float | None:
 
 def _has_limits(row: dict[str, Any]) -> bool:
     return row["low"] is not None or row["high"] is not None
+
+
+def _is_judged_alike(row: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Whether both were judged by one limit of a card, or by limits that are the same in both units."""
+    if row["judged_by_id"] is not None and row["judged_by_id"] == other["judged_by_id"]:
+        return True
+    return same_limits(row, other, of=row["parameter__name"])
 
 
 def _instrument(row: dict[str, Any]) -> str:
@@ -171,7 +177,9 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
             None,
         )
     trend = kept.trend()
-    sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
+    sentence = explain_trend(
+        trend, lambda value: shown(value, kept.unit), show_in_full=lambda value: shown_in_full(value, kept.unit)
+    )
     if isinstance(trend, TooFew):
         if kept.by_another:
             sentence = sentence.replace(_WITH_HOURS, f"{_WITH_HOURS} by the instrument of the newest one")
@@ -187,6 +195,11 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
 def shown(value: float, unit: str) -> str:
     """A value in words, with three figures at most; four where it is large."""
     return show(Decimal(figure(value, 4 if abs(value) >= 1000 else 3).replace(",", "")), unit)
+
+
+def shown_in_full(value: float, unit: str) -> str:
+    """A value in words, with the figures that it is kept with."""
+    return show(Decimal(figure(value, 8).replace(",", "")), unit)
 
 
 def _basis(trend: Trend) -> list[str]:

@@ -30,6 +30,9 @@ def test_other_kinds_do_not_convert():
         convert_sensibly(Decimal(12), "V", "psi")
 
 
+VALUES = st.builds(
+    lambda number, places: Decimal(number).scaleb(-places), st.integers(-(10**7), 10**7), st.integers(-2, 4)
+)
 NUMBERS = st.decimals(-10_000, 10_000, allow_nan=False, places=2)
 CONVERTED = [unit.key for unit in UNITS.values() if len(units_of(unit.kind)) > 1]
 
@@ -53,9 +56,9 @@ def test_up_is_never_below_and_down_never_above(value, unit, data):
 
 
 def test_a_converted_limit_lets_nothing_through_that_the_card_refuses():
-    # 44 psi is 3.0337 bar: as a limit above it is 3.03, as a limit below 3.04
+    # 44 psi is 3.03369 bar: as a limit above it is 3.033, as a limit below 3.034
     card = Limits(low=Decimal(30), high=Decimal(44), nominal=Decimal(44))
-    assert convert_limits(card, "psi", "bar") == Limits(Decimal("2.07"), Decimal("3.03"), Decimal("3.03"))
+    assert convert_limits(card, "psi", "bar") == Limits(Decimal("2.069"), Decimal("3.033"), Decimal("3.03"))
     assert judge(Decimal("3.034"), convert_limits(card, "psi", "bar"), unit="bar").verdict is Verdict.OUT
 
 
@@ -78,6 +81,39 @@ def test_a_value_out_of_the_card_is_out_in_every_unit(low, high, value, unit, da
     exact = convert(value, unit, other)
     if judge(value, Limits(low=low, high=high), unit=unit).verdict is Verdict.OUT:
         assert judge(exact, turned, unit=other).verdict is Verdict.OUT
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "verdict"),
+    [
+        ("1.243", "bar", Verdict.NEAR),  # 18.03 psi
+        ("1.241", "bar", Verdict.OUT),  # 17.999 psi
+        ("1.2410", "bar", Verdict.OUT),
+        ("1.2411", "bar", Verdict.NEAR),  # 18.0006 psi
+        ("3.0335", "bar", Verdict.NEAR),  # 43.997 psi
+        ("3.0337", "bar", Verdict.OUT),  # 44.0001 psi
+        ("124.5", "kPa", Verdict.NEAR),  # 18.06 psi
+        ("124", "kPa", Verdict.OUT),  # 17.98 psi
+        ("303", "kPa", Verdict.NEAR),
+        ("304", "kPa", Verdict.OUT),
+        ("124150", "Pa", Verdict.NEAR),
+        ("124100", "Pa", Verdict.OUT),
+    ],
+)
+def test_a_value_is_judged_as_the_card_judges_it(value, unit, verdict):
+    card, typed = Limits(low=Decimal(18), high=Decimal(44)), Decimal(value)
+    turned = convert_limits(card, "psi", unit, values=[typed], most_decimals=4)
+    assert judge(typed, turned, unit=unit).verdict is verdict
+
+
+@given(NUMBERS, NUMBERS, VALUES, st.sampled_from(CONVERTED), st.data())
+def test_a_value_is_out_in_another_unit_where_the_card_refuses_it_and_nowhere_else(low, high, value, unit, data):
+    assume(low < high)
+    other = data.draw(st.sampled_from(units_of(UNITS[unit].kind))).key
+    exact_low, exact_high = convert(low, unit, other), convert(high, unit, other)
+    turned = convert_limits(Limits(low=low, high=high), unit, other, values=[value], most_decimals=4)
+    assume(turned.low is not None and turned.high is not None and exact_low <= turned.low <= turned.high <= exact_high)
+    assert (judge(value, turned, unit=other).verdict is Verdict.OUT) is (not exact_low <= value <= exact_high)
 
 
 @given(NUMBERS, NUMBERS, st.sampled_from(CONVERTED), st.data())

@@ -29,7 +29,15 @@ from findings.bench.tool import (
 from findings.readings.models import Parameter
 from findings.readings.queries import effective_readings
 from findings.readings.series import series
-from findings.readings.trending import ReadingsKept, caveats_of, gaps_words, no_longer_counting, readings_kept, shown
+from findings.readings.trending import (
+    ReadingsKept,
+    caveats_of,
+    gaps_words,
+    no_longer_counting,
+    readings_kept,
+    shown,
+    shown_in_full,
+)
 from web.typed import whole_number
 
 FORMULA = "slope = median of (change / hours between) over all pairs; S = rises − falls over all pairs, ties counted"
@@ -84,7 +92,9 @@ def _on_record(given: Given) -> Outcome:
     kept = on_record.kept
     trend = kept.trend()
     notes = [*caveats_of(kept), *gaps_words(kept), *filter(None, [on_record.left_out])]
-    sentence = explain_trend(trend, lambda value: shown(value, kept.unit))
+    sentence = explain_trend(
+        trend, lambda value: shown(value, kept.unit), show_in_full=lambda value: shown_in_full(value, kept.unit)
+    )
     return _outcome(trend, sentence, UNITS[kept.unit].label, notes)
 
 
@@ -97,7 +107,11 @@ def _typed(given: Given) -> Outcome:
         now_h=given.number_or_none("now"),
     )
     word = given.words("unit")
-    sentence = explain_trend(trend, lambda value: given.show(value, word=word))
+    sentence = explain_trend(
+        trend,
+        lambda value: given.show(value, word=word),
+        show_in_full=lambda value: given.show(value, word=word, significant=8),
+    )
     return _outcome(trend, sentence, word, [])
 
 
