@@ -122,6 +122,19 @@ def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: Lo
     if when >= meter.fitted_at and shown < meter.shown_when_fitted:
         began = f"The meter began at {hours_words(meter.shown_when_fitted)} on {day_words(meter.fitted_at)}"
         return f"{began}; {hours_words(shown)} is less. Read it again."
+    around = shown_around(meter, when, but=but)
+    before, after = around.before, around.after
+    if before is not None and shown < before.hours:
+        showed = f"The meter showed {hours_words(before.hours)} on {day_words(before.at)}"
+        return f"{showed}; {hours_words(shown)} is less. If it was replaced again, log that first."
+    if after is not None and shown > after.hours:
+        showed = f"On {day_words(after.at)}, after this, the meter showed {hours_words(after.hours)}"
+        return f"{showed}; {hours_words(shown)} is more. Check the day and the figure."
+    return None
+
+
+def shown_around(meter: HourMeter, when: datetime, *, but: LogEntry | None = None) -> Neighbors:
+    """What a meter showed just before and just after a moment, whatever the engine's true hours were."""
     seen = HourReading.objects.filter(
         meter=meter, entry__in=effective(LogEntry.objects.filter(engine_id=meter.engine_id))
     ).select_related("entry")
@@ -129,13 +142,9 @@ def meter_backwards(meter: HourMeter, shown: Decimal, when: datetime, *, but: Lo
         seen = seen.exclude(pk=but.pk)
     before = seen.filter(entry__happened_at__lte=when).order_by("-entry__happened_at", "-entry__position").first()
     after = seen.filter(entry__happened_at__gt=when).order_by("entry__happened_at", "entry__position").first()
-    if before is not None and shown < before.shown:
-        showed = f"The meter showed {hours_words(before.shown)} on {day_words(before.entry.happened_at)}"
-        return f"{showed}; {hours_words(shown)} is less. If it was replaced again, log that first."
-    if after is not None and shown > after.shown:
-        showed = f"On {day_words(after.entry.happened_at)}, after this, the meter showed {hours_words(after.shown)}"
-        return f"{showed}; {hours_words(shown)} is more. Check the day and the figure."
-    return None
+    return Neighbors(
+        *(None if one is None else KnownHours(one.shown, one.entry.happened_at, one.entry) for one in (before, after))
+    )
 
 
 def known_hours(engine: Engine) -> QuerySet[LogEntry]:

@@ -295,6 +295,16 @@ def test_hours_that_outrun_the_clock_are_asked_about(desk: Client, cast: Cast) -
     assert latest_hours(cast.port).engine_hours == 12100  # type: ignore[union-attr]
 
 
+def test_a_meter_that_tells_its_own_hours_alone_does_not_outrun_the_clock_either(desk: Client, cast: Cast) -> None:
+    actions.replace_meter(by=cast.tech, engine=cast.port, new_shown=Decimal(0), happened_at=days_ago(20))
+    read(cast, "12.5", days=2)
+    url = reverse("vessels:hours", args=[cast.port.pk])
+    answer = desk.post(url, {"shown": "1234.5"})
+    assert answer.status_code == 422
+    assert "1,222 h more than the 12.5 h of" in answer.content.decode()
+    assert desk.post(url, {"shown": "1234.5", "really": "on"}).status_code == 302
+
+
 def test_an_impossible_figure_is_told_what_to_enter_and_of_which_engine(desk: Client, cast: Cast) -> None:
     url = reverse("vessels:hours", args=[cast.port.pk])
     page = desk.post(url, {"shown": "-5"}).content.decode()

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from staff.queries import shop_profile
 from vessels.forms.fields import EntryForm, RecordForm, WhenField, whole_field, year_field
-from vessels.hours import hours_around, outrun, slightly_outrun, true_hours
+from vessels.hours import hours_around, outrun, shown_around, slightly_outrun, true_hours
 from vessels.models import Engine, EngineFamily, Vessel
 from vessels.models.searching import squeeze, squeezed
 from vessels.positions import taken_words
@@ -189,8 +189,8 @@ class HoursForm(EntryForm):
         if meter is None or data.get("really"):
             return data
         true = true_hours(meter, shown)
-        around = hours_around(self.engine, when)
-        faster = None if true is None else outrun(true, when, around) or slightly_outrun(true, when, around)
+        read, around = (shown, shown_around(meter, when)) if true is None else (true, hours_around(self.engine, when))
+        faster = outrun(read, when, around) or slightly_outrun(read, when, around)
         if faster is not None:
             self.fields["really"].widget = forms.CheckboxInput()
             self.add_error("shown", f"{faster} If the meter really shows this, select the line below.")
