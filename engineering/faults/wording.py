@@ -1,12 +1,13 @@
 """A fault's history in one sentence."""
 
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from decimal import Decimal
 
 from engineering.days import days_words
 from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
+ONE_DAY = timedelta(days=1)
 NO_CLEAR = "with no clear on record in between"
 """Between the last sighting and the scan that did not list it: an earlier episode may have ended with a clear."""
 
@@ -55,6 +56,8 @@ def _returned(history: FaultHistory) -> str:
     if before.after_work:
         ended = "the work on it"
     days = days_words(episode.gap_days) if episode.gap_days else "the same day"
+    if episode.gap_days == 1 and before.since_at is not None and episode.opened_at - before.since_at < ONE_DAY:
+        days = "the next day"
     gap = days if episode.gap_hours is None else f"{hours_words(episode.gap_hours)} ({days})"
     times = {0: "", 1: "; it has returned once"}.get(history.returns, f"; it has returned {history.returns} times")
     if episode.not_fixed_yet:

@@ -34,7 +34,7 @@ def short_answer(
     as_seen: bool,
 ) -> str:
     """The short answer; ``found`` is None where there are too few returns for a trend."""
-    back = f"It has come back {times(away.returns)} in {hours_words(observed_h)} without it"
+    back = f"It has come back {times(away.returns)} in {_without_it(away, observed_h)} without it"
     strength, direction = found or (Strength.NONE, Direction.STEADY)
     if found is None:
         answer = f"Not enough data to say whether it is coming back more often. {back}."
@@ -66,6 +66,15 @@ def short_answer(
             "that alone is no proof."
         )
     return answer
+
+
+def _without_it(away: Away, observed_h: float) -> str:
+    """How long it was away: from what scans prove to the longest that they allow."""
+    if not away.is_between:
+        return hours_words(observed_h)
+    seen = sum(away.gaps_h)
+    least, most = (max(0.0, observed_h - seen + sum(gaps)) for gaps in (away.least, away.most))
+    return f"{hours_words(least)} to {hours_words(most)}" if least else f"at most {hours_words(most)}"
 
 
 def cautions(away: Away) -> list[str]:
@@ -102,4 +111,9 @@ def why_nothing(away: Away, record: EventRecord | None) -> str:
             f"{since}. {poisson_rate(0, record.observed_h).sentence} "
             "Whether it comes more often cannot be told from one appearance."
         )
-    return "Not enough data: no complete scan has shown it away for any hours since it came up."
+    if away.back_on_the_job:
+        return (
+            "Not enough data: it was back on the job that was to fix it, which is no return, and no complete scan has "
+            "shown it away for any known hours since."
+        )
+    return "Not enough data: no complete scan has shown it away for any known hours since it came up."

@@ -39,4 +39,5 @@ def words_before(history: FaultHistory, at: datetime, hours: Decimal | None) -> 
     """What a fault had been about by then; empty where nobody had seen it."""
     if history.state is FaultState.NONE:
         return ""
-    return last_time(history, Now(timezone.localtime(at), hours), job_number=None)
+    is_earlier = timezone.localdate(at) < timezone.localdate()
+    return last_time(history, Now(timezone.localtime(at), hours, is_earlier=is_earlier), job_number=None)

@@ -42,26 +42,28 @@ HELD, HAD_HELD = ", and it held", ", and it had held"
 class Now:
     """From where one looks back: the moment, in the zone whose days count, and the engine's last hours, if known.
 
-    ``read_at`` is when those hours were read; None: now.
+    ``read_at`` is when those hours were read; None: now. ``is_earlier``: one looks back from a day that is over.
     """
 
     at: datetime
     hours: Decimal | None
     read_at: datetime | None = None
+    is_earlier: bool = False
 
     def ago(self, at: datetime, hours: Decimal | None) -> str:
-        """How long ago something was: "84 h ago (12 days)", "today", "12 days ago".
+        """How long ago something was: "84 h ago (12 days)", "today", "12 days ago"; seen from then "12 days before".
 
         Where the hours are of an earlier day, the engine may have run since: "12 days ago (at least 84 h of running)".
         """
         days = days_between(at, self.at)
-        calendar = "today" if days < 1 else days_words(days)
+        today, ago = ("the same day", "before") if self.is_earlier else ("today", "ago")
+        calendar = today if days < 1 else days_words(days)
         if hours is None or self.hours is None or self.hours <= hours:
-            return "today" if days < 1 else f"{calendar} ago"
+            return today if days < 1 else f"{calendar} {ago}"
         ran = hours_words(self.hours - hours)
         if self.read_at is None or days_between(self.read_at, self.at) < 1:
-            return f"{ran} ago ({calendar})"
-        return f"{calendar} ago (at least {ran} of running)"
+            return f"{ran} {ago} ({calendar})"
+        return f"{calendar} {ago} (at least {ran} of running)"
 
 
 def as_listed(words: str) -> str:

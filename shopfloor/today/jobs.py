@@ -89,7 +89,12 @@ _WORDS = {
     "stuck": ("Stuck for a week or more", "No job has been in the same state for a week.", "state_since", "since"),
     "parts_late": ("Parts past their day", "No part is past the day it was expected.", "state_since", "wait"),
     "parts_here": ("Parts are here", "No job waits for parts that are all here.", "state_since", "wait"),
-    "nobodys": ("Nobody’s yet", "Every job has its technician.", "promised_on", ""),
+    "nobodys": (
+        "Nobody’s yet",
+        "Every job that is authorized, in work or on sea trial has its technician.",
+        "promised_on",
+        "",
+    ),
 }
 
 

@@ -507,8 +507,8 @@ def test_three_returns_are_facts_and_not_a_trend():
     answer = coming_back(away_of(history([30, 25, 35], away_now=120)))
     assert isinstance(answer, ComingBack)
     assert answer.sentence == (
-        "Not enough data to say whether it is coming back more often. It has come back 3 times in 210 h without it. "
-        "It has now been away for 120 h, longer than ever before; that alone is no proof."
+        "Not enough data to say whether it is coming back more often. It has come back 3 times in 120 h to 210 h "
+        "without it. It has now been away for 120 h, longer than ever before; that alone is no proof."
     )
     assert (answer.laplace, answer.military, answer.power_law) == (None, None, None)
     # exactly: the last return would lie so early by chance (90/210)³ of the time

@@ -34,9 +34,9 @@ def figure(asked: Asked) -> Figure:
 def rows_behind(asked: Asked) -> Table:
     """Each fault that came back."""
     columns = [
-        Column("Code", "code"), Column("Vessel"), Column("Repaired on job", "code"), Column("Repaired"),
-        Column("Seen again"), Column("After", "hours"), Column("Jobs since", "code"), Column("Hours worked", "hours"),
-        Column("Parts fitted", "num"),
+        Column("Code", "code"), Column("Vessel"), Column("Repaired on job", "code"), Column("Away since"),
+        Column("Seen again"), Column("After", "hours"), Column("Worked on again on", "code"),
+        Column("Hours worked", "hours"), Column("Parts fitted", "num"),
     ]  # fmt: skip
     if asked.sees_prices:
         columns.append(Column("Parts charged", "money"))
@@ -81,11 +81,12 @@ def _told(found: Comebacks, held: Hold, asked: Asked) -> list[str]:
         if found.share
         else found.why_no_share,
     ]
-    if found.returns:
+    if found.returns > found.unanswered:
         cost = f"{plain_hours(found.minutes):,} h of work and {counted(found.fitted, 'part')} fitted"
         if asked.sees_prices:
             cost += f"; parts were charged at {money_words(found.parts, asked.currency)}"
-        told.append(f"What came back has cost until today: {cost}.")
+        known = ", as far as is known" if found.unanswered else ""
+        told.append(f"What came back has cost until today{known}: {cost}.")
     if found.unanswered:
         told.append(
             f"Of {counted(found.unanswered, 'fault')} that came back, no work on a line of another job is logged: what "

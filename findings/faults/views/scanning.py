@@ -213,12 +213,12 @@ def _ask_before_none(capture: Capture, form: ScanForm) -> None:
         return
     form.fields["really_none"].widget = forms.CheckboxInput()
     names = ", ".join(open_now[:3]) + (f" and {len(open_now) - 3} more" if len(open_now) > 3 else "")
-    are, them = ("is", "it") if len(open_now) == 1 else ("are", "them")
+    are = "is" if len(open_now) == 1 else "are"
     raise Refused(
         f"{names} {are} still open.",
         fields={
-            "really_none": f"Without a code, this scan says that {names} {are} gone though nobody cleared {them}. "
-            f"If the unit lists none, select this and log again. If codes were cleared, log the clear first."
+            "really_none": f"Without a code, this scan says that {names} {are} gone with no clear on record. "
+            "If the unit lists none, select this and log again. If codes were cleared, log the clear first."
         },
     )
 
@@ -282,12 +282,12 @@ def _page(
 
 
 def _moment_typed(form: ScanForm) -> datetime | None:
-    """The time in the form, while it is put together; None where it is empty or no time yet."""
+    """The time in the form, while it is put together; None where it is empty, no time yet, or still to come."""
     try:
         moment: datetime | None = form.fields["happened_at"].to_python(form["happened_at"].value())
     except forms.ValidationError:
         return None
-    return moment
+    return moment if moment is None or moment <= timezone.now() else None
 
 
 def _known(capture: Capture, typed: datetime | None) -> dict[str, Any]:

@@ -14,14 +14,17 @@ from billing.figures.pages import Asked
 from billing.figures.pages.comebacks import figure
 from billing.figures.period import Period
 from billing.figures.queries.comebacks import comebacks, comebacks_behind
+from engineering.codes import Code, CodeSystem
 from findings.faults.actions import log_work
 from tests.cast import Cast
-from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job, scan, seen, work
+from tests.findings.story import COOLANT, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.log.chain import NewEntry, append
 from workorders.actions import add_charge, strike_charge
 from workorders.jobparts.actions import fit_part
 from workorders.labor.actions import note_hours, void_hours
 from workorders.models import Job
+
+HOT = Code(CodeSystem.SPN, "110-15")
 
 ZONE = ZoneInfo("America/New_York")
 PERIOD = Period(date(2025, 3, 1), date(2025, 12, 31), date(2025, 12, 31), ZONE)
@@ -92,7 +95,7 @@ def test_what_a_comeback_is(cast: Cast, back_hours: float | None, back_job: str,
 def test_a_repair_under_no_job_and_one_that_held_and_another_code(cast: Cast) -> None:
     repaired(cast, 0, 100, None)
     repaired(cast, 1, 101, open_job(cast), OIL)
-    scan(cast, 30, 160, [seen(LEAN)])  # complete: neither is there, both held
+    scan(cast, 30, 160, [seen(HOT)])  # complete: neither is there, both held
     assert counts() == outcomes(repairs=2, no_job=1, held=1)
 
 

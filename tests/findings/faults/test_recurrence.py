@@ -50,7 +50,7 @@ def test_three_returns_are_told_with_what_they_are_worth(client, cast):
     body = client.get(f"/faults/{one.pk}/").content.decode()
     assert "Is it coming back more often?" in body
     assert "Not enough data to say whether it is coming back more often." in body
-    assert "It has come back 3 times in 610 h without it." in body
+    assert "It has come back 3 times in 270 h to 610 h without it." in body
     assert "away for 270 h, longer than ever before; that alone is no proof." in body
     assert "3 times in 610 h, 270 h of them proven: seen 0.49 per 100 h" in body
 
@@ -65,7 +65,7 @@ def test_the_section_asks_the_database_nothing(cast, django_assert_num_queries):
     stored = returns(cast, cast.port_unit, COOLANT, [80, 150], away_now=270).history
     with django_assert_num_queries(0):
         drawn = render_to_string("findings/faults/parts/recurrence.html", {"history": history_from_json(stored)})
-    assert "It has come back twice in 500 h without it." in drawn
+    assert "It has come back twice in 270 h to 500 h without it." in drawn
 
 
 # ---- how repairs hold

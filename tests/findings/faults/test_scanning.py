@@ -115,7 +115,7 @@ def test_no_codes_found_asks_once_where_a_fault_is_open(tech, url, cast):
     scan(cast, 0, 100, [seen(COOLANT)])
     asked = post(tech, url, cast, do="log", text="Quiet")
     assert (asked.status_code, Scan.objects.count()) == (422, 1)
-    assert "SPN 110 FMI 0 is gone though nobody cleared it" in asked.content.decode()
+    assert "SPN 110 FMI 0 is gone with no clear on record" in asked.content.decode()
     assert "Quiet" in asked.content.decode()
     assert post(tech, url, cast, do="log", extent="all", really_none="on").status_code == 302
     assert Fault.objects.get().state == "historic"
@@ -482,8 +482,8 @@ def test_a_scan_that_is_corrected_after_clears_says_only_what_was_known_before_i
     clear(cast, 0.01, 100, job=job)
     page = tech.get(f"{url}?corrects={wrong.pk}")
     chips, rows = before_words(page)
-    assert chips == {"SPN 110 FMI 0": "cleared 40 h ago (29 days)", "SPN 100 FMI 1": ""}
-    assert rows == {"SPN 110 FMI 0": ("cleared 40 h ago (29 days)", True), "SPN 100 FMI 1": ("", False)}
+    assert chips == {"SPN 110 FMI 0": "cleared 40 h before (29 days)", "SPN 100 FMI 1": ""}
+    assert rows == {"SPN 110 FMI 0": ("cleared 40 h before (29 days)", True), "SPN 100 FMI 1": ("", False)}
     body = page.content.decode()
     assert "(today)" not in body
     assert "Not on record before this scan" in body
@@ -497,8 +497,8 @@ def test_a_scan_with_an_earlier_time_says_only_what_was_known_then(tech, url, ca
     sent = {"unit": cast.port_unit.pk, "listed": "", "happened_at": typed, "take": code_key(COOLANT)}
     page = tech.post(url, sent)
     chips, rows = before_words(page)
-    assert chips == {"SPN 110 FMI 0": "active when last seen, 5 days ago"}
-    assert rows == {"SPN 110 FMI 0": ("active when last seen, 5 days ago", False)}
+    assert chips == {"SPN 110 FMI 0": "active when last seen, 5 days before"}
+    assert rows == {"SPN 110 FMI 0": ("active when last seen, 5 days before", False)}
     now_page = tech.post(url, sent | {"happened_at": ""})
     assert before_words(now_page)[0]["SPN 110 FMI 0"].startswith("cleared ")
     explained = reverse("findings:explain", args=[cast.port_unit.pk])

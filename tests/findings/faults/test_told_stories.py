@@ -23,7 +23,7 @@ from vessels.actions import add_unit, remove_unit, replace_meter, retract
 OVERHEAT = Code(CodeSystem.OBD, "P0217")
 BLINKED = Code(CodeSystem.FLASH, "23")
 A_MINUTE = 1 / 24 / 60
-NOTHING_AWAY = "Not enough data: no complete scan has shown it away for any hours since it came up."
+NOTHING_AWAY = "Not enough data: no complete scan has shown it away for any known hours since it came up."
 NO_RUNNING = "Not enough data: it came back with no hours run in between, by the readings on record."
 
 
@@ -135,6 +135,14 @@ def back_within_the_minute(t):
     t.seen(0, 100)
     t.clear(1, 100)
     t.seen(1 + A_MINUTE / 2, 100)
+
+
+def back_over_midnight(t):
+    """Cleared at 10 minutes to midnight by the shop's clock, seen 15 minutes later."""
+    midnight = (4 - 12) / 24 + 1  # 04:00 UTC is midnight in the shop's zone
+    t.seen(0, 100)
+    t.clear(midnight - 10 * A_MINUTE, 100)
+    t.seen(midnight + 5 * A_MINUTE, 100)
 
 
 def seen_at_the_instant_of_the_clear(t):
@@ -407,12 +415,19 @@ CASES = [
         cleared_twice_and_back,
         "Returned · active: seen again 30 h (19 days) after it was cleared; it has returned once.",
         "returned open",
-        TWICE_IN.format(30),
+        TWICE_IN.format("at most 30"),
         (1, 0, 0, 0, 0),
     ),
     (
         back_within_the_minute,
         "Returned · active: seen again 0 h (the same day) after it was cleared; it has returned once.",
+        "returned open",
+        NO_RUNNING,
+        (1, 0, 0, 0, 0),
+    ),
+    (
+        back_over_midnight,
+        "Returned · active: seen again 0 h (the next day) after it was cleared; it has returned once.",
         "returned open",
         NO_RUNNING,
         (1, 0, 0, 0, 0),
@@ -428,14 +443,14 @@ CASES = [
         repaired_again_on_the_day_of_return,
         "Cleared at 130 h and absent at 130 h: no hours run in between, so nothing is proven yet.",
         "returned holding",
-        TWICE_IN.format(30),
+        TWICE_IN.format("at most 30"),
         (1, 1, 2, 0, 1),
     ),
     (
         clear_written_down_late,
         "Returned · active: seen again 30 h (19 days) after it was cleared; it has returned once.",
         "returned open",
-        TWICE_IN.format(30),
+        TWICE_IN.format("at most 30"),
         (1, 0, 0, 0, 0),
     ),
     (
@@ -449,7 +464,7 @@ CASES = [
         gone_by_itself_and_back_stored,
         "Returned · stored: seen again 10 h (10 days) after it was found gone; it has returned once.",
         "returned open",
-        TWICE_IN.format(10),
+        TWICE_IN.format("at most 20"),
         (1, 0, 0, 0, 0),
     ),
     (
@@ -509,7 +524,8 @@ CASES = [
         back_three_times,
         "Cleared at 130 h; no complete scan has shown it away since, so nothing is proven yet.",
         "returned returned returned unproven",
-        "Not enough data to say whether it is coming back more often. It has come back 3 times in 30 h without it.",
+        "Not enough data to say whether it is coming back more often. It has come back 3 times in at most 30 h "
+        "without it.",
         (1, 0, 0, 0, 0),
     ),
     (
@@ -539,7 +555,7 @@ CASES = [
         held_and_came_back,
         "Returned · active: seen again 100 h (60 days) after the work on it; it has returned once.",
         "returned open",
-        TWICE_IN.format(100),
+        TWICE_IN.format("60 h to 100"),
         (1, 0, 1, 0, 1),
     ),
     (

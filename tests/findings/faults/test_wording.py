@@ -147,6 +147,15 @@ def test_how_long_ago_is_told_by_the_shops_calendar(at, now, said):
     assert Now(looking, Decimal(184)).ago(then.astimezone(UTC), Decimal(100)) == f"84 h ago ({aside})"
 
 
+def test_from_an_earlier_day_one_looks_back_in_other_words():
+    at = moment(10, 200)["at"]
+    then = Now(at, None, is_earlier=True)
+    assert [then.ago(at - timedelta(days=days), None) for days in (0, 1, 9)] == [
+        "the same day", "1 day before", "9 days before",
+    ]  # fmt: skip
+    assert Now(at, Decimal(200), is_earlier=True).ago(at - timedelta(days=9), Decimal(116)) == "84 h before (9 days)"
+
+
 def test_no_hours_are_spoken_of_that_nobody_gave():
     history = replay([seen(0, 100)])
     assert "these hours" not in last_time(history, Now(**moment(0.1, 100)), job_number=None)

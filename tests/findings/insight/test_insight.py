@@ -204,7 +204,7 @@ def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
         shown = client.get(address, follow=True).content.decode()
         assert "not fixed yet · active" in shown, address
         assert "returned · active" not in shown, address
-    assert "never returned" in client.get(f"/vessels/{cast.vessel.pk}/faults/", follow=True).content.decode()
+    assert "back on the same job" in client.get(f"/vessels/{cast.vessel.pk}/faults/", follow=True).content.decode()
     page = client.get(f"/faults/{one.pk}/").content.decode()
     assert "on the same job: not fixed yet, no return" in page
     assert "Not fixed yet · active: seen again 0 h" in page
