@@ -85,10 +85,10 @@ class ReadFile:
     unread: Sequence[str] = ()
 
 
-def text_of(content: bytes) -> tuple[str, str]:
-    """The text of a file, and in a sentence why it has none that can be read."""
-    if len(content) > MOST_BYTES:
-        return "", f"This file has more than {MOST_BYTES // 1000} kB. Divide it, or choose the CSV alone."
+def text_of(content: bytes, *, most: int = MOST_BYTES) -> tuple[str, str]:
+    """The text of a file, and in a sentence why it has none that can be read. ``most``: how many bytes it may have."""
+    if len(content) > most:
+        return "", f"This file has more than {most // 1000} kB. Divide it, or choose the CSV alone."
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -11,6 +11,7 @@ from engineering.plurals import counted
 from findings.instruments.forms import REGISTERED
 from findings.instruments.models import Instrument
 from findings.readings.actions.learning import NameMeans, forget_name, learn_names
+from findings.readings.card_file import text_of
 from findings.readings.cells import cell_name
 from findings.readings.layout import Column, Layout
 from findings.readings.models import Parameter
@@ -18,6 +19,8 @@ from findings.readings.pasting import Pasted, SkippedLine, folded, pasted
 from findings.readings.queries import limits_of
 from staff.requests import signed_in
 from web.typed import sent_id, whole_number
+
+FILE, MOST_BYTES = "paste-file", 40_000
 
 
 @dataclass
@@ -30,6 +33,26 @@ class Change:
     said: str = ""
     find: str = ""
     pasted: Pasted | None = None
+    offered: str = ""
+    """A condition that the values without one may have been read under."""
+
+
+def take_file(request: HttpRequest) -> str:
+    """Put the text of a chosen file below what is pasted, whatever button was pressed; or say why it has none.
+
+    So a file is never passed over: what is not on the sheet is asked about before anything is logged.
+    """
+    file = request.FILES.get(FILE)
+    if file is None:
+        return ""
+    content = file.read(MOST_BYTES + 1)
+    text, why = text_of(content, most=MOST_BYTES)
+    if why:
+        return f"{why} Nothing of it was taken."
+    typed = request.POST.copy()
+    typed["paste"] = "\n".join(filter(None, [str(typed.get("paste", "")).rstrip(), text.strip()]))
+    request.POST = typed  # type: ignore[assignment]  # as mutable as nobody minds
+    return "" if text.strip() else "The file is empty."
 
 
 def row_for(layout: Layout, parameter: Parameter) -> tuple[Layout, str]:

@@ -29,10 +29,15 @@ class ReadLine:
     value: str = ""
 
 
-def read_lines(text: str) -> list[ReadLine]:
-    """Every line of a text that is not empty, as far as there may be lines."""
-    lines = [line.replace("\0", "").strip() for line in text.splitlines()]
-    return [_read(line[:LONGEST_LINE]) for line in lines if line][:MOST_LINES]
+def read_lines(text: str) -> tuple[list[ReadLine], list[str]]:
+    """Every line of a text that is not empty, as far as there may be lines; and those beyond, as they stand.
+
+    A line that is too long has no name and no value: cut off it may say another thing.
+    """
+    whole = [line.replace("\0", "").strip().removeprefix("\ufeff") for line in text.splitlines()]
+    lines = [line for line in whole if line]
+    read = [_read(line) if len(line) <= LONGEST_LINE else ReadLine(line) for line in lines[:MOST_LINES]]
+    return read, lines[MOST_LINES:]
 
 
 def _read(line: str) -> ReadLine:

@@ -29,6 +29,7 @@ class Pasted:
     left: list[SkippedLine] = field(default_factory=list)
     learned: list[tuple[str, Parameter]] = field(default_factory=list)
     parameters: Sequence[Parameter] = ()
+    unread: Sequence[str] = ()
 
     @property
     def without_unit(self) -> Sequence[Parameter]:
@@ -40,7 +41,7 @@ class Pasted:
     @property
     def text_left(self) -> str:
         """The lines that are not on the sheet, as they were pasted."""
-        return "\n".join(one.line.text for one in self.left)
+        return "\n".join([*(one.line.text for one in self.left), *self.unread])
 
 
 def folded(name: str) -> str:
@@ -56,9 +57,10 @@ def pasted(text: str, registered: Instrument | None, instrument: str, told: Mapp
     parameters = list(Parameter.objects.all())
     known = {folded(one.name): one for one in parameters}
     learned = learned_names(registered, instrument)
-    found = Pasted(parameters=parameters)
+    lines, unread = read_lines(text)
+    found = Pasted(parameters=parameters, unread=unread)
     taken: set[int] = set()
-    for line in read_lines(text):
+    for line in lines:
         if not line.name:
             found.left.append(SkippedLine(line, "There is no name with a value in it."))
             continue

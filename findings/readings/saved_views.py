@@ -17,6 +17,7 @@ from findings.readings.saved import offered_sheets, rows_as_text, rows_from_text
 from staff.policy import Permission, may, permission_required
 from staff.requests import signed_in
 from web.submission import Submission, attempted
+from web.texts import odd_signs
 from web.typed import sent_id
 
 
@@ -53,7 +54,10 @@ class SavedSheetForm(forms.Form):
 
     def clean_conditions(self) -> list[str]:
         """The conditions, one each."""
-        return [line.strip() for line in self.cleaned_data["conditions"].splitlines() if line.strip()]
+        text = self.cleaned_data["conditions"]
+        if "conditions" in self.changed_data and (said := odd_signs(text)):
+            raise forms.ValidationError(said)
+        return [line.strip() for line in text.splitlines() if line.strip()]
 
 
 @permission_required(Permission.LOG_FINDINGS)
@@ -88,7 +92,10 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
         )  # fmt: skip
 
     if sending.save(act):
-        messages.success(request, f"“{form.cleaned_data['name']}” is saved as its next version.")
+        number = found.versions.values_list("number", flat=True)[0]
+        is_another = number > form.cleaned_data["seen_number"]
+        as_what = f"is saved as version {number}" if is_another else f"is saved; its rows are those of version {number}"
+        messages.success(request, f"“{form.cleaned_data['name']}” {as_what}.")
         return redirect("findings:sheet", pk=pk)
     return sending.page(
         "findings/readings/saved.html",

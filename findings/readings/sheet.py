@@ -26,6 +26,7 @@ from vessels.forms.meters import ask_hours, label_if_of_several, meter_label
 from vessels.hours import refuse_impossible_hours
 from vessels.models import Engine
 from vessels.shown_hours import last_hours, show_hours_in_doubt, true_hours
+from web.texts import is_sound, odd_signs
 from web.typed import whole_number
 from workorders.models import Job
 
@@ -73,6 +74,11 @@ class Sheet:
     def is_valid(self) -> bool:
         """Whether everything typed can be logged, and something was typed; what is asked is asked together."""
         sound = all([form.is_valid() for form in self.forms])  # noqa: C419  (every form shows its errors)
+        sound = all([is_sound(form) for form in (self.common, self.other)]) and sound  # noqa: C419  (the same)
+        for condition in self.layout.conditions:
+            if said := odd_signs(condition):
+                self.common.add_error(None, f"Condition “{condition}”: {said}")
+                sound = False
         if not sound:
             show_hours_in_doubt(self.common, self.layout.engine)
             self._doubt_meters()

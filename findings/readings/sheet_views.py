@@ -16,11 +16,12 @@ from commands.refusals import Refused
 from engineering.plurals import counted
 from findings.readings import queries
 from findings.readings.actions.saving import NewRow, save_sheet, save_sheet_version
+from findings.readings.carrying import carried, put_under, without_condition
 from findings.readings.cells import ON_OFF_UNIT, CellForm, Line, cell_name
-from findings.readings.changing import Change, put_in, row_for
+from findings.readings.changing import Change, put_in, row_for, take_file
 from findings.readings.finding import found_of, wanted_of
 from findings.readings.forms import Choice
-from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout
+from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout, one_condition
 from findings.readings.models import Parameter, Reading, SpecLimit
 from findings.readings.recording import log_sheet, show_in_sheet
 from findings.readings.revising import limit_words, what_for
@@ -30,6 +31,7 @@ from findings.readings.typed import said_of
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.models import Engine
+from web.texts import odd_signs
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Job
@@ -44,11 +46,14 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     """Log readings of a job's engines, or of the boat itself."""
     job = job_or_404(number)
     layout = _layout(request, job)
+    unread = take_file(request) if request.method == "POST" else ""
     change = _change(request, layout) if request.method == "POST" else None
     if request.method == "POST" and SAVING & set(request.POST):
         change = _save(request, job, layout)
     elif request.method == "POST" and {"paste-in", "forget-name"} & set(request.POST):
         change = put_in(request, layout)
+    if change and unread:
+        change.said = f"{change.said} {unread}".strip()
     sheet = (
         redrawn_sheet(request, job, layout, change.layout, change.typed)
         if change
@@ -60,22 +65,28 @@ def job_readings(request: HttpRequest, number: int) -> HttpResponse:
     is_open = layout.engine is None and not layout.is_boat and bool(layout.engines)
     if is_open and not change:
         sheet.common.ask_engine([(str(one.pk), str(one)) for one in layout.engines])
-    status = 200
-    if request.method == "POST" and not change:
-        if sheet.is_valid():
-            try:
-                logged = log_sheet(signed_in(request), job, sheet)
-            except Refused as refusal:
-                show_in_sheet(refusal, sheet)
-            else:
-                messages.success(request, logged_words(logged))
-                for changed in other_limits(sheet, logged):
-                    messages.warning(request, changed)
-                for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
-                    messages.warning(request, f"{question} Correct the reading if so.")
-                return redirect("findings:job", number=job.number)
-        status = 422
-    return _page(request, job, sheet, change, is_open=is_open and not change, status=status)
+    if request.method != "POST" or change:
+        return _page(request, job, sheet, change, is_open=is_open and not change, status=200)
+    if unread:
+        sheet.common.add_error(None, unread)
+    return _logged(request, job, sheet) or _page(request, job, sheet, change, is_open=is_open, status=422)
+
+
+def _logged(request: HttpRequest, job: Job, sheet: Sheet) -> HttpResponse | None:
+    """Where to go once the sheet is logged, with what is said of it; None where it says itself why it is not."""
+    if not sheet.is_valid():
+        return None
+    try:
+        logged = log_sheet(signed_in(request), job, sheet)
+    except Refused as refusal:
+        show_in_sheet(refusal, sheet)
+        return None
+    messages.success(request, logged_words(logged))
+    for changed in other_limits(sheet, logged):
+        messages.warning(request, changed)
+    for question in dict.fromkeys(filter(None, map(queries.instrument_remark, logged))):
+        messages.warning(request, f"{question} Correct the reading if so.")
+    return redirect("findings:job", number=job.number)
 
 
 def _layout(request: HttpRequest, job: Job) -> Layout:
@@ -108,15 +119,30 @@ def _change_of_columns(asked: QueryDict, layout: Layout, typed: QueryDict) -> Ch
     if key := asked.get("beside", ""):
         beside = _engine(key, list(layout.engines))
         return Change(layout, typed) if beside is None else _without_loss(layout, layout.toggled(beside), typed)
-    if "under" in asked or "add-condition" in asked:
-        focus = "" if "under" in asked else NEW_CONDITION
-        more = layout.with_condition(asked.get("under") or asked.get(NEW_CONDITION, ""))
-        return _without_loss(layout, more, typed, focus=focus)
     if key := asked.get("use-sheet", ""):
         return _without_loss(layout, layout.on_sheet(version_by_key(key)), typed)
+    return _change_of_conditions(asked, layout, typed)
+
+
+def _change_of_conditions(asked: QueryDict, layout: Layout, typed: QueryDict) -> Change | None:
+    """One more condition or one less. What stands there without one goes under it where the person says so."""
     if text := asked.get("drop-condition", ""):
         return _without_loss(layout, layout.without_condition(text), typed)
-    return None
+    added = next((name for name in ("under-typed", "under", "add-condition") if name in asked), "")
+    if not added:
+        return None
+    text = asked.get("under-typed") or asked.get("under") or asked.get(NEW_CONDITION, "")
+    focus = NEW_CONDITION if added == "add-condition" else ""
+    if said := odd_signs(text):
+        return Change(layout, typed, focus=NEW_CONDITION, said=said)
+    more = layout.with_condition(text)
+    if added == "under-typed" and more != layout:
+        return _without_loss(layout, more, put_under(layout, more, typed, one_condition(text)))
+    if more != layout and not layout.conditions and without_condition(layout, typed):
+        first = more.conditions[0]
+        said = f"Some values have no condition yet. Were they read under “{first}”? Else log them first, or empty them."
+        return Change(layout, typed, said=said, focus=focus, offered=first)
+    return _without_loss(layout, more, typed, focus=focus)
 
 
 def _change_of_rows(asked: QueryDict, layout: Layout, typed: QueryDict) -> Change | None:
@@ -152,6 +178,8 @@ def _save(request: HttpRequest, job: Job, layout: Layout) -> Change:
         return Change(layout, typed, said="A sheet is saved for an engine family, and none is set here.")
     version = layout.version if "save-version" in request.POST else None
     name = version.sheet.name if version else request.POST.get(SHEET_NAME, "")
+    if version is None and (said := odd_signs(name)):
+        return Change(layout, typed, focus=SHEET_NAME, said=said)
     rows = _rows_to_save(request, job, layout)
     sent = sent_id(request)
     shared: dict[str, Any] = {
@@ -172,6 +200,8 @@ def _save(request: HttpRequest, job: Job, layout: Layout) -> Change:
     newest = saved.versions.values_list("pk", flat=True)[0]
     who = "everybody" if saved.is_shared else f"{saved.made_by} until a manager shares it"
     said = f"“{saved}” is saved for {saved.family}. It is offered to {who}."
+    if version is not None and newest == version.pk:
+        said = f"“{saved}” has these rows already: it stays at version {version.number}."
     return Change(replace(layout, version=version_by_key(str(newest)), lines=()), typed, said=said)
 
 
@@ -187,6 +217,7 @@ def _rows_to_save(request: HttpRequest, job: Job, layout: Layout) -> list[NewRow
 
 def _without_loss(layout: Layout, smaller: Layout, typed: QueryDict, *, focus: str = "") -> Change:
     """The smaller layout, unless something was typed in a column that it does not have."""
+    typed = carried(layout, smaller, typed)
     kept = {column.key for column in smaller.columns}
     full = [one.label for one in layout.columns if one.key not in kept and is_filled_in(typed, one)]
     if full:
@@ -220,6 +251,7 @@ def _page(
         "paste_text": change.typed.get("paste", "") if change else request.POST.get("paste", ""),
         "paste_column": whole_number(request.POST.get("paste-column", "")) or 0,
         "pasted": change.pasted if change else None,
+        "new_condition": change.typed.get(NEW_CONDITION, "") if change and change.focus == NEW_CONDITION else "",
         "sheet_name": change.typed.get(SHEET_NAME, "") if change else request.POST.get(SHEET_NAME, ""),
         "sheet": sheet,
     }  # fmt: skip

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
-from commands.envelope import command, tell
+from commands.envelope import command, tell, tell_unchanged
 from commands.refusals import Refused
 from engineering.measures import UNITS
 from findings.readings.layout import MOST_CONDITIONS, MOST_LINES, one_condition
@@ -44,8 +44,9 @@ def save_sheet(
         Refused: no name, a name that another sheet of the family has, no row, a row twice, a unit that does not fit.
     """
     name = _named(family, name)
+    _refuse_odd_rows(rows, kept := _conditions(conditions))
     sheet = ReadingSheet.objects.create(family=family, name=name, made_by=by)
-    _add_version(sheet, 1, rows, conditions, by)
+    _add_version(sheet, 1, rows, kept, by)
     return sheet
 
 
@@ -62,6 +63,8 @@ def save_sheet_version(
 ) -> ReadingSheet:
     """Save the next version of a sheet. What was logged, and what is still open, stays with the version it was on.
 
+    Rows and conditions that are those of the newest version make no other one; a name alone is changed without.
+
     Raises:
         Refused: it is shared and not theirs to change, it has ended, another version was saved since, or as for a new
             sheet.
@@ -70,9 +73,17 @@ def save_sheet_version(
     number = sheet.versions.order_by("-number").values_list("number", flat=True)[0]
     if number != seen_number:
         raise Refused(f"Version {number} of “{sheet}” was saved meanwhile. Open the sheet again, and save after that.")
-    sheet.name = _named(sheet.family, name, but=sheet)
-    sheet.save(update_fields=["name"])
-    _add_version(sheet, number + 1, rows, conditions, by)
+    before, sheet.name = sheet.name, _named(sheet.family, name, but=sheet)
+    if before != sheet.name:
+        sheet.save(update_fields=["name"])
+        tell(name=[])
+    _refuse_odd_rows(rows, kept := _conditions(conditions))
+    newest = sheet.versions.prefetch_related("rows").get(number=number)
+    as_it_was = [(one.parameter_id, one.unit) for one in newest.rows.all()]
+    if kept != newest.conditions or as_it_was != [(one.parameter.pk, one.unit) for one in rows]:
+        _add_version(sheet, number + 1, rows, kept, by)
+    elif before == sheet.name:
+        tell_unchanged()
     return sheet
 
 
@@ -136,13 +147,16 @@ def _named(family: EngineFamily, name: str, *, but: ReadingSheet | None = None) 
     return name
 
 
-def _add_version(
-    sheet: ReadingSheet, number: int, rows: Sequence[NewRow], conditions: Sequence[str], by: Person
-) -> SheetVersion:
-    kept = list(dict.fromkeys(filter(None, map(one_condition, conditions))))
+def _conditions(conditions: Sequence[str]) -> list[str]:
+    """The conditions of the columns as they are kept, each once."""
+    return list(dict.fromkeys(filter(None, map(one_condition, conditions))))
+
+
+def _refuse_odd_rows(rows: Sequence[NewRow], conditions: Sequence[str]) -> None:
+    """Refuse rows and conditions that make no sheet."""
     if not rows:
         raise Refused("A sheet needs at least one row.", fields={"rows": "Enter one name a line."})
-    if len(rows) > MOST_LINES or len(kept) > MOST_CONDITIONS:
+    if len(rows) > MOST_LINES or len(conditions) > MOST_CONDITIONS:
         raise Refused(f"A sheet has at most {MOST_LINES} rows and {MOST_CONDITIONS} conditions.")
     if len({row.parameter.pk for row in rows}) < len(rows):
         raise Refused("A row stands on the sheet twice.", fields={"rows": "Each name once."})
@@ -150,7 +164,12 @@ def _add_version(
         if row.unit not in UNITS or UNITS[row.unit].kind != row.parameter.kind:
             said = f"{row.unit or 'No unit'} does not measure {row.parameter.name.lower()}."
             raise Refused(said, fields={"rows": said})
-    version = SheetVersion.objects.create(sheet=sheet, number=number, conditions=kept, saved_by=by)
+
+
+def _add_version(
+    sheet: ReadingSheet, number: int, rows: Sequence[NewRow], conditions: Sequence[str], by: Person
+) -> SheetVersion:
+    version = SheetVersion.objects.create(sheet=sheet, number=number, conditions=list(conditions), saved_by=by)
     SheetRow.objects.bulk_create(
         SheetRow(version=version, place=place, parameter=row.parameter, unit=row.unit)
         for place, row in enumerate(rows, start=1)

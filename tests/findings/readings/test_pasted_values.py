@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from engineering.measures import Kind
 from findings.instruments.actions import add_instrument
@@ -59,13 +60,16 @@ def job(cast: Cast) -> Job:
     ],
 )  # fmt: skip
 def test_what_a_line_says(line: str, name: str, value: str) -> None:
-    (found,) = read_lines(line)
+    (found,), _ = read_lines(line)
     assert (found.name, found.value, found.text) == (name, value, line)
 
 
 def test_no_line_is_dropped_and_nothing_endless_is_read() -> None:
-    assert [one.text for one in read_lines("\n\n a 1 \n\0\nb\n")] == ["a 1", "b"]
-    assert len(read_lines("x 1\n" * 900)) == 200
+    assert [one.text for one in read_lines("\n\n a 1 \n\0\nb\n")[0]] == ["a 1", "b"]
+    read, rest = read_lines("x 1\n" * 900)
+    assert (len(read), len(rest)) == (200, 700)
+    too_long = f"Oil pressure {'0' * 300}45 psi"
+    assert [(one.name, one.text) for one in read_lines(too_long)[0]] == [("", too_long)]
 
 
 def test_what_has_no_unit_or_may_mean_thousands_is_told(cast: Cast, job: Job, client: Any) -> None:
@@ -172,3 +176,62 @@ def test_more_lines_than_a_sheet_has_rows_are_kept(cast: Cast, job: Job, client:
     shown = body(client.post(address(cast, job), {"paste": text, "paste-in": "yes"}))
     assert "60 lines put on the sheet, 10 left below." in shown
     assert shown.count("The sheet has no room for more rows.") == 10
+
+
+def in_file(content: bytes | str) -> SimpleUploadedFile:
+    return SimpleUploadedFile("values.csv", content.encode() if isinstance(content, str) else content)
+
+
+def test_a_file_is_looked_at_as_a_pasted_text_is(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    coolant, boost = named("Coolant temperature"), named("Boost pressure")
+    text = "\ufeffname,value,unit\r\nCoolant temperature,181,°F\r\nWhat,4,\r\n"
+    sent = {"paste": "Boost pressure 14 psi", "paste-file": in_file(text), "paste-in": "yes"}
+    shown = body(client.post(address(cast, job), sent))
+    assert f'name="line-{coolant.pk}-value" value="181 °F"' in shown
+    assert f'name="line-{boost.pk}-value" value="14 psi"' in shown
+    assert ">name,value,unit\nWhat,4,</textarea>" in shown
+    assert not Reading.objects.exists()
+
+
+def test_a_file_is_never_passed_over_whatever_button_is_pressed(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    boost = named("Boost pressure")
+    typed = {"phase": "arrival", f"line-{boost.pk}-value": "14", f"line-{boost.pk}-unit": "psi"}
+    at = f"{address(cast, job)}&line={boost.pk}"
+    answer = client.post(at, typed | {"paste-file": in_file("Oil pressure 40 psi")})
+    assert answer.status_code == 422
+    assert "Pasted lines are not on the sheet" in body(answer)
+    assert ">Oil pressure 40 psi</textarea>" in body(answer)
+    kept = client.post(at, typed | {"paste-file": in_file("Oil pressure 40 psi"), "under": "Key on"})
+    assert ">Oil pressure 40 psi</textarea>" in body(kept)
+    assert not Reading.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        ("Ölþ 4".encode("latin-1"), "not UTF-8"), (b"a\0b", "is no text"), (b"x 1\n" * 20_000, "more than 40 kB"),
+        (b"", "The file is empty."), (b" \n", "The file is empty."),
+    ],
+)  # fmt: skip
+def test_a_file_that_cannot_be_read_says_so_and_logs_nothing(cast, job, client, content, said) -> None:
+    client.force_login(cast.tech)
+    boost = named("Boost pressure")
+    typed = {"phase": "arrival", f"line-{boost.pk}-value": "14", f"line-{boost.pk}-unit": "psi"}
+    at = f"{address(cast, job)}&line={boost.pk}"
+    for more in ({}, {"paste-in": "yes"}):
+        answer = client.post(at, typed | more | {"paste-file": in_file(content)})
+        assert said in body(answer)
+        assert 'value="14"' in body(answer)
+    assert not Reading.objects.exists()
+
+
+def test_lines_beyond_those_that_are_read_at_once_stay(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    text = "\n".join(["Boost pressure 14 psi", *(f"Nothing {at}" for at in range(250))])
+    shown = body(client.post(address(cast, job), {"paste": text, "paste-in": "yes"}))
+    assert "51 more lines stand above and were not looked at yet." in shown
+    left = re.search(r'<textarea id="id_paste"[^>]*>([^<]*)</textarea>', shown)
+    assert left is not None
+    assert left[1].split("\n") == text.split("\n")[1:]

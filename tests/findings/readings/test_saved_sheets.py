@@ -208,3 +208,35 @@ def test_a_row_that_was_filled_on_the_card_is_the_one_of_the_sheet(cast, job, cl
     coolant, switch = named("Coolant temperature").pk, named("Neutral switch").pk
     assert names == [f"line-{coolant}-value", f"{limit}-value", f"line-{switch}-value"]
     assert f'name="{limit}-value" value="38"' in page.content.decode()
+
+
+def test_saved_with_nothing_changed_it_keeps_its_version(cast: Cast, sheet: ReadingSheet, client) -> None:
+    save_sheet_version(
+        by=cast.tech, sheet=sheet, seen_number=1, name="Sea trial", rows=rows(), conditions=["Idle,  warm", "WOT"]
+    )
+    assert sheet.versions.count() == 1
+    client.force_login(cast.tech)
+    at = reverse("findings:sheet", args=[sheet.pk])
+    shown = client.get(at).context["form"]
+    as_it_is = {one.html_name: one.value() for one in shown}
+    answer = client.post(at, as_it_is, follow=True)
+    assert "“Sea trial” is saved; its rows are those of version 1." in answer.content.decode()
+    answer = client.post(at, as_it_is | {"name": "Trial", "entry_id": str(uuid.uuid4())}, follow=True)
+    assert "“Trial” is saved; its rows are those of version 1." in answer.content.decode()
+    sheet.refresh_from_db()
+    assert (sheet.name, sheet.versions.count()) == ("Trial", 1)
+    turned = "\n".join(reversed(as_it_is["rows"].splitlines()))
+    answer = client.post(at, as_it_is | {"rows": turned, "entry_id": str(uuid.uuid4())}, follow=True)
+    assert "is saved as version 2." in answer.content.decode()
+    assert sheet.versions.count() == 2
+
+
+def test_the_rows_of_a_sheet_saved_again_where_they_are_filled_in_keep_their_version(
+    cast: Cast, sheet: ReadingSheet, job: Job, client
+) -> None:
+    client.force_login(cast.tech)
+    version = sheet.versions.get()
+    at = address(cast, job, f"&sheet={version.pk}&under=Idle%2C+warm&under=WOT")
+    page = client.post(at, {"save-version": "yes", "entry_id": str(uuid.uuid4())})
+    assert "“Sea trial” has these rows already: it stays at version 1." in html.unescape(page.content.decode())
+    assert sheet.versions.count() == 1
