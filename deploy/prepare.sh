@@ -111,7 +111,19 @@ if ! grep -qxF "$wanted" $mark 2>/dev/null; then
     say "Installing requirements/$what.txt."
     # The lists are whole, so that nothing is left to resolve; a developer's 1 GB is compiled where it is imported.
     fast=; [ "$what" = base ] || fast=--no-compile
-    $venv/bin/python -m pip install --quiet --no-deps $fast --require-hashes -r "requirements/$what.txt"
+    # Two at a time, as one would leave a core idle; pip itself, which both are, comes last.
+    lists=$(mktemp -d)
+    awk -v into="$lists" '/^[^ #]/ { part = /^pip==/ ? "last" : n++ % 2 } part != "" { print > (into "/" part) }' \
+        "requirements/$what.txt"
+    install_list() { $venv/bin/python -m pip install --quiet --no-deps $fast --require-hashes -r "$lists/$1"; }
+    install_list 0 &
+    beside=$!
+    trap 'kill $beside 2>/dev/null || true; wait; rm -rf "$lists"' EXIT
+    trap 'exit 130' INT
+    trap 'exit 143' TERM
+    install_list 1
+    wait $beside
+    [ ! -e "$lists/last" ] || install_list last
     $venv/bin/python -m pip check --quiet
     { echo "base $base"; [ "$what" = base ] || echo "$wanted"; } >$mark
 fi

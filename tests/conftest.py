@@ -40,6 +40,11 @@ LONGEST = {
             "browser/test_bench.py",
             "acceptance/test_demo.py",  # when the first has filled the demo
             "acceptance/test_compose.py",
+            # of the others: at the end of a run one of them would keep one core alone for up to two minutes
+            "migrations/test_upgrade.py",
+            "published/test_pdf_archive.py",
+            "reports/test_page_breaks.py",
+            "published/test_invoice_papers.py",
         ]
     )
 }
@@ -160,7 +165,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What drives a browser or starts the program stands in its own folder: the run is cut by folders.
 
-    Files are handed out whole in that tier, so that those that take longest go first, whatever order was drawn.
+    Files are handed out whole in that tier. Those that take longest go first, whatever order was drawn.
     """
     parts = {path: path.relative_to(ROOT / "tests").parts for path in {item.path for item in items}}
     items.sort(key=lambda item: LONGEST.get("/".join(parts[item.path][-2:]), len(LONGEST)))
