@@ -27,6 +27,7 @@ from findings.faults.pasting import PasteRead, codes_by_unit, extent_doubt, read
 from findings.faults.phases import common_phase, phase_on_another_unit, usual_phase
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
+from findings.faults.same_minute import ask_about_the_minute
 from findings.faults.typed_codes import codes_typed
 from findings.faults.views.requests import choose_unit, no_unit, unit_buttons
 from findings.faults.views.scanning import logged_words
@@ -175,13 +176,15 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
     form_id = answers["entry_id"] or uuid.uuid4()
 
     def log(one: ControlUnit) -> Scan:
+        entry_id = uuid.uuid5(form_id, f"unit {one.pk}")
+        ask_about_the_minute(one, by_unit[one.pk], answers["happened_at"], entry_id)
         return _log_scan(
             pasting,
             answers,
             unit=one,
             codes=by_unit[one.pk],
             not_understood=read.not_understood,
-            entry_id=uuid.uuid5(form_id, f"unit {one.pk}"),
+            entry_id=entry_id,
         )
 
     with all_at_once() as questions:

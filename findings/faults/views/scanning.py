@@ -27,6 +27,7 @@ from findings.faults.of_the_job import unit_of
 from findings.faults.phases import phase_on_another_unit, usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.remarks import of_another_kind, of_row
+from findings.faults.same_minute import ask_about_the_minute
 from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct, unit_buttons
 from findings.faults.wording import as_listed
 from findings.instruments.forms import instrument_of
@@ -177,19 +178,22 @@ def _log_scan(request: HttpRequest, job: Job, capture: Capture, form: ScanForm) 
     answers = form.cleaned_data
     _ask_before_none(capture, form)
     _ask_about_zero(capture, form)
+    codes, at = [one.as_seen for one in capture.listed], _moment(capture, answers["happened_at"])
+    if capture.wrong is None:
+        ask_about_the_minute(capture.unit, codes, at, answers["entry_id"])
     return log_scan(
         by=signed_in(request),
         unit=capture.unit,
         phase=answers["phase"],
         is_complete=answers["extent"] == "all",
-        codes=[one.as_seen for one in capture.listed],
+        codes=codes,
         job=job,
         engine_hours=true_hours(capture.unit.engine, shown_hours(answers["hours"]), answers["happened_at"]),
         **instrument_of(answers),
         **capture.read_out,
         text=answers["text"],
         entry_id=answers["entry_id"],
-        happened_at=_moment(capture, answers["happened_at"]),
+        happened_at=at,
         amends=capture.corrected,
     )
 

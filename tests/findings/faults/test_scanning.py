@@ -121,6 +121,28 @@ def test_no_codes_found_asks_once_where_a_fault_is_open(tech, url, cast):
     assert Fault.objects.get().state == "historic"
 
 
+def test_a_scan_of_the_minute_of_a_clear_is_asked_about_once(tech, url, cast):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    at_noon = {"happened_at": "2025-04-02 08:00", "do": "log", "listed": '[["spn","110-0","active",null]]'}
+    clear(cast, 1, 100)
+    asked = post(tech, url, cast, **at_noon)
+    assert (asked.status_code, Scan.objects.count()) == (422, 1)
+    page = asked.content.decode()
+    assert "were cleared at that very minute, Apr 2, 2025 8:00 AM: this scan counts as read before the clear" in page
+    key = re.search(r'name="asked"[^>]*value="([^"]+)"', page)[1]
+    form = str(uuid.uuid4())
+    for _ in range(2):  # the second is the same form, and asks nothing
+        assert post(tech, url, cast, **at_noon, asked=key, entry_id=form).status_code == 302
+    assert (Scan.objects.count(), Fault.objects.get().state) == (2, "cleared")
+    again = post(tech, url, cast, **at_noon, asked=key)
+    assert again.status_code == 422
+    assert "A scan of Engine control unit (port) with the same codes is on record of that very minute" in (
+        again.content.decode()
+    )
+    later = post(tech, url, cast, **{**at_noon, "happened_at": "2025-04-02 08:01"})
+    assert (later.status_code, Fault.objects.get().state) == (302, "returned")
+
+
 def test_a_code_left_in_the_field_is_logged_too(tech, url, cast):
     assert post(tech, url, cast, do="log", code="110-0", status="stored").status_code == 302
     assert [str(row) for row in Scan.objects.get().sightings.all()] == ["SPN 110 FMI 0 stored"]
