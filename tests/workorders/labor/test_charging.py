@@ -205,6 +205,7 @@ def test_labor_charged_for_the_job_as_a_whole_is_told(
         told = f"{told.removesuffix('.')}, where {worked / 60:.2g} h were worked."
     assert told in hours
     assert ("not charged yet" in hours) == (not on_line and not on_job)
+    assert ("charged for it" in hours) == (not on_line and not on_job)
     charged = [row["Charged"] for row in rows_of(client, job).values()]
     assert charged == ["" if on_line or on_job else "0 h", "" if on_job else "0 h"]
     assert ("on the job as a whole already" in hours) == bool(on_job and worked)
