@@ -10,6 +10,8 @@ from engineering.measures import unit_written
 
 MOST_LINES, LONGEST_LINE = 200, 300
 _NUMBER = re.compile(r"[-+−–]?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)")
+_ABOUT = re.compile(r"[<>~≈≤≥±]$|\b(?:about|approx\.?|ca\.?|over|under|above|below)$", re.IGNORECASE)
+"""Before a figure: it is a bound or a guess, and no value that was read."""
 _LETTER = re.compile(r"[^\W\d_]")
 _SWITCH = {"on", "off"}
 _THREE_DECIMALS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
@@ -117,7 +119,7 @@ def _from_words(words: list[str]) -> tuple[str, str] | None:
 
 def _named(words: list[str], value: str) -> tuple[str, str] | None:
     name = " ".join(words).rstrip(":= ").strip()
-    return (name, value) if _LETTER.search(name) else None
+    return (name, value) if _LETTER.search(name) and not _ABOUT.search(name) else None
 
 
 def _is_unit(text: str) -> bool:

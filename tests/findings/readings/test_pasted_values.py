@@ -47,7 +47,7 @@ def job(cast: Cast) -> Job:
         ("Oil pressure (min) 30", "Oil pressure (min)", "30"), ("Fuel rate 12 L/hr", "Fuel rate", "12 L/hr"),
         # noise
         ("Battery 12.1-12.4 V", "", ""), ("Battery 12.1 - 12.4 V", "Battery 12.1 -", "12.4 V"),
-        ("Battery <0.1 V", "", ""), ("Battery < 0.1 V", "Battery <", "0.1 V"), ("Battery ~12.4 V", "", ""),
+        ("Battery <0.1 V", "", ""), ("Battery < 0.1 V", "", ""), ("Battery ~12.4 V", "", ""),
         ("Sender OL", "", ""), ("Sender 1.2 mOhm", "", ""), ("Sender 1.2k", "", ""), ("Oil pressure 75 psia", "", ""),
         ("Oil pressure 414 kPa (60 psi)", "", ""), ("Oil pressure,4,1,bar", "", ""), ("Speed 2.4e3 rpm", "", ""),
         ("Coolant 88 C 14:20", "", ""), ("Coolant 2026-05-03 88 C", "Coolant 2026-05-03", "88 C"),
@@ -56,7 +56,7 @@ def job(cast: Cast) -> Job:
         ("Oil pressure 45 psi at idle", "", ""), ("Oil;45;psi;and more", "", ""), ("Oil pressure ½", "", ""),
         ("Read on 11/28/2026 14:05", "", ""), ("-----", "", ""), ("Oil;4,5 bar;psi", "", ""), ("on", "", ""),
         ("Oil pressure ---", "", ""), ("Oil pressure >45 psi", "", ""), ("Page 1 of 2", "Page 1 of", "2"),
-        ('"Oil pressure,45', "", ""),
+        ('"Oil pressure,45', "", ""), ("Oil pressure about 60 psi", "", ""), ("Oil pressure ca. 4 bar", "", ""),
     ],
 )  # fmt: skip
 def test_what_a_line_says(line: str, name: str, value: str) -> None:
