@@ -12,9 +12,11 @@ from findings.faults.comparing import Change, Compared, Comparison, Listed, comp
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.models import Clear, Fault, Scan, WorkDone
 from findings.faults.queries import APPEARANCES, FaultSeen
+from vessels.identity import SerialRead, another_unit_words
 from vessels.log.afterwards import afterwards
 from vessels.log.originals import first_authors, witness_words
 from vessels.models import ControlUnit
+from vessels.queries.serials import serials_of
 from workorders.models import Job
 
 CAME_BACK, NOT_FIXED_YET, CANNOT_BE_COMPARED = "came back", "not fixed yet", "cannot be compared"
@@ -56,6 +58,8 @@ class UnitBeforeAfter:
     after: Scan | None
     comparison: Comparison
     rows: Sequence[RowSeen]
+    another: str
+    """That the scans may be of two units, as the serial number became another one."""
 
     @property
     def sentence(self) -> str:
@@ -113,8 +117,9 @@ def findings_of_job(job: Job) -> JobFindings:
     for scan in scans:
         if scan.is_effective:
             by_unit[scan.unit_id].append(scan)
+    serials = serials_of(by_unit)
     return JobFindings(
-        units=[_before_after(members, faults) for members in by_unit.values()],
+        units=[_before_after(members, faults, serials[unit]) for unit, members in by_unit.items()],
         done=sorted(done, key=lambda one: (one.entry.happened_at, one.entry.position), reverse=True),
         back=[faults[key] for key in faults if key in counted and faults[key].is_back],
         left_open=[faults[key] for key in faults if key in counted and faults[key].fault.is_open],
@@ -142,7 +147,9 @@ def _fault_keys(done: Sequence[Any]) -> set[int]:
     return ids
 
 
-def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBeforeAfter:
+def _before_after(
+    scans: Sequence[Scan], faults: dict[int, FaultSeen], serials: Sequence[SerialRead]
+) -> UnitBeforeAfter:
     """The arrival scan beside the last one; without an arrival scan, the first of the job."""
     before = next((scan for scan in scans if scan.phase == "arrival"), scans[0])
     after = scans[-1] if scans[-1] is not before else None
@@ -156,7 +163,8 @@ def _before_after(scans: Sequence[Scan], faults: dict[int, FaultSeen]) -> UnitBe
         _row_seen(_proven(row, listed), by_code[row.code], listed, before, after or before)
         for row in [*comparison.rows, *between]
     ]
-    return UnitBeforeAfter(before.unit, scans, before, after, comparison, rows)
+    another = another_unit_words(serials, since=before.entry.happened_at)
+    return UnitBeforeAfter(before.unit, scans, before, after, comparison, rows, another)
 
 
 def _proven(compared: Compared, listed: Sequence[tuple[Scan, Listed]]) -> Compared:

@@ -31,7 +31,9 @@ from engineering.codes import Code, CodeSystem
 from findings.faults.listed import OfCode
 from findings.faults.models import Episode, Fault
 from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
+from vessels.identity import SerialRead, another_unit_words
 from vessels.models import EngineFamily
+from vessels.queries.serials import serials_of
 
 PERIODS = [("12", "Last 12 months"), ("24", "Last 24 months"), ("60", "Last 5 years"), ("", "All time")]
 
@@ -165,6 +167,8 @@ class RepairSeen:
     back: EpisodeSeen | None
     others: Sequence[str] = ()
     """The other codes that the same work cured."""
+    another: str = ""
+    """That what proves it may be of another unit."""
 
 
 def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comebacks: bool) -> list[RepairSeen]:
@@ -172,7 +176,11 @@ def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comeba
     faults = Fault.objects.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
     rows = list(found.prefetch_related(Prefetch("fault", faults))[start : start + most + 1])
     others = {} if are_comebacks else _cured_beside(rows)
-    return [_repair_seen(row, are_comeback=are_comebacks, others=others.get(row.pk, ())) for row in rows]
+    serials = serials_of(row.fault.unit_id for row in rows)
+    return [
+        _repair_seen(row, are_comeback=are_comebacks, others=others.get(row.pk, ()), serials=serials[row.fault.unit_id])
+        for row in rows
+    ]
 
 
 def _cured_beside(rows: Sequence[Episode]) -> dict[int, list[str]]:
@@ -186,11 +194,15 @@ def _cured_beside(rows: Sequence[Episode]) -> dict[int, list[str]]:
     }
 
 
-def _repair_seen(row: Episode, *, are_comeback: bool, others: Sequence[str]) -> RepairSeen:
+def _repair_seen(
+    row: Episode, *, are_comeback: bool, others: Sequence[str], serials: Sequence[SerialRead]
+) -> RepairSeen:
     seen = FaultSeen(row.fault)
     index = row.number - 2 if are_comeback else row.number - 1
     after = seen.episodes[index + 1] if index + 1 < len(seen.episodes) else None
-    return RepairSeen(seen, seen.episodes[index], after, others)
+    repaired = seen.episodes[index]
+    another = another_unit_words(serials, since=repaired.replayed.opened_at)
+    return RepairSeen(seen, repaired, after, others, another)
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ from findings.reports.record import (
     Recommendation,
     Record,
     RevisionFacts,
+    ScanFacts,
     ShopFacts,
     UnitFacts,
     VesselFacts,
@@ -44,8 +45,10 @@ from findings.reports.source import Source
 from staff.models import Person, ShopProfile
 from staff.queries import shop_profile
 from vessels.hours import unread_since
+from vessels.identity import SerialRead, another_unit_words
 from vessels.models import LogEntry
 from vessels.queries.doubts import hours_in_doubt
+from vessels.queries.serials import serials_of
 from vessels.wording import label_of
 from workorders.jobparts.queries.fitted import parts_on
 from workorders.models import Job, JobChange, JobLine
@@ -65,9 +68,11 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     zone = ZoneInfo(shop.time_zone)
     there = aboard(job)
     source = Source(job=job, zone=zone, aboard=there)
-    codes = CodesOfJob(source)
-    engines, units = tuple(_engines(source)), tuple(_units(source))
+    serials = serials_of(unit.pk for unit in there.units)
+    codes = CodesOfJob(source, serials)
+    engines = tuple(_engines(source))
     scans, readings, work = tuple(codes.scans()), tuple(readings_of(source)), tuple(codes.work())
+    units = tuple(_units(source, scans, serials))
     clears, parts = tuple(codes.clears()), parts_of(job, source)
     findings = Findings(
         wording=WORDING,
@@ -248,12 +253,16 @@ def _engines(source: Source) -> Iterable[EngineFacts]:
         )
 
 
-def _units(source: Source) -> Iterable[UnitFacts]:
+def _units(
+    source: Source, scans: Sequence[ScanFacts], serials: Mapping[int, Sequence[SerialRead]]
+) -> Iterable[UnitFacts]:
     identified = source.aboard.identified()
     for unit in source.aboard.units:
-        said = identified.get(unit.pk)
+        said, name = identified.get(unit.pk), source.aboard.unit_names[unit.pk]
+        first = min((scan.at for scan in scans if scan.unit == name and scan.tells_codes), default=None)
+        reads = serials.get(unit.pk, ())
         yield UnitFacts(
-            name=source.aboard.unit_names[unit.pk],
+            name=name,
             engine=source.engine_name(unit.engine_id),
             code_system=unit.get_code_system_display(),
             serial=said.serial if said else "",
@@ -262,6 +271,7 @@ def _units(source: Source) -> Iterable[UnitFacts]:
             calibration=said.calibration if said else "",
             identified_at=in_zone(said.at, source.zone) if said else None,
             read_earlier=tuple(said.earlier) if said else (),
+            another_unit=another_unit_words(reads, since=first, until=source.aboard.end) if first else "",
         )
 
 

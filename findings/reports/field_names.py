@@ -18,6 +18,7 @@ FIELD_NAMES = {
     "hours_before_at": "last hours before that read on",
     "identified_at": "identified on",
     "read_earlier": "read earlier",
+    "another_unit": "whether another unit may have been read",
     "not_understood": "lines not understood",
     "is_complete": "complete",
     "tells_codes": "tells codes",

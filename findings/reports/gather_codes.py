@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -25,6 +25,7 @@ from findings.reports.record import (
 )
 from findings.reports.source import Source, as_written, authors_before, made_with, witnesses
 from staff.queries import hold
+from vessels.identity import SerialRead, another_unit_words
 from vessels.log.afterwards import Afterwards, afterwards
 from vessels.log.evidence import superseded
 from vessels.models import LogEntry
@@ -57,6 +58,8 @@ class CodesOfJob:
     """Read-outs, clears, work and faults of the job that ``source`` is of; what several of them need is read once."""
 
     source: Source
+    serials: Mapping[int, Sequence[SerialRead]] = field(default_factory=dict)
+    """The serial numbers that each unit was logged with, in order of time."""
 
     @cached_property
     def _scans_of_job(self) -> list[Scan]:
@@ -151,7 +154,13 @@ class CodesOfJob:
             of_job = fault.pk in touched or any(ended_by(episode, clears) for episode in history.episodes)
             others = [name for unit, name in elsewhere[_kind_of(fault)] if unit != fault.unit_id]
             same = f"{same_words(fault.as_code, codes[fault.unit_id])} {other_units_words(others)}".strip()
+            same = f"{same} {self._another_unit(fault, history)}".strip()
             yield self._fault_facts(fault, history, in_this_job=of_job, work=work, same=same)
+
+    def _another_unit(self, fault: Fault, history: FaultHistory) -> str:
+        """That scans since it was first seen may be of another unit."""
+        since, reads = history.episodes[0].opened_at, self.serials.get(fault.unit_id, ())
+        return another_unit_words(reads, since=since, until=self.source.aboard.end)
 
     def _by_unit(self, aboard: Sequence[Fault]) -> Mapping[_Kind, Sequence[tuple[int, str]]]:
         """Of each code of an engine the units that had it: those aboard, and those that were taken out before."""

@@ -56,10 +56,12 @@ def turns_of(
 
 
 def told_on_arrival(unit: str, findings: Findings) -> Told:
-    """Every scan on arrival, the first ones by name."""
+    """Every scan on arrival: the first ones and the last by name."""
     telling = _telling(unit, findings.scans)
     arrived = [scan for scan in telling if is_on_arrival(scan.phase)]
-    return _told(unit, arrived[:MOST_SCANS], more=len(arrived) - MOST_SCANS, is_scanned=bool(arrived))
+    more = len(arrived) - MOST_SCANS
+    kept = [*arrived[: MOST_SCANS - 1], arrived[-1]] if more > 0 else arrived
+    return _told(unit, kept, more=more, is_scanned=bool(arrived))
 
 
 def told_last(unit: str, findings: Findings) -> Told:

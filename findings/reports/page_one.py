@@ -53,6 +53,7 @@ class Stand:
     no_later: list[str] = field(default_factory=list)
     not_since: list[str] = field(default_factory=list)
     more: list[str] = field(default_factory=list)
+    another: list[str] = field(default_factory=list)
     of_readings: str = ""
     """When the readings were taken, where that is not as of the codes."""
     out: list[str] = field(default_factory=list)
@@ -105,14 +106,12 @@ def stands(findings: Findings) -> tuple[Stand, Stand]:
     arrived = [one for one in readings if is_on_arrival(one.phase)]
     later = [one for one in readings if not is_on_arrival(one.phase)]
     if findings.wording >= EVERY_SCAN:
-        first, last = (
-            Stand("On arrival", **_of_readings(arrived, system)),
-            Stand("Last", of_readings="All others", **_of_readings(later, system)),
-        )
-        return (
-            _told(first, [told_on_arrival(unit.name, findings) for unit in units]),
-            _told(last, [told_last(unit.name, findings) for unit in units]),
-        )
+        first = Stand("On arrival", **_of_readings(arrived, system))
+        last = Stand("Last", of_readings="All others", **_of_readings(later, system))
+        _tell(first, [told_on_arrival(unit.name, findings) for unit in units])
+        _tell(last, [told_last(unit.name, findings) for unit in units])
+        last.another.extend(f"{one.name}: {_inside(one.another_unit)}" for one in units if one.another_unit)
+        return first, last
     return (
         _stand("On arrival", [look_on_arrival(unit.name, scans) for unit in units], arrived, system),
         _stand("After", [look_after(unit.name, scans, findings.work) for unit in units], later, system),
@@ -147,7 +146,7 @@ def _of_readings(readings: Sequence[ReadingFacts], system: str) -> dict[str, Any
     }
 
 
-def _told(stand: Stand, units: Sequence[Told]) -> Stand:
+def _tell(stand: Stand, units: Sequence[Told]) -> None:
     """Each scan with its day: what it listed, and that it was a partial one."""
     room = MOST_CODES
     for told in units:
@@ -167,7 +166,11 @@ def _told(stand: Stand, units: Sequence[Told]) -> Stand:
                 stand.partial.append(f"{told.unit}, {when}")
         if told.more:
             stand.more.append(f"{told.unit}: {told.more} more {plural(told.more, 'scan')} under “Scans of this job”")
-    return stand
+
+
+def _inside(sentence: str) -> str:
+    """A sentence that goes on after a colon."""
+    return sentence[:1].lower() + sentence[1:]
 
 
 def _codes_by_status(seen: Sequence[SeenFacts], most: int) -> str:

@@ -32,6 +32,7 @@ from findings.reports.record import (
     Recommendation,
     Record,
     ScanFacts,
+    UnitFacts,
     WorkFacts,
     WorkingFacts,
 )
@@ -57,6 +58,7 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (Findings, "wording"),
         (WorkingFacts, "is_measured"),
         (CoverageFacts, "other"),
+        (UnitFacts, "another_unit"),
         (EngineFacts, "unread_since"),
         (EngineFacts, "hours_before"),
         (EngineFacts, "hours_before_at"),

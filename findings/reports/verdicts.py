@@ -196,7 +196,12 @@ def _compare(findings: Findings, report: IssuedReport) -> list[tuple[str, str]]:
     for stand in stands(findings):
         looked = [*stand.codes, *(f"{unit}: no code listed" for unit in stand.without)]
         looked += [f"{unit}: not scanned" for unit in stand.not_scanned]
-        looked += [*stand.not_since, *(f"{unit}: no later scan" for unit in stand.no_later), *stand.more]
+        looked += [
+            *(one.rstrip(".") for one in stand.another),
+            *stand.not_since,
+            *(f"{unit}: no later scan" for unit in stand.no_later),
+            *stand.more,
+        ]
         codes = "Codes listed" if findings.wording >= EVERY_SCAN else "Codes"
         facts.append((f"{codes}, {stand.heading.lower()}", "; ".join(looked) or "no control unit on record"))
         out = "; ".join([*stand.out, *([stand.none_out] if stand.none_out else [])])

@@ -15,6 +15,7 @@ from findings.faults.fault_page import (
     people_who_saw,
     work_about,
 )
+from findings.faults.other_boxes import another_unit_of, units_replaced
 from findings.faults.picturing import lanes_by_engine
 from findings.faults.queries import FaultSeen, codes_beside, faults_of_vessel, on_other_units
 from findings.faults.wording import Now, last_time
@@ -49,6 +50,7 @@ def vessel_faults(request: HttpRequest, pk: int) -> HttpResponse:
         "only_open": only_open,
         "all_count": len(everything),
         "open_count": sum(one.fault.is_open_aboard for one in everything),
+        "replaced": units_replaced(shown),
     }
     return render(request, "findings/faults/vessel_faults.html", context)
 
@@ -83,6 +85,7 @@ def fault(request: HttpRequest, pk: int) -> HttpResponse:
             fates={entry.afterwards.replaced.done for entry in evidence if entry.afterwards.replaced},
         ),
         "same": " ".join(filter(None, [same_words(one.as_code, codes_beside(one)), on_other_units(one)])),
+        "another": another_unit_of(seen),
         "open_job": found.open_job,
         "may_log": may(request.user, Permission.LOG_FINDINGS),
     }

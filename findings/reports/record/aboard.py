@@ -89,7 +89,11 @@ class EngineFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitFacts:
-    """One control unit with what it last said it was; ``read_earlier`` names what was not read on that day."""
+    """One control unit with what it last said it was; ``read_earlier`` names what was not read on that day.
+
+    ``another_unit`` says that scans may be of another unit, where its serial number became another one since the job's
+    first scan of it.
+    """
 
     name: str
     engine: str
@@ -100,3 +104,4 @@ class UnitFacts:
     calibration: str
     identified_at: datetime | None
     read_earlier: tuple[str, ...] = ()
+    another_unit: str = ""

@@ -82,7 +82,7 @@ def test_a_meter_replaced_unread_leaves_the_hours_unknown(cast, closed):
     port = next(engine for engine in findings.engines if engine.position == "Port")
     assert (port.hours, port.hours_at, port.meter_replaced) == (None, None, True)
     words = words_of(findings)
-    assert "The hour meter was replaced, and the old one was not read." in words
+    assert "The hour meter was replaced on Apr 13, 2025, and the old one was not read. Before that: " in words
     assert "these are the engine’s hours" not in words
 
 
