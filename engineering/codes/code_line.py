@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
+from engineering.codes.assessing import Place
+from engineering.codes.assessing_words import FINDING, LEAD_OK
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.headings import may_name_units
 from engineering.codes.lines import SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.other_lists import OtherList, other_list
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
-from engineering.codes.standing import Place
-from engineering.codes.standing_words import FINDING, LEAD_OK
 from engineering.codes.tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
 

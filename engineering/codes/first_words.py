@@ -3,9 +3,9 @@
 import re
 from dataclasses import dataclass
 
+from engineering.codes.assessing import LOOKS_LIKE, NO_SIGN
 from engineering.codes.code import CodeSystem
 from engineering.codes.headings import is_unit
-from engineering.codes.standing import LOOKS_LIKE, NO_SIGN
 from engineering.codes.wordings import DESCRIPTION
 
 _LABEL = (

@@ -4,8 +4,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from engineering.codes.assessing_words import CLAUSE_END, DENIED_BEFORE
 from engineering.codes.code import CodeStatus
-from engineering.codes.standing_words import CLAUSE_END, DENIED_BEFORE
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, STATUSES, UNSURE_STATUS, status_alone, status_of
 
 _SIDE = (

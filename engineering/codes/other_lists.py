@@ -3,8 +3,8 @@
 import re
 from dataclasses import dataclass
 
+from engineering.codes.assessing_words import LEAD_OK
 from engineering.codes.headings import without_units
-from engineering.codes.standing_words import LEAD_OK
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN, UNSURE_STATUS
 
 _LABEL = re.compile(r"(?<![A-Z0-9])([A-Z][A-Z'_ -]{1,40})[\"']{0,2} ?[:=][\s\[({<\"']*$")

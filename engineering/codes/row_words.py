@@ -2,8 +2,8 @@
 
 import re
 
-from engineering.codes.standing import NOT_NOW
-from engineering.codes.standing_words import DENIED_ALONE, FOUND, without_harmless
+from engineering.codes.assessing import NOT_NOW
+from engineering.codes.assessing_words import DENIED_ALONE, FOUND, without_harmless
 from engineering.codes.vocabulary import NO
 
 _EXPLAINS = re.compile(

@@ -2,13 +2,13 @@
 
 import re
 
+from engineering.codes.assessing import COUNT_IS_0
 from engineering.codes.code import Code, CodeProblem, CodeStatus, CodeSystem
 from engineering.codes.code_line import LineOfCodes, seen_sentence
 from engineering.codes.lines import Draft, SeenCode
 from engineering.codes.notation import make_code
 from engineering.codes.row_words import row_denies, row_doubt, says_no
 from engineering.codes.spn import COUNT_NOT_AVAILABLE, MAX_FMI, MAX_SPN
-from engineering.codes.standing import COUNT_IS_0
 from engineering.codes.tables import MOST_CELLS, Row, cells_of
 from engineering.codes.text_tokens import tokens_in
 from engineering.codes.vocabulary import status_alone, tidied

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 from engineering.codes.above import UNCLEAR_HEADING, Above
+from engineering.codes.assessing import Around, Assessment, assess_codes
 from engineering.codes.blanking import blanked, is_bare, is_set_off, no_codes, untidied
 from engineering.codes.code import CodeStatus, CodeSystem
 from engineering.codes.code_line import FoundCode, LineOfCodes, place_of, seen_codes, seen_sentence
@@ -19,7 +20,6 @@ from engineering.codes.records import Line
 from engineering.codes.rows import read_loose_row, read_row
 from engineering.codes.rows_beside import begin_sides, read_beside
 from engineering.codes.side_by_side import Sides
-from engineering.codes.standing import Around, Standing, standings
 from engineering.codes.tables import Columns, is_rule, separator_of
 from engineering.codes.tokens import CODE_MARKS, Mark, Token
 from engineering.codes.vocabulary import NOUN, UNSURE_BESIDE
@@ -200,7 +200,7 @@ class TextReader:
         for tokens in lists.lists:
             reading.read([self._with_sender(token) for token in tokens], line.text)
         inline = units_of(line.text, [(one.place.start, one.place.end) for one in reading.found])
-        judged = self._standings(line, reading.found)
+        judged = self._assess(line, reading.found)
         unsure = UNSURE_BESIDE.search(line.text)
         heading = None if unsure else above.status
         unread = f"Status not read: “{unsure[0]}” may mean more than one." if unsure else above.unread
@@ -208,20 +208,20 @@ class TextReader:
         is_doubtful = False
         places: list[tuple[int, int]] = []
         if _STRUCK.search(draft.text):
-            judged = [one if one.told or one.reason else Standing(reason=STRUCK_OUT) for one in judged]
-        for one, standing, named in zip(reading.found, judged, inline, strict=True):
-            if standing.told:
-                if standing.is_denied:
+            judged = [one if one.told or one.reason else Assessment(reason=STRUCK_OUT) for one in judged]
+        for one, assessed, named in zip(reading.found, judged, inline, strict=True):
+            if assessed.told:
+                if assessed.is_denied:
                     draft.denied.append((one.code, _written(named, line) or above.unit))
-                told.append(f"“{one.raw}” {standing.told}: not read as a code.")
+                told.append(f"“{one.raw}” {assessed.told}: not read as a code.")
                 continue
             unit = _written(named, line) or above.unit
             places.append((one.place.start, one.place.end))
             draft.codes += [
                 replace(seen, unread=(unread,)) if unread and seen.status is None and not seen.unread else seen
-                for seen in seen_codes(one, draft.number, heading, standing.reason, unit)
+                for seen in seen_codes(one, draft.number, heading, assessed.reason, unit)
             ]
-            is_doubtful = is_doubtful or standing.reason.startswith(("It stands in a sentence", "The line says"))
+            is_doubtful = is_doubtful or assessed.reason.startswith(("It stands in a sentence", "The line says"))
         above.left_open = any(seen.status is None for seen in draft.codes)
         above.last_code = line
         above.counted += len(draft.codes)
@@ -244,7 +244,7 @@ class TextReader:
             return token
         return replace(token, values=(f"MID {self._above.sender} {token.values[0]}",))
 
-    def _standings(self, line: Line, found: list[FoundCode]) -> list[Standing]:
+    def _assess(self, line: Line, found: list[FoundCode]) -> list[Assessment]:
         above = self._above
         around = Around(
             above.is_heading and not above.other, self._gathered.is_list(line), above.other, self._typed,
@@ -257,7 +257,7 @@ class TextReader:
             shift = len(line.before) + 1
             blank = f"{line.before} {blank}"
             places = [replace(place, start=place.start + shift, end=place.end + shift) for place in places]
-        return standings(blank, places, around)
+        return assess_codes(blank, places, around)
 
     def _is_after_code(self) -> bool:
         last = self._above.last_code

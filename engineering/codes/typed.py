@@ -2,10 +2,10 @@
 
 import re
 
+from engineering.codes.assessing_words import DENIED_BEFORE
 from engineering.codes.code import CodeSystem
 from engineering.codes.headings import is_one_of_several
 from engineering.codes.notation import recognize
-from engineering.codes.standing_words import DENIED_BEFORE
 from engineering.codes.text_tokens import CONVERSION_METHOD, tokens_in
 from engineering.codes.tokens import UNREAD_MARKS
 from engineering.codes.vocabulary import COUNT_AFTER, COUNT_WORDS, tidied

@@ -7,8 +7,7 @@ there, or only may be, or is a part or a place, is told and not offered. Common 
 import re
 from dataclasses import dataclass
 
-from engineering.codes.headings import ONLY_EXPLAINED, before_next_unit, may_name_units, without_units
-from engineering.codes.standing_words import (
+from engineering.codes.assessing_words import (
     ANY,
     ASKED,
     CAME_BACK,
@@ -40,6 +39,7 @@ from engineering.codes.standing_words import (
     YEAR,
     without_harmless,
 )
+from engineering.codes.headings import ONLY_EXPLAINED, before_next_unit, may_name_units, without_units
 from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
 from engineering.codes.wordings import DESCRIPTION
 
@@ -118,7 +118,7 @@ class Around:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class Assessment:
     """``told``: not offered, and why. Else ``reason``: why it is only offered; empty where it is taken."""
 
     reason: str = ""
@@ -127,9 +127,9 @@ class Standing:
     """What was told is that it is not there, and not only that it may not be."""
 
 
-def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
+def assess_codes(line: str, places: list[Place], around: Around) -> list[Assessment]:
     """How each code stands; ``line`` is tidied, with statuses and counts blanked out."""
-    found: list[Standing] = []
+    found: list[Assessment] = []
     listed = True
     parts = bool(PARTS.search(line[:300]))
     has_units = may_name_units(line)
@@ -152,31 +152,31 @@ def standings(line: str, places: list[Place], around: Around) -> list[Standing]:
         after = before_next_unit(after[:160]) if has_units else after
         is_empty = boxes_behind and _EMPTY_BOX_BEHIND.match(after) is not None
         before = _BOX.sub(" ", before) if boxes_behind else before
-        standing = (
-            Standing(told=UNTICKED)
+        assessed = (
+            Assessment(told=UNTICKED)
             if is_empty
-            else _standing(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
+            else _assess_one(before[-80:], clause[-80:], after[:120], place, around, listed=listed, parts=parts)
         )
         if number and place.letter and FITTED.search(before[-80:]):
-            standing = Standing(told=LOOKS_LIKE)
-        unsure = number and found[-1].reason == NO_SIGN and not joined and standing == Standing()
+            assessed = Assessment(told=LOOKS_LIKE)
+        unsure = number and found[-1].reason == NO_SIGN and not joined and assessed == Assessment()
         if unsure and not (place.has_status or place.is_named or around.under_heading or NOUN.search(before)):
-            standing = found[-1]
-        if joined and found[-1].told and not standing.told:
-            standing = Standing(reason=SENTENCE)
+            assessed = found[-1]
+        if joined and found[-1].told and not assessed.told:
+            assessed = Assessment(reason=SENTENCE)
         if number and place.letter and places[number - 1].letter and _RANGE.fullmatch(before):
-            found[-1], standing = (one if one.told else Standing(reason=A_RANGE) for one in (found[-1], standing))
+            found[-1], assessed = (one if one.told else Assessment(reason=A_RANGE) for one in (found[-1], assessed))
         if number and place.letter and _IN_PLACE_OF.fullmatch(before.lstrip()):
-            found[-1], standing = Standing(reason=IN_ITS_PLACE), Standing(reason=IN_ITS_PLACE)
+            found[-1], assessed = Assessment(reason=IN_ITS_PLACE), Assessment(reason=IN_ITS_PLACE)
         if before == "/" and place.letter and len(places) == 2 and not around.under_heading:
-            found[-1], standing = (one if one.told else Standing(reason=SLASHED) for one in (found[-1], standing))
+            found[-1], assessed = (one if one.told else Assessment(reason=SLASHED) for one in (found[-1], assessed))
         if joined and _OR.search(before):
-            found[-1], standing = (one if one.told else Standing(reason=ONE_OF_THEM) for one in (found[-1], standing))
-        found.append(standing)
+            found[-1], assessed = (one if one.told else Assessment(reason=ONE_OF_THEM) for one in (found[-1], assessed))
+        found.append(assessed)
     return _back_over_lists(line, places, found)
 
 
-def _back_over_lists(line: str, places: list[Place], found: list[Standing]) -> list[Standing]:
+def _back_over_lists(line: str, places: list[Place], found: list[Assessment]) -> list[Assessment]:
     """What stands behind the last code of "P0217, P0118: cleared" is said of all of them."""
     for at in range(len(found) - 2, -1, -1):
         between, last = line[places[at].end : places[at + 1].start], found[at + 1]
@@ -196,18 +196,18 @@ def _without_next(after: str) -> str:
     return after
 
 
-def _standing(
+def _assess_one(
     before: str, clause: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool
-) -> Standing:
+) -> Assessment:
     told = _told(before, clause, after, place) if place.denied or WORDS.search(before) or WORDS.search(after) else ""
     if told == _IN_A_SENTENCE:
-        return Standing(reason=SENTENCE)
+        return Assessment(reason=SENTENCE)
     has_own = not told and around.under_other == ONLY_EXPLAINED and place.has_status
     told = "" if has_own else told or around.under_other or (UNTICKED if _EMPTY_BOX.search(before) else "")
     if told:
-        return Standing(told=told, is_denied=told == NOT_NOW and not _is_only_maybe(before, after, place))
+        return Assessment(told=told, is_denied=told == NOT_NOW and not _is_only_maybe(before, after, place))
     if has_own or ("?" in before and not around.is_typed):
-        return Standing(reason=UNDER_OTHER if has_own else SENTENCE)
+        return Assessment(reason=UNDER_OTHER if has_own else SENTENCE)
     if around.is_typed:
         return _typed(after, place)
     if place.pair:
@@ -219,32 +219,32 @@ def _standing(
         words = OTHER_SCRIPT if _OTHER_SCRIPT.search(before) or _OTHER_SCRIPT.search(after) else under
         said = place.has_status or around.under_heading
         is_marked = _MARK.match(after) or (not said and _MARK_BEFORE.search(before))
-        found = Standing(reason=MARKED if is_marked else words)
+        found = Assessment(reason=MARKED if is_marked else words)
     return found
 
 
-def _typed(after: str, place: Place) -> Standing:
+def _typed(after: str, place: Place) -> Assessment:
     """How a code stands that a person wrote as one: a question is none, and a mere pair stands alone."""
     if "?" in after:
-        return Standing(reason="A question mark stands behind it.")
+        return Assessment(reason="A question mark stands behind it.")
     if place.pair and WORDS.search(after):
-        return Standing(reason=TWO_NUMBERS)
-    return Standing(reason=place.doubt)
+        return Assessment(reason=TWO_NUMBERS)
+    return Assessment(reason=place.doubt)
 
 
-def _named(before: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool) -> Standing:
+def _named(before: str, after: str, place: Place, around: Around, *, listed: bool, parts: bool) -> Assessment:
     """How a code stands that is no mere pair of numbers."""
     said = place.has_status or around.under_heading
     if not said and (PRICE.search(after) or parts) and not (place.is_named and place.letter == ""):
-        return Standing(told=LOOKS_LIKE)
+        return Assessment(told=LOOKS_LIKE)
     counted = place.is_counted and (around.in_list or around.under_heading)
     evidence = said or counted or place.is_named or bool(NOUN.search(before))
     if place.letter in ("C", "B") and not evidence and (not listed or place.doubt or place.is_joined):
-        return Standing(told=LOOKS_LIKE)
+        return Assessment(told=LOOKS_LIKE)
     if place.doubt or (place.is_zero and not place.has_status):
-        return Standing(reason=place.doubt or COUNT_IS_0)
+        return Assessment(reason=place.doubt or COUNT_IS_0)
     if not listed:
-        return Standing(reason=SENTENCE) if _is_found(before, place) else Standing(told=LOOKS_LIKE)
+        return Assessment(reason=SENTENCE) if _is_found(before, place) else Assessment(told=LOOKS_LIKE)
     return _listed(after, place, around, evidence=evidence)
 
 
@@ -262,44 +262,44 @@ def _is_found(before: str, place: Place) -> bool:
     return bool(FINDING.fullmatch(word[1]) or NOUN.fullmatch(word[1]) or LEAD_OK.fullmatch(word[1]))
 
 
-def _pair(place: Place, around: Around, before: str, after: str, *, listed: bool) -> Standing:
+def _pair(place: Place, around: Around, before: str, after: str, *, listed: bool) -> Assessment:
     """Two numbers without a name: a code under a heading of codes, and only there."""
     first, _, second = place.pair.partition("-")
     like_date = int(second) > 0 and (int(first) <= 31 or (1950 <= int(first) <= 2100 and int(second) <= 12))
     is_lone = not WORDS.search(after) and (not WORDS.search(before) or NOUN.search(before))
     if not listed or not (is_lone or around.under_heading):
-        return Standing(told=LOOKS_LIKE)
+        return Assessment(told=LOOKS_LIKE)
     if around.under_heading and around.under_noun:
-        return Standing()
+        return Assessment()
     near = around.in_list or around.after_code
     if around.is_alone or (near and not like_date) or (around.under_heading and not like_date):
-        return Standing(reason=TWO_NUMBERS)
-    return Standing(told=LOOKS_LIKE)
+        return Assessment(reason=TWO_NUMBERS)
+    return Assessment(told=LOOKS_LIKE)
 
 
-def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Standing:
+def _listed(after: str, place: Place, around: Around, *, evidence: bool) -> Assessment:
     """How a code stands that begins its line or follows others."""
     is_empty = not evidence and EMPTY_RESULT.fullmatch(after) is not None
     if is_empty or (not ANY.search(after) and "?" not in after):
-        return Standing() if not is_empty and (evidence or around.in_list) else Standing(reason=NO_SIGN)
+        return Assessment() if not is_empty and (evidence or around.in_list) else Assessment(reason=NO_SIGN)
     rest = without_harmless(after)
     first = FIRST_WORD.match(rest)
     is_sentence = bool((first and SENTENCE_WORDS.fullmatch(first[1])) or PAST.search(rest))
     may_be_part = place.letter in ("C", "B")
     is_part = may_be_part and not evidence and not (around.in_list and FAULT_WORDS.search(rest))
     if "?" in after or is_part or (is_sentence and not evidence):
-        return Standing(told=LOOKS_LIKE if may_be_part else NOT_NOW)
+        return Assessment(told=LOOKS_LIKE if may_be_part else NOT_NOW)
     if is_sentence:
-        return Standing(reason=SENTENCE)
+        return Assessment(reason=SENTENCE)
     hedge = HEDGES.search(rest)
     is_sure = place.is_named or place.has_status or around.under_heading
     if hedge or (evidence and not is_sure and _is_unread(rest)):
-        return Standing(
+        return Assessment(
             reason=f"The line says “{hedge[0]}”: check what it says of the code." if hedge else WORDS_NOT_READ
         )
     if evidence or (around.in_list and FAULT_WORDS.search(rest) and not place.is_joined):
-        return Standing()
-    return Standing(reason=NO_SIGN) if around.in_list or FAULT_WORDS.search(rest) else Standing(told=LOOKS_LIKE)
+        return Assessment()
+    return Assessment(reason=NO_SIGN) if around.in_list or FAULT_WORDS.search(rest) else Assessment(told=LOOKS_LIKE)
 
 
 def _is_unread(rest: str) -> bool:
