@@ -169,7 +169,12 @@ def sisters_markup(sisters: Iterable[FamilyFault]) -> SafeString:
             (
                 address_of("findings:fault", one.pk),
                 f"{one.vessel}, {one.engine_position} engine" if one.engine_position in _BESIDE_OTHERS else one.vessel,
-                filled("{}{}", "By its serial this very engine. " if one.is_same_engine else "", _fared(one)),
+                filled(
+                    "{}{}{}",
+                    "By its serial this very engine. " if one.is_same_engine else "",
+                    _fared(one),
+                    f" {one.another}" if one.another else "",
+                ),
                 fault_flag(one.state, one.status_now),
             )
             for one in sisters

@@ -1,8 +1,9 @@
-"""What one fault's own page asks: eight questions, however long its history is and however many sisters it has."""
+"""What one fault's own page asks: nine questions, however long its history is and however many sisters it has."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -10,11 +11,13 @@ from uuid import UUID
 
 from findings.faults.models import Fault
 from findings.faults.queries import FaultSeen
+from vessels.identity import SerialRead, another_unit_words
 from vessels.log.afterwards import AFTERWARDS, Afterwards, afterwards_of, afterwards_sql
 from vessels.log.evidence import SUPERSEDED
 from vessels.log.originals import FIRST
 from vessels.models import ControlUnit, Engine, EngineFamily, Vessel
 from vessels.queries.hours import LAST_HOURS
+from vessels.queries.serials import serials_of
 from web.rows import record, rows
 from web.typed import uuid_of
 
@@ -240,6 +243,8 @@ class FamilyFault(NamedTuple):
     fix_text: str | None
     fix_later: str | None
     history: dict[str, Any]
+    another: str = ""
+    """That scans there may be of another unit, since the fault was seen that the fix was of."""
 
     @property
     def sentence(self) -> str:
@@ -253,10 +258,12 @@ def _squeezed(column: str) -> str:
 
 
 _SISTERS = f"""
-    SELECT sister.id AS pk, sister.state, sister.status_now, sister.vessel_id, vessel.name AS vessel_name,
-           vessel.maker AS vessel_maker, vessel.model AS vessel_model, sister.engine_position,
-           sister.serial <> '' AND sister.serial = {_squeezed("own.serial")} AS is_same_engine, fix.outcome AS fix,
-           fix.outcome_hours AS fix_hours, fix.text AS fix_text, {afterwards_sql("fix.work_id")} AS fix_later,
+    SELECT sister.id AS pk, sister.unit_id, sister.state, sister.status_now, sister.vessel_id,
+           vessel.name AS vessel_name, vessel.maker AS vessel_maker, vessel.model AS vessel_model,
+           sister.engine_position, sister.serial <> '' AND sister.serial = {_squeezed("own.serial")} AS is_same_engine,
+           fix.outcome AS fix, fix.outcome_hours AS fix_hours, fix.text AS fix_text,
+           {afterwards_sql("fix.work_id")} AS fix_later,
+           coalesce(fix.opened_at, (SELECT min(opened_at) FROM faults_episode WHERE fault_id = sister.id)) AS since,
            CASE WHEN fix.outcome IS NULL THEN sister.history::text END AS history
     FROM (
         SELECT fault.*, engine.position AS engine_position,
@@ -269,7 +276,7 @@ _SISTERS = f"""
     JOIN vessels_vessel vessel ON vessel.id = sister.vessel_id
     JOIN vessels_engine own ON own.id = %(engine)s
     LEFT JOIN LATERAL (
-        SELECT episode.outcome, episode.outcome_hours, episode.work_id, work.text
+        SELECT episode.outcome, episode.outcome_hours, episode.work_id, episode.opened_at, work.text
         FROM faults_episode episode LEFT JOIN vessels_logentry work ON work.id = episode.work_id
         WHERE episode.fault_id = sister.id AND episode.is_repair AND episode.outcome = ANY(%(worked)s)
         ORDER BY episode.number DESC LIMIT 1
@@ -286,13 +293,16 @@ def family_faults(fault: Fault, *, most: int = MOST_FAMILY_FAULTS) -> list[Famil
         "system": fault.system, "code": fault.code, "family": fault.engine.family_id, "engine": fault.engine_id,
         "most": most, "worked": list(_WORKED),
     }  # fmt: skip
-    return rows(_sister, _SISTERS, asked)
+    found: list[dict[str, Any]] = rows(dict, _SISTERS, asked)
+    serials = serials_of(row["unit_id"] for row in found)
+    return [_sister(serials[row.pop("unit_id")], **row) for row in found]
 
 
-def _sister(*, history: str | None, **row: Any) -> FamilyFault:
+def _sister(serials: Sequence[SerialRead], *, history: str | None, since: datetime | None, **row: Any) -> FamilyFault:
     vessel = record(Vessel, row, "id", "name", "maker", "model", prefix="vessel_")
+    another = another_unit_words(serials, since=since) if since is not None else ""
     others = {name: row[name] for name in row if not name.startswith("vessel_")}
-    return FamilyFault(vessel=vessel, history=json.loads(history) if history else {}, **others)
+    return FamilyFault(vessel=vessel, history=json.loads(history) if history else {}, another=another, **others)
 
 
 class PersonSaw(NamedTuple):

@@ -45,18 +45,21 @@ def _of_codes(findings: Findings) -> Iterator[str]:
     if not findings.scans:
         yield "No scan was logged on this job."
     elif _is_unproven(findings):
-        yield "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
+        yield (
+            "Work was logged, but no complete scan on this job after it: nothing on this job shows yet that the codes "
+            "stayed away."
+        )
     elif unproven := _unproven_units(findings):
         of_it = "it" if len(unproven) == 1 else "them"
         yield (
-            f"Work was logged about codes of {' and '.join(unproven)}, but no complete scan of {of_it} since: nothing "
-            "shows yet that those codes stayed away."
+            f"Work was logged about codes of {' and '.join(unproven)}, but no complete scan of {of_it} on this job "
+            "since: nothing on this job shows yet that those codes stayed away."
         )
     aboard = [fault for fault in findings.faults if fault.is_open and not was_removed(fault.unit)]
     of_job = [fault.code for fault in aboard if fault.in_this_job]
     yield from _named_or_not(findings, of_job, "{} open")
     before = [fault.code for fault in aboard if not fault.in_this_job]
-    yield from _named_or_not(findings, before, "{} open from before this job")
+    yield from _named_or_not(findings, before, "{} open by scans that are not of this job")
 
 
 def _named_or_not(findings: Findings, names: Sequence[str], what: str) -> Iterator[str]:
@@ -84,7 +87,9 @@ def _names(text: str, name: str) -> bool:
 def _is_unproven(findings: Findings) -> bool:
     """Whether work about codes was logged, and no complete scan after it. An oil change is not about codes."""
     last: datetime | None = max((work.at for work in findings.work if work.codes), default=None)
-    return last is not None and not any(scan.is_complete and scan.at >= last for scan in findings.scans)
+    return last is not None and not any(
+        scan.is_complete and scan.tells_codes and scan.at >= last for scan in findings.scans
+    )
 
 
 def _unproven_units(findings: Findings) -> list[str]:
@@ -95,8 +100,9 @@ def _unproven_units(findings: Findings) -> list[str]:
         unit
         for unit in units
         if not any(
-            scan.unit == unit and scan.is_complete and scan.at >= max(work.at for work in about if unit in work.units)
+            scan.unit == unit and scan.at >= max(work.at for work in about if unit in work.units)
             for scan in findings.scans
+            if scan.is_complete and scan.tells_codes
         )
     ]
 

@@ -14,6 +14,7 @@ from findings.reports.render import paper_html
 from tests.asking import asked
 from tests.findings.story import COOLANT, OIL, at, clear, fault, open_job, scan, seen, work
 from vessels.actions import identify_unit, retract
+from vessels.models import ControlUnit, Engine, Vessel
 from vessels.queries.serials import serials_of
 
 pytestmark = pytest.mark.django_db
@@ -101,6 +102,18 @@ def test_a_change_after_the_job_is_not_in_its_report(cast):
     findings = build_findings(actions.draft_report(by=cast.tech, job=job))
     assert "may be of another unit" not in findings.faults[0].says
     assert stands(findings)[1].another == []
+
+
+def test_it_is_said_of_a_sister_engine(client, cast):
+    replaced(cast)
+    boat = Vessel.objects.create(name="Ibis", owner=cast.customer)
+    engine = Engine.objects.create(vessel=boat, family=cast.family, maker="Norrland", model="D6T")
+    unit = ControlUnit.objects.create(vessel=boat, engine=engine)
+    scan(cast, 30, 20, [seen(COOLANT)], unit=unit)
+    client.force_login(cast.owner)
+    page = words(client.get(reverse("findings:fault", args=[fault(unit=unit).pk])))
+    assert f"The {SAID}" in page
+    assert page.index("On sister engines") < page.index(f"The {SAID}")
 
 
 def test_serials_are_one_question_for_any_number_of_units(cast):

@@ -40,7 +40,8 @@ def test_each_gap_is_named(cast):
     said = " ".join(gaps(build_findings(draft), job))
     concern = job.lines.get().concern
     for words in (
-        "its state is “in work”", f"“{concern}” has no cause and no correction yet", "no complete scan after it",
+        "its state is “in work”", f"“{concern}” has no cause and no correction yet",
+        "no complete scan on this job after it",
         "SPN 110 FMI 0 is open, and nothing is recommended", "Port: no engine hours are on record",
     ):  # fmt: skip
         assert words in said

@@ -104,7 +104,10 @@ def test_without_a_scan_that_alone_is_said_of_codes() -> None:
     assert gaps(all_said(scans=()), READY) == ["No scan was logged on this job."]
 
 
-UNPROVEN = "Work was logged, but no complete scan after it: nothing shows yet that the codes stayed away."
+UNPROVEN = (
+    "Work was logged, but no complete scan on this job after it: nothing on this job shows yet that the codes stayed "
+    "away."
+)
 
 
 @pytest.mark.parametrize(
@@ -114,6 +117,7 @@ UNPROVEN = "Work was logged, but no complete scan after it: nothing shows yet th
         ([scan(59)], [work(59)], False),  # the scan that proves it is taken when the work is done
         ([scan(58)], [work(59)], True),
         ([scan(60, is_complete=False)], [work(59)], True),
+        ([scan(60, tells_codes=False)], [work(59)], True),  # status bits tell nothing of codes
         ([scan(60)], [work(59), work(61)], True),
         ([scan(58)], [work(59, codes=())], False),  # an oil change proves nothing and needs no proof
         ([scan(58)], [], False),
@@ -130,8 +134,8 @@ def test_a_complete_scan_of_one_engine_proves_nothing_of_the_other() -> None:
     both = [replace(work(59), units=("ECU port",)), replace(work(59), units=("ECU starboard",))]
     scans = (replace(scan(60), unit="ECU starboard"), replace(scan(60, is_complete=False), unit="ECU port"))
     assert gaps(all_said(scans=scans, work=tuple(both)), READY) == [
-        "Work was logged about codes of ECU port, but no complete scan of it since: nothing shows yet that those "
-        "codes stayed away."
+        "Work was logged about codes of ECU port, but no complete scan of it on this job since: nothing on this job "
+        "shows yet that those codes stayed away."
     ]
     proven = (*scans, replace(scan(61), unit="ECU port"))
     assert gaps(all_said(scans=proven, work=tuple(both)), READY) == []
@@ -177,7 +181,7 @@ def test_open_codes_are_always_said(recommendations: tuple[Recommendation, ...],
 def test_codes_open_from_before_are_said_apart() -> None:
     earlier = tuple(replace(one, in_this_job=False) for one in OPEN_CODES)
     assert gaps(all_said(faults=earlier), READY) == [
-        "SPN 110 FMI 0, SPN 168 FMI 18 are open from before this job, and no recommendation names them."
+        "SPN 110 FMI 0, SPN 168 FMI 18 are open by scans that are not of this job, and no recommendation names them."
     ]
     unfixed = (replace(OPEN_CODES[0], state="not fixed yet"),)
     assert gaps(all_said(faults=unfixed), READY) == ["SPN 110 FMI 0 is open, and no recommendation names it."]
