@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -37,11 +38,25 @@ def _queries_beside_a_browser() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _a_worker() -> None:
-    """The pages ask the health page whether there is a connection; it is well only where a worker was heard of."""
+def _a_worker() -> Iterator[None]:
+    """The pages ask the health page whether there is a connection; it is well only where a worker was heard of lately.
+
+    One is heard of as long as the test lasts: on a busy machine a walk takes longer than the health page waits.
+    """
     from shopfloor.health import note_heartbeat
 
+    ended = threading.Event()
+
+    def live() -> None:
+        while not ended.wait(20):
+            note_heartbeat()
+
     note_heartbeat()
+    worker = threading.Thread(target=live, daemon=True)
+    worker.start()
+    yield
+    ended.set()
+    worker.join()
 
 
 @pytest.fixture(scope="module")

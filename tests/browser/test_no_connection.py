@@ -9,7 +9,7 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from shopfloor.health import heartbeat_file
+from shopfloor.health import Finding
 from staff.queries import shop_profile
 from tests.browser.driving import PHONE, TABLET, Tablets, main_button, sound, wait_until_kept
 from tests.cast import Cast
@@ -133,9 +133,11 @@ def test_the_bar_is_not_on_add_code_while_a_code_is_written(cast: Cast, tablets:
     assert not covered
 
 
-def test_an_answer_by_which_the_program_failed_is_complained_of(tablets: Tablets, a_page: Page) -> None:
+def test_an_answer_by_which_the_program_failed_is_complained_of(
+    tablets: Tablets, a_page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """By the tests' own ear, whoever asked; else a walk would not notice it."""
-    heartbeat_file().unlink()
+    monkeypatch.setattr("shopfloor.health.findings", lambda: [Finding("worker", False, "No worker was heard from.")])
     a_page.goto("/health/")
     assert any(one.startswith("503 ") and "/health/" in one for one in tablets.complaints), tablets.complaints
     tablets.complaints.clear()
